@@ -1,0 +1,151 @@
+"""Levers as a coach writes them: one small table each, such as `{ pause = "2 s" }`."""
+
+from collections.abc import Callable
+from typing import Any
+
+from everyrung.reading.amounts import duration, load, tempo
+from everyrung.reading.fields import as_table, number, one_of, text, whole
+from everyrung.terms import lever as levers
+from everyrung.terms.fault import Invalid, listed, nearest, shown
+from everyrung.terms.lever import LEVER_WORDS, Lever
+from everyrung.terms.vocabulary import (
+    BandGrade,
+    Carry,
+    Hold,
+    LoadNeed,
+    Press,
+    Reach,
+    Rotation,
+    Sidedness,
+    Support,
+    Surface,
+)
+
+
+def read_lever(value: Any) -> Lever:
+    """One lever from its table. Raises Invalid with what was expected."""
+    table = as_table(value)
+    named = [word for word in table if word in LEVER_WORDS]
+    extra = [word for word in table if word not in LEVER_WORDS and not (word == "at" and "pause" in table)]
+    if len(named) != 1 or extra:
+        got = extra[0] if extra else listed(named) if named else "nothing"
+        near = nearest(got, LEVER_WORDS) if extra else ""
+        raise Invalid("levers", f"one lever a table: {listed(LEVER_WORDS, 30)}", got, nearest=near)
+    word = named[0]
+    if word == "pause" and "at" in table:
+        at = table["at"]
+        if at not in ("top", "bottom"):
+            raise Invalid("at", "'top' or 'bottom'", at)
+        return levers.Pause(pause_ms=duration(table[word]), at_top=at == "top")
+    return _READERS[word](table[word])
+
+
+def _tempo(value: Any) -> Lever:
+    read = tempo(value)
+    if read.bottom_ms or read.top_ms:
+        raise Invalid("tempo", "no pauses in a tempo lever", value, remedy="Use { pause = … } for the pause.")
+    return levers.TempoChange(lower_ms=read.lower_ms, rise_ms=read.rise_ms)
+
+
+def _load(value: Any) -> Lever:
+    needs = [need.value for need in LoadNeed]
+    if isinstance(value, str) and value in needs:
+        return levers.LoadChange(need=LoadNeed(value))
+    if isinstance(value, str) and value in [grade.value for grade in BandGrade]:
+        return levers.LoadChange(need=LoadNeed.BAND, band=BandGrade(value))
+    try:
+        amount = load(value)
+    except Invalid as problem:
+        expected = f'{listed([repr(need) for need in needs])}, or an amount such as "10 lb"'
+        raise Invalid("load", expected, value, remedy=problem.remedy) from None
+    need = LoadNeed.PAIR if len(amount.pieces) == 2 else LoadNeed.ONE
+    return levers.LoadChange(need=need, amount=amount)
+
+
+def _base(value: Any) -> Lever:
+    supports, holds = [each.value for each in Support], [each.value for each in Hold]
+    if value in supports:
+        return levers.Base(support=Support(value))
+    if value in holds:
+        return levers.Base(hold=Hold(value))
+    near = nearest(str(value), [*supports, *holds])
+    raise Invalid("base", listed([*supports, *holds], 30), shown(value), nearest=near)
+
+
+def _swap(value: Any) -> Lever:
+    move, _, rung = text(value).partition("/")
+    return levers.Swap(move=move, rung=rung or "base")
+
+
+_READERS: dict[str, Callable[[Any], Lever]] = {
+    "range": lambda value: levers.Range(share=number(value)),
+    "pause": lambda value: levers.Pause(pause_ms=duration(value)),
+    "tempo": _tempo,
+    "reps": lambda value: levers.Reps(added=whole(-50, 50)(value)),
+    "load": _load,
+    "carry": lambda value: levers.CarryChange(carry=one_of(Carry)(value)),
+    "reach": lambda value: levers.ReachChange(reach=one_of(Reach)(value)),
+    "press": lambda value: levers.PressChange(press=one_of(Press)(value)),
+    "rotation": lambda value: levers.RotationChange(rotation=one_of(Rotation)(value)),
+    "base": _base,
+    "unilateral": lambda value: levers.Unilateral(sides=one_of(Sidedness)(value)),
+    "pulse": lambda value: levers.Pulse(count=whole(1, 10)(value)),
+    "surface": lambda value: levers.SurfaceChange(surface=one_of(Surface)(value)),
+    "swap": _swap,
+}
+
+
+def write_lever(lever: Lever) -> dict[str, object]:
+    """The table that `read_lever` reads back as the same lever."""
+    match lever:
+        case levers.Pause():
+            at = {"at": "top"} if lever.at_top else {}
+            return {"pause": _seconds(lever.pause_ms), **at}
+        case levers.TempoChange():
+            return {"tempo": f"{lever.lower_ms / 1000:g}-0-{lever.rise_ms / 1000:g}-0"}
+        case levers.LoadChange():
+            return {"load": str(lever.amount or lever.band or lever.need.value)}
+        case levers.Base():
+            return {"base": str(lever.hold or lever.support)}
+        case levers.Swap():
+            return {"swap": f"{lever.move}/{lever.rung}"}
+        case levers.Range():
+            return {"range": lever.share}
+        case levers.Reps():
+            return {"reps": lever.added}
+        case levers.Pulse():
+            return {"pulse": lever.count}
+        case levers.Unilateral():
+            return {"unilateral": str(lever.sides)}
+        case _:
+            return {lever.word: str(getattr(lever, lever.word))}
+
+
+def _seconds(duration_ms: int) -> str:
+    return f"{duration_ms / 1000:g} s"
+
+
+def lever_phrase(lever: Lever) -> str:
+    """A lever in a few words, as it is said: '2 s pause', 'overhead press'."""
+    match lever:
+        case levers.Range():
+            return "half depth" if lever.share == 0.5 else f"{lever.share:.0%} depth"
+        case levers.Pause():
+            return f"{_seconds(lever.pause_ms)} pause{' at the top' if lever.at_top else ''}"
+        case levers.TempoChange():
+            return f"{lever.lower_ms / 1000:g} down, {lever.rise_ms / 1000:g} up"
+        case levers.Reps():
+            return f"{lever.added:+d} reps"
+        case levers.LoadChange() if lever.amount or lever.band:
+            return f"with {lever.amount or lever.band}"
+        case levers.LoadChange():
+            held = {LoadNeed.NONE: "no load", LoadNeed.ONE: "one dumbbell", LoadNeed.PAIR: "two dumbbells"}
+            return held.get(lever.need, "band")
+        case levers.PressChange() | levers.ReachChange():
+            return f"{write_lever(lever)[lever.word]} {lever.word}"
+        case levers.RotationChange():
+            return f"turn {lever.rotation}"
+        case levers.Pulse():
+            return f"{lever.count} pulses"
+        case _:
+            return str(next(iter(write_lever(lever).values())))

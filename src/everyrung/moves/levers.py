@@ -1,0 +1,205 @@
+"""Applying levers to a form: pure; contradictory ones are refused with the reason."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import singledispatch
+
+from everyrung.terms import lever as levers
+from everyrung.terms.fault import Invalid
+from everyrung.terms.lever import Lever
+from everyrung.terms.move import Form
+from everyrung.terms.vocabulary import Carry, Hold, LoadNeed, Mode, Press, Reach, Sidedness, Surface
+
+_BALL_PLACES = {
+    Surface.BALL_HEELS: "lying on the back",
+    Surface.BALL_SEAT: "seated",
+}
+_BALLS_IN_HAND = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
+
+
+def conflict(lever: str, reason: str, remedy: str = "") -> Invalid:
+    """Two levers, or a lever and its base, that cannot both be done."""
+    return Invalid(lever, "levers that can be done together", reason, remedy=remedy)
+
+
+def compose(base: Form, changes: Iterable[Lever]) -> Form:
+    """`base` with every lever applied in order, checked as a whole. Raises Invalid with the reason."""
+    form = base
+    done: dict[str, Lever] = {}
+    for change in changes:
+        key = _slot(change)
+        if key in done and done[key] != change:
+            raise conflict(change.word, f"{change.word} set twice", "Keep one of them.")
+        if key not in done:
+            form = apply(change, form)
+            done[key] = change
+    check(form)
+    return form
+
+
+def _slot(change: Lever) -> str:
+    """Levers in one slot say the same thing, so two different ones contradict."""
+    if isinstance(change, levers.Pause):
+        return "pause at the top" if change.at_top else "pause at the bottom"
+    if isinstance(change, levers.Base):
+        return "hand-hold" if change.hold else "stance"
+    return change.word
+
+
+@singledispatch
+def apply(change: object, form: Form) -> Form:
+    """The form with one lever applied; the input is untouched."""
+    raise TypeError(f"not a lever: {change!r}")
+
+
+@apply.register
+def _(change: levers.Range, form: Form) -> Form:
+    return replace(form, range_share=change.share)
+
+
+@apply.register
+def _(change: levers.Pause, form: Form) -> Form:
+    if form.mode is Mode.HOLD:
+        raise conflict("pause", "a pause in a move that is held all through", "Give it a longer dose instead.")
+    field = "top_ms" if change.at_top else "bottom_ms"
+    return replace(form, tempo=replace(form.tempo, **{field: change.pause_ms}))
+
+
+@apply.register
+def _(change: levers.TempoChange, form: Form) -> Form:
+    if form.mode is Mode.HOLD:
+        raise conflict("tempo", "a tempo for a move that is held still", "Give it a longer dose instead.")
+    return replace(form, tempo=replace(form.tempo, lower_ms=change.lower_ms, rise_ms=change.rise_ms))
+
+
+@apply.register
+def _(change: levers.Reps, form: Form) -> Form:
+    if form.mode is Mode.HOLD:
+        raise conflict("reps", "repetitions for a move that is held still", "Give it a longer dose instead.")
+    return replace(form, reps_added=form.reps_added + change.added)
+
+
+@apply.register
+def _(change: levers.LoadChange, form: Form) -> Form:
+    carry = None if change.need is LoadNeed.NONE else form.carry
+    return replace(form, load=change.need, amount=change.amount, band=change.band, carry=carry)
+
+
+@apply.register
+def _(change: levers.CarryChange, form: Form) -> Form:
+    return replace(form, carry=change.carry)
+
+
+@apply.register
+def _(change: levers.ReachChange, form: Form) -> Form:
+    return replace(form, reach=change.reach)
+
+
+@apply.register
+def _(change: levers.PressChange, form: Form) -> Form:
+    return replace(form, press=change.press)
+
+
+@apply.register
+def _(change: levers.RotationChange, form: Form) -> Form:
+    return replace(form, rotation=change.rotation)
+
+
+@apply.register
+def _(change: levers.Base, form: Form) -> Form:
+    if change.hold is not None:
+        return replace(form, hold=change.hold)
+    return replace(form, support=change.support or form.support)
+
+
+@apply.register
+def _(change: levers.Unilateral, form: Form) -> Form:
+    if form.sides is not Sidedness.BOTH:
+        raise conflict("unilateral", f"a move that is worked {form.sides} already", "Leave this lever out.")
+    return replace(form, sides=change.sides)
+
+
+@apply.register
+def _(change: levers.Pulse, form: Form) -> Form:
+    if form.mode is Mode.HOLD:
+        raise conflict("pulse", "pulses in a move that is held still", "Choose a rung that moves.")
+    return replace(form, pulses=change.count)
+
+
+@apply.register
+def _(change: levers.SurfaceChange, form: Form) -> Form:
+    return replace(form, surface=change.surface)
+
+
+@apply.register
+def _(change: levers.Swap, form: Form) -> Form:
+    # The library resolves a swap before composing, since only it knows the other move.
+    raise conflict("swap", f"a swap to {change.move!r} after other levers", "Put the swap first.")
+
+
+def check(form: Form) -> None:
+    """Raises Invalid when the form as a whole contradicts itself."""
+    hands = hands_used(form)
+    if hands > 2:
+        raise conflict("load", f"{hands} hands' worth to hold", "Take away the load, the ball or the hand-hold.")
+    if form.pulses and form.tempo.bottom_ms:
+        raise conflict("pulse", "a pulse where a pause holds still", "Keep the pause or the pulse.")
+    if form.carry and form.load not in (LoadNeed.ONE, LoadNeed.PAIR):
+        raise conflict("carry", f"carrying {form.carry} with nothing to carry", "Add a load lever.")
+    if form.load is LoadNeed.PAIR and form.carry and (form.carry.one_handed or form.carry is Carry.GOBLET):
+        raise conflict("carry", f"a pair carried {form.carry}", "Use one piece, or carry at the sides or shoulders.")
+    if form.press is not Press.NONE and form.load is LoadNeed.NONE and form.surface not in _BALLS_IN_HAND:
+        raise conflict("press", "a press with nothing in the hands", "Add a load or a ball, or use reach.")
+    if form.press is not Press.NONE and form.reach is not Reach.NONE:
+        raise conflict("press", "a press and a reach of the same arms", "Keep one of them.")
+    place = _BALL_PLACES.get(form.surface)
+    if place and form.position.value != place:
+        raise conflict("surface", f"{form.surface} while {form.position}", f"It needs {place}.")
+
+
+def hands_used(form: Form) -> int:
+    """Hands that are full: carrying the body, a hand-hold, a ball, a load, or reaching empty."""
+    load = {LoadNeed.NONE: 0, LoadNeed.ONE: 1, LoadNeed.PAIR: 2, LoadNeed.BAND: 1}[form.load]
+    if form.load is LoadNeed.ONE and form.carry and not form.carry.one_handed:
+        load = {Carry.SIDES: 1, Carry.THIGH: 1, Carry.HIPS: 1, Carry.SHOULDERS: 1}.get(form.carry, 2)
+    held = form.surface.hands_needed + (form.hold is not Hold.NONE)
+    return load + held + form.position.hands_needed
+
+
+_OWN_TESTS = {
+    "pause": "Can you stop still at the bottom?",
+    "tempo": "Can you slow down without stopping?",
+    "reps": "Had two more in you last round?",
+    "load": "Did the last load leave three in hand?",
+    "pulse": "Can you bounce small without losing the line?",
+    "range": "Does the new depth feel smooth and painless?",
+}
+
+
+def own_entry_test(changes: Iterable[Lever]) -> str:
+    """An entry test for a rung the coach made, where its last lever has a plain one; else empty: she must say it."""
+    last = ""
+    for change in changes:
+        if change.word not in _OWN_TESTS:
+            return ""
+        last = _OWN_TESTS[change.word]
+    return last
+
+
+def hardens(change: Lever) -> bool:
+    """Whether a lever is meant to make a rung harder. Declared by kind here; the body engine computes it."""
+    match change:
+        case levers.Range():
+            return change.share > 1
+        case levers.Reps():
+            return change.added > 0
+        case levers.LoadChange():
+            return change.need is not LoadNeed.NONE
+        case levers.Base():
+            return change.hold is None
+        case levers.SurfaceChange():
+            return change.surface not in (Surface.WALL, Surface.CHAIR)
+        case levers.Swap():
+            return False
+        case _:
+            return True

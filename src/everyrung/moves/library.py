@@ -1,0 +1,135 @@
+"""The move library: one TOML file a move, read when it is asked for."""
+
+from dataclasses import replace
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from everyrung.moves.kit import cautions_of, kit_of
+from everyrung.moves.lever_words import lever_phrase
+from everyrung.moves.levers import compose, hardens, own_entry_test
+from everyrung.moves.move_file import MoveText, RungText, read_move
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, nearest
+from everyrung.terms.lever import Lever, Swap
+from everyrung.terms.move import Cue, Form, Move, Rung
+from everyrung.terms.vocabulary import Caution
+
+
+class Library:
+    """Moves by key, from the TOML files of one folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self._files = {path.stem: path for path in sorted(folder.glob("*.toml"))}
+        self._texts: dict[str, MoveText] = {}
+        self._moves: dict[str, Move] = {}
+        self._rungs: dict[tuple[str, str], Rung] = {}
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        return tuple(self._files)
+
+    def move(self, key: str) -> Move:
+        """The move called `key`. Raises Invalid with the nearest name."""
+        if key not in self._moves:
+            source = self._source(key)
+            ladder = tuple(self.rung(key, rung.key) for rung in source.rungs)
+            self._moves[key] = replace(source.move, ladder=ladder)
+        return self._moves[key]
+
+    def rung(self, move: str, key: str) -> Rung:
+        """One rung, its levers applied. Raises Invalid with the nearest name."""
+        return self._rung(move, key, ())
+
+    def _rung(self, move: str, key: str, asked: tuple[tuple[str, str], ...]) -> Rung:
+        place = (move, key)
+        if place in asked:
+            chain = " -> ".join("/".join(each) for each in (*asked, place))
+            raise Invalid("swap", "swaps that come to an end", chain, remedy="Break the circle.")
+        if place not in self._rungs:
+            source = self._source(move)
+            known = [rung.key for rung in source.rungs]
+            if key not in known:
+                raise Invalid("rung", f"a rung of {move}", key, nearest=nearest(key, known))
+            self._rungs[place] = self._built(source, source.rungs[known.index(key)], (*asked, place))
+        return self._rungs[place]
+
+    def _built(self, source: MoveText, text: RungText, asked: tuple[tuple[str, str], ...]) -> Rung:
+        base, levers, cues, cautions = self._start(source, text.levers, asked)
+        try:
+            form = compose(base, levers)
+        except Invalid as problem:
+            where = Where(file=source.file, line=text.line, field=f"rung {text.key}")
+            fault = Fault(where=where, expected=problem.expected, got=str(problem.got), remedy=problem.remedy)
+            raise Faults([fault]) from None
+        return Rung(
+            key=text.key,
+            name=text.name,
+            move=source.move.key,
+            levers=text.levers,
+            form=form,
+            kit=kit_of(form),
+            entry_test=text.entry_test,
+            grade=text.grade,
+            cautions=_tags(cautions if text.cautions is None else text.cautions, form),
+            cues=(*text.cues, *cues),
+        )
+
+    def _start(
+        self, source: MoveText, levers: tuple[Lever, ...], asked: tuple[tuple[str, str], ...]
+    ) -> tuple[Form, tuple[Lever, ...], tuple[Cue, ...], tuple[Caution, ...]]:
+        """Where composing starts: the move's own base, or the rung that a leading swap names."""
+        if levers and isinstance(swap := levers[0], Swap):
+            other = self._rung(swap.move, swap.rung, asked)
+            return other.form, levers[1:], other.cues, other.cautions
+        return source.move.base, levers, source.move.cues, source.move.cautions
+
+    def made(self, move: str, rung: str, levers: tuple[Lever, ...]) -> Rung:
+        """A rung of the coach's own: a library rung with more levers. Raises Invalid when they contradict.
+
+        When the result has the form of a rung that the ladder already has, it is that rung.
+        """
+        below = self.rung(move, rung)
+        swapped = bool(levers) and isinstance(levers[0], Swap)
+        changes = levers if swapped else (*below.levers, *levers)
+        base, rest, cues, cautions = self._start(self._source(move), changes, ())
+        form = compose(base, rest)
+        for known in self.move(move).ladder:
+            if _same_shape(known.form, form):
+                return replace(known, form=form)
+        return replace(
+            below,
+            key=f"{rung}+{'+'.join(lever.word for lever in levers)}",
+            name=f"{below.name}, {', '.join(lever_phrase(lever) for lever in levers)}",
+            levers=changes,
+            form=form,
+            kit=kit_of(form),
+            entry_test=own_entry_test(levers),
+            grade=min(5, below.grade + any(hardens(lever) for lever in levers)),
+            cues=cues if swapped else below.cues,
+            cautions=_tags(cautions if swapped else below.cautions, form),
+        )
+
+    def _source(self, key: str) -> MoveText:
+        if key not in self._files:
+            raise Invalid("move", "a move of the library", key, nearest=nearest(key, self._files))
+        if key not in self._texts:
+            self._texts[key] = read_move(self._files[key])
+        return self._texts[key]
+
+
+def _same_shape(one: Form, other: Form) -> bool:
+    """The same rung, however heavy it is loaded and however often it is done."""
+    return replace(one, amount=None, band=None, reps_added=0) == replace(other, amount=None, band=None, reps_added=0)
+
+
+def _tags(declared: tuple[Caution, ...], form: Form) -> tuple[Caution, ...]:
+    shown = cautions_of(form)
+    return tuple(caution for caution in Caution if caution in declared or caution in shown)
+
+
+@cache
+def standard_library() -> Library:
+    """The moves that come with Everyrung."""
+    folder: Any = files("everyrung.moves") / "library"
+    return Library(Path(str(folder)))

@@ -1,0 +1,154 @@
+"""Reading one move file: the words as written, before any lever is applied."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from everyrung.moves.lever_words import read_lever
+from everyrung.reading.amounts import tempo
+from everyrung.reading.document import parse, read_text
+from everyrung.reading.fields import Reading, Skip, Table, attempt, one_of, whole, words
+from everyrung.terms.amount import STILL
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.lever import Lever
+from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
+from everyrung.terms.vocabulary import (
+    Caution,
+    CueKind,
+    Limb,
+    Mode,
+    MoveKind,
+    Pattern,
+    Position,
+    Sidedness,
+    Support,
+    Surface,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungText:
+    """A rung as written: its levers not yet applied."""
+
+    key: str
+    name: str
+    levers: tuple[Lever, ...]
+    entry_test: str
+    grade: int
+    cautions: tuple[Caution, ...] | None
+    cues: tuple[Cue, ...]
+    line: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveText:
+    """A move as written; `move.ladder` is still empty."""
+
+    file: str
+    move: Move
+    rungs: tuple[RungText, ...]
+
+
+def read_move(path: Path) -> MoveText:
+    """The move file at `path`. Raises Faults with every fault in it."""
+    text = read_text(path)
+    reading = Reading(path.name, text)
+    table = Table(reading, parse(text, path.name))
+    try:
+        found = _move(table, path.stem, path.name)
+    except Skip:
+        raise Faults(reading.faults) from None
+    reading.finish()
+    return found
+
+
+def _move(table: Table, key: str, file: str) -> MoveText:
+    rungs = attempt(table.tables("rung"), _rung)
+    base = _base(table, key)
+    move = table.build(
+        Move,
+        key=key,
+        name=table.take("name", words),
+        kind=table.take("kind", one_of(MoveKind)),
+        pattern=table.take("pattern", one_of(Pattern)),
+        focus=table.many("focus", words),
+        phases=_phases(table),
+        base=base,
+        ladder=(),
+        cues=_cues(table.table("cues")),
+        cautions=table.many("cautions", one_of(Caution)),
+    )
+    _check_ladder(table, rungs)
+    return MoveText(file=file, move=move, rungs=rungs)
+
+
+def _base(table: Table, key: str) -> Form:
+    mode = table.take("mode", one_of(Mode), Mode.REPS)
+    sides = table.take("sides", one_of(Sidedness))
+    limb = table.take("limb", one_of(Limb))
+    base = table.table("base")
+    pace = base.take("tempo", tempo, STILL)
+    if mode is Mode.REPS and pace is not None and pace.is_hold:
+        table.reading.fault((*base.path, "tempo"), Invalid("tempo", "a tempo for a move that is counted", "none"))
+    return base.build(
+        Form,
+        move=key,
+        position=base.take("position", one_of(Position)),
+        support=base.take("support", one_of(Support)),
+        surface=base.take("surface", one_of(Surface), Surface.FLOOR),
+        contacts=base.many("contacts", words),
+        sides=sides,
+        limb=limb,
+        mode=mode,
+        tempo=pace,
+    )
+
+
+def _phases(table: Table) -> tuple[str, ...]:
+    phases = table.table("phases")
+    if phases.has("hold"):
+        found: tuple[str, ...] = (phases.take("hold", words),)
+    else:
+        found = tuple(phases.take(name, words) for name in ("lower", "bottom", "rise", "top"))
+    phases.done()
+    return found
+
+
+def _rung(table: Table) -> RungText:
+    cues = _cues(table.table("cues"))
+    cautions = table.many("cautions", one_of(Caution)) if table.has("cautions") else None
+    return table.build(
+        RungText,
+        key=table.take("key", words),
+        name=table.take("name", words),
+        levers=table.many("levers", read_lever),
+        entry_test=table.take("entry_test", _entry_test),
+        grade=table.take("grade", whole(1, 5)),
+        cautions=cautions,
+        cues=cues,
+        line=table.where.line,
+    )
+
+
+def _entry_test(value: object) -> str:
+    said = words(value)
+    count = len(said.split())
+    if count > MAX_ENTRY_TEST_WORDS:
+        raise Invalid("entry_test", f"at most {MAX_ENTRY_TEST_WORDS} words", f"{count} words")
+    return said
+
+
+def _cues(table: Table) -> tuple[Cue, ...]:
+    kinds = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY, CueKind.ENCOURAGEMENT)
+    found = [Cue(kind=kind, text=said) for kind in kinds for said in table.many(kind.value, words)]
+    table.done()
+    return tuple(found)
+
+
+def _check_ladder(table: Table, rungs: tuple[RungText, ...]) -> None:
+    keys = [rung.key for rung in rungs]
+    bases = [rung.key for rung in rungs if not rung.levers]
+    if bases != ["base"]:
+        problem = Invalid("rung", "exactly one rung without levers, with key 'base'", str(bases))
+        table.reading.fault((*table.path, "rung"), problem)
+    if len(set(keys)) != len(keys):
+        table.reading.fault((*table.path, "rung"), Invalid("rung", "a different key for each rung", str(keys)))

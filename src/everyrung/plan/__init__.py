@@ -1,0 +1,1 @@
+"""Plan files: reading, writing, and resolving until nothing is left open."""

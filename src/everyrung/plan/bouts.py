@@ -1,0 +1,128 @@
+"""From a dose and a side rule to bouts: how often, how long, on which side, with what in which hand."""
+
+from dataclasses import replace
+
+from everyrung.terms.amount import Dose, Load, Per
+from everyrung.terms.fault import Invalid
+from everyrung.terms.move import Form
+from everyrung.terms.plan import CellText, SideText
+from everyrung.terms.session import Bout
+from everyrung.terms.vocabulary import Carry, Mode, Side, Sidedness, SideRule
+
+_ORDERS = {
+    SideRule.LEFT_FIRST: (Side.LEFT, Side.RIGHT),
+    SideRule.RIGHT_FIRST: (Side.RIGHT, Side.LEFT),
+    SideRule.LEFT_ONLY: (Side.LEFT,),
+    SideRule.RIGHT_ONLY: (Side.RIGHT,),
+}
+
+
+def make_bouts(
+    form: Form, dose: Dose, load: Load | None, rule: SideRule, round_number: int, text: CellText
+) -> tuple[Bout, ...]:
+    """The bouts of one cell, in order. Raises Invalid when the dose does not fit the move."""
+    _check_dose(form, dose)
+    dose = _with_added_reps(form, dose)
+    if form.sides is not Sidedness.ONE_SIDE:
+        total = _doubled(dose) if dose.per is Per.SIDE else dose
+        return (_bout(form, total, load, Side.BOTH),)
+    sides = _sides(rule, round_number)
+    written = {Side.LEFT: text.left, Side.RIGHT: text.right}
+    return tuple(
+        _one_side(form, share, load, side, written[side])
+        for side, share in zip(sides, _shares(dose, len(sides)), strict=True)
+    )
+
+
+def _sides(rule: SideRule, round_number: int) -> tuple[Side, ...]:
+    if rule is SideRule.BY_ROUND:
+        return (Side.LEFT if round_number % 2 else Side.RIGHT,)
+    return _ORDERS[rule]
+
+
+def _check_dose(form: Form, dose: Dose) -> None:
+    if form.mode is Mode.HOLD and dose.reps is not None:
+        raise Invalid("dose", "a time, since this rung is held still", str(dose), remedy='Write "30 s".')
+    if form.sides is Sidedness.BOTH and dose.per is Per.SIDE:
+        plain = replace(dose, per=Per.PLAIN)
+        raise Invalid("dose", "a plain dose: both sides work together here", str(dose), remedy=f'Write "{plain}".')
+    counted_sides = form.sides is Sidedness.ONE_SIDE or (form.sides is Sidedness.ALTERNATING and dose.reps)
+    if counted_sides and dose.per is Per.PLAIN:
+        base = str(dose).removesuffix(" reps")
+        remedy = f'Write "{base} a side" or "{base} in all".'
+        raise Invalid("dose", "whether it counts a side or in all", str(dose), remedy=remedy)
+
+
+def _with_added_reps(form: Form, dose: Dose) -> Dose:
+    if not form.reps_added:
+        return dose
+    if dose.reps is None:
+        raise Invalid("dose", "a dose in repetitions, since a lever adds some", str(dose))
+    return replace(dose, reps=dose.reps + form.reps_added)
+
+
+def _doubled(dose: Dose) -> Dose:
+    reps = None if dose.reps is None else dose.reps * 2
+    duration_ms = None if dose.duration_ms is None else dose.duration_ms * 2
+    return Dose(reps=reps, duration_ms=duration_ms, per=Per.ALL)
+
+
+def _shares(dose: Dose, sides: int) -> tuple[Dose, ...]:
+    """A dose 'in all' is shared out over the sides, the first side taking what does not divide."""
+    if dose.per is Per.SIDE or sides == 1:
+        return (replace(dose, per=Per.SIDE),) * sides
+    if dose.reps is not None:
+        half = dose.reps // 2
+        if half < 1:
+            raise Invalid("dose", "at least one repetition a side", str(dose))
+        return (Dose(reps=dose.reps - half, per=Per.SIDE), Dose(reps=half, per=Per.SIDE))
+    half = (dose.duration_ms or 0) // 2
+    return (Dose(duration_ms=half, per=Per.SIDE),) * 2
+
+
+def _one_side(form: Form, dose: Dose, load: Load | None, side: Side, written: SideText | None) -> Bout:
+    if written is None:
+        return _bout(form, dose, load, side)
+    tempo = written.tempo or form.tempo
+    if written.load and load is None:
+        raise Invalid(f"{side}.load", "a load on one side only where the rung holds one", str(written.load))
+    held = replace(written.load, carry=load.carry) if written.load and load else load
+    own = replace(written.dose, per=Per.SIDE) if written.dose else dose
+    return _bout(replace(form, tempo=tempo), own, held, side)
+
+
+def _bout(form: Form, dose: Dose, load: Load | None, side: Side) -> Bout:
+    reps, duration_ms = _counted(form, dose)
+    return Bout(
+        side=side,
+        reps=reps,
+        duration_ms=duration_ms,
+        tempo=form.tempo,
+        rep_ms=form.rep_ms,
+        load=load,
+        load_side=load_side(load, side),
+    )
+
+
+def _counted(form: Form, dose: Dose) -> tuple[int, int]:
+    if form.mode is Mode.HOLD:
+        return 0, dose.duration_ms or 0
+    if dose.reps is not None:
+        return dose.reps, dose.reps * form.rep_ms
+    duration_ms = dose.duration_ms or 0
+    reps = duration_ms // form.rep_ms
+    if form.sides is Sidedness.ALTERNATING:
+        reps -= reps % 2  # a timed bout ends with both sides done
+    if reps < 1:
+        need = form.rep_ms * (2 if form.sides is Sidedness.ALTERNATING else 1)
+        raise Invalid("dose", f"time for at least one repetition ({need / 1000:g} s)", str(dose))
+    return reps, duration_ms
+
+
+def load_side(load: Load | None, side: Side) -> Side | None:
+    """The hand a single load is in, as the participant's side; both for two-handed carries, None without a load."""
+    if load is None:
+        return None
+    if load.carry is Carry.OPPOSITE_HAND:
+        return side.other
+    return side if load.carry is Carry.WORKING_HAND else Side.BOTH

@@ -1,0 +1,170 @@
+"""Deciding one cell: its rung, dose, load, sides, rest and options."""
+
+from dataclasses import replace
+
+from everyrung.plan.bouts import make_bouts
+from everyrung.plan.deciding import Deciding
+from everyrung.plan.inherit import FullCell
+from everyrung.plan.options import make_options
+from everyrung.terms.amount import Dose, Load, Per, Tempo
+from everyrung.terms.fault import Invalid
+from everyrung.terms.lever import CarryChange, Lever, LoadChange
+from everyrung.terms.move import Form, Move, Rung
+from everyrung.terms.plan import CellText, Ref
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import BandGrade, Carry, KitItem, Limb, LoadNeed, Mode, Sidedness
+
+DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
+DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory
+
+
+def decide_cell(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
+    """One cell with nothing left open. Raises Undecided after recording what is wrong."""
+    text = full.text
+    return deciding.trying(text.where, lambda: _decide(deciding, full, ref, round_number, rest_ms))
+
+
+def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
+    text = full.text
+    move = deciding.library.move(text.move or "")
+    rung = _rung(deciding, text, move)
+    rung = replace(rung, form=replace(rung.form, tempo=_tempo(deciding, full, rung.form)))
+    load = _load(deciding, text, rung)
+    dose = text.dose or _default_dose(deciding, text, rung.form)
+    rule = text.sides or deciding.plan.sides
+    form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
+    rung = replace(rung, form=form, name=text.name or rung.name, entry_test=text.entry_test or rung.entry_test)
+    return Cell(
+        ref=ref,
+        where=text.where,
+        move=move,
+        rung=rung,
+        dose=dose,
+        side_rule=rule,
+        bouts=make_bouts(form, dose, load, rule, round_number, text),
+        rest_ms=rest_ms if text.rest_ms is None else text.rest_ms,
+        options=make_options(deciding, text, move, rung),
+        note=text.note,
+    )
+
+
+def _rung(deciding: Deciding, text: CellText, move: Move) -> Rung:
+    key = text.rung or "base"
+    if text.rung is None:
+        deciding.took(text.where, "rung", "base", "no rung named")
+    levers = (*(text.levers or ()), *text.add)
+    rung = deciding.library.made(move.key, key, levers) if levers else deciding.library.rung(move.key, key)
+    extra = _load_levers(deciding, text, rung.form)
+    if extra:
+        rung = deciding.library.made(move.key, key, (*levers, *extra))
+    return rung
+
+
+def _load_levers(deciding: Deciding, text: CellText, form: Form) -> tuple[Lever, ...]:
+    """A load or a way to carry it that the rung does not have yet makes a new rung, openly."""
+    extra: list[Lever] = []
+    need = form.load
+    if text.load:
+        need = LoadNeed.BAND if text.load.band else (LoadNeed.ONE, LoadNeed.PAIR)[len(text.load.pieces) - 1]
+        if form.amount is not None and form.amount.pieces != text.load.pieces:
+            raise Invalid("load", f"the load of its lever, {form.amount}", str(text.load), remedy="Keep one of them.")
+        if form.load is LoadNeed.NONE:
+            extra.append(LoadChange(need=need))
+            if need is not LoadNeed.BAND and not text.carry:
+                extra.append(CarryChange(carry=_carry(deciding, text, replace(form, load=need))))
+        elif form.load is not need:
+            remedy = "Choose a rung that holds it, or change the load."
+            raise Invalid("load", f"{_need_words(form.load)} for this rung", str(text.load), remedy=remedy)
+    if text.carry and need is LoadNeed.NONE:
+        raise Invalid("carry", "a load to carry", f"{text.carry} with no load", remedy='Add `load = "…"`.')
+    if text.carry and text.carry is not form.carry:
+        extra.append(CarryChange(carry=text.carry))
+    return tuple(extra)
+
+
+def _need_words(need: LoadNeed) -> str:
+    return {LoadNeed.ONE: "one piece", LoadNeed.PAIR: "two pieces", LoadNeed.BAND: "a band"}.get(need, "no load")
+
+
+def _tempo(deciding: Deciding, full: FullCell, form: Form) -> Tempo:
+    """The written tempo with the rung's tempo and pause levers on top; a cell that says otherwise is refused."""
+    written = full.text.tempo
+    if written is None or form.mode is Mode.HOLD:
+        if written is not None:
+            raise Invalid("tempo", "no tempo: this rung is held still", str(written), remedy="Leave it out.")
+        if form.mode is Mode.REPS:
+            deciding.took(full.text.where, "tempo", form.tempo, "the move's own tempo")
+        return form.tempo
+    if written.is_hold:
+        raise Invalid("tempo", "a tempo with some movement in it", str(written))
+    base = deciding.library.move(form.move).base.tempo
+    found = Tempo(
+        lower_ms=written.lower_ms if form.tempo.lower_ms == base.lower_ms else form.tempo.lower_ms,
+        bottom_ms=written.bottom_ms if form.tempo.bottom_ms == base.bottom_ms else form.tempo.bottom_ms,
+        rise_ms=written.rise_ms if form.tempo.rise_ms == base.rise_ms else form.tempo.rise_ms,
+        top_ms=written.top_ms if form.tempo.top_ms == base.top_ms else form.tempo.top_ms,
+    )
+    own = full.own.tempo
+    if own and any(_differs(getattr(own, name), getattr(found, name), name) for name in Tempo.__slots__):
+        remedy = "Keep the tempo or the lever."
+        raise Invalid("tempo", f"a tempo that its levers allow ({found})", str(own), remedy=remedy)
+    if form.pulses and found.bottom_ms:
+        raise Invalid("tempo", "no pause at the bottom, where this rung pulses", str(written))
+    return found
+
+
+def _differs(own_ms: int, found_ms: int, name: str) -> bool:
+    """A pause of 0 in a written tempo says nothing against a pause lever."""
+    return own_ms != found_ms and (own_ms != 0 or name in ("lower_ms", "rise_ms"))
+
+
+def _default_dose(deciding: Deciding, text: CellText, form: Form) -> Dose:
+    per = Per.PLAIN if form.sides is Sidedness.BOTH else Per.SIDE
+    hold = form.mode is Mode.HOLD
+    dose = Dose(duration_ms=DEFAULT_HOLD_MS, per=per) if hold else Dose(reps=DEFAULT_REPS, per=per)
+    deciding.took(text.where, "dose", dose, "a usual dose for this kind of rung (see plan/cells.py)")
+    return dose
+
+
+def _load(deciding: Deciding, text: CellText, rung: Rung) -> Load | None:
+    form = rung.form
+    if form.load is LoadNeed.NONE:
+        return None
+    load = form.amount or text.load or _band(deciding, text, form) or _lightest(deciding, text, rung)
+    return replace(load, carry=_carry(deciding, text, form)) if load.pieces else load
+
+
+def _band(deciding: Deciding, text: CellText, form: Form) -> Load | None:
+    if form.load is not LoadNeed.BAND:
+        return None
+    if form.band is None:
+        deciding.took(text.where, "load", BandGrade.LIGHT, "no band named: the lightest")
+    return Load(band=form.band or BandGrade.LIGHT)
+
+
+def _lightest(deciding: Deciding, text: CellText, rung: Rung) -> Load:
+    """The lightest dumbbells of the plan that suffice for one person."""
+    pieces = 2 if rung.form.load is LoadNeed.PAIR else 1
+    masses = [s.mass for s in deciding.plan.kit if s.item is KitItem.DUMBBELLS and s.mass and s.pieces >= pieces]
+    if not masses:
+        remedy = 'Write `load = "…"`, or list dumbbells under [[kit]], or choose a rung without a load.'
+        raise Invalid("load", f"a load, since {rung.name!r} holds {_need_words(rung.form.load)}", "none", remedy=remedy)
+    mass = min(masses, key=lambda each: each.mass_kg)
+    load = Load(pieces=(mass,) * pieces)
+    deciding.took(text.where, "load", load, "no load named: the lightest in the kit")
+    return load
+
+
+def _carry(deciding: Deciding, text: CellText, form: Form) -> Carry:
+    if form.carry:
+        return form.carry
+    if form.load is LoadNeed.PAIR:
+        carry, why = Carry.SIDES, "two pieces hang at the sides"
+    elif form.sides is Sidedness.ONE_SIDE and form.limb is Limb.ARM:
+        carry, why = Carry.WORKING_HAND, "the working arm holds the load"
+    elif form.sides is Sidedness.ONE_SIDE:
+        carry, why = Carry.OPPOSITE_HAND, "a single load goes opposite to the working leg"
+    else:
+        carry, why = Carry.GOBLET, "one piece for both sides is held at the chest"
+    deciding.took(text.where, "carry", carry, why)
+    return carry

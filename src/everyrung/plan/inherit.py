@@ -1,0 +1,94 @@
+"""Rounds that are like other rounds, cells that take what their column says: all written out."""
+
+from dataclasses import dataclass, replace
+
+from everyrung.terms.fault import Fault, Faults
+from everyrung.terms.plan import BlockText, CellText, RoundText
+
+_PLAIN = ("dose", "tempo", "load", "carry", "rest_ms", "sides", "left", "right")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullCell:
+    """A cell with everything it inherits. `own` is what its rounds say; `text` has the column's words too."""
+
+    key: str
+    text: CellText
+    own: CellText
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullRound:
+    text: RoundText
+    cells: tuple[FullCell, ...]
+
+
+def full_rounds(block: BlockText) -> tuple[FullRound, ...]:
+    """Every round of a block in full; a block without rounds is one round of all its moves.
+
+    Raises Faults when rounds are like each other in a circle.
+    """
+    written = block.rounds or (RoundText(where=block.where, name=block.name),)
+    by_name = {each.name: each for each in written}
+    done: dict[str, dict[str, CellText]] = {}
+    for each in written:
+        for name in reversed(_chain(each, by_name, set(done))):
+            done[name] = _own_cells(by_name[name], done)
+    return tuple(_full(block, each, done[each.name]) for each in written)
+
+
+def _chain(start: RoundText, by_name: dict[str, RoundText], done: set[str]) -> list[str]:
+    """The rounds `start` is built on that are not written out yet, itself first."""
+    chain: list[str] = []
+    name: str | None = start.name
+    while name is not None and name not in done:
+        if name in chain:
+            circle = " -> ".join([*chain[chain.index(name) :], name])
+            remedy = "Let one of them stand on its own."
+            fault = Fault(where=start.where, expected="rounds that build on earlier ones", got=circle, remedy=remedy)
+            raise Faults([fault])
+        chain.append(name)
+        name = by_name[name].like
+    return chain
+
+
+def _own_cells(text: RoundText, done: dict[str, dict[str, CellText]]) -> dict[str, CellText]:
+    own = dict(done[text.like]) if text.like else {}
+    for key, cell in text.cells.items():
+        own[key] = over(own[key], cell) if key in own else cell
+    return own
+
+
+def _full(block: BlockText, text: RoundText, own: dict[str, CellText]) -> FullRound:
+    cells = []
+    for key, column in block.columns.items():
+        if key in text.skip:
+            continue
+        blank = CellText(where=text.where if block.rounds else column.where)
+        mine = replace(own.get(key, blank), where=text.cells[key].where if key in text.cells else blank.where)
+        cells.append(FullCell(key=key, text=over(column, mine), own=mine))
+    return FullRound(text=text, cells=tuple(cells))
+
+
+def over(under: CellText, upper: CellText) -> CellText:
+    """`under` with everything that `upper` says on top. Another move or rung drops the levers beneath it."""
+    plain = {name: value for name in _PLAIN if (value := getattr(upper, name)) is not None}
+    words = {name: value for name in ("name", "entry_test", "note") if (value := getattr(upper, name))}
+    fresh = upper.move is not None or upper.rung is not None
+    if fresh:
+        built = {
+            "move": upper.move or under.move,
+            "rung": upper.rung,
+            "levers": upper.levers,
+            "add": upper.add,
+            "options": upper.options,
+            "name": upper.name,
+            "entry_test": upper.entry_test,
+        }
+    else:
+        built = {
+            "levers": under.levers if upper.levers is None else upper.levers,
+            "add": (*under.add, *upper.add) if upper.levers is None else upper.add,
+            "options": {**under.options, **upper.options},
+        }
+    return replace(under, where=upper.where, **{**plain, **words, **built})

@@ -1,0 +1,115 @@
+"""Reading a plan file: TOML to a Plan, or every fault in it with its line."""
+
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+from everyrung.plan.read_blocks import read_block
+from everyrung.plan.read_kit import read_stock
+from everyrung.reading.amounts import duration
+from everyrung.reading.document import parse, read_text
+from everyrung.reading.fields import Reading, Skip, Table, attempt, flag, one_of, text, whole, words
+from everyrung.terms.clock import Clock
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.plan import MAX_CELLS, BlockText, Plan, Ref, Who
+from everyrung.terms.vocabulary import Caution, Level, Side, SideRule, View
+
+
+def read_plan(path: Path) -> Plan:
+    """The plan at `path`. Raises Faults with every fault found; the file is never changed."""
+    return plan_from_text(read_text(path), str(path))
+
+
+def plan_from_text(written: str, file: str) -> Plan:
+    """A plan from its text; `file` is only for the places in faults and findings."""
+    reading = Reading(file, written)
+    table = Table(reading, parse(written, file))
+    try:
+        plan = _plan(table, file)
+    except Skip:
+        raise Faults(reading.faults) from None
+    reading.finish()
+    return plan
+
+
+def _plan(table: Table, file: str) -> Plan:
+    blocks = attempt(table.tables("block"), read_block)
+    if not table.has("block"):
+        table.reading.fault(("block",), Invalid("block", "at least one [[block]]", "none"))
+    _check_size(table, blocks)
+    _check_names(table, blocks)
+    return table.build(
+        Plan,
+        file=file,
+        title=table.take("title", words),
+        slot_ms=table.take("slot_minutes", _minutes),
+        level=table.take("level", one_of(Level), Level.MODERATE),
+        view=table.take("view", one_of(View), View.FACING),
+        who=_who(table.table("who")),
+        kit=attempt(table.tables("kit"), read_stock),
+        sides=table.take("sides", one_of(SideRule), SideRule.LEFT_FIRST),
+        newcomer_rounds=table.take("newcomer_rounds", whole(0, 50), None),
+        cut_order=table.many("cut_order", ref),
+        cut_order_where=table.reading.where(("cut_order",)),
+        clock=_clock(table.table("clock")),
+        cover_notes=table.take("cover_notes", text, ""),
+        blocks=blocks,
+    )
+
+
+def _minutes(value: Any) -> int:
+    return whole(5, 240)(value) * 60_000
+
+
+def _who(table: Table) -> Who | None:
+    try:
+        return table.build(
+            Who,
+            in_room=table.take("in_room", whole(0, 5000), 0),
+            at_home=table.take("at_home", whole(0, 1_000_000), 0),
+            newcomers=table.take("newcomers", flag, False),
+            limits=table.many("limits", one_of(Caution)),
+        )
+    except Skip:
+        return None
+
+
+def _clock(table: Table) -> dict[str, int]:
+    """Coach's own constants: written without their unit (`settle = "6 s"`, `talk_wpm = 150`)."""
+    found: dict[str, int] = {}
+    for each in fields(Clock):
+        key = each.name.removesuffix("_ms")
+        if table.has(key):
+            found[each.name] = table.take(key, whole(60, 240) if key == "talk_wpm" else duration)
+        else:
+            table.take(key, text, "")  # known here, so that a misspelt neighbour finds it
+    try:
+        table.done()
+    except Skip:
+        return {}
+    return found
+
+
+def ref(value: Any) -> Ref:
+    """'Main', 'Main/Three', 'Main/Three/lunge' or 'Main/Three/lunge/left'."""
+    parts = [part.strip() for part in words(value).split("/")]
+    if len(parts) > 4 or not all(parts) or (len(parts) == 4 and parts[3] not in ("left", "right")):
+        raise Invalid("", "'block', 'block/round', 'block/round/cell' or 'block/round/cell/left'", value)
+    block, round_name, cell, side = [*parts, *[""] * (4 - len(parts))]
+    return Ref(block=block, round=round_name, cell=cell, side=Side(side) if side else None)
+
+
+def _check_size(table: Table, blocks: tuple[BlockText, ...]) -> None:
+    cells = sum(len(block.columns) * max(1, len(block.rounds)) for block in blocks)
+    if cells > MAX_CELLS:
+        problem = Invalid("block", f"at most {MAX_CELLS:,} cells", f"{cells:,} cells", remedy="Split the plan.")
+        table.reading.fault(("block",), problem)
+
+
+def _check_names(table: Table, blocks: tuple[BlockText, ...]) -> None:
+    seen: set[str] = set()
+    for place, block in enumerate(blocks):
+        if block.name in seen:
+            problem = Invalid("name", "a name of its own for each block", block.name)
+            table.reading.fault(("block", place), problem)
+        seen.add(block.name)

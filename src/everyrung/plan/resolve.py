@@ -1,0 +1,138 @@
+"""From a plan to a session: after this nothing is optional, and no default is decided later."""
+
+from everyrung.moves.library import Library
+from everyrung.plan.cells import decide_cell
+from everyrung.plan.deciding import Deciding, Undecided
+from everyrung.plan.inherit import FullRound, full_rounds
+from everyrung.tables.clock import coach_clock
+from everyrung.terms.fault import Faults, Invalid, Where, nearest
+from everyrung.terms.plan import BlockText, Plan, Ref
+from everyrung.terms.session import Block, Cell, Round, Session
+from everyrung.terms.vocabulary import BlockKind
+
+DEFAULT_ANNOUNCEMENT_MS = 60_000  # chosen, because a welcome with kit and cautions takes about 140 words
+
+
+def resolve(plan: Plan, library: Library) -> Session:
+    """The session of a plan. Raises Faults when something in it cannot be decided."""
+    deciding = Deciding(plan=plan, library=library, clock=coach_clock(plan.clock))
+    blocks = tuple(_block(deciding, block) for block in plan.blocks)
+    _check_cut_order(deciding, blocks)
+    newcomer_rounds = _newcomer_rounds(deciding, blocks)
+    if deciding.faults:
+        raise Faults(deciding.faults)
+    return Session(
+        file=plan.file,
+        where=Where(file=plan.file, line=1, field="plan"),
+        title=plan.title,
+        slot_ms=plan.slot_ms,
+        level=plan.level,
+        view=plan.view,
+        who=plan.who,
+        kit=plan.kit,
+        blocks=tuple(block for block in blocks if block.kind is not BlockKind.RESERVE),
+        reserve=tuple(block for block in blocks if block.kind is BlockKind.RESERVE),
+        newcomer_rounds=newcomer_rounds,
+        cut_order=plan.cut_order,
+        cut_order_where=plan.cut_order_where,
+        clock=deciding.clock,
+        cover_notes=plan.cover_notes,
+        defaults=tuple(deciding.defaults),
+    )
+
+
+def _block(deciding: Deciding, text: BlockText) -> Block:
+    main = text.kind in (BlockKind.MAIN, BlockKind.RESERVE)
+    rest_ms = text.rest_ms
+    if rest_ms is None:
+        rest_ms = deciding.clock.rest_ms if main else 0
+        if text.columns:
+            deciding.took(text.where, "rest", f"{rest_ms / 1000:g} s", "the clock's rest between sets")
+    rounds = tuple(
+        _round(deciding, text, full, number, rest_ms) for number, full in enumerate(_full(deciding, text), start=1)
+    )
+    return Block(
+        kind=text.kind,
+        name=text.name,
+        where=text.where,
+        say=text.say,
+        talk_ms=_talk_ms(deciding, text),
+        rounds=rounds if text.columns else (),
+    )
+
+
+def _full(deciding: Deciding, text: BlockText) -> tuple[FullRound, ...]:
+    try:
+        return full_rounds(text)
+    except Faults as faults:
+        deciding.faults.extend(faults.faults)
+        return ()
+
+
+def _talk_ms(deciding: Deciding, text: BlockText) -> int:
+    if text.talk_ms is not None:
+        return text.talk_ms
+    if text.say:
+        words = sum(len(said.split()) for said in text.say)
+        return round(words / deciding.clock.talk_wpm * 60) * 1000
+    if text.kind is BlockKind.ANNOUNCEMENT:
+        deciding.took(text.where, "talk", "60 s", "an announcement without words or time")
+        return DEFAULT_ANNOUNCEMENT_MS
+    return 0
+
+
+def _round(deciding: Deciding, text: BlockText, full: FullRound, number: int, rest_ms: int) -> Round:
+    cells: list[Cell] = []
+    for each in full.cells:
+        ref = Ref(block=text.name, round=full.text.name, cell=each.key)
+        try:
+            cells.append(decide_cell(deciding, each, ref, number, rest_ms))
+        except Undecided:
+            continue
+    return Round(
+        name=full.text.name,
+        where=full.text.where,
+        cells=tuple(cells),
+        rest_ms=_round_rest_ms(deciding, text, full),
+    )
+
+
+def _round_rest_ms(deciding: Deciding, text: BlockText, full: FullRound) -> int:
+    written = full.text.rest_ms if full.text.rest_ms is not None else text.round_rest_ms
+    if written is not None:
+        return written
+    if text.kind is BlockKind.MAIN and len(text.rounds) > 1:
+        deciding.took(
+            full.text.where,
+            "rest",
+            f"{deciding.clock.round_rest_ms / 1000:g} s",
+            "the clock's rest between rounds",
+        )
+        return deciding.clock.round_rest_ms
+    return 0
+
+
+def _newcomer_rounds(deciding: Deciding, blocks: tuple[Block, ...]) -> int:
+    """How many rounds of each main block a first-timer is led through."""
+    if deciding.plan.newcomer_rounds is not None:
+        return deciding.plan.newcomer_rounds
+    most = max((len(block.rounds) for block in blocks if block.kind is BlockKind.MAIN), default=0)
+    if deciding.plan.who.newcomers:
+        where = Where(file=deciding.plan.file, line=1, field="plan")
+        deciding.took(where, "newcomer_rounds", most, "first-timers do every round unless the plan says fewer")
+    return most
+
+
+def _check_cut_order(deciding: Deciding, blocks: tuple[Block, ...]) -> None:
+    """Every reference names something that is there."""
+    known: list[str] = []
+    for block in blocks:
+        known.append(block.name)
+        for each in block.rounds:
+            known.append(f"{block.name}/{each.name}")
+            known.extend(str(cell.ref) for cell in each.cells)
+    for ref in deciding.plan.cut_order:
+        place = str(Ref(block=ref.block, round=ref.round, cell=ref.cell))
+        if place not in known:
+            problem = Invalid("", "a block, round or cell of this plan", str(ref), nearest=nearest(place, known))
+            deciding.refuse(deciding.plan.cut_order_where, problem)

@@ -1,0 +1,68 @@
+"""From bytes to a TOML document, or faults that say where and what to do."""
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from everyrung.terms.fault import Fault, Faults, Where, shown
+
+MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte
+_AT = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
+_HINTS = (
+    (re.compile(r"=\s*0\d+\s*(#.*)?$"), 'Write a tempo or a time in quotes: tempo = "3-1-2-0".'),
+    (re.compile(r"=\s*\d+:\d+"), 'Write times in quotes: rest = "1:30".'),
+    (re.compile(r"=\s*\d+,\d+"), 'Write a decimal point, not a comma, and the unit in quotes: "2.5 kg".'),
+    (re.compile(r"=\s*[A-Za-z][\w \-]*$"), "Put words in quotes."),
+    (re.compile(r"=\s*\d[\d.]*\s*[A-Za-z%\"]"), 'Put an amount with its unit in quotes: load = "10 lb".'),
+    (re.compile(r"^\s*[\w\-]+\s*:"), "TOML writes `name = value`, not `name: value`."),
+)
+
+
+def read_text(path: Path) -> str:
+    """The file's text: a leading mark and CRLF line ends are read as if they were not there.
+
+    Raises Faults when the file cannot be read, is too large or is not UTF-8.
+    """
+
+    def refuse(line: int, expected: str, got: str, remedy: str) -> Faults:
+        where = Where(file=str(path), line=line, field="file")
+        return Faults([Fault(where=where, expected=expected, got=got, remedy=remedy)])
+
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise refuse(0, "a file that can be read", reason, "Check the name and the folder.") from None
+    if len(raw) > MAX_BYTES:
+        raise refuse(0, f"at most {MAX_BYTES:,} bytes", f"{len(raw):,} bytes", "Split the file.")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        sample = shown(raw[max(0, error.start - 12) : error.start + 8].decode("cp1252", "replace"))
+        remedy = f"Save it as UTF-8. Read as Western European this place says {sample}."
+        raise refuse(line, "UTF-8 text", f"byte 0x{raw[error.start]:02x}", remedy) from None
+    return text.replace("\r\n", "\n")
+
+
+def parse(text: str, file: str) -> dict[str, Any]:
+    """The TOML document in `text`. Raises Faults with the line when it is not TOML."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        match = _AT.match(str(error))
+        lines = text.split("\n")
+        number = int(match["line"]) if match and match["line"] else len(lines)
+        written = lines[number - 1] if number <= len(lines) else ""
+        remedy = next((hint for pattern, hint in _HINTS if pattern.search(written)), "Mend this line.")
+        what = match["what"] if match else str(error)
+        where = Where(file=file, line=number, field="file")
+        got = f"{shown(written.strip())} ({what[0].lower()}{what[1:]})"
+        raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
+    except (RecursionError, ValueError) as error:
+        deep = isinstance(error, RecursionError)
+        where = Where(file=file, line=0, field="file")
+        got = "brackets nested too deep" if deep else shown(str(error))
+        remedy = "A plan needs four levels at most." if deep else "Mend the value."
+        raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None

@@ -1,0 +1,224 @@
+"""Typed fields of a TOML table. Every fault of a file is collected, so that all can be mended in one go."""
+
+from collections.abc import Callable, Iterator
+from enum import StrEnum
+from typing import Any, TypeVar, cast
+
+from everyrung.reading.places import Path, Places
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, listed, nearest, shown
+
+T = TypeVar("T")
+E = TypeVar("E", bound=StrEnum)
+REQUIRED: Any = object()
+
+
+class Skip(Exception):
+    """A table had faults (already recorded), so nothing is built from it."""
+
+
+class Reading:
+    """One file being read: its faults and its line numbers."""
+
+    def __init__(self, file: str, text: str) -> None:
+        self.file = file
+        self.faults: list[Fault] = []
+        self._places = Places(text)
+
+    def where(self, path: Path) -> Where:
+        return Where(file=self.file, line=self._places.line(path), field=dotted(path))
+
+    def fault(self, path: Path, problem: Invalid) -> None:
+        got = problem.got if isinstance(problem.got, str) else shown(problem.got)
+        self.faults.append(
+            Fault(
+                where=self.where(path),
+                expected=problem.expected,
+                got=got,
+                nearest=problem.nearest,
+                remedy=problem.remedy,
+            )
+        )
+
+    def finish(self) -> None:
+        """Raises Faults if there are any."""
+        if self.faults:
+            raise Faults(self.faults)
+
+
+class Table:
+    """One TOML table being read: take each known field, then `done`."""
+
+    def __init__(self, reading: Reading, values: dict[str, Any], path: Path = ()) -> None:
+        self.reading, self.path = reading, path
+        self._values = values
+        self._known: list[str] = []
+        self._faults_before = len(reading.faults)
+
+    @property
+    def where(self) -> Where:
+        return self.reading.where(self.path)
+
+    @property
+    def clean(self) -> bool:
+        """No fault so far in this table or in what was read inside it."""
+        return len(self.reading.faults) == self._faults_before
+
+    def has(self, key: str) -> bool:
+        return key in self._values
+
+    def take(self, key: str, parse: Callable[[Any], T], default: T = REQUIRED) -> T:
+        """The field `key` through `parse` (which raises Invalid). A fault is recorded; `done` then raises."""
+        self._known.append(key)
+        if key not in self._values:
+            if default is REQUIRED:
+                self._record((*self.path, key), Invalid(key, "this field", "nothing", remedy=f"Add `{key} = …`."))
+            return default
+        try:
+            return parse(self._values[key])
+        except Invalid as problem:
+            self._record((*self.path, key), problem)
+        except Skip:
+            pass
+        return cast(T, None)
+
+    def many(self, key: str, parse: Callable[[Any], T]) -> tuple[T, ...]:
+        """A list field, each element through `parse`, each fault at its own place."""
+        found: list[T] = []
+        for place, value in enumerate(self._list(key)):
+            try:
+                found.append(parse(value))
+            except Invalid as problem:
+                self._record((*self.path, key, place), problem)
+        return tuple(found)
+
+    def table(self, key: str) -> "Table":
+        """The sub-table `key`; empty when it is not written."""
+        return Table(self.reading, self._dict(key), (*self.path, key))
+
+    def tables(self, key: str) -> Iterator["Table"]:
+        """The list of tables `key`, each to be read inside `attempt`."""
+        for place, values in enumerate(self._list(key)):
+            path = (*self.path, key, place)
+            if isinstance(values, dict):
+                yield Table(self.reading, values, path)
+            else:
+                self._record(path, Invalid(key, "a table of fields", values))
+
+    def named_tables(self, key: str) -> Iterator[tuple[str, "Table"]]:
+        """The sub-tables of `key` by their names."""
+        for name, values in self._dict(key).items():
+            path = (*self.path, key, name)
+            if isinstance(values, dict):
+                yield name, Table(self.reading, values, path)
+            else:
+                self._record(path, Invalid(name, "a table of fields", values))
+
+    def _list(self, key: str) -> list[Any]:
+        empty: list[Any] = []
+        return self.take(key, as_list, empty) or empty
+
+    def _dict(self, key: str) -> dict[str, Any]:
+        empty: dict[str, Any] = {}
+        return self.take(key, as_table, empty) or empty
+
+    def done(self) -> None:
+        """Refuses fields that nobody asked for; raises Skip when this table had any fault."""
+        for key in self._values:
+            if key not in self._known:
+                near = nearest(key, self._known)
+                remedy = f"Known here: {listed(sorted(self._known), 30)}."
+                self._record((*self.path, key), Invalid(key, "a known field", key, nearest=near, remedy=remedy))
+        if not self.clean:
+            raise Skip
+
+    def build(self, make: Callable[..., T], **fields: Any) -> T:
+        """`done`, then the term from its fields; a value the term refuses becomes a fault."""
+        self.done()
+        try:
+            return make(**fields)
+        except Invalid as problem:
+            self._record((*self.path, problem.field), problem)
+            raise Skip from None
+
+    def _record(self, path: Path, problem: Invalid) -> None:
+        self.reading.fault(path, problem)
+
+
+def attempt(tables: Iterator[Table], read: Callable[[Table], T]) -> tuple[T, ...]:
+    """Reads each table, leaving out (after recording) those with faults."""
+    found: list[T] = []
+    for table in tables:
+        try:
+            found.append(read(table))
+        except Skip:
+            continue
+    return tuple(found)
+
+
+def dotted(path: Path) -> str:
+    """'block[2].round[1].cell.lunge' for a key path; list places count from 1, as people do."""
+    text = ""
+    for part in path:
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}"
+    return text.removeprefix(".") or "file"
+
+
+def as_table(value: Any) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        raise Invalid("", "a table of fields", value)
+    return value
+
+
+def as_list(value: Any) -> list[Any]:
+    if not isinstance(value, list):
+        raise Invalid("", "a list in square brackets", value)
+    return value
+
+
+def text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise Invalid("", "text in quotes", value)
+    return value
+
+
+def words(value: Any) -> str:
+    """Text that is not empty."""
+    if not text(value).strip():
+        raise Invalid("", "some words", "nothing")
+    return value.strip() if isinstance(value, str) else ""
+
+
+def flag(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise Invalid("", "true or false", value)
+    return value
+
+
+def number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -1e9 < value < 1e9:
+        raise Invalid("", "a number", value)
+    return float(value)
+
+
+def whole(low: int, high: int) -> Callable[[Any], int]:
+    """A parser for whole numbers from `low` to `high`."""
+
+    def parse(value: Any) -> int:
+        if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
+            raise Invalid("", f"a whole number from {low} to {high}", value)
+        return value
+
+    return parse
+
+
+def one_of(vocabulary: type[E]) -> Callable[[Any], E]:
+    """A parser for one word of a closed vocabulary."""
+
+    def parse(value: Any) -> E:
+        known = [member.value for member in vocabulary]
+        if isinstance(value, str) and value in known:
+            return vocabulary(value)
+        near = nearest(value, known) if isinstance(value, str) else ""
+        raise Invalid("", listed([repr(word) for word in known], 30), value, nearest=near)
+
+    return parse

@@ -1,0 +1,78 @@
+"""What goes wrong with input, said so that a coach can mend it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from enum import StrEnum
+from typing import TypeVar
+
+Word = TypeVar("Word", bound=StrEnum)
+
+
+class Invalid(ValueError):
+    """A term was given a value it cannot hold: which field, what was expected, what was got."""
+
+    def __init__(self, field: str, expected: str, got: object, *, nearest: str = "", remedy: str = "") -> None:
+        super().__init__(f"{field}: expected {expected}, got {got!r}")
+        self.field, self.expected, self.got = field, expected, got
+        self.nearest, self.remedy = nearest, remedy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Where:
+    """A place in a file: the dotted field path as the coach reads it."""
+
+    file: str
+    line: int
+    field: str
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}: {self.field}" if self.line else f"{self.file}: {self.field}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One thing that stops a file from being used."""
+
+    where: Where
+    expected: str
+    got: str
+    nearest: str = ""
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        parts = [f"{self.where}: expected {self.expected}; got {self.got}."]
+        if self.nearest:
+            parts.append(f"Nearest: {self.nearest}.")
+        if self.remedy:
+            parts.append(self.remedy)
+        return " ".join(parts)
+
+
+class Faults(Exception):
+    """Every fault found in one reading of a file; the file itself was not touched."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word closest to `word`, or nothing when none is close."""
+    names = {name.casefold(): name for name in known}
+    found = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
+    return names[found[0]] if found else ""
+
+
+def shown(value: object, limit: int = 60) -> str:
+    """A value as the coach wrote it, cut so that one bad value cannot flood the screen."""
+    text = repr(value) if isinstance(value, str) else str(value)
+    return text if len(text) <= limit else text[: limit - 1] + "…"
+
+
+def listed(words: Iterable[str], limit: int = 12) -> str:
+    """'a, b or c', cut after `limit` words."""
+    names = list(words)
+    if len(names) > limit:
+        return ", ".join(names[:limit]) + ", …"
+    return " or ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

@@ -1,0 +1,180 @@
+"""The closed set of levers: each one typed change that makes a rung harder or easier."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from everyrung.terms.amount import Load as LoadAmount
+from everyrung.terms.fault import Invalid
+from everyrung.terms.vocabulary import (
+    BandGrade,
+    Hold,
+    LoadNeed,
+    Sidedness,
+    Support,
+)
+from everyrung.terms.vocabulary import Carry as CarryWord
+from everyrung.terms.vocabulary import Press as PressWord
+from everyrung.terms.vocabulary import Reach as ReachWord
+from everyrung.terms.vocabulary import Rotation as RotationWord
+from everyrung.terms.vocabulary import Surface as SurfaceWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """Share of the base move's depth: 0.5 is half way, 1.25 goes a quarter further."""
+
+    word: ClassVar[str] = "range"
+    share: float
+
+    def __post_init__(self) -> None:
+        if not 0.2 <= self.share <= 1.5:
+            raise Invalid("range", "a share of the base depth from 0.2 to 1.5", self.share)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pause:
+    """A stop at the bottom or the top of every repetition."""
+
+    word: ClassVar[str] = "pause"
+    pause_ms: int
+    at_top: bool = False
+
+    def __post_init__(self) -> None:
+        if not 500 <= self.pause_ms <= 30_000:
+            raise Invalid("pause", "half a second to 30 seconds", f"{self.pause_ms / 1000:g} s")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TempoChange:
+    """New lowering and rising times; pauses are the pause lever's."""
+
+    word: ClassVar[str] = "tempo"
+    lower_ms: int
+    rise_ms: int
+
+    def __post_init__(self) -> None:
+        if not (500 <= self.lower_ms <= 30_000 and 500 <= self.rise_ms <= 30_000):
+            raise Invalid("tempo", "half a second to 30 seconds each way", (self.lower_ms, self.rise_ms))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reps:
+    """Repetitions added to (or, negative, taken from) the dose; a side where the dose is a side."""
+
+    word: ClassVar[str] = "reps"
+    added: int
+
+    def __post_init__(self) -> None:
+        if self.added == 0 or abs(self.added) > 50:
+            raise Invalid("reps", "a change of 1 to 50 repetitions, up or down", self.added)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadChange:
+    """Something to hold. A move file says how many pieces; a plan may say how heavy."""
+
+    word: ClassVar[str] = "load"
+    need: LoadNeed
+    amount: LoadAmount | None = None
+    band: BandGrade | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarryChange:
+    word: ClassVar[str] = "carry"
+    carry: CarryWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReachChange:
+    word: ClassVar[str] = "reach"
+    reach: ReachWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PressChange:
+    word: ClassVar[str] = "press"
+    press: PressWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RotationChange:
+    word: ClassVar[str] = "rotation"
+    rotation: RotationWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Base:
+    """Base of support: another stance, or a hand-hold."""
+
+    word: ClassVar[str] = "base"
+    support: Support | None = None
+    hold: Hold | None = None
+
+    def __post_init__(self) -> None:
+        if (self.support is None) == (self.hold is None):
+            raise Invalid("base", "a stance or a hand-hold, one a lever", (self.support, self.hold))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unilateral:
+    """From both sides at once to one side at a time (or alternating)."""
+
+    word: ClassVar[str] = "unilateral"
+    sides: Sidedness
+
+    def __post_init__(self) -> None:
+        if self.sides is Sidedness.BOTH:
+            raise Invalid("unilateral", "'one side' or 'alternating'", self.sides)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pulse:
+    """Small extra bends at the bottom of every repetition, half a second each."""
+
+    word: ClassVar[str] = "pulse"
+    count: int
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.count <= 10:
+            raise Invalid("pulse", "1 to 10 pulses a repetition", self.count)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurfaceChange:
+    """Another surface, or a ball somewhere."""
+
+    word: ClassVar[str] = "surface"
+    surface: SurfaceWord
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swap:
+    """Another move's rung in this one's place: 'move-name' or 'move-name/rung'."""
+
+    word: ClassVar[str] = "swap"
+    move: str
+    rung: str = "base"
+
+
+Lever = (
+    Range
+    | Pause
+    | TempoChange
+    | Reps
+    | LoadChange
+    | CarryChange
+    | ReachChange
+    | PressChange
+    | RotationChange
+    | Base
+    | Unilateral
+    | Pulse
+    | SurfaceChange
+    | Swap
+)
+
+LEVER_WORDS: tuple[str, ...] = (
+    "range", "pause", "tempo", "reps", "load", "carry", "reach",
+    "press", "rotation", "base", "unilateral", "pulse", "surface", "swap",
+)  # fmt: skip

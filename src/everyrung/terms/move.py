@@ -1,0 +1,135 @@
+"""A move, its rungs and the form that levers change."""
+
+from dataclasses import dataclass
+
+from everyrung.terms.amount import Load, Tempo
+from everyrung.terms.fault import Invalid
+from everyrung.terms.lever import Lever
+from everyrung.terms.vocabulary import (
+    BandGrade,
+    Carry,
+    Caution,
+    CueKind,
+    Hold,
+    KitItem,
+    Limb,
+    LoadNeed,
+    Mode,
+    MoveKind,
+    Pattern,
+    Position,
+    Press,
+    Reach,
+    Rotation,
+    Sidedness,
+    Support,
+    Surface,
+)
+
+MAX_ENTRY_TEST_WORDS = 9  # "under ten words"
+PULSE_MS = 500  # one small bend, chosen, because two a second is the quickest that is still led safely
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cue:
+    kind: CueKind
+    text: str
+
+    def __post_init__(self) -> None:
+        if not self.text.strip():
+            raise Invalid("cue", "words", self.text)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitNeed:
+    """What one person needs for one rung: pieces of one item."""
+
+    item: KitItem
+    pieces: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """The shape of one rung: everything that a lever can change."""
+
+    move: str
+    position: Position
+    support: Support
+    contacts: tuple[str, ...]
+    sides: Sidedness
+    limb: Limb
+    mode: Mode
+    tempo: Tempo
+    hold: Hold = Hold.NONE
+    surface: Surface = Surface.FLOOR
+    range_share: float = 1.0
+    reps_added: int = 0
+    load: LoadNeed = LoadNeed.NONE
+    band: BandGrade | None = None
+    amount: Load | None = None
+    carry: Carry | None = None
+    reach: Reach = Reach.NONE
+    press: Press = Press.NONE
+    rotation: Rotation = Rotation.NONE
+    pulses: int = 0
+
+    @property
+    def rep_ms(self) -> int:
+        """One repetition with its pulses."""
+        return self.tempo.rep_ms + self.pulses * PULSE_MS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rung:
+    """One version of a move. `grade` 1 (supported) to 5 (strong, practised) is declared by the library."""
+
+    key: str
+    name: str
+    move: str
+    levers: tuple[Lever, ...]
+    form: Form
+    kit: tuple[KitNeed, ...]
+    entry_test: str
+    grade: int
+    cautions: tuple[Caution, ...]
+    cues: tuple[Cue, ...]
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.grade <= 5:
+            raise Invalid("grade", "a whole number from 1 to 5", self.grade)
+
+    @property
+    def address(self) -> str:
+        return f"{self.move}/{self.key}"
+
+    @property
+    def needs_kit(self) -> bool:
+        return any(need.item.counts_as_kit for need in self.kit)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """A move with its ladder, easiest rung first. `phases` names lowering, bottom, rising, top; or just the hold."""
+
+    key: str
+    name: str
+    kind: MoveKind
+    pattern: Pattern
+    focus: tuple[str, ...]
+    phases: tuple[str, ...]
+    base: Form
+    ladder: tuple[Rung, ...]
+    cues: tuple[Cue, ...]
+    cautions: tuple[Caution, ...]
+
+    def __post_init__(self) -> None:
+        expected = 1 if self.base.mode is Mode.HOLD else 4
+        if len(self.phases) != expected:
+            raise Invalid("phases", f"{expected} named phases", len(self.phases))
+
+    def rung(self, key: str) -> Rung:
+        """The rung called `key`. KeyError when there is none."""
+        for rung in self.ladder:
+            if rung.key == key:
+                return rung
+        raise KeyError(key)

@@ -1,0 +1,169 @@
+"""A plan as the coach wrote it: what she left out is None, and resolving decides it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from everyrung.terms.amount import Dose, Load, Mass, Tempo
+from everyrung.terms.fault import Invalid, Where
+from everyrung.terms.lever import Lever
+from everyrung.terms.vocabulary import (
+    BandGrade,
+    BlockKind,
+    Carry,
+    Caution,
+    KitItem,
+    Level,
+    OptionKind,
+    Side,
+    SideRule,
+    View,
+)
+
+MAX_CELLS = 20_000  # chosen, because a day of ten-second sets holds fewer; more is a runaway file
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Who:
+    """Who may come. `limits` are cautions that someone present has to avoid."""
+
+    in_room: int = 0
+    at_home: int = 0
+    newcomers: bool = False
+    limits: tuple[Caution, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.in_room + self.at_home < 1:
+            raise Invalid("in_room", "at least one person in the room or at home", 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """Kit that is there: `count` pieces (pairs where `pairs`) in the room, or `each` for everyone who comes."""
+
+    item: KitItem
+    count: int = 0
+    each: int = 0
+    mass: Mass | None = None
+    pairs: bool = False
+    diameter_cm: float | None = None
+    rated_kg: float | None = None
+    grade: BandGrade | None = None
+
+    def __post_init__(self) -> None:
+        if (self.count > 0) == (self.each > 0):
+            raise Invalid("count", "either `count` in all or `each` for everyone", (self.count, self.each))
+        if (self.item is KitItem.DUMBBELLS) != (self.mass is not None):
+            raise Invalid("mass", "a mass for dumbbells, and for nothing else", str(self.mass))
+        is_ball = self.item is KitItem.BALL
+        if is_ball != (self.diameter_cm is not None and self.rated_kg is not None):
+            raise Invalid("diameter", "a diameter and a rated load for balls, and for nothing else", self.item)
+        if (self.item is KitItem.BAND) != (self.grade is not None):
+            raise Invalid("grade", "a grade for bands, and for nothing else", str(self.grade))
+        if self.pairs and self.item is not KitItem.DUMBBELLS:
+            raise Invalid("as", "pairs of dumbbells only", self.item)
+
+    @property
+    def pieces(self) -> int:
+        """Single pieces a count or an `each` stands for."""
+        return (self.count or self.each) * (2 if self.pairs else 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptionText:
+    """An option as given in the plan: a rung of the ladder, another move's rung, or levers of the coach's own."""
+
+    rung: str = "base"
+    levers: tuple[Lever, ...] = ()
+    name: str = ""
+    entry_test: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideText:
+    """What is different on one side of a cell."""
+
+    dose: Dose | None = None
+    tempo: Tempo | None = None
+    load: Load | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellText:
+    """What is written for one cell, or for a column of cells."""
+
+    where: Where
+    move: str | None = None
+    rung: str | None = None
+    levers: tuple[Lever, ...] | None = None
+    add: tuple[Lever, ...] = ()
+    dose: Dose | None = None
+    tempo: Tempo | None = None
+    load: Load | None = None
+    carry: Carry | None = None
+    rest_ms: int | None = None
+    sides: SideRule | None = None
+    left: SideText | None = None
+    right: SideText | None = None
+    options: Mapping[OptionKind, OptionText] = field(default_factory=dict)
+    name: str = ""
+    entry_test: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundText:
+    """A round: cells changed against its columns, or against the round it is `like`."""
+
+    where: Where
+    name: str
+    like: str | None = None
+    rest_ms: int | None = None
+    skip: tuple[str, ...] = ()
+    cells: Mapping[str, CellText] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockText:
+    where: Where
+    kind: BlockKind
+    name: str
+    say: tuple[str, ...] = ()
+    talk_ms: int | None = None
+    rest_ms: int | None = None
+    round_rest_ms: int | None = None
+    columns: Mapping[str, CellText] = field(default_factory=dict)
+    rounds: tuple[RoundText, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ref:
+    """A place in a plan, 'Main/Three/lunge': a block, one of its rounds, a cell of it, one side of the cell."""
+
+    block: str
+    round: str = ""
+    cell: str = ""
+    side: Side | None = None
+
+    def __str__(self) -> str:
+        parts = [self.block, self.round, self.cell, str(self.side or "")]
+        return "/".join(part for part in parts if part)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A whole plan file. `clock` holds only the constants that this coach has set for herself."""
+
+    file: str
+    title: str
+    slot_ms: int
+    who: Who
+    blocks: tuple[BlockText, ...]
+    level: Level = Level.MODERATE
+    view: View = View.FACING
+    kit: tuple[Stock, ...] = ()
+    sides: SideRule = SideRule.LEFT_FIRST
+    newcomer_rounds: int | None = None
+    cut_order: tuple[Ref, ...] = ()
+    cut_order_where: Where
+    clock: Mapping[str, int] = field(default_factory=dict)
+    cover_notes: str = ""

@@ -1,0 +1,116 @@
+"""A session: a plan with nothing left open."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from everyrung.terms.amount import Dose, Load, Tempo
+from everyrung.terms.clock import Clock
+from everyrung.terms.fault import Where
+from everyrung.terms.move import Move, Rung
+from everyrung.terms.plan import Ref, Stock, Who
+from everyrung.terms.vocabulary import BlockKind, Level, OptionKind, Side, SideRule, View
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bout:
+    """One timed stretch of one rung on one side. `reps` is 0 for a hold; alternating reps count both sides."""
+
+    side: Side
+    reps: int
+    duration_ms: int
+    tempo: Tempo
+    rep_ms: int
+    load: Load | None
+    load_side: Side | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """Another rung for the same cell; `given` when the plan names it, else inherited from the ladder."""
+
+    kind: OptionKind
+    rung: Rung
+    given: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """One move in one round."""
+
+    ref: Ref
+    where: Where
+    move: Move
+    rung: Rung
+    dose: Dose
+    side_rule: SideRule
+    bouts: tuple[Bout, ...]
+    rest_ms: int
+    options: tuple[Option, ...]
+    note: str
+
+    def option(self, kind: OptionKind) -> Option | None:
+        return next((option for option in self.options if option.kind is kind), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Round:
+    name: str
+    where: Where
+    cells: tuple[Cell, ...]
+    rest_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A block; `talk_ms` is what is said before its first move (for an announcement, all of it)."""
+
+    kind: BlockKind
+    name: str
+    where: Where
+    say: tuple[str, ...]
+    talk_ms: int
+    rounds: tuple[Round, ...]
+
+    @property
+    def cells(self) -> Iterator[Cell]:
+        return (cell for each in self.rounds for cell in each.cells)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Default:
+    """A value that the plan left open, what was taken, and why."""
+
+    where: Where
+    field: str
+    value: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """Everything decided. `blocks` are led in order; `reserve` waits until the clock has room."""
+
+    file: str
+    where: Where
+    title: str
+    slot_ms: int
+    level: Level
+    view: View
+    who: Who
+    kit: tuple[Stock, ...]
+    blocks: tuple[Block, ...]
+    reserve: tuple[Block, ...]
+    newcomer_rounds: int
+    cut_order: tuple[Ref, ...]
+    cut_order_where: Where
+    clock: Clock
+    cover_notes: str
+    defaults: tuple[Default, ...]
+
+    @property
+    def cells(self) -> Iterator[Cell]:
+        """Every cell that is led, in order; the reserve is not."""
+        return (cell for block in self.blocks for cell in block.cells)
+
+    def of_kind(self, kind: BlockKind) -> tuple[Block, ...]:
+        return tuple(block for block in self.blocks if block.kind is kind)

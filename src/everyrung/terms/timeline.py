@@ -1,0 +1,115 @@
+"""The session on the clock: spans in whole milliseconds that follow each other without a gap."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from everyrung.terms.fault import Invalid
+from everyrung.terms.move import PULSE_MS
+from everyrung.terms.session import Block, Bout, Cell, Round
+from everyrung.terms.vocabulary import KitItem, Position, Side, Sidedness, SpanKind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """Kit in use, with the words for it: dumbbells '2 x 10 lb', a ball, a chair."""
+
+    item: KitItem
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """One stretch of the clock. `position` and `kit` are what holds while it runs; a work span has a bout."""
+
+    at_ms: int
+    end_ms: int
+    kind: SpanKind
+    block: Block
+    round: Round | None
+    cell: Cell | None
+    bout: Bout | None
+    side: Side
+    position: Position
+    kit: tuple[Held, ...]
+    text: str = ""
+
+    @property
+    def duration_ms(self) -> int:
+        return self.end_ms - self.at_ms
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Phase:
+    """One phase of one repetition, with the move's own word for it."""
+
+    at_ms: int
+    end_ms: int
+    name: str
+    rep: int
+    side: Side
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timeline:
+    """Contiguous spans from 0 to `total_ms`."""
+
+    spans: tuple[Span, ...]
+
+    def __post_init__(self) -> None:
+        at_ms = 0
+        for span in self.spans:
+            if span.at_ms != at_ms or span.end_ms <= span.at_ms:
+                raise Invalid("timeline", f"a span from {at_ms} ms on", (span.at_ms, span.end_ms))
+            at_ms = span.end_ms
+
+    @property
+    def total_ms(self) -> int:
+        return self.spans[-1].end_ms if self.spans else 0
+
+    @property
+    def by_kind(self) -> dict[SpanKind, int]:
+        """Milliseconds by kind; kinds that do not occur are left out. The values add up to `total_ms`."""
+        sums: dict[SpanKind, int] = {}
+        for span in self.spans:
+            sums[span.kind] = sums.get(span.kind, 0) + span.duration_ms
+        return {kind: sums[kind] for kind in SpanKind if kind in sums}
+
+    def block_ms(self, name: str) -> int:
+        """Milliseconds spent in the block called `name`."""
+        return sum(span.duration_ms for span in self.spans if span.block.name == name)
+
+
+def phases(span: Span) -> Iterator[Phase]:
+    """The phases of a work span: every repetition by its tempo, pulses at the bottom; a hold is one phase.
+
+    A timed bout whose last repetition would not fit ends with its top phase drawn out to the end.
+    """
+    if span.bout is None or span.cell is None:
+        return
+    names = span.cell.move.phases
+    if span.bout.reps == 0:
+        yield Phase(at_ms=span.at_ms, end_ms=span.end_ms, name=names[0], rep=0, side=span.side)
+        return
+    tempo, pulses_ms = span.bout.tempo, span.bout.rep_ms - span.bout.tempo.rep_ms
+    lengths = (tempo.lower_ms, tempo.bottom_ms + pulses_ms, tempo.rise_ms, tempo.top_ms)
+    at_ms = span.at_ms
+    for rep in range(1, span.bout.reps + 1):
+        side = _rep_side(span, rep)
+        for name, length_ms in zip(names, lengths, strict=True):
+            if length_ms:
+                yield Phase(at_ms=at_ms, end_ms=at_ms + length_ms, name=name, rep=rep, side=side)
+                at_ms += length_ms
+    if at_ms < span.end_ms:
+        yield Phase(at_ms=at_ms, end_ms=span.end_ms, name=names[3], rep=span.bout.reps, side=_rep_side(span, rep))
+
+
+def _rep_side(span: Span, rep: int) -> Side:
+    """Alternating moves start on the left: an odd repetition is the left's."""
+    if span.cell and span.cell.rung.form.sides is Sidedness.ALTERNATING:
+        return Side.LEFT if rep % 2 else Side.RIGHT
+    return span.side
+
+
+def pulse_count(bout: Bout) -> int:
+    """Pulses in each repetition of a bout."""
+    return (bout.rep_ms - bout.tempo.rep_ms) // PULSE_MS

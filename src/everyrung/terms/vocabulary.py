@@ -1,0 +1,285 @@
+"""The closed vocabularies: every value is the word a coach would write in a plan or a move file."""
+
+from enum import StrEnum
+
+
+class Side(StrEnum):
+    """The participant's side, never the leader's mirror image."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    BOTH = "both"
+
+    @property
+    def other(self) -> "Side":
+        return {Side.LEFT: Side.RIGHT, Side.RIGHT: Side.LEFT}.get(self, Side.BOTH)
+
+
+class SideRule(StrEnum):
+    """How the sides of a one-sided move are worked."""
+
+    LEFT_FIRST = "left then right"
+    RIGHT_FIRST = "right then left"
+    LEFT_ONLY = "left only"
+    RIGHT_ONLY = "right only"
+    BY_ROUND = "one side a round"
+
+
+class Sidedness(StrEnum):
+    BOTH = "both"
+    ONE_SIDE = "one side"
+    ALTERNATING = "alternating"
+
+
+class Mode(StrEnum):
+    REPS = "reps"
+    HOLD = "hold"
+
+
+class MoveKind(StrEnum):
+    STRENGTH = "strength"
+    WARM_UP = "warm-up"
+    COOL_DOWN = "cool-down"
+
+
+class Pattern(StrEnum):
+    KNEE = "knee-dominant"
+    HIP = "hip-dominant"
+    BRIDGE = "bridge or curl"
+    PUSH = "push"
+    PULL = "pull"
+    OVERHEAD = "overhead"
+    TRUNK = "trunk"
+    CALF = "calf"
+    MOBILITY = "mobility"
+    STRETCH = "stretch"
+
+
+class Limb(StrEnum):
+    """What does the work: decides on which side a single load goes."""
+
+    LEG = "leg"
+    ARM = "arm"
+    TRUNK = "trunk"
+
+
+class Position(StrEnum):
+    STANDING = "standing"
+    SEATED = "seated"
+    KNEELING = "kneeling"
+    HALF_KNEELING = "half-kneeling"
+    HANDS_AND_KNEES = "hands and knees"
+    FRONT_SUPPORT = "front support"
+    SIDE_SUPPORT = "side support"
+    FLOOR_SEATED = "sitting on the floor"
+    BACK = "lying on the back"
+    FRONT = "lying on the front"
+    SIDE = "lying on the side"
+
+    @property
+    def on_floor(self) -> bool:
+        """Whether someone has to get down to the floor for it."""
+        return self not in (Position.STANDING, Position.SEATED)
+
+    @property
+    def hands_needed(self) -> int:
+        """Hands that carry the body and so cannot carry anything else."""
+        return {Position.HANDS_AND_KNEES: 1, Position.FRONT_SUPPORT: 1, Position.SIDE_SUPPORT: 1}.get(self, 0)
+
+
+class Support(StrEnum):
+    """Base of support: what touches the ground, from widest to narrowest where they compare."""
+
+    TWO_FEET = "two feet"
+    WIDE = "wide feet"
+    NARROW = "feet together"
+    SPLIT = "split stance"
+    STAGGERED = "staggered feet"
+    REAR_RAISED = "back foot raised"
+    ONE_FOOT = "one foot"
+    TOES = "toes"
+    HEELS = "heels"
+    SEAT = "seat"
+    KNEES = "knees"
+    KNEE_AND_FOOT = "one knee and one foot"
+    HANDS_AND_KNEES = "hands and knees"
+    HAND_AND_KNEE = "opposite hand and knee"
+    HANDS_AND_FEET = "hands and feet"
+    HANDS_RAISED = "hands raised"
+    FEET_RAISED = "feet raised"
+    FOREARMS_AND_KNEES = "forearms and knees"
+    FOREARMS_AND_FEET = "forearms and feet"
+    FOREARM_AND_KNEES = "one forearm and knees"
+    FOREARM_AND_FEET = "one forearm and feet"
+    BODY = "whole body"
+
+
+class Hold(StrEnum):
+    """A hand-hold that widens the base of support."""
+
+    NONE = "no hand-hold"
+    WALL = "hand on the wall"
+    CHAIR = "hand on a chair"
+
+
+class Surface(StrEnum):
+    """What the body stands on, leans on or works against, other than the floor."""
+
+    FLOOR = "floor"
+    WALL = "wall"
+    CHAIR = "chair"
+    STEP = "step"
+    SLIDERS = "sliders"
+    BAND = "band"
+    BALL_WALL = "ball at the wall"
+    BALL_HEELS = "ball under the heels"
+    BALL_FOOT = "ball under the foot"
+    BALL_HANDS = "ball under the hands"
+    BALL_SEAT = "sitting on the ball"
+    BALL_BETWEEN = "ball between the knees"
+    BALL_FRONT = "ball held in front"
+    BALL_OVERHEAD = "ball held overhead"
+
+    @property
+    def hands_needed(self) -> int:
+        return {Surface.BALL_FRONT: 2, Surface.BALL_OVERHEAD: 2}.get(self, 0)
+
+
+class Carry(StrEnum):
+    SIDES = "at the sides"
+    SHOULDERS = "at the shoulders"
+    OPPOSITE_HAND = "opposite hand"
+    WORKING_HAND = "working hand"
+    GOBLET = "at the chest"
+    BOTH_HANDS = "both hands"
+    OVERHEAD = "overhead"
+    HIPS = "on the hips"
+    THIGH = "on the thigh"
+
+    @property
+    def one_handed(self) -> bool:
+        return self in (Carry.OPPOSITE_HAND, Carry.WORKING_HAND)
+
+
+class LoadNeed(StrEnum):
+    """What a rung asks to be held; how heavy is for the plan to say."""
+
+    NONE = "none"
+    ONE = "one"
+    PAIR = "pair"
+    BAND = "band"
+
+
+class BandGrade(StrEnum):
+    LIGHT = "light band"
+    MEDIUM = "medium band"
+    HEAVY = "heavy band"
+
+
+class Reach(StrEnum):
+    NONE = "none"
+    FORWARD = "forward"
+    OVERHEAD = "overhead"
+    FLOOR = "to the floor"
+    SIDE = "to the side"
+
+
+class Press(StrEnum):
+    NONE = "none"
+    FORWARD = "forward"
+    OVERHEAD = "overhead"
+
+
+class Rotation(StrEnum):
+    NONE = "none"
+    TOWARD = "toward the working side"
+    AWAY = "away from the working side"
+    BOTH_WAYS = "both ways"
+
+
+class Caution(StrEnum):
+    """Tags that ask for an alternative without them."""
+
+    LYING_BACK = "lying on the back"
+    OVERHEAD = "overhead"
+    HELD_BREATH = "held breath"
+    FALL_RISK = "fall risk"
+    DEEP_KNEE = "deep knee bend"
+    WRIST_LOAD = "wrist load"
+
+
+class Level(StrEnum):
+    """The label a session is offered under."""
+
+    GENTLE = "gentle"
+    MODERATE = "moderate"
+    HARD = "hard"
+
+
+class View(StrEnum):
+    """How participants see the leader."""
+
+    FACING = "facing"
+    BACK_TURNED = "back turned"
+    FILMED = "filmed"
+    FILMED_FLIPPED = "filmed flipped"
+
+
+class BlockKind(StrEnum):
+    ANNOUNCEMENT = "announcement"
+    WARM_UP = "warm-up"
+    MAIN = "main"
+    COOL_DOWN = "cool-down"
+    RESERVE = "reserve"
+
+
+class CueKind(StrEnum):
+    SET_UP = "set-up"
+    FORM = "form"
+    BREATHING = "breathing"
+    COUNT = "count"
+    CHANGE = "change"
+    SAFETY = "safety"
+    ENCOURAGEMENT = "encouragement"
+
+
+class OptionKind(StrEnum):
+    HARDER = "harder"
+    EASIER = "easier"
+    NO_KIT = "no-kit"
+
+
+class KitItem(StrEnum):
+    DUMBBELLS = "dumbbells"
+    BALL = "ball"
+    BAND = "band"
+    CHAIR = "chair"
+    STEP = "step"
+    SLIDERS = "sliders"
+    MAT = "mat"
+    WALL = "wall"
+
+    @property
+    def counts_as_kit(self) -> bool:
+        """A no-kit rung may use a wall and a mat: everyone has a wall, and a floor (common practice, no source)."""
+        return self not in (KitItem.MAT, KitItem.WALL)
+
+
+class SpanKind(StrEnum):
+    """What the clock is spent on."""
+
+    ANNOUNCE = "announcement"
+    EXPLAIN = "explaining"
+    KIT = "kit change"
+    FLOOR = "down or up"
+    SETTLE = "getting into position"
+    WORK = "work"
+    SWITCH = "side switch"
+    REST = "rest"
+    ROUND_REST = "round rest"
+
+
+class Severity(StrEnum):
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"

@@ -1,0 +1,1 @@
+"""The session on the clock, and fitting it to a shorter or longer slot."""

@@ -1,0 +1,101 @@
+"""What happens between two bouts of different cells, and how long it takes by the coach's clock."""
+
+from dataclasses import dataclass
+
+from everyrung.terms.clock import Clock
+from everyrung.terms.session import Bout, Cell
+from everyrung.terms.timeline import Held
+from everyrung.terms.vocabulary import BlockKind, KitItem, Position, SpanKind
+
+_LABELS = {
+    KitItem.BALL: "ball",
+    KitItem.BAND: "band",
+    KitItem.CHAIR: "chair",
+    KitItem.STEP: "step",
+    KitItem.SLIDERS: "sliders",
+    KitItem.WALL: "wall",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One thing between the work, with its time."""
+
+    kind: SpanKind
+    duration_ms: int
+    text: str
+
+
+def transitions(
+    clock: Clock,
+    kind: BlockKind,
+    cell: Cell,
+    known: Cell | None,
+    position: Position,
+    kit: tuple[Held, ...],
+    held: tuple[Held, ...],
+) -> tuple[Step, ...]:
+    """The steps before a cell's first repetition. `known` is the same column's cell of an earlier round."""
+    form = cell.rung.form
+    floor_ms, floor_text = floor_change(clock, position, form.position)
+    settle_ms = clock.settle_ms + clock.count_in_ms
+    fetch = Step(kind=SpanKind.KIT, duration_ms=kit_change_ms(clock, kit, held), text=_kit_text(kit, held))
+    move = Step(kind=SpanKind.FLOOR, duration_ms=floor_ms, text=floor_text)
+    steps = (
+        Step(kind=SpanKind.EXPLAIN, duration_ms=explain_ms(clock, kind, cell, known), text=cell.rung.name),
+        *((move, fetch) if position.on_floor and not form.position.on_floor else (fetch, move)),
+        Step(kind=SpanKind.SETTLE, duration_ms=settle_ms, text="into position, count in"),
+    )
+    return tuple(step for step in steps if step.duration_ms > 0)
+
+
+def explain_ms(clock: Clock, kind: BlockKind, cell: Cell, known: Cell | None) -> int:
+    """A move is explained in full once, then only what changed; warm-up and cool-down moves are followed."""
+    if kind in (BlockKind.WARM_UP, BlockKind.COOL_DOWN):
+        return clock.explain_follow_ms
+    if known is None or known.move.key != cell.move.key:
+        return clock.explain_first_ms
+    same = known.rung.form == cell.rung.form and known.bouts == cell.bouts
+    return clock.explain_same_ms if same else clock.explain_change_ms
+
+
+def floor_change(clock: Clock, before: Position, after: Position) -> tuple[int, str]:
+    """Milliseconds and words for getting from one body position to another."""
+    if before is after:
+        return 0, ""
+    if before.on_floor and after.on_floor:
+        return clock.turn_over_ms, f"turn to {after}"
+    if after.on_floor:
+        return clock.down_to_floor_ms, f"down to {after}"
+    if before.on_floor:
+        return clock.up_from_floor_ms, f"up to {after}"
+    return 0, ""
+
+
+def held_kit(cell: Cell, bout: Bout) -> tuple[Held, ...]:
+    """What one person has in use during a bout; the mat lies there all evening and is left out."""
+    found = []
+    for need in cell.rung.kit:
+        if need.item is KitItem.DUMBBELLS:
+            found.append(Held(item=need.item, label=str(bout.load)))
+        elif need.item in _LABELS:
+            label = str(bout.load) if need.item is KitItem.BAND and bout.load else _LABELS[need.item]
+            found.append(Held(item=need.item, label=label))
+    return tuple(found)
+
+
+def kit_change_ms(clock: Clock, before: tuple[Held, ...], after: tuple[Held, ...]) -> int:
+    """Each item that is put down, taken up or exchanged counts once."""
+    changed = {held.item for held in set(before) ^ set(after)}
+    return sum(getattr(clock, f"{item.value}_ms") for item in changed)
+
+
+def _kit_text(before: tuple[Held, ...], after: tuple[Held, ...]) -> str:
+    down = [held.label for held in before if held not in after]
+    up = [held.label for held in after if held not in before]
+    parts = []
+    if down:
+        parts.append(f"put away {', '.join(down)}")
+    if up:
+        parts.append(f"take {', '.join(up)}")
+    return "; ".join(parts)

@@ -1,0 +1,134 @@
+"""From a session to its timeline: whole milliseconds, no gaps, every second named.
+
+A rest is counted from the end of one bout to the start of the next. Explaining, fetching kit and getting
+into position happen inside it; only what is left over stands as rest on the clock.
+"""
+
+from dataclasses import dataclass, field
+
+from everyrung.terms.session import Block, Bout, Cell, Round, Session
+from everyrung.terms.timeline import Held, Span, Timeline
+from everyrung.terms.vocabulary import Position, Side, SpanKind
+from everyrung.timing.between import Step, held_kit, kit_change_ms, transitions
+
+
+@dataclass(slots=True, kw_only=True)
+class _Now:
+    """Where the clock and the class are; mutable while one timeline is laid."""
+
+    session: Session
+    at_ms: int = 0
+    position: Position = Position.STANDING
+    kit: tuple[Held, ...] = ()
+    rest_ms: int = 0
+    rest_kind: SpanKind = SpanKind.REST
+    spans: list[Span] = field(default_factory=list)
+    seen: dict[tuple[str, str], Cell] = field(default_factory=dict)
+
+
+def build_timeline(session: Session) -> Timeline:
+    """The timeline of everything that is led; the reserve is not on it."""
+    return lay_blocks(session, session.blocks)
+
+
+def lay_blocks(session: Session, blocks: tuple[Block, ...]) -> Timeline:
+    """The timeline of some blocks, starting with everyone standing and empty-handed."""
+    now = _Now(session=session)
+    for block in blocks:
+        _lay_block(now, block)
+    return Timeline(spans=tuple(now.spans))
+
+
+def _lay_block(now: _Now, block: Block) -> None:
+    if block.talk_ms:
+        _add(now, SpanKind.ANNOUNCE, block.talk_ms, block, text=" ".join(block.say))
+        now.rest_ms = max(0, now.rest_ms - block.talk_ms)
+    for each in block.rounds:
+        for cell in each.cells:
+            _lay_cell(now, block, each, cell)
+        if each.rest_ms and each is not block.rounds[-1]:
+            now.rest_ms, now.rest_kind = each.rest_ms, SpanKind.ROUND_REST
+
+
+def _lay_cell(now: _Now, block: Block, round_: Round, cell: Cell) -> None:
+    known = now.seen.get((block.name, cell.ref.cell))
+    held = held_kit(cell, cell.bouts[0])
+    steps = transitions(now.session.clock, block.kind, cell, known, now.position, now.kit, held)
+    _lay_rest(now, block, round_, cell, sum(step.duration_ms for step in steps))
+    for step in steps:
+        _lay_step(now, block, round_, cell, step, held)
+    for before, bout in zip((None, *cell.bouts), cell.bouts, strict=False):
+        if before is not None:
+            _lay_switch(now, block, round_, cell, before, bout)
+        _add(now, SpanKind.WORK, bout.duration_ms, block, round_, cell, bout)
+    now.seen[(block.name, cell.ref.cell)] = cell
+    now.rest_ms, now.rest_kind = cell.rest_ms, SpanKind.REST
+
+
+def _lay_rest(now: _Now, block: Block, round_: Round, cell: Cell, taken_ms: int) -> None:
+    left_ms = now.rest_ms - taken_ms
+    if left_ms > 0:
+        _add(now, now.rest_kind, left_ms, block, round_, cell)
+    now.rest_ms, now.rest_kind = 0, SpanKind.REST
+
+
+def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Step, held: tuple[Held, ...]) -> None:
+    if step.kind is SpanKind.KIT:
+        now.kit = held
+    elif step.kind in (SpanKind.FLOOR, SpanKind.SETTLE):
+        now.position = cell.rung.form.position
+    _add(now, step.kind, step.duration_ms, block, round_, cell, text=step.text)
+
+
+def _lay_switch(now: _Now, block: Block, round_: Round, cell: Cell, before: Bout, bout: Bout) -> None:
+    clock = now.session.clock
+    moved = before.load_side != bout.load_side
+    _add(
+        now,
+        SpanKind.SWITCH,
+        clock.side_switch_ms + (clock.hand_change_ms if moved else 0),
+        block,
+        round_,
+        cell,
+        text=f"{bout.side} side next",
+    )
+    held = held_kit(cell, bout)
+    if change_ms := kit_change_ms(clock, now.kit, held):
+        now.kit = held
+        _add(now, SpanKind.KIT, change_ms, block, round_, cell, text="other kit for the other side")
+
+
+def _add(
+    now: _Now,
+    kind: SpanKind,
+    duration_ms: int,
+    block: Block,
+    round_: Round | None = None,
+    cell: Cell | None = None,
+    bout: Bout | None = None,
+    text: str = "",
+) -> None:
+    if duration_ms <= 0:
+        return
+    now.spans.append(
+        Span(
+            at_ms=now.at_ms,
+            end_ms=now.at_ms + duration_ms,
+            kind=kind,
+            block=block,
+            round=round_,
+            cell=cell,
+            bout=bout,
+            side=bout.side if bout else Side.BOTH,
+            position=now.position,
+            kit=now.kit,
+            text=text,
+        )
+    )
+    now.at_ms += duration_ms
+
+
+def floor_changes(timeline: Timeline) -> int:
+    """How often the class gets down to the floor or up from it."""
+    places = [span.position.on_floor for span in timeline.spans]
+    return sum(before != after for before, after in zip([False, *places], places, strict=False))
