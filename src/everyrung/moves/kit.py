@@ -48,6 +48,8 @@ def cautions_of(form: Form) -> tuple[Caution, ...]:
     found = []
     if form.position is Position.BACK:
         found.append(Caution.LYING_BACK)
+    if form.position is Position.FRONT:
+        found.append(Caution.LYING_FRONT)
     if (
         form.press is Press.OVERHEAD
         or form.reach is Reach.OVERHEAD

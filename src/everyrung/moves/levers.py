@@ -8,13 +8,23 @@ from everyrung.terms import lever as levers
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import Carry, Hold, LoadNeed, Mode, Press, Reach, Sidedness, Surface
+from everyrung.terms.vocabulary import (
+    Carry,
+    Hold,
+    LoadNeed,
+    Mode,
+    Position,
+    Press,
+    Reach,
+    Sidedness,
+    Support,
+    Surface,
+)
 
 _BALL_PLACES = {
     Surface.BALL_HEELS: "lying on the back",
     Surface.BALL_SEAT: "seated",
 }
-_BALLS_IN_HAND = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
 
 
 def conflict(lever: str, reason: str, remedy: str = "") -> Invalid:
@@ -33,8 +43,16 @@ def compose(base: Form, changes: Iterable[Lever]) -> Form:
         if key not in done:
             form = apply(change, form)
             done[key] = change
+    form = _upright(form)
     check(form)
     return form
+
+
+def _upright(form: Form) -> Form:
+    """Hands or forearms on a wall or a chair: leaning, not down on the floor."""
+    supported = form.position in (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT)
+    raised = form.surface in (Surface.WALL, Surface.CHAIR) and form.support is not Support.FEET_RAISED
+    return replace(form, position=Position.LEANING) if supported and raised else form
 
 
 def _slot(change: Lever) -> str:
@@ -148,8 +166,6 @@ def check(form: Form) -> None:
         raise conflict("carry", f"carrying {form.carry} with nothing to carry", "Add a load lever.")
     if form.load is LoadNeed.PAIR and form.carry and (form.carry.one_handed or form.carry is Carry.GOBLET):
         raise conflict("carry", f"a pair carried {form.carry}", "Use one piece, or carry at the sides or shoulders.")
-    if form.press is not Press.NONE and form.load is LoadNeed.NONE and form.surface not in _BALLS_IN_HAND:
-        raise conflict("press", "a press with nothing in the hands", "Add a load or a ball, or use reach.")
     if form.press is not Press.NONE and form.reach is not Reach.NONE:
         raise conflict("press", "a press and a reach of the same arms", "Keep one of them.")
     place = _BALL_PLACES.get(form.surface)

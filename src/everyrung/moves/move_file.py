@@ -14,11 +14,15 @@ from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
 from everyrung.terms.vocabulary import (
     Caution,
     CueKind,
+    Hold,
     Limb,
     Mode,
     MoveKind,
     Pattern,
     Position,
+    Press,
+    Reach,
+    Rotation,
     Sidedness,
     Support,
     Surface,
@@ -71,7 +75,6 @@ def _move(table: Table, key: str, file: str) -> MoveText:
         kind=table.take("kind", one_of(MoveKind)),
         pattern=table.take("pattern", one_of(Pattern)),
         focus=table.many("focus", words),
-        phases=_phases(table),
         base=base,
         ladder=(),
         cues=_cues(table.table("cues")),
@@ -100,6 +103,11 @@ def _base(table: Table, key: str) -> Form:
         limb=limb,
         mode=mode,
         tempo=pace,
+        phases=_phases(table),
+        hold=base.take("hold", one_of(Hold), Hold.NONE),
+        reach=base.take("reach", one_of(Reach), Reach.NONE),
+        press=base.take("press", one_of(Press), Press.NONE),
+        rotation=base.take("rotation", one_of(Rotation), Rotation.NONE),
     )
 
 

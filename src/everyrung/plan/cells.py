@@ -89,11 +89,12 @@ def _need_words(need: LoadNeed) -> str:
 def _tempo(deciding: Deciding, full: FullCell, form: Form) -> Tempo:
     """The written tempo with the rung's tempo and pause levers on top; a cell that says otherwise is refused."""
     written = full.text.tempo
-    if written is None or form.mode is Mode.HOLD:
-        if written is not None:
-            raise Invalid("tempo", "no tempo: this rung is held still", str(written), remedy="Leave it out.")
-        if form.mode is Mode.REPS:
-            deciding.took(full.text.where, "tempo", form.tempo, "the move's own tempo")
+    if form.mode is Mode.HOLD:
+        if full.own.tempo is not None:
+            raise Invalid("tempo", "no tempo: this rung is held still", str(full.own.tempo), remedy="Leave it out.")
+        return form.tempo
+    if written is None:
+        deciding.took(full.text.where, "tempo", form.tempo, "the move's own tempo")
         return form.tempo
     if written.is_hold:
         raise Invalid("tempo", "a tempo with some movement in it", str(written))

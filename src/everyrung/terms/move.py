@@ -50,7 +50,10 @@ class KitNeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Form:
-    """The shape of one rung: everything that a lever can change."""
+    """The shape of one rung: everything that a lever can change.
+
+    `phases` names lowering, bottom, rising and top; or just the hold.
+    """
 
     move: str
     position: Position
@@ -60,6 +63,7 @@ class Form:
     limb: Limb
     mode: Mode
     tempo: Tempo
+    phases: tuple[str, ...]
     hold: Hold = Hold.NONE
     surface: Surface = Surface.FLOOR
     range_share: float = 1.0
@@ -72,6 +76,11 @@ class Form:
     press: Press = Press.NONE
     rotation: Rotation = Rotation.NONE
     pulses: int = 0
+
+    def __post_init__(self) -> None:
+        expected = 1 if self.mode is Mode.HOLD else 4
+        if len(self.phases) != expected:
+            raise Invalid("phases", f"{expected} named phases", len(self.phases))
 
     @property
     def rep_ms(self) -> int:
@@ -109,23 +118,17 @@ class Rung:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Move:
-    """A move with its ladder, easiest rung first. `phases` names lowering, bottom, rising, top; or just the hold."""
+    """A move with its ladder, easiest rung first."""
 
     key: str
     name: str
     kind: MoveKind
     pattern: Pattern
     focus: tuple[str, ...]
-    phases: tuple[str, ...]
     base: Form
     ladder: tuple[Rung, ...]
     cues: tuple[Cue, ...]
     cautions: tuple[Caution, ...]
-
-    def __post_init__(self) -> None:
-        expected = 1 if self.base.mode is Mode.HOLD else 4
-        if len(self.phases) != expected:
-            raise Invalid("phases", f"{expected} named phases", len(self.phases))
 
     def rung(self, key: str) -> Rung:
         """The rung called `key`. KeyError when there is none."""

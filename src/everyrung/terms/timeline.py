@@ -86,7 +86,7 @@ def phases(span: Span) -> Iterator[Phase]:
     """
     if span.bout is None or span.cell is None:
         return
-    names = span.cell.move.phases
+    names = span.cell.rung.form.phases
     if span.bout.reps == 0:
         yield Phase(at_ms=span.at_ms, end_ms=span.end_ms, name=names[0], rep=0, side=span.side)
         return

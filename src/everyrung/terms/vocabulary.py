@@ -71,6 +71,7 @@ class Position(StrEnum):
     HANDS_AND_KNEES = "hands and knees"
     FRONT_SUPPORT = "front support"
     SIDE_SUPPORT = "side support"
+    LEANING = "leaning"
     FLOOR_SEATED = "sitting on the floor"
     BACK = "lying on the back"
     FRONT = "lying on the front"
@@ -79,12 +80,13 @@ class Position(StrEnum):
     @property
     def on_floor(self) -> bool:
         """Whether someone has to get down to the floor for it."""
-        return self not in (Position.STANDING, Position.SEATED)
+        return self not in (Position.STANDING, Position.SEATED, Position.LEANING)
 
     @property
     def hands_needed(self) -> int:
         """Hands that carry the body and so cannot carry anything else."""
-        return {Position.HANDS_AND_KNEES: 1, Position.FRONT_SUPPORT: 1, Position.SIDE_SUPPORT: 1}.get(self, 0)
+        on_hands = (Position.HANDS_AND_KNEES, Position.FRONT_SUPPORT, Position.SIDE_SUPPORT, Position.LEANING)
+        return int(self in on_hands)
 
 
 class Support(StrEnum):
@@ -201,6 +203,7 @@ class Caution(StrEnum):
     """Tags that ask for an alternative without them."""
 
     LYING_BACK = "lying on the back"
+    LYING_FRONT = "lying on the front"
     OVERHEAD = "overhead"
     HELD_BREATH = "held breath"
     FALL_RISK = "fall risk"

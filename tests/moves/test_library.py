@@ -1,0 +1,81 @@
+"""The library holds what a coach needs from it, for every move and every rung."""
+
+import re
+
+import pytest
+
+from everyrung.moves.lever_words import read_lever, write_lever
+from everyrung.moves.library import standard_library
+from everyrung.terms.lever import LEVER_WORDS
+from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Move, Rung
+from everyrung.terms.vocabulary import Caution, CueKind, MoveKind, Pattern, Surface
+
+MOVES = [standard_library().move(key) for key in standard_library().keys]
+RUNGS = [(move, rung) for move in MOVES for rung in move.ladder]
+# Words that hurry, shame or point at the leader's body: common practice in teaching cueing, no source.
+UNWANTED = re.compile(r"\b(like this|as i do|faster|hurry|come on|lazy|cheat|left|right)\b", re.IGNORECASE)
+
+each_move = pytest.mark.parametrize("move", MOVES, ids=lambda move: move.key)
+each_rung = pytest.mark.parametrize(("move", "rung"), RUNGS, ids=[rung.address for _, rung in RUNGS])
+
+
+def test_there_are_enough_moves_of_every_kind() -> None:
+    strength = [move for move in MOVES if move.kind is MoveKind.STRENGTH]
+    assert len(MOVES) >= 36
+    assert len(strength) >= 24
+    wanted = set(Pattern) - {Pattern.MOBILITY, Pattern.STRETCH}
+    assert wanted <= {move.pattern for move in strength}
+    assert {move.kind for move in MOVES} == set(MoveKind)
+
+
+def test_the_ball_is_used_at_the_wall_under_heels_overhead_and_under_the_foot() -> None:
+    used = {rung.form.surface for _, rung in RUNGS}
+    assert {Surface.BALL_WALL, Surface.BALL_HEELS, Surface.BALL_OVERHEAD, Surface.BALL_FOOT} <= used
+
+
+@each_move
+def test_every_ladder_has_something_harder_easier_and_without_kit(move: Move) -> None:
+    keys = [rung.key for rung in move.ladder]
+    assert 0 < keys.index("base") < len(keys) - 1
+    assert any(not rung.needs_kit for rung in move.ladder)
+
+
+@each_move
+def test_ladders_climb(move: Move) -> None:
+    grades = [rung.grade for rung in move.ladder]
+    assert grades == sorted(grades)
+    forms = [rung.form for rung in move.ladder]
+    assert len(set(forms)) == len(forms), "two rungs of one ladder are the same"
+
+
+@each_move
+def test_every_caution_can_be_avoided_on_the_ladder(move: Move) -> None:
+    tags = {tag for rung in move.ladder for tag in rung.cautions} - {Caution.HELD_BREATH}
+    stuck = {tag for tag in tags if all(tag in rung.cautions for rung in move.ladder)}
+    assert not stuck
+
+
+@each_rung
+def test_entry_tests_are_said_in_under_ten_words(move: Move, rung: Rung) -> None:
+    assert 0 < len(rung.entry_test.split()) <= MAX_ENTRY_TEST_WORDS < 10
+    assert sum(other.entry_test == rung.entry_test for other in move.ladder) == 1
+
+
+@each_rung
+def test_rungs_have_cues_of_each_kind_in_wanted_words(move: Move, rung: Rung) -> None:
+    kinds = {cue.kind for cue in rung.cues}
+    assert {CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY} <= kinds
+    said = [cue.text for cue in rung.cues] + [rung.entry_test]
+    assert not [text for text in said if UNWANTED.search(text)]
+    assert not [text for text in said if len(text.split()) > 12]
+
+
+@each_rung
+def test_levers_read_back_as_they_are_written(move: Move, rung: Rung) -> None:
+    assert tuple(read_lever(write_lever(lever)) for lever in rung.levers) == rung.levers
+
+
+def test_every_lever_but_reps_makes_a_rung_somewhere() -> None:
+    """Repetitions belong to the dose of a plan, so no rung of the library is made by adding some."""
+    used = {lever.word for _, rung in RUNGS for lever in rung.levers}
+    assert set(LEVER_WORDS) - used == {"reps"}
