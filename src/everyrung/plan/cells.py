@@ -20,8 +20,7 @@ DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, fro
 
 def decide_cell(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
     """One cell with nothing left open. Raises Undecided after recording what is wrong."""
-    text = full.text
-    return deciding.trying(text.where, lambda: _decide(deciding, full, ref, round_number, rest_ms))
+    return deciding.trying(full.text, lambda: _decide(deciding, full, ref, round_number, rest_ms))
 
 
 def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:

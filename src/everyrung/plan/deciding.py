@@ -6,8 +6,9 @@ from typing import TypeVar
 
 from everyrung.moves.library import Library
 from everyrung.terms.clock import Clock
-from everyrung.terms.fault import Fault, Invalid, Where
-from everyrung.terms.plan import Plan
+from everyrung.terms.fault import Fault, Invalid, Where, told
+from everyrung.terms.lever import LEVER_WORDS
+from everyrung.terms.plan import CellText, Plan
 from everyrung.terms.session import Default
 
 T = TypeVar("T")
@@ -32,22 +33,31 @@ class Deciding:
         self.defaults.append(Default(where=where, field=name, value=str(value), why=why))
 
     def refuse(self, where: Where, problem: Invalid) -> None:
-        """Records a fault in the field that `problem` names."""
-        place = Where(file=where.file, line=where.line, field=f"{where.field}.{problem.field}".rstrip("."))
-        self.faults.append(
-            Fault(
-                where=place,
-                expected=problem.expected,
-                got=str(problem.got),
-                nearest=problem.nearest,
-                remedy=problem.remedy,
-            )
+        """Records a fault, once however many rounds inherit it."""
+        fault = Fault(
+            where=where,
+            expected=problem.expected,
+            got=told(problem.got),
+            nearest=problem.nearest,
+            remedy=problem.remedy,
         )
+        if fault not in self.faults:
+            self.faults.append(fault)
 
-    def trying(self, where: Where, make: Callable[[], T]) -> T:
-        """`make()`, or Undecided with its Invalid recorded as a fault."""
+    def trying(self, text: CellText, make: Callable[[], T]) -> T:
+        """`make()`, or Undecided with its Invalid recorded where the cell's field is written."""
         try:
             return make()
         except Invalid as problem:
-            self.refuse(where, problem)
+            self.refuse(place(text, problem.field), problem)
             raise Undecided from None
+
+
+def place(text: CellText, field_name: str) -> Where:
+    """Where a field of a cell is written: in the cell, in a round it is like, or in its column."""
+    root = field_name.split(".")[0]
+    if root in text.places:
+        return text.places[root]
+    if root in LEVER_WORDS:
+        return text.places.get("add") or text.places.get("levers") or text.places.get("rung") or text.where
+    return text.where

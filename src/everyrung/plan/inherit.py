@@ -91,4 +91,5 @@ def over(under: CellText, upper: CellText) -> CellText:
             "add": (*under.add, *upper.add) if upper.levers is None else upper.add,
             "options": {**under.options, **upper.options},
         }
-    return replace(under, where=upper.where, **{**plain, **words, **built})
+    places = {**under.places, **upper.places}
+    return replace(under, where=upper.where, places=places, **{**plain, **words, **built})

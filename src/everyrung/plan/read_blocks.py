@@ -69,6 +69,7 @@ def _cell(table: Table, move: str | None) -> CellText:
     return table.build(
         CellText,
         where=table.where,
+        places=table.places,
         move=move,
         rung=table.take("rung", words, None),
         levers=levers,

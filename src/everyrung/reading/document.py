@@ -11,6 +11,7 @@ MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under 
 _AT = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
 _HINTS = (
     (re.compile(r"=\s*0\d+\s*(#.*)?$"), 'Write a tempo or a time in quotes: tempo = "3-1-2-0".'),
+    (re.compile(r"=\s*\d+(\.\d+)?-\d"), 'Put a tempo in quotes: tempo = "3-1-2-0".'),
     (re.compile(r"=\s*\d+:\d+"), 'Write times in quotes: rest = "1:30".'),
     (re.compile(r"=\s*\d+,\d+"), 'Write a decimal point, not a comma, and the unit in quotes: "2.5 kg".'),
     (re.compile(r"=\s*[A-Za-z][\w \-]*$"), "Put words in quotes."),

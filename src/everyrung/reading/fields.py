@@ -5,7 +5,7 @@ from enum import StrEnum
 from typing import Any, TypeVar, cast
 
 from everyrung.reading.places import Path, Places
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, listed, nearest, shown
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, listed, nearest, told
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -28,12 +28,11 @@ class Reading:
         return Where(file=self.file, line=self._places.line(path), field=dotted(path))
 
     def fault(self, path: Path, problem: Invalid) -> None:
-        got = problem.got if isinstance(problem.got, str) else shown(problem.got)
         self.faults.append(
             Fault(
                 where=self.where(path),
                 expected=problem.expected,
-                got=got,
+                got=told(problem.got),
                 nearest=problem.nearest,
                 remedy=problem.remedy,
             )
@@ -57,6 +56,11 @@ class Table:
     @property
     def where(self) -> Where:
         return self.reading.where(self.path)
+
+    @property
+    def places(self) -> dict[str, Where]:
+        """Where each field that is written stands."""
+        return {key: self.reading.where((*self.path, key)) for key in self._values}
 
     @property
     def clean(self) -> bool:

@@ -70,6 +70,13 @@ def shown(value: object, limit: int = 60) -> str:
     return text if len(text) <= limit else text[: limit - 1] + "…"
 
 
+def told(value: object, limit: int = 120) -> str:
+    """Plain words as they are, anything else as it was written; never empty, never a flood."""
+    if isinstance(value, str) and value.strip() and value.isprintable():
+        return value if len(value) <= limit else value[: limit - 1] + "…"
+    return shown(value, limit)
+
+
 def listed(words: Iterable[str], limit: int = 12) -> str:
     """'a, b or c', cut after `limit` words."""
     names = list(words)

@@ -89,9 +89,10 @@ class SideText:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellText:
-    """What is written for one cell, or for a column of cells."""
+    """What is written for one cell, or for a column of cells; `places` says where each field stands."""
 
-    where: Where
+    where: Where = field(compare=False)
+    places: Mapping[str, Where] = field(default_factory=dict, compare=False)
     move: str | None = None
     rung: str | None = None
     levers: tuple[Lever, ...] | None = None
@@ -114,7 +115,7 @@ class CellText:
 class RoundText:
     """A round: cells changed against its columns, or against the round it is `like`."""
 
-    where: Where
+    where: Where = field(compare=False)
     name: str
     like: str | None = None
     rest_ms: int | None = None
@@ -124,7 +125,7 @@ class RoundText:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlockText:
-    where: Where
+    where: Where = field(compare=False)
     kind: BlockKind
     name: str
     say: tuple[str, ...] = ()
@@ -151,9 +152,12 @@ class Ref:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A whole plan file. `clock` holds only the constants that this coach has set for herself."""
+    """A whole plan file. Two plans are equal when they say the same, wherever it stands in the file.
 
-    file: str
+    `clock` holds only the constants that this coach has set for herself.
+    """
+
+    file: str = field(compare=False)
     title: str
     slot_ms: int
     who: Who
@@ -164,6 +168,6 @@ class Plan:
     sides: SideRule = SideRule.LEFT_FIRST
     newcomer_rounds: int | None = None
     cut_order: tuple[Ref, ...] = ()
-    cut_order_where: Where
+    cut_order_where: Where = field(compare=False)
     clock: Mapping[str, int] = field(default_factory=dict)
     cover_notes: str = ""

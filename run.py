@@ -1,0 +1,96 @@
+#!/usr/bin/env python3
+"""Everyrung's two commands on a fresh machine: `demo` and `test`. Standard library only; makes .venv beside itself."""
+
+import argparse
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+import venv
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+VENV = HERE / ".venv"
+SCRIPTS = VENV / ("Scripts" if os.name == "nt" else "bin")
+PYTHON = SCRIPTS / ("python.exe" if os.name == "nt" else "python")
+STAMP = VENV / "everyrung-installed"
+DEMO = HERE / "examples" / "boathouse-30.toml"
+
+
+def main() -> int:
+    """Runs one of the two commands and returns its exit code."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    commands = parser.add_subparsers(dest="command", required=True)
+    commands.add_parser("demo", help="set up, check the demo session and write its run sheet")
+    test = commands.add_parser("test", help="set up and run the tests")
+    test.add_argument("--all", action="store_true", help="the slow ones too")
+    given, extra = parser.parse_known_args()
+    if extra and given.command != "test":
+        parser.error(f"unknown: {' '.join(extra)}")
+    if sys.version_info < (3, 11):
+        return say(f"Everyrung needs Python 3.11 or newer; this is {sys.version.split()[0]}.", code=2)
+    if not set_up():
+        return 2
+    return demo() if given.command == "demo" else run_tests(everything=given.all, extra=extra)
+
+
+def set_up() -> bool:
+    """Installs into .venv unless this very project is installed there; then no network is needed."""
+    wanted = fingerprint()
+    if PYTHON.exists() and STAMP.exists() and STAMP.read_text() == wanted:
+        return True
+    say("Setting up .venv (once; this needs the network) ...")
+    try:
+        install()
+    except (OSError, subprocess.CalledProcessError) as error:
+        say(f"Setting up failed: {error}. Check the network and the disk, then run this again.")
+        return False
+    STAMP.write_text(wanted)
+    return True
+
+
+def install() -> None:
+    """With uv where it is found, else with venv and pip."""
+    target = f"{HERE}[test]"
+    uv = shutil.which("uv")
+    if uv:
+        subprocess.run([uv, "venv", "--quiet", "--allow-existing", "--python", sys.executable, VENV], check=True)
+        subprocess.run([uv, "pip", "install", "--quiet", "--python", PYTHON, "--editable", target], check=True)
+        return
+    if not PYTHON.exists():
+        venv.create(VENV, with_pip=True)
+    quiet = ["--quiet", "--disable-pip-version-check"]
+    subprocess.run([PYTHON, "-m", "pip", "install", *quiet, "--editable", target], check=True)
+
+
+def fingerprint() -> str:
+    """What the installation depends on: the project file and this Python."""
+    project = (HERE / "pyproject.toml").read_bytes()
+    return hashlib.sha256(project + sys.version.encode() + str(HERE).encode()).hexdigest()
+
+
+def demo() -> int:
+    """Checks the demo session, writes its run sheet and says where it is."""
+    checked = subprocess.run([PYTHON, "-m", "everyrung.cli", "check", DEMO], check=False)
+    print(flush=True)
+    written = subprocess.run([PYTHON, "-m", "everyrung.cli", "sheet", DEMO], check=False)
+    if written.returncode == 0:
+        say("The run sheet is in the files named above: open the .html or print the .pdf.")
+    return max(checked.returncode, written.returncode)
+
+
+def run_tests(*, everything: bool, extra: list[str]) -> int:
+    """The tests, the slow ones only when asked for; `extra` goes to pytest."""
+    chosen = [] if everything else ["-m", "not slow"]
+    return subprocess.run([PYTHON, "-m", "pytest", "-n", "2", *chosen, *extra], cwd=HERE, check=False).returncode
+
+
+def say(words: str, code: int = 0) -> int:
+    """Progress goes to stderr; returns `code`."""
+    print(words, file=sys.stderr, flush=True)
+    return code
+
+
+if __name__ == "__main__":
+    sys.exit(main())

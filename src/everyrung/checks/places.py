@@ -1,0 +1,76 @@
+"""Where a finding stands, in words, and cells with the same trouble gathered into one finding."""
+
+from collections.abc import Hashable, Iterable, Iterator
+from typing import TypeVar
+
+from everyrung.terms.fault import Where
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Block, Cell, Session
+from everyrung.terms.vocabulary import BlockKind
+
+What = TypeVar("What", bound=Hashable)
+MAX_NAMED = 6  # chosen, because more places than this in one sentence are no longer read
+
+
+def place(ref: Ref) -> str:
+    """'Main / Two / lunge'; a block without rounds is not named twice."""
+    parts = [ref.block, "" if ref.round == ref.block else ref.round, ref.cell, str(ref.side or "")]
+    return " / ".join(part for part in parts if part)
+
+
+def places(cells: Iterable[Cell]) -> str:
+    """'Main / One, Two / lunge': the places of some cells, those of one column together."""
+    rounds: dict[tuple[str, str], list[str]] = {}
+    for cell in cells:
+        rounds.setdefault((cell.ref.block, cell.ref.cell), []).append(cell.ref.round)
+    return named(
+        (place(Ref(block=block, round=", ".join(names), cell=key)) for (block, key), names in rounds.items()), "; "
+    )
+
+
+def named(words: Iterable[str], between: str = ", ") -> str:
+    """Different words joined, cut after MAX_NAMED with how many are left out."""
+    found = list(dict.fromkeys(words))
+    more = [f"{len(found) - MAX_NAMED} more"] if len(found) > MAX_NAMED else []
+    return between.join([*found[:MAX_NAMED], *more])
+
+
+def listed_and(words: Iterable[str]) -> str:
+    """'a, b and c'."""
+    found = list(words)
+    return " and ".join([", ".join(found[:-1]), found[-1]] if len(found) > 1 else found)
+
+
+def gathered(troubles: Iterable[tuple[Cell, What]]) -> Iterator[tuple[tuple[Cell, ...], What]]:
+    """The same trouble in several rounds of one column, together: one finding, not one a round."""
+    columns: dict[tuple[str, str, What], list[Cell]] = {}
+    for cell, what in troubles:
+        columns.setdefault((cell.ref.block, cell.ref.cell, what), []).append(cell)
+    for (_, _, what), cells in columns.items():
+        yield tuple(cells), what
+
+
+def every_block(session: Session) -> tuple[Block, ...]:
+    """Everything that is led or may be: the blocks, then the reserve."""
+    return (*session.blocks, *session.reserve)
+
+
+def every_cell(session: Session) -> Iterator[Cell]:
+    """The cells of `every_block`."""
+    return (cell for block in every_block(session) for cell in block.cells)
+
+
+def strength_blocks(session: Session) -> tuple[Block, ...]:
+    """Main blocks and the reserve: where rungs have to be open to everyone and rounds have to rise."""
+    return (*session.of_kind(BlockKind.MAIN), *session.reserve)
+
+
+def strength_cells(session: Session) -> Iterator[Cell]:
+    """The cells of `strength_blocks`."""
+    return (cell for block in strength_blocks(session) for cell in block.cells)
+
+
+def first_where(cells: Iterable[Cell], session: Session) -> Where:
+    """The place in the file of the first of some cells, or of the plan when there is none."""
+    return next((cell.where for cell in cells), session.where)
+

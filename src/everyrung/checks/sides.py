@@ -1,0 +1,194 @@
+"""Both sides of the body do the same: over the session, within a cell, and by the end of every block."""
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from everyrung.checks.places import every_cell, gathered, listed_and, place, places
+from everyrung.checks.tally import NOTHING, SAME_MASS_KG, Sides, sides_of, totals
+from everyrung.terms.amount import Load, Per, clock_text
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Bout, Cell, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import Severity, Side, Sidedness, SideRule
+
+_SOURCE = "common practice, no source: both sides get the same work"
+
+
+def sides_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Over the session each move gives the left and the right the same repetitions, time and load.
+
+    A reserve block is added up on its own. Silent where side-by-round or sides-differ already says it.
+    Severity: error
+    Limit: a difference of 0
+    Source: common practice, no source: both sides get the same work
+    """
+    for cells in _led_together(session):
+        told = set(_uneven_by_round(cells))
+        alike = totals(cell for cell in cells if not differences(cell))
+        for move, sides in totals(cells).items():
+            if not sides.equal and move not in told and not alike.get(move, NOTHING).equal:
+                yield _unequal(move, sides, [cell for cell in cells if cell.rung.form.move == move])
+
+
+def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Moves led one side a round come out equal: as many rounds left as right.
+
+    Severity: error
+    Limit: as many rounds on the left as on the right
+    Source: arithmetic: an odd number of rounds cannot be shared out evenly
+    """
+    for cells in _led_together(session):
+        for move, column in _uneven_by_round(cells).items():
+            left = sum(cell.bouts[0].side is Side.LEFT for cell in column)
+            rounds, right = len(column), len(column) - left
+            yield Finding(
+                rule="side-by-round",
+                severity=Severity.ERROR,
+                where=column[0].where,
+                place=places(column),
+                measured=f"{move}: {rounds} round{'s' if rounds > 1 else ''} of one side each, "
+                f"{left} left and {right} right: {rounds} rounds cannot alternate one side a round and come out equal",
+                limit="as many rounds on the left as on the right",
+                source="arithmetic: an odd number of rounds cannot be shared out evenly",
+                remedy=f'Write `sides = "left then right"` for {column[0].ref.cell}, '
+                f"or lead {rounds + abs(left - right)} rounds of it.",
+            )
+
+
+def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Within one cell both sides get the same dose, tempo and load.
+
+    Severity: error
+    Limit: no difference; loads within 0.05 kg count as the same
+    Source: common practice, no source: both sides get the same work
+    """
+    troubles = ((cell, differences(cell)) for cell in every_cell(session))
+    for cells, found in gathered((cell, found) for cell, found in troubles if found):
+        cell = cells[0]
+        words = listed_and(name for name, _ in found)
+        yield Finding(
+            rule="sides-differ",
+            severity=Severity.ERROR,
+            where=cell.where,
+            place=places(cells),
+            measured="; ".join(f"{name} {what}" for name, what in found),
+            limit=f"the same {words} on both sides (0 different)",
+            source=_SOURCE,
+            remedy=f"Take the {words} out of `left` or `right` of {cell.ref.cell}, so that both follow the cell.",
+        )
+
+
+def side_owed(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """A side left undone is made good before its block ends.
+
+    Silent where the session never makes it good: that is sides-unequal or side-by-round.
+    Severity: warning
+    Limit: 0 owed at the end of a block
+    Source: common practice, no source: people who leave or stop early go home even
+    """
+    over_all = totals(session.cells)
+    so_far: dict[str, Sides] = {}
+    for block in session.blocks:
+        for move, added in totals(block.cells).items():
+            before = so_far.get(move, NOTHING)
+            so_far[move] = before + added
+            if over_all[move].equal and before.equal and not so_far[move].equal:
+                yield _owed(move, so_far[move], [cell for cell in block.cells if cell.rung.form.move == move])
+
+
+def differences(cell: Cell) -> tuple[tuple[str, str], ...]:
+    """What differs between the two sides of one cell: dose, tempo, load, each with both values."""
+    if len(cell.bouts) != 2 or _odd_in_all(cell):
+        return ()
+    first, second = cell.bouts
+    found = []
+    if first.reps != second.reps or (first.tempo == second.tempo and first.duration_ms != second.duration_ms):
+        found.append(("dose", _both(first, _dose(first), second, _dose(second))))
+    if first.tempo != second.tempo:
+        found.append(("tempo", _both(first, str(first.tempo), second, str(second.tempo))))
+    if not _same_load(first.load, second.load):
+        found.append(("load", _both(first, str(first.load), second, str(second.load))))
+    return tuple(found)
+
+
+def _odd_in_all(cell: Cell) -> bool:
+    """'13 in all': one repetition more on the first side, and no side told anything else."""
+    counts = [bout.reps for bout in cell.bouts]
+    as_said = (cell.dose.reps or 0) + cell.rung.form.reps_added
+    uneven = as_said % 2 == 1 and sum(counts) == as_said and abs(counts[0] - counts[-1]) <= 1
+    return cell.dose.per is Per.ALL and uneven and cell.bouts[0].tempo == cell.bouts[-1].tempo
+
+
+def _dose(bout: Bout) -> str:
+    return f"{bout.reps} reps" if bout.reps else clock_text(bout.duration_ms)
+
+
+def _both(first: Bout, one: str, second: Bout, other: str) -> str:
+    return f"{first.side} {one}, {second.side} {other}"
+
+
+def _same_load(one: Load | None, other: Load | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return one.band == other.band and abs(one.total_kg - other.total_kg) <= SAME_MASS_KG
+
+
+def _led_together(session: Session) -> Iterator[tuple[Cell, ...]]:
+    """The cells that have to come out even together: all that is led, and each reserve block by itself."""
+    yield tuple(session.cells)
+    for block in session.reserve:
+        yield tuple(block.cells)
+
+
+def _uneven_by_round(cells: tuple[Cell, ...]) -> dict[str, list[Cell]]:
+    """Moves that are unequal because one side a round was given an uneven number of rounds."""
+    over_all = totals(cells)
+    columns = [
+        cell
+        for cell in cells
+        if cell.side_rule is SideRule.BY_ROUND and cell.rung.form.sides is Sidedness.ONE_SIDE
+    ]
+    by_move = sorted(columns, key=lambda cell: cell.rung.form.move)
+    found = {move: list(group) for move, group in groupby(by_move, key=lambda cell: cell.rung.form.move)}
+    return {move: column for move, column in found.items() if _uneven(column) and not over_all[move].equal}
+
+
+def _uneven(column: list[Cell]) -> bool:
+    return 2 * sum(cell.bouts[0].side is Side.LEFT for cell in column) != len(column)
+
+
+def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
+    uneven = [cell for cell in cells if not sides_of(cell).equal]
+    odd = next((cell for cell in uneven if (cell.dose.reps or 0) % 2 and cell.dose.per is Per.ALL), None)
+    if odd and odd.dose.reps:
+        remedy = f'Write "{odd.dose.reps - 1} in all" or "{odd.dose.reps + 1} in all" in {place(odd.ref)}.'
+    else:
+        remedy = (
+            f"Give the {sides.owed} {sides.debt} more of {move}, "
+            f'or write `sides = "left then right"` in {place(uneven[0].ref)}.'
+        )
+    return Finding(
+        rule="sides-unequal",
+        severity=Severity.ERROR,
+        where=uneven[0].where,
+        place=places(uneven),
+        measured=f"{move}: left {sides.left}; right {sides.right}; the {sides.owed} is owed {sides.debt}",
+        limit="a difference of 0 over the session",
+        source=_SOURCE,
+        remedy=remedy,
+    )
+
+
+def _owed(move: str, sides: Sides, cells: list[Cell]) -> Finding:
+    uneven = [cell for cell in cells if not sides_of(cell).equal]
+    block = uneven[0].ref.block
+    return Finding(
+        rule="side-owed",
+        severity=Severity.WARNING,
+        where=uneven[0].where,
+        place=places(uneven),
+        measured=f"{move}: the {sides.owed} is owed {sides.debt} when {block} ends, and gets it in a later block",
+        limit=f"0 owed when {block} ends",
+        source="common practice, no source: people who leave or stop early go home even",
+        remedy=f"Lead the {sides.owed} of {uneven[0].ref.cell} ({sides.debt}) before {block} ends.",
+    )

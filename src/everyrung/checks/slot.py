@@ -1,0 +1,140 @@
+"""Does the session fill its slot, with a warm-up and a cool-down long enough."""
+
+from collections.abc import Iterator
+
+from everyrung.terms.amount import clock_text
+from everyrung.terms.fault import Where
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import BlockKind, Severity, SpanKind
+from everyrung.timing.refit import UNDERFILL_SHARE, WARM_UP_FLOOR_MS, refit
+
+FLOOR_SHARE = 0.25  # chosen, because below 20 minutes two floors of 5 would take more than half of the slot
+_FLOOR_SOURCE = "ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min"
+
+
+def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Everything added up takes no longer than the slot.
+
+    Severity: error
+    Limit: the slot of the plan
+    Source: the plan's own slot_minutes
+    """
+    over_ms = timeline.total_ms - session.slot_ms
+    if over_ms > 0:
+        yield Finding(
+            rule="slot-overrun",
+            severity=Severity.ERROR,
+            where=session.where,
+            place="whole session",
+            measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(over_ms)} over: {_by_kind(timeline)}",
+            limit=f"{clock_text(session.slot_ms)}, the slot",
+            source="the plan's own slot_minutes",
+            remedy=_shorter(session, over_ms),
+        )
+
+
+def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """The slot is filled but for a twentieth.
+
+    Severity: warning
+    Limit: 95 % of the slot
+    Source: chosen, because the clock's constants are no better known than 5 %
+    """
+    least_ms = round(session.slot_ms * (1 - UNDERFILL_SHARE))
+    if timeline.total_ms < least_ms:
+        short_ms = session.slot_ms - timeline.total_ms
+        yield Finding(
+            rule="slot-underfilled",
+            severity=Severity.WARNING,
+            where=session.where,
+            place="whole session",
+            measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(short_ms)} left empty",
+            limit=f"at least {clock_text(least_ms)}, {1 - UNDERFILL_SHARE:.0%} of the slot",
+            source=f"chosen, because the clock's constants are no better known than {UNDERFILL_SHARE:.0%}",
+            remedy=_longer(session, short_ms),
+        )
+
+
+def warm_up_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """There is a warm-up of 5 minutes or more, what is only said not counted.
+
+    Severity: error when there is none, warning when it is short
+    Limit: 5:00, but never more than a quarter of the slot
+    Source: ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min
+    """
+    yield from _floor(session, timeline, BlockKind.WARM_UP)
+
+
+def cool_down_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """There is a cool-down of 5 minutes or more, what is only said not counted.
+
+    Severity: error when there is none, warning when it is short
+    Limit: 5:00, but never more than a quarter of the slot
+    Source: ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min
+    """
+    yield from _floor(session, timeline, BlockKind.COOL_DOWN)
+
+
+def floor_ms(slot_ms: int) -> int:
+    """The least a warm-up, or a cool-down, may take in a slot of `slot_ms`."""
+    return min(WARM_UP_FLOOR_MS, round(slot_ms * FLOOR_SHARE))
+
+
+def moving_ms(session: Session, timeline: Timeline, kind: BlockKind) -> int:
+    """Milliseconds of one kind of block without what is only said in it."""
+    names = {block.name for block in session.of_kind(kind)}
+    spans = (span for span in timeline.spans if span.block.name in names)
+    return sum(span.duration_ms for span in spans if span.kind is not SpanKind.ANNOUNCE)
+
+
+def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Finding]:
+    found_ms, least_ms = moving_ms(session, timeline, kind), floor_ms(session.slot_ms)
+    if found_ms >= least_ms:
+        return
+    short = clock_text(least_ms - found_ms)
+    if found_ms:
+        measured = f"{clock_text(found_ms)} of {kind}, {short} short"
+        remedy = f"Lengthen the doses of the {kind}, or add a move to it: {short} more."
+    else:
+        measured = f"0:00: no {kind} with a move in it"
+        remedy = f'Add a [[block]] of kind = "{kind}" that takes {short} or more.'
+    yield Finding(
+        rule=f"{kind}-floor",
+        severity=Severity.WARNING if found_ms else Severity.ERROR,
+        where=_block_where(session, kind),
+        place=str(kind),
+        measured=measured,
+        limit=f"at least {clock_text(least_ms)} in a slot of {clock_text(session.slot_ms)}",
+        source=_FLOOR_SOURCE,
+        remedy=remedy,
+    )
+
+
+def _block_where(session: Session, kind: BlockKind) -> Where:
+    return next((block.where for block in session.of_kind(kind)), session.where)
+
+
+def _by_kind(timeline: Timeline) -> str:
+    return ", ".join(f"{kind} {clock_text(spent_ms)}" for kind, spent_ms in timeline.by_kind.items())
+
+
+def _shorter(session: Session, over_ms: int) -> str:
+    fitted = refit(session, session.slot_ms)
+    if not fitted.lost:
+        hint = "nothing in cut_order can be cut" if session.cut_order else "there is no cut_order yet"
+        return f"Take out {clock_text(over_ms)}: {hint}, so choose what goes first and write it there."
+    lost = ", ".join(fitted.lost)
+    if fitted.after_ms > session.slot_ms:
+        still = clock_text(fitted.after_ms - session.slot_ms)
+        return f"The cut order takes {lost} and it is still {still} over: add cells to cut_order or drop a move."
+    return f"Cut {lost}, as the cut order says: that makes {clock_text(fitted.after_ms)}."
+
+
+def _longer(session: Session, short_ms: int) -> str:
+    fitted = refit(session, session.slot_ms)
+    if fitted.gained:
+        return f"Take in the reserve: {', '.join(fitted.gained)}, which makes {clock_text(fitted.after_ms)}."
+    hint = "the reserve is too long for that" if session.reserve else "there is no reserve block"
+    return f"Add a round or lengthen doses by {clock_text(short_ms)}; {hint}."

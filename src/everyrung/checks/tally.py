@@ -1,0 +1,111 @@
+"""What the left and the right side do: repetitions, time, and mass times repetitions."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from everyrung.terms.amount import clock_text
+from everyrung.terms.session import Bout, Cell
+from everyrung.terms.vocabulary import Side, Sidedness
+
+SAME_MASS_KG = 0.05  # chosen, because 10 lb (4.536 kg) and a dumbbell stamped 4.5 kg are the same to lift
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """What one side did. `moved_kg` is kg times repetitions, or times seconds where it is held still."""
+
+    reps: int = 0
+    duration_ms: int = 0
+    moved_kg: float = 0.0
+
+    def __add__(self, other: "Work") -> "Work":
+        return Work(
+            reps=self.reps + other.reps,
+            duration_ms=self.duration_ms + other.duration_ms,
+            moved_kg=self.moved_kg + other.moved_kg,
+        )
+
+    def __str__(self) -> str:
+        parts = [f"{self.reps} reps"] if self.reps else []
+        parts.append(clock_text(self.duration_ms))
+        if self.moved_kg:
+            parts.append(f"{self.moved_kg:.0f} kg moved in all")
+        return ", ".join(parts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sides:
+    """The two sides of one move, added up over some cells."""
+
+    left: Work
+    right: Work
+
+    def __add__(self, other: "Sides") -> "Sides":
+        return Sides(left=self.left + other.left, right=self.right + other.right)
+
+    @property
+    def equal(self) -> bool:
+        """Same repetitions, same time, and no more between the loads than SAME_MASS_KG a repetition."""
+        counted = max(self.left.reps, self.left.duration_ms // 1000)
+        same_load = abs(self.left.moved_kg - self.right.moved_kg) <= SAME_MASS_KG * counted
+        same_time = self.left.duration_ms == self.right.duration_ms
+        return self.left.reps == self.right.reps and same_time and same_load
+
+    @property
+    def owed(self) -> Side:
+        """The side that did less: fewer repetitions, else less time, else less load."""
+        left = (self.left.reps, self.left.duration_ms, self.left.moved_kg)
+        return Side.LEFT if left < (self.right.reps, self.right.duration_ms, self.right.moved_kg) else Side.RIGHT
+
+    @property
+    def debt(self) -> str:
+        """What the owed side still has to do, in words: '8 reps', '0:30', '9 kg'."""
+        reps = abs(self.left.reps - self.right.reps)
+        if reps:
+            return f"{reps} rep{'s' if reps > 1 else ''}"
+        duration_ms = abs(self.left.duration_ms - self.right.duration_ms)
+        if duration_ms:
+            return clock_text(duration_ms)
+        return f"{abs(self.left.moved_kg - self.right.moved_kg):.0f} kg in all"
+
+
+NOTHING = Sides(left=Work(), right=Work())
+
+
+def sides_of(cell: Cell) -> Sides:
+    """The sides of one cell; nothing on either for a rung that works both at once."""
+    if cell.rung.form.sides is Sidedness.ALTERNATING:
+        return _alternating(cell.bouts[0])
+    found = {Side.LEFT: Work(), Side.RIGHT: Work(), Side.BOTH: Work()}
+    for bout in cell.bouts:
+        counted = bout.reps or bout.duration_ms / 1000
+        found[bout.side] += Work(reps=bout.reps, duration_ms=bout.duration_ms, moved_kg=_held_kg(bout) * counted)
+    return Sides(left=found[Side.LEFT], right=found[Side.RIGHT])
+
+
+def _alternating(bout: Bout) -> Sides:
+    """Alternating starts on the left, so an odd repetition is the left's (terms/timeline.py)."""
+    if not bout.reps:
+        half = Work(duration_ms=bout.duration_ms // 2)
+        return Sides(left=half, right=half)
+    right = bout.reps // 2
+    left = bout.reps - right
+    return Sides(left=_repeated(bout, left), right=_repeated(bout, right))
+
+
+def _repeated(bout: Bout, reps: int) -> Work:
+    return Work(reps=reps, duration_ms=reps * bout.rep_ms, moved_kg=reps * _held_kg(bout))
+
+
+def _held_kg(bout: Bout) -> float:
+    return bout.load.total_kg if bout.load else 0.0
+
+
+def totals(cells: Iterable[Cell]) -> dict[str, Sides]:
+    """Both sides of every move that is worked one side at a time, by move; a swapped-in move counts as itself."""
+    found: dict[str, Sides] = {}
+    for cell in cells:
+        if cell.rung.form.sides is not Sidedness.BOTH:
+            move = cell.rung.form.move
+            found[move] = found.get(move, NOTHING) + sides_of(cell)
+    return found

@@ -1,0 +1,77 @@
+"""The command line: one module a command, imported when it is called, so that `--help` loads nothing heavy."""
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+from types import ModuleType
+
+COMMANDS = {
+    "check": "time a plan and say what is wrong with it",
+    "sheet": "write the run sheet of a plan as HTML and PDF",
+    "moves": "list the move library",
+    "rewrite": "write a plan with every amount in its usual form",
+}
+CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
+
+
+class _Wide(argparse.RawDescriptionHelpFormatter):
+    """A fixed width, so that the help in the docs is the help on screen."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=96, max_help_position=28)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command. 0: clean; 1: findings of severity error; 2: usage, or input that can't be used."""
+    from everyrung.terms.fault import Faults
+
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    overview = overview_parser()
+    if not given or given[0] not in COMMANDS:
+        named = overview.parse_args(given or ["--help"])
+        overview.error(f"no command {named.command!r}")
+    command = load(given[0])
+    parsed = parser(given[0], command).parse_args(given[1:])
+    try:
+        return int(command.run(parsed))
+    except Faults as faults:
+        print(faults, file=sys.stderr)
+        count = len(faults.faults)
+        print(f"{count} {'thing' if count == 1 else 'things'} to mend; no file was changed.", file=sys.stderr)
+    except BrokenPipeError:
+        sys.stderr.close()  # the reader of our output has gone: nothing left to say
+    except OSError as error:
+        print(f"{error.filename or 'file'}: {error.strerror or error}. Check the folder and its rights.", file=sys.stderr)
+    return UNUSABLE
+
+
+def load(name: str) -> ModuleType:
+    """The module of one command."""
+    return importlib.import_module(f"everyrung.cli.{name}")
+
+
+def overview_parser() -> argparse.ArgumentParser:
+    """What `everyrung --help` prints."""
+    from everyrung import __version__
+
+    listed = "\n".join(f"  {name:<10}{words}" for name, words in COMMANDS.items())
+    overview = argparse.ArgumentParser(
+        prog="everyrung",
+        description="Design, time and check follow-along strength sessions with a rung for everyone.",
+        epilog=f"commands:\n{listed}\n\n`everyrung COMMAND --help` says more. A planning aid, not medical advice.",
+        formatter_class=_Wide,
+        usage="everyrung COMMAND ...",
+    )
+    overview.add_argument("command", metavar="COMMAND", choices=COMMANDS, help="one of the commands below")
+    overview.add_argument("--version", action="version", version=f"everyrung {__version__}")
+    return overview
+
+
+def parser(name: str, command: ModuleType) -> argparse.ArgumentParser:
+    """The parser of one command."""
+    made = argparse.ArgumentParser(
+        prog=f"everyrung {name}", description=command.__doc__, epilog=command.EPILOG, formatter_class=_Wide
+    )
+    command.arguments(made)
+    return made

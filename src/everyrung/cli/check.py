@@ -1,0 +1,42 @@
+"""Time a plan and say what is wrong with it: sums by kind of time, and every finding with its remedy."""
+
+import argparse
+import json
+from pathlib import Path
+
+from everyrung.cli.given import minutes
+from everyrung.cli.words import refit_lines, summary_lines
+
+EPILOG = "Exit 0: nothing that forbids leading it. 1: findings of severity error. 2: the plan can't be read."
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `check`."""
+    parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
+    parser.add_argument("--explain", action="store_true", help="list each default that was taken, and why")
+    parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Prints the result of one check."""
+    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.pipeline import run as run_plan
+
+    done = run_plan(parsed.plan, minutes=parsed.minutes)
+    if parsed.json:
+        from everyrung.cli.as_json import run_values
+
+        print(json.dumps(run_values(done, explain=parsed.explain), indent=2, ensure_ascii=False))
+    else:
+        print("\n".join(summary_lines(done)))
+        if done.refit:
+            print("\n".join(refit_lines(done.refit)))
+        for finding in done.findings:
+            print(f"\n{finding}")
+        if parsed.explain:
+            print("\nDefaults taken:")
+            for default in done.session.defaults:
+                print(f"  {default.where}: {default.field} = {default.value} ({default.why})")
+    fits = done.refit is None or not done.refit.problem
+    return CLEAN if done.clean and fits else FINDINGS

@@ -1,0 +1,29 @@
+"""Write a plan with every amount in its usual form ("0:40", "10 lb"); comments and order stay."""
+
+import argparse
+import sys
+from pathlib import Path
+
+EPILOG = "Prints the plan; with --write the file is replaced, whole or not at all."
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `rewrite`."""
+    parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
+    parser.add_argument("--write", action="store_true", help="replace the file instead of printing")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Prints or replaces one plan."""
+    from everyrung.plan.write import canonical
+    from everyrung.reading.document import read_text
+    from everyrung.store.atomic import replace_text
+
+    text = read_text(parsed.plan)
+    written = canonical(text, str(parsed.plan))
+    if parsed.write:
+        replace_text(parsed.plan, written)
+        print(f"{parsed.plan}: {'rewritten' if written != text else 'already in its usual form'}", file=sys.stderr)
+    else:
+        sys.stdout.write(written)
+    return 0

@@ -1,0 +1,35 @@
+"""Write the run sheet of a plan: HTML, PDF and the score, ready for another coach to lead from."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from everyrung.cli.given import minutes
+
+EPILOG = "The sheet is written even when there are findings: they stand on it. Exit 1 says that some forbid leading it."
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `sheet`."""
+    parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
+    parser.add_argument("--out", type=Path, metavar="DIR", help="folder to write to (default: in EVERYRUNG_HOME)")
+    parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Writes the files and prints their paths."""
+    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.cli.words import refit_lines
+    from everyrung.pipeline import run as run_plan
+    from everyrung.publish.sheet import write_sheet
+    from everyrung.store.home import home
+
+    print(f"checking {parsed.plan} ...", file=sys.stderr)
+    done = run_plan(parsed.plan, minutes=parsed.minutes)
+    if done.refit:
+        print("\n".join(refit_lines(done.refit)), file=sys.stderr)
+    print("writing the run sheet ...", file=sys.stderr)
+    for path in write_sheet(done, parsed.out or home() / "sheets"):
+        print(path)
+    fits = done.refit is None or not done.refit.problem
+    return CLEAN if done.clean and fits else FINDINGS

@@ -1,0 +1,30 @@
+"""The lines that commands print about a run."""
+
+from collections import Counter
+
+from everyrung.pipeline import Run
+from everyrung.terms.amount import clock_text
+from everyrung.timing.refit import Refit
+
+
+def summary_lines(run: Run) -> list[str]:
+    """Title, time against the slot, the sums by kind, and how many findings of each severity."""
+    session, timeline = run.session, run.timeline
+    lines = [
+        session.title,
+        f"{clock_text(timeline.total_ms)} of {clock_text(session.slot_ms)}",
+        *(f"  {clock_text(spent_ms):>8}  {kind}" for kind, spent_ms in timeline.by_kind.items()),
+    ]
+    counts = Counter(finding.severity for finding in run.findings)
+    found = ", ".join(f"{count} {severity}{'s' if count > 1 else ''}" for severity, count in sorted(counts.items()))
+    return [*lines, f"Findings: {found or 'none'}."]
+
+
+def refit_lines(refit: Refit) -> list[str]:
+    """What fitting to another slot cost or brought."""
+    lines = [f"Fitted to {clock_text(refit.slot_ms)}: {clock_text(refit.before_ms)} -> {clock_text(refit.after_ms)}."]
+    for label, items in (("Lost", refit.lost), ("Kept", refit.kept), ("Taken in", refit.gained)):
+        lines.extend(f"  {label}: {item}" for item in items)
+    if refit.problem:
+        lines.append(f"  It does not fit: {refit.problem}.")
+    return lines

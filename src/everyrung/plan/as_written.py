@@ -1,0 +1,155 @@
+"""A plan as the plain values of its file: the one place that says how each field is written."""
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any
+
+from everyrung.moves.lever_words import write_lever
+from everyrung.terms.amount import clock_text
+from everyrung.terms.lever import Lever
+from everyrung.terms.plan import BlockText, CellText, OptionText, Plan, RoundText, SideText, Stock, Who
+from everyrung.terms.vocabulary import Level, OptionKind, SideRule, View
+
+Values = dict[str, Any]
+_OPTION_NAMES = {OptionKind.HARDER: "harder", OptionKind.EASIER: "easier", OptionKind.NO_KIT: "no_kit"}
+
+
+def plan_values(plan: Plan) -> Values:
+    """Every field of a plan under the key it has in the file; fields left at their default are left out."""
+    return _without_defaults(
+        {
+            "title": plan.title,
+            "slot_minutes": plan.slot_ms // 60_000,
+            "level": str(plan.level),
+            "view": str(plan.view),
+            "sides": str(plan.sides),
+            "newcomer_rounds": plan.newcomer_rounds,
+            "cut_order": [str(ref) for ref in plan.cut_order],
+            "cover_notes": plan.cover_notes,
+            "who": _who(plan.who),
+            "clock": _clock(plan.clock),
+            "kit": [_stock(stock) for stock in plan.kit],
+            "block": [_block(block) for block in plan.blocks],
+        },
+        {"level": str(Level.MODERATE), "view": str(View.FACING), "sides": str(SideRule.LEFT_FIRST)},
+    )
+
+
+def _without_defaults(values: Values, defaults: Mapping[str, object] | None = None) -> Values:
+    known = defaults or {}
+    return {
+        key: value
+        for key, value in values.items()
+        if value is not None and value is not False and value not in ("", [], {}) and known.get(key) != value
+    }
+
+
+def _who(who: Who) -> Values:
+    return _without_defaults(
+        {
+            "in_room": who.in_room or None,
+            "at_home": who.at_home or None,
+            "newcomers": who.newcomers,
+            "limits": [str(limit) for limit in who.limits],
+        }
+    )
+
+
+def _clock(changes: Mapping[str, int]) -> Values:
+    return {
+        name.removesuffix("_ms"): clock_text(value) if name.endswith("_ms") else value
+        for name, value in changes.items()
+    }
+
+
+def _stock(stock: Stock) -> Values:
+    return _without_defaults(
+        {
+            "item": str(stock.item),
+            "mass": str(stock.mass) if stock.mass else None,
+            "as": "pairs" if stock.pairs else None,
+            "diameter": f"{stock.diameter_cm:g} cm" if stock.diameter_cm else None,
+            "rated": f"{stock.rated_kg!r} kg".replace(".0 ", " ") if stock.rated_kg else None,
+            "grade": str(stock.grade) if stock.grade else None,
+            "count": stock.count or None,
+            "each": stock.each or None,
+        }
+    )
+
+
+def _block(block: BlockText) -> Values:
+    return _without_defaults(
+        {
+            "kind": str(block.kind),
+            "name": block.name,
+            "talk": _time(block.talk_ms),
+            "say": list(block.say),
+            "rest": _time(block.rest_ms),
+            "round_rest": _time(block.round_rest_ms),
+            "move": [_column(key, cell) for key, cell in block.columns.items()],
+            "round": [_round(each) for each in block.rounds],
+        },
+        {"name": str(block.kind).capitalize()},
+    )
+
+
+def _time(duration_ms: int | None) -> str | None:
+    return None if duration_ms is None else clock_text(duration_ms)
+
+
+def _column(key: str, cell: CellText) -> Values:
+    named = {"move": cell.move, "as": key} if key != cell.move else {"move": cell.move}
+    return {**named, **{name: value for name, value in _cell(cell).items() if name != "move"}}
+
+
+def _round(each: RoundText) -> Values:
+    return _without_defaults(
+        {
+            "name": each.name,
+            "like": each.like,
+            "rest": _time(each.rest_ms),
+            "skip": list(each.skip),
+            "cell": {key: _cell(cell) for key, cell in each.cells.items()},
+        }
+    )
+
+
+def _cell(cell: CellText) -> Values:
+    return {
+        **_without_defaults(
+            {
+                "move": cell.move,
+                "rung": cell.rung,
+                "dose": str(cell.dose) if cell.dose else None,
+                "tempo": str(cell.tempo) if cell.tempo else None,
+                "load": str(cell.load) if cell.load else None,
+                "carry": str(cell.carry) if cell.carry else None,
+                "rest": _time(cell.rest_ms),
+                "sides": str(cell.sides) if cell.sides else None,
+                "add": _levers(cell.add),
+                "options": {_OPTION_NAMES[kind]: _option(option) for kind, option in cell.options.items()},
+                "name": cell.name,
+                "entry_test": cell.entry_test,
+                "note": cell.note,
+            }
+        ),
+        # An empty list or table here says something: no levers, a side with nothing changed.
+        **({"levers": _levers(cell.levers)} if cell.levers is not None else {}),
+        **({"left": _side(cell.left)} if cell.left is not None else {}),
+        **({"right": _side(cell.right)} if cell.right is not None else {}),
+    }
+
+
+def _levers(levers: tuple[Lever, ...]) -> list[Values]:
+    return [write_lever(lever) for lever in levers]
+
+
+def _side(side: SideText) -> Values:
+    return {each.name: str(value) for each in fields(side) if (value := getattr(side, each.name)) is not None}
+
+
+def _option(option: OptionText) -> str | Values:
+    if not (option.levers or option.name or option.entry_test):
+        return option.rung
+    values = {"rung": option.rung, "levers": _levers(option.levers), "name": option.name}
+    return _without_defaults({**values, "entry_test": option.entry_test}, {"rung": "base"})

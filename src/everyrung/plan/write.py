@@ -1,0 +1,92 @@
+"""Writing a plan file: fresh, or over an existing text so that its comments and order survive."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import tomlkit
+from tomlkit.items import AoT
+
+from everyrung.plan.as_written import Values, plan_values
+from everyrung.plan.read import plan_from_text
+from everyrung.terms.plan import Plan
+
+_TABLE_LISTS = ("kit", "block", "move", "round")
+
+
+def write_plan(plan: Plan, over: str = "") -> str:
+    """The text of `plan`; with `over` (a text that reads as a plan) only what differs from it is touched."""
+    document = tomlkit.parse(over)
+    if over:
+        _merge(document, plan_values(plan), plan_values(plan_from_text(over, plan.file)))
+    else:
+        for key, value in plan_values(plan).items():
+            document.append(key, _item(key, value))
+    return tomlkit.dumps(document)
+
+
+def canonical(text: str, file: str) -> str:
+    """A plan text with every amount in its usual form ("0:40", "10 lb"); comments and order as they were.
+
+    Raises Faults when it does not read as a plan.
+    """
+    return write_plan(plan_from_text(text, file), over=text)
+
+
+def _item(key: str, value: Any) -> Any:
+    if key in _TABLE_LISTS and value and isinstance(value, list):
+        tables = tomlkit.aot()
+        for each in value:
+            table = tomlkit.table()
+            for name, inner in each.items():
+                table.append(name, _item(name, inner))
+            tables.append(table)
+        return tables
+    if key in ("who", "clock"):
+        table = tomlkit.table()
+        table.update(value)
+        return table
+    return _inline(value)
+
+
+def _inline(value: Any) -> Any:
+    """Levers, options and sides stay on one line, as a coach writes them."""
+    if isinstance(value, dict):
+        table = tomlkit.inline_table()
+        for name, inner in value.items():
+            table.append(name, _inline(inner))
+        return table
+    if isinstance(value, list):
+        array = tomlkit.array()
+        for each in value:
+            array.append(_inline(each))
+        return array
+    return tomlkit.item(value)
+
+
+def _merge(target: Any, wanted: Values, had: Values) -> None:
+    """Makes `target` say `wanted`. `had` is what it says now in usual form, so that defaults written out stay."""
+    for key in [key for key in target if key not in wanted and key in had]:
+        del target[key]
+    for key, value in wanted.items():
+        if key not in target:
+            target[key] = _item(key, value)
+        elif isinstance(value, Mapping) and isinstance(target[key], Mapping):
+            _merge(target[key], dict(value), dict(had.get(key, {})))
+        elif isinstance(value, list) and isinstance(target[key], list):
+            _merge_list(key, target[key], value, had.get(key, []))
+        elif target[key] != value:
+            target[key] = _item(key, value)
+
+
+def _merge_list(key: str, target: Any, wanted: list[Any], had: list[Any]) -> None:
+    while len(target) > len(wanted):
+        del target[len(target) - 1]
+    for place, value in enumerate(wanted):
+        if place >= len(target):
+            made = _item(key, [value]) if isinstance(target, AoT) else None
+            target.append(made[0] if made is not None else _inline(value))
+        elif isinstance(value, Mapping) and isinstance(target[place], Mapping):
+            before = had[place] if place < len(had) and isinstance(had[place], Mapping) else {}
+            _merge(target[place], dict(value), dict(before))
+        elif target[place] != value:
+            target[place] = _inline(value)

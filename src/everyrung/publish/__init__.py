@@ -1,0 +1,1 @@
+"""What leaves the coach's hands: the score, the run sheet and what else is published. Computes no timing of its own."""

@@ -1,0 +1,199 @@
+"""The score as data: a session and its timeline laid out in lanes on one time axis, not yet drawn."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+
+from everyrung.publish.score_debts import Debt, side_debts
+from everyrung.publish.score_strokes import Stroke, strokes
+from everyrung.terms.move import Rung
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.timeline import Held, Span, Timeline
+from everyrung.terms.vocabulary import Position, SpanKind
+
+
+class Lane(StrEnum):
+    SIDES = "sides"
+    BODY = "body"
+    KIT = "kit"
+    TALK = "talk"
+    REST = "rest"
+
+
+LANE_OF = {
+    SpanKind.WORK: Lane.SIDES,
+    SpanKind.SWITCH: Lane.SIDES,
+    SpanKind.SETTLE: Lane.SIDES,
+    SpanKind.FLOOR: Lane.BODY,
+    SpanKind.KIT: Lane.KIT,
+    SpanKind.ANNOUNCE: Lane.TALK,
+    SpanKind.EXPLAIN: Lane.TALK,
+    SpanKind.REST: Lane.REST,
+    SpanKind.ROUND_REST: Lane.REST,
+}
+
+# Chosen: roughly the height of the head above the floor as a share of standing, spread where shares are close.
+_HEIGHTS = {
+    Position.STANDING: 1.0,
+    Position.SEATED: 0.74,
+    Position.KNEELING: 0.66,
+    Position.HALF_KNEELING: 0.66,
+    Position.FLOOR_SEATED: 0.48,
+    Position.HANDS_AND_KNEES: 0.36,
+    Position.FRONT_SUPPORT: 0.26,
+    Position.SIDE_SUPPORT: 0.26,
+    Position.SIDE: 0.06,
+    Position.BACK: 0.0,
+    Position.FRONT: 0.0,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """One span of the timeline in its lane. `grade` and `strokes` only where it is work."""
+
+    lane: Lane
+    span: Span
+    grade: int = 0
+    strokes: tuple[Stroke, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """A named stretch of the clock: a block, a round, or kit in hand."""
+
+    at_ms: int
+    end_ms: int
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellFrame:
+    """One cell with its number in the session and its rung's place on the ladder (0 is the easiest)."""
+
+    at_ms: int
+    end_ms: int
+    number: int
+    cell: Cell
+    place: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pitch:
+    """Body position as height, 0 lying and 1 standing; the two differ while getting down or up."""
+
+    at_ms: int
+    end_ms: int
+    before: float
+    after: float
+    position: Position
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Score:
+    """Everything that is drawn; each span of the timeline is exactly one stretch."""
+
+    title: str
+    slot_ms: int
+    total_ms: int
+    stretches: tuple[Stretch, ...]
+    blocks: tuple[Frame, ...]
+    rounds: tuple[Frame, ...]
+    cells: tuple[CellFrame, ...]
+    pitches: tuple[Pitch, ...]
+    kit: tuple[Frame, ...]
+    debts: tuple[Debt, ...]
+
+
+def score_lanes(session: Session, timeline: Timeline) -> Score:
+    """The lanes of a session."""
+    spans = timeline.spans
+    return Score(
+        title=session.title,
+        slot_ms=session.slot_ms,
+        total_ms=timeline.total_ms,
+        stretches=tuple(_stretch(span) for span in spans),
+        blocks=_frames([(span, span.block.name) for span in spans]),
+        rounds=_frames([(span, span.round.name if span.round and len(span.block.rounds) > 1 else "") for span in spans]),
+        cells=_cells(session, spans),
+        pitches=tuple(_pitches(spans)),
+        kit=_frames([(span, kit_words(span.kit)) for span in spans]),
+        debts=side_debts(session, timeline),
+    )
+
+
+def cell_numbers(session: Session) -> dict[Ref, int]:
+    """A running number for every cell: first what is led, then the reserve."""
+    reserve = [cell for block in session.reserve for cell in block.cells]
+    return {cell.ref: number for number, cell in enumerate([*session.cells, *reserve], start=1)}
+
+
+def kit_words(kit: tuple[Held, ...]) -> str:
+    return " + ".join(held.label.replace(" x ", " × ") for held in kit)
+
+
+def ladder_place(cell: Cell) -> float:
+    """Where the rung stands on its ladder; a coach's own stands half a step above the highest that it contains."""
+    keys = [rung.key for rung in cell.move.ladder]
+    if cell.rung.key in keys:
+        return float(keys.index(cell.rung.key))
+    return max((at + 0.5 for at, rung in enumerate(cell.move.ladder) if _contains(cell.rung, rung)), default=0.0)
+
+
+def _contains(rung: Rung, other: Rung) -> bool:
+    return set(other.levers) <= set(rung.levers)
+
+
+def _stretch(span: Span) -> Stretch:
+    grade = span.cell.rung.grade if span.cell and span.kind is SpanKind.WORK else 0
+    return Stretch(lane=LANE_OF[span.kind], span=span, grade=grade, strokes=strokes(span))
+
+
+def _frames(labelled: list[tuple[Span, str]]) -> tuple[Frame, ...]:
+    """Neighbouring spans of one label as one frame; an empty label is a gap. Rounds of two blocks stay apart."""
+    found: list[Frame] = []
+    block: object = None
+    for span, label in labelled:
+        if label and found and found[-1].end_ms == span.at_ms and found[-1].label == label and block == span.block.name:
+            found[-1] = Frame(at_ms=found[-1].at_ms, end_ms=span.end_ms, label=label)
+        elif label:
+            found.append(Frame(at_ms=span.at_ms, end_ms=span.end_ms, label=label))
+        block = span.block.name
+    return tuple(found)
+
+
+def _cells(session: Session, spans: tuple[Span, ...]) -> tuple[CellFrame, ...]:
+    numbers = cell_numbers(session)
+    found: dict[Ref, CellFrame] = {}
+    for span in spans:
+        if span.cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST):
+            continue
+        cell = span.cell
+        at_ms = found[cell.ref].at_ms if cell.ref in found else span.at_ms
+        found[cell.ref] = CellFrame(
+            at_ms=at_ms, end_ms=span.end_ms, number=numbers[cell.ref], cell=cell, place=ladder_place(cell)
+        )
+    return tuple(found.values())
+
+
+def _pitches(spans: tuple[Span, ...]) -> Iterator[Pitch]:
+    """Runs of one position, and one ramp for each getting down or up."""
+    run: Pitch | None = None
+    for before, span in pairwise((None, *spans)):
+        if span is None:
+            continue
+        height = _HEIGHTS[span.position]
+        start = _HEIGHTS[before.position] if before and span.kind is SpanKind.FLOOR else height
+        here = Pitch(at_ms=span.at_ms, end_ms=span.end_ms, before=start, after=height, position=span.position)
+        if run and span.kind is not SpanKind.FLOOR and run.before == run.after and run.position is span.position:
+            run = Pitch(
+                at_ms=run.at_ms, end_ms=span.end_ms, before=run.before, after=run.after, position=run.position
+            )
+            continue
+        if run:
+            yield run
+        run = here
+    if run:
+        yield run

@@ -1,0 +1,1 @@
+"""Where Everyrung keeps things."""

@@ -1,0 +1,26 @@
+"""Replacing a file whole or not at all."""
+
+import os
+import tempfile
+from pathlib import Path
+
+
+def replace_bytes(path: Path, data: bytes) -> None:
+    """Puts `data` at `path`; a crash on the way leaves the old file as it was. Keeps the old file's mode."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(name, path.stat().st_mode if path.exists() else 0o644)
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def replace_text(path: Path, text: str) -> None:
+    """`replace_bytes` for UTF-8 text with plain line ends."""
+    replace_bytes(path, text.encode())

@@ -1,0 +1,128 @@
+"""Levers are pure, and levers that contradict are refused with the reason."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from everyrung.moves.lever_words import read_lever, write_lever
+from everyrung.moves.levers import compose
+from everyrung.moves.library import Library, standard_library
+from everyrung.terms.fault import Invalid
+from everyrung.terms.lever import LEVER_WORDS, Lever
+from everyrung.terms.vocabulary import Carry, LoadNeed
+
+BASE = standard_library().move("split-squat").base
+
+
+def levers(*tables: dict[str, object]) -> tuple[Lever, ...]:
+    return tuple(read_lever(table) for table in tables)
+
+
+def test_a_rung_is_its_base_plus_levers() -> None:
+    form = compose(BASE, levers({"pause": "2 s"}, {"load": "one"}, {"carry": "opposite hand"}))
+    assert form.tempo.bottom_ms == 2000
+    assert (form.load, form.carry) == (LoadNeed.ONE, Carry.OPPOSITE_HAND)
+    assert BASE.tempo.bottom_ms == 0, "the base is untouched"
+
+
+@pytest.mark.parametrize(
+    ("tables", "reason"),
+    [
+        ([{"pause": "2 s"}, {"pause": "3 s"}], "pause set twice"),
+        ([{"pause": "2 s"}, {"pulse": 3}], "a pulse where a pause holds still"),
+        ([{"load": "pair"}, {"base": "hand on the wall"}], "3 hands' worth to hold"),
+        ([{"surface": "ball held overhead"}, {"load": "one"}], "3 hands' worth to hold"),
+        ([{"carry": "at the sides"}], "carrying at the sides with nothing to carry"),
+        ([{"load": "pair"}, {"carry": "opposite hand"}], "a pair carried opposite hand"),
+        ([{"unilateral": "one side"}], "a move that is worked one side already"),
+        ([{"surface": "ball under the heels"}], "ball under the heels while standing"),
+        ([{"pause": "1 s"}, {"swap": "squat"}], "a swap to 'squat' after other levers"),
+        ([{"load": "one"}, {"press": "overhead"}, {"reach": "forward"}], "a press and a reach of the same arms"),
+    ],
+)
+def test_contradictory_levers_are_refused_with_the_reason(tables: list[dict[str, object]], reason: str) -> None:
+    with pytest.raises(Invalid) as caught:
+        compose(BASE, levers(*tables))
+    assert caught.value.got == reason
+
+
+def test_the_two_ends_of_a_repetition_can_both_be_paused() -> None:
+    form = compose(BASE, levers({"pause": "2 s"}, {"pause": "1 s", "at": "top"}))
+    assert (form.tempo.bottom_ms, form.tempo.top_ms) == (2000, 1000)
+
+
+def test_a_held_move_takes_no_pause_no_tempo_no_repetitions_and_no_pulse() -> None:
+    plank = standard_library().move("front-plank").base
+    for table in ({"pause": "2 s"}, {"tempo": "3-0-1-0"}, {"reps": 2}, {"pulse": 2}):
+        with pytest.raises(Invalid):
+            compose(plank, levers(table))
+
+
+def test_there_are_fourteen_levers_and_no_more() -> None:
+    assert len(LEVER_WORDS) == 14
+    with pytest.raises(Invalid) as caught:
+        read_lever({"paus": "2 s"})
+    assert caught.value.nearest == "pause"
+
+
+def test_one_lever_a_table() -> None:
+    with pytest.raises(Invalid):
+        read_lever({"pause": "2 s", "reps": 2})
+
+
+SOME = st.sampled_from(
+    [
+        {"range": 0.5},
+        {"pause": "2 s"},
+        {"pause": "1 s", "at": "top"},
+        {"tempo": "4-0-2-0"},
+        {"reps": 2},
+        {"load": "one"},
+        {"load": "12 lb"},
+        {"load": "pair"},
+        {"load": "heavy band"},
+        {"carry": "at the chest"},
+        {"reach": "forward"},
+        {"press": "overhead"},
+        {"rotation": "toward the working side"},
+        {"base": "back foot raised"},
+        {"base": "hand on the wall"},
+        {"pulse": 3},
+        {"surface": "ball under the foot"},
+    ]
+)
+
+
+@given(st.lists(SOME, max_size=5))
+def test_composing_either_refuses_or_gives_the_same_form_again(tables: list[dict[str, object]]) -> None:
+    changes = levers(*tables)
+    assert tuple(read_lever(write_lever(change)) for change in changes) == changes
+    before = replace(BASE)
+    try:
+        once = compose(BASE, changes)
+    except Invalid as refused:
+        assert refused.got
+    else:
+        assert compose(BASE, changes) == once
+    assert before == BASE
+
+
+def test_a_coachs_own_rung_that_the_ladder_has_is_that_rung() -> None:
+    library = standard_library()
+    made = library.made("split-squat", "base", levers({"pause": "2 s"}))
+    assert made.key == "pause"
+    assert made.entry_test == library.rung("split-squat", "pause").entry_test
+
+
+def test_swaps_in_a_circle_are_refused(tmp_path: Path) -> None:
+    folder = standard_library()._files["bridge"].parent
+    for one, other in (("bridge", "hip-hinge"), ("hip-hinge", "bridge")):
+        text = (folder / f"{one}.toml").read_text()
+        circle = f'[[rung]]\nkey = "circle"\nname = "x"\nlevers = [{{ swap = "{other}/circle" }}]\n'
+        (tmp_path / f"{one}.toml").write_text(text + circle + 'entry_test = "Round and round?"\ngrade = 5\n')
+    with pytest.raises(Invalid) as caught:
+        Library(tmp_path).rung("bridge", "circle")
+    assert "bridge/circle -> hip-hinge/circle -> bridge/circle" in str(caught.value.got)

@@ -1,0 +1,147 @@
+"""However an example plan is spoiled, it is used or refused in words: no traceback, no hang, no changed file."""
+
+import random
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from everyrung.checks.every import check
+from everyrung.moves.library import standard_library
+from everyrung.plan.read import plan_from_text, read_plan
+from everyrung.plan.resolve import resolve
+from everyrung.plan.write import canonical, write_plan
+from everyrung.terms.fault import Faults
+from everyrung.timing.refit import refit
+from everyrung.timing.timeline import build_timeline
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+TEXTS = [path.read_text() for path in EXAMPLES]
+TOKENS = [
+    "0", "-1", "1e400", "nan", "inf", "99999999999999999999", "true", '""', '"\\u0000"', "[]", "{}", "[[1]]", "1979-05-27",
+    '"0310"', '"1:30"', '"1,5 kg"', '"2 x 10 kg"', '"10 lb + 4 kg"', '"9 a side"', '"13 in all"', '"left only"', '"one side a round"',
+    '"base"', '"squat/base"', '"One"', '"Main"', '"2-0-2-0"', '"0-0-0-0"', '"PT5M"', '"light band"', '"at the chest"', "'''", "\u202e", "\x00",
+    '{ pause = "2 s" }', '[{ swap = "squat" }, { pulse = 3 }]', '[{ unilateral = "one side" }]', '[{ load = "pair" }]',
+]  # fmt: skip
+VALUES: list[Any] = [
+    0, -1, 1, 13, 10**30, 2.5, float("nan"), True, "", " ", "9 a side", "13 in all", "0:40 a side", "45 s", "2-0-2-0", "0-0-0-0",
+    "10 lb", "2 x 10 lb", "20 lb + 15 lb", "light band", "one side a round", "left only", "opposite hand", "base", "wall", "squat", "front-plank",
+    "hold", "😀" * 50, [], {}, [{"pause": "2 s"}], [{"swap": "bridge/base"}], [{"range": 0.5}, {"reps": -9}], {"dose": "5 a side"},
+    {"rung": "base", "levers": [{"load": "one"}]}, ["Main"], ["Main/One"], [1, "a", {}], {"harder": "base"}, "reserve", "cool-down",
+]  # fmt: skip
+
+
+def spoilt_text(text: str, seed: random.Random) -> str:
+    """A plan text with one to three edits that a slip of hand or a bad merge could make."""
+    lines = text.split("\n")
+    for _ in range(seed.randint(1, 3)):
+        at = seed.randrange(len(lines))
+        kind = seed.randrange(6)
+        if kind == 0:
+            del lines[at]
+            lines = lines or [""]
+        elif kind == 1:
+            lines.insert(at, lines[seed.randrange(len(lines))])
+        elif kind == 2 and "=" in lines[at]:
+            lines[at] = lines[at].split("=", 1)[0] + "= " + seed.choice(TOKENS)
+        elif kind == 3 and lines[at]:
+            cut = seed.randrange(len(lines[at]))
+            lines[at] = lines[at][:cut] + seed.choice([*TOKENS, "", '"', "=", "[", "}"]) + lines[at][cut + 1 :]
+        elif kind == 4:
+            other = seed.randrange(len(lines))
+            lines[at], lines[other] = lines[other], lines[at]
+        else:
+            lines[at:] = lines[at : at + seed.randrange(40)]
+            lines = lines or [""]
+    return "\n".join(lines)
+
+
+def spoilt_values(text: str, seed: random.Random) -> str:
+    """A plan that is still TOML, with one or two of its values exchanged, moved or taken out."""
+    document = tomllib.loads(text)
+    for _ in range(seed.randint(1, 2)):
+        holder: Any = document
+        while True:
+            keys = list(holder) if isinstance(holder, dict) else list(range(len(holder)))
+            if not keys:
+                break
+            key = seed.choice(keys)
+            if isinstance(holder[key], dict | list) and holder[key] and seed.random() < 0.8:
+                holder = holder[key]
+                continue
+            if seed.random() < 0.15:
+                del holder[key]
+            else:
+                alike = [value for value in VALUES if type(value) is type(holder[key])]
+                holder[key] = seed.choice(alike if alike and seed.random() < 0.6 else VALUES)
+            break
+    return tomlkit.dumps(document)
+
+
+def use(text: str) -> None:
+    """Everything that `check`, `check --minutes` and `rewrite` do with a plan."""
+    plan = plan_from_text(text, "spoilt.toml")
+    session = resolve(plan, standard_library())
+    timeline = build_timeline(session)
+    check(session, timeline)
+    refit(session, 20 * 60_000)
+    rewritten = canonical(text, "spoilt.toml")
+    assert plan_from_text(rewritten, "spoilt.toml") == plan
+    assert plan_from_text(write_plan(plan), "spoilt.toml") == plan
+    assert canonical(rewritten, "spoilt.toml") == rewritten
+
+
+def hold(text: str) -> None:
+    try:
+        use(text)
+    except Faults as faults:
+        assert all(fault.expected and fault.got for fault in faults.faults)
+
+
+@settings(max_examples=1200, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@given(st.sampled_from(TEXTS), st.integers(0, 2**32))
+def test_a_spoilt_text_is_used_or_refused_in_words(text: str, number: int) -> None:
+    hold(spoilt_text(text, random.Random(number)))
+
+
+@settings(max_examples=1200, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@given(st.sampled_from(TEXTS), st.integers(0, 2**32))
+def test_spoilt_values_are_used_or_refused_in_words(text: str, number: int) -> None:
+    hold(spoilt_values(text, random.Random(number)))
+
+
+def test_the_spoilers_reach_both_outcomes() -> None:
+    """A fuzz test in which everything is refused, or nothing, would prove little."""
+    outcomes = []
+    for number in range(60):
+        try:
+            use(spoilt_values(TEXTS[number % len(TEXTS)], random.Random(number)))
+            outcomes.append(True)
+        except Faults:
+            outcomes.append(False)
+    assert 5 < sum(outcomes) < 55
+
+
+@settings(max_examples=100, deadline=10_000)
+@given(st.binary(max_size=400))
+def test_bytes_that_are_no_plan_are_refused_and_left_as_they_are(raw: bytes) -> None:
+    path = Path(__file__).parent / "__pycache__" / "noise.toml"
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(raw)
+    try:
+        read_plan(path)
+    except Faults:
+        pass
+    else:
+        raise AssertionError("noise was read as a plan")
+    assert path.read_bytes() == raw
+
+
+def test_the_examples_read_the_same_after_writing() -> None:
+    for text in TEXTS:
+        plan = plan_from_text(text, "example.toml")
+        assert canonical(text, "example.toml") == text
+        assert plan_from_text(write_plan(plan), "example.toml") == plan
