@@ -28,7 +28,7 @@ def main() -> int:
     given, extra = parser.parse_known_args()
     if extra and given.command != "test":
         parser.error(f"unknown: {' '.join(extra)}")
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 - this script may be started by any Python
         return say(f"Everyrung needs Python 3.11 or newer; this is {sys.version.split()[0]}.", code=2)
     if not set_up():
         return 2

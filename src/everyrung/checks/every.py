@@ -2,13 +2,57 @@
 
 from collections.abc import Callable, Iterator
 
+from everyrung.checks import (
+    balance,
+    cautions,
+    changes,
+    cuts,
+    kit,
+    loads,
+    newcomers,
+    options,
+    rising,
+    sides,
+    slot,
+)
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Severity
 
 Rule = Callable[[Session, Timeline], Iterator[Finding]]
-RULES: tuple[Rule, ...] = ()
+RULES: tuple[Rule, ...] = (
+    slot.slot_overrun,
+    slot.slot_underfilled,
+    slot.warm_up_floor,
+    slot.cool_down_floor,
+    sides.sides_unequal,
+    sides.side_by_round,
+    sides.sides_differ,
+    sides.side_owed,
+    loads.pair_unequal,
+    kit.kit_missing,
+    kit.kit_short,
+    changes.kit_change_in_cell,
+    changes.floor_changes,
+    options.option_missing,
+    options.entry_test,
+    options.no_kit_needs_kit,
+    rising.two_levers,
+    rising.round_same,
+    rising.lever_down,
+    balance.pattern_balance,
+    newcomers.newcomer_knee_bends,
+    newcomers.newcomer_rung,
+    cautions.caution_unanswered,
+    cautions.limit_rung,
+    cautions.held_breath,
+    cuts.cut_order_missing,
+    cuts.cut_floor,
+    cuts.cut_sides,
+    balance.level_label,
+    balance.reserve_missing,
+)
 
 
 def check(session: Session, timeline: Timeline) -> tuple[Finding, ...]:
@@ -16,3 +60,8 @@ def check(session: Session, timeline: Timeline) -> tuple[Finding, ...]:
     found = [finding for rule in RULES for finding in rule(session, timeline)]
     order = list(Severity)
     return tuple(sorted(found, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
+
+
+def rule_id(rule: Rule) -> str:
+    """The id that a rule's findings carry: its function's name with dashes."""
+    return getattr(rule, "__name__", "").replace("_", "-")

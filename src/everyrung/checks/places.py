@@ -73,4 +73,3 @@ def strength_cells(session: Session) -> Iterator[Cell]:
 def first_where(cells: Iterable[Cell], session: Session) -> Where:
     """The place in the file of the first of some cells, or of the plan when there is none."""
     return next((cell.where for cell in cells), session.where)
-

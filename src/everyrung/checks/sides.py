@@ -1,3 +1,4 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Both sides of the body do the same: over the session, within a cell, and by the end of every block."""
 
 from collections.abc import Iterator
@@ -34,24 +35,22 @@ def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Moves led one side a round come out equal: as many rounds left as right.
 
     Severity: error
-    Limit: as many rounds on the left as on the right
+    Limit: 0 rounds more on one side than on the other
     Source: arithmetic: an odd number of rounds cannot be shared out evenly
     """
     for cells in _led_together(session):
         for move, column in _uneven_by_round(cells).items():
             left = sum(cell.bouts[0].side is Side.LEFT for cell in column)
-            rounds, right = len(column), len(column) - left
             yield Finding(
                 rule="side-by-round",
                 severity=Severity.ERROR,
                 where=column[0].where,
                 place=places(column),
-                measured=f"{move}: {rounds} round{'s' if rounds > 1 else ''} of one side each, "
-                f"{left} left and {right} right: {rounds} rounds cannot alternate one side a round and come out equal",
-                limit="as many rounds on the left as on the right",
+                measured=_by_round(move, left, len(column) - left),
+                limit="0 rounds more on one side than on the other",
                 source="arithmetic: an odd number of rounds cannot be shared out evenly",
                 remedy=f'Write `sides = "left then right"` for {column[0].ref.cell}, '
-                f"or lead {rounds + abs(left - right)} rounds of it.",
+                f"or lead {2 * max(left, len(column) - left)} rounds of it, one after another.",
             )
 
 
@@ -144,9 +143,7 @@ def _uneven_by_round(cells: tuple[Cell, ...]) -> dict[str, list[Cell]]:
     """Moves that are unequal because one side a round was given an uneven number of rounds."""
     over_all = totals(cells)
     columns = [
-        cell
-        for cell in cells
-        if cell.side_rule is SideRule.BY_ROUND and cell.rung.form.sides is Sidedness.ONE_SIDE
+        cell for cell in cells if cell.side_rule is SideRule.BY_ROUND and cell.rung.form.sides is Sidedness.ONE_SIDE
     ]
     by_move = sorted(columns, key=lambda cell: cell.rung.form.move)
     found = {move: list(group) for move, group in groupby(by_move, key=lambda cell: cell.rung.form.move)}
@@ -155,6 +152,15 @@ def _uneven_by_round(cells: tuple[Cell, ...]) -> dict[str, list[Cell]]:
 
 def _uneven(column: list[Cell]) -> bool:
     return 2 * sum(cell.bouts[0].side is Side.LEFT for cell in column) != len(column)
+
+
+def _by_round(move: str, left: int, right: int) -> str:
+    rounds = left + right
+    if rounds % 2:
+        why = f"{rounds} round{'s' if rounds > 1 else ''} cannot alternate one side a round and come out equal"
+    else:
+        why = "with a round skipped between them they do not alternate"
+    return f"{move}: {left} left and {right} right: {why}"
 
 
 def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from everyrung.terms.amount import clock_text
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.vocabulary import Side, Sidedness, SpanKind
@@ -35,9 +36,12 @@ def side_debts(session: Session, timeline: Timeline) -> tuple[Debt, ...]:
     """Every debt of the session, in the order of the clock; one that is settled later says when."""
     open_debts: list[Debt] = []
     done: list[Debt] = []
+    work: dict[Ref, list[Span]] = {}
+    for span in timeline.spans:
+        if span.cell and span.kind is SpanKind.WORK:
+            work.setdefault(span.cell.ref, []).append(span)
     for cell in session.cells:
-        spans = [span for span in timeline.spans if span.kind is SpanKind.WORK and span.cell is cell]
-        for debt in _of_cell(cell, spans):
+        for debt in _of_cell(cell, work.get(cell.ref, [])):
             rest = debt
             for earlier in [each for each in open_debts if _settles(debt, each)]:
                 paid = min(rest.amount, earlier.amount)

@@ -1,0 +1,90 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
+"""Is every pattern of movement in it, and is there something in reserve."""
+
+from collections.abc import Iterator
+
+from everyrung.checks.places import first_where, listed_and, places
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import BlockKind, Level, Pattern, Severity
+
+BALANCED = (
+    Pattern.KNEE, Pattern.HIP, Pattern.BRIDGE, Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD, Pattern.TRUNK,
+)  # fmt: skip
+HIGHEST_GRADE = {Level.GENTLE: 2, Level.MODERATE: 3, Level.HARD: 5}
+MOST_ABOVE_SHARE = 0.25  # chosen, because one move in four above its label is no longer an exception
+FAR_ABOVE = 2  # chosen, because two grades apart is another kind of session
+_LEVEL_SOURCE = (
+    "chosen, because the library grades supported work 1-2, standard 3 and strong 4-5; computed demand is to replace it"
+)
+
+
+def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """The main blocks have something of every pattern: knee, hip, bridge, push, pull, overhead, trunk.
+
+    Severity: note
+    Limit: 7 patterns; never forbidden
+    Source: common practice, no source: all major muscle groups over a week, not in every session
+    """
+    cells = [cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells]
+    lacking = [pattern for pattern in BALANCED if all(cell.move.pattern is not pattern for cell in cells)]
+    if cells and lacking:
+        yield Finding(
+            rule="pattern-balance",
+            severity=Severity.NOTE,
+            where=first_where(cells, session),
+            place="main blocks",
+            measured=f"{len(BALANCED) - len(lacking)} of {len(BALANCED)} patterns: no {listed_and(lacking)}",
+            limit=f"{len(BALANCED)} patterns, over a week if not in one session",
+            source="common practice, no source: all major muscle groups over a week, not in every session",
+            remedy=f"Add a move of pattern {lacking[0]}, or put it into the next session.",
+        )
+
+
+def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """There is a reserve block for a session that runs short.
+
+    Severity: warning
+    Limit: 1 reserve block
+    Source: common practice, no source: something at hand when time is left
+    """
+    if not any(block.rounds for block in session.reserve):
+        yield Finding(
+            rule="reserve-missing",
+            severity=Severity.WARNING,
+            where=session.where,
+            place="whole session",
+            measured="0 reserve blocks with a move in them",
+            limit="at least 1 reserve block",
+            source="common practice, no source: something at hand when time is left",
+            remedy='Add a [[block]] of kind = "reserve" with one or two moves that need no other kit.',
+        )
+
+
+def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """The rungs of the main blocks are no harder than the level the session is offered under.
+
+    Severity: error when more than a quarter of the cells are above, or one by 2 grades; else warning
+    Limit: grade 2 for gentle, 3 for moderate, 5 for hard
+    Source: chosen, because the library grades supported work 1-2, standard 3 and strong 4-5; computed demand is to
+        replace it
+    """
+    highest = HIGHEST_GRADE[session.level]
+    cells = [cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells]
+    above = [cell for cell in cells if cell.rung.grade > highest]
+    if not above:
+        return
+    top = max(cell.rung.grade for cell in above)
+    wrong = len(above) > MOST_ABOVE_SHARE * len(cells) or top >= highest + FAR_ABOVE
+    fitting = next(level for level in Level if HIGHEST_GRADE[level] >= top)
+    yield Finding(
+        rule="level-label",
+        severity=Severity.ERROR if wrong else Severity.WARNING,
+        where=above[0].where,
+        place=places(above),
+        measured=f"{len(above)} of {len(cells)} main cells are above grade {highest}, the highest is grade {top}",
+        limit=f"grade {highest} at most for a session called {session.level}",
+        source=_LEVEL_SOURCE,
+        remedy=f'Lead lower rungs there, or call it level = "{fitting}".',
+    )

@@ -1,0 +1,101 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
+"""Tags that ask for care: a way round each of them, and breath where it is easily held."""
+
+from collections.abc import Iterator
+
+from everyrung.checks.places import every_cell, gathered, named, places
+from everyrung.terms.finding import Finding
+from everyrung.terms.move import Rung
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import Caution, CueKind, Severity
+
+WITH_A_WAY_ROUND = tuple(caution for caution in Caution if caution is not Caution.HELD_BREATH)
+_SOURCE = "common practice, no source: offer the other rung unasked; what a licensed person advised comes first"
+
+
+def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """A rung with a caution has an option, or a rung on its ladder, without that caution.
+
+    Severity: error when someone present has to avoid it, else warning
+    Limit: 1 rung without the caution
+    Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
+    """
+    unanswered = ((cell, caution) for cell, caution in _tagged(session) if _way_round(cell, caution) is None)
+    for cells, caution in gathered(unanswered):
+        present = caution in session.who.limits
+        yield Finding(
+            rule="caution-unanswered",
+            severity=Severity.ERROR if present else Severity.WARNING,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{cells[0].rung.name!r} has the caution {caution}"
+            f"{', which someone present has to avoid,' if present else ''} and 0 rungs without it",
+            limit="at least 1 option or rung of the ladder without the caution",
+            source=_SOURCE,
+            remedy=f"Give {cells[0].ref.cell} an option from another move, "
+            f'such as options.easier = "move/rung", that is without {caution}.',
+        )
+
+
+def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """For each caution that someone present has to avoid, the rungs they take instead are named.
+
+    Severity: note
+    Limit: 0 cells left for them to work out alone
+    Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
+    """
+    for caution in session.who.limits:
+        cells = [cell for cell, tag in _tagged(session) if tag is caution]
+        ways = {cell.ref.cell: way for cell in cells if (way := _way_round(cell, caution))}
+        if ways:
+            yield Finding(
+                rule="limit-rung",
+                severity=Severity.NOTE,
+                where=cells[0].where,
+                place=places(cells),
+                measured=f"{len(cells)} cells have the caution {caution}, which someone present has to avoid",
+                limit="0 cells left for them to work out alone",
+                source=_SOURCE,
+                remedy=f"Offer instead: {named((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
+            )
+
+
+def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """A rung on which people tend to hold their breath has a breathing cue.
+
+    Severity: warning
+    Limit: 1 breathing cue
+    Source: common practice, no source: breathe out on the effort
+    """
+    troubles = ((cell, cell.rung.name) for cell in every_cell(session) if _breathless(cell))
+    for cells, name in gathered(troubles):
+        yield Finding(
+            rule="held-breath",
+            severity=Severity.WARNING,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{name!r} has the caution {Caution.HELD_BREATH} and 0 breathing cues",
+            limit="at least 1 breathing cue",
+            source="common practice, no source: breathe out on the effort",
+            remedy=f"Add a breathing cue to the move file of {cells[0].move.key}, "
+            "such as out on the way up, in on the way down.",
+        )
+
+
+def _tagged(session: Session) -> Iterator[tuple[Cell, Caution]]:
+    return (
+        (cell, caution) for cell in every_cell(session) for caution in cell.rung.cautions if caution in WITH_A_WAY_ROUND
+    )
+
+
+def _way_round(cell: Cell, caution: Caution) -> Rung | None:
+    """The rung to take instead: an option shown on the sheet before a rung of the ladder, the nearest below first."""
+    rungs = [option.rung for option in reversed(cell.options)]
+    ladder = sorted(cell.move.ladder, key=lambda rung: abs(rung.grade - cell.rung.grade))
+    return next((rung for rung in (*rungs, *ladder) if caution not in rung.cautions), None)
+
+
+def _breathless(cell: Cell) -> bool:
+    cues = (*cell.rung.cues, *cell.move.cues)
+    return Caution.HELD_BREATH in cell.rung.cautions and all(cue.kind is not CueKind.BREATHING for cue in cues)

@@ -1,0 +1,95 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
+"""What the class has to change between the work: kit in a cell, and getting down and up."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+from everyrung.checks.places import every_cell, gathered, places
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Block, Cell, Session
+from everyrung.terms.timeline import Held, Timeline
+from everyrung.terms.vocabulary import BlockKind, Severity
+from everyrung.timing.between import held_kit, kit_change_ms
+from everyrung.timing.timeline import build_timeline
+
+MAX_FLOOR_CHANGES_A_ROUND = 2  # chosen, because once down and once up is what floor moves need at all
+
+
+def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Nobody changes kit between the two sides of one cell.
+
+    Severity: warning
+    Limit: 0 changes inside a cell
+    Source: chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up
+    """
+    troubles = ((cell, change) for cell in every_cell(session) for change in _kit_changes(cell))
+    for found, (before, after) in gathered(troubles):
+        seconds = kit_change_ms(session.clock, before, after) / 1000
+        yield Finding(
+            rule="kit-change-in-cell",
+            severity=Severity.WARNING,
+            where=found[0].where,
+            place=places(found),
+            measured=f"from {_labels(before)} to {_labels(after)} between the sides: {seconds:g} s each time",
+            limit="0 changes of kit inside a cell",
+            source="chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up",
+            remedy=f"Use the same kit on both sides of {found[0].ref.cell}.",
+        )
+
+
+def floor_changes(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """The class gets down to the floor and up from it no more than twice a round.
+
+    Severity: warning
+    Limit: 2 changes a round, on average over a main block
+    Source: chosen, because each takes 6 or 7 s and getting up is the hardest part for unsteady people
+    """
+    for block in session.of_kind(BlockKind.MAIN):
+        changes, rounds = count_floor_changes(timeline, block.name), len(block.rounds)
+        if changes > MAX_FLOOR_CHANGES_A_ROUND * rounds:
+            yield Finding(
+                rule="floor-changes",
+                severity=Severity.WARNING,
+                where=block.where,
+                place=block.name,
+                measured=f"{changes} times down or up in {rounds} round{'s' if rounds > 1 else ''}, "
+                f"{changes / rounds:.1f} a round",
+                limit=f"at most {MAX_FLOOR_CHANGES_A_ROUND} a round",
+                source="chosen, because each takes 6 or 7 s and getting up is the hardest part for unsteady people",
+                remedy=_better_order(session, block, changes),
+            )
+
+
+def count_floor_changes(timeline: Timeline, block: str) -> int:
+    """How often the class gets down or up while the block called `block` runs."""
+    before, changes = False, 0
+    for span in timeline.spans:
+        changes += span.block.name == block and span.position.on_floor != before
+        before = span.position.on_floor
+    return changes
+
+
+def _better_order(session: Session, block: Block, changes: int) -> str:
+    """Floor moves last in every round, with what that comes to on the clock."""
+    rounds = tuple(
+        replace(each, cells=tuple(sorted(each.cells, key=lambda cell: cell.rung.form.position.on_floor)))
+        for each in block.rounds
+    )
+    sorted_block = replace(block, rounds=rounds)
+    blocks = tuple(sorted_block if each is block else each for each in session.blocks)
+    fewer = count_floor_changes(build_timeline(replace(session, blocks=blocks)), block.name)
+    if fewer >= changes:
+        return "Trade a floor rung for a standing one, or the other way round, so that each round goes down once."
+    longest = max(rounds, key=lambda each: len(each.cells))
+    order = ", ".join(cell.ref.cell for cell in longest.cells)
+    return f"Let the floor moves stand together: {order}. That makes {fewer} instead of {changes}."
+
+
+def _kit_changes(cell: Cell) -> Iterator[tuple[tuple[Held, ...], tuple[Held, ...]]]:
+    held = [held_kit(cell, bout) for bout in cell.bouts]
+    return ((before, after) for before, after in pairwise(held) if before != after)
+
+
+def _labels(held: tuple[Held, ...]) -> str:
+    return ", ".join(each.label for each in held) or "nothing"

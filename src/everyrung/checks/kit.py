@@ -1,0 +1,169 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
+"""Is the kit there, counted per person."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from everyrung.checks.places import every_cell, named, places
+from everyrung.checks.tally import SAME_MASS_KG
+from everyrung.terms.amount import Mass
+from everyrung.terms.finding import Finding
+from everyrung.terms.plan import Stock
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import BandGrade, KitItem, OptionKind, Severity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What one person needs: pieces of one item, of one mass or band grade where the plan says so."""
+
+    item: KitItem
+    pieces: int = 1
+    mass: Mass | None = None
+    grade: BandGrade | None = None
+
+    def met_by(self, stock: Stock) -> bool:
+        """Whether a kit entry is of this kind, however many there are."""
+        if stock.item is not self.item or (self.grade is not None and stock.grade is not self.grade):
+            return False
+        return self.mass is None or _same_mass(self.mass, stock.mass)
+
+    def __str__(self) -> str:
+        if self.mass:
+            return f"{self.mass} dumbbells"
+        return str(self.grade or self.item)
+
+
+def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Every item that a rung asks for is listed under the kit; a wall and a mat are taken to be there.
+
+    Severity: error
+    Limit: 1 kit entry of that item, mass and band grade
+    Source: the plan's own [[kit]]
+    """
+    for wanted, cells in _asked_for(session).items():
+        if wanted.item.counts_as_kit and not _stocks(session, wanted):
+            yield Finding(
+                rule="kit-missing",
+                severity=Severity.ERROR,
+                where=cells[0].where,
+                place=places(cells),
+                measured=f"{wanted}: asked for {_times(cells)}, 0 in the plan's kit",
+                limit=f"at least {wanted.pieces} for one person",
+                source="the plan's own [[kit]]",
+                remedy=_instead(session, wanted, cells),
+            )
+
+
+def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Kit that is listed is enough for everyone in the room.
+
+    People at home have only what is listed with `each`; they, and whoever goes without, take the no-kit option.
+    Severity: warning
+    Limit: one set a person in the room
+    Source: the plan's own [[kit]] and [who]
+    """
+    for wanted, cells in _asked_for(session).items():
+        if not _stocks(session, wanted):
+            continue
+        without = session.who.in_room - served_in_room(session, wanted)
+        if without > 0:
+            yield Finding(
+                rule="kit-short",
+                severity=Severity.WARNING,
+                where=cells[0].where,
+                place=places(cells),
+                measured=f"{wanted}: enough for {session.who.in_room - without} of {session.who.in_room} "
+                f"in the room, {without} go without",
+                limit=f"{wanted.pieces} a person for {session.who.in_room} people",
+                source="the plan's own [[kit]] and [who]",
+                remedy=f"Bring {without * wanted.pieces} more, or tell {without} people before: {_no_kit(cells)}.",
+            )
+
+
+def people_without(session: Session, cell: Cell) -> int:
+    """How many people in the room and at home lack something that the cell's rung asks for."""
+    needs = [wanted for wanted in wanted_by(cell) if wanted.item.counts_as_kit]
+    in_room = max((session.who.in_room - served_in_room(session, wanted) for wanted in needs), default=0)
+    everyone = all(_each_pieces(session, wanted) >= wanted.pieces for wanted in needs)
+    return in_room + (0 if everyone else session.who.at_home)
+
+
+def served_in_room(session: Session, wanted: Wanted) -> int:
+    """How many people in the room can have what is wanted; counted pieces fill up what each brings."""
+    short = wanted.pieces - _each_pieces(session, wanted)
+    if short <= 0:
+        return session.who.in_room
+    counted = sum(stock.pieces for stock in _stocks(session, wanted) if stock.count)
+    return min(session.who.in_room, counted // short)
+
+
+def wanted_by(cell: Cell) -> tuple[Wanted, ...]:
+    """What one person needs for a cell: for two sides with other loads, each of them."""
+    found: dict[Wanted, None] = {}
+    for need in cell.rung.kit:
+        if need.item is KitItem.DUMBBELLS:
+            found.update(dict.fromkeys(_dumbbells(cell)))
+        else:
+            grades = [bout.load.band for bout in cell.bouts if bout.load] if need.item is KitItem.BAND else []
+            found.update({Wanted(item=need.item, pieces=need.pieces, grade=grade): None for grade in grades or [None]})
+    return tuple(found)
+
+
+def _dumbbells(cell: Cell) -> Iterator[Wanted]:
+    for load in {bout.load: None for bout in cell.bouts if bout.load}:
+        for mass in dict.fromkeys(load.pieces):
+            alike = sum(_same_mass(mass, piece) for piece in load.pieces)
+            yield Wanted(item=KitItem.DUMBBELLS, pieces=alike, mass=mass)
+
+
+def _same_mass(one: Mass, other: Mass | None) -> bool:
+    return other is not None and abs(one.mass_kg - other.mass_kg) <= SAME_MASS_KG
+
+
+def _asked_for(session: Session) -> dict[Wanted, list[Cell]]:
+    """The cells that ask for each item; of one item and mass only the greatest number of pieces counts."""
+    cells: dict[Wanted, list[Cell]] = {}
+    most: dict[Wanted, int] = {}
+    for cell in every_cell(session):
+        for wanted in wanted_by(cell):
+            kind = replace(wanted, pieces=1)
+            cells.setdefault(kind, []).append(cell)
+            most[kind] = max(most.get(kind, 0), wanted.pieces)
+    return {replace(kind, pieces=most[kind]): found for kind, found in cells.items()}
+
+
+def _stocks(session: Session, wanted: Wanted) -> tuple[Stock, ...]:
+    return tuple(stock for stock in session.kit if wanted.met_by(stock))
+
+
+def _each_pieces(session: Session, wanted: Wanted) -> int:
+    return sum(stock.pieces for stock in _stocks(session, wanted) if stock.each)
+
+
+def _times(cells: list[Cell]) -> str:
+    return f"{len(cells)} time{'s' if len(cells) > 1 else ''}"
+
+
+def _instead(session: Session, wanted: Wanted, cells: list[Cell]) -> str:
+    """What to do about an item that is not there: the nearest mass, another band, or the no-kit rung."""
+    listed = f"List {wanted} under [[kit]]"
+    masses = [stock.mass for stock in session.kit if stock.mass]
+    if wanted.mass and masses:
+        near_kg = wanted.mass.mass_kg
+        near = min(masses, key=lambda mass: abs(mass.mass_kg - near_kg))
+        return f"{listed}, or use the nearest that is there, {near}."
+    grades = [str(stock.grade) for stock in session.kit if stock.grade]
+    if wanted.grade and grades:
+        return f"{listed}, or use a {named(grades)}, which is there."
+    return f"{listed}, or lead the no-kit rung: {_no_kit(cells)}."
+
+
+def _no_kit(cells: list[Cell]) -> str:
+    """The no-kit rung of each cell in words."""
+    found = []
+    for cell in cells:
+        option = cell.option(OptionKind.NO_KIT)
+        found.append(f"{cell.ref.cell}: {option.rung.name}" if option else f"{cell.ref.cell}: nothing, it has none")
+    return named(found, "; ")

@@ -1,0 +1,41 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
+"""A pair of loads is a pair."""
+
+from collections.abc import Iterator
+
+from everyrung.checks.places import every_cell, gathered, places
+from everyrung.terms.amount import Load
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import Severity
+
+
+def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Two pieces held together weigh the same, whatever units they are written in.
+
+    Severity: error
+    Limit: 0 kg between the two pieces
+    Source: common practice, no source: a pair of loads must match
+    """
+    troubles = ((cell, load) for cell in every_cell(session) for load in _loads(cell) if not load.matched)
+    for cells, load in gathered(troubles):
+        first, second = load.pieces
+        light, heavy = sorted(load.pieces, key=lambda piece: piece.mass_kg)
+        apart_kg = heavy.mass_kg - light.mass_kg
+        yield Finding(
+            rule="pair-unequal",
+            severity=Severity.ERROR,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{first} with {second}: {apart_kg:.2g} kg apart",
+            limit="0 kg between the two pieces of a pair",
+            source="common practice, no source: a pair of loads must match",
+            remedy=f'Write load = "2 x {light}" for {cells[0].ref.cell}, or choose a rung with one piece.',
+        )
+
+
+def _loads(cell: Cell) -> set[Load]:
+    """The loads of the cell and of its options, each once."""
+    held = {bout.load for bout in cell.bouts} | {option.rung.form.amount for option in cell.options}
+    return {load for load in held if load is not None}

@@ -1,0 +1,103 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
+"""Every strength move is open to everyone: three options, and a short test before each rung."""
+
+from collections.abc import Iterator
+
+from everyrung.checks.kit import people_without
+from everyrung.checks.places import gathered, listed_and, named, places, strength_cells
+from everyrung.terms.finding import Finding
+from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import OptionKind, Severity
+
+_WHY_OPEN = "chosen, because a rung for everyone is what the session promises"
+
+
+def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Every cell of a main or reserve block has a harder, an easier and a no-kit option.
+
+    Severity: warning
+    Limit: 3 options a cell
+    Source: chosen, because a rung for everyone is what the session promises
+    """
+    for cells, missing in gathered((cell, lack) for cell in strength_cells(session) if (lack := _missing(cell))):
+        words = listed_and(missing)
+        without = max(people_without(session, cell) for cell in cells) if OptionKind.NO_KIT in missing else 0
+        stranded = f"; {without} people have no kit for it and nothing else to do" if without else ""
+        yield Finding(
+            rule="option-missing",
+            severity=Severity.WARNING,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"no {words} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
+            limit="3 options: harder, easier and no-kit",
+            source=_WHY_OPEN,
+            remedy=f"Write options.{missing[0].replace('-', '_')} for {cells[0].ref.cell}, or lead a rung "
+            f"{'lower' if missing[0] is OptionKind.HARDER else 'higher'} on its ladder.",
+        )
+
+
+def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Every rung and option of a main or reserve block has an entry test of under ten words.
+
+    Severity: warning
+    Limit: 1 to 9 words
+    Source: chosen, because a test said in one breath is asked, and a longer one is skipped
+    """
+    troubles = ((cell, rung) for cell in strength_cells(session) for rung in _untested(cell))
+    for cells, (name, words) in gathered((cell, (rung.name, _words(rung))) for cell, rung in troubles):
+        yield Finding(
+            rule="entry-test",
+            severity=Severity.WARNING,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{name!r} has an entry test of {words} words" if words else f"{name!r} has none (0 words)",
+            limit=f"1 to {MAX_ENTRY_TEST_WORDS} words",
+            source="chosen, because a test said in one breath is asked, and a longer one is skipped",
+            remedy=f"{'Shorten' if words else 'Write'} entry_test for {cells[0].ref.cell}: a question people "
+            f"can answer about themselves, at most {MAX_ENTRY_TEST_WORDS} words.",
+        )
+
+
+def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """A no-kit option needs no kit; a wall and a floor are not counted as kit.
+
+    Severity: error
+    Limit: 0 items of kit
+    Source: common practice, no source: everyone has a wall and a floor
+    """
+    troubles = (
+        (cell, option.rung)
+        for cell in strength_cells(session)
+        if (option := cell.option(OptionKind.NO_KIT)) and option.rung.needs_kit
+    )
+    for cells, (name, items) in gathered((cell, (rung.name, _items(rung))) for cell, rung in troubles):
+        free = [rung.key for rung in cells[0].move.ladder if not rung.needs_kit]
+        yield Finding(
+            rule="no-kit-needs-kit",
+            severity=Severity.ERROR,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"the no-kit option {name!r} needs {len(items)}: {listed_and(items)}",
+            limit="0 items of kit",
+            source="common practice, no source: everyone has a wall and a floor",
+            remedy=f"Set options.no_kit of {cells[0].ref.cell} to a rung without kit: {named(free) or 'none here'}.",
+        )
+
+
+def _missing(cell: Cell) -> tuple[OptionKind, ...]:
+    return tuple(kind for kind in OptionKind if cell.option(kind) is None)
+
+
+def _untested(cell: Cell) -> Iterator[Rung]:
+    rungs = {rung.name: rung for rung in (cell.rung, *(option.rung for option in cell.options))}
+    return (rung for rung in rungs.values() if not 1 <= _words(rung) <= MAX_ENTRY_TEST_WORDS)
+
+
+def _words(rung: Rung) -> int:
+    return len(rung.entry_test.split())
+
+
+def _items(rung: Rung) -> tuple[str, ...]:
+    return tuple(str(need.item) for need in rung.kit if need.item.counts_as_kit)

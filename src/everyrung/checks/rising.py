@@ -1,0 +1,98 @@
+# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
+"""Rounds rise: each a step, and one named lever at a time."""
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from everyrung.checks.levers import changed_levers, went_down
+from everyrung.checks.places import listed_and, place, strength_blocks
+from everyrung.terms.finding import Finding
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Block, Cell, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import Severity
+
+Step = tuple[Cell, Cell]
+_ONE_LEVER = "chosen, because with one change at a time everyone knows what made it harder"
+
+
+def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """From one round to the next a move changes by one lever at most.
+
+    Severity: warning
+    Limit: 1 lever a cell and round
+    Source: chosen, because with one change at a time everyone knows what made it harder
+    """
+    for before, after in _steps(session):
+        changed = changed_levers(before, after)
+        if len(changed) > 1:
+            yield Finding(
+                rule="two-levers",
+                severity=Severity.WARNING,
+                where=after.where,
+                place=place(after.ref),
+                measured=f"{len(changed)} levers at once since {before.ref.round}: {listed_and(changed)}",
+                limit="1 lever from round to round",
+                source=_ONE_LEVER,
+                remedy=f"Keep one of {listed_and(changed)} in {after.ref.cell} here and leave the others "
+                "for another round.",
+            )
+
+
+def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Every round after the first changes at least one move.
+
+    Severity: warning
+    Limit: 1 changed cell a round
+    Source: ACSM 2009: strength grows by progressive overload
+    """
+    for block in strength_blocks(session):
+        for name, steps in groupby(_block_steps(block), key=lambda step: step[1].ref.round):
+            cells = [after for before, after in steps if not changed_levers(before, after)]
+            round_ = next(each for each in block.rounds if each.name == name)
+            if len(cells) == len(round_.cells):
+                yield Finding(
+                    rule="round-same",
+                    severity=Severity.WARNING,
+                    where=round_.where,
+                    place=place(Ref(block=block.name, round=name)),
+                    measured=f"0 of {len(cells)} cells changed since the round before",
+                    limit="at least 1 changed cell a round",
+                    source="ACSM 2009: strength grows by progressive overload",
+                    remedy=f"Change one lever in one cell of {name}: a pause, a slower tempo, two repetitions, a load.",
+                )
+
+
+def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """A move whose levers only go down against the round before is named, in case that was not meant.
+
+    Severity: note
+    Limit: 0 levers down with none up
+    Source: chosen, because rounds are meant to rise, and a slip in one cell is easily overlooked
+    """
+    for before, after in _steps(session):
+        down = went_down(before, after)
+        if down:
+            yield Finding(
+                rule="lever-down",
+                severity=Severity.NOTE,
+                where=after.where,
+                place=place(after.ref),
+                measured=f"{listed_and(down)} went down since {before.ref.round}, and 0 levers went up",
+                limit="0 levers down with none up",
+                source="chosen, because rounds are meant to rise, and a slip in one cell is easily overlooked",
+                remedy=f"If it is not meant, take the change of {listed_and(down)} out of {after.ref.cell}.",
+            )
+
+
+def _steps(session: Session) -> Iterator[Step]:
+    return (step for block in strength_blocks(session) for step in _block_steps(block))
+
+
+def _block_steps(block: Block) -> Iterator[Step]:
+    """Each cell with the same column's cell in the last round that had it."""
+    last: dict[str, Cell] = {}
+    for cell in block.cells:
+        if cell.ref.cell in last:
+            yield last[cell.ref.cell], cell
+        last[cell.ref.cell] = cell

@@ -1,0 +1,113 @@
+"""The score as SVG: the session engraved in systems, in ink on paper, legible without colour."""
+
+from dataclasses import dataclass
+
+from everyrung.publish.score_bars import draw_frame
+from everyrung.publish.score_key import draw_key
+from everyrung.publish.score_lanes import Score, score_lanes
+from everyrung.publish.score_lines import draw_body, draw_kit, draw_rest, draw_talk
+from everyrung.publish.score_moves import draw_moves
+from everyrung.publish.score_places import GAP, HEAD, SYSTEM, Lines
+from everyrung.publish.score_staff import draw_sides
+from everyrung.publish.score_systems import WIDE, Paper, System, break_systems
+from everyrung.publish.score_text import score_summary
+from everyrung.publish.score_texture import INK, PAPER, textures
+from everyrung.publish.svg import group, num, tag, text, words
+from everyrung.publish.text_fit import cut
+from everyrung.terms.amount import clock_text
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+
+FONTS = "'Hanken Grotesk', 'Helvetica Neue', Arial, sans-serif"
+SYSTEMS_A_PAGE = 3  # three systems and the key fill A4 landscape
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sheet:
+    """What one picture shows: some systems of a score, and how its parts are named apart from another's."""
+
+    score: Score
+    systems: tuple[System, ...]
+    paper: Paper
+    name: str
+    key: bool
+
+
+def score_svg(session: Session, timeline: Timeline, paper: Paper = WIDE) -> str:
+    """The whole score as one SVG document."""
+    score = score_lanes(session, timeline)
+    systems = break_systems(score, paper)
+    return _draw(_Sheet(score=score, systems=systems, paper=paper, name=paper.name, key=True))
+
+
+def score_pages(session: Session, timeline: Timeline) -> tuple[str, ...]:
+    """The score cut into even pages of at most three systems, the key on the first."""
+    score = score_lanes(session, timeline)
+    systems = break_systems(score, WIDE)
+    pages = max(1, -(-len(systems) // SYSTEMS_A_PAGE))
+    each = max(1, -(-len(systems) // pages))
+    cuts = [systems[start : start + each] for start in range(0, max(1, len(systems)), each)]
+    return tuple(
+        _draw(_Sheet(score=score, systems=part, paper=WIDE, name=f"page-{place}", key=place == 1))
+        for place, part in enumerate(cuts, start=1)
+    )
+
+
+def _draw(sheet: _Sheet) -> str:
+    parts, y, unnamed = [_head(sheet)], HEAD - (10 if _one_line(sheet.paper) else 0), list[str]()
+    for system in sheet.systems:
+        drawn, left_out = _system(sheet, system, Lines(top=y))
+        parts.append(drawn)
+        unnamed += left_out
+        y += SYSTEM + GAP
+    key, height = draw_key(sheet.paper, y, unnamed, sheet.name, full=sheet.key)
+    return _document(sheet, [*parts, key], y + height)
+
+
+def _system(sheet: _Sheet, system: System, lines: Lines) -> tuple[str, list[str]]:
+    """One system, and what its cells had no room to say."""
+    moves, unnamed = draw_moves(sheet.score, system, lines)
+    kit, unheld = draw_kit(sheet.score, system, lines, sheet.name)
+    parts = [
+        draw_frame(sheet.score, system, lines),
+        moves,
+        draw_sides(sheet.score, system, lines, sheet.name),
+        draw_body(sheet.score, system, lines),
+        kit,
+        draw_talk(sheet.score, system, lines),
+        draw_rest(sheet.score, system, lines),
+    ]
+    return group(parts, class_="system", data_at=system.at_ms, data_end=system.end_ms), [*unnamed, *unheld]
+
+
+def _head(sheet: _Sheet) -> str:
+    score, paper = sheet.score, sheet.paper
+    times = f"{clock_text(score.total_ms)} on the clock, {clock_text(score.slot_ms)} slot"
+    wide = _one_line(paper)
+    title = text(2.0, 16.0, cut(score.title, paper.width - (230 if wide else 4), 15), 15, font_weight="600")
+    place = {"x": paper.width - 2.0, "text_anchor": "end"} if wide else {"x": 2.0}
+    return title + tag("text", words(times), y=16.0 if wide else 30.0, font_size="11", **place)
+
+
+def _one_line(paper: Paper) -> bool:
+    return paper.width > 600
+
+
+def _document(sheet: _Sheet, parts: list[str], height: float) -> str:
+    size = f"0 0 {num(sheet.paper.width)} {num(height)}"
+    ids = f"score-title-{sheet.name}", f"score-desc-{sheet.name}"
+    title = tag("title", words(f"Score: {sheet.score.title}") or " ", id=ids[0])
+    desc = tag("desc", words(score_summary(sheet.score)), id=ids[1])
+    ground = tag("rect", class_="paper", width="100%", height="100%", fill=PAPER)
+    return tag(
+        "svg",
+        "".join([title, desc, textures(sheet.name), ground, *parts]),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=size,
+        class_=f"score {sheet.paper.name}",
+        role="img",
+        aria_labelledby=" ".join(ids),
+        color=INK,
+        fill="currentColor",
+        font_family=FONTS,
+    )

@@ -1,0 +1,82 @@
+"""Breaking the score into systems, as music is broken into lines: at bar lines, never inside a cell."""
+
+from dataclasses import dataclass
+
+from everyrung.publish.score_lanes import Score
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """What the score is drawn on. `line_ms` is what one system should hold; units are those of the viewBox."""
+
+    name: str
+    width: float
+    left: float
+    line_ms: int
+    right: float = 12.0
+
+    @property
+    def inner(self) -> float:
+        return self.width - self.left - self.right
+
+
+# Chosen: 1080 units across A4 landscape make a 10-unit letter 7 pt; 372 units fit a telephone one to one.
+WIDE = Paper(name="wide", width=1080.0, left=66.0, line_ms=600_000)
+NARROW = Paper(name="narrow", width=372.0, left=54.0, line_ms=180_000)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class System:
+    """One line of the score. The scale is the same in every system, so lengths compare across lines."""
+
+    number: int
+    at_ms: int
+    end_ms: int
+    paper: Paper
+    units_per_ms: float
+
+    def x(self, at_ms: int) -> float:
+        """Where a moment stands; moments outside the system stand at its edges."""
+        within = min(max(at_ms, self.at_ms), self.end_ms)
+        return self.paper.left + (within - self.at_ms) * self.units_per_ms
+
+    def shows(self, at_ms: int, end_ms: int) -> bool:
+        return at_ms < self.end_ms and end_ms > self.at_ms
+
+
+def break_systems(score: Score, paper: Paper) -> tuple[System, ...]:
+    """The fewest even lines: about `line_ms` each, broken where a cell or a block begins."""
+    if not score.total_ms:
+        return ()
+    bars = sorted({0, score.total_ms, *_bars(score)})
+    lines = max(1, round(score.total_ms / paper.line_ms))
+    low = max(after - before for before, after in zip(bars, bars[1:], strict=False))
+    low, high = max(low, -(-score.total_ms // lines)), score.total_ms
+    while low < high:  # the shortest line with which the bars fit into that many lines
+        middle = (low + high) // 2
+        low, high = (low, middle) if len(_breaks(bars, middle)) <= lines else (middle + 1, high)
+    edges = [*_breaks(bars, low), score.total_ms]
+    return tuple(
+        System(number=number, at_ms=at_ms, end_ms=end_ms, paper=paper, units_per_ms=paper.inner / low)
+        for number, (at_ms, end_ms) in enumerate(zip(edges, edges[1:], strict=False), start=1)
+    )
+
+
+def _bars(score: Score) -> set[int]:
+    """Where a line may end: the first span of each block and of each cell, rests with the cell they lead to."""
+    found, before = set(), None
+    for stretch in score.stretches:
+        here = (stretch.span.block.name, stretch.span.cell.ref if stretch.span.cell else None)
+        if here != before:
+            found.add(stretch.span.at_ms)
+        before = here
+    return found
+
+
+def _breaks(bars: list[int], most_ms: int) -> list[int]:
+    """Where lines start when each takes as many bars as it can hold."""
+    starts = [bars[0]]
+    for before, after in zip(bars, bars[1:], strict=False):
+        if after - starts[-1] > most_ms:
+            starts.append(before)
+    return starts

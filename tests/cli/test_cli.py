@@ -1,0 +1,105 @@
+"""The commands: results on stdout, progress on stderr, exit codes 0, 1 and 2, never a traceback."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from everyrung.cli import main
+from everyrung.cli.page import page
+
+ROOT = Path(__file__).parents[2]
+DEMO = ROOT / "examples" / "boathouse-30.toml"
+
+
+def test_the_page_in_the_docs_is_what_the_program_says() -> None:
+    assert (ROOT / "docs" / "cli.md").read_text() == page()
+
+
+def test_check_prints_the_sums_and_exits_clean(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(DEMO)]) == 0
+    out, err = capsys.readouterr()
+    assert "Boathouse" in out
+    assert "side switch" in out
+    assert not err
+
+
+def test_explain_lists_each_default_and_why(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["check", str(DEMO), "--explain"])
+    out = capsys.readouterr().out
+    assert "Defaults taken:" in out
+    assert "(the ladder's neighbouring rung)" in out
+
+
+def test_json_holds_the_same_facts(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(DEMO), "--json", "--explain", "--minutes", "25"]) in (0, 1)
+    values = json.loads(capsys.readouterr().out)
+    assert sum(values["by_kind_ms"].values()) == values["total_ms"] == values["spans"][-1]["end_ms"]
+    assert values["refit"]["after_ms"] == values["total_ms"]
+    assert values["defaults"]
+
+
+def test_moves_lists_every_move(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["moves"]) == 0
+    plain = capsys.readouterr().out
+    assert main(["moves", "--json"]) == 0
+    moves = json.loads(capsys.readouterr().out)
+    assert len(moves) >= 36
+    assert all(f"  {move['key']}: " in plain for move in moves)
+
+
+def test_rewrite_prints_and_leaves_the_file_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan = tmp_path / "plan.toml"
+    text = 'title = "x"\nslot_minutes = 20\n[who]\nin_room = 1\n[[block]]\nkind = "announcement"\ntalk = 60 # a minute\n'
+    plan.write_text(text)
+    assert main(["rewrite", str(plan)]) == 0
+    assert 'talk = "1:00" # a minute' in capsys.readouterr().out
+    assert plan.read_text() == text
+    assert main(["rewrite", "--write", str(plan)]) == 0
+    assert plan.read_text() == text.replace("talk = 60", 'talk = "1:00"')
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["nonsense"], ["check"], ["check", "no-such.toml"], ["check", str(DEMO), "--minutes", "3"], ["check", str(ROOT)]],
+)
+def test_wrong_usage_and_unreadable_input_exit_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    try:
+        code = main(arguments)
+    except SystemExit as stop:
+        code = int(stop.code or 0)
+    assert code == 2
+    assert capsys.readouterr().err
+
+
+def test_a_faulty_file_is_named_and_left_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan = tmp_path / "plan.toml"
+    text = DEMO.read_text().replace("slot_minutes = 30", "slot_minutes = 0")
+    plan.write_text(text)
+    assert main(["rewrite", "--write", str(plan)]) == 2
+    assert "slot_minutes: expected a whole number from 5 to 240; got 0." in capsys.readouterr().err
+    assert plan.read_text() == text
+
+
+def test_the_installed_program_runs_as_a_program(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "everyrung.cli", "sheet", str(DEMO)],
+        env={**os.environ, "EVERYRUNG_HOME": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    paths = [Path(line) for line in done.stdout.splitlines()]
+    assert {path.suffix for path in paths} == {".html", ".pdf", ".svg"}
+    assert all(path.is_file() and path.is_relative_to(tmp_path) for path in paths)
+
+
+def test_a_folder_that_cannot_be_written_is_said_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    blocked = tmp_path / "a-file"
+    blocked.write_text("")
+    assert main(["sheet", str(DEMO), "--out", str(blocked / "inside")]) == 2
+    assert "Check the folder" in capsys.readouterr().err

@@ -1,0 +1,155 @@
+"""After resolving nothing is open, and every default taken is told with its reason."""
+
+from dataclasses import fields, is_dataclass
+
+import pytest
+
+from everyrung.moves.library import standard_library
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
+from everyrung.terms.amount import Load
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.vocabulary import Carry, OptionKind, Side
+
+HEAD = """\
+title = "Evening"
+slot_minutes = 30
+[who]
+in_room = 8
+newcomers = true
+[[kit]]
+item = "dumbbells"
+mass = "10 kg"
+as = "pairs"
+count = 8
+[[kit]]
+item = "dumbbells"
+mass = "10 lb"
+as = "pairs"
+count = 8
+[[block]]
+kind = "main"
+"""
+ROUNDS = '[[block.round]]\nname = "One"\n[[block.round]]\nname = "Two"\nlike = "One"\n'
+
+
+def session_of(body: str) -> Session:
+    return resolve(plan_from_text(HEAD + body, "evening.toml"), standard_library())
+
+
+def only_cell(body: str) -> Cell:
+    (cell,) = session_of(body).cells
+    return cell
+
+
+def test_a_bare_cell_gets_everything_it_needs() -> None:
+    cell = only_cell('[[block.move]]\nmove = "split-squat"\n')
+    assert cell.rung.key == "base"
+    assert str(cell.dose) == "10 a side"
+    assert [bout.side for bout in cell.bouts] == [Side.LEFT, Side.RIGHT]
+    assert {option.kind for option in cell.options} == set(OptionKind)
+
+
+def test_nothing_is_left_open() -> None:
+    """Every field of every cell holds a value; None stands only for 'no load', and then in all its three places."""
+    session = session_of('[[block.move]]\nmove = "split-squat"\nrung = "opposite"\n' + ROUNDS)
+    for cell in session.cells:
+        for bout in cell.bouts:
+            assert all(getattr(bout, each.name) is not None for each in fields(bout))
+            assert isinstance(bout.load, Load)
+            assert bout.load.carry is Carry.OPPOSITE_HAND
+        assert all(getattr(cell, each.name) is not None for each in fields(cell))
+    assert is_dataclass(session)
+    assert session.newcomer_rounds == 2
+
+
+def test_every_default_says_why() -> None:
+    session = session_of('[[block.move]]\nmove = "split-squat"\nrung = "opposite"\n' + ROUNDS)
+    taken = {default.field: default for default in session.defaults}
+    assert {"rest", "tempo", "dose", "load", "harder", "easier", "no-kit", "newcomer_rounds"} <= set(taken)
+    assert taken["load"].value == "10 lb"
+    assert taken["load"].why == "no load named: the lightest in the kit"
+    assert all(default.why and default.where.line for default in session.defaults)
+
+
+def test_what_is_written_is_not_a_default() -> None:
+    body = '[[block.move]]\nmove = "squat"\nrung = "base"\ndose = "9 reps"\ntempo = "3-0-2-0"\nrest = "20 s"\n'
+    assert not {"rung", "dose", "tempo"} & {default.field for default in session_of(body).defaults}
+
+
+@pytest.mark.parametrize(
+    ("move", "load", "carry"),
+    [
+        ("split-squat", "10 lb", Carry.OPPOSITE_HAND),
+        ("one-leg-hinge", "10 lb", Carry.OPPOSITE_HAND),
+        ("squat", "10 lb", Carry.GOBLET),
+        ("split-squat", "2 x 10 lb", Carry.SIDES),
+    ],
+)
+def test_a_load_is_carried_as_the_trade_does(move: str, load: str, carry: Carry) -> None:
+    """Common practice, no source; for a single load opposite to the working leg: Stastny 2015."""
+    cell = only_cell(f'[[block.move]]\nmove = "{move}"\nload = "{load}"\n')
+    assert {bout.load.carry for bout in cell.bouts if bout.load} == {carry}
+
+
+def test_a_load_added_in_the_plan_becomes_the_ladders_own_rung() -> None:
+    assert only_cell('[[block.move]]\nmove = "split-squat"\nload = "10 lb"\n').rung.key == "opposite"
+
+
+def test_a_rung_of_the_coachs_own_stands_above_what_it_contains() -> None:
+    body = '[[block.move]]\nmove = "split-squat"\nload = "10 lb"\nlevers = [{ pause = "2 s" }]\n'
+    cell = only_cell(body)
+    easier, harder = cell.option(OptionKind.EASIER), cell.option(OptionKind.HARDER)
+    assert easier is not None
+    assert harder is not None
+    assert easier.rung.key == "opposite"
+    assert harder.rung.grade > easier.rung.grade
+    assert cell.rung.name == "Split squat, 2 s pause, one dumbbell, opposite hand"
+
+
+def test_an_own_rung_has_an_entry_test_only_where_its_levers_have_a_plain_one() -> None:
+    plain = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ tempo = "5-0-2-0" }]\n')
+    assert plain.rung.entry_test == "Can you slow down without stopping?"
+    turned = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\n')
+    assert turned.rung.entry_test == ""
+    given = '[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\nentry_test = "Can you turn?"\n'
+    assert only_cell(given).rung.entry_test == "Can you turn?"
+
+
+def test_rounds_build_on_rounds() -> None:
+    body = '[[block.move]]\nmove = "squat"\ndose = "8 reps"\ntempo = "2-0-2-0"\n'
+    rounds = (
+        '[[block.round]]\nname = "One"\n'
+        '[[block.round]]\nname = "Two"\nlike = "One"\ncell.squat = { add = [{ pause = "2 s" }] }\n'
+        '[[block.round]]\nname = "Three"\nlike = "Two"\ncell.squat = { dose = "10 reps" }\n'
+        '[[block.round]]\nname = "Four"\ncell.squat = { add = [{ reps = 1 }] }\n'
+    )
+    found = [(cell.bouts[0].reps, str(cell.bouts[0].tempo)) for cell in session_of(body + rounds).cells]
+    assert found == [(8, "2-0-2-0"), (8, "2-2-2-0"), (10, "2-2-2-0"), (9, "2-0-2-0")]
+
+
+def test_a_round_can_leave_a_move_out() -> None:
+    body = '[[block.move]]\nmove = "squat"\n[[block.move]]\nmove = "bridge"\n'
+    rounds = ROUNDS.replace('like = "One"\n', 'like = "One"\nskip = ["squat"]\n')
+    assert [str(cell.ref) for cell in session_of(body + rounds).cells] == [
+        "Main/One/squat", "Main/One/bridge", "Main/Two/bridge",
+    ]  # fmt: skip
+
+
+def test_one_side_a_round_alternates() -> None:
+    body = '[[block.move]]\nmove = "split-squat"\nsides = "one side a round"\n'
+    assert [bout.side for cell in session_of(body + ROUNDS).cells for bout in cell.bouts] == [Side.LEFT, Side.RIGHT]
+
+
+def test_sides_can_differ_where_the_plan_says_so() -> None:
+    body = '[[block.move]]\nmove = "split-squat"\nload = "10 lb"\nright = { dose = "12 reps", load = "12 lb" }\n'
+    left, right = only_cell(body).bouts
+    assert (left.reps, str(left.load), right.reps, str(right.load)) == (10, "10 lb", 12, "12 lb")
+
+
+def test_an_announcement_lasts_as_long_as_its_words() -> None:
+    """140 words at 140 words a minute are one minute."""
+    said = " ".join(["word"] * 140)
+    text = HEAD.replace('[[block]]\nkind = "main"\n', f'[[block]]\nkind = "announcement"\nsay = ["{said}"]\n')
+    session = resolve(plan_from_text(text, "evening.toml"), standard_library())
+    assert session.blocks[0].talk_ms == 60_000

@@ -1,0 +1,117 @@
+"""The layers of the design hold: imports run downward only, and heavy libraries stay where they belong."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import everyrung
+
+PACKAGE = Path(everyrung.__file__).parent
+# Upper layers may import lower ones, and those beside them only where listed.
+LAYERS = [
+    {"terms"},
+    {"reading", "tables", "store"},
+    {"moves"},
+    {"plan"},
+    {"timing"},
+    {"checks"},
+    {"pipeline"},
+    {"publish"},
+    {"cli"},
+]
+ONLY_IN = {
+    "typst": {"publish"},
+    "jinja2": {"publish"},
+    "tomlkit": {"plan"},
+    "tree_sitter": {"reading"},
+    "tree_sitter_toml": {"reading"},
+    "platformdirs": {"store"},
+}
+HEAVY = ("numpy", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")
+
+
+def imports_of(path: Path) -> set[str]:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    found: set[str] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found.add(node.module)
+            found |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return found
+
+
+def layer_of(name: str) -> int:
+    return next(at for at, layer in enumerate(LAYERS) if name in layer)
+
+
+FILES = {path.relative_to(PACKAGE): imports_of(path) for path in PACKAGE.rglob("*.py")}
+
+
+def part(path: Path) -> str:
+    return path.parts[0].removesuffix(".py")
+
+
+def test_the_package_was_seen() -> None:
+    assert len(FILES) > 40
+    assert {part(path) for path in FILES} - {"__init__"} == set().union(*LAYERS)
+    assert any("everyrung.terms" in name for names in FILES.values() for name in names)
+
+
+def test_imports_run_downward_only() -> None:
+    wrong = [
+        f"{path} imports {name}"
+        for path, names in FILES.items()
+        for name in names
+        if part(path) != "__init__" and name.startswith("everyrung.")
+        if (other := name.split(".")[1]) != part(path) and other != "__version__"
+        if layer_of(other) >= layer_of(part(path))
+    ]
+    assert not wrong
+
+
+def test_terms_use_the_standard_library_only() -> None:
+    used = {name.split(".")[0] for path, names in FILES.items() if part(path) == "terms" for name in names}
+    assert used - set(sys.stdlib_module_names) == {"everyrung"}
+
+
+def test_libraries_stay_in_their_layer() -> None:
+    wrong = [
+        f"{path} imports {name}"
+        for path, names in FILES.items()
+        for name in names
+        if part(path) not in ONLY_IN.get(name.split(".")[0], {part(path)})
+    ]
+    assert not wrong
+
+
+def loaded_by(arguments: list[str]) -> set[str]:
+    code = (
+        "import sys\nfrom everyrung.cli import main\n"
+        f"try:\n    main({arguments!r})\nexcept SystemExit:\n    pass\n"
+        "print('LOADED', *sorted(sys.modules))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    return set(done.stdout.split("LOADED ")[-1].split())
+
+
+def test_help_loads_nothing_heavy() -> None:
+    loaded = loaded_by(["--help"])
+    assert "everyrung.cli" in loaded
+    assert not loaded & set(HEAVY)
+    assert "everyrung.pipeline" not in loaded
+
+
+def test_check_loads_nothing_heavy() -> None:
+    example = PACKAGE.parents[1] / "examples" / "boathouse-30.toml"
+    loaded = loaded_by(["check", str(example)])
+    assert "everyrung.timing.timeline" in loaded
+    assert not loaded & set(HEAVY)
+
+
+def test_modules_are_small() -> None:
+    lengths = sorted(len(path.read_text(encoding="utf-8").splitlines()) for path in PACKAGE.rglob("*.py"))
+    assert lengths[-1] <= 500
+    assert lengths[len(lengths) // 2] <= 140

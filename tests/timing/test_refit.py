@@ -1,0 +1,117 @@
+"""Another slot from the same plan: whole sets go in the cut order, the cool-down and equal sides stay."""
+
+from dataclasses import replace
+
+import pytest
+
+from everyrung.moves.library import standard_library
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
+from everyrung.terms.session import Session
+from everyrung.terms.vocabulary import BlockKind, Side
+from everyrung.timing.refit import WARM_UP_FLOOR_MS, refit
+from everyrung.timing.timeline import build_timeline
+
+PLAN = """\
+title = "Evening"
+slot_minutes = 30
+cut_order = ["Main/Three/lunge", "Warm-up", "Cool-down", "Main/Two/lunge/left", "Main/Three", "Main/Two"]
+[who]
+in_room = 8
+[[block]]
+kind = "warm-up"
+[[block.move]]
+move = "march"
+dose = "5:00"
+[[block]]
+kind = "main"
+[[block.move]]
+move = "split-squat"
+as = "lunge"
+dose = "10 a side"
+[[block.move]]
+move = "hip-hinge"
+dose = "12 reps"
+[[block.round]]
+name = "One"
+[[block.round]]
+name = "Two"
+like = "One"
+[[block.round]]
+name = "Three"
+like = "Two"
+[[block]]
+kind = "reserve"
+name = "Bonus"
+[[block.move]]
+move = "calf-raise"
+dose = "15 reps"
+[[block]]
+kind = "cool-down"
+[[block.move]]
+move = "calf-stretch"
+dose = "1:00 a side"
+"""
+
+
+def session_of(text: str = PLAN) -> Session:
+    return resolve(plan_from_text(text, "evening.toml"), standard_library())
+
+
+def repetitions(session: Session, side: Side) -> int:
+    return sum(bout.reps for cell in session.cells for bout in cell.bouts if bout.side is side)
+
+
+TOTAL_MS = build_timeline(session_of()).total_ms
+
+
+@pytest.mark.parametrize("shorter_ms", [1, 60_000, 150_000, 250_000])
+def test_a_shorter_slot_is_kept_by_the_cut_order_and_says_what_was_lost(shorter_ms: int) -> None:
+    done = refit(session_of(), TOTAL_MS - shorter_ms)
+    assert done.after_ms == build_timeline(done.session).total_ms <= done.slot_ms
+    assert done.lost[0].startswith("Main/Three")
+    assert not done.problem
+    assert repetitions(done.session, Side.LEFT) == repetitions(done.session, Side.RIGHT)
+    assert done.session.blocks[-1].kind is BlockKind.COOL_DOWN
+    assert done.session.blocks[-1] == session_of().blocks[-1]
+    assert build_timeline(done.session).block_ms("Warm-up") >= WARM_UP_FLOOR_MS
+
+
+def test_what_may_not_go_is_kept_with_the_reason() -> None:
+    done = refit(session_of(), TOTAL_MS - 250_000)
+    assert [kept.split(":")[0] for kept in done.kept] == ["Warm-up", "Cool-down", "Main/Two/lunge/left"]
+
+
+def test_a_slot_that_cannot_be_kept_says_why() -> None:
+    done = refit(session_of(), 480_000)
+    assert "still" in done.problem
+    assert "over" in done.problem
+
+
+def test_a_longer_slot_takes_the_reserve_in_before_the_cool_down() -> None:
+    done = refit(session_of(), TOTAL_MS + 120_000)
+    assert [block.name for block in done.session.blocks] == ["Warm-up", "Main", "Bonus", "Cool-down"]
+    assert done.gained
+    assert not done.session.reserve
+    assert done.after_ms <= done.slot_ms
+
+
+def test_a_much_longer_slot_says_how_much_stays_empty() -> None:
+    assert "empty" in refit(session_of(), TOTAL_MS + 1_200_000).problem
+
+
+def test_a_set_that_fits_after_all_is_put_back() -> None:
+    """Cutting round Three whole makes room again for the set of round Two that had gone before it."""
+    text = PLAN.replace('cut_order = ["Main/Three/lunge",', 'cut_order = ["Main/Two/hip-hinge", "Main/Three",')
+    session = session_of(text)
+    whole = build_timeline(session).total_ms
+    only_round = whole - build_timeline(replace_without_three(session)).total_ms
+    done = refit(session, whole - only_round)
+    assert [each.split(" ")[0] for each in done.lost] == ["Main/Three"]
+
+
+def replace_without_three(session: Session) -> Session:
+    blocks = tuple(
+        replace(block, rounds=tuple(each for each in block.rounds if each.name != "Three")) for block in session.blocks
+    )
+    return replace(session, blocks=blocks)
