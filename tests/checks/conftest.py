@@ -40,6 +40,25 @@ item = "band"
 grade = "light band"
 count = 12
 
+[clock]  # the coach's own, so that these tests don't hang on the standard table
+explain_first = "18 s"
+explain_change = "7 s"
+explain_same = "3 s"
+explain_follow = "4 s"
+settle = "4 s"
+count_in = "3 s"
+side_switch = "5 s"
+hand_change = "2 s"
+down_to_floor = "6 s"
+up_from_floor = "7 s"
+turn_over = "4 s"
+dumbbells = "5 s"
+ball = "5 s"
+band = "8 s"
+chair = "8 s"
+wall = "4 s"
+rest = "15 s"
+
 [[block]]
 kind = "announcement"
 talk = "1:00"

@@ -53,7 +53,9 @@ def test_moves_lists_every_move(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_rewrite_prints_and_leaves_the_file_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     plan = tmp_path / "plan.toml"
-    text = 'title = "x"\nslot_minutes = 20\n[who]\nin_room = 1\n[[block]]\nkind = "announcement"\ntalk = 60 # a minute\n'
+    text = (
+        'title = "x"\nslot_minutes = 20\n[who]\nin_room = 1\n[[block]]\nkind = "announcement"\ntalk = 60 # a minute\n'
+    )
     plan.write_text(text)
     assert main(["rewrite", str(plan)]) == 0
     assert 'talk = "1:00" # a minute' in capsys.readouterr().out

@@ -28,7 +28,9 @@ def test_durations_mean_minutes_and_seconds(written: object, duration_ms: int) -
     assert amounts.duration(written) == duration_ms
 
 
-@pytest.mark.parametrize("written", ["1:3", "90", "1,5 min", 2.5, True, "-3 s", "PT", "1:60", "", None, "5:00:00", "١:٣٠"])
+@pytest.mark.parametrize(
+    "written", ["1:3", "90", "1,5 min", 2.5, True, "-3 s", "PT", "1:60", "", None, "5:00:00", "١:٣٠"]
+)
 def test_other_durations_are_refused(written: object) -> None:
     with pytest.raises(Invalid):
         amounts.duration(written)
@@ -96,7 +98,9 @@ def test_doses_say_whether_they_count_a_side(written: str, dose: Dose) -> None:
     assert amounts.dose(str(dose)) == dose
 
 
-@pytest.mark.parametrize("written", ["8-12", "8 to 12", 10, "10", "0 reps", "-3 a side", "999999 reps", "a few", "5 hours"])
+@pytest.mark.parametrize(
+    "written", ["8-12", "8 to 12", 10, "10", "0 reps", "-3 a side", "999999 reps", "a few", "5 hours"]
+)
 def test_other_doses_are_refused(written: object) -> None:
     with pytest.raises(Invalid):
         amounts.dose(written)

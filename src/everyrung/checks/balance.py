@@ -3,7 +3,8 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import first_where, listed_and, places
+from everyrung.checks.places import places
+from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
@@ -27,15 +28,16 @@ def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 7 patterns; never forbidden
     Source: common practice, no source: all major muscle groups over a week, not in every session
     """
-    cells = [cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells]
+    blocks = session.of_kind(BlockKind.MAIN)
+    cells = [cell for block in blocks for cell in block.cells]
     lacking = [pattern for pattern in BALANCED if all(cell.move.pattern is not pattern for cell in cells)]
     if cells and lacking:
         yield Finding(
             rule="pattern-balance",
             severity=Severity.NOTE,
-            where=first_where(cells, session),
+            where=blocks[0].where,
             place="main blocks",
-            measured=f"{len(BALANCED) - len(lacking)} of {len(BALANCED)} patterns: no {listed_and(lacking)}",
+            measured=f"{len(BALANCED) - len(lacking)} of {len(BALANCED)} patterns: no {listed(lacking)}",
             limit=f"{len(BALANCED)} patterns, over a week if not in one session",
             source="common practice, no source: all major muscle groups over a week, not in every session",
             remedy=f"Add a move of pattern {lacking[0]}, or put it into the next session.",

@@ -8,7 +8,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Caution, CueKind, Severity
+from everyrung.terms.vocabulary import Caution, CueKind, OptionKind, Severity
 
 WITH_A_WAY_ROUND = tuple(caution for caution in Caution if caution is not Caution.HELD_BREATH)
 _SOURCE = "common practice, no source: offer the other rung unasked; what a licensed person advised comes first"
@@ -90,10 +90,12 @@ def _tagged(session: Session) -> Iterator[tuple[Cell, Caution]]:
 
 
 def _way_round(cell: Cell, caution: Caution) -> Rung | None:
-    """The rung to take instead: an option shown on the sheet before a rung of the ladder, the nearest below first."""
-    rungs = [option.rung for option in reversed(cell.options)]
+    """The rung to take instead: an option shown on the sheet, then the ladder's nearest, a lower one first."""
+    shown = [cell.option(kind) for kind in (OptionKind.EASIER, OptionKind.NO_KIT, OptionKind.HARDER)]
+    options = [option.rung for option in shown if option]
     ladder = sorted(cell.move.ladder, key=lambda rung: abs(rung.grade - cell.rung.grade))
-    return next((rung for rung in (*rungs, *ladder) if caution not in rung.cautions), None)
+    rungs = sorted((*options, *ladder), key=lambda rung: rung.grade > cell.rung.grade)  # stable: only harder ones last
+    return next((rung for rung in rungs if caution not in rung.cautions), None)
 
 
 def _breathless(cell: Cell) -> bool:

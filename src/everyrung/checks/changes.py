@@ -71,7 +71,7 @@ def count_floor_changes(timeline: Timeline, block: str) -> int:
 
 
 def _better_order(session: Session, block: Block, changes: int) -> str:
-    """Floor moves last in every round, with what that comes to on the clock."""
+    """Floor moves last in every round: then no round can change more than twice, up at its start and down once."""
     rounds = tuple(
         replace(each, cells=tuple(sorted(each.cells, key=lambda cell: cell.rung.form.position.on_floor)))
         for each in block.rounds
@@ -79,8 +79,6 @@ def _better_order(session: Session, block: Block, changes: int) -> str:
     sorted_block = replace(block, rounds=rounds)
     blocks = tuple(sorted_block if each is block else each for each in session.blocks)
     fewer = count_floor_changes(build_timeline(replace(session, blocks=blocks)), block.name)
-    if fewer >= changes:
-        return "Trade a floor rung for a standing one, or the other way round, so that each round goes down once."
     longest = max(rounds, key=lambda each: len(each.cells))
     order = ", ".join(cell.ref.cell for cell in longest.cells)
     return f"Let the floor moves stand together: {order}. That makes {fewer} instead of {changes}."

@@ -42,7 +42,10 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1 kit entry of that item, mass and band grade
     Source: the plan's own [[kit]]
     """
+    asked: dict[Wanted, list[Cell]] = {}
     for wanted, cells in _asked_for(session).items():
+        asked.setdefault(replace(wanted, pieces=1), []).extend(cells)
+    for wanted, cells in asked.items():
         if wanted.item.counts_as_kit and not _stocks(session, wanted):
             yield Finding(
                 rule="kit-missing",
@@ -50,7 +53,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 where=cells[0].where,
                 place=places(cells),
                 measured=f"{wanted}: asked for {_times(cells)}, 0 in the plan's kit",
-                limit=f"at least {wanted.pieces} for one person",
+                limit="at least 1 kit entry of it",
                 source="the plan's own [[kit]]",
                 remedy=_instead(session, wanted, cells),
             )
@@ -75,10 +78,10 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 where=cells[0].where,
                 place=places(cells),
                 measured=f"{wanted}: enough for {session.who.in_room - without} of {session.who.in_room} "
-                f"in the room, {without} go without",
+                f"in the room, not for {without}",
                 limit=f"{wanted.pieces} a person for {session.who.in_room} people",
                 source="the plan's own [[kit]] and [who]",
-                remedy=f"Bring {without * wanted.pieces} more, or tell {without} people before: {_no_kit(cells)}.",
+                remedy=_others_do(session, wanted, cells, without),
             )
 
 
@@ -95,8 +98,7 @@ def served_in_room(session: Session, wanted: Wanted) -> int:
     short = wanted.pieces - _each_pieces(session, wanted)
     if short <= 0:
         return session.who.in_room
-    counted = sum(stock.pieces for stock in _stocks(session, wanted) if stock.count)
-    return min(session.who.in_room, counted // short)
+    return min(session.who.in_room, _counted_pieces(session, wanted) // short)
 
 
 def wanted_by(cell: Cell) -> tuple[Wanted, ...]:
@@ -123,15 +125,12 @@ def _same_mass(one: Mass, other: Mass | None) -> bool:
 
 
 def _asked_for(session: Session) -> dict[Wanted, list[Cell]]:
-    """The cells that ask for each item; of one item and mass only the greatest number of pieces counts."""
+    """The cells that ask for each item, by mass, grade and pieces a person."""
     cells: dict[Wanted, list[Cell]] = {}
-    most: dict[Wanted, int] = {}
     for cell in every_cell(session):
         for wanted in wanted_by(cell):
-            kind = replace(wanted, pieces=1)
-            cells.setdefault(kind, []).append(cell)
-            most[kind] = max(most.get(kind, 0), wanted.pieces)
-    return {replace(kind, pieces=most[kind]): found for kind, found in cells.items()}
+            cells.setdefault(wanted, []).append(cell)
+    return cells
 
 
 def _stocks(session: Session, wanted: Wanted) -> tuple[Stock, ...]:
@@ -140,6 +139,10 @@ def _stocks(session: Session, wanted: Wanted) -> tuple[Stock, ...]:
 
 def _each_pieces(session: Session, wanted: Wanted) -> int:
     return sum(stock.pieces for stock in _stocks(session, wanted) if stock.each)
+
+
+def _counted_pieces(session: Session, wanted: Wanted) -> int:
+    return sum(stock.pieces for stock in _stocks(session, wanted) if stock.count)
 
 
 def _times(cells: list[Cell]) -> str:
@@ -157,13 +160,24 @@ def _instead(session: Session, wanted: Wanted, cells: list[Cell]) -> str:
     grades = [str(stock.grade) for stock in session.kit if stock.grade]
     if wanted.grade and grades:
         return f"{listed}, or use a {named(grades)}, which is there."
-    return f"{listed}, or lead the no-kit rung: {_no_kit(cells)}."
+    return f"{listed}, or lead the no-kit rung: {_rungs_without(wanted.item, cells)}."
 
 
-def _no_kit(cells: list[Cell]) -> str:
-    """The no-kit rung of each cell in words."""
+def _others_do(session: Session, wanted: Wanted, cells: list[Cell], people: int) -> str:
+    """What to do when there is too little: bring more, or say beforehand who takes which rung."""
+    short = (wanted.pieces - _each_pieces(session, wanted)) * session.who.in_room - _counted_pieces(session, wanted)
+    more = f"Bring {short} more" if wanted.item is not KitItem.WALL else "Lead it in turns"
+    whom = f"{people} people" if people > 1 else "1 person"
+    return f"{more}, or tell {whom} before: {_rungs_without(wanted.item, cells)}."
+
+
+def _rungs_without(item: KitItem, cells: list[Cell]) -> str:
+    """For each move the option that does not need an item, the no-kit one first."""
     found = []
     for cell in cells:
-        option = cell.option(OptionKind.NO_KIT)
-        found.append(f"{cell.ref.cell}: {option.rung.name}" if option else f"{cell.ref.cell}: nothing, it has none")
+        shown = [cell.option(kind) for kind in (OptionKind.NO_KIT, OptionKind.EASIER, OptionKind.HARDER)]
+        free = [
+            option.rung.name for option in shown if option and all(need.item is not item for need in option.rung.kit)
+        ]
+        found.append(f"{cell.ref.cell}: {free[0] if free else 'no option without it'}")
     return named(found, "; ")

@@ -27,6 +27,7 @@ def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Findin
     legs = [_reps_a_leg(cell) for cell in cells]
     most = max(sum(left for left, _ in legs), sum(right for _, right in legs))
     if most > MOST_KNEE_BENDS:
+        over = most - MOST_KNEE_BENDS
         yield Finding(
             rule="newcomer-knee-bends",
             severity=Severity.WARNING,
@@ -35,7 +36,7 @@ def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Findin
             measured=f"{most} deep knee bends a leg in {session.newcomer_rounds} rounds for first-timers",
             limit=f"at most {MOST_KNEE_BENDS} a leg",
             source="chosen, because it is 3 sets of 12, the top of the novice range (ACSM 2009)",
-            remedy=f"Take {most - MOST_KNEE_BENDS} repetitions a leg out, lead a shallower rung, "
+            remedy=f"Take {over} repetition{'s' if over > 1 else ''} a leg out, lead a shallower rung, "
             f"or set newcomer_rounds lower than {session.newcomer_rounds}.",
         )
 

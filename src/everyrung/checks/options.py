@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from everyrung.checks.kit import people_without
 from everyrung.checks.places import gathered, listed_and, named, places, strength_cells
+from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
 from everyrung.terms.session import Cell, Session
@@ -22,7 +23,6 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: chosen, because a rung for everyone is what the session promises
     """
     for cells, missing in gathered((cell, lack) for cell in strength_cells(session) if (lack := _missing(cell))):
-        words = listed_and(missing)
         without = max(people_without(session, cell) for cell in cells) if OptionKind.NO_KIT in missing else 0
         stranded = f"; {without} people have no kit for it and nothing else to do" if without else ""
         yield Finding(
@@ -30,7 +30,7 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=cells[0].where,
             place=places(cells),
-            measured=f"no {words} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
+            measured=f"no {listed(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
             limit="3 options: harder, easier and no-kit",
             source=_WHY_OPEN,
             remedy=f"Write options.{missing[0].replace('-', '_')} for {cells[0].ref.cell}, or lead a rung "

@@ -3,7 +3,6 @@
 from collections.abc import Hashable, Iterable, Iterator
 from typing import TypeVar
 
-from everyrung.terms.fault import Where
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.vocabulary import BlockKind
@@ -68,8 +67,3 @@ def strength_blocks(session: Session) -> tuple[Block, ...]:
 def strength_cells(session: Session) -> Iterator[Cell]:
     """The cells of `strength_blocks`."""
     return (cell for block in strength_blocks(session) for cell in block.cells)
-
-
-def first_where(cells: Iterable[Cell], session: Session) -> Where:
-    """The place in the file of the first of some cells, or of the plan when there is none."""
-    return next((cell.where for cell in cells), session.where)

@@ -112,10 +112,10 @@ def differences(cell: Cell) -> tuple[tuple[str, str], ...]:
 
 def _odd_in_all(cell: Cell) -> bool:
     """'13 in all': one repetition more on the first side, and no side told anything else."""
-    counts = [bout.reps for bout in cell.bouts]
+    first, second = cell.bouts
     as_said = (cell.dose.reps or 0) + cell.rung.form.reps_added
-    uneven = as_said % 2 == 1 and sum(counts) == as_said and abs(counts[0] - counts[-1]) <= 1
-    return cell.dose.per is Per.ALL and uneven and cell.bouts[0].tempo == cell.bouts[-1].tempo
+    shared_out = cell.dose.per is Per.ALL and first.reps + second.reps == as_said and _apart(cell) == 1
+    return shared_out and first.tempo == second.tempo and _same_load(first.load, second.load)
 
 
 def _dose(bout: Bout) -> str:
@@ -163,9 +163,14 @@ def _by_round(move: str, left: int, right: int) -> str:
     return f"{move}: {left} left and {right} right: {why}"
 
 
+def _apart(cell: Cell) -> int:
+    sides = sides_of(cell)
+    return abs(sides.left.reps - sides.right.reps)
+
+
 def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
     uneven = [cell for cell in cells if not sides_of(cell).equal]
-    odd = next((cell for cell in uneven if (cell.dose.reps or 0) % 2 and cell.dose.per is Per.ALL), None)
+    odd = next((cell for cell in uneven if cell.dose.per is Per.ALL and _apart(cell) == 1), None)
     if odd and odd.dose.reps:
         remedy = f'Write "{odd.dose.reps - 1} in all" or "{odd.dose.reps + 1} in all" in {place(odd.ref)}.'
     else:

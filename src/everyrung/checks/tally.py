@@ -46,7 +46,7 @@ class Sides:
     @property
     def equal(self) -> bool:
         """Same repetitions, same time, and no more between the loads than SAME_MASS_KG a repetition."""
-        counted = max(self.left.reps, self.left.duration_ms // 1000)
+        counted = self.left.reps or self.left.duration_ms / 1000
         same_load = abs(self.left.moved_kg - self.right.moved_kg) <= SAME_MASS_KG * counted
         same_time = self.left.duration_ms == self.right.duration_ms
         return self.left.reps == self.right.reps and same_time and same_load

@@ -42,7 +42,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         sys.stderr.close()  # the reader of our output has gone: nothing left to say
     except OSError as error:
-        print(f"{error.filename or 'file'}: {error.strerror or error}. Check the folder and its rights.", file=sys.stderr)
+        print(
+            f"{error.filename or 'file'}: {error.strerror or error}. Check the folder and its rights.", file=sys.stderr
+        )
     return UNUSABLE
 
 

@@ -10,8 +10,7 @@ def page() -> str:
         "This page is made from the program itself; a test keeps it so.\n",
         f"```text\n{overview_parser().format_help()}```\n",
     ]
-    for name in COMMANDS:
-        parts.append(f"## {name}\n\n```text\n{parser(name, load(name)).format_help()}```\n")
+    parts.extend(f"## {name}\n\n```text\n{parser(name, load(name)).format_help()}```\n" for name in COMMANDS)
     parts.append(
         "## Where things are kept\n\n"
         "Everything that Everyrung keeps goes under the folder named by the environment variable `EVERYRUNG_HOME`; "

@@ -69,12 +69,16 @@ def _lane_lines(system: System, lines: Lines) -> str:
 
 def _bar_lines(score: Score, system: System, lines: Lines) -> str:
     """Double at a block, single at a round, a hair at a cell, a heavy one at the very end."""
-    top, bottom, parts = lines.moves, lines.bottom, []
+    top, bottom = lines.moves, lines.bottom
+    parts: list[str] = []
     blocks = {frame.at_ms for frame in score.blocks}
     rounds = {frame.at_ms for frame in score.rounds} - blocks
-    for frame in score.cells:
-        if system.at_ms < frame.at_ms < system.end_ms and frame.at_ms not in blocks | rounds:
-            parts.append(_upright(system.x(frame.at_ms), top, lines.centre + HALF, 0.4))
+    cells = {frame.at_ms for frame in score.cells} - blocks - rounds
+    parts += [
+        _upright(system.x(at_ms), top, lines.centre + HALF, 0.4)
+        for at_ms in sorted(cells)
+        if system.at_ms < at_ms < system.end_ms
+    ]
     for at_ms in sorted(rounds | blocks):
         if system.at_ms < at_ms < system.end_ms:
             parts.append(_upright(system.x(at_ms), top, bottom, 0.9))

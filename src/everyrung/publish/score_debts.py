@@ -1,9 +1,8 @@
 """Side debts: work that one side has had and the other is still owed."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from everyrung.terms.amount import clock_text
+from everyrung.checks.tally import NOTHING, Sides, sides_of, totals
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Span, Timeline
@@ -12,87 +11,73 @@ from everyrung.terms.vocabulary import Side, Sidedness, SpanKind
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Debt:
-    """`side` (the participant's) is owed `amount`, repetitions or milliseconds, from the end of a cell on.
+    """`side` (the participant's) is owed `amount`, in words, when `cell` ends.
 
-    `at_ms` to `end_ms` is the other side's bout that ran ahead; `paid_ms` is when the debt is settled, if ever.
+    `at_ms` to `end_ms` is the other side's work that ran ahead; `paid_ms` is when both are even again, if ever.
     """
 
     at_ms: int
     end_ms: int
     side: Side
-    amount: int
-    in_reps: bool
-    move: str
+    amount: str
     cell: Cell
     paid_ms: int | None = None
 
     @property
     def words(self) -> str:
-        amount = f"{self.amount} reps" if self.in_reps else clock_text(self.amount)
-        return f"{self.side} owed {amount}"
+        return f"{self.side} owed {self.amount}"
 
 
 def side_debts(session: Session, timeline: Timeline) -> tuple[Debt, ...]:
     """Every debt of the session, in the order of the clock; one that is settled later says when."""
-    open_debts: list[Debt] = []
-    done: list[Debt] = []
     work: dict[Ref, list[Span]] = {}
     for span in timeline.spans:
         if span.cell and span.kind is SpanKind.WORK:
             work.setdefault(span.cell.ref, []).append(span)
+    columns: dict[str, list[Cell]] = {}
     for cell in session.cells:
-        for debt in _of_cell(cell, work.get(cell.ref, [])):
-            rest = debt
-            for earlier in [each for each in open_debts if _settles(debt, each)]:
-                paid = min(rest.amount, earlier.amount)
-                open_debts.remove(earlier)
-                if earlier.amount > paid:
-                    open_debts.append(replace(earlier, amount=earlier.amount - paid))
-                else:
-                    done.append(replace(earlier, paid_ms=debt.end_ms))
-                rest = replace(rest, amount=rest.amount - paid)
-                if not rest.amount:
-                    break
-            if rest.amount:
-                open_debts.append(rest)
-    return tuple(sorted([*done, *open_debts], key=lambda debt: (debt.at_ms, debt.side)))
+        if cell.rung.form.sides is not Sidedness.BOTH:
+            columns.setdefault(cell.rung.form.move, []).append(cell)
+    found = [debt for cells in columns.values() for debt in _of_move(cells, work)]
+    return tuple(sorted(found, key=lambda debt: debt.at_ms))
 
 
-def _settles(debt: Debt, earlier: Debt) -> bool:
-    same = (debt.move, debt.in_reps) == (earlier.move, earlier.in_reps)
-    return same and debt.side is earlier.side.other
+def sides_equal(session: Session) -> bool:
+    """Whether every move is worked the same on both sides, over the whole session."""
+    return all(sides.equal for sides in totals(session.cells).values())
 
 
-def _of_cell(cell: Cell, spans: list[Span]) -> Iterator[Debt]:
-    """What a cell leaves one side ahead by: in repetitions where they are counted, else in time."""
-    for in_reps in (True, False):
-        shares = {Side.LEFT: 0, Side.RIGHT: 0}
-        last: dict[Side, Span] = {}
-        for span in spans:
-            if span.bout is None or (span.bout.reps > 0) is not in_reps:
-                continue
-            for side, amount in _shares(span, in_reps).items():
-                shares[side] += amount
-                last[side] = span
-        ahead = Side.LEFT if shares[Side.LEFT] > shares[Side.RIGHT] else Side.RIGHT
-        if amount := abs(shares[Side.LEFT] - shares[Side.RIGHT]):
-            span = last[ahead]
-            yield Debt(
-                at_ms=span.at_ms,
-                end_ms=span.end_ms,
-                side=ahead.other,
-                amount=amount,
-                in_reps=in_reps,
-                move=cell.rung.form.move,
+def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
+    found: list[Debt] = []
+    so_far = NOTHING
+    after: list[Sides] = []
+    for cell in cells:
+        so_far += sides_of(cell)
+        after.append(so_far)
+    for place, cell in enumerate(cells):
+        own, total = sides_of(cell), after[place]
+        if own.equal or total.equal or own.owed is not total.owed:
+            continue
+        paid = next((at for at in range(place + 1, len(cells)) if after[at].equal), None)
+        at_ms, end_ms = _ahead(work[cell.ref], total.owed.other)
+        found.append(
+            Debt(
+                at_ms=at_ms,
+                end_ms=end_ms,
+                side=total.owed,
+                amount=total.debt,
                 cell=cell,
+                paid_ms=None if paid is None else work[cells[paid].ref][-1].end_ms,
             )
+        )
+    return found
 
 
-def _shares(span: Span, in_reps: bool) -> dict[Side, int]:
-    assert span.bout is not None and span.cell is not None
-    amount = span.bout.reps if in_reps else span.bout.duration_ms
-    if span.bout.side is not Side.BOTH:
-        return {span.bout.side: amount}
-    if in_reps and span.cell.rung.form.sides is Sidedness.ALTERNATING:
-        return {Side.LEFT: (amount + 1) // 2, Side.RIGHT: amount // 2}
-    return {}
+def _ahead(spans: list[Span], side: Side) -> tuple[int, int]:
+    """The bout of the side that ran ahead; of an alternating bout, its last repetition."""
+    own = [span for span in spans if span.side is side]
+    if own:
+        return own[-1].at_ms, own[-1].end_ms
+    last = spans[-1]
+    rep_ms = last.bout.rep_ms if last.bout else 0
+    return max(last.at_ms, last.end_ms - rep_ms), last.end_ms

@@ -100,9 +100,7 @@ def _grades(name: str) -> Sample:
         for grade in GRADES:
             height = 4.0 + 1.8 * grade
             box = {"x": x + 10.5 * (grade - 1), "y": y + 6 - height, "width": 9.0, "height": height}
-            parts.append(
-                tag("rect", fill=grade_fill(name, grade), stroke="currentColor", stroke_width="0.8", **box)
-            )
+            parts.append(tag("rect", fill=grade_fill(name, grade), stroke="currentColor", stroke_width="0.8", **box))
         return group(parts)
 
     return draw

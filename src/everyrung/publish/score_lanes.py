@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
-from everyrung.publish.score_debts import Debt, side_debts
+from everyrung.publish.score_debts import Debt, side_debts, sides_equal
 from everyrung.publish.score_strokes import Stroke, strokes
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
@@ -37,6 +37,7 @@ LANE_OF = {
 # Chosen: roughly the height of the head above the floor as a share of standing, spread where shares are close.
 _HEIGHTS = {
     Position.STANDING: 1.0,
+    Position.LEANING: 0.86,
     Position.SEATED: 0.74,
     Position.KNEELING: 0.66,
     Position.HALF_KNEELING: 0.66,
@@ -105,6 +106,7 @@ class Score:
     pitches: tuple[Pitch, ...]
     kit: tuple[Frame, ...]
     debts: tuple[Debt, ...]
+    sides_equal: bool
 
 
 def score_lanes(session: Session, timeline: Timeline) -> Score:
@@ -116,11 +118,14 @@ def score_lanes(session: Session, timeline: Timeline) -> Score:
         total_ms=timeline.total_ms,
         stretches=tuple(_stretch(span) for span in spans),
         blocks=_frames([(span, span.block.name) for span in spans]),
-        rounds=_frames([(span, span.round.name if span.round and len(span.block.rounds) > 1 else "") for span in spans]),
+        rounds=_frames(
+            [(span, span.round.name if span.round and len(span.block.rounds) > 1 else "") for span in spans]
+        ),
         cells=_cells(session, spans),
         pitches=tuple(_pitches(spans)),
         kit=_frames([(span, kit_words(span.kit)) for span in spans]),
         debts=side_debts(session, timeline),
+        sides_equal=sides_equal(session),
     )
 
 
@@ -188,9 +193,7 @@ def _pitches(spans: tuple[Span, ...]) -> Iterator[Pitch]:
         start = _HEIGHTS[before.position] if before and span.kind is SpanKind.FLOOR else height
         here = Pitch(at_ms=span.at_ms, end_ms=span.end_ms, before=start, after=height, position=span.position)
         if run and span.kind is not SpanKind.FLOOR and run.before == run.after and run.position is span.position:
-            run = Pitch(
-                at_ms=run.at_ms, end_ms=span.end_ms, before=run.before, after=run.after, position=run.position
-            )
+            run = Pitch(at_ms=run.at_ms, end_ms=span.end_ms, before=run.before, after=run.after, position=run.position)
             continue
         if run:
             yield run

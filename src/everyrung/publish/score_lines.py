@@ -79,7 +79,7 @@ def draw_kit(score: Score, system: System, lines: Lines, name: str) -> tuple[str
         free = _after_change(score, system, frame.at_ms, x)
         if text_width(frame.label, SMALL) <= end - free - 3:
             parts.append(text(free + 3, lines.kit - 2.5, frame.label, SMALL, class_="held-kit"))
-        else:
+        elif frame.at_ms >= system.at_ms:
             unheld.append(f"Kit from {frame.at_ms // 60_000}:{frame.at_ms // 1000 % 60:02d}: {frame.label}")
     for span in _in(score, system, Lane.KIT):
         x, end = system.x(span.at_ms), system.x(span.end_ms)

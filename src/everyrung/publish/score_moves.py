@@ -68,4 +68,3 @@ def _ladder(frame: CellFrame, x: float, top: float) -> str:
         data_place=f"{frame.place:g}",
         data_rungs=rungs,
     )
-

@@ -161,8 +161,9 @@ def _debt(debt: Debt, system: System, centre: float) -> str:
     parts = [
         tag("rect", fill="none", stroke="currentColor", stroke_width=weight, stroke_dasharray=dashes, **box),
     ]
-    said = "owed" if debt.paid_ms is None else "later"
-    if text_width(said, SMALL) <= end - x + 6:
+    word = "owed" if debt.paid_ms is None else "later"
+    fitting = (said for said in (f"{word} {debt.amount}", word) if text_width(said, SMALL) <= end - x + 6)
+    if said := next(fitting, ""):
         y = centre - (HALF - 8.5) if left else centre + HALF - 1
         weight = "700" if debt.paid_ms is None else "400"
         parts.append(text((x + end) / 2, y, said, SMALL, text_anchor="middle", font_weight=weight))

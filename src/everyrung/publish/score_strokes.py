@@ -70,6 +70,4 @@ def _pulses(phase: Phase, count: int) -> Iterator[Stroke]:
 
 
 def _stroke(phase: Phase, before: float, after: float) -> Stroke:
-    return Stroke(
-        at_ms=phase.at_ms, end_ms=phase.end_ms, side=phase.side, before=before, after=after, rep=phase.rep
-    )
+    return Stroke(at_ms=phase.at_ms, end_ms=phase.end_ms, side=phase.side, before=before, after=after, rep=phase.rep)

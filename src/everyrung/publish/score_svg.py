@@ -94,16 +94,17 @@ def _one_line(paper: Paper) -> bool:
 
 
 def _document(sheet: _Sheet, parts: list[str], height: float) -> str:
-    size = f"0 0 {num(sheet.paper.width)} {num(height)}"
+    margin = sheet.paper.margin
+    corner = {"x": -margin, "y": -margin, "width": sheet.paper.width + 2 * margin, "height": height + 2 * margin}
     ids = f"score-title-{sheet.name}", f"score-desc-{sheet.name}"
     title = tag("title", words(f"Score: {sheet.score.title}") or " ", id=ids[0])
     desc = tag("desc", words(score_summary(sheet.score)), id=ids[1])
-    ground = tag("rect", class_="paper", width="100%", height="100%", fill=PAPER)
+    ground = tag("rect", class_="paper", fill=PAPER, **corner)
     return tag(
         "svg",
         "".join([title, desc, textures(sheet.name), ground, *parts]),
         xmlns="http://www.w3.org/2000/svg",
-        viewBox=size,
+        viewBox=" ".join(num(value) for value in corner.values()),
         class_=f"score {sheet.paper.name}",
         role="img",
         aria_labelledby=" ".join(ids),

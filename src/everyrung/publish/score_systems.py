@@ -1,6 +1,7 @@
 """Breaking the score into systems, as music is broken into lines: at bar lines, never inside a cell."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from everyrung.publish.score_lanes import Score
 
@@ -13,6 +14,7 @@ class Paper:
     width: float
     left: float
     line_ms: int
+    margin: float
     right: float = 12.0
 
     @property
@@ -21,8 +23,8 @@ class Paper:
 
 
 # Chosen: 1080 units across A4 landscape make a 10-unit letter 7 pt; 372 units fit a telephone one to one.
-WIDE = Paper(name="wide", width=1080.0, left=66.0, line_ms=600_000)
-NARROW = Paper(name="narrow", width=372.0, left=54.0, line_ms=180_000)
+WIDE = Paper(name="wide", width=1080.0, left=66.0, line_ms=600_000, margin=14.0)
+NARROW = Paper(name="narrow", width=372.0, left=54.0, line_ms=180_000, margin=6.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +52,7 @@ def break_systems(score: Score, paper: Paper) -> tuple[System, ...]:
         return ()
     bars = sorted({0, score.total_ms, *_bars(score)})
     lines = max(1, round(score.total_ms / paper.line_ms))
-    low = max(after - before for before, after in zip(bars, bars[1:], strict=False))
+    low = max(after - before for before, after in pairwise(bars))
     low, high = max(low, -(-score.total_ms // lines)), score.total_ms
     while low < high:  # the shortest line with which the bars fit into that many lines
         middle = (low + high) // 2
@@ -58,7 +60,7 @@ def break_systems(score: Score, paper: Paper) -> tuple[System, ...]:
     edges = [*_breaks(bars, low), score.total_ms]
     return tuple(
         System(number=number, at_ms=at_ms, end_ms=end_ms, paper=paper, units_per_ms=paper.inner / low)
-        for number, (at_ms, end_ms) in enumerate(zip(edges, edges[1:], strict=False), start=1)
+        for number, (at_ms, end_ms) in enumerate(pairwise(edges), start=1)
     )
 
 
@@ -76,7 +78,7 @@ def _bars(score: Score) -> set[int]:
 def _breaks(bars: list[int], most_ms: int) -> list[int]:
     """Where lines start when each takes as many bars as it can hold."""
     starts = [bars[0]]
-    for before, after in zip(bars, bars[1:], strict=False):
+    for before, after in pairwise(bars):
         if after - starts[-1] > most_ms:
             starts.append(before)
     return starts

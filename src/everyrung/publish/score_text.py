@@ -38,8 +38,8 @@ def score_rows(session: Session, timeline: Timeline) -> tuple[ScoreRow, ...]:
 def score_summary(score: Score) -> str:
     """What the picture shows, in two or three sentences."""
     blocks = "; ".join(f"{frame.label} from {clock_text(frame.at_ms)}" for frame in score.blocks)
-    debts = [debt.words for debt in score.debts if debt.paid_ms is None]
-    sides = f"Sides not equal: {', '.join(debts)}." if debts else "Both sides are worked equally."
+    debts = dict.fromkeys(f"{debt.cell.move.name}, {debt.words}" for debt in score.debts if debt.paid_ms is None)
+    sides = "Both sides are worked equally." if score.sides_equal else f"Sides not equal: {'; '.join(debts)}."
     return f"The session on one time axis of {clock_text(score.total_ms)}, in lanes. {blocks}. {sides}"
 
 

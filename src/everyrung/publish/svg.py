@@ -17,7 +17,7 @@ def words(text: str) -> str:
     return escape(_NOT_XML.sub("\ufffd", text))
 
 
-def tag(name: str, content: str = "", **attributes: object) -> str:
+def tag(name: str, content: str = "", /, **attributes: object) -> str:
     """An element. `class_` is class, an underscore is a hyphen; `content` is already XML."""
     parts = [name]
     for key, value in attributes.items():
@@ -28,15 +28,15 @@ def tag(name: str, content: str = "", **attributes: object) -> str:
     return f"<{head}>{content}</{name}>" if content else f"<{head}/>"
 
 
-def text(x: float, y: float, said: str, size: float, **attributes: object) -> str:
+def text(x: float, y: float, said: str, size: float, /, **attributes: object) -> str:
     """One line of words with its baseline at y."""
     return tag("text", words(said), x=x, y=y, font_size=num(size), **attributes)
 
 
-def line(x1: float, y1: float, x2: float, y2: float, **attributes: object) -> str:
+def line(x1: float, y1: float, x2: float, y2: float, /, **attributes: object) -> str:
     return tag("path", d=f"M{num(x1)} {num(y1)}L{num(x2)} {num(y2)}", **attributes)
 
 
-def group(parts: list[str], **attributes: object) -> str:
+def group(parts: list[str], /, **attributes: object) -> str:
     """A group, or nothing when there is nothing in it."""
     return tag("g", "".join(parts), **attributes) if parts else ""

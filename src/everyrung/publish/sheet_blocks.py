@@ -1,0 +1,102 @@
+"""The blocks of the run sheet: every round, every cell, when it starts and how it is done."""
+
+from dataclasses import replace
+
+from everyrung.publish.score_lanes import cell_numbers
+from everyrung.publish.sheet_terms import BlockPart, CellLine, OptionLine, RoundPart
+from everyrung.publish.sheet_words import dose_words, load_words, other_kit, sides_words, tempo_words
+from everyrung.terms.amount import clock_text
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Block, Cell, Round, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import BlockKind, SpanKind
+from everyrung.timing.timeline import lay_blocks
+
+Options = tuple[OptionLine, ...]
+_RESTS = (SpanKind.REST, SpanKind.ROUND_REST)
+
+
+def block_parts(session: Session, timeline: Timeline) -> tuple[BlockPart, ...]:
+    """Everything that is led, with its time on the clock."""
+    return tuple(_block(session, block, timeline, "") for block in session.blocks)
+
+
+def reserve_parts(session: Session) -> tuple[BlockPart, ...]:
+    """What waits until the clock has room: each on a clock of its own that starts when it does."""
+    return tuple(_block(session, block, lay_blocks(session, (block,)), "+") for block in session.reserve)
+
+
+def starts(timeline: Timeline) -> dict[Ref, int]:
+    """When each cell begins: its explaining or its first step, not the rest before it."""
+    found: dict[Ref, int] = {}
+    for span in timeline.spans:
+        if span.cell and span.kind not in _RESTS:
+            found.setdefault(span.cell.ref, span.at_ms)
+    return found
+
+
+def block_start_ms(timeline: Timeline, block: Block) -> int:
+    return next((span.at_ms for span in timeline.spans if span.block.name == block.name), 0)
+
+
+def _block(session: Session, block: Block, timeline: Timeline, sign: str) -> BlockPart:
+    numbers, times = cell_numbers(session), starts(timeline)
+    told: dict[Options, int] = {}
+    noted: set[str] = set()
+    rounds = []
+    for place, each in enumerate(block.rounds, start=1):
+        cells = []
+        for cell in each.cells:
+            line = _cell(cell, numbers[cell.ref], sign + clock_text(times.get(cell.ref, 0)))
+            if line.options in told:
+                line = replace(line, options=(), as_in=told[line.options])
+            else:
+                told[line.options] = line.number
+            cells.append(replace(line, note="" if line.note in noted else line.note))
+            noted.add(line.note)
+        rounds.append(_round(session, block, each, place, tuple(cells)))
+    return BlockPart(
+        name=block.name,
+        kind=str(block.kind),
+        time="" if sign else clock_text(block_start_ms(timeline, block)),
+        length=clock_text(timeline.block_ms(block.name)),
+        say=block.say,
+        rounds=tuple(rounds),
+    )
+
+
+def _round(session: Session, block: Block, each: Round, place: int, cells: tuple[CellLine, ...]) -> RoundPart:
+    beyond = block.kind is BlockKind.MAIN and session.who.newcomers and place > session.newcomer_rounds
+    return RoundPart(
+        name=each.name if len(block.rounds) > 1 else "",
+        time=cells[0].time if cells else "",
+        newcomers="First-timers rest or stretch through this round." if beyond else "",
+        cells=cells,
+    )
+
+
+def _cell(cell: Cell, number: int, time: str) -> CellLine:
+    held = [words for words in (load_words(cell), other_kit(cell)) if words]
+    return CellLine(
+        number=number,
+        time=time,
+        name=cell.rung.name,
+        test=cell.rung.entry_test,
+        dose=dose_words(cell),
+        sides=sides_words(cell),
+        tempo=tempo_words(cell),
+        load="; ".join(held) or "empty hands",
+        note=cell.note,
+        options=_options(cell),
+        as_in=0,
+    )
+
+
+def _options(cell: Cell) -> Options:
+    """The other rungs; one that serves two ends stands once, and a set that needs no kit says so."""
+    kinds: dict[tuple[str, str], list[str]] = {}
+    for option in cell.options:
+        same = option.rung.address == cell.rung.address
+        said = ("this one", "") if same else (option.rung.name, option.rung.entry_test)
+        kinds.setdefault(said, []).append(str(option.kind))
+    return tuple(OptionLine(kind=", ".join(kind), name=name, test=test) for (name, test), kind in kinds.items())

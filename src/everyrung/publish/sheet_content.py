@@ -1,0 +1,99 @@
+"""The whole content of a run sheet, from a finished run."""
+
+from everyrung.pipeline import Run
+from everyrung.publish.sheet_blocks import block_parts, reserve_parts
+from everyrung.publish.sheet_cover import cover_page
+from everyrung.publish.sheet_kit import kit_lines, kit_notes
+from everyrung.publish.sheet_moves import move_parts
+from everyrung.publish.sheet_terms import FoundLine, KindSum, Refitted, Sheet
+from everyrung.publish.sheet_words import VIEW_WORDS
+from everyrung.terms.amount import clock_text
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+from everyrung.timing.refit import Refit
+
+# The usual signs to stop at and the usual referral (common practice, no source).
+STOP_SIGNS = (
+    "Stop, and tell someone, at: chest pain or tightness, dizziness, faintness, sharp pain, or breathlessness that is "
+    "unusual for you. If it does not pass within a few minutes, get medical help.",
+    "Pregnant, ill, in pain, or under treatment: ask a health professional before joining, and take the rung that "
+    "they agree to.",
+    "Your own pace comes first: a lower rung, fewer repetitions or a rest is always right.",
+    "Local rules and licensed practice come before this sheet. It is a planning aid with estimates and not medical "
+    "advice.",
+)
+
+
+def sheet_content(run: Run) -> Sheet:
+    session, timeline = run.session, run.timeline
+    return Sheet(
+        title=session.title,
+        facts=_facts(session),
+        slot=_slot(session.slot_ms, timeline.total_ms),
+        sums=_sums(timeline),
+        found=tuple(_found(finding) for finding in run.findings),
+        refit=_refitted(run.refit) if run.refit else None,
+        view=VIEW_WORDS[session.view],
+        newcomers=_newcomers(session),
+        kit=kit_lines(session),
+        kit_notes=kit_notes(session),
+        blocks=block_parts(session, timeline),
+        reserve=reserve_parts(session),
+        moves=move_parts(session),
+        cover=cover_page(session, timeline),
+        stop_signs=STOP_SIGNS,
+    )
+
+
+def _facts(session: Session) -> tuple[str, ...]:
+    who = [
+        f"{count} {where}" for count, where in ((session.who.in_room, "in the room"), (session.who.at_home, "at home"))
+        if count
+    ]  # fmt: skip
+    facts = [f"Level: {session.level}", f"Who may come: {' and '.join(who)}", f"View: {session.view}"]
+    if session.who.limits:
+        facts.append(f"Someone present avoids: {', '.join(session.who.limits)}")
+    return tuple(facts)
+
+
+def _slot(slot_ms: int, total_ms: int) -> str:
+    spare_ms = slot_ms - total_ms
+    rest = f"{clock_text(spare_ms)} to spare" if spare_ms >= 0 else f"{clock_text(-spare_ms)} too long"
+    return f"{clock_text(total_ms)} planned in a slot of {clock_text(slot_ms)}: {rest}"
+
+
+def _sums(timeline: Timeline) -> tuple[KindSum, ...]:
+    return tuple(
+        KindSum(kind=str(kind), time=clock_text(spent_ms), share=round(100 * spent_ms / timeline.total_ms))
+        for kind, spent_ms in timeline.by_kind.items()
+    )
+
+
+def _found(finding: Finding) -> FoundLine:
+    return FoundLine(
+        severity=str(finding.severity),
+        place=finding.place,
+        what=f"{finding.measured}; {finding.limit}",
+        remedy=finding.remedy,
+        source=f"{finding.rule}; {finding.source}",
+    )
+
+
+def _refitted(refit: Refit) -> Refitted:
+    before, after = clock_text(refit.before_ms), clock_text(refit.after_ms)
+    return Refitted(
+        headline=f"Re-planned for a slot of {clock_text(refit.slot_ms)}: {before} before, {after} now.",
+        lost=refit.lost,
+        kept=refit.kept,
+        gained=refit.gained,
+        problem=refit.problem,
+    )
+
+
+def _newcomers(session: Session) -> str:
+    if not session.who.newcomers:
+        return "No first-timers are expected; should one come, offer the easier rungs and fewer rounds."
+    rounds = session.newcomer_rounds
+    word = "round" if rounds == 1 else "rounds"
+    return f"First-timers: {rounds} {word} of each main block, the easier rung first, the lightest load there is."

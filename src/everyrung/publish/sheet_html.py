@@ -1,0 +1,32 @@
+"""The run sheet as one HTML file that needs nothing else: no network, no scripts."""
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from everyrung.publish.font import font_faces
+from everyrung.publish.score_svg import score_svg
+from everyrung.publish.score_systems import NARROW, WIDE
+from everyrung.publish.score_text import score_rows
+from everyrung.publish.sheet_terms import Sheet
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+
+_XML_ONLY = ' xmlns="http://www.w3.org/2000/svg"'  # inside HTML the parser knows what svg is
+
+
+def sheet_html(sheet: Sheet, session: Session, timeline: Timeline) -> str:
+    """The page. Every word of the plan is escaped by the template engine."""
+    pages = Environment(
+        loader=PackageLoader("everyrung.publish", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    return pages.get_template("sheet.html").render(
+        sheet=sheet,
+        fonts=Markup(font_faces()),  # our own text: base64 and fixed words
+        wide=Markup(score_svg(session, timeline, WIDE).replace(_XML_ONLY, "", 1)),  # escaped by publish/svg.py
+        narrow=Markup(score_svg(session, timeline, NARROW).replace(_XML_ONLY, "", 1)),
+        rows=score_rows(session, timeline),
+    )

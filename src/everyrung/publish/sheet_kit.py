@@ -1,0 +1,120 @@
+"""What to bring: for each person, for the room, and what is listed as being there."""
+
+from collections import Counter
+from collections.abc import Iterable
+
+from everyrung.publish.score_lanes import cell_numbers
+from everyrung.publish.sheet_terms import KitLine
+from everyrung.publish.sheet_words import mass_words
+from everyrung.terms.amount import KG_PER_LB, Load
+from everyrung.terms.plan import Stock
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.vocabulary import KitItem, OptionKind
+
+
+def kit_lines(session: Session) -> tuple[KitLine, ...]:
+    """One line for each thing used, dumbbells and bands by weight and grade; then what is there and not used."""
+    numbers = cell_numbers(session)
+    needs: dict[str, int] = {}
+    users: dict[str, list[int]] = {}
+    for cell in _all_cells(session):
+        for what, pieces in _needs(cell).items():
+            needs[what] = max(needs.get(what, 0), pieces)
+            users.setdefault(what, []).append(numbers[cell.ref])
+    there: dict[str, list[Stock]] = {}
+    for stock in session.kit:
+        there.setdefault(_stock_name(stock), []).append(stock)
+    lines = [_line(session, what, pieces, there.get(what, []), users[what]) for what, pieces in needs.items()]
+    spare = [_line(session, what, 0, stocks, []) for what, stocks in there.items() if what not in needs]
+    return (*sorted(lines, key=_order), *spare)
+
+
+def kit_notes(session: Session) -> tuple[str, ...]:
+    """What people at home need to know, and the usual care with balls."""
+    notes = []
+    if session.who.at_home:
+        notes.append(
+            f"At home ({session.who.at_home}): the column for each person. Without any of it, the no-kit rung of each "
+            "set needs a floor and a wall and nothing else."
+        )
+    extras = sorted(_option_kit(session) - {need.item for cell in _all_cells(session) for need in cell.rung.kit})
+    if extras:
+        notes.append(f"Only for harder or easier rungs: {', '.join(extras)}.")
+    if any(stock.item is KitItem.BALL for stock in session.kit):
+        notes.append(
+            "Balls: the rated load must exceed body and dumbbells together; measure the diameter; throw a worn or "
+            "scratched ball away."
+        )
+    return tuple(notes)
+
+
+def _all_cells(session: Session) -> Iterable[Cell]:
+    return (cell for block in (*session.blocks, *session.reserve) for cell in block.cells)
+
+
+def _needs(cell: Cell) -> Counter[str]:
+    """Pieces for one person in one cell, by what they are called."""
+    found: Counter[str] = Counter()
+    for bout in cell.bouts:
+        found |= _held(bout.load)
+    for need in cell.rung.kit:
+        if need.item not in (KitItem.DUMBBELLS, KitItem.BAND):
+            found[_plain(need.item)] = need.pieces
+    return found
+
+
+def _held(load: Load | None) -> Counter[str]:
+    if load is None:
+        return Counter()
+    if load.band:
+        return Counter([str(load.band).capitalize()])
+    return Counter(f"Dumbbell, {mass_words(piece)}" for piece in load.pieces)
+
+
+def _plain(item: KitItem) -> str:
+    return str(item).capitalize()
+
+
+def _stock_name(stock: Stock) -> str:
+    if stock.mass:
+        return f"Dumbbell, {mass_words(stock.mass)}"
+    return str(stock.grade).capitalize() if stock.grade else _plain(stock.item)
+
+
+def _line(session: Session, what: str, pieces: int, stocks: list[Stock], cells: list[int]) -> KitLine:
+    people = session.who.in_room
+    shared = what == _plain(KitItem.WALL)  # a wall is a place, not a piece to bring
+    each = "a free stretch" if shared and pieces else str(pieces) if pieces else "not used"
+    room = "" if shared or not pieces or not people else f"{pieces * people} for {people}"
+    listed = "; ".join(_listed(stock) for stock in stocks) or "not listed in the plan"
+    return KitLine(what=what, each=each, room=room, listed=listed, cells=_cells(cells))
+
+
+def _listed(stock: Stock) -> str:
+    if stock.item is KitItem.WALL:
+        return "there"
+    pieces = f"{stock.pieces} each" if stock.each else str(stock.pieces)
+    if stock.pairs:
+        return f"{pieces} ({stock.count or stock.each} pair{'s' if max(stock.count, stock.each) > 1 else ''})"
+    if stock.diameter_cm and stock.rated_kg:
+        rated = f"{stock.rated_kg:g} kg / {stock.rated_kg / KG_PER_LB:.0f} lb"
+        return f"{pieces} of {stock.diameter_cm:g} cm, rated {rated}"
+    return pieces
+
+
+def _cells(numbers: list[int]) -> str:
+    return ", ".join(str(number) for number in numbers)
+
+
+def _order(line: KitLine) -> tuple[bool, str]:
+    return (not line.what.startswith("Dumbbell"), line.what)
+
+
+def _option_kit(session: Session) -> set[KitItem]:
+    return {
+        need.item
+        for cell in _all_cells(session)
+        for option in cell.options
+        if option.kind is not OptionKind.NO_KIT
+        for need in option.rung.kit
+    }

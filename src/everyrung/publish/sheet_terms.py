@@ -1,0 +1,147 @@
+"""What a run sheet says, in words and ready to set: the one source of its page and of its print."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindSum:
+    """Time spent on one kind of thing; `share` is in per cent of what is on the clock."""
+
+    kind: str
+    time: str
+    share: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundLine:
+    severity: str
+    place: str
+    what: str
+    remedy: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitLine:
+    """One thing to bring; empty where it does not apply. Pieces are single pieces, never pairs added up in weight."""
+
+    what: str
+    each: str
+    room: str
+    listed: str
+    cells: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptionLine:
+    kind: str
+    name: str
+    test: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellLine:
+    """One set. What an earlier set of its block has said is not said again: the note is left out, and where the options
+    are the same `as_in` is that set's number, else 0.
+    """
+
+    number: int
+    time: str
+    name: str
+    test: str
+    dose: str
+    sides: str
+    tempo: str
+    load: str
+    note: str
+    options: tuple[OptionLine, ...]
+    as_in: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundPart:
+    name: str
+    time: str
+    newcomers: str
+    cells: tuple[CellLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockPart:
+    name: str
+    kind: str
+    time: str
+    length: str
+    say: tuple[str, ...]
+    rounds: tuple[RoundPart, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CueLine:
+    kind: str
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovePart:
+    """A move, once: its cues by kind and what to be careful of, with the rungs that avoid it."""
+
+    name: str
+    cells: str
+    cues: tuple[CueLine, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoverRow:
+    """One move of a block for the cover coach: a dose for each round, empty where the round leaves it out."""
+
+    name: str
+    sides: str
+    doses: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoverBlock:
+    name: str
+    time: str
+    rounds: tuple[str, ...]
+    rows: tuple[CoverRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cover:
+    blocks: tuple[CoverBlock, ...]
+    cut_order: tuple[str, ...]
+    notes: tuple[str, ...]
+    view: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refitted:
+    """What fitting the session to another slot did to it."""
+
+    headline: str
+    lost: tuple[str, ...]
+    kept: tuple[str, ...]
+    gained: tuple[str, ...]
+    problem: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    title: str
+    facts: tuple[str, ...]
+    slot: str
+    sums: tuple[KindSum, ...]
+    found: tuple[FoundLine, ...]
+    refit: Refitted | None
+    view: str
+    newcomers: str
+    kit: tuple[KitLine, ...]
+    kit_notes: tuple[str, ...]
+    blocks: tuple[BlockPart, ...]
+    reserve: tuple[BlockPart, ...]
+    moves: tuple[MovePart, ...]
+    cover: Cover
+    stop_signs: tuple[str, ...]

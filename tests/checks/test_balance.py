@@ -1,0 +1,69 @@
+"""The level label, at its limits; and the patterns one by one."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from everyrung.checks.balance import BALANCED, level_label, pattern_balance
+from everyrung.terms.session import Session
+from everyrung.terms.vocabulary import BlockKind, Level, Pattern
+from everyrung.timing.timeline import build_timeline
+
+Make = Callable[..., Session]
+
+
+def graded(session: Session, grades: list[int], level: Level) -> Session:
+    """The session under `level` with one main round whose cells have these grades."""
+    main = session.of_kind(BlockKind.MAIN)[0]
+    cells = [main.rounds[0].cells[0]] * len(grades)
+    made = tuple(replace(cell, rung=replace(cell.rung, grade=grade)) for cell, grade in zip(cells, grades, strict=True))
+    block = replace(main, rounds=(replace(main.rounds[0], cells=made),))
+    return replace(session, level=level, blocks=(block,))
+
+
+@pytest.mark.parametrize(
+    ("level", "grades", "severity"),
+    [
+        (Level.GENTLE, [1, 2, 2, 2], None),
+        (Level.GENTLE, [2, 2, 2, 3], "warning"),  # a quarter is not more than a quarter
+        (Level.GENTLE, [2, 2, 3, 3], "error"),
+        (Level.GENTLE, [2] * 20 + [4], "error"),  # two grades above
+        (Level.MODERATE, [3, 3, 3, 3], None),
+        (Level.MODERATE, [3, 3, 3, 4], "warning"),
+        (Level.MODERATE, [3, 3, 4], "error"),
+        (Level.MODERATE, [3] * 20 + [5], "error"),
+        (Level.MODERATE, [3] * 20 + [4, 5], "error"),
+        (Level.HARD, [5, 5, 5], None),
+    ],
+)
+def test_a_label_milder_than_its_rungs_is_found(
+    session: Make, level: Level, grades: list[int], severity: str | None
+) -> None:
+    made = graded(session(), grades, level)
+    found = list(level_label(made, build_timeline(made)))
+    assert [each.severity for each in found] == ([severity] if severity else [])
+
+
+def test_the_level_offered_instead_is_the_mildest_that_fits(session: Make) -> None:
+    made = graded(session(), [2, 2, 2, 3], Level.GENTLE)
+    (found,) = level_label(made, build_timeline(made))
+    assert 'level = "moderate"' in found.remedy
+
+
+@pytest.mark.parametrize("pattern", BALANCED)
+def test_each_pattern_is_missed_when_its_move_is_left_out(session: Make, pattern: Pattern) -> None:
+    made = session()
+    blocks = tuple(
+        replace(
+            block,
+            rounds=tuple(
+                replace(each, cells=tuple(cell for cell in each.cells if cell.move.pattern is not pattern))
+                for each in block.rounds
+            ),
+        )
+        for block in made.blocks
+    )
+    fewer = replace(made, blocks=blocks)
+    (found,) = pattern_balance(fewer, build_timeline(fewer))
+    assert found.measured == f"6 of 7 patterns: no {pattern}"

@@ -1,0 +1,75 @@
+"""Cautions: broken alone with one move file changed, since the library itself has a way round every tag."""
+
+from collections.abc import Callable
+
+import pytest
+
+from everyrung.moves.library import Library, standard_library
+from everyrung.terms.finding import Finding
+from everyrung.terms.vocabulary import Caution, CueKind
+
+Find = Callable[..., tuple[Finding, ...]]
+With = Callable[..., Library]
+NO_WAY_ROUND = (
+    'levers = [{ swap = "hip-hinge/wall" }]',
+    "levers = [{ range = 0.4 }]",
+)  # the bridge's only standing rung
+NO_BREATH = ('breathing = ["In as you fold, out as you stand."]\n', "")
+HOLDS_BREATH = ("cautions = []", 'cautions = ["held breath"]')
+
+
+def test_a_caution_without_a_way_round_is_a_warning(findings: Find, library_with: With) -> None:
+    (found,) = findings(library=library_with("bridge", NO_WAY_ROUND))
+    assert (found.rule, found.severity) == ("caution-unanswered", "warning")
+    assert found.place == "Main / One, Two, Three / bridge"
+    assert "'Bridge' has the caution lying on the back and 0 rungs without it" in found.measured
+
+
+def test_it_is_an_error_when_someone_present_has_to_avoid_it(findings: Find, library_with: With) -> None:
+    limits = ("newcomers = true", 'newcomers = true\nlimits = ["lying on the back"]')
+    found = findings(limits, library=library_with("bridge", NO_WAY_ROUND))
+    assert [(each.rule, each.severity) for each in found if each.severity != "note"] == [
+        ("caution-unanswered", "error")
+    ]
+    assert "which someone present has to avoid" in found[0].measured
+
+
+def test_an_option_from_another_move_is_a_way_round(findings: Find, library_with: With) -> None:
+    easier = ('  move = "bridge"\n', '  move = "bridge"\n  options = { easier = "hip-hinge/wall" }\n')
+    assert findings(easier, library=library_with("bridge", NO_WAY_ROUND)) == ()
+
+
+def test_the_rung_to_take_instead_is_the_option_shown_before_one_of_the_ladder(findings: Find) -> None:
+    limits = ("newcomers = true", 'newcomers = true\nlimits = ["lying on the back"]')
+    easier = ('  move = "bridge"\n', '  move = "bridge"\n  options = { easier = "chair-stand/base" }\n')
+    (found,) = findings(limits, easier)
+    assert found.rule == "limit-rung"
+    assert f"bridge: {standard_library().rung('chair-stand', 'base').name}" in found.remedy
+
+
+def test_without_an_option_it_is_the_nearest_lower_rung_of_the_ladder(findings: Find) -> None:
+    limits = ("newcomers = true", 'newcomers = true\nlimits = ["deep knee bend"]')
+    squat = ('  move = "bent-row"\n', '  move = "squat"\n  rung = "goblet"\n  load = "10 lb"\n')
+    (found,) = [each for each in findings(limits, squat) if each.rule == "limit-rung"]
+    assert f"row: {standard_library().rung('squat', 'chair').name}" in found.remedy
+
+
+def test_a_rung_on_which_breath_is_held_needs_a_breathing_cue(findings: Find, library_with: With) -> None:
+    (found,) = findings(library=library_with("hip-hinge", HOLDS_BREATH, NO_BREATH))
+    assert (found.rule, found.severity) == ("held-breath", "warning")
+    assert "'Hip hinge' has the caution held breath and 0 breathing cues" in found.measured
+
+
+def test_with_a_breathing_cue_a_held_breath_tag_is_no_finding(findings: Find, library_with: With) -> None:
+    assert findings(library=library_with("hip-hinge", HOLDS_BREATH)) == ()
+
+
+@pytest.mark.parametrize("key", standard_library().keys)
+def test_the_library_has_a_way_round_every_tag_and_a_breathing_cue_where_it_asks_for_one(key: str) -> None:
+    move = standard_library().move(key)
+    for rung in move.ladder:
+        for caution in rung.cautions:
+            if caution is Caution.HELD_BREATH:
+                assert any(cue.kind is CueKind.BREATHING for cue in (*rung.cues, *move.cues)), rung.address
+            else:
+                assert any(caution not in other.cautions for other in move.ladder), (rung.address, caution)

@@ -1,0 +1,45 @@
+"""Getting down and up, counted by hand on paper for three orders of the same moves."""
+
+from collections.abc import Callable
+
+import pytest
+
+from everyrung.checks.changes import count_floor_changes, floor_changes
+from everyrung.terms.session import Session
+from everyrung.timing.timeline import build_timeline
+
+PUSH = '  move = "push-up"\n  as = "push"\n  rung = "knees"\n  dose = "8 reps"\n'
+HINGE = '  move = "hip-hinge"\n  as = "hinge"\n  dose = "10 reps"\n'
+SWAPPED = ((PUSH, "A GAP"), (HINGE, PUSH), ("A GAP", HINGE))  # the push stands second, between standing moves
+TWO = ('  name = "Two"\n', '  name = "Two"\n  skip = ["push"]\n')
+THREE = ('  name = "Three"\n', '  name = "Three"\n  skip = ["push"]\n')
+NO_FLOOR = ('  name = "Three"\n', '  name = "Three"\n  skip = ["push", "bridge", "bug"]\n')
+
+
+@pytest.mark.parametrize(
+    ("edits", "changes", "found"),
+    [
+        ((), 5, False),  # down | up, down | up, down
+        ((*SWAPPED, TWO, NO_FLOOR), 6, False),  # down, up, down | up, down | up
+        ((*SWAPPED, TWO, THREE), 7, True),  # down, up, down | up, down | up, down
+        (SWAPPED, 11, True),  # down, up, down | up, down, up, down | up, down, up, down
+    ],
+)
+def test_more_than_two_changes_a_round_are_found(
+    session: Callable[..., Session], edits: tuple[tuple[str, str], ...], changes: int, found: bool
+) -> None:
+    made = session(*edits)
+    timeline = build_timeline(made)
+    assert count_floor_changes(timeline, "Main") == changes
+    assert bool(list(floor_changes(made, timeline))) is found
+
+
+def test_the_better_order_is_led_with_as_many_changes_as_the_remedy_says(session: Callable[..., Session]) -> None:
+    made = session(*SWAPPED)
+    (found,) = floor_changes(made, build_timeline(made))
+    assert "lunge, row, press, hinge, push, bridge, bug. That makes 5 instead of 11" in found.remedy
+    shorter_rounds = session(*SWAPPED, TWO, THREE)
+    (found,) = floor_changes(shorter_rounds, build_timeline(shorter_rounds))
+    assert "hinge, push, bridge, bug. That makes 5 instead of 7" in found.remedy
+    as_told = session()  # floor moves stand together in the clean plan, the standing ones in another order
+    assert count_floor_changes(build_timeline(as_told), "Main") == 5

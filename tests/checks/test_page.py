@@ -1,0 +1,76 @@
+"""The page of rules is what the rules say, and the rules are what they say."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from everyrung.checks import balance, changes, newcomers, options, sides, slot
+from everyrung.checks.every import RULES, Rule, rule_id
+from everyrung.checks.page import page, rule_text
+from everyrung.checks.tally import SAME_MASS_KG
+from everyrung.terms.amount import clock_text
+from everyrung.terms.finding import Finding
+from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import Severity
+from everyrung.timing.refit import UNDERFILL_SHARE, WARM_UP_FLOOR_MS
+
+PAGE = Path(__file__).parents[2] / "docs" / "rules.md"
+
+
+def test_the_page_in_docs_is_the_page_that_the_rules_write() -> None:
+    assert PAGE.read_text(encoding="utf-8") == page(), "write it anew: python -m everyrung.checks.page > docs/rules.md"
+
+
+def test_every_rule_has_one_row_with_all_its_columns() -> None:
+    rows = [line for line in page().splitlines() if line.startswith("| `")]
+    assert [row.split("`")[1] for row in rows] == [rule_id(rule) for rule in RULES]
+    assert all(row.count("|") == 6 for row in rows)
+
+
+@pytest.mark.parametrize("rule", RULES, ids=rule_id)
+def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule) -> None:
+    text = rule_text(rule)
+    assert any(severity in text.severity for severity in Severity)
+    assert text.source.startswith(
+        ("common practice, no source: ", "chosen, because ", "ACSM", "the plan's own ", "arith")
+    )
+
+
+@pytest.mark.parametrize(
+    ("rule", "limit"),
+    [
+        (slot.slot_underfilled, f"{1 - UNDERFILL_SHARE:.0%}".replace("%", " %")),
+        (slot.warm_up_floor, clock_text(WARM_UP_FLOOR_MS)),
+        (slot.cool_down_floor, clock_text(WARM_UP_FLOOR_MS)),
+        (sides.sides_differ, f"{SAME_MASS_KG:g} kg"),
+        (changes.floor_changes, f"{changes.MAX_FLOOR_CHANGES_A_ROUND} changes a round"),
+        (options.entry_test, f"1 to {MAX_ENTRY_TEST_WORDS} words"),
+        (balance.pattern_balance, f"{len(balance.BALANCED)} patterns"),
+        (balance.level_label, ", ".join(f"{grade} for {level}" for level, grade in balance.HIGHEST_GRADE.items())),
+        (newcomers.newcomer_knee_bends, f"{newcomers.MOST_KNEE_BENDS} repetitions a leg"),
+        (newcomers.newcomer_rung, f"grade {newcomers.FIRST_GRADE} beside a rung of grade {newcomers.STRONG_GRADE}"),
+    ],
+)
+def test_the_page_names_the_limit_that_the_rule_holds(rule: Rule, limit: str) -> None:
+    assert limit in rule_text(rule).limit
+
+
+def test_two_rules_never_share_an_id() -> None:
+    ids = [rule_id(rule) for rule in RULES]
+    assert len(set(ids)) == len(ids)
+
+
+def test_a_rule_without_a_source_is_refused() -> None:
+    def unsourced(_session: Session, _timeline: Timeline) -> Iterator[Finding]:
+        """Says something.
+
+        Severity: note
+        Limit: 1
+        """
+        yield from ()
+
+    with pytest.raises(ValueError, match="unsourced"):
+        rule_text(unsourced)

@@ -1,0 +1,65 @@
+"""run.py: the two README commands, standard library only, and no network once installed."""
+
+import ast
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+RUN = Path(__file__).parents[2] / "run.py"
+
+
+@pytest.fixture
+def run(tmp_path: Path) -> ModuleType:
+    """run.py as it would be in a fresh checkout in `tmp_path`."""
+    copy = tmp_path / "run.py"
+    copy.write_text(RUN.read_text())
+    (tmp_path / "pyproject.toml").write_text("[project]\n")
+    spec = importlib.util.spec_from_file_location("fresh_run", copy)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_run_uses_the_standard_library_only() -> None:
+    names = {
+        alias.name if isinstance(node, ast.Import) else str(node.module)
+        for node in ast.walk(ast.parse(RUN.read_text()))
+        if isinstance(node, ast.Import | ast.ImportFrom)
+        for alias in node.names
+    }
+    assert names
+    assert {name.split(".")[0] for name in names} <= set(sys.stdlib_module_names)
+
+
+def test_what_is_installed_is_not_installed_again(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    installed: list[str] = []
+
+    def install() -> None:
+        installed.append("once")
+        run.PYTHON.parent.mkdir(parents=True, exist_ok=True)
+        run.PYTHON.write_text("")
+
+    monkeypatch.setattr(run, "install", install)
+    assert run.set_up()
+    assert run.set_up()
+    assert installed == ["once"]
+    (run.HERE / "pyproject.toml").write_text("[project]\nname = 'changed'\n")
+    assert run.set_up()
+    assert installed == ["once", "once"]
+
+
+def test_a_failed_installation_is_said_and_not_remembered(
+    run: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def install() -> None:
+        raise OSError("no network")
+
+    monkeypatch.setattr(run, "install", install)
+    assert not run.set_up()
+    assert "Setting up failed: no network" in capsys.readouterr().err
+    assert not run.STAMP.exists()

@@ -1,0 +1,92 @@
+"""One evening, run and published once for all tests of publishing; and ways to make other plans."""
+
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from everyrung.pipeline import Run, run
+from everyrung.publish.score_svg import score_svg
+from everyrung.publish.sheet import write_sheet
+
+EVENING = Path(__file__).parent / "evening.toml"
+SVG = "{http://www.w3.org/2000/svg}"
+
+HOSTILE = """
+title = "Разминка <script>alert(1)</script> & \\"quotes\\" \\u0001 a title that goes on and on and on and on"
+slot_minutes = 12
+cover_notes = "</p><script>alert(2)</script>"
+[who]
+in_room = 3
+[[block]]
+kind = "warm-up"
+name = "<b onclick='x'>Warm & up"
+say = ["</p><img src=x onerror=alert(3)> ' onload='alert(4)"]
+  [[block.move]]
+  move = "march"
+  dose = "0:10"
+  name = "Marchmarchmarchmarchmarchmarchmarchmarchmarchmarchmarchonthespot"
+  note = "</title></style></svg><script>alert(5)</script>"
+  [[block.move]]
+  move = "arm-circles"
+  dose = "2 reps"
+  name = "]]><script>x"
+"""
+
+
+@pytest.fixture(scope="session")
+def evening() -> Run:
+    return run(EVENING)
+
+
+@pytest.fixture(scope="session")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Run:
+    path = tmp_path_factory.mktemp("hostile") / "hostile.toml"
+    path.write_text(HOSTILE, encoding="utf-8")
+    return run(path)
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Callable[[str], Run]:
+    """A run of a plan with these blocks."""
+
+    def made(blocks: str) -> Run:
+        path = tmp_path / "plan.toml"
+        path.write_text(f'title = "Test"\nslot_minutes = 30\n[who]\nin_room = 4\n{blocks}', encoding="utf-8")
+        return run(path)
+
+    return made
+
+
+@pytest.fixture(scope="session")
+def published(evening: Run, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """The evening's files by their ending."""
+    return {path.suffix: path for path in write_sheet(evening, tmp_path_factory.mktemp("sheets"))}
+
+
+@pytest.fixture(scope="session")
+def score(evening: Run) -> ET.Element:
+    return ET.fromstring(score_svg(evening.session, evening.timeline))
+
+
+@pytest.fixture(scope="session")
+def by_class() -> Callable[[ET.Element, str], list[ET.Element]]:
+    """Elements that carry every one of the classes."""
+
+    def found(root: ET.Element, classes: str) -> list[ET.Element]:
+        return [each for each in root.iter() if set(classes.split()) <= set(each.get("class", "").split())]
+
+    return found
+
+
+@pytest.fixture(scope="session")
+def points() -> Callable[[str], list[tuple[float, float]]]:
+    """The corners of a path of M, L and Z."""
+
+    def read(d: str) -> list[tuple[float, float]]:
+        numbers = [float(number) for number in re.findall(r"-?[\d.]+", d)]
+        return list(zip(numbers[::2], numbers[1::2], strict=True))
+
+    return read

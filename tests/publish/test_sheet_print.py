@@ -1,0 +1,155 @@
+"""The run sheet in print: readable by people and by screen readers, the same every time, written whole."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from everyrung.pipeline import Run
+from everyrung.publish import sheet as sheet_module
+from everyrung.publish.sheet import write_sheet
+from everyrung.publish.sheet_content import sheet_content
+from everyrung.publish.sheet_pdf import sheet_pdf
+
+
+@pytest.fixture(scope="module")
+def pdf(published: dict[str, Path]) -> PdfReader:
+    return PdfReader(published[".pdf"])
+
+
+def plain(text: str) -> str:
+    """Text without breaks and hyphens, since print puts its own."""
+    return re.sub(r"[\s\-\u00ad\u2010]+", "", text)
+
+
+@pytest.fixture(scope="module")
+def said(pdf: PdfReader) -> str:
+    return plain("".join(page.extract_text() for page in pdf.pages))
+
+
+def test_every_set_dose_and_entry_test_is_printed(evening: Run, said: str) -> None:
+    sheet = sheet_content(evening)
+    cells = [cell for part in (*sheet.blocks, *sheet.reserve) for each in part.rounds for cell in each.cells]
+    assert len(cells) == 25
+    for cell in cells:
+        for words in (cell.name, cell.dose, cell.test, cell.load, cell.note):
+            assert plain(words) in said
+        for option in cell.options:
+            assert plain(option.name) in said
+            assert plain(option.test) in said
+
+
+def test_moves_cautions_kit_and_cover_are_printed(evening: Run, said: str) -> None:
+    sheet = sheet_content(evening)
+    for words in (
+        *sheet.stop_signs,
+        *(line.what for line in sheet.kit),
+        *sheet.cover.notes,
+        sheet.view,
+        sheet.newcomers,
+    ):
+        assert plain(words) in said
+    for move in sheet.moves:
+        assert plain(move.name) in said
+        assert all(plain(text) in said for line in move.cues for text in line.said)
+        assert all(plain(caution) in said for caution in move.cautions)
+
+
+def test_it_is_tagged_titled_and_says_its_language(pdf: PdfReader, evening: Run) -> None:
+    # ISO 14289-1 (PDF/UA-1): 7.1 tagged and marked, title shown, 7.2 natural language; 5 the identifier in XMP
+    root: Any = pdf.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"] is True or root["/MarkInfo"]["/Marked"].value is True
+    assert "/StructTreeRoot" in root
+    assert str(root["/Lang"]).lower().startswith("en")
+    assert pdf.metadata
+    assert pdf.metadata.title == f"{evening.session.title}: run sheet"
+    assert b"<pdfuaid:part>1</pdfuaid:part>" in root["/Metadata"].get_data()
+
+
+def structure(node: Any) -> list[Any]:
+    """Every element of a structure tree under a node."""
+    node = node.get_object()
+    if isinstance(node, list):
+        return [each for child in node for each in structure(child)]
+    if not hasattr(node, "get"):
+        return []
+    return [node, *(structure(node["/K"]) if "/K" in node else [])]
+
+
+def test_the_score_has_words_and_tables_have_heads(pdf: PdfReader) -> None:
+    elements = structure(pdf.trailer["/Root"]["/StructTreeRoot"])  # type: ignore[index]
+    figures = [each for each in elements if each.get("/S") == "/Figure"]
+    assert figures
+    assert all("/Alt" in each for each in figures)
+    assert any("Both sides are worked equally" in str(each["/Alt"]) for each in figures)
+    kinds = [each.get("/S") for each in elements]
+    assert kinds.count("/H1") == 1
+    assert kinds.count("/TH") > 10
+
+
+def test_a_half_hour_fits_on_three_to_six_numbered_pages(pdf: PdfReader, evening: Run) -> None:
+    assert 3 <= len(pdf.pages) <= 6
+    for place, page in enumerate(pdf.pages, start=1):
+        text = page.extract_text()
+        assert f"{place} of {len(pdf.pages)}" in text
+        assert evening.session.title in text
+        width, height = sorted((float(page.mediabox.width), float(page.mediabox.height)))
+        assert (round(width), round(height)) == (595, 842)  # ISO 216 A4, 210 x 297 mm, in points
+
+
+def test_the_cover_page_is_set_in_24_points_or_more(pdf: PdfReader) -> None:
+    sizes: dict[float, str] = {}
+
+    def visit(text: str, _cm: object, matrix: list[float], _font: object, size: float) -> None:
+        if text.strip():
+            key = round(abs(size * matrix[3]), 1)
+            sizes[key] = sizes.get(key, "") + text
+
+    pdf.pages[-1].extract_text(visitor_text=visit)
+    small = {size: text for size, text in sizes.items() if size < 23.9}
+    assert max(sizes) >= 23.9
+    assert "".join(small.values()).replace("\n", "").endswith(f"{len(pdf.pages)} of {len(pdf.pages)}")
+    assert len(small) == 1  # the footer
+
+
+def test_only_our_own_typeface_is_in_it(pdf: PdfReader) -> None:
+    fonts = {
+        str(font.get_object()["/BaseFont"])
+        for page in pdf.pages
+        for font in page["/Resources"].get("/Font", {}).values()  # type: ignore[union-attr]
+    }
+    assert fonts
+    assert all("HankenGrotesk" in name for name in fonts)
+
+
+def test_the_same_sheet_gives_the_same_bytes(evening: Run, published: dict[str, Path]) -> None:
+    again = sheet_pdf(sheet_content(evening), evening.session, evening.timeline)
+    assert again == published[".pdf"].read_bytes()
+
+
+def test_any_script_and_any_hostile_word_can_be_printed(hostile: Run) -> None:
+    made = sheet_pdf(sheet_content(hostile), hostile.session, hostile.timeline)
+    assert made.startswith(b"%PDF-")
+    assert b"/Marked true" in made
+
+
+def test_three_files_are_named_after_the_plan(published: dict[str, Path]) -> None:
+    assert sorted(path.name for path in published.values()) == ["evening-score.svg", "evening.html", "evening.pdf"]
+    folder = published[".pdf"].parent
+    assert sorted(folder.iterdir()) == sorted(published.values())
+
+
+def test_when_one_cannot_be_made_the_old_ones_stay(
+    evening: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    old = {path: path.read_bytes() for path in write_sheet(evening, tmp_path)}
+
+    def fail(*_: object) -> bytes:
+        raise OSError("no room")
+
+    monkeypatch.setattr(sheet_module, "sheet_pdf", fail)
+    with pytest.raises(OSError, match="no room"):
+        write_sheet(evening, tmp_path)
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == old
