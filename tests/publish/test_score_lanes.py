@@ -100,6 +100,14 @@ def test_a_side_a_round_is_a_debt_until_the_other_round(plan: Callable[[str], Ru
     assert drawn.sides_equal
 
 
+def test_a_debt_to_the_left_is_settled_too_and_leaves_none(plan: Callable[[str], Run]) -> None:
+    rounds = ROUNDS + '  cell.split-squat = { sides = "left only" }\n'
+    done = plan(SPLIT.format("right only") + rounds)
+    (debt,) = score_lanes(done.session, done.timeline).debts
+    assert (debt.side, debt.words) == (Side.LEFT, "left owed 8 reps")
+    assert debt.paid_ms is not None
+
+
 def test_both_sides_in_one_cell_owe_nothing(plan: Callable[[str], Run], lanes: Score) -> None:
     done = plan(SPLIT.format("left then right"))
     assert score_lanes(done.session, done.timeline).debts == ()

@@ -80,6 +80,33 @@ def test_every_repetition_is_ticked_where_it_starts(evening: Run, score: ET.Elem
     assert counted == sum(span.bout.reps for span in evening.timeline.spans if span.bout)
 
 
+def test_a_plain_repetition_is_deepest_where_lowering_ends(
+    evening: Run, score: ET.Element, by_class: ByClass, points: Points
+) -> None:
+    # by hand: the first lunge is 8 repetitions of 2-0-2-0, so it is lowest 2, 6, 10 ... s after it starts
+    span = next(each for each in evening.timeline.spans if each.cell and each.cell.ref.cell == "lunge" and each.bout)
+    system = next(each for each in by_class(score, "system") if int(each.get("data-end", "")) > span.at_ms)
+    drawn = next(each for each in by_class(system, "work") if each.get("data-at") == str(span.at_ms))
+    corners = points(drawn[0].get("d", ""))
+    deepest = min(y for _, y in corners)
+    found = sorted({x for x, y in corners if y == deepest})
+    assert found == pytest.approx([ruler(system)(span.at_ms + 2000 + 4000 * rep) for rep in range(8)], abs=0.1)
+
+
+def test_a_block_begins_at_a_double_bar_line_and_a_round_at_a_single_one(
+    evening: Run, score: ET.Element, by_class: ByClass, points: Points
+) -> None:
+    lanes = score_lanes(evening.session, evening.timeline)
+    blocks = {frame.at_ms for frame in lanes.blocks}
+    for at_ms in blocks | {frame.at_ms for frame in lanes.rounds}:
+        for system in by_class(score, "system"):
+            if int(system.get("data-at", "")) < at_ms < int(system.get("data-end", "")):
+                (bars,) = by_class(system, "bar-lines")
+                uprights = [points(each.get("d", ""))[0][0] for each in bars]
+                near = [x for x in uprights if abs(x - ruler(system)(at_ms)) < 5]
+                assert len(near) == (2 if at_ms in blocks else 1)
+
+
 def test_every_other_span_is_drawn_once(evening: Run, score: ET.Element, by_class: ByClass) -> None:
     drawn = sorted((int(each.get("data-at", "")), int(each.get("data-end", ""))) for each in by_class(score, "span"))
     assert drawn == [(span.at_ms, span.end_ms) for span in evening.timeline.spans]

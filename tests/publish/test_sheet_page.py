@@ -100,6 +100,14 @@ def test_doses_sides_tempo_and_load_are_said_as_a_coach_says_them(page: Page) ->
     assert "9.1 kg" not in page.text
 
 
+def test_options_told_before_are_pointed_at(evening: Run, page: Page) -> None:
+    # by hand: the hinge of round Two (set 12) is that of round One (set 7), the dead bug is set 10 in every round
+    parts = [part for part in sheet_content(evening).blocks if part.name == "Main"]
+    pointed = {cell.number: cell.as_in for each in parts[0].rounds for cell in each.cells if cell.as_in}
+    assert pointed == {12: 7, 15: 10, 19: 14, 20: 10}
+    assert "Other rungs as in set 7." in page.text
+
+
 def test_every_cue_is_said_once(evening: Run, page: Page) -> None:
     kinds = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY)
     for cell in evening.session.cells:
@@ -123,6 +131,14 @@ def test_every_caution_names_a_rung_without_it(evening: Run) -> None:
             assert bool(named) is bool(free)
             seen += 1
     assert seen > 10
+
+
+def test_the_nearest_rung_without_the_caution_is_named_first(evening: Run) -> None:
+    # by hand from split-squat.toml: led at grades 2 and 3; free of fall risk are "wall" (2) and "wall-shallow" (1)
+    (lunge,) = [part for part in sheet_content(evening).moves if part.name == "Split squat"]
+    (risk,) = [line for line in lunge.cautions if line.startswith("Fall risk")]
+    nearest, next_best = "“Split squat, hand on the wall”", "“Split squat, half depth, hand on the wall”"
+    assert risk == f"Fall risk: avoided by {nearest} and {next_best}."
 
 
 def test_the_cautions_that_everyone_hears_are_on_it(page: Page) -> None:
