@@ -75,10 +75,28 @@ def test_three_rounds_of_five_moves_with_talk_take_19_to_20_minutes() -> None:
 
 
 MIXES = [
-    [("squat", "10 reps"), ("hip-hinge", "10 reps"), ("push-up", "10 reps"), ("bent-row", "10 reps"), ("bridge", "12 reps")],
-    [("split-squat", "8 a side"), ("one-leg-hinge", "6 a side"), ("push-up", "8 reps"), ("bridge", "10 reps"), ("dead-bug", "8 a side")],
-    [("ball-wall-squat", "12 reps"), ("reverse-lunge", "8 a side"), ("overhead-press", "10 reps"), ("one-arm-row", "8 a side"), ("calf-raise", "12 reps")],
-]  # fmt: skip
+    [
+        ("squat", "10 reps"),
+        ("hip-hinge", "10 reps"),
+        ("push-up", "10 reps"),
+        ("bent-row", "10 reps"),
+        ("bridge", "12 reps"),
+    ],
+    [
+        ("split-squat", "8 a side"),
+        ("one-leg-hinge", "6 a side"),
+        ("push-up", "8 reps"),
+        ("bridge", "10 reps"),
+        ("dead-bug", "8 a side"),
+    ],
+    [
+        ("ball-wall-squat", "12 reps"),
+        ("reverse-lunge", "8 a side"),
+        ("overhead-press", "10 reps"),
+        ("one-arm-row", "8 a side"),
+        ("calf-raise", "12 reps"),
+    ],
+]
 
 
 @pytest.mark.parametrize("moves", MIXES)

@@ -187,6 +187,7 @@ _OWN_TESTS = {
     "tempo": "Can you slow down without stopping?",
     "reps": "Had two more in you last round?",
     "load": "Did the last load leave three in hand?",
+    "carry": "",  # how a load is carried is part of taking it up
     "pulse": "Can you bounce small without losing the line?",
     "range": "Does the new depth feel smooth and painless?",
 }
@@ -198,13 +199,16 @@ def own_entry_test(changes: Iterable[Lever]) -> str:
     for change in changes:
         if change.word not in _OWN_TESTS:
             return ""
-        last = _OWN_TESTS[change.word]
+        at_top = isinstance(change, levers.Pause) and change.at_top
+        last = "Can you hold still at the top?" if at_top else _OWN_TESTS[change.word] or last
     return last
 
 
-def hardens(change: Lever) -> bool:
-    """Whether a lever is meant to make a rung harder. Declared by kind here; the body engine computes it."""
+def hardens(change: Lever, base: Form) -> bool:
+    """Whether a lever is meant to make `base` harder. Declared by kind here; the body engine computes it."""
     match change:
+        case levers.TempoChange():
+            return change.lower_ms + change.rise_ms > base.tempo.lower_ms + base.tempo.rise_ms
         case levers.Range():
             return change.share > 1
         case levers.Reps():

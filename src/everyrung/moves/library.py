@@ -105,10 +105,18 @@ class Library:
             form=form,
             kit=kit_of(form),
             entry_test=own_entry_test(levers),
-            grade=min(5, below.grade + any(hardens(lever) for lever in levers)),
+            grade=self._own_grade(move, changes, form),
             cues=cues if swapped else below.cues,
             cautions=_tags(cautions if swapped else below.cautions, form),
         )
+
+    def _own_grade(self, move: str, changes: tuple[Lever, ...], form: Form) -> int:
+        """A grade above the highest rung of the ladder that the new one contains, if what it adds is harder."""
+        ladder = self.move(move).ladder
+        within = ladder[highest_within(ladder, changes)]
+        added = [lever for lever in changes if lever not in within.levers]
+        start = self.move(form.move).base
+        return min(5, within.grade + any(hardens(lever, start) for lever in added))
 
     def _source(self, key: str) -> MoveText:
         if key not in self._files:
@@ -116,6 +124,11 @@ class Library:
         if key not in self._texts:
             self._texts[key] = read_move(self._files[key])
         return self._texts[key]
+
+
+def highest_within(ladder: tuple[Rung, ...], changes: tuple[Lever, ...]) -> int:
+    """The place of the highest rung whose levers are all among `changes`; the base is always one."""
+    return max(place for place, rung in enumerate(ladder) if set(rung.levers) <= set(changes))
 
 
 def _same_shape(one: Form, other: Form) -> bool:

@@ -21,6 +21,7 @@ def make_bouts(
     form: Form, dose: Dose, load: Load | None, rule: SideRule, round_number: int, text: CellText
 ) -> tuple[Bout, ...]:
     """The bouts of one cell, in order. Raises Invalid when the dose does not fit the move."""
+    _check_sides(form, rule, text)
     _check_dose(form, dose)
     dose = _with_added_reps(form, dose)
     if form.sides is not Sidedness.ONE_SIDE:
@@ -38,6 +39,19 @@ def _sides(rule: SideRule, round_number: int) -> tuple[Side, ...]:
     if rule is SideRule.BY_ROUND:
         return (Side.LEFT if round_number % 2 else Side.RIGHT,)
     return _ORDERS[rule]
+
+
+def _check_sides(form: Form, rule: SideRule, text: CellText) -> None:
+    """What is said of one side only is refused where that side is not worked by itself."""
+    written = {"left": text.left, "right": text.right}
+    own = [side for side, said in written.items() if said is not None]
+    if form.sides is not Sidedness.ONE_SIDE:
+        if own:
+            raise Invalid(own[0], "sides only where one side works at a time", f"this rung works {form.sides}")
+        if text.sides not in (None, SideRule.LEFT_FIRST, SideRule.RIGHT_FIRST):
+            raise Invalid("sides", "this side rule only where one side works at a time", str(text.sides))
+    elif rule in _ORDERS and (unworked := [side for side in own if Side(side) not in _ORDERS[rule]]):
+        raise Invalid(unworked[0], f"only a side that is worked: {rule}", f"something for the {unworked[0]}")
 
 
 def _check_dose(form: Form, dose: Dose) -> None:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from everyrung.terms.fault import Fault, Faults
+from everyrung.terms.fault import Fault, Faults, Where
 from everyrung.terms.plan import BlockText, CellText, RoundText
 
 _PLAIN = ("dose", "tempo", "load", "carry", "rest_ms", "sides", "left", "right")
@@ -64,10 +64,15 @@ def _full(block: BlockText, text: RoundText, own: dict[str, CellText]) -> FullRo
     for key, column in block.columns.items():
         if key in text.skip:
             continue
-        blank = CellText(where=text.where if block.rounds else column.where)
+        blank = CellText(where=_unwritten(text, key) if block.rounds else column.where)
         mine = replace(own.get(key, blank), where=text.cells[key].where if key in text.cells else blank.where)
         cells.append(FullCell(key=key, text=over(column, mine), own=mine))
     return FullRound(text=text, cells=tuple(cells))
+
+
+def _unwritten(text: RoundText, key: str) -> Where:
+    """The place of a cell that its round says nothing of: the round's line, the cell's name."""
+    return Where(file=text.where.file, line=text.where.line, field=f"{text.where.field}.cell.{key}")
 
 
 def over(under: CellText, upper: CellText) -> CellText:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from everyrung.moves.library import highest_within
 from everyrung.plan.deciding import Deciding
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Move, Rung
@@ -42,17 +43,22 @@ def inherit(kind: OptionKind, move: Move, rung: Rung) -> Rung | None:
     own = all(each.key != rung.key for each in move.ladder)  # made by the coach on top of the ladder
     place = _place(move, rung)
     if kind is OptionKind.HARDER:
-        return move.ladder[place + 1] if place + 1 < len(move.ladder) else None
+        return _nearest_kin(rung, move.ladder[place + 1 :])
     if kind is OptionKind.EASIER:
-        below = place if own else place - 1
-        return move.ladder[below] if below >= 0 else None
+        return _nearest_kin(rung, move.ladder[: place + own][::-1])
     return _no_kit(move, rung, place)
+
+
+def _nearest_kin(rung: Rung, rungs: tuple[Rung, ...]) -> Rung | None:
+    """The first of `rungs` that is the same move on the same surface, since people change least; else the first."""
+    alike = [each for each in rungs if (each.form.move, each.form.surface) == (rung.form.move, rung.form.surface)]
+    return next(iter(alike or rungs), None)
 
 
 def _place(move: Move, rung: Rung) -> int:
     """Where a rung stands on the ladder; a coach's own stands just above the highest rung that it contains."""
     within = [at for at, each in enumerate(move.ladder) if each.key == rung.key]
-    return max(within or [at for at, each in enumerate(move.ladder) if set(each.levers) <= set(rung.levers)])
+    return within[0] if within else highest_within(move.ladder, rung.levers)
 
 
 def _no_kit(move: Move, rung: Rung, place: int) -> Rung | None:

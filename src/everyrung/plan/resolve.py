@@ -17,7 +17,8 @@ def resolve(plan: Plan, library: Library) -> Session:
     """The session of a plan. Raises Faults when something in it cannot be decided."""
     deciding = Deciding(plan=plan, library=library, clock=coach_clock(plan.clock))
     blocks = tuple(_block(deciding, block) for block in plan.blocks)
-    _check_cut_order(deciding, blocks)
+    cut_order = tuple(_full_ref(ref, blocks) for ref in plan.cut_order)
+    _check_cut_order(deciding, cut_order, blocks)
     newcomer_rounds = _newcomer_rounds(deciding, blocks)
     if deciding.faults:
         raise Faults(deciding.faults)
@@ -33,7 +34,7 @@ def resolve(plan: Plan, library: Library) -> Session:
         blocks=tuple(block for block in blocks if block.kind is not BlockKind.RESERVE),
         reserve=tuple(block for block in blocks if block.kind is BlockKind.RESERVE),
         newcomer_rounds=newcomer_rounds,
-        cut_order=plan.cut_order,
+        cut_order=cut_order,
         cut_order_where=plan.cut_order_where,
         clock=deciding.clock,
         cover_notes=plan.cover_notes,
@@ -123,7 +124,17 @@ def _newcomer_rounds(deciding: Deciding, blocks: tuple[Block, ...]) -> int:
     return most
 
 
-def _check_cut_order(deciding: Deciding, blocks: tuple[Block, ...]) -> None:
+def _full_ref(ref: Ref, blocks: tuple[Block, ...]) -> Ref:
+    """'Warm-up/arm-circles' in a block without rounds means the cell of its only round."""
+    for block in blocks:
+        only = block.rounds[0] if len(block.rounds) == 1 else None
+        if block.name == ref.block and only and only.name == block.name and not ref.cell:
+            if any(cell.ref.cell == ref.round for cell in only.cells):
+                return Ref(block=ref.block, round=only.name, cell=ref.round)
+    return ref
+
+
+def _check_cut_order(deciding: Deciding, cut_order: tuple[Ref, ...], blocks: tuple[Block, ...]) -> None:
     """Every reference names something that is there."""
     known: list[str] = []
     for block in blocks:
@@ -131,7 +142,7 @@ def _check_cut_order(deciding: Deciding, blocks: tuple[Block, ...]) -> None:
         for each in block.rounds:
             known.append(f"{block.name}/{each.name}")
             known.extend(str(cell.ref) for cell in each.cells)
-    for ref in deciding.plan.cut_order:
+    for ref in cut_order:
         place = str(Ref(block=ref.block, round=ref.round, cell=ref.cell))
         if place not in known:
             problem = Invalid("", "a block, round or cell of this plan", str(ref), nearest=nearest(place, known))

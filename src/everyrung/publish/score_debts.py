@@ -56,7 +56,7 @@ def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
         after.append(so_far)
     for place, cell in enumerate(cells):
         own, total = sides_of(cell), after[place]
-        if own.equal or own.owed is not total.owed:
+        if own.equal or total.equal or own.owed is not total.owed:
             continue
         paid = next((at for at in range(place + 1, len(cells)) if after[at].equal), None)
         at_ms, end_ms = _ahead(work[cell.ref], total.owed.other)

@@ -65,7 +65,7 @@ def _cut(session: Session, slot_ms: int) -> tuple[Session, tuple[str, ...], tupl
             kept.append(f"{ref}: {reason}")
         elif without(smaller, ref).blocks != smaller.blocks:
             cut.append(ref)
-    for ref in cut[:-1]:
+    for ref in cut[::-1]:  # what the coach would part with last comes back first
         rest = [each for each in cut if each != ref]
         if build_timeline(_without_all(session, rest)).total_ms <= slot_ms:
             cut = rest
@@ -74,7 +74,9 @@ def _cut(session: Session, slot_ms: int) -> tuple[Session, tuple[str, ...], tupl
         before = build_timeline(_without_all(session, cut[:place])).total_ms
         saved_ms = before - build_timeline(_without_all(session, cut[: place + 1])).total_ms
         lost.append(f"{ref} ({clock_text(saved_ms)} saved)")
-    return _without_all(session, cut), tuple(lost), tuple(kept)
+    fitted = _without_all(session, cut)
+    left = tuple(ref for ref in session.cut_order if without(fitted, ref).blocks != fitted.blocks)
+    return replace(fitted, cut_order=left), tuple(lost), tuple(kept)
 
 
 def _without_all(session: Session, refs: list[Ref]) -> Session:
