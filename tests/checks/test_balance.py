@@ -30,6 +30,8 @@ def graded(session: Session, grades: list[int], level: Level) -> Session:
         (Level.GENTLE, [2, 2, 3, 3], "error"),
         (Level.GENTLE, [2] * 20 + [4], "error"),  # two grades above
         (Level.MODERATE, [3, 3, 3, 3], None),
+        (Level.MODERATE, [3, 3, 3, 3, 3, 4], None),  # a sixth is not more than a sixth
+        (Level.MODERATE, [3, 3, 3, 3, 4], "warning"),
         (Level.MODERATE, [3, 3, 3, 4], "warning"),
         (Level.MODERATE, [3, 3, 4], "error"),
         (Level.MODERATE, [3] * 20 + [5], "error"),

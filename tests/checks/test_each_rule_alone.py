@@ -298,7 +298,7 @@ CASES = (
         rule="limit-rung",
         severity="note",
         place="Main / One, Two, Three / bridge; Main / One, Two, Three / bug",
-        measured="6 cells have the caution lying on the back",
+        measured="6 cells with the caution lying on the back",
         remedy="bridge: Standing hinge to the wall",
         edits=(("newcomers = true", 'newcomers = true\nlimits = ["lying on the back"]'),),
     ),
@@ -348,16 +348,19 @@ CASES = (
     Broken(
         rule="level-label",
         severity="warning",
-        place="Main / Three / push",
-        measured="1 of 21 main cells are above grade 3, the highest is grade 4",
+        place="Main / One, Two, Three / push; Main / Three / lunge",
+        measured="4 of 21 main cells above grade 3, the top one grade 4",
         remedy='level = "hard"',
-        edits=((THREE, '  cell.push = { rung = "base" }'),),
+        edits=(
+            ('rung = "knees"', 'rung = "base"\n  options = { easier = "chair" }'),
+            (THREE, f'{THREE}\n  cell.lunge = {{ rung = "pair" }}'),
+        ),
     ),
     Broken(
         rule="level-label",
         severity="error",
         place="Main / One, Two, Three / push",
-        measured="3 of 21 main cells are above grade 3, the highest is grade 5",
+        measured="3 of 21 main cells above grade 3, the top one grade 5",
         remedy='level = "hard"',
         edits=(
             ("slot_minutes = 38", "slot_minutes = 40"),

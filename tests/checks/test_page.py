@@ -15,7 +15,8 @@ from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Severity
-from everyrung.timing.refit import UNDERFILL_SHARE, WARM_UP_FLOOR_MS
+from everyrung.timing.floors import FLOOR_MS
+from everyrung.timing.refit import UNDERFILL_SHARE
 
 PAGE = Path(__file__).parents[2] / "docs" / "rules.md"
 
@@ -43,8 +44,8 @@ def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule) -> None:
     ("rule", "limit"),
     [
         (slot.slot_underfilled, f"{1 - UNDERFILL_SHARE:.0%}".replace("%", " %")),
-        (slot.warm_up_floor, clock_text(WARM_UP_FLOOR_MS)),
-        (slot.cool_down_floor, clock_text(WARM_UP_FLOOR_MS)),
+        (slot.warm_up_floor, clock_text(FLOOR_MS)),
+        (slot.cool_down_floor, clock_text(FLOOR_MS)),
         (sides.sides_differ, f"{SAME_MASS_KG:g} kg"),
         (changes.floor_changes, f"{changes.MAX_FLOOR_CHANGES_A_ROUND} changes a round"),
         (options.entry_test, f"1 to {MAX_ENTRY_TEST_WORDS} words"),

@@ -207,7 +207,7 @@ def test_the_cover_coach_gets_order_doses_clock_cuts_and_notes(evening: Run) -> 
     assert [row.name for row in main.rows] == ["Split squat", "Hip hinge", "Overhead press", "Bridge", "Dead bug"]
     assert main.rows[0].doses == ("8 a side",) * 3
     assert main.rows[0].sides == "left first"
-    assert cover.cut_order == ("Main Three: hinge, then lunge, then all of it",)
+    assert cover.cut_order == ("Main Three: hinge, lunge, all of it",)
     assert cover.notes[0].startswith("The bay door sticks")
     starts = [round_name.split()[-1] for round_name in main.rounds]
     first = [block.rounds[0].time for block in sheet_content(evening).blocks if block.name == "Main"]

@@ -25,8 +25,12 @@ def plain(text: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def said(pdf: PdfReader) -> str:
-    return plain("".join(page.extract_text() for page in pdf.pages))
+def said(pdf: PdfReader, evening: Run) -> str:
+    """All pages without their footers, so that a sentence may go over to the next page."""
+    pages = [plain(page.extract_text()) for page in pdf.pages]
+    footers = [plain(f"{evening.session.title} {place} of {len(pages)}") for place in range(1, len(pages) + 1)]
+    assert all(footer in page for footer, page in zip(footers, pages, strict=True))
+    return "".join(page.replace(footer, "") for footer, page in zip(footers, pages, strict=True))
 
 
 def test_every_set_dose_and_entry_test_is_printed(evening: Run, said: str) -> None:

@@ -9,7 +9,8 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import BlockKind, Side
-from everyrung.timing.refit import WARM_UP_FLOOR_MS, refit
+from everyrung.timing.floors import FLOOR_MS
+from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 
 PLAN = """\
@@ -74,7 +75,7 @@ def test_a_shorter_slot_is_kept_by_the_cut_order_and_says_what_was_lost(shorter_
     assert repetitions(done.session, Side.LEFT) == repetitions(done.session, Side.RIGHT)
     assert done.session.blocks[-1].kind is BlockKind.COOL_DOWN
     assert done.session.blocks[-1] == session_of().blocks[-1]
-    assert build_timeline(done.session).block_ms("Warm-up") >= WARM_UP_FLOOR_MS
+    assert build_timeline(done.session).block_ms("Warm-up") >= FLOOR_MS
 
 
 def test_what_may_not_go_is_kept_with_the_reason() -> None:

@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import every_cell, gathered, named, places
+from everyrung.checks.places import counted, every_cell, gathered, named, places
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.session import Cell, Session
@@ -54,7 +54,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 where=cells[0].where,
                 place=places(cells),
-                measured=f"{len(cells)} cells have the caution {caution}, which someone present has to avoid",
+                measured=f"{counted(len(cells), 'cell')} with the caution {caution}: someone present has to avoid it",
                 limit="0 cells left for them to work out alone",
                 source=_SOURCE,
                 remedy=f"Offer instead: {named((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
@@ -95,7 +95,9 @@ def _way_round(cell: Cell, caution: Caution) -> Rung | None:
     options = [option.rung for option in shown if option]
     ladder = sorted(cell.move.ladder, key=lambda rung: abs(rung.grade - cell.rung.grade))
     rungs = sorted((*options, *ladder), key=lambda rung: rung.grade > cell.rung.grade)  # stable: only harder ones last
-    return next((rung for rung in rungs if caution not in rung.cautions), None)
+    free = [rung for rung in rungs if caution not in rung.cautions]
+    calm = [rung for rung in free if set(rung.cautions) <= set(cell.rung.cautions)]  # no new caution for the old one
+    return next(iter(calm or free), None)
 
 
 def _breathless(cell: Cell) -> bool:

@@ -46,7 +46,7 @@ def cut_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
             yield Finding(
                 rule="cut-floor",
                 severity=Severity.WARNING,
-                where=session.cut_order_where,
+                where=session.place("cut_order"),
                 place=f"cut_order: {place(ref)}",
                 measured=f"{reason} (1 place that will not be cut)",
                 limit="0 places that are kept whatever the clock says",
@@ -72,7 +72,7 @@ def cut_sides(session: Session, timeline: Timeline) -> Iterator[Finding]:
             yield Finding(
                 rule="cut-sides",
                 severity=Severity.WARNING,
-                where=session.cut_order_where,
+                where=session.place("cut_order"),
                 place=f"cut_order: {place(ref)}",
                 measured=f"leaves {len(uneven)} move{'s' if len(uneven) > 1 else ''} unequal, "
                 f"{listed_and(uneven)}: {why}",

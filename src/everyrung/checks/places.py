@@ -34,6 +34,11 @@ def named(words: Iterable[str], between: str = ", ") -> str:
     return between.join([*found[:MAX_NAMED], *more])
 
 
+def counted(number: int, thing: str) -> str:
+    """'1 cell', '2 cells'."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
 def listed_and(words: Iterable[str]) -> str:
     """'a, b and c'."""
     found = list(words)

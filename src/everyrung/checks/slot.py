@@ -7,10 +7,10 @@ from everyrung.terms.fault import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import BlockKind, Severity, SpanKind
-from everyrung.timing.refit import UNDERFILL_SHARE, WARM_UP_FLOOR_MS, refit
+from everyrung.terms.vocabulary import BlockKind, Severity
+from everyrung.timing.floors import floor_ms, moving_ms
+from everyrung.timing.refit import UNDERFILL_SHARE, refit
 
-FLOOR_SHARE = 0.25  # chosen, because below 20 minutes two floors of 5 would take more than half of the slot
 _FLOOR_SOURCE = "ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min"
 
 
@@ -26,7 +26,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
         yield Finding(
             rule="slot-overrun",
             severity=Severity.ERROR,
-            where=session.where,
+            where=session.place("slot_minutes"),
             place="whole session",
             measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(over_ms)} over: {_by_kind(timeline)}",
             limit=f"{clock_text(session.slot_ms)}, the slot",
@@ -48,7 +48,7 @@ def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
         yield Finding(
             rule="slot-underfilled",
             severity=Severity.WARNING,
-            where=session.where,
+            where=session.place("slot_minutes"),
             place="whole session",
             measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(short_ms)} left empty",
             limit=f"at least {clock_text(least_ms)}, {1 - UNDERFILL_SHARE:.0%} of the slot",
@@ -75,18 +75,6 @@ def cool_down_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min
     """
     yield from _floor(session, timeline, BlockKind.COOL_DOWN)
-
-
-def floor_ms(slot_ms: int) -> int:
-    """The least a warm-up, or a cool-down, may take in a slot of `slot_ms`."""
-    return min(WARM_UP_FLOOR_MS, round(slot_ms * FLOOR_SHARE))
-
-
-def moving_ms(session: Session, timeline: Timeline, kind: BlockKind) -> int:
-    """Milliseconds of one kind of block without what is only said in it."""
-    names = {block.name for block in session.of_kind(kind)}
-    spans = (span for span in timeline.spans if span.block.name in names)
-    return sum(span.duration_ms for span in spans if span.kind is not SpanKind.ANNOUNCE)
 
 
 def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Finding]:

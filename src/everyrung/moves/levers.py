@@ -193,6 +193,20 @@ _OWN_TESTS = {
 }
 
 
+_STEADIER = (
+    Support.TWO_FEET,
+    Support.WIDE,
+    Support.STAGGERED,
+    Support.SEAT,
+    Support.KNEES,
+    Support.HANDS_AND_KNEES,
+    Support.HANDS_RAISED,
+    Support.FOREARMS_AND_KNEES,
+    Support.FOREARM_AND_KNEES,
+    Support.BODY,
+)
+
+
 def own_entry_test(changes: Iterable[Lever]) -> str:
     """An entry test for a rung the coach made, where its last lever has a plain one; else empty: she must say it."""
     last = ""
@@ -216,9 +230,9 @@ def hardens(change: Lever, base: Form) -> bool:
         case levers.LoadChange():
             return change.need is not LoadNeed.NONE
         case levers.Base():
-            return change.hold is None
+            return change.hold is None and change.support not in _STEADIER
         case levers.SurfaceChange():
-            return change.surface not in (Surface.WALL, Surface.CHAIR)
+            return change.surface not in (Surface.FLOOR, Surface.WALL, Surface.CHAIR, Surface.BALL_WALL)
         case levers.Swap():
             return False
         case _:

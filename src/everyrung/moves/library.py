@@ -105,18 +105,18 @@ class Library:
             form=form,
             kit=kit_of(form),
             entry_test=own_entry_test(levers),
-            grade=self._own_grade(move, changes, form),
+            grade=self._own_grade(below, changes),
             cues=cues if swapped else below.cues,
             cautions=_tags(cautions if swapped else below.cautions, form),
         )
 
-    def _own_grade(self, move: str, changes: tuple[Lever, ...], form: Form) -> int:
-        """A grade above the highest rung of the ladder that the new one contains, if what it adds is harder."""
-        ladder = self.move(move).ladder
-        within = ladder[highest_within(ladder, changes)]
-        added = [lever for lever in changes if lever not in within.levers]
-        start = self.move(form.move).base
-        return min(5, within.grade + any(hardens(lever, start) for lever in added))
+    def _own_grade(self, below: Rung, changes: tuple[Lever, ...]) -> int:
+        """One above the highest rung of the ladder that the new one is a harder form of."""
+        ladder = self.move(below.move).ladder
+        place = highest_within(ladder, changes)
+        within = below if place is None else ladder[place]
+        added = set(changes) - set(within.levers)
+        return min(5, within.grade + any(hardens(lever, within.form) for lever in added))
 
     def _source(self, key: str) -> MoveText:
         if key not in self._files:
@@ -126,9 +126,14 @@ class Library:
         return self._texts[key]
 
 
-def highest_within(ladder: tuple[Rung, ...], changes: tuple[Lever, ...]) -> int:
-    """The place of the highest rung whose levers are all among `changes`; the base is always one."""
-    return max(place for place, rung in enumerate(ladder) if set(rung.levers) <= set(changes))
+def highest_within(ladder: tuple[Rung, ...], changes: tuple[Lever, ...]) -> int | None:
+    """The place of the highest rung that `changes` only make harder; None when they ease every one of them."""
+    for place in range(len(ladder) - 1, -1, -1):
+        rung = ladder[place]
+        added = set(changes) - set(rung.levers)
+        if set(rung.levers) <= set(changes) and all(hardens(lever, rung.form) for lever in added):
+            return place
+    return None
 
 
 def _same_shape(one: Form, other: Form) -> bool:

@@ -100,6 +100,8 @@ def _one_side(form: Form, dose: Dose, load: Load | None, side: Side, written: Si
     tempo = written.tempo or form.tempo
     if written.load and load is None:
         raise Invalid(f"{side}.load", "a load on one side only where the rung holds one", str(written.load))
+    if written.load and load and (written.load.band is None) != (load.band is None):
+        raise Invalid(f"{side}.load", f"the same kind of load as {load}", str(written.load))
     held = replace(written.load, carry=load.carry) if written.load and load else load
     own = replace(written.dose, per=Per.SIDE) if written.dose else dose
     return _bout(replace(form, tempo=tempo), own, held, side)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from everyrung.moves.levers import check as check_form
 from everyrung.plan.bouts import make_bouts
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
@@ -32,6 +33,7 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     dose = text.dose or _default_dose(deciding, text, rung.form)
     rule = text.sides or deciding.plan.sides
     form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
+    check_form(form)
     rung = replace(rung, form=form, name=text.name or rung.name, entry_test=text.entry_test or rung.entry_test)
     return Cell(
         ref=ref,
@@ -69,15 +71,13 @@ def _load_levers(deciding: Deciding, text: CellText, form: Form) -> tuple[Lever,
             raise Invalid("load", f"the load of its lever, {form.amount}", str(text.load), remedy="Keep one of them.")
         if form.load is LoadNeed.NONE:
             extra.append(LoadChange(need=need))
-            if need is not LoadNeed.BAND and not text.carry:
+            if need is not LoadNeed.BAND:
                 extra.append(CarryChange(carry=_carry(deciding, text, replace(form, load=need))))
         elif form.load is not need:
             remedy = "Choose a rung that holds it, or change the load."
             raise Invalid("load", f"{_need_words(form.load)} for this rung", str(text.load), remedy=remedy)
     if text.carry and need is LoadNeed.NONE:
         raise Invalid("carry", "a load to carry", f"{text.carry} with no load", remedy='Add `load = "…"`.')
-    if text.carry and text.carry is not form.carry:
-        extra.append(CarryChange(carry=text.carry))
     return tuple(extra)
 
 
@@ -156,8 +156,8 @@ def _lightest(deciding: Deciding, text: CellText, rung: Rung) -> Load:
 
 
 def _carry(deciding: Deciding, text: CellText, form: Form) -> Carry:
-    if form.carry:
-        return form.carry
+    if text.carry or form.carry:
+        return text.carry or form.carry or Carry.SIDES
     if form.load is LoadNeed.PAIR:
         carry, why = Carry.SIDES, "two pieces hang at the sides"
     elif form.sides is Sidedness.ONE_SIDE and form.limb is Limb.ARM:

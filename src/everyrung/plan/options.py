@@ -57,8 +57,11 @@ def _nearest_kin(rung: Rung, rungs: tuple[Rung, ...]) -> Rung | None:
 
 def _place(move: Move, rung: Rung) -> int:
     """Where a rung stands on the ladder; a coach's own stands just above the highest rung that it contains."""
+    keys = [each.key for each in move.ladder]
     within = [at for at, each in enumerate(move.ladder) if each.key == rung.key]
-    return within[0] if within else highest_within(move.ladder, rung.levers)
+    if not within and (place := highest_within(move.ladder, rung.levers)) is not None:
+        return place
+    return within[0] if within else keys.index(rung.key.partition("+")[0])
 
 
 def _no_kit(move: Move, rung: Rung, place: int) -> Rung | None:

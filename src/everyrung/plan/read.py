@@ -50,7 +50,7 @@ def _plan(table: Table, file: str) -> Plan:
         sides=table.take("sides", one_of(SideRule), SideRule.LEFT_FIRST),
         newcomer_rounds=table.take("newcomer_rounds", whole(0, 50), None),
         cut_order=table.many("cut_order", ref),
-        cut_order_where=table.reading.where(("cut_order",)),
+        places=table.places,
         clock=_clock(table.table("clock")),
         cover_notes=table.take("cover_notes", text, ""),
         blocks=blocks,

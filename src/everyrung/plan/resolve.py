@@ -35,7 +35,7 @@ def resolve(plan: Plan, library: Library) -> Session:
         reserve=tuple(block for block in blocks if block.kind is BlockKind.RESERVE),
         newcomer_rounds=newcomer_rounds,
         cut_order=cut_order,
-        cut_order_where=plan.cut_order_where,
+        places=plan.places,
         clock=deciding.clock,
         cover_notes=plan.cover_notes,
         defaults=tuple(deciding.defaults),
@@ -128,9 +128,10 @@ def _full_ref(ref: Ref, blocks: tuple[Block, ...]) -> Ref:
     """'Warm-up/arm-circles' in a block without rounds means the cell of its only round."""
     for block in blocks:
         only = block.rounds[0] if len(block.rounds) == 1 else None
-        if block.name == ref.block and only and only.name == block.name and not ref.cell:
-            if any(cell.ref.cell == ref.round for cell in only.cells):
-                return Ref(block=ref.block, round=only.name, cell=ref.round)
+        if only is None or (block.name, only.name) != (ref.block, ref.block) or ref.cell:
+            continue
+        if any(cell.ref.cell == ref.round for cell in only.cells):
+            return Ref(block=ref.block, round=only.name, cell=ref.round)
     return ref
 
 
@@ -146,4 +147,4 @@ def _check_cut_order(deciding: Deciding, cut_order: tuple[Ref, ...], blocks: tup
         place = str(Ref(block=ref.block, round=ref.round, cell=ref.cell))
         if place not in known:
             problem = Invalid("", "a block, round or cell of this plan", str(ref), nearest=nearest(place, known))
-            deciding.refuse(deciding.plan.cut_order_where, problem)
+            deciding.refuse(deciding.plan.places["cut_order"], problem)

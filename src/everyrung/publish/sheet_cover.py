@@ -64,10 +64,10 @@ def _short(dose: str) -> str:
 
 
 def _cuts(refs: tuple[Ref, ...]) -> tuple[str, ...]:
-    """The cut order, neighbours of one round told together: 'Main Three: plank, then curl, then all of it'."""
+    """The cut order, neighbours of one round told together: 'Main Three: plank, curl, all of it'."""
     found = []
     for (block, round_name), group in groupby(refs, key=lambda ref: (ref.block, ref.round)):
         cells = [" ".join(filter(None, (ref.cell, str(ref.side or "")))) or "all of it" for ref in group]
         place = f"{block} {round_name}".strip()
-        found.append(place if cells == ["all of it"] else f"{place}: {', then '.join(cells)}")
+        found.append(place if cells == ["all of it"] else f"{place}: {', '.join(cells)}")
     return tuple(found)

@@ -154,7 +154,7 @@ class Ref:
 class Plan:
     """A whole plan file. Two plans are equal when they say the same, wherever it stands in the file.
 
-    `clock` holds only the constants that this coach has set for herself.
+    `clock` holds only the constants that this coach has set for herself; `places` says where each field stands.
     """
 
     file: str = field(compare=False)
@@ -168,6 +168,6 @@ class Plan:
     sides: SideRule = SideRule.LEFT_FIRST
     newcomer_rounds: int | None = None
     cut_order: tuple[Ref, ...] = ()
-    cut_order_where: Where = field(compare=False)
+    places: Mapping[str, Where] = field(default_factory=dict, compare=False)
     clock: Mapping[str, int] = field(default_factory=dict)
     cover_notes: str = ""

@@ -1,6 +1,6 @@
 """A session: a plan with nothing left open."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from everyrung.terms.amount import Dose, Load, Tempo
@@ -102,10 +102,14 @@ class Session:
     reserve: tuple[Block, ...]
     newcomer_rounds: int
     cut_order: tuple[Ref, ...]
-    cut_order_where: Where
+    places: Mapping[str, Where]
     clock: Clock
     cover_notes: str
     defaults: tuple[Default, ...]
+
+    def place(self, field: str) -> Where:
+        """Where a field of the plan's head is written; the head itself when it is not."""
+        return self.places.get(field, self.where)
 
     @property
     def cells(self) -> Iterator[Cell]:

@@ -9,9 +9,9 @@ from everyrung.terms.amount import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Round, Session
 from everyrung.terms.vocabulary import BlockKind
+from everyrung.timing.floors import floor_ms, moving_ms
 from everyrung.timing.timeline import build_timeline
 
-WARM_UP_FLOOR_MS = 300_000  # 5 minutes: warm-up of 5-10 min (ACSM guidelines, 11th ed., from memory)
 UNDERFILL_SHARE = 0.05  # chosen, because the clock's own constants are no better known than this
 
 
@@ -55,28 +55,41 @@ def _cut(session: Session, slot_ms: int) -> tuple[Session, tuple[str, ...], tupl
 
     What may not go is kept, with the reason.
     """
-    cut: list[Ref] = []
+    cut: list[tuple[Ref, int]] = []
     kept: list[str] = []
+    smaller, total_ms = session, build_timeline(session).total_ms
     for ref in session.cut_order:
-        smaller = _without_all(session, cut)
-        if build_timeline(smaller).total_ms <= slot_ms:
+        if total_ms <= slot_ms:
             break
         if reason := protected(smaller, ref):
             kept.append(f"{ref}: {reason}")
-        elif without(smaller, ref).blocks != smaller.blocks:
-            cut.append(ref)
-    for ref in cut[::-1]:  # what the coach would part with last comes back first
-        rest = [each for each in cut if each != ref]
-        if build_timeline(_without_all(session, rest)).total_ms <= slot_ms:
-            cut = rest
-    lost = []
-    for place, ref in enumerate(cut):
-        before = build_timeline(_without_all(session, cut[:place])).total_ms
-        saved_ms = before - build_timeline(_without_all(session, cut[: place + 1])).total_ms
-        lost.append(f"{ref} ({clock_text(saved_ms)} saved)")
-    fitted = _without_all(session, cut)
+            continue
+        smaller = without(smaller, ref)
+        after_ms = build_timeline(smaller).total_ms
+        if after_ms != total_ms:
+            cut.append((ref, total_ms - after_ms))
+        total_ms = after_ms
+    cut = _put_back(session, slot_ms, cut, slot_ms - total_ms)
+    fitted = _without_all(session, [ref for ref, _ in cut])
     left = tuple(ref for ref in session.cut_order if without(fitted, ref).blocks != fitted.blocks)
-    return replace(fitted, cut_order=left), tuple(lost), tuple(kept)
+    lost = tuple(f"{ref} ({clock_text(saved_ms)} saved)" for ref, saved_ms in cut)
+    return replace(fitted, cut_order=left), lost, tuple(kept)
+
+
+def _put_back(session: Session, slot_ms: int, cut: list[tuple[Ref, int]], spare_ms: int) -> list[tuple[Ref, int]]:
+    """Leaves out of `cut` what is not needed; what the coach would part with last comes back first."""
+    for each in cut[::-1]:
+        rest = [other for other in cut if other != each]
+        if each[1] > spare_ms and not _inside_another(each[0], [ref for ref, _ in rest]):
+            continue  # it cannot fit: saves laying a timeline
+        total_ms = build_timeline(_without_all(session, [ref for ref, _ in rest])).total_ms
+        if total_ms <= slot_ms:
+            cut, spare_ms = rest, slot_ms - total_ms
+    return cut
+
+
+def _inside_another(ref: Ref, others: list[Ref]) -> bool:
+    return any(other.block == ref.block and other.round in ("", ref.round) and not other.cell for other in others)
 
 
 def _without_all(session: Session, refs: list[Ref]) -> Session:
@@ -95,10 +108,9 @@ def protected(session: Session, ref: Ref) -> str:
     if ref.side is not None:
         return "cutting one side would leave the sides unequal"
     if block.kind is BlockKind.WARM_UP:
-        smaller = build_timeline(without(session, ref))
-        warm_up_ms = sum(smaller.block_ms(each.name) for each in session.of_kind(BlockKind.WARM_UP))
-        if warm_up_ms < WARM_UP_FLOOR_MS:
-            return f"the warm-up would fall under {clock_text(WARM_UP_FLOOR_MS)}"
+        smaller, least_ms = without(session, ref), floor_ms(session.slot_ms)
+        if moving_ms(smaller, build_timeline(smaller), BlockKind.WARM_UP) < least_ms:
+            return f"the warm-up would fall under {clock_text(least_ms)}"
     return ""
 
 

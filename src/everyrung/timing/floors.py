@@ -1,0 +1,20 @@
+"""The least a warm-up and a cool-down may take, and how long they really move."""
+
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import BlockKind, SpanKind
+
+FLOOR_MS = 300_000  # 5 minutes: warm-up and cool-down of 5-10 min (ACSM guidelines, 11th ed., from memory)
+FLOOR_SHARE = 0.25  # chosen, because below 20 minutes two floors of 5 would take more than half of the slot
+
+
+def floor_ms(slot_ms: int) -> int:
+    """The least a warm-up, or a cool-down, may take in a slot of `slot_ms`."""
+    return min(FLOOR_MS, round(slot_ms * FLOOR_SHARE))
+
+
+def moving_ms(session: Session, timeline: Timeline, kind: BlockKind) -> int:
+    """Milliseconds of one kind of block without what is only said in it."""
+    names = {block.name for block in session.of_kind(kind)}
+    spans = (span for span in timeline.spans if span.block.name in names)
+    return sum(span.duration_ms for span in spans if span.kind is not SpanKind.ANNOUNCE)
