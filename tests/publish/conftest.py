@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from everyrung.pipeline import Run, run
-from everyrung.publish.score_svg import score_svg
-from everyrung.publish.sheet import write_sheet
+from everyrung.publish.score.draw import score_svg
+from everyrung.publish.sheet.write import write_sheet
 
 EVENING = Path(__file__).parent / "evening.toml"
 SVG = "{http://www.w3.org/2000/svg}"

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 
 from everyrung.pipeline import Run, run
-from everyrung.publish.sheet_content import STOP_SIGNS, sheet_content
-from everyrung.publish.sheet_html import sheet_html
-from everyrung.publish.sheet_words import VIEW_WORDS
+from everyrung.publish.sheet.content import STOP_SIGNS, sheet_content
+from everyrung.publish.sheet.html import sheet_html
+from everyrung.publish.sheet.words import VIEW_WORDS
 from everyrung.terms.fault import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
@@ -292,7 +292,7 @@ def test_the_contrast_formula_gives_known_ratios() -> None:
 
 
 def test_ink_stands_out_from_paper_by_wcag_aa_in_every_light() -> None:
-    css = (files("everyrung.publish") / "templates" / "sheet.css").read_text(encoding="utf-8")
+    css = (files("everyrung.publish.sheet") / "templates" / "sheet.css").read_text(encoding="utf-8")
     roots = re.findall(r":root \{([^}]*)\}", css)
     assert len(roots) == 3  # light, dark, print
     for root in roots:

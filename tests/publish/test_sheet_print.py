@@ -8,10 +8,10 @@ import pytest
 from pypdf import PdfReader
 
 from everyrung.pipeline import Run
-from everyrung.publish import sheet as sheet_module
-from everyrung.publish.sheet import write_sheet
-from everyrung.publish.sheet_content import sheet_content
-from everyrung.publish.sheet_pdf import sheet_pdf
+from everyrung.publish.sheet import write as sheet_module
+from everyrung.publish.sheet.content import sheet_content
+from everyrung.publish.sheet.pdf import sheet_pdf
+from everyrung.publish.sheet.write import write_sheet
 
 
 @pytest.fixture(scope="module")

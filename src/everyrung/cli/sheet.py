@@ -21,7 +21,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.words import refit_lines
     from everyrung.pipeline import run as run_plan
-    from everyrung.publish.sheet import write_sheet
+    from everyrung.publish.sheet.write import write_sheet
     from everyrung.store.home import home
 
     print(f"checking {parsed.plan} ...", file=sys.stderr)

@@ -8,10 +8,10 @@ from typing import Literal
 import typst
 
 from everyrung.publish.font import font_folder
-from everyrung.publish.score_lanes import score_lanes
-from everyrung.publish.score_svg import score_pages
-from everyrung.publish.score_text import score_summary
-from everyrung.publish.sheet_terms import Sheet
+from everyrung.publish.score.draw import score_pages
+from everyrung.publish.score.lanes import score_lanes
+from everyrung.publish.score.text import score_summary
+from everyrung.publish.sheet.terms import Sheet
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 
@@ -27,7 +27,7 @@ def sheet_pdf(sheet: Sheet, session: Session, timeline: Timeline) -> bytes:
         "score": score_pages(session, timeline),
         "score_alt": score_summary(score_lanes(session, timeline)),
     }
-    template = (files("everyrung.publish") / "templates" / "sheet.typ").read_bytes()
+    template = (files("everyrung.publish.sheet") / "templates" / "sheet.typ").read_bytes()
     for system_fonts, standards in _ATTEMPTS:
         compiler = typst.Compiler(
             template,

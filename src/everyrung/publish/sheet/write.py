@@ -3,10 +3,10 @@
 from pathlib import Path
 
 from everyrung.pipeline import Run
-from everyrung.publish.score_svg import score_svg
-from everyrung.publish.sheet_content import sheet_content
-from everyrung.publish.sheet_html import sheet_html
-from everyrung.publish.sheet_pdf import sheet_pdf
+from everyrung.publish.score.draw import score_svg
+from everyrung.publish.sheet.content import sheet_content
+from everyrung.publish.sheet.html import sheet_html
+from everyrung.publish.sheet.pdf import sheet_pdf
 from everyrung.store.atomic import replace_bytes
 
 

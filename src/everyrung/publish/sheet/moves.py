@@ -1,8 +1,8 @@
 """Each move once: its cues by kind, what to be careful of, and which rung avoids it."""
 
-from everyrung.publish.score_lanes import cell_numbers
-from everyrung.publish.sheet_terms import CueLine, MovePart
-from everyrung.publish.sheet_words import joined
+from everyrung.publish.score.lanes import cell_numbers
+from everyrung.publish.sheet.terms import CueLine, MovePart
+from everyrung.publish.sheet.words import joined
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.vocabulary import Caution, CueKind

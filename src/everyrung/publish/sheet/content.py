@@ -1,12 +1,12 @@
 """The whole content of a run sheet, from a finished run."""
 
 from everyrung.pipeline import Run
-from everyrung.publish.sheet_blocks import block_parts, reserve_parts
-from everyrung.publish.sheet_cover import cover_page
-from everyrung.publish.sheet_kit import kit_lines, kit_notes
-from everyrung.publish.sheet_moves import move_parts
-from everyrung.publish.sheet_terms import FoundLine, KindSum, Refitted, Sheet
-from everyrung.publish.sheet_words import VIEW_WORDS
+from everyrung.publish.sheet.blocks import block_parts, reserve_parts
+from everyrung.publish.sheet.cover import cover_page
+from everyrung.publish.sheet.kit import kit_lines, kit_notes
+from everyrung.publish.sheet.moves import move_parts
+from everyrung.publish.sheet.terms import FoundLine, KindSum, Refitted, Sheet
+from everyrung.publish.sheet.words import VIEW_WORDS
 from everyrung.terms.amount import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session

@@ -1,10 +1,10 @@
 """The frame of a system: ruler, lane names, bar lines, and the names of blocks and rounds."""
 
-from everyrung.publish.score_lanes import Frame, Score
-from everyrung.publish.score_places import HALF, SMALL, Lines
-from everyrung.publish.score_systems import System
-from everyrung.publish.svg import group, line, num, tag, text
-from everyrung.publish.text_fit import cut, text_width
+from everyrung.publish.score.lanes import Frame, Score
+from everyrung.publish.score.marks import group, line, num, tag, text
+from everyrung.publish.score.places import HALF, SMALL, Lines
+from everyrung.publish.score.systems import System
+from everyrung.publish.score.text_fit import cut, text_width
 from everyrung.terms.amount import clock_text
 
 MINUTE_MS = 60_000

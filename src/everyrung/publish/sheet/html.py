@@ -4,10 +4,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from everyrung.publish.font import font_faces
-from everyrung.publish.score_svg import score_svg
-from everyrung.publish.score_systems import NARROW, WIDE
-from everyrung.publish.score_text import score_rows
-from everyrung.publish.sheet_terms import Sheet
+from everyrung.publish.score.draw import score_svg
+from everyrung.publish.score.systems import NARROW, WIDE
+from everyrung.publish.score.text import score_rows
+from everyrung.publish.sheet.terms import Sheet
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 
@@ -17,7 +17,7 @@ _XML_ONLY = ' xmlns="http://www.w3.org/2000/svg"'  # inside HTML the parser know
 def sheet_html(sheet: Sheet, session: Session, timeline: Timeline) -> str:
     """The page. Every word of the plan is escaped by the template engine."""
     pages = Environment(
-        loader=PackageLoader("everyrung.publish", "templates"),
+        loader=PackageLoader("everyrung.publish.sheet", "templates"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -26,7 +26,7 @@ def sheet_html(sheet: Sheet, session: Session, timeline: Timeline) -> str:
     return pages.get_template("sheet.html").render(
         sheet=sheet,
         fonts=Markup(font_faces()),  # our own text: base64 and fixed words
-        wide=Markup(score_svg(session, timeline, WIDE).replace(_XML_ONLY, "", 1)),  # escaped by publish/svg.py
+        wide=Markup(score_svg(session, timeline, WIDE).replace(_XML_ONLY, "", 1)),  # escaped by publish/score/marks.py
         narrow=Markup(score_svg(session, timeline, NARROW).replace(_XML_ONLY, "", 1)),
         rows=score_rows(session, timeline),
     )

@@ -1,10 +1,10 @@
 """The move lane: each cell's number, its ladder with the rung in use, and as much of its name as there is room for."""
 
-from everyrung.publish.score_lanes import CellFrame, Score
-from everyrung.publish.score_places import NAME, Lines
-from everyrung.publish.score_systems import System
-from everyrung.publish.svg import group, line, num, tag, text, words
-from everyrung.publish.text_fit import wrap
+from everyrung.publish.score.lanes import CellFrame, Score
+from everyrung.publish.score.marks import group, line, num, tag, text, words
+from everyrung.publish.score.places import NAME, Lines
+from everyrung.publish.score.systems import System
+from everyrung.publish.score.text_fit import wrap
 
 _LINES = 3
 _PITCH = 11.5

@@ -2,9 +2,9 @@
 
 from itertools import groupby
 
-from everyrung.publish.sheet_blocks import block_start_ms, starts
-from everyrung.publish.sheet_terms import Cover, CoverBlock, CoverRow
-from everyrung.publish.sheet_words import VIEW_WORDS, dose_words
+from everyrung.publish.sheet.blocks import block_start_ms, starts
+from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
+from everyrung.publish.sheet.words import VIEW_WORDS, dose_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session

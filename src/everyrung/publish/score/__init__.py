@@ -1,0 +1,1 @@
+"""The score: a session drawn on one time axis, in lanes."""
