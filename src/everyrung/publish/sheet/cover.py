@@ -2,6 +2,7 @@
 
 from itertools import groupby
 
+from everyrung.checks.levers import changed_levers
 from everyrung.publish.sheet.blocks import block_start_ms, starts
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
 from everyrung.publish.sheet.words import VIEW_WORDS, dose_words
@@ -45,8 +46,29 @@ def _row(cells: list[Cell | None]) -> CoverRow:
     return CoverRow(
         name=first.move.name,
         sides=_sides(first),
-        doses=tuple(_short(dose_words(cell)) if cell else "" for cell in cells),
+        doses=tuple(_dose(before, cell) if cell else "" for before, cell in zip([None, *cells], cells, strict=False)),
     )
+
+
+def _dose(before: Cell | None, cell: Cell) -> str:
+    """The dose, and in few words what is new against the round before: '8, pause 2 s'."""
+    words = [_short(dose_words(cell))]
+    load = cell.bouts[0].load
+    if before is None:
+        return ", ".join([*words, str(load)] if load else words)
+    tempo, form = cell.rung.form.tempo, cell.rung.form
+    new = {
+        "load": str(load or "no load"),
+        "pause": f"pause {max(tempo.bottom_ms, tempo.top_ms) / 1000:g} s",
+        "tempo": str(tempo),
+        "base": str(form.support if form.support is not before.rung.form.support else form.hold),
+        "surface": str(form.surface),
+        "pulse": f"{form.pulses} pulses",
+        "range": "full depth" if form.range_share == 1 else f"{form.range_share:.0%} depth",
+        "swap": cell.rung.name,
+    }
+    changed = [word for word in changed_levers(before, cell) if word != "reps"]
+    return ", ".join(words + [new.get(word, word) for word in changed])
 
 
 def _sides(cell: Cell) -> str:
