@@ -205,7 +205,7 @@ def test_the_cover_coach_gets_order_doses_clock_cuts_and_notes(evening: Run) -> 
     cover = sheet_content(evening).cover
     main = next(block for block in cover.blocks if block.rounds)
     assert [row.name for row in main.rows] == ["Split squat", "Hip hinge", "Overhead press", "Bridge", "Dead bug"]
-    assert main.rows[0].doses == ("8 a side",) * 3
+    assert main.rows[0].doses == ("8 a side", "8 a side, pause 2 s", "8 a side, no pause, 10 lb")
     assert main.rows[0].sides == "left first"
     assert cover.cut_order == ("Main Three: hinge, lunge, all of it",)
     assert cover.notes[0].startswith("The bay door sticks")

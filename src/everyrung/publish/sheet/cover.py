@@ -56,14 +56,15 @@ def _dose(before: Cell | None, cell: Cell) -> str:
     load = cell.bouts[0].load
     if before is None:
         return ", ".join([*words, str(load)] if load else words)
-    tempo, form = cell.rung.form.tempo, cell.rung.form
+    form = cell.rung.form
+    tempo, pause_ms = form.tempo, max(form.tempo.bottom_ms, form.tempo.top_ms)
     new = {
         "load": str(load or "no load"),
-        "pause": f"pause {max(tempo.bottom_ms, tempo.top_ms) / 1000:g} s",
+        "pause": f"pause {pause_ms / 1000:g} s" if pause_ms else "no pause",
         "tempo": str(tempo),
         "base": str(form.support if form.support is not before.rung.form.support else form.hold),
         "surface": str(form.surface),
-        "pulse": f"{form.pulses} pulses",
+        "pulse": f"{form.pulses} pulses" if form.pulses else "no pulses",
         "range": "full depth" if form.range_share == 1 else f"{form.range_share:.0%} depth",
         "swap": cell.rung.name,
     }
