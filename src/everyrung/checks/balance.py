@@ -52,7 +52,7 @@ def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1 reserve block
     Source: common practice, no source: something at hand when time is left
     """
-    if not any(block.rounds for block in session.reserve):
+    if not any(block.rounds for block in (*session.reserve, *session.of_kind(BlockKind.RESERVE))):
         yield Finding(
             rule="reserve-missing",
             severity=Severity.WARNING,

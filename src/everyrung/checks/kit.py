@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from everyrung.checks.places import every_cell, named, places
-from everyrung.checks.tally import SAME_MASS_KG
-from everyrung.terms.amount import Mass
+from everyrung.terms.amount import SAME_MASS_KG, Mass
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session

@@ -1,7 +1,6 @@
 """Which levers changed between two cells of one column, and whether they clearly went down."""
 
-from everyrung.checks.tally import SAME_MASS_KG
-from everyrung.terms.amount import Load
+from everyrung.terms.amount import SAME_MASS_KG, Load
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BandGrade, Sidedness

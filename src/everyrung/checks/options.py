@@ -86,6 +86,97 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """An easier option is no higher than the rung that is led, a harder one no lower.
+
+    Severity: error
+    Limit: 0 grades the wrong way
+    Source: chosen, because people who need the easier rung trust its name
+    """
+    troubles = (
+        (cell, (option.kind, option.rung.name, option.rung.grade, cell.rung.grade))
+        for cell in strength_cells(session)
+        for option in cell.options
+        if _wrong_way(option.kind, option.rung.grade - cell.rung.grade)
+    )
+    for cells, (kind, name, grade, led) in gathered(troubles):
+        yield Finding(
+            rule="option-order",
+            severity=Severity.ERROR,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"the {kind} option {name!r} is grade {grade} and the rung led is grade {led}",
+            limit="0 grades the wrong way",
+            source="chosen, because people who need the easier rung trust its name",
+            remedy=f"Give options.{kind} of {cells[0].ref.cell} a rung of grade {led} or "
+            f"{'lower' if kind is OptionKind.EASIER else 'higher'}, or leave it out: the ladder's own is taken.",
+        )
+
+
+def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """The harder and the easier option need only kit that the plan lists.
+
+    Severity: note
+    Limit: 0 items that are not listed
+    Source: common practice, no source: offer what people can take up
+    """
+    listed_items = {stock.item for stock in session.kit}
+    troubles = (
+        (cell, (option.kind, option.rung.name, lacking))
+        for cell in strength_cells(session)
+        for option in cell.options
+        if option.kind is not OptionKind.NO_KIT
+        and (lacking := tuple(i for i in _items(option.rung) if i not in listed_items))
+    )
+    for cells, (kind, name, lacking) in gathered(troubles):
+        yield Finding(
+            rule="option-kit",
+            severity=Severity.NOTE,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"the {kind} option {name!r} needs {len(lacking)} not listed: {listed_and(lacking)}",
+            limit="0 items that are not listed",
+            source="common practice, no source: offer what people can take up",
+            remedy=f"List {listed_and(lacking)} under [[kit]], or give options.{kind} of {cells[0].ref.cell} "
+            "another rung.",
+        )
+
+
+def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """The easier and the no-kit option carry no caution that someone present has to avoid and the rung led has not.
+
+    Severity: warning
+    Limit: 0 cautions of those present
+    Source: common practice, no source: an option is not to lead people into what they have to avoid
+    """
+    troubles = (
+        (cell, (option.kind, option.rung.name, caution))
+        for cell in strength_cells(session)
+        for option in cell.options
+        for caution in session.who.limits
+        if option.kind is not OptionKind.HARDER
+        and caution in option.rung.cautions
+        and caution not in cell.rung.cautions
+    )
+    for cells, (kind, name, caution) in gathered(troubles):
+        free = [rung.key for rung in cells[0].move.ladder if caution not in rung.cautions]
+        yield Finding(
+            rule="option-limit",
+            severity=Severity.WARNING,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"the {kind} option {name!r} is {caution}, which someone present has to avoid (1 caution)",
+            limit="0 cautions of those present in an easier or no-kit option",
+            source="common practice, no source: an option is not to lead people into what they have to avoid",
+            remedy=f"Give options.{kind.replace('-', '_')} of {cells[0].ref.cell} another rung: "
+            f"{named(free) or 'none here'}.",
+        )
+
+
+def _wrong_way(kind: OptionKind, grades: int) -> bool:
+    return grades > 0 if kind is OptionKind.EASIER else grades < 0 and kind is OptionKind.HARDER
+
+
 def _missing(cell: Cell) -> tuple[OptionKind, ...]:
     return tuple(kind for kind in OptionKind if cell.option(kind) is None)
 

@@ -66,7 +66,7 @@ def every_cell(session: Session) -> Iterator[Cell]:
 
 def strength_blocks(session: Session) -> tuple[Block, ...]:
     """Main blocks and the reserve: where rungs have to be open to everyone and rounds have to rise."""
-    return (*session.of_kind(BlockKind.MAIN), *session.reserve)
+    return (*session.of_kind(BlockKind.MAIN), *session.of_kind(BlockKind.RESERVE), *session.reserve)
 
 
 def strength_cells(session: Session) -> Iterator[Cell]:

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from everyrung.checks.places import every_cell, gathered, listed_and, place, places
-from everyrung.checks.tally import NOTHING, SAME_MASS_KG, Sides, sides_of, totals
-from everyrung.terms.amount import Load, Per, clock_text
+from everyrung.checks.tally import NOTHING, Sides, sides_of, totals
+from everyrung.terms.amount import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline

@@ -123,6 +123,12 @@ def _shorter(session: Session, over_ms: int) -> str:
 def _longer(session: Session, short_ms: int) -> str:
     fitted = refit(session, session.slot_ms)
     if fitted.gained:
-        return f"Take in the reserve: {', '.join(fitted.gained)}, which makes {clock_text(fitted.after_ms)}."
+        minutes = session.slot_ms // 60_000
+        return (
+            f"Take in the reserve with --minutes {minutes}: {', '.join(fitted.gained)}, "
+            f"which makes {clock_text(fitted.after_ms)}."
+        )
+    taken = bool(session.of_kind(BlockKind.RESERVE))
     hint = "the reserve is too long for that" if session.reserve else "there is no reserve block"
+    hint = "the reserve is taken in already" if taken and not session.reserve else hint
     return f"Add a round or lengthen doses by {clock_text(short_ms)}; {hint}."

@@ -3,11 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from everyrung.terms.amount import clock_text
+from everyrung.terms.amount import SAME_MASS_KG, clock_text
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.vocabulary import Side, Sidedness
-
-SAME_MASS_KG = 0.05  # chosen, because 10 lb (4.536 kg) and a dumbbell stamped 4.5 kg are the same to lift
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,7 +22,7 @@ def run(parsed: argparse.Namespace) -> int:
     text = read_text(parsed.plan)
     written = canonical(text, str(parsed.plan))
     if parsed.write:
-        replace_text(parsed.plan, written)
+        replace_text(parsed.plan.resolve(), written, crlf=b"\r\n" in parsed.plan.read_bytes())
         print(f"{parsed.plan}: {'rewritten' if written != text else 'already in its usual form'}", file=sys.stderr)
     else:
         sys.stdout.write(written)

@@ -26,5 +26,5 @@ def refit_lines(refit: Refit) -> list[str]:
     for label, items in (("Lost", refit.lost), ("Kept", refit.kept), ("Taken in", refit.gained)):
         lines.extend(f"  {label}: {item}" for item in items)
     if refit.problem:
-        lines.append(f"  It does not fit: {refit.problem}.")
+        lines.append(f"  Not yet right: {refit.problem}.")
     return lines

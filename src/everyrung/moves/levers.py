@@ -166,6 +166,8 @@ def check(form: Form) -> None:
         raise conflict("carry", f"carrying {form.carry} with nothing to carry", "Add a load lever.")
     if form.load is LoadNeed.PAIR and form.carry and (form.carry.one_handed or form.carry is Carry.GOBLET):
         raise conflict("carry", f"a pair carried {form.carry}", "Use one piece, or carry at the sides or shoulders.")
+    if form.surface is Surface.BAND and form.load is not LoadNeed.NONE:
+        raise conflict("load", "a load on a rung that works with a band", "Choose a rung without the band.")
     if form.press is not Press.NONE and form.reach is not Reach.NONE:
         raise conflict("press", "a press and a reach of the same arms", "Keep one of them.")
     place = _BALL_PLACES.get(form.surface)
@@ -185,8 +187,8 @@ def hands_used(form: Form) -> int:
 _OWN_TESTS = {
     "pause": "Can you stop still at the bottom?",
     "tempo": "Can you slow down without stopping?",
-    "reps": "Had two more in you last round?",
-    "load": "Did the last load leave three in hand?",
+    "reps": "Had two more in you last time?",
+    "load": "Had three more in you last time?",
     "carry": "",  # how a load is carried is part of taking it up
     "pulse": "Can you bounce small without losing the line?",
     "range": "Does the new depth feel smooth and painless?",

@@ -50,7 +50,8 @@ class Library:
             source = self._source(move)
             known = [rung.key for rung in source.rungs]
             if key not in known:
-                raise Invalid("rung", f"a rung of {move}", key, nearest=nearest(key, known))
+                listing = f"Its rungs: {', '.join(known)}."
+                raise Invalid("rung", f"a rung of {move}", key, nearest=nearest(key, known), remedy=listing)
             self._rungs[place] = self._built(source, source.rungs[known.index(key)], (*asked, place))
         return self._rungs[place]
 
@@ -120,7 +121,8 @@ class Library:
 
     def _source(self, key: str) -> MoveText:
         if key not in self._files:
-            raise Invalid("move", "a move of the library", key, nearest=nearest(key, self._files))
+            listing = "`everyrung moves` lists them."
+            raise Invalid("move", "a move of the library", key, nearest=nearest(key, self._files), remedy=listing)
         if key not in self._texts:
             self._texts[key] = read_move(self._files[key])
         return self._texts[key]

@@ -12,10 +12,12 @@ from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
 from everyrung.terms.vocabulary import (
+    Carry,
     Caution,
     CueKind,
     Hold,
     Limb,
+    LoadNeed,
     Mode,
     MoveKind,
     Pattern,
@@ -107,6 +109,8 @@ def _base(table: Table, key: str) -> Form:
         hold=base.take("hold", one_of(Hold), Hold.NONE),
         reach=base.take("reach", one_of(Reach), Reach.NONE),
         press=base.take("press", one_of(Press), Press.NONE),
+        load=base.take("load", one_of(LoadNeed), LoadNeed.NONE),
+        carry=base.take("carry", one_of(Carry), None),
         rotation=base.take("rotation", one_of(Rotation), Rotation.NONE),
     )
 

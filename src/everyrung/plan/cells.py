@@ -7,7 +7,7 @@ from everyrung.plan.bouts import make_bouts
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
 from everyrung.plan.options import make_options
-from everyrung.terms.amount import Dose, Load, Per, Tempo
+from everyrung.terms.amount import SAME_MASS_KG, Dose, Load, Mass, Per, Tempo
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Form, Move, Rung
@@ -131,6 +131,7 @@ def _load(deciding: Deciding, text: CellText, rung: Rung) -> Load | None:
     if form.load is LoadNeed.NONE:
         return None
     load = form.amount or text.load or _band(deciding, text, form) or _lightest(deciding, text, rung)
+    load = replace(load, pieces=tuple(_as_stocked(deciding, piece) for piece in load.pieces))
     return replace(load, carry=_carry(deciding, text, form)) if load.pieces else load
 
 
@@ -140,6 +141,12 @@ def _band(deciding: Deciding, text: CellText, form: Form) -> Load | None:
     if form.band is None:
         deciding.took(text.where, "load", BandGrade.LIGHT, "no band named: the lightest")
     return Load(band=form.band or BandGrade.LIGHT)
+
+
+def _as_stocked(deciding: Deciding, mass: Mass) -> Mass:
+    """The same piece of kit in the unit it is listed in: 6.6 lb is the 3 kg of the kit."""
+    stocked = (stock.mass for stock in deciding.plan.kit if stock.mass)
+    return next((each for each in stocked if abs(each.mass_kg - mass.mass_kg) <= SAME_MASS_KG), mass)
 
 
 def _lightest(deciding: Deciding, text: CellText, rung: Rung) -> Load:

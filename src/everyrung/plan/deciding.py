@@ -56,8 +56,9 @@ class Deciding:
 def place(text: CellText, field_name: str) -> Where:
     """Where a field of a cell is written: in the cell, in a round it is like, or in its column."""
     root = field_name.split(".")[0]
-    if root in text.places:
-        return text.places[root]
+    for name in (field_name, root):
+        if name in text.places:
+            return text.places[name]
     if root in LEVER_WORDS:
         return text.places.get("add") or text.places.get("levers") or text.places.get("rung") or text.where
     return text.where

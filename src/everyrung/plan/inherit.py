@@ -64,15 +64,15 @@ def _full(block: BlockText, text: RoundText, own: dict[str, CellText]) -> FullRo
     for key, column in block.columns.items():
         if key in text.skip:
             continue
-        blank = CellText(where=_unwritten(text, key) if block.rounds else column.where)
+        blank = CellText(where=_unwritten(text, key, column) if block.rounds else column.where)
         mine = replace(own.get(key, blank), where=text.cells[key].where if key in text.cells else blank.where)
         cells.append(FullCell(key=key, text=over(column, mine), own=mine))
     return FullRound(text=text, cells=tuple(cells))
 
 
-def _unwritten(text: RoundText, key: str) -> Where:
-    """The place of a cell that its round says nothing of: the round's line, the cell's name."""
-    return Where(file=text.where.file, line=text.where.line, field=f"{text.where.field}.cell.{key}")
+def _unwritten(text: RoundText, key: str, column: CellText) -> Where:
+    """The place of a cell that its round says nothing of: the line of its move, the cell's name."""
+    return Where(file=text.where.file, line=column.where.line, field=f"{text.where.field}.cell.{key}")
 
 
 def over(under: CellText, upper: CellText) -> CellText:

@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 
+from everyrung.moves.levers import hardens
 from everyrung.moves.library import highest_within
 from everyrung.plan.deciding import Deciding
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Move, Rung
-from everyrung.terms.plan import CellText, OptionText
+from everyrung.terms.plan import CellText, OptionText, Plan
 from everyrung.terms.session import Option
 from everyrung.terms.vocabulary import OptionKind
 
@@ -17,42 +18,73 @@ def make_options(deciding: Deciding, text: CellText, move: Move, rung: Rung) -> 
     for kind in OptionKind:
         written = text.options.get(kind)
         if written is not None:
-            made = _given(deciding, move, written)
+            made = _given(deciding, move, written, kind)
             found.append(Option(kind=kind, rung=made, given=True))
-        elif (inherited := inherit(kind, move, rung)) is not None:
+        elif (inherited := inherit(deciding.plan, kind, move, rung)) is not None:
             deciding.took(text.where, str(kind), inherited.name, "the ladder's neighbouring rung")
             found.append(Option(kind=kind, rung=inherited, given=False))
     return tuple(found)
 
 
-def _given(deciding: Deciding, move: Move, text: OptionText) -> Rung:
+def _given(deciding: Deciding, move: Move, text: OptionText, kind: OptionKind) -> Rung:
     other, slash, key = text.rung.partition("/")
     address = (other, key) if slash else (move.key, text.rung)
     try:
         made = deciding.library.made(*address, text.levers) if text.levers else deciding.library.rung(*address)
     except Invalid as problem:
-        problem.field = "options"
+        problem.field = f"options.{kind.value.replace('-', '_')}"
         raise
     if text.name or text.entry_test:
         made = replace(made, name=text.name or made.name, entry_test=text.entry_test or made.entry_test)
     return made
 
 
-def inherit(kind: OptionKind, move: Move, rung: Rung) -> Rung | None:
-    """The ladder's rung for an option, or None when the ladder ends."""
+def inherit(plan: Plan, kind: OptionKind, move: Move, rung: Rung) -> Rung | None:
+    """The ladder's rung for an option, or None when the ladder has none."""
+    if kind is OptionKind.NO_KIT and not rung.needs_kit:
+        return rung
     own = all(each.key != rung.key for each in move.ladder)  # made by the coach on top of the ladder
     place = _place(move, rung)
+    steps = [(at - place, each) for at, each in enumerate(move.ladder)]
     if kind is OptionKind.HARDER:
-        return _nearest_kin(rung, move.ladder[place + 1 :])
-    if kind is OptionKind.EASIER:
-        return _nearest_kin(rung, move.ladder[: place + own][::-1])
-    return _no_kit(move, rung, place)
+        steps = [(step, each) for step, each in steps if step > 0 and each.grade >= rung.grade]
+    elif kind is OptionKind.EASIER:
+        steps = [(step, each) for step, each in steps if step < own and each.grade <= rung.grade]
+    else:
+        steps = [(step, each) for step, each in steps if not each.needs_kit]
+    return min(steps, key=lambda each: _change(plan, kind, rung, *each), default=(0, None))[1]
 
 
-def _nearest_kin(rung: Rung, rungs: tuple[Rung, ...]) -> Rung | None:
-    """The first of `rungs` that is the same move on the same surface, since people change least; else the first."""
-    alike = [each for each in rungs if (each.form.move, each.form.surface) == (rung.form.move, rung.form.surface)]
-    return next(iter(alike or rungs), None)
+def _change(plan: Plan, kind: OptionKind, rung: Rung, step: int, other: Rung) -> tuple[int | bool, ...]:
+    """How much an option asks of people beyond its purpose, the gravest first; the least is taken."""
+    return (
+        bool(set(plan.who.limits) & set(other.cautions)),  # someone present has to avoid it
+        not _at_hand(plan, other),
+        not _serves(kind, rung, other),
+        other.form.move != rung.form.move,
+        other.form.position.on_floor != rung.form.position.on_floor,
+        other.form.surface is not rung.form.surface,
+        abs(step),
+        step > 0,
+    )
+
+
+def _serves(kind: OptionKind, rung: Rung, other: Rung) -> bool:
+    """Whether `other` is plainly what its kind promises: by its grade, or by the levers between the two."""
+    if kind is OptionKind.HARDER:
+        return other.grade > rung.grade or set(rung.levers) <= set(other.levers)
+    if kind is OptionKind.NO_KIT:
+        return other.grade <= rung.grade
+    added = set(other.levers) - set(rung.levers)
+    return other.grade < rung.grade or not any(hardens(lever, rung.form) for lever in added)
+
+
+def _at_hand(plan: Plan, rung: Rung) -> bool:
+    """Whether the plan lists what a rung needs, enough for one person."""
+    pieces = {need.item: need.pieces for need in rung.kit if need.item.counts_as_kit}
+    return all(
+        any(stock.item is item and stock.pieces >= number for stock in plan.kit) for item, number in pieces.items()
+    )
 
 
 def _place(move: Move, rung: Rung) -> int:
@@ -62,11 +94,3 @@ def _place(move: Move, rung: Rung) -> int:
     if not within and (place := highest_within(move.ladder, rung.levers)) is not None:
         return place
     return within[0] if within else keys.index(rung.key.partition("+")[0])
-
-
-def _no_kit(move: Move, rung: Rung, place: int) -> Rung | None:
-    """The rung itself if it needs no kit, else the nearest that does not, a step down before a step up."""
-    if not rung.needs_kit:
-        return rung
-    free = [(abs(at - place), at > place, each) for at, each in enumerate(move.ladder) if not each.needs_kit]
-    return min(free, key=lambda each: each[:2])[2] if free else None

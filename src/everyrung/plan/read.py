@@ -41,7 +41,7 @@ def _plan(table: Table, file: str) -> Plan:
     return table.build(
         Plan,
         file=file,
-        title=table.take("title", words),
+        title=table.take("title", _title),
         slot_ms=table.take("slot_minutes", _minutes),
         level=table.take("level", one_of(Level), Level.MODERATE),
         view=table.take("view", one_of(View), View.FACING),
@@ -55,6 +55,13 @@ def _plan(table: Table, file: str) -> Plan:
         cover_notes=table.take("cover_notes", text, ""),
         blocks=blocks,
     )
+
+
+def _title(value: Any) -> str:
+    """A title that fits on one line of a sheet."""
+    if len(words(value)) > 120:
+        raise Invalid("", "at most 120 letters", f"{len(value)} letters", remedy="Put the rest into cover_notes.")
+    return words(value)
 
 
 def _minutes(value: Any) -> int:

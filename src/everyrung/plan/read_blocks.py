@@ -66,10 +66,12 @@ def _round(table: Table) -> RoundText:
 
 def _cell(table: Table, move: str | None) -> CellText:
     levers = table.many("levers", read_lever) if table.has("levers") else None
+    options = table.table("options")
+    options_at = {f"options.{key}": where for key, where in options.places.items()}
     return table.build(
         CellText,
         where=table.where,
-        places=table.places,
+        places={**table.places, **options_at},
         move=move,
         rung=table.take("rung", words, None),
         levers=levers,
@@ -82,7 +84,7 @@ def _cell(table: Table, move: str | None) -> CellText:
         sides=table.take("sides", one_of(SideRule), None),
         left=_side(table, "left"),
         right=_side(table, "right"),
-        options=_options(table.table("options")),
+        options=_options(options),
         name=table.take("name", words, ""),
         entry_test=table.take("entry_test", text, ""),
         note=table.take("note", text, ""),

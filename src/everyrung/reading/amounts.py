@@ -15,6 +15,7 @@ _TEMPO = re.compile(r"-".join([r"(\d{1,2}(?:\.\d{1,3})?)"] * 4))
 _MASS = re.compile(r"(\d{1,4}(?:\.\d{1,3})?)\s*(kg|lb|lbs)")
 _PIECES = re.compile(r"(?:([12])\s*[x×]\s*)?(.+)")
 _REPS = re.compile(r"(\d{1,7})(?:\s*reps?)?(?:\s+(a side|in all))?")
+_A_SIDE = re.compile(r"(\d+)\s*(?:x|reps?)?\s*(?:per|each|a|on each)[ -]?(?:side|leg|arm)")
 _DURATION = 'a time such as "0:40", "40 s", "PT40S" or a whole number of seconds'
 
 
@@ -49,6 +50,10 @@ def _duration_hint(value: Any) -> str:
         return 'Seconds have two digits: "1:05".'
     if isinstance(value, str) and re.fullmatch(r"\d+,\d+.*", value.strip()):
         return "Write a decimal point, not a comma."
+    if isinstance(value, str) and (match := re.fullmatch(r"(\d{1,2}):([6-9]\d)", value.strip())):
+        return f'Write "{int(match[1]) + 1}:{int(match[2]) - 60:02d}".'
+    if isinstance(value, str) and (match := re.fullmatch(r"(\d{1,3})\s*m(?:in)?\s*(\d{1,2})\s*s?", value.strip())):
+        return f'Write "{match[1]}:{int(match[2]):02d}".'
     if isinstance(value, str) and re.fullmatch(r"\d+", value.strip()):
         return f'Say which unit: "{value.strip()} s" or "{value.strip()} min".'
     return ""
@@ -112,7 +117,15 @@ def dose(value: Any) -> Dose:
     if isinstance(value, int) or re.fullmatch(r"\d+", str(value)):
         remedy = f'Say of what: "{value} reps", "{value} a side" or "{value} s".'
     elif re.fullmatch(r"\d+\s*(-|to|–)\s*\d+.*", str(value)):
-        remedy = "A led bout has one count: choose a number, and give the rest as options."
+        remedy = "A led set has one count: choose a number, and give the rest as options."
+    elif match := re.fullmatch(
+        r"(\d+)\s*(?:x|reps?)?\s*(?:per|each|a|on each)[ -]?(?:side|leg|arm)", str(value).strip()
+    ):
+        remedy = f'Write "{match[1]} a side".'
+    elif match := re.fullmatch(r"(\d+)\s*[x×]", str(value).strip()):
+        remedy = f'Write "{match[1]} reps" or "{match[1]} a side".'
+    else:
+        remedy = _duration_hint(value)
     raise Invalid(
         "",
         'a dose such as "10 a side", "12 in all", "12 reps", "0:40" or "40 s a side"',

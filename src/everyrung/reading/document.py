@@ -7,9 +7,13 @@ from typing import Any
 
 from everyrung.terms.fault import Fault, Faults, Where, shown
 
+MAX_DEPTH = 20  # chosen, because a plan nests eight levels at most
 MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte
 _AT = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
 _HINTS = (
+    (re.compile(r"[\u201c\u201d\u2018\u2019]"), 'Use straight quotes: "…". A word processor bends them.'),
+    (re.compile(r"=\s*(yes|no|True|False|TRUE|FALSE)\b"), "Write true or false, in small letters, without quotes."),
+    (re.compile(r'=\s*"[^"]*$'), 'The closing quote is missing: "…".'),
     (re.compile(r"=\s*0\d+\s*(#.*)?$"), 'Write a tempo or a time in quotes: tempo = "3-1-2-0".'),
     (re.compile(r"=\s*\d+(\.\d+)?-\d"), 'Put a tempo in quotes: tempo = "3-1-2-0".'),
     (re.compile(r"=\s*\d+:\d+"), 'Write times in quotes: rest = "1:30".'),
@@ -17,6 +21,7 @@ _HINTS = (
     (re.compile(r"=\s*[A-Za-z][\w \-]*$"), "Put words in quotes."),
     (re.compile(r"=\s*\d[\d.]*\s*[A-Za-z%\"]"), 'Put an amount with its unit in quotes: load = "10 lb".'),
     (re.compile(r"^\s*[\w\-]+\s*:"), "TOML writes `name = value`, not `name: value`."),
+    (re.compile(r"^\s*\[(block|kit)\]"), "There are several of these, so write two brackets: [[block]], [[kit]]."),
 )
 
 
@@ -50,20 +55,35 @@ def read_text(path: Path) -> str:
 def parse(text: str, file: str) -> dict[str, Any]:
     """The TOML document in `text`. Raises Faults with the line when it is not TOML."""
     try:
-        return tomllib.loads(text)
+        document = tomllib.loads(text)
+        if _depth(document) > MAX_DEPTH:
+            raise RecursionError
+        return document
     except tomllib.TOMLDecodeError as error:
         match = _AT.match(str(error))
         lines = text.split("\n")
         number = int(match["line"]) if match and match["line"] else len(lines)
         written = lines[number - 1] if number <= len(lines) else ""
-        remedy = next((hint for pattern, hint in _HINTS if pattern.search(written)), "Mend this line.")
         what = match["what"] if match else str(error)
+        twice = "It is written above already: keep one of the two." if "verwrite" in what else "Mend this line."
+        remedy = next((hint for pattern, hint in _HINTS if pattern.search(written)), twice)
         where = Where(file=file, line=number, field="file")
         got = f"{shown(written.strip())} ({what[0].lower()}{what[1:]})"
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
     except (RecursionError, ValueError) as error:
         deep = isinstance(error, RecursionError)
         where = Where(file=file, line=0, field="file")
-        got = "brackets nested too deep" if deep else shown(str(error))
-        remedy = "A plan needs four levels at most." if deep else "Mend the value."
+        got = "brackets or dotted names nested too deep" if deep else shown(str(error))
+        remedy = "A plan needs eight levels at most." if deep else "Mend the value."
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
+
+
+def _depth(document: dict[str, Any]) -> int:
+    """How deep tables and lists nest, counted no further than is allowed."""
+    level: list[Any] = [document]
+    for depth in range(MAX_DEPTH + 2):
+        inner = [each.values() if isinstance(each, dict) else each for each in level]
+        level = [value for values in inner for value in values if isinstance(value, dict | list)]
+        if not level:
+            return depth + 1
+    return MAX_DEPTH + 1

@@ -209,7 +209,9 @@ def whole(low: int, high: int) -> Callable[[Any], int]:
 
     def parse(value: Any) -> int:
         if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-            raise Invalid("", f"a whole number from {low} to {high}", value)
+            quoted = isinstance(value, str) and value.strip().isdigit()
+            remedy = f"Write {value.strip()} without quotes." if quoted else ""
+            raise Invalid("", f"a whole number from {low} to {high}", value, remedy=remedy)
         return value
 
     return parse

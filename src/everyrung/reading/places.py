@@ -79,9 +79,11 @@ def _value(node: tree_sitter.Node, path: Path, lines: dict[Path, int]) -> None:
 
 
 def _keys(node: tree_sitter.Node) -> Iterator[str]:
-    if node.type == "dotted_key":
-        for child in node.named_children:
-            yield from _keys(child)
-    else:
-        text = (node.text or b"").decode()
-        yield text[1:-1] if node.type == "quoted_key" else text
+    waiting = [node]
+    while waiting:
+        each = waiting.pop()
+        if each.type == "dotted_key":
+            waiting.extend(reversed(each.named_children))
+        else:
+            text = (each.text or b"").decode()
+            yield text[1:-1] if each.type == "quoted_key" else text

@@ -21,6 +21,6 @@ def replace_bytes(path: Path, data: bytes) -> None:
         raise
 
 
-def replace_text(path: Path, text: str) -> None:
-    """`replace_bytes` for UTF-8 text with plain line ends."""
-    replace_bytes(path, text.encode())
+def replace_text(path: Path, text: str, *, crlf: bool = False) -> None:
+    """`replace_bytes` for UTF-8 text; `crlf` keeps the line ends of a file that came with them."""
+    replace_bytes(path, (text.replace("\n", "\r\n") if crlf else text).encode())

@@ -10,6 +10,7 @@ KG_PER_LB = 0.45359237  # exact by definition (international pound)
 MAX_REPS = 200  # chosen, because no led bout counts further and a typing slip of one digit does
 MAX_BOUT_MS = 1_800_000  # chosen, because half an hour on one rung is a typing slip
 MAX_MASS_KG = 100.0  # chosen, because no hand-held load in a led class is heavier
+SAME_MASS_KG = 0.05  # chosen, because 10 lb (4.536 kg) and a dumbbell stamped 4.5 kg are the same to lift
 MAX_PHASE_MS = 60_000  # chosen, because a slower phase is a hold
 
 
@@ -41,7 +42,8 @@ class Mass:
         """'10 lb / 4.5 kg': for sheets read by people with either kind of kit."""
         if self.unit is MassUnit.LB:
             return f"{self} / {self.mass_kg:.1f} kg"
-        return f"{self} / {self.mass_kg / KG_PER_LB:.0f} lb"
+        pounds = self.mass_kg / KG_PER_LB
+        return f"{self} / {pounds:.1f} lb" if pounds < 10 else f"{self} / {pounds:.0f} lb"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

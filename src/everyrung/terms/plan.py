@@ -51,7 +51,8 @@ class Stock:
 
     def __post_init__(self) -> None:
         if (self.count > 0) == (self.each > 0):
-            raise Invalid("count", "either `count` in all or `each` for everyone", (self.count, self.each))
+            got = "both" if self.count else "neither"
+            raise Invalid("count", "either `count` in all or `each` for everyone", got)
         if (self.item is KitItem.DUMBBELLS) != (self.mass is not None):
             raise Invalid("mass", "a mass for dumbbells, and for nothing else", str(self.mass))
         is_ball = self.item is KitItem.BALL

@@ -34,9 +34,7 @@ def refit(session: Session, slot_ms: int) -> Refit:
     session = replace(session, slot_ms=slot_ms)
     before_ms = build_timeline(session).total_ms
     fitted, lost, kept = _cut(session, slot_ms)
-    gained: tuple[str, ...] = ()
-    if not lost:
-        fitted, gained = _grow(fitted, slot_ms)
+    fitted, gained = _grow(fitted, slot_ms)
     after_ms = build_timeline(fitted).total_ms
     return Refit(
         session=fitted,
@@ -145,7 +143,7 @@ def _grow(session: Session, slot_ms: int) -> tuple[Session, tuple[str, ...]]:
     left = list(session.reserve)
     while left:
         block = left.pop(0)
-        larger = _with_block(session, replace(block, kind=BlockKind.MAIN))
+        larger = _with_block(session, block)
         larger = replace(larger, reserve=tuple(left))
         total_ms = build_timeline(larger).total_ms
         added_ms = total_ms - build_timeline(session).total_ms
@@ -173,5 +171,5 @@ def _problem(session: Session, slot_ms: int, after_ms: int, *, cut: bool) -> str
         )
     if after_ms < slot_ms * (1 - UNDERFILL_SHARE) and not cut:
         short = clock_text(slot_ms - after_ms)
-        return f"it leaves {short} empty with the reserve taken in where it fits; add a round or a reserve block"
+        return f"it is {short} too short with the reserve taken in where it fits; add a round or a reserve block"
     return ""
