@@ -77,6 +77,7 @@ def demo() -> int:
     written = subprocess.run([PYTHON, "-m", "everyrung.cli", "sheet", DEMO], check=False)
     if written.returncode == 0:
         say("The run sheet is in the files named above: open the .html or print the .pdf.")
+        say(f"Your own plans: {(SCRIPTS / 'everyrung').relative_to(HERE)} check PLAN (see docs/tutorial.md).")
     return max(checked.returncode, written.returncode)
 
 

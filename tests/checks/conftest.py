@@ -40,6 +40,10 @@ item = "band"
 grade = "light band"
 count = 12
 
+[[kit]]
+item = "chair"
+each = 1
+
 [clock]  # the coach's own, so that these tests don't hang on the standard table
 explain_first = "18 s"
 explain_change = "7 s"

@@ -31,6 +31,9 @@ KEPT = {
         ('as = "pairs"\ncount = 12', 'as = "singles"\ncount = 24'),
         (HINGE, f'{HINGE}  rung = "pair"\n  load = "2 x 10 lb"\n'),
     ),
+    "10 lb and 4.5 kg are a pair where 10 lb dumbbells are listed": (
+        (HINGE, f'{HINGE}  rung = "pair"\n  load = "10 lb + 4.5 kg"\n'),
+    ),
     "10 lb dumbbells do for a load written as 4.5 kg": ((HINGE, f'{HINGE}  rung = "pair"\n  load = "2 x 4.5 kg"\n'),),
     "one band each is enough for everyone": (('grade = "light band"\ncount = 12', 'grade = "light band"\neach = 1'),),
     "a wall and a mat that are not listed are taken to be there": (
@@ -39,6 +42,20 @@ KEPT = {
     ),
     "an entry test of nine words is short enough": (
         (LUNGE, f'{LUNGE}  entry_test = "Can you balance in the split for ten seconds?"\n'),
+    ),
+    "an easier and a harder option of the grade of the rung that is led": (
+        (LUNGE, f'{LUNGE}  options = {{ easier = "wall" }}\n'),
+        (HINGE, f'{HINGE}  rung = "reach"\n  options = {{ harder = "pair" }}\n'),
+    ),
+    "a harder option that needs a ball, with one ball listed": (
+        (LUNGE, f'{LUNGE}  options = {{ harder = "back-foot-ball" }}\n'),
+        ("[[kit]]", '[[kit]]\nitem = "ball"\ndiameter = "65 cm"\nrated = "250 kg"\ncount = 1\n\n[[kit]]'),
+    ),
+    "an easier option at a wall that is not listed": ((LUNGE, f'{LUNGE}  options = {{ easier = "wall-shallow" }}\n'),),
+    "a harder option with a caution that someone present has to avoid": (
+        ("newcomers = true", 'newcomers = true\nlimits = ["wrist load"]'),
+        ('rung = "knees"', 'rung = "wall"\n  options = { harder = "chair" }'),
+        ("slot_minutes = 38", "slot_minutes = 39"),
     ),
     "36 deep knee bends a leg over two rounds": (
         ('dose = "8 a side"', 'dose = "18 a side"\n  tempo = "1-0-1-0"'),

@@ -20,6 +20,17 @@ HINGE = '  move = "hip-hinge"\n  as = "hinge"\n  dose = "10 reps"\n'
 TWO = "  cell.hinge = "
 THREE = '  cell.bridge = { dose = "12 reps" }'
 SOURCES = ("common practice, no source", "chosen, because", "ACSM", "the plan's own", "arithmetic")
+STILL_HARDER = 'harder = { rung = "feet-raised", levers = [{ pause = "2 s" }] }'
+BALL = ("[[kit]]", '[[kit]]\nitem = "ball"\ndiameter = "65 cm"\nrated = "250 kg"\ncount = 12\n\n[[kit]]')
+
+
+def more_dumbbells(mass: str) -> tuple[str, str]:
+    """A second kind of dumbbell in the kit, a pair for everyone in the room."""
+    band = '[[kit]]\nitem = "band"\n'
+    return (band, f'[[kit]]\nitem = "dumbbells"\nmass = "{mass}"\nas = "pairs"\ncount = 12\n\n{band}')
+
+
+NO_WRISTS = ("newcomers = true", 'newcomers = true\nlimits = ["wrist load"]')
 THE_RESERVE = (
     '[[block]]\nkind = "reserve"\nname = "Extra"\n  [[block.move]]\n  move = "calf-raise"\n  dose = "12 reps"\n'
 )
@@ -51,7 +62,7 @@ CASES = (
         severity="warning",
         place="whole session",
         measured=" left empty",
-        remedy="Take in the reserve: Extra (",
+        remedy="Take in the reserve with --minutes 42: Extra (1:13 more), which makes 38:41.",
         edits=(("slot_minutes = 38", "slot_minutes = 42"),),
     ),
     Broken(
@@ -154,9 +165,12 @@ CASES = (
         rule="pair-unequal",
         severity="error",
         place="Main / One, Two, Three / hinge",
-        measured="10 lb with 4.5 kg: 0.036 kg apart",
-        remedy='load = "2 x 4.5 kg"',
-        edits=(('  as = "hinge"\n', '  as = "hinge"\n  rung = "pair"\n  load = "10 lb + 4.5 kg"\n'),),
+        measured="10 lb with 4.6 kg: 0.064 kg apart",
+        remedy='load = "2 x 10 lb"',
+        edits=(
+            more_dumbbells("4.6 kg"),  # 10 lb is 4.536 kg by definition, so 4.6 kg is just another piece
+            ('  as = "hinge"\n', '  as = "hinge"\n  rung = "pair"\n  load = "10 lb + 4.6 kg"\n'),
+        ),
     ),
     Broken(
         rule="kit-missing",
@@ -199,7 +213,11 @@ CASES = (
         place="Main / One, Two, Three / lunge",
         measured="from 10 lb to 4.5 kg between the sides: 5 s",
         remedy="Use the same kit on both sides of lunge",
-        edits=(LONGER, (LUNGE, f'{LUNGE}  rung = "opposite"\n  load = "10 lb"\n  right = {{ load = "4.5 kg" }}\n')),
+        edits=(
+            LONGER,
+            more_dumbbells("4.5 kg"),  # the same to lift, but another piece to take up
+            (LUNGE, f'{LUNGE}  rung = "opposite"\n  load = "10 lb"\n  right = {{ load = "4.5 kg" }}\n'),
+        ),
     ),
     Broken(
         rule="floor-changes",
@@ -223,7 +241,6 @@ CASES = (
         edits=(
             LONGER,
             ('  as = "hinge"\n', '  as = "hinge"\n  rung = "chair"\n'),
-            ("[[kit]]", '[[kit]]\nitem = "chair"\neach = 1\n\n[[kit]]'),
         ),
     ),
     Broken(
@@ -241,6 +258,62 @@ CASES = (
         measured="the no-kit option 'Bridge, heels on the ball' needs 1: ball",
         remedy="Set options.no_kit of bridge to a rung without kit: standing, half, base",
         edits=(('  move = "bridge"\n', '  move = "bridge"\n  options = { no_kit = "heels-ball" }\n'),),
+    ),
+    Broken(
+        rule="option-order",
+        severity="error",
+        place="Main / One, Two, Three / push",
+        measured="the easier option 'Push-up' is grade 4 and the rung led is grade 3",
+        remedy="Give options.easier of push a rung of grade 3 or lower",
+        edits=(('rung = "knees"', 'rung = "knees"\n  options = { easier = "base" }'),),
+    ),
+    Broken(
+        rule="option-order",
+        severity="error",
+        place="Main / Two / push",
+        measured="the harder option 'Push-up, hands on a chair' is grade 2 and the rung led is grade 3",
+        remedy="Give options.harder of push a rung of grade 3 or higher",
+        edits=(
+            (TWO, '  cell.push = { options = { harder = "chair" } }\n  cell.hinge = '),
+            (THREE, f'{THREE}\n  cell.push = {{ options = {{ harder = "base" }} }}'),
+        ),
+    ),
+    Broken(
+        rule="option-kit",
+        severity="note",
+        place="Main / One, Two, Three / lunge",
+        measured="the harder option 'Split squat, back foot on the ball' needs 1 not listed: ball",
+        remedy="List ball under [[kit]], or give options.harder of lunge another rung",
+        edits=((LUNGE, f'{LUNGE}  options = {{ harder = "back-foot-ball" }}\n'),),
+    ),
+    Broken(
+        rule="option-kit",
+        severity="note",
+        place="Main / One, Two, Three / press",
+        measured="the easier option 'Seated reach up, palms together' needs 1 not listed: chair",
+        remedy="List chair under [[kit]], or give options.easier of press another rung",
+        edits=(('[[kit]]\nitem = "chair"\neach = 1\n', ""),),
+    ),
+    Broken(
+        rule="option-limit",
+        severity="warning",
+        place="Main / One, Two, Three / push",
+        measured="the no-kit option 'Push-up from the knees' is wrist load",
+        remedy="Give options.no_kit of push another rung: seated, wall",
+        edits=(LONGER, NO_WRISTS, ('rung = "knees"', 'rung = "wall"\n  options = { no_kit = "knees" }')),
+    ),
+    Broken(
+        rule="option-limit",
+        severity="warning",
+        place="Main / One, Two, Three / bug",
+        measured="the easier option 'Bird dog, half reach' is wrist load, which someone present has to avoid",
+        remedy="Give options.easier of bug another rung: seated, standing, half",
+        edits=(
+            LONGER,
+            NO_WRISTS,
+            ('rung = "knees"', 'rung = "wall"'),
+            ('rung = "half"\n', 'rung = "half"\n  options = { easier = "bird-dog/half" }\n'),
+        ),
     ),
     Broken(
         rule="two-levers",
@@ -354,6 +427,7 @@ CASES = (
         edits=(
             ('rung = "knees"', 'rung = "base"\n  options = { easier = "chair" }'),
             (THREE, f'{THREE}\n  cell.lunge = {{ rung = "pair" }}'),
+            BALL,  # what is harder than the pair asks for one
         ),
     ),
     Broken(
@@ -364,8 +438,7 @@ CASES = (
         remedy='level = "hard"',
         edits=(
             ("slot_minutes = 38", "slot_minutes = 40"),
-            ('rung = "knees"', 'rung = "feet-raised"\n  options = { harder = "pulse", easier = "wall" }'),
-            ("[[kit]]", '[[kit]]\nitem = "chair"\neach = 1\n\n[[kit]]'),
+            ('rung = "knees"', f'rung = "feet-raised"\n  options = {{ {STILL_HARDER}, easier = "wall" }}'),
         ),
     ),
     Broken(

@@ -5,8 +5,10 @@ from collections.abc import Callable
 import pytest
 
 from everyrung.checks.kit import people_without, served_in_room, wanted_by
+from everyrung.checks.loads import pair_unequal
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
+from everyrung.timing.timeline import build_timeline
 
 Find = Callable[..., tuple[Finding, ...]]
 Make = Callable[..., Session]
@@ -48,6 +50,14 @@ def test_a_mass_50_g_off_is_the_same_dumbbell_and_100_g_off_is_not(findings: Fin
     far = findings((HINGE, f'{HINGE}  rung = "pair"\n  load = "2 x 4.63 kg"\n'))
     assert kit_rules(near) == []
     assert kit_rules(far) == ["kit-missing"]
+
+
+def test_two_pieces_36_g_apart_are_no_pair_where_neither_is_listed(session: Make) -> None:
+    other = ('mass = "10 lb"', 'mass = "8 lb"')
+    made = session(other, (HINGE, f'{HINGE}  rung = "pair"\n  load = "10 lb + 4.5 kg"\n'))
+    (found,) = pair_unequal(made, build_timeline(made))
+    assert "10 lb with 4.5 kg: 0.036 kg apart" in found.measured
+    assert 'load = "2 x 4.5 kg"' in found.remedy
 
 
 def test_a_band_of_another_grade_is_not_the_band_asked_for(session: Make, findings: Find) -> None:

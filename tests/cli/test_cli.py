@@ -64,6 +64,16 @@ def test_rewrite_prints_and_leaves_the_file_alone(tmp_path: Path, capsys: pytest
     assert plan.read_text() == text.replace("talk = 60", 'talk = "1:00"')
 
 
+def test_rewriting_follows_a_link_and_keeps_windows_line_ends(tmp_path: Path) -> None:
+    plan, link = tmp_path / "plan.toml", tmp_path / "link.toml"
+    head = b'title = "x"\r\nslot_minutes = 20\r\n[who]\r\nin_room = 1\r\n[[block]]\r\nkind = "announcement"\r\n'
+    plan.write_bytes(head + b"talk = 60\r\n")
+    link.symlink_to(plan)
+    assert main(["rewrite", "--write", str(link)]) == 0
+    assert link.is_symlink()
+    assert plan.read_bytes() == head + b'talk = "1:00"\r\n'
+
+
 @pytest.mark.parametrize(
     "arguments",
     [["nonsense"], ["check"], ["check", "no-such.toml"], ["check", str(DEMO), "--minutes", "3"], ["check", str(ROOT)]],

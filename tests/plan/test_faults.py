@@ -112,6 +112,10 @@ def test_each_fault_says_where_what_and_what_to_do(
         (16, "rest = 1:30", 'rest = "1:30"'),
         (16, "load = 2,5", "decimal point"),
         (16, "rest: 40", "`name = value`"),
+        (16, "rest = yes", "Write true or false"),
+        (16, "dose = \u201c8 a side\u201d", "straight quotes"),
+        (16, 'dose = "8 a side', "closing quote"),
+        (16, 'dose = "9 a side"', "keep one of the two"),
     ],
 )
 def test_what_is_not_toml_is_named_with_its_line_and_a_way_out(line: int, written: str, hint: str) -> None:
@@ -139,8 +143,41 @@ def test_an_option_given_from_another_moves_ladder_is_taken() -> None:
     assert "chair-stand/held" in [option.rung.address for cell in session.cells for option in cell.options]
 
 
+@pytest.mark.parametrize(
+    ("written", "remedy"),
+    [
+        ("8 per side", '"8 a side"'),
+        ("8 each side", '"8 a side"'),
+        ("8x", '"8 a side"'),
+        ("0:75", '"1:15"'),
+        ("1m30", '"1:30"'),
+    ],
+)
+def test_the_commonest_slips_in_a_dose_come_with_what_to_write(written: str, remedy: str) -> None:
+    (fault,) = faults_of(PLAN.replace("8 a side", written))
+    assert remedy in fault.remedy
+
+
+def test_single_brackets_where_several_may_stand_are_told_to_be_two() -> None:
+    fault = faults_of('title = "x"\nslot_minutes = 20\n[who]\nin_room = 1\n[block]\nkind = "main"\n')[0]
+    assert (fault.where.line, "[[block]]" in fault.remedy) == (5, True)
+
+
+def test_a_load_on_a_band_rung_is_refused() -> None:
+    body = PLAN.replace('move = "hip-hinge"', 'move = "one-arm-row"\nload = "10 lb"').replace('"10 reps"', '"8 a side"')
+    (fault,) = faults_of(body)
+    assert fault.got == "a load on a rung that works with a band"
+
+
+def test_what_is_said_of_one_side_is_refused_where_both_work() -> None:
+    for said in ('left = { dose = "8 reps" }', 'sides = "left only"'):
+        (fault,) = faults_of(PLAN.replace('dose = "10 reps"', f'dose = "10 reps"\n{said}'))
+        assert "one side works at a time" in fault.expected
+
+
 @pytest.mark.parametrize("depth", [50, 5_000, 100_000])
 def test_deep_nesting_is_refused_not_followed(depth: int) -> None:
+    assert faults_of(f"{'a.' * depth}b = 1\n{PLAN}")
     assert faults_of(f"{PLAN}cover_notes = {'[' * depth}{']' * depth}\n")
     assert faults_of(f"{'[' * depth}")
 

@@ -107,6 +107,32 @@ def test_a_rung_of_the_coachs_own_stands_above_what_it_contains() -> None:
     assert cell.rung.name == "Split squat, 2 s pause, one dumbbell, opposite hand"
 
 
+def test_inherited_options_keep_to_the_kit_the_limits_and_the_surface() -> None:
+    body = '[[block.move]]\nmove = "ball-wall-squat"\nrung = "part"\n'
+    ball = '[[kit]]\nitem = "ball"\ndiameter = "55 cm"\nrated = "250 kg"\neach = 1\n[[block]]'
+    with_ball = HEAD.replace("[[block]]", ball, 1)
+    (cell,) = resolve(plan_from_text(with_ball + body, "evening.toml"), standard_library()).cells
+    harder, no_kit = cell.option(OptionKind.HARDER), cell.option(OptionKind.NO_KIT)
+    assert harder is not None
+    assert harder.rung.key == "base"
+    assert no_kit is not None
+    assert no_kit.rung.grade <= cell.rung.grade
+    hinge = '[[block.move]]\nmove = "hip-hinge"\n'
+    limited = HEAD.replace("newcomers = true", 'limits = ["overhead"]')
+    (cell,) = resolve(plan_from_text(limited + hinge, "evening.toml"), standard_library()).cells
+    assert all("overhead" not in option.rung.cautions for option in cell.options)
+
+
+def test_a_load_takes_the_unit_of_the_kit_it_is() -> None:
+    cell = only_cell('[[block.move]]\nmove = "squat"\nload = "4.54 kg"\n')
+    assert str(cell.bouts[0].load) == "10 lb"
+
+
+def test_a_carry_in_the_plan_overrides_the_rungs_own() -> None:
+    cell = only_cell('[[block.move]]\nmove = "split-squat"\nrung = "opposite"\ncarry = "working hand"\n')
+    assert {bout.load_side for bout in cell.bouts if bout.side is Side.LEFT} == {Side.LEFT}
+
+
 def test_an_own_rung_has_an_entry_test_only_where_its_levers_have_a_plain_one() -> None:
     plain = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ tempo = "5-0-2-0" }]\n')
     assert plain.rung.entry_test == "Can you slow down without stopping?"

@@ -267,6 +267,20 @@ def test_pages_hold_every_system_once(evening: Run, by_class: ByClass) -> None:
     assert len(idents) == len(set(idents))
 
 
+def test_in_print_the_paper_is_the_sheets_own(evening: Run, score: ET.Element, by_class: ByClass) -> None:
+    assert by_class(score, "paper")
+    for page in score_pages(evening.session, evening.timeline):
+        assert not by_class(ET.fromstring(page), "paper")
+        assert PAPER not in page
+
+
+def test_on_a_telephone_no_letter_is_under_11_pixels(evening: Run) -> None:
+    # 390 CSS px wide; sheet.css gives the picture all but 4 px a side, and a border of 1 px
+    root = ET.fromstring(score_svg(evening.session, evening.timeline, NARROW))
+    scale = (390 - 2 * 4 - 2) / float(root.get("viewBox", "").split()[2])
+    assert min(size for _, _, _, size, _ in texts(root)) * scale >= 11
+
+
 def test_a_session_with_nothing_on_the_clock_is_an_empty_page(evening: Run) -> None:
     root = ET.fromstring(score_svg(evening.session, Timeline(spans=())))
     assert root.get("role") == "img"

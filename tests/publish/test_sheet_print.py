@@ -7,11 +7,15 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from everyrung.pipeline import Run
+from everyrung.cli import main
+from everyrung.pipeline import Run, run
 from everyrung.publish.sheet import write as sheet_module
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.pdf import sheet_pdf
 from everyrung.publish.sheet.write import write_sheet
+
+ROOT = Path(__file__).parents[2]
+EVENING = ROOT / "tests" / "publish" / "evening.toml"
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +54,11 @@ def test_moves_cautions_kit_and_cover_are_printed(evening: Run, said: str) -> No
     for words in (
         *sheet.stop_signs,
         *(line.what for line in sheet.kit),
-        *sheet.cover.notes,
+        *(block.said for block in sheet.cover.blocks),
+        *(row.name for block in sheet.cover.blocks for row in block.rows),
+        *sheet.cover.lines,
+        *sheet.instead,
+        *(f"{note.place}. {note.remedy}" for note in sheet.notes),
         sheet.view,
         sheet.newcomers,
     ):
@@ -118,6 +126,17 @@ def test_the_cover_page_is_set_in_24_points_or_more(pdf: PdfReader) -> None:
     assert len(small) == 1  # the footer
 
 
+@pytest.mark.parametrize("plan", ["tests/publish/evening.toml", "examples/boathouse-30.toml"])
+def test_the_cover_fills_one_page_on_its_side(plan: str, tmp_path: Path) -> None:
+    done = run(ROOT / plan)
+    _, made, _ = write_sheet(done, tmp_path)
+    page = PdfReader(made).pages[-1]
+    cover = sheet_content(done).cover
+    for words in (f"0:00 {cover.blocks[0].name}", *cover.lines):
+        assert plain(words) in plain(page.extract_text())
+    assert page.mediabox.width > page.mediabox.height
+
+
 def test_only_our_own_typeface_is_in_it(pdf: PdfReader) -> None:
     fonts = {
         str(font.get_object()["/BaseFont"])
@@ -143,6 +162,22 @@ def test_three_files_are_named_after_the_plan(published: dict[str, Path]) -> Non
     assert sorted(path.name for path in published.values()) == ["evening-score.svg", "evening.html", "evening.pdf"]
     folder = published[".pdf"].parent
     assert sorted(folder.iterdir()) == sorted(published.values())
+
+
+def test_a_sheet_for_another_slot_leaves_the_full_one_alone(evening: Run, tmp_path: Path) -> None:
+    full = {path: path.read_bytes() for path in write_sheet(evening, tmp_path)}
+    shorter = write_sheet(run(EVENING, minutes=25), tmp_path)
+    assert [path.name for path in shorter] == ["evening-25min.html", "evening-25min.pdf", "evening-25min-score.svg"]
+    assert all(path.read_bytes() == content for path, content in full.items())
+
+
+def test_the_command_says_which_files_it_replaces(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    command = ["sheet", str(EVENING), "--out", str(tmp_path)]
+    main(command)
+    assert "replaced" not in capsys.readouterr().err
+    main(command)
+    out, err = capsys.readouterr()
+    assert [line for line in err.splitlines() if "replaced" in line] == [f"replaced {path}" for path in out.split()]
 
 
 def test_when_one_cannot_be_made_the_old_ones_stay(

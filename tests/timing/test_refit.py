@@ -98,7 +98,7 @@ def test_a_longer_slot_takes_the_reserve_in_before_the_cool_down() -> None:
 
 
 def test_a_much_longer_slot_says_how_much_stays_empty() -> None:
-    assert "empty" in refit(session_of(), TOTAL_MS + 1_200_000).problem
+    assert "too short with the reserve taken in" in refit(session_of(), TOTAL_MS + 1_200_000).problem
 
 
 def test_a_set_that_fits_after_all_is_put_back() -> None:

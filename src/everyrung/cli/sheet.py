@@ -21,15 +21,20 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.words import refit_lines
     from everyrung.pipeline import run as run_plan
-    from everyrung.publish.sheet.write import write_sheet
+    from everyrung.publish.sheet.write import sheet_paths, write_sheet
     from everyrung.store.home import home
 
     print(f"checking {parsed.plan} ...", file=sys.stderr)
     done = run_plan(parsed.plan, minutes=parsed.minutes)
     if done.refit:
         print("\n".join(refit_lines(done.refit)), file=sys.stderr)
+    folder = parsed.out or home() / "sheets"
+    there = [path for path in sheet_paths(done, folder) if path.exists()]
     print("writing the run sheet ...", file=sys.stderr)
-    for path in write_sheet(done, parsed.out or home() / "sheets"):
+    written = write_sheet(done, folder)
+    for path in there:
+        print(f"replaced {path}", file=sys.stderr)
+    for path in written:
         print(path)
     fits = done.refit is None or not done.refit.problem
     return CLEAN if done.clean and fits else FINDINGS

@@ -71,12 +71,17 @@ def _change(plan: Plan, kind: OptionKind, rung: Rung, step: int, other: Rung) ->
 
 def _serves(kind: OptionKind, rung: Rung, other: Rung) -> bool:
     """Whether `other` is plainly what its kind promises: by its grade, or by the levers between the two."""
-    if kind is OptionKind.HARDER:
-        return other.grade > rung.grade or set(rung.levers) <= set(other.levers)
     if kind is OptionKind.NO_KIT:
         return other.grade <= rung.grade
-    added = set(other.levers) - set(rung.levers)
-    return other.grade < rung.grade or not any(hardens(lever, rung.form) for lever in added)
+    if kind is OptionKind.HARDER:
+        return other.grade > rung.grade or _only_harder(rung, other)
+    return other.grade < rung.grade or _only_harder(other, rung)
+
+
+def _only_harder(low: Rung, high: Rung) -> bool:
+    """Whether `high` only adds levers that harden to `low`, and only drops levers that ease."""
+    added, dropped = set(high.levers) - set(low.levers), set(low.levers) - set(high.levers)
+    return all(hardens(lever, low.form) for lever in added) and not any(hardens(lever, low.form) for lever in dropped)
 
 
 def _at_hand(plan: Plan, rung: Rung) -> bool:

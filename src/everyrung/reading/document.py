@@ -9,6 +9,7 @@ from everyrung.terms.fault import Fault, Faults, Where, shown
 
 MAX_DEPTH = 20  # chosen, because a plan nests eight levels at most
 MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte
+_LONG_NAME = re.compile(r"""(?<![\w-])(?:["']?[\w-]++["']?\s*+\.\s*+){100}""")
 _AT = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
 _HINTS = (
     (re.compile(r"[\u201c\u201d\u2018\u2019]"), 'Use straight quotes: "…". A word processor bends them.'),
@@ -21,7 +22,6 @@ _HINTS = (
     (re.compile(r"=\s*[A-Za-z][\w \-]*$"), "Put words in quotes."),
     (re.compile(r"=\s*\d[\d.]*\s*[A-Za-z%\"]"), 'Put an amount with its unit in quotes: load = "10 lb".'),
     (re.compile(r"^\s*[\w\-]+\s*:"), "TOML writes `name = value`, not `name: value`."),
-    (re.compile(r"^\s*\[(block|kit)\]"), "There are several of these, so write two brackets: [[block]], [[kit]]."),
 )
 
 
@@ -55,6 +55,8 @@ def read_text(path: Path) -> str:
 def parse(text: str, file: str) -> dict[str, Any]:
     """The TOML document in `text`. Raises Faults with the line when it is not TOML."""
     try:
+        if _LONG_NAME.search(text):  # the standard library takes minutes over one, then nests as deep
+            raise RecursionError
         document = tomllib.loads(text)
         if _depth(document) > MAX_DEPTH:
             raise RecursionError

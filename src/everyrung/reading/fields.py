@@ -175,7 +175,10 @@ def as_table(value: Any) -> dict[str, Any]:
 
 def as_list(value: Any) -> list[Any]:
     if not isinstance(value, list):
-        raise Invalid("", "a list in square brackets", value)
+        remedy = (
+            "There may be several of these, so write two brackets, as in [[block]]." if isinstance(value, dict) else ""
+        )
+        raise Invalid("", "a list in square brackets", value, remedy=remedy)
     return value
 
 

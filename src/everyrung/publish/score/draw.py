@@ -24,31 +24,35 @@ SYSTEMS_A_PAGE = 3  # three systems and the key fill A4 landscape
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Sheet:
-    """What one picture shows: some systems of a score, and how its parts are named apart from another's."""
+    """What one picture shows: some systems of a score, and how its parts are named apart from another's.
+
+    `ground` is whether the paper is drawn: on screens it is warm, in print it is the sheet's own and takes no ink.
+    """
 
     score: Score
     systems: tuple[System, ...]
     paper: Paper
     name: str
     key: bool
+    ground: bool
 
 
 def score_svg(session: Session, timeline: Timeline, paper: Paper = WIDE) -> str:
     """The whole score as one SVG document."""
     score = score_lanes(session, timeline)
     systems = break_systems(score, paper)
-    return _draw(_Sheet(score=score, systems=systems, paper=paper, name=paper.name, key=True))
+    return _draw(_Sheet(score=score, systems=systems, paper=paper, name=paper.name, key=True, ground=True))
 
 
 def score_pages(session: Session, timeline: Timeline) -> tuple[str, ...]:
-    """The score cut into even pages of at most three systems, the key on the first."""
+    """The score for print: cut into even pages of at most three systems, the key on the first, without a ground."""
     score = score_lanes(session, timeline)
     systems = break_systems(score, WIDE)
     pages = max(1, -(-len(systems) // SYSTEMS_A_PAGE))
     each = max(1, -(-len(systems) // pages))
     cuts = [systems[start : start + each] for start in range(0, max(1, len(systems)), each)]
     return tuple(
-        _draw(_Sheet(score=score, systems=part, paper=WIDE, name=f"page-{place}", key=place == 1))
+        _draw(_Sheet(score=score, systems=part, paper=WIDE, name=f"page-{place}", key=place == 1, ground=False))
         for place, part in enumerate(cuts, start=1)
     )
 
@@ -99,10 +103,10 @@ def _document(sheet: _Sheet, parts: list[str], height: float) -> str:
     ids = f"score-title-{sheet.name}", f"score-desc-{sheet.name}"
     title = tag("title", words(f"Score: {sheet.score.title}") or " ", id=ids[0])
     desc = tag("desc", words(score_summary(sheet.score)), id=ids[1])
-    ground = tag("rect", class_="paper", fill=PAPER, **corner)
+    ground = [tag("rect", class_="paper", fill=PAPER, **corner)] if sheet.ground else []
     return tag(
         "svg",
-        "".join([title, desc, textures(sheet.name), ground, *parts]),
+        "".join([title, desc, textures(sheet.name), *ground, *parts]),
         xmlns="http://www.w3.org/2000/svg",
         viewBox=" ".join(num(value) for value in corner.values()),
         class_=f"score {sheet.paper.name}",

@@ -22,9 +22,10 @@ class Paper:
         return self.width - self.left - self.right
 
 
-# Chosen: 1080 units across A4 landscape make a 10-unit letter 7 pt; 372 units fit a telephone one to one.
+# Chosen: 1080 units across A4 landscape make a 10-unit letter 7 pt; 314 units and their margins across the 380 CSS px
+# that a telephone of 390 gives them make the smallest letter, 9.5 units, 11 px.
 WIDE = Paper(name="wide", width=1080.0, left=66.0, line_ms=600_000, margin=14.0)
-NARROW = Paper(name="narrow", width=372.0, left=54.0, line_ms=180_000, margin=6.0)
+NARROW = Paper(name="narrow", width=314.0, left=54.0, line_ms=150_000, margin=6.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -76,7 +76,7 @@ def _round(session: Session, block: Block, each: Round, place: int, cells: tuple
 
 
 def _cell(cell: Cell, number: int, time: str) -> CellLine:
-    held = [words for words in (load_words(cell), other_kit(cell)) if words]
+    held = [words for words in (load_words(cell), ", ".join(other_kit(cell))) if words]
     return CellLine(
         number=number,
         time=time,

@@ -3,20 +3,24 @@
 from everyrung.pipeline import Run
 from everyrung.publish.sheet.blocks import block_parts, reserve_parts
 from everyrung.publish.sheet.cover import cover_page
+from everyrung.publish.sheet.instead import limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.moves import move_parts
 from everyrung.publish.sheet.terms import FoundLine, KindSum, Refitted, Sheet
-from everyrung.publish.sheet.words import VIEW_WORDS
+from everyrung.publish.sheet.words import VIEW_WORDS, place_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import Severity
 from everyrung.timing.refit import Refit
 
 # The usual signs to stop at and the usual referral (common practice, no source).
 STOP_SIGNS = (
-    "Stop, and tell someone, at: chest pain or tightness, dizziness, faintness, sharp pain, or breathlessness that is "
-    "unusual for you. If it does not pass within a few minutes, get medical help.",
+    "Chest pain or tightness, faintness, or breathlessness that does not ease at once: stop and call the local "
+    "emergency number; alone at home, unlock the door first.",
+    "Dizziness or sharp pain: stop, sit down and tell someone. If it does not pass within a few minutes, get medical "
+    "help.",
     "Pregnant, ill, in pain, or under treatment: ask a health professional before joining, and take the rung that "
     "they agree to.",
     "Your own pace comes first: a lower rung, fewer repetitions or a rest is always right.",
@@ -32,7 +36,9 @@ def sheet_content(run: Run) -> Sheet:
         facts=_facts(session),
         slot=_slot(session.slot_ms, timeline.total_ms),
         sums=_sums(timeline),
-        found=tuple(_found(finding) for finding in run.findings),
+        found=tuple(_found(finding) for finding in run.findings if finding.severity is not Severity.NOTE),
+        notes=tuple(_found(finding) for finding in run.findings if _is_note(finding)),
+        instead=limit_lines(session, timeline),
         refit=_refitted(run.refit) if run.refit else None,
         view=VIEW_WORDS[session.view],
         newcomers=_newcomers(session),
@@ -70,10 +76,15 @@ def _sums(timeline: Timeline) -> tuple[KindSum, ...]:
     )
 
 
+def _is_note(finding: Finding) -> bool:
+    """Notes but those that the lines of `limit_lines` say better."""
+    return finding.severity is Severity.NOTE and finding.rule != "limit-rung"
+
+
 def _found(finding: Finding) -> FoundLine:
     return FoundLine(
         severity=str(finding.severity),
-        place=finding.place,
+        place=place_words(finding.place),
         what=f"{finding.measured}; {finding.limit}",
         remedy=finding.remedy,
         source=f"{finding.rule}; {finding.source}",

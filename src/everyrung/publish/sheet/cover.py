@@ -1,30 +1,35 @@
-"""The cover coach's page: the order, the doses, the sides, the clock, what to cut and what to know. Nothing else."""
+"""The cover coach's page: what is led, who takes what instead, when to stop, what to cut and what to know."""
 
 from itertools import groupby
 
 from everyrung.checks.levers import changed_levers
 from everyrung.publish.sheet.blocks import block_start_ms, starts
+from everyrung.publish.sheet.instead import limit_lines, newcomer_line
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
-from everyrung.publish.sheet.words import VIEW_WORDS, dose_words
+from everyrung.publish.sheet.words import amount_words, other_kit
 from everyrung.terms.amount import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Side, Sidedness
+from everyrung.terms.vocabulary import KitItem, Side
+
+# The signs of the sheet's own list in the fewest words (common practice, no source).
+STOP = "Stop: chest pain, dizziness, faintness, sharp pain."
 
 
 def cover_page(session: Session, timeline: Timeline) -> Cover:
     times = starts(timeline)
+    instead = (newcomer_line(session), *limit_lines(session, timeline))
+    lines = (*instead, STOP, _cuts(session.cut_order), *session.cover_notes.splitlines())
     return Cover(
         blocks=tuple(_block(block, block_start_ms(timeline, block), times) for block in session.blocks),
-        cut_order=_cuts(session.cut_order),
-        notes=tuple(line.strip() for line in session.cover_notes.splitlines() if line.strip()),
-        view=VIEW_WORDS[session.view],
+        lines=tuple(line.strip() for line in lines if line.strip()),
     )
 
 
 def _block(block: Block, at_ms: int, times: dict[Ref, int]) -> CoverBlock:
     several = len(block.rounds) > 1
+    common = _common_kit(block)
     heads = tuple(
         f"{each.name} {clock_text(times.get(each.cells[0].ref, at_ms))}" if each.cells else each.name
         for each in block.rounds
@@ -34,28 +39,56 @@ def _block(block: Block, at_ms: int, times: dict[Ref, int]) -> CoverBlock:
         for cell in each.cells:
             rows.setdefault(cell.ref.cell, [None] * len(block.rounds))[place] = cell
     return CoverBlock(
-        name=block.name,
+        name=", ".join((block.name, *common)),
         time=clock_text(at_ms),
         rounds=heads if several else (),
-        rows=tuple(_row(cells) for cells in rows.values()),
+        rows=tuple(_row(cells, common) for cells in rows.values()) if several else (),
+        said="" if several else _sentence(list(block.cells), common),
     )
 
 
-def _row(cells: list[Cell | None]) -> CoverRow:
+def _common_kit(block: Block) -> tuple[KitItem, ...]:
+    """What every set of a block needs: said once, with the block."""
+    kits = [other_kit(cell) for cell in block.cells]
+    return tuple(item for item in KitItem if item.counts_as_kit and kits and all(item in kit for kit in kits))
+
+
+def _sentence(cells: list[Cell], common: tuple[KitItem, ...]) -> str:
+    """'0:40 each: march; side step. Calf raise, 12': neighbours of one dose together, the dose first."""
+    groups = [(dose, [_name(cell, common) for cell in group]) for dose, group in groupby(cells, key=_first_dose)]
+    return ". ".join(
+        f"{dose}{'' if 'side' in dose else ' each'}: {'; '.join(names)}" if len(names) > 1 else f"{names[0]}, {dose}"
+        for dose, names in groups
+    )
+
+
+def _row(cells: list[Cell | None], common: tuple[KitItem, ...]) -> CoverRow:
     first = next(cell for cell in cells if cell)
     return CoverRow(
-        name=first.move.name,
-        sides=_sides(first),
+        name=_name(first, common),
         doses=tuple(_dose(before, cell) if cell else "" for before, cell in zip([None, *cells], cells, strict=False)),
     )
 
 
+def _name(cell: Cell, common: tuple[KitItem, ...]) -> str:
+    """The move, or its rung where another than the base is led; its kit where the name does not say it; its sides."""
+    name = cell.move.name if cell.rung.key == "base" else cell.rung.name
+    own = (item for item in other_kit(cell) if item.counts_as_kit and item not in common)
+    kit = [str(item) for item in own if item not in name.lower()]
+    return ", ".join(words for words in (name, *kit, _sides(cell)) if words)
+
+
+def _first_dose(cell: Cell) -> str:
+    load = cell.bouts[0].load
+    dose = _short(amount_words(cell))
+    return f"{dose}, {load}" if load else dose
+
+
 def _dose(before: Cell | None, cell: Cell) -> str:
     """The dose, and in few words what is new against the round before: '8, pause 2 s'."""
-    words = [_short(dose_words(cell))]
-    load = cell.bouts[0].load
     if before is None:
-        return ", ".join([*words, str(load)] if load else words)
+        return _first_dose(cell)
+    words, load = [_short(amount_words(cell))], cell.bouts[0].load
     form = cell.rung.form
     tempo, pause_ms = form.tempo, max(form.tempo.bottom_ms, form.tempo.top_ms)
     new = {
@@ -73,10 +106,9 @@ def _dose(before: Cell | None, cell: Cell) -> str:
 
 
 def _sides(cell: Cell) -> str:
-    if cell.rung.form.sides is Sidedness.ALTERNATING:
-        return "alternating"
+    """What a coach could not guess: the left goes first, and alternating is how the move goes."""
     sides = [bout.side for bout in cell.bouts]
-    if sides == [Side.BOTH]:
+    if sides in ([Side.BOTH], [Side.LEFT, Side.RIGHT]):
         return ""
     return f"{sides[0]} first" if len(sides) > 1 else f"{sides[0]} only"
 
@@ -86,11 +118,13 @@ def _short(dose: str) -> str:
     return dose.replace(" reps", "").replace(" held", "")
 
 
-def _cuts(refs: tuple[Ref, ...]) -> tuple[str, ...]:
+def _cuts(refs: tuple[Ref, ...]) -> str:
     """The cut order, neighbours of one round told together: 'Main Three: plank, curl, all of it'."""
+    if not refs:
+        return ""
     found = []
     for (block, round_name), group in groupby(refs, key=lambda ref: (ref.block, ref.round)):
         cells = [" ".join(filter(None, (ref.cell, str(ref.side or "")))) or "all of it" for ref in group]
         place = f"{block} {round_name}".strip()
         found.append(place if cells == ["all of it"] else f"{place}: {', '.join(cells)}")
-    return tuple(found)
+    return f"Short of time, cut in this order: {'; '.join(found)}. Never the cool-down."

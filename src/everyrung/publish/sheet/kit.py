@@ -5,11 +5,13 @@ from collections.abc import Iterable
 
 from everyrung.publish.score.lanes import cell_numbers
 from everyrung.publish.sheet.terms import KitLine
-from everyrung.publish.sheet.words import mass_words
+from everyrung.publish.sheet.words import mass_words, other_kit
 from everyrung.terms.amount import KG_PER_LB, Load
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.vocabulary import KitItem, OptionKind
+
+_ANY_BAND = KitItem.BAND.capitalize()
 
 
 def kit_lines(session: Session) -> tuple[KitLine, ...]:
@@ -24,8 +26,12 @@ def kit_lines(session: Session) -> tuple[KitLine, ...]:
     there: dict[str, list[Stock]] = {}
     for stock in session.kit:
         there.setdefault(_stock_name(stock), []).append(stock)
+    met = set(needs)
+    if _ANY_BAND in needs:  # a set that works with a band takes whichever is there
+        there[_ANY_BAND] = [stock for stock in session.kit if stock.grade]
+        met.update(_stock_name(stock) for stock in there[_ANY_BAND])
     lines = [_line(session, what, pieces, there.get(what, []), users[what]) for what, pieces in needs.items()]
-    spare = [_line(session, what, 0, stocks, []) for what, stocks in there.items() if what not in needs]
+    spare = [_line(session, what, 0, stocks, []) for what, stocks in there.items() if what not in met]
     return (*sorted(lines, key=_order), *spare)
 
 
@@ -34,8 +40,8 @@ def kit_notes(session: Session) -> tuple[str, ...]:
     notes = []
     if session.who.at_home:
         notes.append(
-            f"At home ({session.who.at_home}): the column for each person. Without any of it, the no-kit rung of each "
-            "set needs a floor and a wall and nothing else."
+            f"At home ({session.who.at_home} {'person' if session.who.at_home == 1 else 'people'}): bring what stands "
+            "under “each person”. Nothing there? Take the no-kit rung: it needs a floor and a wall and nothing else."
         )
     extras = sorted(_option_kit(session) - {need.item for cell in _all_cells(session) for need in cell.rung.kit})
     if extras:
@@ -57,8 +63,9 @@ def _needs(cell: Cell) -> Counter[str]:
     found: Counter[str] = Counter()
     for bout in cell.bouts:
         found |= _held(bout.load)
+    others = other_kit(cell)
     for need in cell.rung.kit:
-        if need.item not in (KitItem.DUMBBELLS, KitItem.BAND):
+        if need.item in others or need.item is KitItem.MAT:
             found[_plain(need.item)] = need.pieces
     return found
 
@@ -67,18 +74,18 @@ def _held(load: Load | None) -> Counter[str]:
     if load is None:
         return Counter()
     if load.band:
-        return Counter([str(load.band).capitalize()])
+        return Counter([load.band.capitalize()])
     return Counter(f"Dumbbell, {mass_words(piece)}" for piece in load.pieces)
 
 
 def _plain(item: KitItem) -> str:
-    return str(item).capitalize()
+    return item.capitalize()
 
 
 def _stock_name(stock: Stock) -> str:
     if stock.mass:
         return f"Dumbbell, {mass_words(stock.mass)}"
-    return str(stock.grade).capitalize() if stock.grade else _plain(stock.item)
+    return (stock.grade or stock.item).capitalize()
 
 
 def _line(session: Session, what: str, pieces: int, stocks: list[Stock], cells: list[int]) -> KitLine:
@@ -86,13 +93,15 @@ def _line(session: Session, what: str, pieces: int, stocks: list[Stock], cells: 
     shared = what == _plain(KitItem.WALL)  # a wall is a place, not a piece to bring
     each = "a free stretch" if shared and pieces else str(pieces) if pieces else "not used"
     room = "" if shared or not pieces or not people else f"{pieces * people} for {people}"
-    listed = "; ".join(_listed(stock) for stock in stocks) or "not listed in the plan"
+    listed = "; ".join(_listed(stock, graded=what == _ANY_BAND) for stock in stocks) or "not listed in the plan"
     return KitLine(what=what, each=each, room=room, listed=listed, cells=_cells(cells))
 
 
-def _listed(stock: Stock) -> str:
+def _listed(stock: Stock, *, graded: bool) -> str:
     if stock.item is KitItem.WALL:
         return "there"
+    if graded:
+        return f"{stock.grade}: {_listed(stock, graded=False)}"
     pieces = f"{stock.pieces} each" if stock.each else str(stock.pieces)
     if stock.pairs:
         return f"{pieces} ({stock.count or stock.each} pair{'s' if max(stock.count, stock.each) > 1 else ''})"

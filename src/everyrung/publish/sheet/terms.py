@@ -14,6 +14,8 @@ class KindSum:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundLine:
+    """A finding; of a note only the place and the remedy are said."""
+
     severity: str
     place: str
     what: str
@@ -97,24 +99,29 @@ class CoverRow:
     """One move of a block for the cover coach: a dose for each round, empty where the round leaves it out."""
 
     name: str
-    sides: str
     doses: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoverBlock:
+    """A block with several rounds in rows, any other in one sentence."""
+
     name: str
     time: str
     rounds: tuple[str, ...]
     rows: tuple[CoverRow, ...]
+    said: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cover:
+    """What a coach who stands in needs at a glance.
+
+    `lines` in the order of reading: who takes what instead, when to stop, what to cut, the plan's own notes.
+    """
+
     blocks: tuple[CoverBlock, ...]
-    cut_order: tuple[str, ...]
-    notes: tuple[str, ...]
-    view: str
+    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +142,8 @@ class Sheet:
     slot: str
     sums: tuple[KindSum, ...]
     found: tuple[FoundLine, ...]
+    notes: tuple[FoundLine, ...]
+    instead: tuple[str, ...]
     refit: Refitted | None
     view: str
     newcomers: str

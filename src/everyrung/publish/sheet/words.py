@@ -1,6 +1,6 @@
 """Doses, sides, tempos and loads in a coach's words."""
 
-from everyrung.terms.amount import Load, Mass, clock_text
+from everyrung.terms.amount import Load, Mass, Per, clock_text
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.vocabulary import KitItem, Side, Sidedness, View
 
@@ -15,24 +15,50 @@ VIEW_WORDS = {
 
 
 def dose_words(cell: Cell) -> str:
-    """What is really done, levers and all: '8 a side', '8 left, 10 right', '12 in all', '0:30 held'."""
-    first, *rest = (amount_words(bout) for bout in cell.bouts)
-    if any(bout.side is not Side.BOTH for bout in cell.bouts):
-        if rest and all(each == first for each in rest):
-            return f"{first} a side"
-        return ", ".join(f"{amount_words(bout)} {bout.side}" for bout in cell.bouts)
-    if cell.rung.form.sides is Sidedness.ALTERNATING and cell.bouts[0].reps:
-        return f"{first} in all"
-    return first
+    """What is really done, levers and all: '8 reps a side', '12 reps in all', '0:30 held', '0:40, about 13 reps'."""
+    amount = amount_words(cell)
+    if not any(_timed(cell, bout) for bout in cell.bouts):
+        return amount
+    if not _alike(cell):
+        return "; ".join(_side_words(cell, bout) for bout in cell.bouts)
+    whole = " in all" if cell.rung.form.sides is Sidedness.ALTERNATING else ""
+    each = " a side" if len(cell.bouts) > 1 and cell.dose.per is not Per.SIDE else ""
+    return f"{amount}, about {cell.bouts[0].reps} reps{whole}{each}"
 
 
-def amount_words(bout: Bout) -> str:
-    """Repetitions; with the time where a timed bout leaves some over; a hold by its time."""
+def amount_words(cell: Cell) -> str:
+    """The dose as it is counted, by repetitions or by the clock: '8 reps a side', '0:40 a side', '6 reps left'."""
+    first = cell.bouts[0]
+    if not _alike(cell):
+        return ", ".join(f"{_amount(cell, bout)} {bout.side}" for bout in cell.bouts)
+    if _timed(cell, first):
+        return str(cell.dose)
+    if len(cell.bouts) > 1:
+        return f"{_amount(cell, first)} a side"
+    alternating = cell.rung.form.sides is Sidedness.ALTERNATING and first.reps
+    return f"{_amount(cell, first)} in all" if alternating else _amount(cell, first)
+
+
+def _alike(cell: Cell) -> bool:
+    """Whether one amount says it all: for both sides together, or the same for each."""
+    amounts = {(bout.reps, bout.duration_ms) for bout in cell.bouts}
+    return len(amounts) == 1 and (len(cell.bouts) > 1 or cell.bouts[0].side is Side.BOTH)
+
+
+def _timed(cell: Cell, bout: Bout) -> bool:
+    """Whether repetitions are done until the time is over, and not until they are counted."""
+    return bool(bout.reps) and (cell.dose.duration_ms is not None or bout.duration_ms != bout.reps * bout.rep_ms)
+
+
+def _amount(cell: Cell, bout: Bout) -> str:
     if not bout.reps:
         return f"{clock_text(bout.duration_ms)} held"
-    if bout.duration_ms == bout.reps * bout.rep_ms:
-        return f"{bout.reps} reps"
-    return f"{bout.reps} reps in {clock_text(bout.duration_ms)}"
+    return clock_text(bout.duration_ms) if _timed(cell, bout) else f"{bout.reps} reps"
+
+
+def _side_words(cell: Cell, bout: Bout) -> str:
+    about = f", about {bout.reps} reps" if _timed(cell, bout) else ""
+    return f"{_amount(cell, bout)} {bout.side}{about}"
 
 
 def sides_words(cell: Cell) -> str:
@@ -93,11 +119,22 @@ def mass_words(mass: Mass) -> str:
     return mass.both_units
 
 
-def other_kit(cell: Cell) -> str:
-    """Ball, chair, wall and the like; what is held is said with the load."""
-    return ", ".join(
-        str(need.item) for need in cell.rung.kit if need.item not in (KitItem.DUMBBELLS, KitItem.BAND, KitItem.MAT)
-    )
+def other_kit(cell: Cell) -> tuple[KitItem, ...]:
+    """Ball, chair, wall and the like, and a band that works without being a load; the load is said by itself."""
+    said = {KitItem.DUMBBELLS, KitItem.MAT}
+    if any(bout.load and bout.load.band for bout in cell.bouts):
+        said.add(KitItem.BAND)
+    return tuple(need.item for need in cell.rung.kit if need.item not in said)
+
+
+def place_words(place: str) -> str:
+    """Where a finding stands, as a coach says it: 'Main One, Two: lunge' for 'Main / One, Two / lunge'."""
+    said = []
+    for each in place.split("; "):
+        *around, last = each.split(" / ")
+        said.append(f"{' '.join(around)}: {last}" if around else last)
+    words = "; ".join(said)
+    return words[:1].upper() + words[1:]
 
 
 def joined(words: list[str]) -> str:

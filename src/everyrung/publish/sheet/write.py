@@ -11,17 +11,24 @@ from everyrung.store.atomic import replace_bytes
 
 
 def write_sheet(run: Run, folder: Path) -> tuple[Path, ...]:
-    """Writes <plan>.html, <plan>.pdf and <plan>-score.svg into `folder` and returns their paths.
+    """Writes the files of `sheet_paths` and returns their paths.
 
     All three are made before any is written. Raises OSError when a file cannot be written.
     """
-    sheet = sheet_content(run)
+    sheet, paths = sheet_content(run), sheet_paths(run, folder)
+    made = (
+        sheet_html(sheet, run.session, run.timeline).encode(),
+        sheet_pdf(sheet, run.session, run.timeline),
+        score_svg(run.session, run.timeline).encode(),
+    )
+    for path, content in zip(paths, made, strict=True):
+        replace_bytes(path, content)
+    return paths
+
+
+def sheet_paths(run: Run, folder: Path) -> tuple[Path, ...]:
+    """<plan>.html, <plan>.pdf and <plan>-score.svg; fitted to another slot, <plan>-25min.html and so on."""
     stem = Path(run.plan.file).stem
-    made = {
-        f"{stem}.html": sheet_html(sheet, run.session, run.timeline).encode(),
-        f"{stem}.pdf": sheet_pdf(sheet, run.session, run.timeline),
-        f"{stem}-score.svg": score_svg(run.session, run.timeline).encode(),
-    }
-    for name, content in made.items():
-        replace_bytes(folder / name, content)
-    return tuple(folder / name for name in made)
+    if run.refit:
+        stem += f"-{run.refit.slot_ms // 60_000}min"  # so that the full sheet stays
+    return tuple(folder / f"{stem}{ending}" for ending in (".html", ".pdf", "-score.svg"))
