@@ -299,7 +299,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / push",
         measured="the no-kit option 'Push-up from the knees' is wrist load",
-        remedy="Give options.no_kit of push another rung: seated, wall",
+        remedy="Give options.no_kit of push another rung: wall.",
         edits=(LONGER, NO_WRISTS, ('rung = "knees"', 'rung = "wall"\n  options = { no_kit = "knees" }')),
     ),
     Broken(

@@ -42,7 +42,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """For each caution that someone present has to avoid, the rungs they take instead are named.
 
     Severity: note
-    Limit: another rung named for each of them
+    Limit: 1 other rung named for each of them
     Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
     """
     for caution in session.who.limits:
@@ -55,7 +55,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 where=cells[0].where,
                 place=places(cells),
                 measured=f"{counted(len(cells), 'cell')} with the caution {caution}: someone present has to avoid it",
-                limit="another rung is named for each of them",
+                limit="at least 1 other rung named for each of them",
                 source=_SOURCE,
                 remedy=f"Offer instead: {named((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
             )

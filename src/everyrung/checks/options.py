@@ -120,13 +120,11 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 0 items that are not listed
     Source: common practice, no source: offer what people can take up
     """
-    listed_items = {stock.item for stock in session.kit}
     troubles = (
         (cell, (option.kind, option.rung.name, lacking))
         for cell in strength_cells(session)
         for option in cell.options
-        if option.kind is not OptionKind.NO_KIT
-        and (lacking := tuple(i for i in _items(option.rung) if i not in listed_items))
+        if option.kind is not OptionKind.NO_KIT and (lacking := _lacking(session, option.rung))
     )
     for cells, (kind, name, lacking) in gathered(troubles):
         yield Finding(
@@ -159,7 +157,9 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         and caution not in cell.rung.cautions
     )
     for cells, (kind, name, caution) in gathered(troubles):
-        free = [rung.key for rung in cells[0].move.ladder if caution not in rung.cautions]
+        free = [
+            rung.key for rung in cells[0].move.ladder if caution not in rung.cautions and _may_be(kind, rung, cells[0])
+        ]
         yield Finding(
             rule="option-limit",
             severity=Severity.WARNING,
@@ -171,6 +171,11 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             remedy=f"Give options.{kind.replace('-', '_')} of {cells[0].ref.cell} another rung: "
             f"{named(free) or 'none here'}.",
         )
+
+
+def _may_be(kind: OptionKind, rung: Rung, cell: Cell) -> bool:
+    """Whether a rung of the ladder could be the cell's option of this kind."""
+    return not rung.needs_kit if kind is OptionKind.NO_KIT else not _wrong_way(kind, rung.grade - cell.rung.grade)
 
 
 def _wrong_way(kind: OptionKind, grades: int) -> bool:
@@ -188,6 +193,12 @@ def _untested(cell: Cell) -> Iterator[Rung]:
 
 def _words(rung: Rung) -> int:
     return len(rung.entry_test.split())
+
+
+def _lacking(session: Session, rung: Rung) -> tuple[str, ...]:
+    """The kit of a rung that the plan does not list, or not in enough pieces for one person."""
+    stocked = {need: any(s.item is need.item and s.pieces >= need.pieces for s in session.kit) for need in rung.kit}
+    return tuple(str(need.item) for need, there in stocked.items() if need.item.counts_as_kit and not there)
 
 
 def _items(rung: Rung) -> tuple[str, ...]:

@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from everyrung.terms.amount import Dose, Load, Per
+from everyrung.terms.amount import SAME_MASS_KG, Dose, Load, Mass, Per
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Form
-from everyrung.terms.plan import CellText, SideText
+from everyrung.terms.plan import CellText, SideText, Stock
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Carry, Mode, Side, Sidedness, SideRule
 
@@ -133,6 +133,17 @@ def _counted(form: Form, dose: Dose) -> tuple[int, int]:
         need = form.rep_ms * (2 if form.sides is Sidedness.ALTERNATING else 1)
         raise Invalid("dose", f"time for at least one repetition ({need / 1000:g} s)", str(dose))
     return reps, duration_ms
+
+
+def as_stocked(load: Load, kit: tuple[Stock, ...]) -> Load:
+    """The same pieces in the unit they are listed in: 6.6 lb is the 3 kg of the kit. Unlisted pieces stay."""
+    return replace(load, pieces=tuple(_listed(piece, kit) for piece in load.pieces))
+
+
+def _listed(piece: Mass, kit: tuple[Stock, ...]) -> Mass:
+    masses = [stock.mass for stock in kit if stock.mass]
+    nearest = min(masses, key=lambda mass: abs(mass.mass_kg - piece.mass_kg), default=piece)
+    return nearest if abs(nearest.mass_kg - piece.mass_kg) <= SAME_MASS_KG else piece
 
 
 def load_side(load: Load | None, side: Side) -> Side | None:

@@ -3,15 +3,15 @@
 from dataclasses import replace
 
 from everyrung.moves.levers import check as check_form
-from everyrung.plan.bouts import make_bouts
+from everyrung.plan.bouts import as_stocked, make_bouts
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
 from everyrung.plan.options import make_options
-from everyrung.terms.amount import SAME_MASS_KG, Dose, Load, Mass, Per, Tempo
+from everyrung.terms.amount import Dose, Load, Per, Tempo
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Form, Move, Rung
-from everyrung.terms.plan import CellText, Ref
+from everyrung.terms.plan import CellText, Ref, SideText, Stock
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BandGrade, Carry, KitItem, Limb, LoadNeed, Mode, Sidedness
 
@@ -42,7 +42,7 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
         rung=rung,
         dose=dose,
         side_rule=rule,
-        bouts=make_bouts(form, dose, load, rule, round_number, text),
+        bouts=make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit)),
         rest_ms=rest_ms if text.rest_ms is None else text.rest_ms,
         options=make_options(deciding, text, move, rung),
         note=text.note,
@@ -131,7 +131,7 @@ def _load(deciding: Deciding, text: CellText, rung: Rung) -> Load | None:
     if form.load is LoadNeed.NONE:
         return None
     load = form.amount or text.load or _band(deciding, text, form) or _lightest(deciding, text, rung)
-    load = replace(load, pieces=tuple(_as_stocked(deciding, piece) for piece in load.pieces))
+    load = as_stocked(load, deciding.plan.kit)
     return replace(load, carry=_carry(deciding, text, form)) if load.pieces else load
 
 
@@ -143,10 +143,11 @@ def _band(deciding: Deciding, text: CellText, form: Form) -> Load | None:
     return Load(band=form.band or BandGrade.LIGHT)
 
 
-def _as_stocked(deciding: Deciding, mass: Mass) -> Mass:
-    """The same piece of kit in the unit it is listed in: 6.6 lb is the 3 kg of the kit."""
-    stocked = (stock.mass for stock in deciding.plan.kit if stock.mass)
-    return next((each for each in stocked if abs(each.mass_kg - mass.mass_kg) <= SAME_MASS_KG), mass)
+def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
+    def stocked(side: SideText | None) -> SideText | None:
+        return replace(side, load=as_stocked(side.load, kit)) if side and side.load else side
+
+    return replace(text, left=stocked(text.left), right=stocked(text.right))
 
 
 def _lightest(deciding: Deciding, text: CellText, rung: Rung) -> Load:
