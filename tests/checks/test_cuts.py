@@ -26,8 +26,9 @@ def cut_findings(findings: tuple[Finding, ...]) -> list[tuple[str, str]]:
     [
         ('["Main/One"]', []),
         ('["Main/Two/lunge"]', [("cut-sides", "cut_order: Main / Two / lunge")]),
-        ('["Main/Three", "Main/Two"]', [("cut-sides", "cut_order: Main / Three")]),  # the second makes it good
-        ('["Main/Three/row", "Main"]', []),
+        ('["Main/Three", "Main/Two"]', []),  # the second makes it good, so they go together
+        ('["Main/Three", "Main/One"]', [("cut-sides", "cut_order: Main / Three")]),
+        ('["Main/Three/row", "Main"]', [("cut-floor", "cut_order: Main")]),  # nothing would be left to lead
     ],
 )
 def test_cutting_half_of_a_pair_of_sides_is_found_until_the_other_half_goes_too(

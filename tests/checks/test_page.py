@@ -8,7 +8,6 @@ import pytest
 from everyrung.checks import balance, changes, newcomers, options, sides, slot
 from everyrung.checks.every import RULES, Rule, rule_id
 from everyrung.checks.page import page, rule_text
-from everyrung.checks.tally import SAME_MASS_KG
 from everyrung.terms.amount import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
@@ -17,6 +16,7 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Severity
 from everyrung.timing.floors import FLOOR_MS
 from everyrung.timing.refit import UNDERFILL_SHARE
+from everyrung.timing.tally import SAME_MASS_KG
 
 PAGE = Path(__file__).parents[2] / "docs" / "rules.md"
 

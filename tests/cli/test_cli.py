@@ -31,7 +31,7 @@ def test_explain_lists_each_default_and_why(capsys: pytest.CaptureFixture[str]) 
     main(["check", str(DEMO), "--explain"])
     out = capsys.readouterr().out
     assert "Defaults taken:" in out
-    assert "(the ladder's neighbouring rung)" in out
+    assert "(the rung of the ladder that changes least)" in out
 
 
 def test_json_holds_the_same_facts(capsys: pytest.CaptureFixture[str]) -> None:

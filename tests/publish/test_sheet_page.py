@@ -224,7 +224,7 @@ def test_a_shorter_slot_says_what_was_lost() -> None:
     assert done.refit
     assert done.refit.lost
     told = made(done).text
-    assert all(line in told for line in done.refit.lost)
+    assert all(each.place in told for each in done.refit.lost)
     assert "Re-planned for a slot of 25:00" in told
 
 

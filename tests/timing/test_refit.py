@@ -9,7 +9,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import BlockKind, Side
-from everyrung.timing.floors import FLOOR_MS
+from everyrung.timing.floors import FLOOR_MS, moving_ms
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 
@@ -70,8 +70,10 @@ TOTAL_MS = build_timeline(session_of()).total_ms
 def test_a_shorter_slot_is_kept_by_the_cut_order_and_says_what_was_lost(shorter_ms: int) -> None:
     done = refit(session_of(), TOTAL_MS - shorter_ms)
     assert done.after_ms == build_timeline(done.session).total_ms <= done.slot_ms
-    assert done.lost[0].startswith("Main/Three")
+    assert done.lost[0].place.startswith("Main/Three")
     assert not done.problem
+    saved_ms = sum(each.duration_ms for each in done.lost) - sum(each.duration_ms for each in done.gained)
+    assert saved_ms == done.before_ms - done.after_ms
     assert repetitions(done.session, Side.LEFT) == repetitions(done.session, Side.RIGHT)
     assert done.session.blocks[-1].kind is BlockKind.COOL_DOWN
     assert done.session.blocks[-1] == session_of().blocks[-1]
@@ -101,6 +103,59 @@ def test_a_much_longer_slot_says_how_much_stays_empty() -> None:
     assert "too short with the reserve taken in" in refit(session_of(), TOTAL_MS + 1_200_000).problem
 
 
+BY_ROUND = PLAN.replace('dose = "10 a side"', 'dose = "10 a side"\nsides = "one side a round"').replace(
+    'name = "Three"\nlike = "Two"\n', 'name = "Three"\nlike = "Two"\n[[block.round]]\nname = "Four"\nlike = "Two"\n'
+)
+
+
+def test_a_side_never_goes_without_the_other() -> None:
+    alone = BY_ROUND.replace('cut_order = ["Main/Three/lunge", "Warm-up",', 'cut_order = ["Main/Four", "Warm-up",')
+    alone = alone.replace(', "Main/Three", "Main/Two"]', "]")
+    session = session_of(alone)
+    done = refit(session, build_timeline(session).total_ms - 20_000)
+    assert not done.lost
+    assert "sides unequal" in done.kept[0]
+    assert "still" in done.problem
+
+
+def test_a_side_goes_with_the_place_that_evens_it() -> None:
+    paired = BY_ROUND.replace('cut_order = ["Main/Three/lunge",', 'cut_order = ["Main/Four/lunge", "Main/Three/lunge",')
+    session = session_of(paired)
+    done = refit(session, build_timeline(session).total_ms - 20_000)
+    assert [each.place for each in done.lost] == ["Main/Four/lunge", "Main/Three/lunge"]
+    assert repetitions(done.session, Side.LEFT) == repetitions(done.session, Side.RIGHT)
+
+
+def test_a_reserve_of_one_side_only_is_not_taken_in() -> None:
+    text = PLAN.replace(
+        'move = "calf-raise"\ndose = "15 reps"', 'move = "split-squat"\nsides = "left only"\ndose = "5 a side"'
+    )
+    done = refit(session_of(text), TOTAL_MS + 300_000)
+    assert not done.gained
+
+
+def test_something_of_the_main_part_is_always_left() -> None:
+    done = refit(session_of(PLAN.replace("cut_order = [", 'cut_order = ["Main", ')), 480_000)
+    assert "nothing of the main part would be left" in done.kept[0]
+    assert done.session.of_kind(BlockKind.MAIN)
+
+
+def test_the_places_inside_a_round_that_goes_are_not_told_twice() -> None:
+    text = PLAN.replace('"Warm-up", "Cool-down", "Main/Two/lunge/left", ', '"Main/Three/hip-hinge", ')
+    done = refit(session_of(text), TOTAL_MS - 170_000)
+    places = [each.place for each in done.lost]
+    assert not ("Main/Three" in places and any(place.startswith("Main/Three/") for place in places))
+
+
+def test_a_rest_is_no_warm_up() -> None:
+    """The floor counts what keeps people moving: a minute's march with four minutes of rest is no warm-up."""
+    text = PLAN.replace('kind = "warm-up"\n', 'kind = "warm-up"\nrest = "4:30"\n', 1).replace(
+        'dose = "5:00"\n', 'dose = "0:30"\n[[block.move]]\nmove = "arm-circles"\ndose = "0:30"\n', 1
+    )
+    session = session_of(text)
+    assert moving_ms(session, build_timeline(session), BlockKind.WARM_UP) < FLOOR_MS
+
+
 def test_a_set_that_fits_after_all_is_put_back() -> None:
     """Cutting round Three whole makes room again for the set of round Two that had gone before it."""
     text = PLAN.replace('cut_order = ["Main/Three/lunge",', 'cut_order = ["Main/Two/hip-hinge", "Main/Three",')
@@ -108,7 +163,7 @@ def test_a_set_that_fits_after_all_is_put_back() -> None:
     whole = build_timeline(session).total_ms
     only_round = whole - build_timeline(replace_without_three(session)).total_ms
     done = refit(session, whole - only_round)
-    assert [each.split(" ")[0] for each in done.lost] == ["Main/Three"]
+    assert [each.place for each in done.lost] == ["Main/Three"]
 
 
 def replace_without_three(session: Session) -> Session:

@@ -4,11 +4,11 @@
 from collections.abc import Iterator
 
 from everyrung.checks.places import gathered, places
-from everyrung.checks.tally import sides_of
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import BlockKind, Caution, OptionKind, Severity, Sidedness
+from everyrung.timing.tally import sides_of
 
 MOST_KNEE_BENDS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009)
 STRONG_GRADE = 4  # chosen, because the library calls grade 4 strong work

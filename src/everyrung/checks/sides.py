@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from everyrung.checks.places import every_cell, gathered, listed_and, place, places
-from everyrung.checks.tally import NOTHING, Sides, sides_of, totals
 from everyrung.terms.amount import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Severity, Side, Sidedness, SideRule
+from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
 
 _SOURCE = "common practice, no source: both sides get the same work"
 

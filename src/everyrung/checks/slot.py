@@ -30,7 +30,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
             place="whole session",
             measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(over_ms)} over: {_by_kind(timeline)}",
             limit=f"{clock_text(session.slot_ms)}, the slot",
-            source="the plan's own slot_minutes",
+            source=session.slot_source,
             remedy=_shorter(session, over_ms),
         )
 
@@ -111,9 +111,9 @@ def _by_kind(timeline: Timeline) -> str:
 def _shorter(session: Session, over_ms: int) -> str:
     fitted = refit(session, session.slot_ms)
     if not fitted.lost:
-        hint = "nothing in cut_order can be cut" if session.cut_order else "there is no cut_order yet"
+        hint = "nothing more in cut_order can be cut" if session.cut_order else "there is no cut_order yet"
         return f"Take out {clock_text(over_ms)}: {hint}, so choose what goes first and write it there."
-    lost = ", ".join(fitted.lost)
+    lost = ", ".join(map(str, fitted.lost))
     if fitted.after_ms > session.slot_ms:
         still = clock_text(fitted.after_ms - session.slot_ms)
         return f"The cut order takes {lost} and it is still {still} over: add cells to cut_order or drop a move."
@@ -125,7 +125,7 @@ def _longer(session: Session, short_ms: int) -> str:
     if fitted.gained:
         minutes = session.slot_ms // 60_000
         return (
-            f"Take in the reserve with --minutes {minutes}: {', '.join(fitted.gained)}, "
+            f"Take in the reserve with --minutes {minutes}: {', '.join(map(str, fitted.gained))}, "
             f"which makes {clock_text(fitted.after_ms)}."
         )
     taken = bool(session.of_kind(BlockKind.RESERVE))

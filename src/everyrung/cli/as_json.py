@@ -24,9 +24,9 @@ def run_values(run: Run, *, explain: bool) -> Values:
         values["refit"] = {
             "before_ms": refit.before_ms,
             "after_ms": refit.after_ms,
-            "lost": list(refit.lost),
+            "lost": [{"place": each.place, "saved_ms": each.duration_ms} for each in refit.lost],
             "kept": list(refit.kept),
-            "gained": list(refit.gained),
+            "gained": [{"place": each.place, "added_ms": each.duration_ms} for each in refit.gained],
             "problem": refit.problem,
         }
     if explain:

@@ -23,7 +23,11 @@ def summary_lines(run: Run) -> list[str]:
 def refit_lines(refit: Refit) -> list[str]:
     """What fitting to another slot cost or brought."""
     lines = [f"Fitted to {clock_text(refit.slot_ms)}: {clock_text(refit.before_ms)} -> {clock_text(refit.after_ms)}."]
-    for label, items in (("Lost", refit.lost), ("Kept", refit.kept), ("Taken in", refit.gained)):
+    for label, items in (
+        ("Lost", refit.lost),
+        ("Kept", refit.kept),
+        ("Taken in", refit.gained),
+    ):
         lines.extend(f"  {label}: {item}" for item in items)
     if refit.problem:
         lines.append(f"  Not yet right: {refit.problem}.")

@@ -8,7 +8,7 @@ from everyrung.moves.lever_words import write_lever
 from everyrung.terms.amount import clock_text
 from everyrung.terms.lever import Lever
 from everyrung.terms.plan import BlockText, CellText, OptionText, Plan, RoundText, SideText, Stock, Who
-from everyrung.terms.vocabulary import Level, OptionKind, SideRule, View
+from everyrung.terms.vocabulary import OptionKind
 
 Values = dict[str, Any]
 _OPTION_NAMES = {OptionKind.HARDER: "harder", OptionKind.EASIER: "easier", OptionKind.NO_KIT: "no_kit"}
@@ -20,9 +20,9 @@ def plan_values(plan: Plan) -> Values:
         {
             "title": plan.title,
             "slot_minutes": plan.slot_ms // 60_000,
-            "level": str(plan.level),
-            "view": str(plan.view),
-            "sides": str(plan.sides),
+            "level": str(plan.level) if plan.level else None,
+            "view": str(plan.view) if plan.view else None,
+            "sides": str(plan.sides) if plan.sides else None,
             "newcomer_rounds": plan.newcomer_rounds,
             "cut_order": [str(ref) for ref in plan.cut_order],
             "cover_notes": plan.cover_notes,
@@ -30,8 +30,7 @@ def plan_values(plan: Plan) -> Values:
             "clock": _clock(plan.clock),
             "kit": [_stock(stock) for stock in plan.kit],
             "block": [_block(block) for block in plan.blocks],
-        },
-        {"level": str(Level.MODERATE), "view": str(View.FACING), "sides": str(SideRule.LEFT_FIRST)},
+        }
     )
 
 

@@ -31,7 +31,7 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     rung = replace(rung, form=replace(rung.form, tempo=_tempo(deciding, full, rung.form)))
     load = _load(deciding, text, rung)
     dose = text.dose or _default_dose(deciding, text, rung.form)
-    rule = text.sides or deciding.plan.sides
+    rule = text.sides or deciding.sides
     form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
     check_form(form)
     rung = replace(rung, form=form, name=text.name or rung.name, entry_test=text.entry_test or rung.entry_test)

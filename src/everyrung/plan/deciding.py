@@ -10,6 +10,7 @@ from everyrung.terms.fault import Fault, Invalid, Where, told
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.plan import CellText, Plan
 from everyrung.terms.session import Default
+from everyrung.terms.vocabulary import SideRule
 
 T = TypeVar("T")
 
@@ -25,6 +26,7 @@ class Deciding:
     plan: Plan
     library: Library
     clock: Clock
+    sides: SideRule
     defaults: list[Default] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
 

@@ -21,7 +21,7 @@ def make_options(deciding: Deciding, text: CellText, move: Move, rung: Rung) -> 
             made = _given(deciding, move, written, kind)
             found.append(Option(kind=kind, rung=made, given=True))
         elif (inherited := inherit(deciding.plan, kind, move, rung)) is not None:
-            deciding.took(text.where, str(kind), inherited.name, "the ladder's neighbouring rung")
+            deciding.took(text.where, str(kind), inherited.name, "the rung of the ladder that changes least")
             found.append(Option(kind=kind, rung=inherited, given=False))
     return tuple(found)
 

@@ -1,21 +1,26 @@
 """From a plan to a session: after this nothing is optional, and no default is decided later."""
 
+from dataclasses import fields
+
 from everyrung.moves.library import Library
 from everyrung.plan.cells import decide_cell
 from everyrung.plan.deciding import Deciding, Undecided
 from everyrung.plan.inherit import FullRound, full_rounds
 from everyrung.tables.clock import coach_clock
+from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Faults, Invalid, Where, nearest
 from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session import Block, Cell, Round, Session
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.vocabulary import BlockKind, Level, SideRule, View
 
 DEFAULT_ANNOUNCEMENT_MS = 60_000  # chosen, because a welcome with kit and cautions takes about 140 words
 
 
 def resolve(plan: Plan, library: Library) -> Session:
     """The session of a plan. Raises Faults when something in it cannot be decided."""
-    deciding = Deciding(plan=plan, library=library, clock=coach_clock(plan.clock))
+    sides = plan.sides or SideRule.LEFT_FIRST
+    deciding = Deciding(plan=plan, library=library, clock=coach_clock(plan.clock), sides=sides)
+    _head_defaults(deciding)
     blocks = tuple(_block(deciding, block) for block in plan.blocks)
     cut_order = tuple(_full_ref(ref, blocks) for ref in plan.cut_order)
     _check_cut_order(deciding, cut_order, blocks)
@@ -27,8 +32,9 @@ def resolve(plan: Plan, library: Library) -> Session:
         where=Where(file=plan.file, line=1, field="plan"),
         title=plan.title,
         slot_ms=plan.slot_ms,
-        level=plan.level,
-        view=plan.view,
+        slot_source="the plan's own slot_minutes",
+        level=plan.level or Level.MODERATE,
+        view=plan.view or View.FACING,
         who=plan.who,
         kit=plan.kit,
         blocks=tuple(block for block in blocks if block.kind is not BlockKind.RESERVE),
@@ -42,13 +48,29 @@ def resolve(plan: Plan, library: Library) -> Session:
     )
 
 
+def _head_defaults(deciding: Deciding) -> None:
+    """Tells what the head of the plan left open."""
+    plan = deciding.plan
+    where = Where(file=plan.file, line=1, field="plan")
+    for name, written, value, why in (
+        ("level", plan.level, Level.MODERATE, "no level named: the middle one"),
+        ("view", plan.view, View.FACING, "no view named: a leader faces the class"),
+        ("sides", plan.sides, SideRule.LEFT_FIRST, "no side rule named: the usual one"),
+    ):
+        if written is None:
+            deciding.took(where, name, value, why)
+    left = [each.name for each in fields(Clock) if each.name not in plan.clock]
+    deciding.took(where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set")
+
+
 def _block(deciding: Deciding, text: BlockText) -> Block:
     main = text.kind in (BlockKind.MAIN, BlockKind.RESERVE)
     rest_ms = text.rest_ms
     if rest_ms is None:
         rest_ms = deciding.clock.rest_ms if main else 0
+        why = "the clock's rest between sets" if main else "moves to warm up or cool down follow each other"
         if text.columns:
-            deciding.took(text.where, "rest", f"{rest_ms / 1000:g} s", "the clock's rest between sets")
+            deciding.took(text.where, "rest", f"{rest_ms / 1000:g} s", why)
     rounds = tuple(
         _round(deciding, text, full, number, rest_ms) for number, full in enumerate(_full(deciding, text), start=1)
     )

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.fault import Invalid, require
 from everyrung.terms.vocabulary import BandGrade, Carry
 
 KG_PER_LB = 0.45359237  # exact by definition (international pound)
@@ -48,7 +48,7 @@ class Mass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
-    """What is held: one or two pieces, or a band. `carry` is None only in a plan, never in a session."""
+    """What is held: one or two pieces, or a band. In a session pieces have a carry; a band has none."""
 
     pieces: tuple[Mass, ...] = ()
     band: BandGrade | None = None
@@ -66,7 +66,8 @@ class Load:
 
     @property
     def matched(self) -> bool:
-        return len({round(piece.mass_kg, 3) for piece in self.pieces}) <= 1
+        masses = [piece.mass_kg for piece in self.pieces]
+        return not masses or max(masses) - min(masses) <= SAME_MASS_KG
 
     def __str__(self) -> str:
         if self.band:
@@ -88,8 +89,9 @@ class Tempo:
 
     def __post_init__(self) -> None:
         for name in ("lower_ms", "bottom_ms", "rise_ms", "top_ms"):
-            if not 0 <= getattr(self, name) <= MAX_PHASE_MS:
-                raise Invalid("tempo", "phases of 0 to 60 seconds", getattr(self, name) / 1000)
+            phase_ms = getattr(self, name)
+            if not isinstance(phase_ms, int) or not 0 <= phase_ms <= MAX_PHASE_MS:
+                raise Invalid("tempo", "phases of 0 to 60 seconds in whole milliseconds", phase_ms / 1000)
         moving = self.lower_ms + self.rise_ms
         if self.rep_ms and moving < 500:
             raise Invalid("tempo", "at least half a second of lowering and rising together", str(self))
@@ -127,6 +129,7 @@ class Dose:
     per: Per = Per.PLAIN
 
     def __post_init__(self) -> None:
+        require(isinstance(self.per, Per), "per", "'a side', 'in all' or nothing", self.per)
         if (self.reps is None) == (self.duration_ms is None):
             raise Invalid("dose", "repetitions or a time, one of the two", self.reps)
         if self.reps is not None and not 1 <= self.reps <= MAX_REPS:

@@ -1,6 +1,8 @@
 """The clock constants of one coach: how long everything between the work takes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+
+from everyrung.terms.fault import require
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,3 +30,9 @@ class Clock:
     wall_ms: int
     rest_ms: int
     round_rest_ms: int
+
+    def __post_init__(self) -> None:
+        for each in fields(self):
+            value = getattr(self, each.name)
+            low, high = (60, 240) if each.name == "talk_wpm" else (0, 14_400_000)
+            require(isinstance(value, int) and low <= value <= high, each.name, f"{low} to {high}", value)

@@ -18,6 +18,12 @@ class Invalid(ValueError):
         self.nearest, self.remedy = nearest, remedy
 
 
+def require(holds: bool, field: str, expected: str, got: object) -> None:
+    """Raises Invalid unless `holds`: how terms check themselves on creation."""
+    if not holds:
+        raise Invalid(field, expected, got)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Where:
     """A place in a file: the dotted field path as the coach reads it."""

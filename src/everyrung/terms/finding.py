@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.fault import Where
+from everyrung.terms.fault import Where, require
 from everyrung.terms.vocabulary import Severity
 
 
@@ -18,6 +18,11 @@ class Finding:
     limit: str
     source: str
     remedy: str
+
+    def __post_init__(self) -> None:
+        require(isinstance(self.severity, Severity), "severity", "error, warning or note", self.severity)
+        for name in ("rule", "place", "measured", "limit", "source", "remedy"):
+            require(bool(getattr(self, name)), name, "some words", "nothing")
 
     def __str__(self) -> str:
         return (

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from everyrung.terms.amount import Load as LoadAmount
-from everyrung.terms.fault import Invalid
+from everyrung.terms.fault import Invalid, require
 from everyrung.terms.vocabulary import (
     BandGrade,
     Hold,
@@ -77,6 +77,12 @@ class LoadChange:
     need: LoadNeed
     amount: LoadAmount | None = None
     band: BandGrade | None = None
+
+    def __post_init__(self) -> None:
+        pieces = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}.get(self.need, 0)
+        if self.amount is not None:
+            require(len(self.amount.pieces) == pieces, "load", f"{pieces} pieces for {self.need!s}", str(self.amount))
+        require(self.band is None or self.need is LoadNeed.BAND, "load", "a band's grade for a band", str(self.band))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,6 +161,9 @@ class Swap:
     word: ClassVar[str] = "swap"
     move: str
     rung: str = "base"
+
+    def __post_init__(self) -> None:
+        require(bool(self.move and self.rung), "swap", "a move, and after a slash its rung", self.move)
 
 
 Lever = (

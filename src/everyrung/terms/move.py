@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.terms.amount import Load, Tempo
-from everyrung.terms.fault import Invalid
+from everyrung.terms.fault import Invalid, require
 from everyrung.terms.lever import Lever
 from everyrung.terms.vocabulary import (
     BandGrade,
@@ -47,6 +47,9 @@ class KitNeed:
     item: KitItem
     pieces: int = 1
 
+    def __post_init__(self) -> None:
+        require(1 <= self.pieces <= 2, "pieces", "one or two pieces", self.pieces)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Form:
@@ -78,6 +81,12 @@ class Form:
     pulses: int = 0
 
     def __post_init__(self) -> None:
+        require(bool(self.move), "move", "a move's key", self.move)
+        require(0.2 <= self.range_share <= 1.5, "range", "a share from 0.2 to 1.5", self.range_share)
+        require(0 <= self.pulses <= 10, "pulse", "0 to 10 pulses", self.pulses)
+        require(
+            (self.mode is Mode.HOLD) == self.tempo.is_hold, "tempo", "a tempo for repetitions only", str(self.tempo)
+        )
         expected = 1 if self.mode is Mode.HOLD else 4
         if len(self.phases) != expected:
             raise Invalid("phases", f"{expected} named phases", len(self.phases))

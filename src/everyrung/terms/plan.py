@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from everyrung.terms.amount import Dose, Load, Mass, Tempo
-from everyrung.terms.fault import Invalid, Where
+from everyrung.terms.fault import Invalid, Where, require
 from everyrung.terms.lever import Lever
 from everyrung.terms.vocabulary import (
     BandGrade,
@@ -32,6 +32,8 @@ class Who:
     limits: tuple[Caution, ...] = ()
 
     def __post_init__(self) -> None:
+        require(self.in_room >= 0, "in_room", "0 people or more", self.in_room)
+        require(self.at_home >= 0, "at_home", "0 people or more", self.at_home)
         if self.in_room + self.at_home < 1:
             raise Invalid("in_room", "at least one person in the room or at home", 0)
 
@@ -50,6 +52,10 @@ class Stock:
     grade: BandGrade | None = None
 
     def __post_init__(self) -> None:
+        require(self.count >= 0, "count", "0 or more", self.count)
+        require(self.each >= 0, "each", "0 or more", self.each)
+        require(self.diameter_cm is None or self.diameter_cm > 0, "diameter", "more than 0 cm", self.diameter_cm)
+        require(self.rated_kg is None or self.rated_kg > 0, "rated", "more than 0 kg", self.rated_kg)
         if (self.count > 0) == (self.each > 0):
             got = "both" if self.count else "neither"
             raise Invalid("count", "either `count` in all or `each` for everyone", got)
@@ -146,6 +152,11 @@ class Ref:
     cell: str = ""
     side: Side | None = None
 
+    def __post_init__(self) -> None:
+        require(bool(self.block), "block", "a block's name", self.block)
+        require(bool(self.round or not self.cell), "round", "a round for a cell", self.cell)
+        require(bool(self.cell or not self.side), "cell", "a cell for a side", self.side)
+
     def __str__(self) -> str:
         parts = [self.block, self.round, self.cell, str(self.side or "")]
         return "/".join(part for part in parts if part)
@@ -163,12 +174,17 @@ class Plan:
     slot_ms: int
     who: Who
     blocks: tuple[BlockText, ...]
-    level: Level = Level.MODERATE
-    view: View = View.FACING
+    level: Level | None = None
+    view: View | None = None
     kit: tuple[Stock, ...] = ()
-    sides: SideRule = SideRule.LEFT_FIRST
+    sides: SideRule | None = None
     newcomer_rounds: int | None = None
     cut_order: tuple[Ref, ...] = ()
     places: Mapping[str, Where] = field(default_factory=dict, compare=False)
     clock: Mapping[str, int] = field(default_factory=dict)
     cover_notes: str = ""
+
+    def __post_init__(self) -> None:
+        require(bool(self.title), "title", "some words", self.title)
+        require(300_000 <= self.slot_ms <= 14_400_000, "slot_minutes", "5 to 240 minutes", self.slot_ms)
+        require(bool(self.blocks), "block", "at least one [[block]]", "none")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.terms.amount import Dose, Load, Tempo
 from everyrung.terms.clock import Clock
-from everyrung.terms.fault import Where
+from everyrung.terms.fault import Where, require
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.plan import Ref, Stock, Who
 from everyrung.terms.vocabulary import BlockKind, Level, OptionKind, Side, SideRule, View
@@ -22,6 +22,14 @@ class Bout:
     rep_ms: int
     load: Load | None
     load_side: Side | None
+
+    def __post_init__(self) -> None:
+        require(self.reps >= 0, "reps", "0 repetitions or more", self.reps)
+        require(self.duration_ms > 0, "duration_ms", "more than 0 ms", self.duration_ms)
+        require(self.rep_ms >= self.tempo.rep_ms, "rep_ms", "at least the tempo's time", self.rep_ms)
+        require(self.reps * self.rep_ms <= self.duration_ms, "reps", "repetitions that fit the time", self.reps)
+        held = self.load is not None
+        require(held == (self.load_side is not None), "load_side", "a hand for a load, and only then", self.load_side)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +56,10 @@ class Cell:
     options: tuple[Option, ...]
     note: str
 
+    def __post_init__(self) -> None:
+        require(1 <= len(self.bouts) <= 2, "bouts", "one or two bouts", len(self.bouts))
+        require(self.rest_ms >= 0, "rest_ms", "0 ms or more", self.rest_ms)
+
     def option(self, kind: OptionKind) -> Option | None:
         return next((option for option in self.options if option.kind is kind), None)
 
@@ -58,6 +70,9 @@ class Round:
     where: Where
     cells: tuple[Cell, ...]
     rest_ms: int
+
+    def __post_init__(self) -> None:
+        require(self.rest_ms >= 0, "rest_ms", "0 ms or more", self.rest_ms)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +85,10 @@ class Block:
     say: tuple[str, ...]
     talk_ms: int
     rounds: tuple[Round, ...]
+
+    def __post_init__(self) -> None:
+        require(bool(self.name), "name", "a name", self.name)
+        require(self.talk_ms >= 0, "talk_ms", "0 ms or more", self.talk_ms)
 
     @property
     def cells(self) -> Iterator[Cell]:
@@ -94,6 +113,7 @@ class Session:
     where: Where
     title: str
     slot_ms: int
+    slot_source: str
     level: Level
     view: View
     who: Who

@@ -1,4 +1,4 @@
-"""The least a warm-up and a cool-down may take, and how long they really move."""
+"""The least a warm-up and a cool-down may take, and how long they keep people moving."""
 
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
@@ -14,7 +14,7 @@ def floor_ms(slot_ms: int) -> int:
 
 
 def moving_ms(session: Session, timeline: Timeline, kind: BlockKind) -> int:
-    """Milliseconds of one kind of block without what is only said in it."""
+    """Milliseconds of one kind of block without what is only said in it and without its rests."""
     names = {block.name for block in session.of_kind(kind)}
-    spans = (span for span in timeline.spans if span.block.name in names)
-    return sum(span.duration_ms for span in spans if span.kind is not SpanKind.ANNOUNCE)
+    still = (SpanKind.ANNOUNCE, SpanKind.REST, SpanKind.ROUND_REST)
+    return sum(span.duration_ms for span in timeline.spans if span.block.name in names and span.kind not in still)

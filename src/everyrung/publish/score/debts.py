@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from everyrung.checks.tally import NOTHING, Sides, sides_of, totals
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.vocabulary import Side, Sidedness, SpanKind
+from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -95,9 +95,9 @@ def _refitted(refit: Refit) -> Refitted:
     before, after = clock_text(refit.before_ms), clock_text(refit.after_ms)
     return Refitted(
         headline=f"Re-planned for a slot of {clock_text(refit.slot_ms)}: {before} before, {after} now.",
-        lost=refit.lost,
+        lost=tuple(map(str, refit.lost)),
         kept=refit.kept,
-        gained=refit.gained,
+        gained=tuple(map(str, refit.gained)),
         problem=refit.problem,
     )
 
