@@ -44,7 +44,8 @@ def set_up() -> bool:
     try:
         install()
     except (OSError, subprocess.CalledProcessError) as error:
-        say(f"Setting up failed: {error}. Check the network and the disk, then run this again.")
+        say(f"Setting up failed: {error}.")
+        say("Check the network, the disk and that Python has venv (Debian: python3-venv), then run this again.")
         return False
     STAMP.write_text(wanted)
     return True
@@ -58,10 +59,17 @@ def install() -> None:
         subprocess.run([uv, "venv", "--quiet", "--allow-existing", "--python", sys.executable, VENV], check=True)
         subprocess.run([uv, "pip", "install", "--quiet", "--python", PYTHON, "--editable", target], check=True)
         return
-    if not PYTHON.exists():
-        venv.create(VENV, with_pip=True)
+    if not has_pip():  # none yet, or a first run was interrupted
+        venv.create(VENV, with_pip=True, clear=True)
     quiet = ["--quiet", "--disable-pip-version-check"]
     subprocess.run([PYTHON, "-m", "pip", "install", *quiet, "--editable", target], check=True)
+
+
+def has_pip() -> bool:
+    """Whether .venv is whole enough to install into."""
+    if not PYTHON.exists():
+        return False
+    return subprocess.run([PYTHON, "-m", "pip", "--version"], capture_output=True, check=False).returncode == 0
 
 
 def fingerprint() -> str:

@@ -10,6 +10,7 @@ import pytest
 
 from everyrung.cli import main
 from everyrung.cli.page import page
+from everyrung.store.atomic import replace_text
 
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "examples" / "boathouse-30.toml"
@@ -40,6 +41,16 @@ def test_json_holds_the_same_facts(capsys: pytest.CaptureFixture[str]) -> None:
     assert sum(values["by_kind_ms"].values()) == values["total_ms"] == values["spans"][-1]["end_ms"]
     assert values["refit"]["after_ms"] == values["total_ms"]
     assert values["defaults"]
+    assert values["clean"] is True
+    assert sum(values["by_block_ms"].values()) == values["total_ms"]
+    for span in values["spans"]:
+        ends = [phase["end_ms"] for phase in span["phases"]]
+        assert (span["bout"] is not None) == bool(ends)
+        assert not ends or (span["phases"][0]["at_ms"], ends[-1]) == (span["at_ms"], span["end_ms"])
+    loaded = [bout for cell in values["cells"] for bout in cell["bouts"] if bout["load"]]
+    assert loaded
+    assert all(bout["carry"] and bout["load_side"] for bout in loaded)
+    assert all(set(cell["options"]) <= {"harder", "easier", "no-kit"} for cell in values["cells"])
 
 
 def test_moves_lists_every_move(capsys: pytest.CaptureFixture[str]) -> None:
@@ -94,6 +105,42 @@ def test_a_faulty_file_is_named_and_left_alone(tmp_path: Path, capsys: pytest.Ca
     assert main(["rewrite", "--write", str(plan)]) == 2
     assert "slot_minutes: expected a whole number from 5 to 240; got 0." in capsys.readouterr().err
     assert plan.read_text() == text
+
+
+def test_a_slot_that_cannot_be_kept_exits_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(DEMO), "--minutes", "90"]) == 1
+    assert "Not yet right: it is" in capsys.readouterr().out
+    assert main(["sheet", str(DEMO), "--minutes", "90", "--out", str(tmp_path)]) == 1
+
+
+def test_a_sheet_with_errors_is_written_and_exits_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["sheet", str(DEMO.with_name("faulty.toml")), "--out", str(tmp_path)]) == 1
+    assert len(capsys.readouterr().out.split()) == 3
+    assert (tmp_path / "faulty.pdf").stat().st_size > 10_000
+
+
+def test_a_home_that_cannot_be_found_is_said(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("EVERYRUNG_HOME", "~nobody-of-that-name/x")
+    assert main(["sheet", str(DEMO)]) == 2
+    assert "EVERYRUNG_HOME: expected a folder" in capsys.readouterr().err
+
+
+def test_a_failed_replacement_leaves_the_old_file_and_no_litter(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "kept.txt"
+    path.write_text("old")
+
+    def no_room(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.replace", no_room)
+    with pytest.raises(OSError, match="No space"):
+        replace_text(path, "new")
+    assert path.read_text() == "old"
+    assert [each.name for each in tmp_path.iterdir()] == ["kept.txt"]
 
 
 def test_the_installed_program_runs_as_a_program(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 import ast
 import importlib.util
 import sys
+import venv
 from pathlib import Path
 from types import ModuleType
 
@@ -51,6 +52,14 @@ def test_what_is_installed_is_not_installed_again(run: ModuleType, monkeypatch: 
     (run.HERE / "pyproject.toml").write_text("[project]\nname = 'changed'\n")
     assert run.set_up()
     assert installed == ["once", "once"]
+
+
+def test_a_broken_environment_is_not_taken_for_a_whole_one(run: ModuleType) -> None:
+    """The state after an interrupted first run: a Python without pip."""
+    assert not run.has_pip()
+    venv.create(run.VENV, with_pip=False, symlinks=True)
+    assert run.PYTHON.exists()
+    assert not run.has_pip()
 
 
 def test_a_failed_installation_is_said_and_not_remembered(

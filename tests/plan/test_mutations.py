@@ -1,20 +1,28 @@
 """However an example plan is spoiled, it is used or refused in words: no traceback, no hang, no changed file."""
 
+import json
 import random
 import tomllib
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
+import pytest
 import tomlkit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from everyrung.checks.every import check
+from everyrung.cli.as_json import run_values
 from everyrung.moves.library import standard_library
+from everyrung.pipeline import Run
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import canonical, write_plan
+from everyrung.publish.score.draw import score_svg
 from everyrung.terms.fault import Faults
+from everyrung.terms.vocabulary import BlockKind
+from everyrung.timing.cutting import newly_uneven
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 
@@ -148,7 +156,7 @@ def spoilt_values(text: str, seed: random.Random) -> str:
                 del holder[key]
             else:
                 alike = [value for value in VALUES if type(value) is type(holder[key])]
-                holder[key] = seed.choice(alike if alike and seed.random() < 0.6 else VALUES)
+                holder[key] = deepcopy(seed.choice(alike if alike and seed.random() < 0.6 else VALUES))
             break
     return tomlkit.dumps(document)
 
@@ -158,8 +166,15 @@ def use(text: str) -> None:
     plan = plan_from_text(text, "spoilt.toml")
     session = resolve(plan, standard_library())
     timeline = build_timeline(session)
-    check(session, timeline)
-    refit(session, 20 * 60_000)
+    findings = check(session, timeline)
+    fitted = refit(session, 20 * 60_000)
+    assert fitted.problem or fitted.after_ms <= fitted.slot_ms
+    assert not newly_uneven(session, fitted.session)
+    assert fitted.session.of_kind(BlockKind.COOL_DOWN) == session.of_kind(BlockKind.COOL_DOWN)
+    run = Run(plan=plan, session=session, timeline=timeline, findings=findings, refit=fitted)
+    assert json.loads(json.dumps(run_values(run, explain=True)))["total_ms"] == timeline.total_ms
+    if len(text) % 8 == 0:  # the drawing costs more than all the rest
+        score_svg(session, timeline)
     rewritten = canonical(text, "spoilt.toml")
     assert plan_from_text(rewritten, "spoilt.toml") == plan
     assert plan_from_text(write_plan(plan), "spoilt.toml") == plan
@@ -199,11 +214,15 @@ def test_the_spoilers_reach_both_outcomes() -> None:
     assert 5 < sum(outcomes) < 55
 
 
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("noise")
+
+
 @settings(max_examples=100, deadline=10_000)
-@given(st.binary(max_size=400))
-def test_bytes_that_are_no_plan_are_refused_and_left_as_they_are(raw: bytes) -> None:
-    path = Path(__file__).parent / "__pycache__" / "noise.toml"
-    path.parent.mkdir(exist_ok=True)
+@given(raw=st.binary(max_size=400))
+def test_bytes_that_are_no_plan_are_refused_and_left_as_they_are(raw: bytes, folder: Path) -> None:
+    path = folder / "noise.toml"
     path.write_bytes(raw)
     try:
         read_plan(path)

@@ -1,6 +1,6 @@
 """The timeline: whole milliseconds without a gap, every repetition by its tempo, rests counted honestly."""
 
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
@@ -8,7 +8,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, phases
 from everyrung.terms.vocabulary import Position, Side, SpanKind
-from everyrung.timing.timeline import build_timeline, floor_changes
+from everyrung.timing.timeline import build_timeline
 
 HEAD = """\
 title = "Evening"
@@ -127,7 +127,8 @@ def test_getting_down_and_up_is_on_the_clock_and_counted() -> None:
         (Position.FRONT_SUPPORT, clock.turn_over_ms),
         (Position.STANDING, clock.up_from_floor_ms),
     ]
-    assert floor_changes(timeline) == 2
+    places = [span.position.on_floor for span in timeline.spans]
+    assert [place for place, _ in groupby(places)] == [False, True, False]
 
 
 def test_a_single_load_changes_hands_with_the_side_and_is_opposite_to_the_working_leg() -> None:
@@ -152,6 +153,30 @@ def test_kit_is_put_away_and_taken_up_on_the_clock() -> None:
     spans = spans_of(body)
     changes = [(span.text, [held.label for held in span.kit]) for span in spans if span.kind is SpanKind.KIT]
     assert changes == [("take 10 lb", ["10 lb"]), ("put away 10 lb", [])]
+
+
+def test_talk_before_a_block_counts_as_rest() -> None:
+    """After a bout with a minute's rest, half a minute of talk leaves half a minute less what fetching takes."""
+    body = 'rest = "1:00"\n[[block.move]]\nmove = "squat"\n[[block]]\nkind = "main"\nname = "Second"\ntalk = "30 s"\n'
+    spans = spans_of(body + '[[block.move]]\nmove = "hip-hinge"\n')
+    work = [span for span in spans if span.kind is SpanKind.WORK]
+    assert work[1].at_ms - work[0].end_ms == 60_000
+
+
+def test_the_end_of_a_timed_bout_is_spent_in_its_top_phase() -> None:
+    body = '[[block.move]]\nmove = "squat"\ndose = "0:45"\ntempo = "2-0-2-0"\n'
+    (work,) = [span for span in spans_of(body) if span.kind is SpanKind.WORK]
+    last = list(phases(work))[-1]
+    assert work.cell is not None
+    assert (last.name, last.end_ms - last.at_ms) == (work.cell.rung.form.phases[3], 1000)
+
+
+def test_a_chair_is_fetched_standing_and_then_sat_on() -> None:
+    body = '[[block.move]]\nmove = "bridge"\n[[block.move]]\nmove = "seated-march"\n'
+    after = [span for span in spans_of(body) if span.cell and span.cell.ref.cell == "seated-march"]
+    places = {span.kind: span.position for span in after}
+    assert places[SpanKind.KIT] is Position.STANDING
+    assert places[SpanKind.WORK] is Position.SEATED
 
 
 def test_the_reserve_is_not_on_the_clock() -> None:

@@ -2,7 +2,8 @@
 
 Source of the limits: common practice, no source. Three rounds of five such moves with talk take 19 to 20 minutes,
 about six a round; and the "5 moves x 40 s x 3 rounds = 10 min" of many plans takes about 23.
-The constants of tables/clock.csv are the same for every plan; none is set for these.
+The constants of tables/clock.csv are the same for every plan. As docs/accuracy.md says, they were settled together
+with a view to the first of these figures, so that one shows the clock is in tune, not that it was predicted.
 """
 
 from pathlib import Path
@@ -38,16 +39,6 @@ talk = "1:00"
 [[block]]
 kind = "main"
 """
-ROUNDS = """\
-[[block.round]]
-name = "One"
-[[block.round]]
-name = "Two"
-like = "One"
-[[block.round]]
-name = "Three"
-like = "Two"
-"""
 TYPICAL = [
     ("ball-wall-squat", "10 reps"),
     ("split-squat", "8 a side"),
@@ -57,9 +48,21 @@ TYPICAL = [
 ]
 
 
-def timeline_of(moves: list[tuple[str, str]], head: str = HEAD) -> Timeline:
+def rounds_of(moves: list[tuple[str, str]], rising: int) -> str:
+    """Three rounds that rise: a slower way down in `rising` of the moves, then in as many others."""
+    slower = '{ add = [{ tempo = "3-0-2-0" }] }'
+    text = '[[block.round]]\nname = "One"\n'
+    for name, like, at in (("Two", "One", 0), ("Three", "Two", rising)):
+        text += f'[[block.round]]\nname = "{name}"\nlike = "{like}"\n'
+        text += "".join(f"cell.{move} = {slower}\n" for move, _ in moves[at : at + rising])
+    return text
+
+
+def timeline_of(moves: list[tuple[str, str]], head: str = HEAD, rising: int = 1) -> Timeline:
     columns = "".join(f'[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n' for move, dose in moves)
-    return build_timeline(resolve(plan_from_text(head + columns + ROUNDS, "reference.toml"), standard_library()))
+    return build_timeline(
+        resolve(plan_from_text(head + columns + rounds_of(moves, rising), "reference.toml"), standard_library())
+    )
 
 
 def round_minutes(timeline: Timeline) -> list[float]:
@@ -134,5 +137,6 @@ def test_the_accuracy_page_shows_what_is_computed() -> None:
     timeline = timeline_of(TYPICAL)
     rounds = ", ".join(clock_text(round(minutes * 60_000)) for minutes in round_minutes(timeline))
     shown = [clock_text(timeline.total_ms), rounds, clock_text(timeline_of(PAPER).total_ms)]
+    shown += [clock_text(timeline_of(TYPICAL, rising=number).total_ms) for number in (0, 2)]
     shown += [clock_text(timeline_of(mix).total_ms) for mix in MIXES]
     assert not [each for each in shown if each not in page]

@@ -29,8 +29,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if arguments is None else arguments)
     overview = overview_parser()
     if not given or given[0] not in COMMANDS:
-        named = overview.parse_args(given or ["--help"])
-        overview.error(f"no command {named.command!r}")
+        overview.parse_args(given)  # --help and --version end here, and so does a name that is no command
     command = load(given[0])
     parsed = parser(given[0], command).parse_args(given[1:])
     try:

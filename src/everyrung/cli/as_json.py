@@ -4,7 +4,8 @@ from typing import Any
 
 from everyrung.pipeline import Run
 from everyrung.terms.finding import Finding
-from everyrung.terms.timeline import Span
+from everyrung.terms.session import Bout, Cell, Option
+from everyrung.terms.timeline import Span, phases
 
 Values = dict[str, Any]
 
@@ -16,7 +17,12 @@ def run_values(run: Run, *, explain: bool) -> Values:
         "slot_ms": run.session.slot_ms,
         "total_ms": run.timeline.total_ms,
         "by_kind_ms": {str(kind): spent_ms for kind, spent_ms in run.timeline.by_kind.items()},
+        "clean": run.clean,
+        "by_block_ms": {block.name: run.timeline.block_ms(block.name) for block in run.session.blocks},
+        "cut_order": [str(ref) for ref in run.session.cut_order],
         "findings": [_finding(finding) for finding in run.findings],
+        "cells": [_cell(cell) for cell in run.session.cells],
+        "reserve": [_cell(cell) for block in run.session.reserve for cell in block.cells],
         "spans": [_span(span) for span in run.timeline.spans],
     }
     if run.refit:
@@ -51,6 +57,47 @@ def _finding(finding: Finding) -> Values:
     }
 
 
+def _cell(cell: Cell) -> Values:
+    return {
+        "ref": str(cell.ref),
+        "move": cell.move.key,
+        "rung": cell.rung.address,
+        "name": cell.rung.name,
+        "grade": cell.rung.grade,
+        "entry_test": cell.rung.entry_test,
+        "cautions": [str(caution) for caution in cell.rung.cautions],
+        "dose": str(cell.dose),
+        "rest_ms": cell.rest_ms,
+        "bouts": [_bout(bout) for bout in cell.bouts],
+        "options": {str(option.kind): _option(option) for option in cell.options},
+        "note": cell.note,
+    }
+
+
+def _option(option: Option) -> Values:
+    return {
+        "rung": option.rung.address,
+        "name": option.rung.name,
+        "entry_test": option.rung.entry_test,
+        "given": option.given,
+        "dose": str(option.dose),
+        "bouts": [_bout(bout) for bout in option.bouts],
+    }
+
+
+def _bout(bout: Bout) -> Values:
+    return {
+        "side": str(bout.side),
+        "reps": bout.reps,
+        "duration_ms": bout.duration_ms,
+        "rep_ms": bout.rep_ms,
+        "tempo": str(bout.tempo),
+        "load": str(bout.load) if bout.load else None,
+        "carry": str(bout.load.carry) if bout.load and bout.load.carry else None,
+        "load_side": str(bout.load_side) if bout.load_side else None,
+    }
+
+
 def _span(span: Span) -> Values:
     bout = span.bout
     return {
@@ -64,5 +111,10 @@ def _span(span: Span) -> Values:
         "side": str(span.side),
         "position": str(span.position),
         "kit": [held.label for held in span.kit],
-        **({"reps": bout.reps, "tempo": str(bout.tempo), "load": str(bout.load or "")} if bout else {}),
+        "text": span.text,
+        "bout": _bout(bout) if bout else None,
+        "phases": [
+            {"at_ms": each.at_ms, "end_ms": each.end_ms, "name": each.name, "rep": each.rep, "side": str(each.side)}
+            for each in phases(span)
+        ],
     }

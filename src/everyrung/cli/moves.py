@@ -46,6 +46,10 @@ def _values(move: Any) -> dict[str, Any]:
         "focus": list(move.focus),
         "position": str(move.base.position),
         "sides": str(move.base.sides),
+        "mode": str(move.base.mode),
+        "phases": list(move.base.phases),
+        "contacts": list(move.base.contacts),
+        "cautions": [str(caution) for caution in move.cautions],
         "ladder": [
             {
                 "key": rung.key,
@@ -55,6 +59,7 @@ def _values(move: Any) -> dict[str, Any]:
                 "kit": [{"item": str(need.item), "pieces": need.pieces} for need in rung.kit],
                 "entry_test": rung.entry_test,
                 "cautions": [str(caution) for caution in rung.cautions],
+                "cues": [{"kind": str(cue.kind), "text": cue.text} for cue in rung.cues],
             }
             for rung in move.ladder
         ],

@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from everyrung.terms.amount import SAME_MASS_KG, Dose, Load, Mass, Per
+from everyrung.terms.amount import Dose, Load, Per
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Form
-from everyrung.terms.plan import CellText, SideText, Stock
+from everyrung.terms.plan import CellText, SideText
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Carry, Mode, Side, Sidedness, SideRule
 
@@ -33,6 +33,21 @@ def make_bouts(
         _one_side(form, share, load, side, written[side])
         for side, share in zip(sides, _shares(dose, len(sides)), strict=True)
     )
+
+
+def option_dose(led: tuple[Bout, ...], sides: Sidedness, form: Form) -> Dose:
+    """The dose of another rung beside a led one: as many repetitions a side, or as long, as there."""
+    per_side = led[0]
+    halves = 2 if sides is Sidedness.ALTERNATING else 1
+    per = Per.SIDE if form.sides is Sidedness.ONE_SIDE else Per.PLAIN
+    if form.mode is Mode.HOLD or not per_side.reps:
+        duration_ms = max(per_side.duration_ms // halves, form.rep_ms, 1000)
+        if form.sides is Sidedness.ALTERNATING:
+            return Dose(duration_ms=max(duration_ms, 2 * form.rep_ms))
+        return Dose(duration_ms=duration_ms, per=per)
+    if form.sides is Sidedness.ALTERNATING:
+        per = Per.SIDE
+    return Dose(reps=max(1, per_side.reps // halves), per=per)
 
 
 def _sides(rule: SideRule, round_number: int) -> tuple[Side, ...]:
@@ -133,17 +148,6 @@ def _counted(form: Form, dose: Dose) -> tuple[int, int]:
         need = form.rep_ms * (2 if form.sides is Sidedness.ALTERNATING else 1)
         raise Invalid("dose", f"time for at least one repetition ({need / 1000:g} s)", str(dose))
     return reps, duration_ms
-
-
-def as_stocked(load: Load, kit: tuple[Stock, ...]) -> Load:
-    """The same pieces in the unit they are listed in: 6.6 lb is the 3 kg of the kit. Unlisted pieces stay."""
-    return replace(load, pieces=tuple(_listed(piece, kit) for piece in load.pieces))
-
-
-def _listed(piece: Mass, kit: tuple[Stock, ...]) -> Mass:
-    masses = [stock.mass for stock in kit if stock.mass]
-    nearest = min(masses, key=lambda mass: abs(mass.mass_kg - piece.mass_kg), default=piece)
-    return nearest if abs(nearest.mass_kg - piece.mass_kg) <= SAME_MASS_KG else piece
 
 
 def load_side(load: Load | None, side: Side) -> Side | None:

@@ -3,17 +3,18 @@
 from dataclasses import replace
 
 from everyrung.moves.levers import check as check_form
-from everyrung.plan.bouts import as_stocked, make_bouts
+from everyrung.plan.bouts import make_bouts
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
-from everyrung.plan.options import make_options
+from everyrung.plan.loads import as_stocked, lightest, usual_carry
+from everyrung.plan.options import Led, make_options
 from everyrung.terms.amount import Dose, Load, Per, Tempo
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import CellText, Ref, SideText, Stock
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import BandGrade, Carry, KitItem, Limb, LoadNeed, Mode, Sidedness
+from everyrung.terms.vocabulary import BandGrade, Carry, LoadNeed, Mode, Sidedness
 
 DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
 DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory
@@ -35,6 +36,8 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
     check_form(form)
     rung = replace(rung, form=form, name=text.name or rung.name, entry_test=text.entry_test or rung.entry_test)
+    bouts = make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit))
+    led = Led(move=move, rung=rung, bouts=bouts, rule=rule, round_number=round_number)
     return Cell(
         ref=ref,
         where=text.where,
@@ -42,9 +45,9 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
         rung=rung,
         dose=dose,
         side_rule=rule,
-        bouts=make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit)),
+        bouts=bouts,
         rest_ms=rest_ms if text.rest_ms is None else text.rest_ms,
-        options=make_options(deciding, text, move, rung),
+        options=make_options(deciding, text, led),
         note=text.note,
     )
 
@@ -130,17 +133,24 @@ def _load(deciding: Deciding, text: CellText, rung: Rung) -> Load | None:
     form = rung.form
     if form.load is LoadNeed.NONE:
         return None
-    load = form.amount or text.load or _band(deciding, text, form) or _lightest(deciding, text, rung)
+    load = form.amount or text.load or _open_load(deciding, text, rung)
     load = as_stocked(load, deciding.plan.kit)
     return replace(load, carry=_carry(deciding, text, form)) if load.pieces else load
 
 
-def _band(deciding: Deciding, text: CellText, form: Form) -> Load | None:
-    if form.load is not LoadNeed.BAND:
-        return None
-    if form.band is None:
-        deciding.took(text.where, "load", BandGrade.LIGHT, "no band named: the lightest")
-    return Load(band=form.band or BandGrade.LIGHT)
+def _open_load(deciding: Deciding, text: CellText, rung: Rung) -> Load:
+    """The load of a rung that holds one, where the plan does not say which."""
+    form = rung.form
+    if form.load is LoadNeed.BAND:
+        if form.band is None:
+            deciding.took(text.where, "load", BandGrade.LIGHT, "no band named: the lightest")
+        return Load(band=form.band or BandGrade.LIGHT)
+    load = lightest(form.load, deciding.plan.kit)
+    if load is None:
+        remedy = 'Write `load = "…"`, or list dumbbells under [[kit]], or choose a rung without a load.'
+        raise Invalid("load", f"a load, since {rung.name!r} holds {_need_words(form.load)}", "none", remedy=remedy)
+    deciding.took(text.where, "load", load, "no load named: the lightest in the kit")
+    return load
 
 
 def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
@@ -150,29 +160,9 @@ def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
     return replace(text, left=stocked(text.left), right=stocked(text.right))
 
 
-def _lightest(deciding: Deciding, text: CellText, rung: Rung) -> Load:
-    """The lightest dumbbells of the plan that suffice for one person."""
-    pieces = 2 if rung.form.load is LoadNeed.PAIR else 1
-    masses = [s.mass for s in deciding.plan.kit if s.item is KitItem.DUMBBELLS and s.mass and s.pieces >= pieces]
-    if not masses:
-        remedy = 'Write `load = "…"`, or list dumbbells under [[kit]], or choose a rung without a load.'
-        raise Invalid("load", f"a load, since {rung.name!r} holds {_need_words(rung.form.load)}", "none", remedy=remedy)
-    mass = min(masses, key=lambda each: each.mass_kg)
-    load = Load(pieces=(mass,) * pieces)
-    deciding.took(text.where, "load", load, "no load named: the lightest in the kit")
-    return load
-
-
 def _carry(deciding: Deciding, text: CellText, form: Form) -> Carry:
-    if text.carry or form.carry:
-        return text.carry or form.carry or Carry.SIDES
-    if form.load is LoadNeed.PAIR:
-        carry, why = Carry.SIDES, "two pieces hang at the sides"
-    elif form.sides is Sidedness.ONE_SIDE and form.limb is Limb.ARM:
-        carry, why = Carry.WORKING_HAND, "the working arm holds the load"
-    elif form.sides is Sidedness.ONE_SIDE:
-        carry, why = Carry.OPPOSITE_HAND, "a single load goes opposite to the working leg"
-    else:
-        carry, why = Carry.GOBLET, "one piece for both sides is held at the chest"
+    if written := text.carry or form.carry:
+        return written
+    carry, why = usual_carry(form)
     deciding.took(text.where, "carry", carry, why)
     return carry

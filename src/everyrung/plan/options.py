@@ -1,29 +1,63 @@
 """The three options of a cell: given in the plan, or inherited from the ladder."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from everyrung.moves.levers import hardens
 from everyrung.moves.library import highest_within
+from everyrung.plan.bouts import make_bouts, option_dose
 from everyrung.plan.deciding import Deciding
+from everyrung.plan.loads import option_load
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.plan import CellText, OptionText, Plan
-from everyrung.terms.session import Option
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.session import Bout, Option
+from everyrung.terms.vocabulary import LoadNeed, OptionKind, SideRule
 
 
-def make_options(deciding: Deciding, text: CellText, move: Move, rung: Rung) -> tuple[Option, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Led:
+    """What a cell leads, decided: its options are made beside it."""
+
+    move: Move
+    rung: Rung
+    bouts: tuple[Bout, ...]
+    rule: SideRule
+    round_number: int
+
+
+def make_options(deciding: Deciding, text: CellText, led: Led) -> tuple[Option, ...]:
     """Harder, easier and no-kit for one cell; one that neither the plan nor the ladder has is left out."""
     found = []
     for kind in OptionKind:
         written = text.options.get(kind)
-        if written is not None:
-            made = _given(deciding, move, written, kind)
-            found.append(Option(kind=kind, rung=made, given=True))
-        elif (inherited := inherit(deciding.plan, kind, move, rung)) is not None:
-            deciding.took(text.where, str(kind), inherited.name, "the rung of the ladder that changes least")
-            found.append(Option(kind=kind, rung=inherited, given=False))
+        rung = inherit(deciding.plan, kind, led) if written is None else _given(deciding, led.move, written, kind)
+        option = _decided(deciding, text, led, kind, rung, given=written is not None) if rung else None
+        if option is None:
+            continue
+        if written is None:
+            deciding.took(text.where, str(kind), option.rung.name, "the rung of the ladder that changes least")
+        found.append(option)
     return tuple(found)
+
+
+def _decided(
+    deciding: Deciding, text: CellText, led: Led, kind: OptionKind, rung: Rung, *, given: bool
+) -> Option | None:
+    """The option with its dose and load; None for an inherited one that nobody has the load for."""
+    load = option_load(rung.form, led.bouts[0].load, deciding.plan.kit)
+    if load is None and rung.form.load is not LoadNeed.NONE:
+        if given:
+            remedy = "Add a load lever with an amount, or list dumbbells under [[kit]]."
+            raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
+        return None
+    form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
+    dose = option_dose(led.bouts, led.rung.form.sides, form)
+    bouts = make_bouts(form, dose, load, led.rule, led.round_number, CellText(where=text.where))
+    return Option(kind=kind, rung=replace(rung, form=form), dose=dose, bouts=bouts, given=given)
+
+
+def _field(kind: OptionKind) -> str:
+    return f"options.{kind.value.replace('-', '_')}"
 
 
 def _given(deciding: Deciding, move: Move, text: OptionText, kind: OptionKind) -> Rung:
@@ -32,15 +66,16 @@ def _given(deciding: Deciding, move: Move, text: OptionText, kind: OptionKind) -
     try:
         made = deciding.library.made(*address, text.levers) if text.levers else deciding.library.rung(*address)
     except Invalid as problem:
-        problem.field = f"options.{kind.value.replace('-', '_')}"
+        problem.field = _field(kind)
         raise
     if text.name or text.entry_test:
         made = replace(made, name=text.name or made.name, entry_test=text.entry_test or made.entry_test)
     return made
 
 
-def inherit(plan: Plan, kind: OptionKind, move: Move, rung: Rung) -> Rung | None:
+def inherit(plan: Plan, kind: OptionKind, led: Led) -> Rung | None:
     """The ladder's rung for an option, or None when the ladder has none."""
+    move, rung = led.move, led.rung
     if kind is OptionKind.NO_KIT and not rung.needs_kit:
         return rung
     own = all(each.key != rung.key for each in move.ladder)  # made by the coach on top of the ladder

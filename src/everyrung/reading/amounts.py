@@ -118,9 +118,7 @@ def dose(value: Any) -> Dose:
         remedy = f'Say of what: "{value} reps", "{value} a side" or "{value} s".'
     elif re.fullmatch(r"\d+\s*(-|to|–)\s*\d+.*", str(value)):
         remedy = "A led set has one count: choose a number, and give the rest as options."
-    elif match := re.fullmatch(
-        r"(\d+)\s*(?:x|reps?)?\s*(?:per|each|a|on each)[ -]?(?:side|leg|arm)", str(value).strip()
-    ):
+    elif match := _A_SIDE.fullmatch(str(value).strip()):
         remedy = f'Write "{match[1]} a side".'
     elif match := re.fullmatch(r"(\d+)\s*[x×]", str(value).strip()):
         remedy = f'Write "{match[1]} reps" or "{match[1]} a side".'

@@ -7,8 +7,11 @@ from pathlib import Path
 
 def replace_bytes(path: Path, data: bytes) -> None:
     """Puts `data` at `path`; a crash on the way leaves the old file as it was. Keeps the old file's mode."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from None
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)

@@ -17,8 +17,3 @@ def standard_clock() -> Clock:
 def coach_clock(changes: Mapping[str, int]) -> Clock:
     """The standard clock with one coach's own constants (field names of Clock) in place."""
     return replace(standard_clock(), **changes)
-
-
-def clock_source(name: str) -> str:
-    """Who set the constant `name`."""
-    return next(row["source"] for row in read_table("clock").rows if row["name"] == name)

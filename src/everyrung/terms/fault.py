@@ -3,10 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
-from enum import StrEnum
-from typing import TypeVar
-
-Word = TypeVar("Word", bound=StrEnum)
 
 
 class Invalid(ValueError):

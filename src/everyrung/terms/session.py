@@ -38,7 +38,13 @@ class Option:
 
     kind: OptionKind
     rung: Rung
+    dose: Dose
+    bouts: tuple[Bout, ...]
     given: bool
+
+    @property
+    def load(self) -> Load | None:
+        return self.bouts[0].load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -91,11 +91,12 @@ def kit_change_ms(clock: Clock, before: tuple[Held, ...], after: tuple[Held, ...
 
 
 def _kit_text(before: tuple[Held, ...], after: tuple[Held, ...]) -> str:
-    down = [held.label for held in before if held not in after]
-    up = [held.label for held in after if held not in before]
-    parts = []
-    if down:
-        parts.append(f"put away {', '.join(down)}")
-    if up:
-        parts.append(f"take {', '.join(up)}")
-    return "; ".join(parts)
+    gone = [held for held in before if held not in after]
+    new = [held for held in after if held not in before]
+    parts = {
+        "put away": [held.label for held in gone if held.item is not KitItem.WALL],
+        "leave": [held.label for held in gone if held.item is KitItem.WALL],
+        "take": [held.label for held in new if held.item is not KitItem.WALL],
+        "go to the": [held.label for held in new if held.item is KitItem.WALL],
+    }
+    return "; ".join(f"{verb} {', '.join(labels)}" for verb, labels in parts.items() if labels)

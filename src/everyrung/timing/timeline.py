@@ -75,8 +75,10 @@ def _lay_rest(now: _Now, block: Block, round_: Round, cell: Cell, taken_ms: int)
 def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Step, held: tuple[Held, ...]) -> None:
     if step.kind is SpanKind.KIT:
         now.kit = held
-    elif step.kind in (SpanKind.FLOOR, SpanKind.SETTLE):
+    elif step.kind is SpanKind.SETTLE or (step.kind is SpanKind.FLOOR and cell.rung.form.position.on_floor):
         now.position = cell.rung.form.position
+    elif step.kind is SpanKind.FLOOR:
+        now.position = Position.STANDING  # up first; a chair is sat on once it is there
     _add(now, step.kind, step.duration_ms, block, round_, cell, text=step.text)
 
 
@@ -126,9 +128,3 @@ def _add(
         )
     )
     now.at_ms += duration_ms
-
-
-def floor_changes(timeline: Timeline) -> int:
-    """How often the class gets down to the floor or up from it."""
-    places = [span.position.on_floor for span in timeline.spans]
-    return sum(before != after for before, after in zip([False, *places], places, strict=False))

@@ -97,6 +97,7 @@ def _options(cell: Cell) -> Options:
     kinds: dict[tuple[str, str], list[str]] = {}
     for option in cell.options:
         same = option.rung.address == cell.rung.address
-        said = ("this one", "") if same else (option.rung.name, option.rung.entry_test)
+        held = f" ({option.load})" if option.load else ""
+        said = ("this one", "") if same else (f"{option.rung.name}{held}", option.rung.entry_test)
         kinds.setdefault(said, []).append(str(option.kind))
     return tuple(OptionLine(kind=", ".join(kind), name=name, test=test) for (name, test), kind in kinds.items())
