@@ -238,3 +238,36 @@ def test_the_examples_read_the_same_after_writing() -> None:
         plan = plan_from_text(text, "example.toml")
         assert canonical(text, "example.toml") == text
         assert plan_from_text(write_plan(plan), "example.toml") == plan
+
+
+def test_ten_thousand_cells_are_timed_and_checked() -> None:
+    """A runaway file is answered like any other: each finding once, the sums right, nothing cut short."""
+    rounds = "".join(f'[[block.round]]\nname = "{number}"\n' for number in range(5_000))
+    text = (
+        'title = "Runaway"\nslot_minutes = 60\ncut_order = ["Main/17", "Main/18"]\n[who]\nin_room = 5\n'
+        '[[block]]\nkind = "main"\n[[block.move]]\nmove = "squat"\n[[block.move]]\nmove = "split-squat"\n' + rounds
+    )
+    session = resolve(plan_from_text(text, "runaway.toml"), standard_library())
+    timeline = build_timeline(session)
+    assert sum(1 for _ in session.cells) == 10_000
+    assert sum(timeline.by_kind.values()) == timeline.total_ms
+    rules = [finding.rule for finding in check(session, timeline)]
+    assert rules.count("slot-overrun") == 1
+    assert {"warm-up-floor", "cool-down-floor", "round-same"} <= set(rules)
+
+
+def test_more_cells_than_a_day_holds_are_refused() -> None:
+    rounds = "".join(f'[[block.round]]\nname = "{number}"\n' for number in range(20_001))
+    head = 'title = "x"\nslot_minutes = 60\n[who]\nin_room = 1\n[[block]]\nkind = "main"\n'
+    text = f'{head}[[block.move]]\nmove = "squat"\n{rounds}'
+    with pytest.raises(Faults) as caught:
+        plan_from_text(text, "x.toml")
+    assert "at most 20,000 cells" in str(caught.value)
+
+
+def test_a_file_full_of_faults_is_told_a_hundred_of_them() -> None:
+    rounds = "".join(f'[[block.round]]\nname = "{number}"\nlike = "x{number}"\n' for number in range(5_000))
+    head = 'title = "x"\nslot_minutes = 60\n[who]\nin_room = 1\n[[block]]\nkind = "main"\n'
+    with pytest.raises(Faults) as caught:
+        plan_from_text(f'{head}[[block.move]]\nmove = "squat"\n{rounds}', "x.toml")
+    assert len(caught.value.faults) == 100

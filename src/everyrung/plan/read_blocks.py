@@ -146,10 +146,10 @@ def _check_grid(table: Table, columns: tuple[tuple[str, CellText], ...], rounds:
             remedy = "Give one of them a name with `as`."
             problem = Invalid("move", "a name of its own for each move", key, remedy=remedy)
             table.reading.fault((*table.path, "move", place), problem)
-    rounds_known = [each.name for each in rounds]
+    rounds_known = {each.name: place for place, each in reversed(list(enumerate(rounds)))}
     for place, each in enumerate(rounds):
         path = (*table.path, "round", place)
-        if each.name in rounds_known[:place]:
+        if rounds_known[each.name] != place:
             table.reading.fault((*path, "name"), Invalid("name", "a name of its own for each round", each.name))
         if each.like is not None and each.like not in rounds_known:
             near = nearest(each.like, rounds_known)

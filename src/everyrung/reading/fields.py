@@ -10,6 +10,7 @@ from everyrung.terms.fault import Fault, Faults, Invalid, Where, listed, nearest
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 REQUIRED: Any = object()
+MAX_FAULTS = 100  # chosen, because nobody mends more than that before looking again
 
 
 class Skip(Exception):
@@ -28,6 +29,7 @@ class Reading:
         return Where(file=self.file, line=self._places.line(path), field=dotted(path))
 
     def fault(self, path: Path, problem: Invalid) -> None:
+        """Records a fault; raises Faults at once when there are more than anyone would mend in one go."""
         self.faults.append(
             Fault(
                 where=self.where(path),
@@ -37,6 +39,8 @@ class Reading:
                 remedy=problem.remedy,
             )
         )
+        if len(self.faults) >= MAX_FAULTS:
+            raise Faults(self.faults)
 
     def finish(self) -> None:
         """Raises Faults if there are any."""

@@ -3,6 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
+from itertools import islice
+
+
+MAX_COMPARED = 500  # chosen, because comparing with more names takes longer than a person waits
 
 
 class Invalid(ValueError):
@@ -61,7 +65,7 @@ class Faults(Exception):
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """The known word closest to `word`, or nothing when none is close."""
-    names = {name.casefold(): name for name in known}
+    names = {name.casefold(): name for name in islice(known, MAX_COMPARED)}
     found = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
     return names[found[0]] if found else ""
 
