@@ -50,6 +50,15 @@ def test_contradictory_levers_are_refused_with_the_reason(tables: list[dict[str,
     assert caught.value.got == reason
 
 
+def test_one_foot_ahead_asks_for_both_sides_in_turn() -> None:
+    squat = standard_library().move("squat").base
+    with pytest.raises(Invalid) as caught:
+        compose(squat, levers({"base": "staggered feet"}))
+    assert "unilateral" in caught.value.remedy
+    form = compose(squat, levers({"base": "staggered feet"}, {"unilateral": "one side"}))
+    assert form.sides == "one side"
+
+
 def test_the_two_ends_of_a_repetition_can_both_be_paused() -> None:
     form = compose(BASE, levers({"pause": "2 s"}, {"pause": "1 s", "at": "top"}))
     assert (form.tempo.bottom_ms, form.tempo.top_ms) == (2000, 1000)

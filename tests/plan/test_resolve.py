@@ -135,7 +135,7 @@ def test_a_carry_in_the_plan_overrides_the_rungs_own() -> None:
 
 def test_an_own_rung_has_an_entry_test_only_where_its_levers_have_a_plain_one() -> None:
     plain = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ tempo = "5-0-2-0" }]\n')
-    assert plain.rung.entry_test == "Can you slow down without stopping?"
+    assert plain.rung.entry_test == "Can you lower slowly all the way?"
     turned = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\n')
     assert turned.rung.entry_test == ""
     given = '[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\nentry_test = "Can you turn?"\n'

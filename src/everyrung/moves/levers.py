@@ -170,6 +170,9 @@ def check(form: Form) -> None:
         raise conflict("load", "a load on a rung that works with a band", "Choose a rung without the band.")
     if form.press is not Press.NONE and form.reach is not Reach.NONE:
         raise conflict("press", "a press and a reach of the same arms", "Keep one of them.")
+    if form.sides is Sidedness.BOTH and form.support in _ONE_AHEAD:
+        remedy = 'Add { unilateral = "one side" }, so that both feet get their turn.'
+        raise conflict("base", f"{form.support} while both sides work at once", remedy)
     place = _BALL_PLACES.get(form.surface)
     if place and form.position.value != place:
         raise conflict("surface", f"{form.surface} while {form.position}", f"It needs {place}.")
@@ -186,7 +189,7 @@ def hands_used(form: Form) -> int:
 
 _OWN_TESTS = {
     "pause": "Can you stop still at the bottom?",
-    "tempo": "Can you slow down without stopping?",
+    "tempo": "Can you lower slowly all the way?",
     "reps": "Had two more in you last time?",
     "load": "Had three more in you last time?",
     "carry": "",  # how a load is carried is part of taking it up
@@ -195,6 +198,7 @@ _OWN_TESTS = {
 }
 
 
+_ONE_AHEAD = (Support.SPLIT, Support.STAGGERED, Support.REAR_RAISED, Support.ONE_FOOT, Support.KNEE_AND_FOOT)
 _STEADIER = (
     Support.TWO_FEET,
     Support.WIDE,

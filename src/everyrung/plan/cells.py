@@ -35,7 +35,8 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     rule = text.sides or deciding.sides
     form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
     check_form(form)
-    rung = replace(rung, form=form, name=text.name or rung.name, entry_test=text.entry_test or rung.entry_test)
+    name = text.name or (rung.name if _carried_as_named(text, rung.form) else f"{rung.name}, here {text.carry}")
+    rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test)
     bouts = make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit))
     led = Led(move=move, rung=rung, bouts=bouts, rule=rule, round_number=round_number)
     return Cell(
@@ -50,6 +51,11 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
         options=make_options(deciding, text, led),
         note=text.note,
     )
+
+
+def _carried_as_named(text: CellText, form: Form) -> bool:
+    """Whether the rung's name still says how the load is carried."""
+    return text.carry is None or form.carry in (None, text.carry)
 
 
 def _rung(deciding: Deciding, text: CellText, move: Move) -> Rung:

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from itertools import islice
 
-
 MAX_COMPARED = 500  # chosen, because comparing with more names takes longer than a person waits
 
 
