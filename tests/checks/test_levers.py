@@ -24,7 +24,7 @@ ALONE = {
     "reach": ("hinge", "", 'rung = "reach"'),
     "press": ("hinge", 'rung = "pair"\n  load = "2 x 10 lb"', 'add = [{ press = "forward" }]'),
     "rotation": ("lunge", "", 'add = [{ rotation = "both ways" }]'),
-    "base": ("hinge", "", 'add = [{ base = "staggered feet" }]'),
+    "base": ("hinge", "", 'add = [{ base = "feet together" }]'),
     "unilateral": ("bridge", "", 'add = [{ unilateral = "alternating" }], dose = "10 a side"'),
     "pulse": ("hinge", "", "add = [{ pulse = 2 }]"),
     "surface": ("bridge", "", 'rung = "heels-ball"'),
