@@ -18,9 +18,10 @@ def body_model(size: BodySize) -> BodyModel:
 
 def reference_grid() -> tuple[BodySize, ...]:
     """Twelve bodies: both sexes, the 5th, 50th and 95th percentile of stature, light and heavy for it."""
-    return tuple(
-        BodySize(sex=sex, stature_m=stature_m, mass_kg=round(bmi * stature_m**2, 1))
-        for sex in Sex
-        for stature_m in (measure(sex, "stature").p05, measure(sex, "stature").p50, measure(sex, "stature").p95)
-        for bmi in (LIGHT_BMI, HEAVY_BMI)
-    )
+    sizes = []
+    for sex in Sex:
+        stature = measure(sex, "stature")
+        for stature_m in (round(value, 3) for value in (stature.p05, stature.p50, stature.p95)):
+            masses = (round(bmi * stature_m**2, 1) for bmi in (LIGHT_BMI, HEAVY_BMI))
+            sizes += [BodySize(sex=sex, stature_m=stature_m, mass_kg=mass_kg) for mass_kg in masses]
+    return tuple(sizes)
