@@ -26,6 +26,7 @@ def man() -> Any:
 def any_poses() -> Callable[..., list[Any]]:
     """Poses of any place and turn with every angle inside its range, the same each time."""
     import numpy as np
+
     from everyrung.body.couplings import ROOT
     from everyrung.body.placed import upright
 

@@ -1,4 +1,4 @@
-"""q = f(q_ind): against finite differences, against MuJoCo's own equality constraints, and against what a spine does."""
+"""q = f(q_ind): against finite differences, MuJoCo's own equality constraints, and what a spine does."""
 
 from collections.abc import Callable
 from typing import Any
@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import mujoco
 import numpy as np
 import pytest
+
 from everyrung.body.coordinates import COORDINATES, SPINE_SUFFIX
 from everyrung.body.couplings import ROOT, spine_share
 from everyrung.body.model import body_tree
@@ -58,7 +59,8 @@ def test_the_spine_adds_its_vertebrae_up(woman: Any, joint: str, share: float) -
 
 
 @pytest.mark.parametrize(
-    ("coordinate", "axis"), [("trunk_flexion", [0, 0, -1]), ("trunk_bend_right", [1, 0, 0]), ("trunk_turn_left", [0, 1, 0])]
+    ("coordinate", "axis"),
+    [("trunk_flexion", [0, 0, -1]), ("trunk_bend_right", [1, 0, 0]), ("trunk_turn_left", [0, 1, 0])],
 )
 def test_a_trunk_angle_is_the_turn_of_the_chest(woman: Any, coordinate: str, axis: list[int]) -> None:
     placed = Placed(woman, upright(**{coordinate: 0.7}))

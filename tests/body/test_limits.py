@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from everyrung.body.coordinates import COORDINATES, coordinate_names
 from everyrung.body.couplings import ROOT
 from everyrung.body.limits import ONSET

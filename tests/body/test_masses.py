@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from everyrung.body.placed import Placed, upright
 from everyrung.tables.anthropometry import segment_shares
 
@@ -49,7 +50,7 @@ def test_the_foot_is_de_levas_along_its_length(who: str, request: pytest.Fixture
 
 @pytest.mark.parametrize(("who", "mass", "cm"), [("woman", 0.4257, 0.4964), ("man", 0.4346, 0.5138)])
 def test_the_trunk_as_a_whole(who: str, mass: float, cm: float, request: pytest.FixtureRequest) -> None:
-    """Source: de Leva 1996, the row of the whole trunk (cervicale to mid-hip), which the table of parts does not hold."""
+    """Source: de Leva 1996, the row of the whole trunk (cervicale to mid-hip), which our table does not hold."""
     placed = Placed(request.getfixturevalue(who))
     kg, centre = mass_and_centre(placed, TRUNK)
     assert kg / placed.body.size.mass_kg == pytest.approx(mass, abs=2e-4)

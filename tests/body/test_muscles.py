@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, postures, pulls, unsided
 from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, wheel_muscles
@@ -38,7 +39,7 @@ def test_a_muscle_without_a_group_is_an_error() -> None:
 
 
 def test_standing_stretches_no_muscle_into_passive_pull(woman: Any) -> None:
-    """The wheel's own curves have muscles carry more than their whole strength while standing: the fault mended here."""
+    """By the wheel's own curves muscles carry half and more of their strength while standing: mended here."""
     placed, wheel = Placed(woman), wheel_muscles()
     assert woman.muscles.passive_force(placed.muscle_lengths()).max() < 0.03 * woman.muscles.force_n.max()
     assert (woman.muscles.passive_force(placed.muscle_lengths()) <= 0.03 * woman.muscles.force_n).all()
@@ -67,7 +68,7 @@ NEAR = {"trunk_extension": 0.12, "trunk_bend_right": 0.30, "trunk_bend_left": 0.
 
 @pytest.mark.parametrize("size", reference_grid(), ids=str)
 def test_joints_are_as_strong_as_the_table_says(size: Any) -> None:
-    """The trunk's four ways share the same few muscles, so they can't all be met: sideways 26 % over, back 10 % under."""
+    """The trunk's four ways share the same few muscles, so not all are met: sideways 26 % over, back 10 % under."""
     found = pulls(body_model(size))
     assert len(found.motions) == 26
     for motion, row, wanted in zip(found.motions, found.moments_nm, found.measured_nm, strict=True):
@@ -86,4 +87,6 @@ def test_every_fitted_motion_has_a_posture(woman: Any) -> None:
 
 def test_left_is_as_strong_as_right(woman: Any) -> None:
     by_name = dict(zip(woman.muscles.names, woman.muscles.force_n, strict=True))
-    assert all(by_name[name] == pytest.approx(by_name[f"{name[:-1]}l"], rel=1e-9) for name in by_name if name[-1] == "r")
+    assert all(
+        by_name[name] == pytest.approx(by_name[f"{name[:-1]}l"], rel=1e-9) for name in by_name if name[-1] == "r"
+    )

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from everyrung.body.couplings import ROOT
 from everyrung.body.placed import Placed, freedom, moved, upright
 
@@ -30,7 +31,10 @@ def test_jacobians_are_slopes(man: Any, any_poses: Callable) -> None:
     for q_ind in any_poses(man, 3):
         placed.pose(q_ind)
         for name in ("toe_left", "grip_right", "head_top", "knee_front_left"):
-            assert np.abs(placed.point_jacobian(name) - slope(placed, q_ind, lambda at=name: placed.point(at))).max() < 1e-8
+            assert (
+                np.abs(placed.point_jacobian(name) - slope(placed, q_ind, lambda at=name: placed.point(at))).max()
+                < 1e-8
+            )
         assert np.abs(placed.centre_of_mass_jacobian() - slope(placed, q_ind, placed.centre_of_mass)).max() < 1e-8
         assert np.abs(placed.moment_arms().T + slope(placed, q_ind, placed.muscle_lengths)).max() < 1e-6
 

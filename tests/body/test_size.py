@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.placed import Placed
 from everyrung.body.strengths import strength_mass_kg
@@ -61,7 +62,8 @@ def test_muscle_paths_grow_with_their_bone() -> None:
 
 
 @pytest.mark.parametrize(
-    ("stature_m", "mass_kg", "field"), [(1.0, 50, "stature"), (2.4, 90, "stature"), (1.7, 20, "mass"), (1.7, 300, "mass")]
+    ("stature_m", "mass_kg", "field"),
+    [(1.0, 50, "stature"), (2.4, 90, "stature"), (1.7, 20, "mass"), (1.7, 300, "mass")],
 )
 def test_impossible_bodies_are_refused(stature_m: float, mass_kg: float, field: str) -> None:
     with pytest.raises(Invalid, match=field):

@@ -1,14 +1,15 @@
-"""What is taken from the wheel musclemimic-models, and what must never be: its arm muscles are for non-commercial use."""
+"""What is taken from the wheel musclemimic-models, and what never may be: its arm muscles (non-commercial terms)."""
 
 import struct
 from xml.etree import ElementTree
 
 import numpy as np
+from musclemimic_models import get_xml_path
+
 from everyrung.body.bodies import body_model
 from everyrung.body.bones import HEEL_BEHIND, WHEEL_FOOT_M, WHEEL_SHOULDER_FORWARD
 from everyrung.body.muscles import wheel_muscles
 from everyrung.terms.body import BodySize, Sex
-from musclemimic_models import get_xml_path
 
 HOME = get_xml_path("myofullbody").parent.parent
 ARM_FILES = sorted((HOME / "arm").rglob("*.xml"))

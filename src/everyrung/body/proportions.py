@@ -52,7 +52,11 @@ class Proportions:
 
 
 def proportions(size: BodySize) -> Proportions:
-    """The mean lengths for this sex and stature. The hip centre is taken level with the trochanterion."""
+    """The mean lengths for this sex and stature.
+
+    The hip centre is taken level with the trochanterion; the wrist's as far above the stylion as the elbow's above the
+    radiale, for so the arm's parts come within 4 % of de Leva's and its reach within 2 % of the survey's span.
+    """
 
     def at(name: str) -> float:
         return measure(size.sex, name).at(size.stature_m)
@@ -73,7 +77,7 @@ def proportions(size: BodySize) -> Proportions:
         knee_m=knee,
         ankle_m=at("lateral_malleolus_height"),
         upper_arm_m=(ELBOW_DROP - SHOULDER_DROP) * acromion_radiale,
-        forearm_m=(1 - ELBOW_DROP) * acromion_radiale + at("radiale_stylion_length"),
+        forearm_m=at("radiale_stylion_length"),
         grip_m=hand - (at("forearm_hand_length") - at("forearm_grip_length")),
         hand_m=hand,
         biacromial_m=at("biacromial_breadth"),
