@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
@@ -78,9 +79,9 @@ def solve_pose(body: BodyModel, tasks: Sequence[Task], start: Array | None = Non
     settled, steps = False, 0
     while steps < MOST_STEPS and not settled:
         steps += 1
-        before = here[0] @ here[0]
+        before = float(here[0] @ here[0])
         q_ind, here = _step(search, q_ind, *here)
-        settled = bool(before - here[0] @ here[0] <= SETTLED * max(1.0, before))
+        settled = before - float(here[0] @ here[0]) <= SETTLED * max(1.0, before)
     placed.pose(q_ind)
     misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in tasks for off, unit in [task.misfit(placed)])
     return Posed(q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=settled, steps=steps)
@@ -105,11 +106,12 @@ def _step(search: _Search, q_ind: Array, residual: Array, jacobian: Array) -> tu
     return q_ind, (residual, jacobian)
 
 
-def _free(body: BodyModel, q_ind: Array, downhill: Array) -> Array:
+def _free(body: BodyModel, q_ind: Array, downhill: Array) -> NDArray[np.int64]:
     """The freedoms that may move: a joint at its stop does not push against it."""
     angles, pull = q_ind[ROOT:], downhill[ROOT_FREEDOMS:]
     stuck = ((angles <= body.limits.low) & (pull < 0)) | ((angles >= body.limits.high) & (pull > 0))
-    return np.flatnonzero(np.concatenate([np.ones(ROOT_FREEDOMS, dtype=bool), ~stuck]))
+    places: NDArray[np.int64] = np.flatnonzero(np.concatenate([np.ones(ROOT_FREEDOMS, dtype=bool), ~stuck]))
+    return places
 
 
 def _inside(body: BodyModel, q_ind: Array) -> Array:
