@@ -13,7 +13,7 @@ LAYERS = [
     {"terms"},
     {"reading", "tables", "store"},
     {"moves"},
-    {"plan"},
+    {"plan", "body"},
     {"timing"},
     {"checks"},
     {"pipeline"},
@@ -21,6 +21,9 @@ LAYERS = [
     {"cli"},
 ]
 ONLY_IN = {
+    "mujoco": {"body"},
+    "musclemimic_models": {"body"},
+    "numpy": {"body"},
     "typst": {"publish"},
     "jinja2": {"publish"},
     "tomlkit": {"plan"},

@@ -1,0 +1,65 @@
+"""One body's model: from sex, stature and mass to bones, muscles, masses and named points."""
+
+from dataclasses import dataclass
+from typing import Any
+from xml.etree import ElementTree
+
+import mujoco
+
+from everyrung.body.bones import Scales, add_head_and_arms, scale_bones, scales
+from everyrung.body.couplings import Couplings, couplings
+from everyrung.body.landmarks import add_landmarks, landmarks
+from everyrung.body.limits import Limits, limits
+from everyrung.body.masses import add_inertials, inertials, origins
+from everyrung.body.muscles import Muscles, muscles_of
+from everyrung.body.proportions import Proportions, proportions
+from everyrung.body.strengths import Strengths, strengths
+from everyrung.body.wheel import Element, wheel_tree
+from everyrung.terms.body import BodySize
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyModel:
+    """A body ready to be posed. `compiled` is MuJoCo's model; nothing in it is changed after building."""
+
+    size: BodySize
+    proportions: Proportions
+    scales: Scales
+    compiled: Any
+    couplings: Couplings
+    muscles: Muscles
+    strengths: Strengths
+    limits: Limits
+    landmarks: dict[str, int]
+
+
+def body_tree(size: BodySize) -> tuple[Element, Proportions, Scales]:
+    """The XML tree of a body of this size."""
+    tree, lengths = wheel_tree(), proportions(size)
+    by = scales(tree, lengths)
+    scale_bones(tree, by)
+    add_head_and_arms(tree, lengths, by)
+    at = origins(tree)
+    add_inertials(tree, inertials(size, lengths, at), at)
+    add_landmarks(tree, landmarks(lengths, by, at))
+    for actuator in tree.findall("actuator"):
+        tree.remove(actuator)  # muscles are tendons here; their forces are computed in muscles.py
+    return tree, lengths, by
+
+
+def bare_body(size: BodySize) -> BodyModel:
+    """The body with the wheel's own muscle forces, before they are fitted to its strength (calibration.py)."""
+    tree, lengths, by = body_tree(size)
+    compiled = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
+    named = {compiled.site(row).name: row for row in range(compiled.nsite)}
+    return BodyModel(
+        size=size,
+        proportions=lengths,
+        scales=by,
+        compiled=compiled,
+        couplings=couplings(compiled),
+        muscles=muscles_of(compiled),
+        strengths=strengths(size),
+        limits=limits(size),
+        landmarks={name.removeprefix("at "): row for name, row in named.items() if name.startswith("at ")},
+    )

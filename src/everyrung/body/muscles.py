@@ -1,0 +1,123 @@
+"""The wheel's muscles as numbers: forces, force-length curves, groups. MuJoCo keeps only their paths."""
+
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+from xml.etree import ElementTree
+
+import mujoco
+import numpy as np
+
+from everyrung.body.couplings import Array
+from everyrung.body.wheel import numbers, wheel_tree
+from everyrung.tables.reader import read_table
+
+LEAST_FORCE_LENGTH = 0.25  # chosen, because the wheel's fitted fibre lengths reach zero force in common poses
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Muscles:
+    """Muscles in the order of the model's tendons, one entry each.
+
+    `neutral` is the normalised fibre length in the neutral stand, where the path is neutral_m long; a group's name ends
+    in its side ('vasti_left'); `shortest`, `longest` and `passive` shape the force-length curves.
+    """
+
+    names: tuple[str, ...]
+    groups: tuple[str, ...]
+    force_n: Array
+    fibre_m: Array
+    neutral: Array
+    neutral_m: Array
+    shortest: Array
+    longest: Array
+    passive: Array
+
+    def stretch(self, lengths_m: Array) -> Array:
+        """Normalised fibre lengths (1 is where a fibre pulls hardest) at these path lengths."""
+        normalised: Array = self.neutral + (lengths_m - self.neutral_m) / self.fibre_m
+        return normalised
+
+    def active_force(self, lengths_m: Array) -> Array:
+        """The greatest isometric pull, N."""
+        curve = force_length(self.stretch(lengths_m), self.shortest, self.longest)
+        return self.force_n * np.maximum(curve, LEAST_FORCE_LENGTH)
+
+    def passive_force(self, lengths_m: Array) -> Array:
+        """The pull of the unstimulated muscle, N; none in the neutral stand, whatever the wheel's fit says."""
+        slack = np.maximum(self.neutral - 1.0, 0.0)
+        return self.force_n * passive_stretch(self.stretch(lengths_m) - slack, self.longest, self.passive)
+
+
+def force_length(stretch: Array, shortest: Array, longest: Array) -> Array:
+    """Active force by normalised length, of the greatest: MuJoCo's piecewise quadratic, half-way knots."""
+    low, high = (1 + shortest) / 2, (1 + longest) / 2
+    rising = ((stretch - shortest) / (low - shortest)) ** 2 / 2
+    falling = ((longest - stretch) / (longest - high)) ** 2 / 2
+    below, above = 1 - ((1 - stretch) / (1 - low)) ** 2 / 2, 1 - ((stretch - 1) / (high - 1)) ** 2 / 2
+    curve = np.select([stretch <= low, stretch <= 1, stretch <= high], [rising, below, above], falling)
+    return np.where((stretch < shortest) | (stretch > longest), 0.0, curve)
+
+
+def passive_stretch(stretch: Array, longest: Array, passive: Array) -> Array:
+    """Passive force by normalised length, of the greatest active: MuJoCo's curve, quadratic and then straight."""
+    knot = (1 + longest) / 2
+    x = np.maximum((stretch - 1) / (knot - 1), 0.0)
+    y = (stretch - knot) / (knot - 1)
+    return passive * np.where(stretch <= knot, x**2 / 2, 0.5 + y)
+
+
+def group_of(name: str) -> str:
+    """The group of a muscle, with its side: 'vasti_left'. Raises KeyError for a muscle no row of the table names."""
+    rows = [row for row in read_table("muscle_groups").rows if name.startswith(row["prefix"])]
+    if not rows:
+        raise KeyError(f"tables/muscle_groups.csv has no prefix of muscle {name}")
+    side = {"_l": "left", "_r": "right"}[name[-2:]]
+    return f"{max(rows, key=lambda row: len(row['prefix']))['group']}_{side}"
+
+
+@cache
+def wheel_muscles() -> Muscles:
+    """The muscles as the wheel has them: its forces, its lengths."""
+    tree = wheel_tree()
+    for bone in list(tree.iter("body")):
+        bone.insert(0, ElementTree.Element("inertial", pos="0 0 0", mass="1", diaginertia="1 1 1"))
+    actuators = {one.get("tendon"): one for one in tree.iter("general")}
+    for holder in tree.findall("actuator"):
+        tree.remove(holder)
+    model = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
+    found = [actuators[model.tendon(row).name] for row in range(model.ntendon)]
+    gain = np.array([numbers(one.get("gainprm", "")) for one in found])
+    ends = np.array([numbers(one.get("lengthrange", "")) for one in found])
+    fibre = (ends[:, 1] - ends[:, 0]) / (gain[:, 1] - gain[:, 0])
+    neutral_m = neutral_lengths(model)
+    names = tuple(one.get("name", "") for one in found)
+    return Muscles(
+        names=names,
+        groups=tuple(group_of(name) for name in names),
+        force_n=gain[:, 2],
+        fibre_m=fibre,
+        neutral=gain[:, 0] + (neutral_m - ends[:, 0]) / fibre,
+        neutral_m=neutral_m,
+        shortest=gain[:, 4],
+        longest=gain[:, 5],
+        passive=gain[:, 7],
+    )
+
+
+def neutral_lengths(model: Any) -> Array:
+    """Path lengths, m, with every driving joint at zero and every coupled one at its polynomial's constant."""
+    data = mujoco.MjData(model)
+    data.qpos[model.jnt_qposadr[model.eq_obj1id]] = model.eq_data[:, 0]
+    mujoco.mj_kinematics(model, data)
+    mujoco.mj_comPos(model, data)
+    mujoco.mj_tendon(model, data)
+    return np.array(data.ten_length)
+
+
+def muscles_of(model: Any) -> Muscles:
+    """The wheel's muscles on a body's bones: fibres grow with the muscle's path, forces are still the wheel's."""
+    wheel = wheel_muscles()
+    assert wheel.names == tuple(model.tendon(row).name.removesuffix("_tendon") for row in range(model.ntendon))
+    neutral_m = neutral_lengths(model)
+    return replace(wheel, neutral_m=neutral_m, fibre_m=wheel.fibre_m * neutral_m / wheel.neutral_m)

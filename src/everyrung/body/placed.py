@@ -1,0 +1,108 @@
+"""A body in a pose: where its points are, what gravity asks of its joints, how its muscles pull.
+
+Only kinematics is computed; nothing is simulated and no constraint is solved. Every Jacobian and force is in the
+independent coordinates (couplings.py): velocities of the pelvis, then of the angles in COORDINATES.
+"""
+
+import mujoco
+import numpy as np
+
+from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, coordinate_names
+from everyrung.body.couplings import ROOT, Array
+from everyrung.body.model import BodyModel
+
+
+def upright(**angles: float) -> Array:
+    """Coordinates of a body standing at the origin, pelvis untilted, with these angles (rad) and all others zero."""
+    q_ind = np.zeros(ROOT + len(COORDINATES))
+    q_ind[3] = 1.0
+    names = coordinate_names()
+    for name, value in angles.items():
+        q_ind[ROOT + names.index(name)] = value
+    return q_ind
+
+
+def freedom(name: str) -> int:
+    """The row of coordinate `name` in velocities, Jacobians and generalised forces."""
+    return ROOT_FREEDOMS + coordinate_names().index(name)
+
+
+def moved(q_ind: Array, velocity: Array) -> Array:
+    """The coordinates after a step of `velocity` (per unit time, for one unit)."""
+    after = q_ind.copy()
+    after[:3] += velocity[:3]
+    mujoco.mju_quatIntegrate(after[3:ROOT], velocity[3:ROOT_FREEDOMS], 1.0)
+    after[3:ROOT] /= np.linalg.norm(after[3:ROOT])
+    after[ROOT:] += velocity[ROOT_FREEDOMS:]
+    return after
+
+
+class Placed:
+    """Scratch space for one body: set a pose with `pose`, then ask. Not to be shared between threads."""
+
+    def __init__(self, body: BodyModel, q_ind: Array | None = None) -> None:
+        self.body = body
+        self.data = mujoco.MjData(body.compiled)
+        self.pose(upright() if q_ind is None else q_ind)
+
+    def pose(self, q_ind: Array) -> None:
+        """Take the pose `q_ind` (layout: couplings.py)."""
+        model, data = self.body.compiled, self.data
+        self.q_ind = q_ind
+        data.qpos[:] = self.body.couplings.positions(q_ind)
+        self.g = self.body.couplings.jacobian(q_ind)
+        mujoco.mj_kinematics(model, data)
+        mujoco.mj_comPos(model, data)
+
+    def point(self, name: str) -> Array:
+        """Where the landmark is, m; z is up, an unturned body faces -y. Raises KeyError for an unknown name."""
+        return np.array(self.data.site_xpos[self.body.landmarks[name]])
+
+    def point_jacobian(self, name: str) -> Array:
+        """d(point)/dt by independent velocities: 3 rows."""
+        full = np.zeros((3, self.body.compiled.nv))
+        mujoco.mj_jacSite(self.body.compiled, self.data, full, None, self.body.landmarks[name])
+        return full @ self.g
+
+    def axes(self, name: str) -> Array:
+        """The directions of the landmark's bone, as columns: forward, up, right when standing neutral."""
+        return np.array(self.data.site_xmat[self.body.landmarks[name]]).reshape(3, 3)
+
+    def turn_jacobian(self, name: str) -> Array:
+        """Angular velocity (rad/s, world axes) of the landmark's bone by independent velocities: 3 rows."""
+        full = np.zeros((3, self.body.compiled.nv))
+        mujoco.mj_jacSite(self.body.compiled, self.data, None, full, self.body.landmarks[name])
+        return full @ self.g
+
+    def centre_of_mass(self) -> Array:
+        """The whole body's centre of mass, m."""
+        return np.array(self.data.subtree_com[0])
+
+    def centre_of_mass_jacobian(self) -> Array:
+        full = np.zeros((3, self.body.compiled.nv))
+        mujoco.mj_jacSubtreeCom(self.body.compiled, self.data, full, 1)
+        return full @ self.g
+
+    def gravity_load(self) -> Array:
+        """The generalised forces (N, N m) that hold the pose against gravity when nothing else acts."""
+        full = np.zeros(self.body.compiled.nv)
+        mujoco.mj_rne(self.body.compiled, self.data, 0, full)
+        return full @ self.g
+
+    def muscle_lengths(self) -> Array:
+        """Muscle-tendon lengths, m, in the order of body.muscles."""
+        mujoco.mj_tendon(self.body.compiled, self.data)
+        return np.array(self.data.ten_length)
+
+    def moment_arms(self) -> Array:
+        """Generalised force (N m) of each muscle for one newton of pull: one column a muscle."""
+        model, data = self.body.compiled, self.data
+        mujoco.mj_tendon(model, data)
+        full = np.zeros((model.ntendon, model.nv))
+        mujoco.mju_sparse2dense(full, data.ten_J, model.ten_J_rownnz, model.ten_J_rowadr, model.ten_J_colind)
+        return -(full @ self.g).T
+
+    def passive_load(self) -> Array:
+        """Generalised forces (N, N m) of stretched muscles and tight joints in this pose, nobody making an effort."""
+        muscles = self.moment_arms() @ self.body.muscles.passive_force(self.data.ten_length)
+        return muscles + self.body.limits.moments(self.q_ind)

@@ -1,0 +1,202 @@
+"""What a pose asks for: each task is a few numbers that are nought when it is met, and their slopes.
+
+Lengths are divided by METRE so that ten centimetres off and twenty degrees off weigh about the same.
+"""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from everyrung.body.coordinates import ROOT_FREEDOMS
+from everyrung.body.couplings import ROOT, Array
+from everyrung.body.placed import Placed, freedom
+
+METRE = 0.3  # chosen, because 10 cm at a hand then counts like 20 degrees at a joint
+Vector3 = tuple[float, float, float]
+
+
+class Task(Protocol):
+    """Anything a pose may ask for. `words` names it; `weight` is how much it counts against the others."""
+
+    @property
+    def weight(self) -> float: ...
+
+    @property
+    def words(self) -> str: ...
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        """Residuals (unweighted) and their Jacobian by independent velocities."""
+        ...
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        """How far off it is, with the unit: 'mm' or 'deg'."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Angle:
+    """One coordinate (coordinates.py) at an angle in radians."""
+
+    name: str
+    angle_rad: float
+    weight: float = 1.0
+
+    @property
+    def words(self) -> str:
+        return f"{self.name} at {np.degrees(self.angle_rad):.0f} degrees"
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        at = freedom(self.name)
+        jacobian = np.zeros((1, placed.g.shape[1]))
+        jacobian[0, at] = 1.0
+        return np.array([placed.q_ind[at + ROOT - ROOT_FREEDOMS] - self.angle_rad]), jacobian
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        return float(np.degrees(abs(self.rows(placed)[0][0]))), "deg"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnPlane:
+    """A landmark on a plane: `normal` is a unit vector, `offset_m` how far the plane lies along it."""
+
+    point: str
+    normal: Vector3
+    offset_m: float = 0.0
+    weight: float = 1.0
+
+    @property
+    def words(self) -> str:
+        return f"{self.point} on its plane"
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        normal = np.array(self.normal)
+        off = normal @ placed.point(self.point) - self.offset_m
+        return np.array([off / METRE]), (normal @ placed.point_jacobian(self.point))[None, :] / METRE
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        return float(abs(self.rows(placed)[0][0])) * METRE * 1000, "mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class At:
+    """A landmark at a place, m; an axis that is None is left free."""
+
+    point: str
+    place_m: tuple[float | None, float | None, float | None]
+    weight: float = 1.0
+
+    @property
+    def words(self) -> str:
+        return f"{self.point} at its place"
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        held = [axis for axis, value in enumerate(self.place_m) if value is not None]
+        wanted = np.array([value for value in self.place_m if value is not None])
+        off = placed.point(self.point)[held] - wanted
+        return off / METRE, placed.point_jacobian(self.point)[held] / METRE
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        return float(np.linalg.norm(self.rows(placed)[0])) * METRE * 1000, "mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Apart:
+    """One landmark from another along a direction: `(end - start) . along = distance_m`."""
+
+    start: str
+    end: str
+    along: Vector3
+    distance_m: float
+    weight: float = 1.0
+
+    @property
+    def words(self) -> str:
+        return f"{self.end} {self.distance_m * 100:.0f} cm from {self.start}"
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        along = np.array(self.along)
+        off = along @ (placed.point(self.end) - placed.point(self.start)) - self.distance_m
+        slope = along @ (placed.point_jacobian(self.end) - placed.point_jacobian(self.start))
+        return np.array([off / METRE]), slope[None, :] / METRE
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        return float(abs(self.rows(placed)[0][0])) * METRE * 1000, "mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pointing:
+    """The line from one landmark to another points in a direction (a unit vector)."""
+
+    start: str
+    end: str
+    direction: Vector3
+    weight: float = 1.0
+
+    @property
+    def words(self) -> str:
+        return f"{self.start} to {self.end} in its direction"
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        line = placed.point(self.end) - placed.point(self.start)
+        length = float(np.linalg.norm(line))
+        unit = line / length
+        slope = placed.point_jacobian(self.end) - placed.point_jacobian(self.start)
+        return unit - np.array(self.direction), (np.eye(3) - np.outer(unit, unit)) @ slope / length
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        return _between(self.rows(placed)[0] + np.array(self.direction), self.direction), "deg"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facing:
+    """An axis of a landmark's bone (0 forward, 1 up, 2 right when standing neutral) points in a direction."""
+
+    point: str
+    axis: int
+    direction: Vector3
+    weight: float = 1.0
+
+    @property
+    def words(self) -> str:
+        return f"{self.point} facing its way"
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        unit = placed.axes(self.point)[:, self.axis]
+        return unit - np.array(self.direction), -_cross(unit) @ placed.turn_jacobian(self.point)
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        return _between(placed.axes(self.point)[:, self.axis], self.direction), "deg"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Balanced:
+    """The centre of mass stands over the middle of some landmarks, each with its share of the weight."""
+
+    shares: tuple[tuple[str, float], ...]
+    weight: float = 1.0
+
+    @property
+    def words(self) -> str:
+        return "balance over " + ", ".join(name for name, _ in self.shares)
+
+    def rows(self, placed: Placed) -> tuple[Array, Array]:
+        total = sum(share for _, share in self.shares)
+        middle = sum((placed.point(name) * share / total for name, share in self.shares), np.zeros(3))
+        moves = [placed.point_jacobian(name) * share / total for name, share in self.shares]
+        off = placed.centre_of_mass() - middle
+        slope = placed.centre_of_mass_jacobian() - sum(moves, np.zeros_like(moves[0]))
+        return off[:2] / METRE, slope[:2] / METRE
+
+    def misfit(self, placed: Placed) -> tuple[float, str]:
+        return float(np.linalg.norm(self.rows(placed)[0])) * METRE * 1000, "mm"
+
+
+def _cross(v: Array) -> Array:
+    """The matrix that takes w to v x w."""
+    return np.array([[0.0, -v[2], v[1]], [v[2], 0.0, -v[0]], [-v[1], v[0], 0.0]])
+
+
+def _between(one: Array, other: Vector3) -> float:
+    """The angle between two unit vectors, degrees."""
+    return float(np.degrees(np.arctan2(np.linalg.norm(np.cross(one, other)), np.dot(one, other))))

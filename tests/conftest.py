@@ -1,0 +1,45 @@
+"""Bodies and poses that several folders of tests share; mujoco is loaded only when one of them is asked for."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+
+@pytest.fixture(scope="session")
+def woman() -> Any:
+    from everyrung.body.bodies import body_model
+    from everyrung.terms.body import BodySize, Sex
+
+    return body_model(BodySize(sex=Sex.FEMALE, stature_m=1.63, mass_kg=62.0))
+
+
+@pytest.fixture(scope="session")
+def man() -> Any:
+    from everyrung.body.bodies import body_model
+    from everyrung.terms.body import BodySize, Sex
+
+    return body_model(BodySize(sex=Sex.MALE, stature_m=1.76, mass_kg=80.0))
+
+
+@pytest.fixture(scope="session")
+def any_poses() -> Callable[..., list[Any]]:
+    """Poses of any place and turn with every angle inside its range, the same each time."""
+    import numpy as np
+
+    from everyrung.body.couplings import ROOT
+    from everyrung.body.placed import upright
+
+    def poses(body: Any, count: int) -> list[Any]:
+        random = np.random.default_rng(1)
+        found = []
+        for _ in range(count):
+            q_ind = upright()
+            q_ind[:3] = random.normal(size=3)
+            turn = random.normal(size=4)
+            q_ind[3:ROOT] = turn / np.linalg.norm(turn)
+            q_ind[ROOT:] = random.uniform(body.limits.low, body.limits.high)
+            found.append(q_ind)
+        return found
+
+    return poses
