@@ -123,6 +123,34 @@ def test_inherited_options_keep_to_the_kit_the_limits_and_the_surface() -> None:
     assert all("overhead" not in option.rung.cautions for option in cell.options)
 
 
+@pytest.mark.parametrize(
+    ("dose", "harder", "easier"),
+    [("0:40 a side", "0:40 a side", "0:40 a side"), ("8 a side", "8 a side", "8 a side")],
+)
+def test_an_option_is_done_as_long_or_as_often_as_the_rung_that_is_led(dose: str, harder: str, easier: str) -> None:
+    cell = only_cell(f'[[block.move]]\nmove = "split-squat"\ndose = "{dose}"\n')
+    doses = {option.kind: str(option.dose) for option in cell.options}
+    assert (doses[OptionKind.HARDER], doses[OptionKind.EASIER]) == (harder, easier)
+
+
+def test_an_option_that_works_both_sides_at_once_has_a_plain_dose() -> None:
+    body = '[[block.move]]\nmove = "split-squat"\ndose = "8 a side"\noptions = { easier = "chair-stand/held" }\n'
+    easier = only_cell(body).option(OptionKind.EASIER)
+    assert easier is not None
+    assert (str(easier.dose), len(easier.bouts)) == ("8 reps", 1)
+
+
+def test_an_option_holds_the_led_pieces_or_the_lightest_there_are() -> None:
+    body = '[[block.move]]\nmove = "split-squat"\nload = "10 kg"\noptions = { harder = "pair" }\n'
+    harder = only_cell(body).option(OptionKind.HARDER)
+    assert harder is not None
+    assert str(harder.load) == "2 x 10 kg"
+    plain = only_cell('[[block.move]]\nmove = "split-squat"\noptions = { harder = "pair" }\n')
+    lightest = plain.option(OptionKind.HARDER)
+    assert lightest is not None
+    assert str(lightest.load) == "2 x 10 lb"
+
+
 def test_a_load_takes_the_unit_of_the_kit_it_is() -> None:
     cell = only_cell('[[block.move]]\nmove = "squat"\nload = "4.54 kg"\n')
     assert str(cell.bouts[0].load) == "10 lb"

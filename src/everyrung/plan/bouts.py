@@ -35,16 +35,17 @@ def make_bouts(
     )
 
 
-def option_dose(led: tuple[Bout, ...], sides: Sidedness, form: Form) -> Dose:
-    """The dose of another rung beside a led one: as many repetitions a side, or as long, as there."""
+def option_dose(led: tuple[Bout, ...], sides: Sidedness, form: Form, *, timed: bool) -> Dose:
+    """The dose of another rung beside a led one: as many repetitions a side, or (`timed`) as long, as there."""
     per_side = led[0]
     halves = 2 if sides is Sidedness.ALTERNATING else 1
     per = Per.SIDE if form.sides is Sidedness.ONE_SIDE else Per.PLAIN
-    if form.mode is Mode.HOLD or not per_side.reps:
-        duration_ms = max(per_side.duration_ms // halves, form.rep_ms, 1000)
+    if form.mode is Mode.HOLD or timed:
         if form.sides is Sidedness.ALTERNATING:
-            return Dose(duration_ms=max(duration_ms, 2 * form.rep_ms))
-        return Dose(duration_ms=duration_ms, per=per)
+            sides_ms = per_side.duration_ms * len(led)
+            return Dose(duration_ms=max(sides_ms, 2 * form.rep_ms, 1000))
+        halved = halves if form.sides is Sidedness.ONE_SIDE else 1
+        return Dose(duration_ms=max(per_side.duration_ms // halved, form.rep_ms, 1000), per=per)
     if form.sides is Sidedness.ALTERNATING:
         per = Per.SIDE
     return Dose(reps=max(1, per_side.reps // halves), per=per)

@@ -38,7 +38,7 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     name = text.name or (rung.name if _carried_as_named(text, rung.form) else f"{rung.name}, here {text.carry}")
     rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test)
     bouts = make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit))
-    led = Led(move=move, rung=rung, bouts=bouts, rule=rule, round_number=round_number)
+    led = Led(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=round_number)
     return Cell(
         ref=ref,
         where=text.where,

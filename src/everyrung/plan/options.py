@@ -7,6 +7,7 @@ from everyrung.moves.library import highest_within
 from everyrung.plan.bouts import make_bouts, option_dose
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.loads import option_load
+from everyrung.terms.amount import Dose
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.plan import CellText, OptionText, Plan
@@ -20,6 +21,7 @@ class Led:
 
     move: Move
     rung: Rung
+    dose: Dose
     bouts: tuple[Bout, ...]
     rule: SideRule
     round_number: int
@@ -51,7 +53,8 @@ def _decided(
             raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
         return None
     form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
-    dose = option_dose(led.bouts, led.rung.form.sides, form)
+    timed = led.dose.duration_ms is not None
+    dose = option_dose(led.bouts, led.rung.form.sides, form, timed=timed)
     bouts = make_bouts(form, dose, load, led.rule, led.round_number, CellText(where=text.where))
     return Option(kind=kind, rung=replace(rung, form=form), dose=dose, bouts=bouts, given=given)
 
