@@ -41,7 +41,7 @@ def page(placed: Placed) -> str:
     for name, pose in every_pose(placed).items():
         cells = []
         for said, view in VIEWS.items():
-            for height_mm in (62.0, 20.0):
+            for height_mm in (90.0, 20.0):
                 picture = Picture(title=f"{name}, {said}", view=view, height_mm=height_mm, max_width_mm=height_mm * 1.5)
                 cells.append(figure_svg(pose, picture))
         rows.append(f"<p>{name}<br>{''.join(cells)}</p>")

@@ -62,7 +62,7 @@ def arm(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
     return {
         f"upper_arm_{side}": (blob(shoulder, 0.052), blob(between(shoulder, elbow, 0.35), 0.046), blob(elbow, 0.034)),
         f"forearm_{side}": (blob(elbow, 0.033), blob(between(elbow, wrist, 0.25), 0.038), blob(wrist, 0.023)),
-        f"hand_{side}": (blob(wrist, 0.022), blob(grip, 0.028), blob(between(grip, tip, 0.7), 0.016)),
+        f"hand_{side}": (blob(wrist, 0.023), blob(grip, 0.030), blob(between(grip, tip, 0.62), 0.021)),
     }
 
 
@@ -80,10 +80,11 @@ def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
     shoulders = [
         blob(between(body[f"shoulder_side_{side}"], body["neck"], 0.28), 0.050) for side in ("left", "right")
     ]
-    collar = blob(plus(body["neck"], chest_forward, -0.005), 0.052)
+    spine = unit(way(body["lumbar"], body["neck"]))
+    collar = blob(plus(plus(body["neck"], spine, -0.055), chest_forward, -0.01), 0.055)
     skull = between(body["neck"], body["head"], 0.55)
     return [
-        (blob(body["neck"], 0.054), blob(skull, 0.048)),
+        (collar, blob(body["neck"], 0.050), blob(skull, 0.046)),
         (collar, *shoulders, *ribs),
         (*ribs, *waists),
         (*waists, *_pair(seat, hips_left, 0.068, 0.098)),

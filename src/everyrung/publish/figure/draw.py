@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from everyrung.publish.figure.inking import Pen, arrow, floor_line, ghost, inked
 from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_layers
+from everyrung.publish.figure.ground import floor_corners
 from everyrung.publish.figure.projection import SIDE, Box, Flat, Sheet, View, box_round
 from everyrung.publish.svg import num, tag, text, words
 from everyrung.terms.fault import Invalid
-from everyrung.terms.figure import Prop, PropKind, Skeleton
+from everyrung.terms.figure import Prop, Skeleton
 
 MIN_MM, MAX_MM = 8.0, 1000.0  # chosen, because smaller is a blot and larger than a poster
 GAP_SHARE = 0.16  # chosen, because an arrow needs about a head's breadth at any size
@@ -86,16 +87,11 @@ class _Seen:
 
 
 def _seen(pose: Pose, view: View) -> _Seen:
-    layers = ordered([*body_layers(pose.body, view), *prop_layers(pose.props, view)])
+    layers = ordered([*body_layers(pose.body, view, pose.props), *prop_layers(pose.props, view)])
     start = ordered(body_layers(pose.start, view)) if pose.start else []
     flats = [flat for layer in layers + start for one in layer.outlines for flat in one.flats]
     flats += [flat for layer in layers for flat in layer.line or ()]
-    floors = [prop for prop in pose.props if prop.kind is PropKind.FLOOR]
-    floor: list[Flat] = []
-    if floors:
-        down = max([view.flat(floors[0].at)[1], *(flat[1] for flat in flats)])
-        around = box_round(flats)
-        floor = [(around.left - 0.06, down), (around.right + 0.06, down)]
+    floor = floor_corners(pose.body, pose.props, view)
     return _Seen(pose=pose, layers=layers, start=start, floor=floor, box=box_round(flats + floor))
 
 

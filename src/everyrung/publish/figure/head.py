@@ -9,7 +9,8 @@ from everyrung.terms.figure import Skeleton
 
 STEPS = 24
 HAIR = (-0.80, 0.60, 0.0)  # chosen, because a parting plane so tilted leaves the face bare to above the brow
-NOSE = ((0.97, 0.10, 0.0), (1.22, -0.20, 0.0), (0.93, -0.28, 0.0))  # bridge, tip, lip: forward and up, in head radii
+NOSE = ((0.99, 0.02, 0.0), (1.24, -0.24, 0.0), (0.93, -0.32, 0.0))  # bridge, tip, lip: forward and up, in head radii
+EYES = ((0.86, 0.14, 0.40), (0.86, 0.14, -0.40))  # chosen by eye, close to the rim of the unit ball
 BREADTH = 0.78  # chosen, because heads are about so broad for their length
 
 
@@ -82,6 +83,12 @@ def hair(head: Head, view: View) -> list[Flat]:
 
 def nose(head: Head, view: View) -> list[Flat]:
     return [view.flat(head.place(corner)) for corner in NOSE]
+
+
+def eyes(head: Head, view: View) -> list[Flat]:
+    """The eyes that are seen from here: none, one or two."""
+    eye = head.eye(view)
+    return [view.flat(head.place(one)) for one in EYES if dot(one, eye) > 0.12]
 
 
 def nose_is_hidden(head: Head, view: View) -> bool:

@@ -10,6 +10,7 @@ from everyrung.publish.svg import line, num, tag
 INK, FAR, PAPER = "#1b1b1b", "#9b9b9b", "#ffffff"  # chosen, because grey of half the light stays apart in print
 FILLS = {"ink": INK, "far": FAR, "paper": PAPER}
 STROKE_SHARE = 0.0105  # chosen by eye: an ink line is about a hundredth of the height
+WIDEST_HATCH_MM = 1.8  # chosen by eye, because closer strokes run together at 2 cm
 FINEST_MM = 0.25  # chosen, because office printers keep a line of a hundredth of an inch
 
 
@@ -26,7 +27,7 @@ class Pen:
     @property
     def halo_mm(self) -> float:
         """How far paper shows round what lies in front."""
-        return self.stroke_mm * 0.9
+        return self.stroke_mm * 0.7
 
     @property
     def edge_mm(self) -> float:
@@ -48,12 +49,15 @@ def inked(layer: Layer, sheet: Sheet, pen: Pen) -> str:
             parts.append(_stroked(d, PAPER, 2 * pen.halo_mm, "halo"))
     for one, d in drawn:
         if one.ink == "paper":
-            parts.append(_stroked(d, PAPER, 2 * (pen.halo_mm + pen.stroke_mm / 2), "halo"))
+            parts.append(_stroked(d, PAPER, 2 * (pen.stroke_mm + (0.0 if layer.name == "head" else pen.halo_mm)), "halo"))
     parts += [_stroked(d, INK, 2 * pen.stroke_mm, "line") for one, d in drawn if one.ink == "paper"]
     parts += [tag("path", d=d, fill=FILLS[one.ink], class_=f"{one.ink} {one.name}") for one, d in drawn]
     if layer.line:
         d = path([sheet.on(flat) for flat in layer.line], closed=False)
         parts.append(tag("path", d=d, fill=PAPER, stroke=INK, stroke_width=pen.stroke_mm, class_="mark"))
+    for dot in layer.dots:
+        x, y = sheet.on(dot)
+        parts.append(tag("circle", cx=x, cy=y, r=pen.stroke_mm * 0.7, fill=INK, class_="eye"))
     return tag("g", "".join(parts), class_=f"layer {layer.name}")
 
 
@@ -69,17 +73,26 @@ def ghost(layers: list[Layer], sheet: Sheet, pen: Pen) -> str:
     return tag("g", "".join(parts), class_="ghost", stroke_linecap="butt")
 
 
-def floor_line(ends: list[Flat], pen: Pen) -> str:
-    """A line with short hatch below."""
-    (left, y), (right, _) = ends
-    y += pen.stroke_mm / 2
-    step, deep = pen.stroke_mm * 5, pen.stroke_mm * 2
-    count = int((right - left - deep) / step)
-    parts = [line(left, y, right, y, stroke=INK, stroke_width=pen.stroke_mm)]
-    for at in range(count + 1):
-        x = left + deep + at * step
-        parts.append(line(x, y, x - deep, y + deep, stroke=INK, stroke_width=pen.stroke_mm * 0.55))
+def floor_line(corners: list[Flat], pen: Pen) -> str:
+    """The floor seen level: a line; from above: a patch. Short hatch below the edges nearest to the eye."""
+    sunk = [(x, y + pen.stroke_mm / 2) for x, y in corners]
+    parts = [tag("path", d=path(sunk), fill=PAPER, stroke=INK, stroke_width=pen.stroke_mm * 0.8)]
+    lowest = max(range(len(sunk)), key=lambda at: sunk[at][1])
+    ends = [sunk] if len(sunk) == 2 else [[sunk[lowest - 1], sunk[lowest]], [sunk[lowest], sunk[lowest + 1 - len(sunk)]]]
+    for start, end in ends:
+        parts += _hatch(*sorted((start, end)), pen)
     return tag("g", "".join(parts), class_="floor")
+
+
+def _hatch(left: Flat, right: Flat, pen: Pen) -> list[str]:
+    deep = pen.stroke_mm * 2
+    count = int((right[0] - left[0]) / max(pen.stroke_mm * 5, WIDEST_HATCH_MM))
+    found = []
+    for at in range(count):
+        share = (at + 0.7) / count
+        x, y = left[0] + share * (right[0] - left[0]), left[1] + share * (right[1] - left[1])
+        found.append(line(x, y, x - deep, y + deep, stroke=INK, stroke_width=pen.stroke_mm * 0.55))
+    return found
 
 
 def arrow(left: float, y: float, wide: float, pen: Pen) -> str:

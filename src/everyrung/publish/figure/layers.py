@@ -1,10 +1,11 @@
 """What is drawn over what: one figure as layers of outlines from far to near."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from everyrung.publish.figure.anatomy import Limb, limbs, trunk
-from everyrung.publish.figure.head import face, hair, head_of, nose, nose_is_hidden
+from everyrung.publish.figure.ground import behind_step
+from everyrung.publish.figure.head import eyes, face, hair, head_of, nose, nose_is_hidden
 from everyrung.publish.figure.projection import Flat, View
 from everyrung.publish.figure.props import shapes
 from everyrung.publish.figure.strokes import outline
@@ -28,19 +29,23 @@ class Outline:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layer:
-    """Outlines that lie in one depth and flow into one another. `line` is an open stroke on top of them."""
+    """Outlines that lie in one depth and flow into one another. `line` is an open stroke on top of them, `dots` are eyes."""
 
     name: str
     depth_m: float
     outlines: list[Outline]
     line: list[Flat] | None = None
+    dots: tuple[Flat, ...] = ()
 
 
-def body_layers(body: Skeleton, view: View) -> list[Layer]:
-    """Limbs, trunk and head, unsorted."""
+def body_layers(body: Skeleton, view: View, props: Sequence[Prop] = ()) -> list[Layer]:
+    """Limbs, trunk and head, unsorted; a leg that a step stands before goes behind it."""
     middle = [Outline(name="trunk", flats=outline(piece, view), ink="paper") for piece in trunk(body)]
     depth = (view.depth(body["pelvis"]) + view.depth(body["neck"])) / 2
-    found = [_limb(limb, view) for limb in limbs(body, view)]
+    found = []
+    for limb in limbs(body, view):
+        hidden = behind_step(body, limb.name, props, view)
+        found.append(_limb(limb, view, 2 * BEHIND_M if hidden else -LIMB_NEARER_M))
     return [*found, Layer(name="trunk", depth_m=depth, outlines=middle), _head(body, view)]
 
 
@@ -55,7 +60,7 @@ def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
                 name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper"
             )
             where = depth - HELD_NEARER_M if held else depth + BEHIND_M
-            where += BEHIND_M if prop.kind in (PropKind.WALL, PropKind.MAT) else 0.0
+            where += 2 * BEHIND_M if prop.kind in (PropKind.WALL, PropKind.MAT) else 0.0
             found.append(Layer(name=prop.kind, depth_m=where, outlines=[made]))
     return found
 
@@ -65,12 +70,12 @@ def ordered(layers: Iterable[Layer]) -> list[Layer]:
     return sorted(layers, key=lambda layer: -round(layer.depth_m, 3))
 
 
-def _limb(limb: Limb, view: View) -> Layer:
+def _limb(limb: Limb, view: View, farther_m: float) -> Layer:
     slimmer, ink = (FAR_SLIMMER, "far") if limb.far else (1.0, "ink")
     pieces = [
         Outline(name=name, flats=outline(blobs, view, slimmer), ink=ink) for name, blobs in limb.pieces.items()
     ]
-    return Layer(name=limb.name, depth_m=limb.depth_m - LIMB_NEARER_M, outlines=pieces)
+    return Layer(name=limb.name, depth_m=limb.depth_m + farther_m, outlines=pieces)
 
 
 def _head(body: Skeleton, view: View) -> Layer:
@@ -78,4 +83,4 @@ def _head(body: Skeleton, view: View) -> Layer:
     skull = Outline(name="head", flats=face(head, view), ink="paper")
     cap = Outline(name="hair", flats=hair(head, view), ink="ink")
     shown = None if nose_is_hidden(head, view) else nose(head, view)
-    return Layer(name="head", depth_m=view.depth(head.at) - HEAD_NEARER_M, outlines=[skull, cap], line=shown)
+    return Layer(name="head", depth_m=view.depth(head.at) - HEAD_NEARER_M, outlines=[skull, cap], line=shown, dots=tuple(eyes(head, view)))

@@ -39,8 +39,9 @@ class View:
         return (dot(place, self.right), -dot(place, self.up))
 
     def depth(self, place: Place) -> float:
-        """How far away the place is, m; larger is farther."""
-        return -dot(place, self.toward)
+        """How far away the place is along the floor, m; larger is farther. Height does not make a knee farther."""
+        round_rad = radians(self.azimuth_deg)
+        return place[0] * cos(round_rad) + place[1] * sin(round_rad)
 
 
 SIDE = View(azimuth_deg=0.0)

@@ -10,6 +10,7 @@ from everyrung.terms.figure import Prop, PropKind, Skeleton
 HEAD_M = 0.09  # chosen, because heads of middling dumbbells are about so thick
 HANDLE_M = 0.24  # chosen, because middling dumbbells are about so long from middle of head to middle of head
 WALL_HALF_M, MAT_HALF_M, STEP_HALF_M = 0.6, 0.30, (0.36, 0.18)  # chosen for the look; a picture states no breadth
+WALL_HATCH_M = 0.12  # chosen by eye
 SEAT_HALF_M, BACKREST_M, LEG_M = 0.20, 0.42, 0.012  # chosen, because most side chairs are about so
 
 
@@ -43,7 +44,7 @@ def shapes(prop: Prop) -> list[Shape]:
         case PropKind.CHAIR:
             return _chair(prop)
         case PropKind.WALL:
-            return [_slab(prop, (-WALL_HALF_M, WALL_HALF_M), (0.0, 0.0), (0.0, prop.size_m))]
+            return _wall(prop)
         case PropKind.MAT:
             half = prop.size_m / 2
             return [_slab(prop, (-MAT_HALF_M, MAT_HALF_M), (-half, half), (-0.012, -0.004))]
@@ -83,6 +84,16 @@ def _block(
 ) -> list[Shape]:
     """A box: its whole outline, then its top over it, which shows the edge when seen from above."""
     return [_slab(prop, left, back, up), _slab(prop, left, back, (up[1], up[1]))]
+
+
+def _wall(prop: Prop) -> list[Shape]:
+    """A face, and behind it the hatch of something solid, seen when the wall is edge-on."""
+    count = round(prop.size_m / WALL_HATCH_M)
+    hatch = []
+    for at in range(1, count + 1):
+        ends = ((0.0, at * prop.size_m / count), (WALL_HATCH_M / 3, at * prop.size_m / count - WALL_HATCH_M / 3))
+        hatch.append(Shape(blobs=tuple(blob(_turned(prop, 0.0, y, z), 0.003) for y, z in ends), solid=True))
+    return [*hatch, _slab(prop, (-WALL_HALF_M, WALL_HALF_M), (0.0, 0.0), (0.0, prop.size_m))]
 
 
 def _chair(prop: Prop) -> list[Shape]:
