@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from math import cos, radians, sin
-from typing import Any
 
 from everyrung.body.placed import Placed, upright
 from everyrung.publish.figure.props import held_dumbbell
@@ -58,7 +57,7 @@ def bridge(placed: Placed) -> Skeleton:
 
 def front_support(placed: Placed) -> Skeleton:
     return posed(
-        placed, tip_deg=68, shoulder_flexion=70, toe_extension=55, ankle_dorsiflexion=12, neck_flexion=-20
+        placed, tip_deg=71, shoulder_flexion=73, toe_extension=55, ankle_dorsiflexion=12, neck_flexion=-20
     )  # fmt: skip
 
 
@@ -100,7 +99,5 @@ def stepping(placed: Placed) -> tuple[Skeleton, tuple[Prop, ...]]:
         placed, tip_deg=8, hip_flexion_right=70, knee_flexion_right=62, hip_flexion_left=8, knee_flexion_left=2,
         ankle_dorsiflexion_left=4, elbow_flexion=25,
     )  # fmt: skip
-    x, y, z = body["ball_inner_right"]
+    _, y, z = body["ball_inner_right"]
     return body, (FLOOR, Prop(kind=PropKind.STEP, at=(0.0, y + 0.02, 0.0), size_m=z))
-
-

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from everyrung.publish.figure.projection import View
 from everyrung.publish.figure.strokes import Blob, blob
-from everyrung.publish.figure.vectors import Place, between, length, plus, square_to, unit, way
-from everyrung.terms.figure import Skeleton
+from everyrung.publish.figure.vectors import between, length, plus, square_to, unit, way
+from everyrung.terms.figure import Place, Skeleton
 
 FAR_BY_M = 0.08  # chosen, because limbs of a pair nearer each other in depth look equally near
 
@@ -43,15 +43,16 @@ def leg(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
     """Thigh, calf with its belly behind, and the foot as two wedges that bend at the ball."""
     hip, knee, ankle = (body[f"{name}_{side}"] for name in ("hip", "knee", "ankle"))
     heel, back, toe = (body[f"{name}_{side}"] for name in ("heel", "heel_back", "toe"))
-    balls = [blob(body[f"ball_{name}_{side}"], 0.013) for name in ("inner", "outer")]
+    upward = unit(way(heel, ankle))
+    balls = [blob(plus(body[f"ball_{name}_{side}"], upward, 0.013), 0.013) for name in ("inner", "outer")]
     behind = square_to(way(toe, heel), unit(way(knee, ankle)))
     calf = plus(between(knee, ankle, 0.3), behind, 0.014)
-    sole = plus(heel, unit(way(heel, ankle)), 0.02)
+    sole = plus(heel, upward, 0.02)
     return {
         f"thigh_{side}": (blob(hip, 0.080), blob(between(hip, knee, 0.3), 0.077), blob(knee, 0.049)),
         f"shank_{side}": (blob(knee, 0.047), blob(calf, 0.051), blob(ankle, 0.030)),
         f"foot_{side}": (blob(ankle, 0.032), blob(sole, 0.020), blob(between(back, sole), 0.014), *balls),
-        f"toes_{side}": (*balls, blob(toe, 0.010)),
+        f"toes_{side}": (*balls, blob(plus(toe, upward, 0.010), 0.010)),
     }
 
 
@@ -62,7 +63,12 @@ def arm(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
     return {
         f"upper_arm_{side}": (blob(shoulder, 0.052), blob(between(shoulder, elbow, 0.35), 0.046), blob(elbow, 0.034)),
         f"forearm_{side}": (blob(elbow, 0.033), blob(between(elbow, wrist, 0.25), 0.038), blob(wrist, 0.023)),
-        f"hand_{side}": (blob(wrist, 0.023), blob(grip, 0.030), blob(between(grip, tip, 0.62), 0.021)),
+        f"hand_{side}": (
+            blob(wrist, 0.023),
+            blob(grip, 0.030),
+            blob(between(grip, tip, 0.6), 0.021),
+            blob(between(grip, tip, 0.9), 0.013),
+        ),
     }
 
 
@@ -77,9 +83,7 @@ def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
     seat = plus(body["pelvis"], unit(way(body["pelvis"], body["lumbar"])), 0.03)
     ribs = _pair(chest, left, 0.048, deep * 0.47)
     waists = _pair(waist, left, 0.052, 0.085)
-    shoulders = [
-        blob(between(body[f"shoulder_side_{side}"], body["neck"], 0.28), 0.050) for side in ("left", "right")
-    ]
+    shoulders = [blob(between(body[f"shoulder_side_{side}"], body["neck"], 0.28), 0.050) for side in ("left", "right")]
     spine = unit(way(body["lumbar"], body["neck"]))
     collar = blob(plus(plus(body["neck"], spine, -0.055), chest_forward, -0.01), 0.055)
     skull = between(body["neck"], body["head"], 0.55)

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from everyrung.publish.figure.ground import floor_corners
 from everyrung.publish.figure.inking import Pen, arrow, floor_line, ghost, inked
 from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_layers
-from everyrung.publish.figure.ground import floor_corners
 from everyrung.publish.figure.projection import SIDE, Box, Flat, Sheet, View, box_round
 from everyrung.publish.svg import num, tag, text, words
 from everyrung.terms.fault import Invalid
@@ -108,12 +108,12 @@ def _scale(seen: list[_Seen], picture: Picture, label_mm: float, gap_mm: float, 
 
 
 def _drawn(one: _Seen, sheet: Sheet, pen: Pen) -> str:
-    """Floor, ghost, then everything from far to near."""
-    parts = [floor_line([sheet.on(flat) for flat in one.floor], pen)] if one.floor else []
+    """A floor patch, the ghost, then everything from far to near; a level floor line last, for all stands on it."""
+    floor = [floor_line([sheet.on(flat) for flat in one.floor], pen)] if one.floor else []
+    shown = [inked(layer, sheet, pen) for layer in one.layers]
     if one.start:
-        parts.append(ghost(one.start, sheet, pen))
-    parts += [inked(layer, sheet, pen) for layer in one.layers]
-    return tag("g", "".join(parts), class_="pose")
+        shown.insert(0, ghost(one.start, sheet, pen))
+    return tag("g", "".join(shown + floor if len(one.floor) == 2 else floor + shown), class_="pose")
 
 
 def _svg(parts: list[str], picture: Picture, width_mm: float, height_mm: float) -> str:

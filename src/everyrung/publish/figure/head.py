@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import cos, pi, sin
 
 from everyrung.publish.figure.projection import Flat, View
-from everyrung.publish.figure.vectors import Place, cross, dot, length, plus, square_to, unit, way
-from everyrung.terms.figure import Skeleton
+from everyrung.publish.figure.vectors import cross, dot, length, plus, square_to, unit, way
+from everyrung.terms.figure import Place, Skeleton
 
 STEPS = 24
 HAIR = (-0.80, 0.60, 0.0)  # chosen, because a parting plane so tilted leaves the face bare to above the brow
@@ -54,9 +54,7 @@ def _arc(head: Head, view: View, start: Place, through: Place) -> list[Flat]:
     """Half a great circle of the unit ball from `start` by `through` to the other side, as seen."""
     turns = [pi * at / STEPS for at in range(STEPS + 1)]
     none = (0.0, 0.0, 0.0)
-    return [
-        view.flat(head.place(plus(plus(none, start, cos(turn)), through, sin(turn)))) for turn in turns
-    ]
+    return [view.flat(head.place(plus(plus(none, start, cos(turn)), through, sin(turn)))) for turn in turns]
 
 
 def face(head: Head, view: View) -> list[Flat]:
@@ -88,7 +86,7 @@ def nose(head: Head, view: View) -> list[Flat]:
 def eyes(head: Head, view: View) -> list[Flat]:
     """The eyes that are seen from here: none, one or two."""
     eye = head.eye(view)
-    return [view.flat(head.place(one)) for one in EYES if dot(one, eye) > 0.12]
+    return [view.flat(head.place(one)) for one in EYES if dot(one, eye) > 0.3]
 
 
 def nose_is_hidden(head: Head, view: View) -> bool:

@@ -49,9 +49,14 @@ def inked(layer: Layer, sheet: Sheet, pen: Pen) -> str:
             parts.append(_stroked(d, PAPER, 2 * pen.halo_mm, "halo"))
     for one, d in drawn:
         if one.ink == "paper":
-            parts.append(_stroked(d, PAPER, 2 * (pen.stroke_mm + (0.0 if layer.name == "head" else pen.halo_mm)), "halo"))
+            parts.append(
+                _stroked(d, PAPER, 2 * (pen.stroke_mm + (0.0 if layer.name == "head" else pen.halo_mm)), "halo")
+            )
     parts += [_stroked(d, INK, 2 * pen.stroke_mm, "line") for one, d in drawn if one.ink == "paper"]
-    parts += [tag("path", d=d, fill=FILLS[one.ink], class_=f"{one.ink} {one.name}") for one, d in drawn]
+    for one, d in drawn:
+        seam = pen.stroke_mm * 0.4 if one.name == "hair" else None
+        kind = f"{one.ink} {one.name}"
+        parts.append(tag("path", d=d, fill=FILLS[one.ink], class_=kind, stroke=seam and INK, stroke_width=seam))
     if layer.line:
         d = path([sheet.on(flat) for flat in layer.line], closed=False)
         parts.append(tag("path", d=d, fill=PAPER, stroke=INK, stroke_width=pen.stroke_mm, class_="mark"))
@@ -78,9 +83,11 @@ def floor_line(corners: list[Flat], pen: Pen) -> str:
     sunk = [(x, y + pen.stroke_mm / 2) for x, y in corners]
     parts = [tag("path", d=path(sunk), fill=PAPER, stroke=INK, stroke_width=pen.stroke_mm * 0.8)]
     lowest = max(range(len(sunk)), key=lambda at: sunk[at][1])
-    ends = [sunk] if len(sunk) == 2 else [[sunk[lowest - 1], sunk[lowest]], [sunk[lowest], sunk[lowest + 1 - len(sunk)]]]
+    ends = (
+        [sunk] if len(sunk) == 2 else [[sunk[lowest - 1], sunk[lowest]], [sunk[lowest], sunk[lowest + 1 - len(sunk)]]]
+    )
     for start, end in ends:
-        parts += _hatch(*sorted((start, end)), pen)
+        parts += _hatch(min(start, end), max(start, end), pen)
     return tag("g", "".join(parts), class_="floor")
 
 

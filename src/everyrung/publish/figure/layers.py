@@ -29,7 +29,7 @@ class Outline:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layer:
-    """Outlines that lie in one depth and flow into one another. `line` is an open stroke on top of them, `dots` are eyes."""
+    """Outlines in one depth that flow into one another; `line` is an open stroke on top of them, `dots` are eyes."""
 
     name: str
     depth_m: float
@@ -56,9 +56,7 @@ def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
         held = prop.to is not None
         depth = view.depth(prop.at) if not held else (view.depth(prop.at) + view.depth(prop.to or prop.at)) / 2
         for shape in shapes(prop):
-            made = Outline(
-                name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper"
-            )
+            made = Outline(name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper")
             where = depth - HELD_NEARER_M if held else depth + BEHIND_M
             where += 2 * BEHIND_M if prop.kind in (PropKind.WALL, PropKind.MAT) else 0.0
             found.append(Layer(name=prop.kind, depth_m=where, outlines=[made]))
@@ -72,9 +70,7 @@ def ordered(layers: Iterable[Layer]) -> list[Layer]:
 
 def _limb(limb: Limb, view: View, farther_m: float) -> Layer:
     slimmer, ink = (FAR_SLIMMER, "far") if limb.far else (1.0, "ink")
-    pieces = [
-        Outline(name=name, flats=outline(blobs, view, slimmer), ink=ink) for name, blobs in limb.pieces.items()
-    ]
+    pieces = [Outline(name=name, flats=outline(blobs, view, slimmer), ink=ink) for name, blobs in limb.pieces.items()]
     return Layer(name=limb.name, depth_m=limb.depth_m + farther_m, outlines=pieces)
 
 
@@ -83,4 +79,10 @@ def _head(body: Skeleton, view: View) -> Layer:
     skull = Outline(name="head", flats=face(head, view), ink="paper")
     cap = Outline(name="hair", flats=hair(head, view), ink="ink")
     shown = None if nose_is_hidden(head, view) else nose(head, view)
-    return Layer(name="head", depth_m=view.depth(head.at) - HEAD_NEARER_M, outlines=[skull, cap], line=shown, dots=tuple(eyes(head, view)))
+    return Layer(
+        name="head",
+        depth_m=view.depth(head.at) - HEAD_NEARER_M,
+        outlines=[skull, cap],
+        line=shown,
+        dots=tuple(eyes(head, view)),
+    )

@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from everyrung.publish.figure.vectors import Place, cross, dot
+from everyrung.publish.figure.vectors import cross, dot
+from everyrung.terms.figure import Place
 
 Flat = tuple[float, float]  # right, down
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 
 from everyrung.publish.figure.strokes import Blob, blob
-from everyrung.publish.figure.vectors import Place, between, cross, plus, square_to, unit, way
-from everyrung.terms.figure import Prop, PropKind, Skeleton
+from everyrung.publish.figure.vectors import between, cross, plus, square_to, unit, way
+from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 
 HEAD_M = 0.09  # chosen, because heads of middling dumbbells are about so thick
 HANDLE_M = 0.24  # chosen, because middling dumbbells are about so long from middle of head to middle of head
@@ -79,9 +79,7 @@ def _slab(
     return Shape(blobs=tuple(corners))
 
 
-def _block(
-    prop: Prop, left: tuple[float, float], back: tuple[float, float], up: tuple[float, float]
-) -> list[Shape]:
+def _block(prop: Prop, left: tuple[float, float], back: tuple[float, float], up: tuple[float, float]) -> list[Shape]:
     """A box: its whole outline, then its top over it, which shows the edge when seen from above."""
     return [_slab(prop, left, back, up), _slab(prop, left, back, (up[1], up[1]))]
 
@@ -91,7 +89,7 @@ def _wall(prop: Prop) -> list[Shape]:
     count = round(prop.size_m / WALL_HATCH_M)
     hatch = []
     for at in range(1, count + 1):
-        ends = ((0.0, at * prop.size_m / count), (WALL_HATCH_M / 3, at * prop.size_m / count - WALL_HATCH_M / 3))
+        ends = ((0.0, at * prop.size_m / count), (WALL_HATCH_M / 1.6, at * prop.size_m / count - WALL_HATCH_M / 1.6))
         hatch.append(Shape(blobs=tuple(blob(_turned(prop, 0.0, y, z), 0.003) for y, z in ends), solid=True))
     return [*hatch, _slab(prop, (-WALL_HALF_M, WALL_HALF_M), (0.0, 0.0), (0.0, prop.size_m))]
 
