@@ -57,7 +57,7 @@ def bridge(placed: Placed) -> Skeleton:
 
 def front_support(placed: Placed) -> Skeleton:
     return posed(
-        placed, tip_deg=71, shoulder_flexion=73, toe_extension=55, ankle_dorsiflexion=12, neck_flexion=-20
+        placed, tip_deg=66, shoulder_flexion=68, toe_extension=55, ankle_dorsiflexion=12, neck_flexion=-20
     )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from everyrung.publish.figure.ground import floor_corners
 from everyrung.publish.figure.inking import Pen, arrow, floor_line, ghost, inked
 from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_layers
 from everyrung.publish.figure.projection import SIDE, Box, Flat, Sheet, View, box_round
+from everyrung.publish.score_svg import FONTS
 from everyrung.publish.svg import num, tag, text, words
 from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import Prop, Skeleton
@@ -70,7 +71,16 @@ def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
         width = one.box.width * scale
         if one.pose.label:
             size = picture.height_mm * LABEL_SHARE
-            parts.append(text(left + width / 2, base + pen.below_mm + size, one.pose.label, size, text_anchor="middle"))
+            parts.append(
+                text(
+                    left + width / 2,
+                    base + pen.below_mm + size,
+                    one.pose.label,
+                    size,
+                    text_anchor="middle",
+                    font_family=FONTS,
+                )
+            )
         left += width
     return _svg(parts, picture, left + pen.edge_mm, base + pen.below_mm + label_mm + pen.edge_mm)
 
