@@ -248,3 +248,12 @@ def test_what_cannot_be_drawn_is_told(placed_woman: Any) -> None:
         Prop(kind=PropKind.DUMBBELL, at=(0, 0, 0), size_m=0.1)
     with pytest.raises(Invalid, match="room"):
         sequence_svg([Pose(body=body)] * 6, Picture(title="x", height_mm=100.0, max_width_mm=30.0))
+
+
+def test_labels_stay_in_the_picture(placed_woman: Any) -> None:
+    """A narrow pose with a long word: the word gets smaller. 0.5 em a letter is less than a sans-serif's mean."""
+    svg = figure_svg(Pose(body=poses.standing(placed_woman), label="Standing tall"), picture())
+    (said,) = ET.fromstring(svg).iter("{http://www.w3.org/2000/svg}text")
+    half = 0.5 * len("Standing tall") * float(said.get("font-size", "")) / 2
+    width = float(ET.fromstring(svg).get("viewBox", "").split()[2])
+    assert half <= float(said.get("x", "")) <= width - half

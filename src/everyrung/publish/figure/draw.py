@@ -9,6 +9,7 @@ from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_la
 from everyrung.publish.figure.projection import SIDE, Box, Flat, Sheet, View, box_round
 from everyrung.publish.score_svg import FONTS
 from everyrung.publish.svg import num, tag, text, words
+from everyrung.publish.text_fit import text_width
 from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import Prop, Skeleton
 
@@ -58,6 +59,7 @@ def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
     gap_mm = picture.height_mm * GAP_SHARE
     pen = Pen(height_mm=picture.height_mm)
     scale = _scale(seen, picture, label_mm, gap_mm, pen)
+    size_mm = _label_size(seen, scale, picture)
     parts, left = [], pen.edge_mm
     top = min(one.box.top for one in seen)
     bottom = max(one.box.bottom for one in seen)
@@ -70,17 +72,8 @@ def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
         parts.append(_drawn(one, sheet, pen))
         width = one.box.width * scale
         if one.pose.label:
-            size = picture.height_mm * LABEL_SHARE
-            parts.append(
-                text(
-                    left + width / 2,
-                    base + pen.below_mm + size,
-                    one.pose.label,
-                    size,
-                    text_anchor="middle",
-                    font_family=FONTS,
-                )
-            )
+            middle, y = left + width / 2, base + pen.below_mm + size_mm
+            parts.append(text(middle, y, one.pose.label, size_mm, text_anchor="middle", font_family=FONTS))
         left += width
     return _svg(parts, picture, left + pen.edge_mm, base + pen.below_mm + label_mm + pen.edge_mm)
 
@@ -115,6 +108,13 @@ def _scale(seen: list[_Seen], picture: Picture, label_mm: float, gap_mm: float, 
     if scale <= 0:
         raise Invalid("figure width", "room for the poses and their arrows", picture.max_width_mm)
     return scale
+
+
+def _label_size(seen: list[_Seen], scale: float, picture: Picture) -> float:
+    """One size of words, mm, in which every label stays under its own pose."""
+    labelled = [one for one in seen if one.pose.label]
+    fits = [one.box.width * scale / text_width(one.pose.label, 1.0) for one in labelled]
+    return min([picture.height_mm * LABEL_SHARE, *fits])
 
 
 def _drawn(one: _Seen, sheet: Sheet, pen: Pen) -> str:
