@@ -4,6 +4,7 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -90,3 +91,11 @@ def points() -> Callable[[str], list[tuple[float, float]]]:
         return list(zip(numbers[::2], numbers[1::2], strict=True))
 
     return read
+
+
+@pytest.fixture(scope="session")
+def placed_woman(woman: Any) -> Any:
+    """A body for drawing, loaded only by the tests of the figure."""
+    from everyrung.body.placed import Placed
+
+    return Placed(woman)

@@ -1,0 +1,142 @@
+"""A figure, or the poses of one repetition side by side, as an SVG picture that says what it shows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from everyrung.publish.figure.ground import floor_corners
+from everyrung.publish.figure.inking import Pen, arrow, floor_line, ghost, inked
+from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_layers
+from everyrung.publish.figure.projection import SIDE, Box, Flat, Sheet, View, box_round
+from everyrung.publish.score.draw import FONTS
+from everyrung.publish.score.marks import num, tag, text, words
+from everyrung.publish.score.text_fit import text_width
+from everyrung.terms.fault import Invalid
+from everyrung.terms.figure import Prop, Skeleton
+
+MIN_MM, MAX_MM = 8.0, 1000.0  # chosen, because smaller is a blot and larger than a poster
+GAP_SHARE = 0.16  # chosen, because an arrow needs about a head's breadth at any size
+LABEL_SHARE = 0.10  # chosen, because words of a tenth of the height are read with the figure
+MAX_POSES = 6  # chosen, because more poses of one repetition are too small to read side by side
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pose:
+    """One pose with what is around it. `start` is drawn behind it as a dashed ghost; `label` stands below."""
+
+    body: Skeleton
+    props: tuple[Prop, ...] = ()
+    start: Skeleton | None = None
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """How the picture is made: its height on paper, from where one looks, and what a listener is told."""
+
+    title: str
+    description: str = ""
+    view: View = SIDE
+    height_mm: float = 40.0
+    max_width_mm: float = 170.0
+
+    def __post_init__(self) -> None:
+        for field, value in (("figure height", self.height_mm), ("figure width", self.max_width_mm)):
+            if not MIN_MM <= value <= MAX_MM:
+                raise Invalid(field, f"{MIN_MM:g} to {MAX_MM:g} mm", value)
+
+
+def figure_svg(pose: Pose, picture: Picture) -> str:
+    """One pose as SVG."""
+    return sequence_svg([pose], picture)
+
+
+def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
+    """Poses of a repetition from left to right with arrows between, to one scale. Raises Invalid for none or many."""
+    if not 1 <= len(poses) <= MAX_POSES:
+        raise Invalid("poses", f"1 to {MAX_POSES} poses", len(poses))
+    seen = [_seen(pose, picture.view) for pose in poses]
+    label_mm = picture.height_mm * LABEL_SHARE * 1.5 if any(pose.label for pose in poses) else 0.0
+    gap_mm = picture.height_mm * GAP_SHARE
+    pen = Pen(height_mm=picture.height_mm)
+    scale = _scale(seen, picture, label_mm, gap_mm, pen)
+    size_mm = _label_size(seen, scale, picture)
+    parts, left = [], pen.edge_mm
+    top = min(one.box.top for one in seen)
+    bottom = max(one.box.bottom for one in seen)
+    base = pen.edge_mm + (bottom - top) * scale
+    for at, one in enumerate(seen):
+        if at:
+            parts.append(arrow(left, base - 0.45 * (bottom - top) * scale, gap_mm, pen))
+            left += gap_mm
+        sheet = Sheet(mm_per_m=scale, x_mm=left - one.box.left * scale, y_mm=pen.edge_mm - top * scale)
+        parts.append(_drawn(one, sheet, pen))
+        width = one.box.width * scale
+        if one.pose.label:
+            middle, y = left + width / 2, base + pen.below_mm + size_mm
+            parts.append(text(middle, y, one.pose.label, size_mm, text_anchor="middle", font_family=FONTS))
+        left += width
+    return _svg(parts, picture, left + pen.edge_mm, base + pen.below_mm + label_mm + pen.edge_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seen:
+    """A pose as outlines in m, and the box that holds them all."""
+
+    pose: Pose
+    layers: list[Layer]
+    start: list[Layer]
+    floor: list[Flat]
+    box: Box
+
+
+def _seen(pose: Pose, view: View) -> _Seen:
+    layers = ordered([*body_layers(pose.body, view, pose.props), *prop_layers(pose.props, view)])
+    start = ordered(body_layers(pose.start, view)) if pose.start else []
+    flats = [flat for layer in layers + start for one in layer.outlines for flat in one.flats]
+    flats += [flat for layer in layers for flat in layer.line or ()]
+    floor = floor_corners(pose.body, pose.props, view)
+    return _Seen(pose=pose, layers=layers, start=start, floor=floor, box=box_round(flats + floor))
+
+
+def _scale(seen: list[_Seen], picture: Picture, label_mm: float, gap_mm: float, pen: Pen) -> float:
+    """Mm of paper for a metre: as large as height and width allow."""
+    tall = max(one.box.bottom for one in seen) - min(one.box.top for one in seen)
+    wide = sum(one.box.width for one in seen)
+    free_high = picture.height_mm - 2 * pen.edge_mm - pen.below_mm - label_mm
+    free_wide = picture.max_width_mm - 2 * pen.edge_mm - gap_mm * (len(seen) - 1)
+    scale = min(free_high / tall, free_wide / wide)
+    if scale <= 0:
+        raise Invalid("figure width", "room for the poses and their arrows", picture.max_width_mm)
+    return scale
+
+
+def _label_size(seen: list[_Seen], scale: float, picture: Picture) -> float:
+    """One size of words, mm, in which every label stays under its own pose."""
+    labelled = [one for one in seen if one.pose.label]
+    fits = [one.box.width * scale / text_width(one.pose.label, 1.0) for one in labelled]
+    return min([picture.height_mm * LABEL_SHARE, *fits])
+
+
+def _drawn(one: _Seen, sheet: Sheet, pen: Pen) -> str:
+    """A floor patch, the ghost, then everything from far to near; a level floor line last, for all stands on it."""
+    floor = [floor_line([sheet.on(flat) for flat in one.floor], pen)] if one.floor else []
+    shown = [inked(layer, sheet, pen) for layer in one.layers]
+    if one.start:
+        shown.insert(0, ghost(one.start, sheet, pen))
+    return tag("g", "".join(shown + floor if len(one.floor) == 2 else floor + shown), class_="pose")
+
+
+def _svg(parts: list[str], picture: Picture, width_mm: float, height_mm: float) -> str:
+    said = tag("title", words(picture.title)) + (tag("desc", words(picture.description)) if picture.description else "")
+    return tag(
+        "svg",
+        said + "".join(parts),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {num(width_mm)} {num(height_mm)}",
+        width=f"{num(width_mm)}mm",
+        height=f"{num(height_mm)}mm",
+        role="img",
+        aria_label=picture.title,
+        stroke_linejoin="round",
+        stroke_linecap="round",
+    )
