@@ -17,6 +17,7 @@ from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareM
 
 MOST_RESERVE_NM = 5.0  # chosen, because less is within the error of published strengths
 MOST_RESIDUAL = 1.0  # N or N m; chosen, because a held pose leaves some tenths
+MOST_SHARE_OFF = 0.05  # of the weight; chosen, because less is not felt
 TOES = {1.0: "toe_extension", -1.0: "toe_flexion"}  # no row of tables/joint_strength.csv
 ROOT_NEEDS = ("a push sideways", "a push forwards or back", "a push up or down", *["a turning of the whole body"] * 3)
 
@@ -48,18 +49,19 @@ def demand(
     Raises Invalid for an unknown landmark, Unsolved when the solver does not settle.
     """
     shared = _shared(placed, contacts, held, motion)
+    shares = tuple(_shares(contacts, shared))
     still = np.zeros(placed.g.shape[1])
     return Demand(
         moments=tuple(_moments(placed, shared)),
         efforts=tuple(_efforts(placed.body, shared.activations)),
         reactions=tuple(_reaction(one, shared.pushes(row)) for row, one in enumerate(contacts)),
-        shares=tuple(_shares(contacts, shared)),
+        shares=shares,
         trunk=_trunk(placed.body, shared.full - shared.found.columns @ shared.newtons),
         balance=balance(placed, contacts, held, still if motion is None else motion.velocity),
         greatest_reserve_nm=float(np.abs(shared.slacks[ROOT_FREEDOMS:]).max()),
         root_residual_n=float(np.linalg.norm(shared.slacks[:3])),
         root_residual_nm=float(np.linalg.norm(shared.slacks[3:ROOT_FREEDOMS])),
-        shortfalls=tuple(_shortfalls(placed.body, shared.slacks)),
+        shortfalls=(*_shortfalls(placed.body, shared.slacks), *_missed(shares)),
     )
 
 
@@ -124,6 +126,16 @@ def _shares(contacts: Sequence[Contact], shared: _Shared) -> list[ShareMet]:
         )
         for row, one in enumerate(contacts)
         if one.share is not None
+    ]
+
+
+def _missed(shares: Sequence[ShareMet]) -> list[Shortfall]:
+    return [
+        Shortfall(
+            what=f"share of the weight on {one.contact}", amount=100 * abs(one.got - one.wanted), unit="% of the weight"
+        )
+        for one in shares
+        if abs(one.got - one.wanted) > MOST_SHARE_OFF
     ]
 
 

@@ -31,7 +31,7 @@ TISSUE_WEIGHT = 0.01  # chosen, because leaning on the end of a joint's range co
 GENERATOR_WEIGHT = 1.0  # chosen, because a generator then counts like one muscle of mean force
 RESERVE_WEIGHT = 1.0  # by (N m) squared; chosen, because working muscles then leave some hundredths of a N m
 ROOT_WEIGHT = 10.0  # by N or N m squared; chosen, because 5 to 30 settle and a nearly rigid one does not
-SHARE_WEIGHT = 1e5  # by body weights squared; chosen, because a declared share is then met within about 1 %
+SHARE_WEIGHT = 1e4  # by body weights squared; chosen, because a declared share is then met within about 1 %
 
 
 class Unsolved(Exception):

@@ -7,7 +7,7 @@ import mujoco
 import numpy as np
 
 from everyrung.body.contacts import Held, reach
-from everyrung.body.couplings import Array
+from everyrung.body.couplings import ROOT, Array
 from everyrung.body.placed import Placed, moved
 
 GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
@@ -21,6 +21,19 @@ class Motion:
 
     velocity: Array
     acceleration: Array
+
+
+def passing(before: Array, here: Array, after: Array, step_s: float) -> Motion:
+    """The motion of a body at `here`, from where it is `step_s` seconds before and after."""
+    first, second = _change(before, here) / step_s, _change(here, after) / step_s
+    return Motion(velocity=(first + second) / 2, acceleration=(second - first) / step_s)
+
+
+def _change(start: Array, end: Array) -> Array:
+    """The velocity that takes one pose to another in one unit of time: the inverse of placed.moved."""
+    turn = np.zeros(3)
+    mujoco.mju_subQuat(turn, end[3:ROOT], start[3:ROOT])
+    return np.concatenate([end[:3] - start[:3], turn, end[ROOT:] - start[ROOT:]])
 
 
 def needed(placed: Placed, held: Sequence[Held] = (), motion: Motion | None = None) -> Array:

@@ -75,14 +75,14 @@ class Balance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shortfall:
-    """What the pose needs and the body or its supports do not give: N m at a joint, N or N m at the whole body."""
+    """What the pose needs and nobody gives: N m at a joint, N or N m at the whole body, % of the weight on a support."""
 
     what: str
     amount: float
     unit: str
 
     def __str__(self) -> str:
-        return f"{self.what}: {self.amount:.0f} {self.unit} short"
+        return f"{self.what}: off by {self.amount:.0f} {self.unit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
