@@ -75,7 +75,7 @@ class Balance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shortfall:
-    """What the pose needs and nobody gives: N m at a joint, N or N m at the whole body, % of the weight on a support."""
+    """What the pose needs and nobody gives: N m at a joint, N or N m at the whole body, % of a share of the weight."""
 
     what: str
     amount: float
