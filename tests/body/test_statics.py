@@ -13,7 +13,7 @@ from everyrung.body.balance import balance, hull, inside
 from everyrung.body.contacts import Contact, Held, Kind, contact, in_hand, sole
 from everyrung.body.demand import demand
 from everyrung.body.placed import Placed, freedom, moved, upright
-from everyrung.body.sharing import rays
+from everyrung.body.sharing import programme, rays
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, needed, passing
 from everyrung.body.tasks import Angle, Apart, Balanced, Facing, OnPlane, Pointing, Task
@@ -156,6 +156,30 @@ def test_a_load_beyond_the_arm_is_not_held_and_the_joint_is_named(woman: Any) ->
     assert "shoulder flexion left" in [one.what for one in found.shortfalls]
 
 
+def test_nobody_works_more_than_wholly(woman: Any) -> None:
+    """Far too much on the shoulders: the knees' extensors give all they have, and no group more than that."""
+    found = demand(squatting(woman), FEET, [Held(mass_kg=150.0, points=("upper_back",))])
+    assert not found.held
+    assert all(0.0 <= one.activation <= 1.0 for one in found.efforts)
+    assert found.activation("vasti_left") == pytest.approx(1.0, abs=1e-4)
+
+
+def test_pulls_are_slopes_of_the_paths_times_force(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
+    """Second way, virtual work: a muscle's moment = - force x d(length)/d(angle), by central differences."""
+    placed, step = Placed(woman), np.zeros(34)
+    step[freedom("hip_flexion_left")] = 1e-5
+    for q_ind in any_poses(woman, 3):
+        ends = []
+        for sign in (-1, 1):
+            placed.pose(moved(q_ind, sign * step))
+            ends.append(placed.muscle_lengths())
+        placed.pose(q_ind)
+        force = woman.muscles.active_force(placed.muscle_lengths())
+        asked = programme(placed, FEET, rays(placed, FEET), np.zeros(34), 600.0)
+        pulls = asked.rows[freedom("hip_flexion_left"), : len(force)]
+        assert pulls == pytest.approx(-force * (ends[1] - ends[0]) / 2e-5, abs=0.02)
+
+
 def test_a_joint_leant_on_its_end_needs_no_muscle(woman: Any) -> None:
     """Ankles bent to their end: tissue bears what there is to bear, and the shin does not strain against the stop."""
     tasks: list[Task] = [
@@ -263,6 +287,15 @@ def test_trunk_moment_of_a_lean(man: Any) -> None:
     found = demand(placed, FEET, [in_hand(10.0, "both")])
     assert found.trunk.extension_nm == pytest.approx(by_hand, rel=0.04)
     assert abs(found.trunk.turn_left_nm) < 1e-6
+
+
+def test_a_load_at_one_side_bends_the_trunk_to_the_other(man: Any) -> None:
+    placed = Placed(man, standing(man))
+    aside = placed.point("grip_left")[0] - placed.data.xpos[man.compiled.body("lumbar5").id][0]
+    none, left = (demand(placed, FEET, load).trunk for load in ((), (in_hand(10.0, "left"),)))
+    assert aside > 0.1, "the participant's left is +x"
+    assert left.bend_right_nm - none.bend_right_nm == pytest.approx(10 * G * aside, rel=0.01)
+    assert left.turn_left_nm == pytest.approx(none.turn_left_nm, abs=1e-6)
 
 
 def _hangs_on(model: Any, body: int, other: int) -> bool:
