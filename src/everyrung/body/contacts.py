@@ -1,0 +1,119 @@
+"""What a body leans on and what it holds: supports as rays of force, held loads as masses."""
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import mujoco
+import numpy as np
+
+from everyrung.body.couplings import Array
+from everyrung.body.placed import Placed
+from everyrung.terms.fault import Invalid
+
+Vector3 = tuple[float, float, float]
+UP: Vector3 = (0.0, 0.0, 1.0)
+UNIT_WITHIN = 1e-6  # chosen, because a normal written with six digits is meant as a unit vector
+
+
+class Kind(StrEnum):
+    """What a support is; it decides the friction."""
+
+    FLOOR = "floor"
+    WALL = "wall"
+    CHAIR = "chair"
+    BALL_AT_WALL = "ball at the wall"
+    BALL_UNDER_HEEL = "ball under the heel"
+
+
+# Greatest tangential force over normal force. Two-force members: a ball passes on only what lies along the line
+# through both its contacts, so what holds it at the wall pushes level, and under a heel straight up.
+FRICTION = {
+    Kind.FLOOR: 0.6,  # chosen, because shoes on a dry sports floor slip somewhat later
+    Kind.WALL: 0.4,  # chosen, because clothes on paint slip sooner than soles on the floor
+    Kind.CHAIR: 0.4,  # chosen, as the wall
+    Kind.BALL_AT_WALL: 0.12,  # chosen, because a soft ball gives a little before it rolls
+    Kind.BALL_UNDER_HEEL: 0.0,  # a rolling ball, see above
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """Landmarks that bear on one support. `normal` is a unit vector in world axes, from the support into the body.
+
+    `share` declares how much of the weight of body and load this support takes along its normal; None leaves it open.
+    Raises Invalid for no points, a normal that is not of unit length, or a friction below zero.
+    """
+
+    name: str
+    points: tuple[str, ...]
+    kind: Kind
+    normal: Vector3
+    friction: float
+    share: float | None = None
+
+    def __post_init__(self) -> None:
+        if not self.points:
+            raise Invalid(f"contact {self.name}: points", "at least one landmark", "none")
+        if abs(np.linalg.norm(self.normal) - 1.0) > UNIT_WITHIN:
+            raise Invalid(f"contact {self.name}: normal", "a vector of length 1", self.normal)
+        if self.friction < 0:
+            raise Invalid(f"contact {self.name}: friction", "0 or more", self.friction)
+
+    def taking(self, share: float) -> "Contact":
+        """The same contact with a declared share of the weight."""
+        return replace(self, share=share)
+
+    def rays(self) -> Array:
+        """Directions a point's force may be made of, one a row: the normal, then four on the edges of the cone.
+
+        Every mix of them with amounts of at least zero keeps within the friction; an edge's normal part is 1.
+        """
+        normal = np.array(self.normal)
+        if self.friction == 0:
+            return normal[None, :]
+        across = np.cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
+        across /= np.linalg.norm(across)
+        along = np.cross(normal, across)
+        edges = [normal + self.friction * side for side in (across, -across, along, -along)]
+        return np.array([normal, *edges])
+
+
+def contact(name: str, points: tuple[str, ...], kind: Kind, normal: Vector3 = UP) -> Contact:
+    """A contact with the usual friction of its kind."""
+    return Contact(name=name, points=points, kind=kind, normal=normal, friction=FRICTION[kind])
+
+
+def sole(side: str) -> Contact:
+    """A foot flat on the floor: heel and both edges of the ball."""
+    points = tuple(f"{part}_{side}" for part in ("heel", "ball_inner", "ball_outer"))
+    return contact(f"foot {side}", points, Kind.FLOOR)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A load that hangs from landmarks, shared evenly among them, kg."""
+
+    mass_kg: float
+    points: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.mass_kg) and self.mass_kg >= 0):
+            raise Invalid("held load: mass", "0 kg or more", f"{self.mass_kg:g} kg")
+        if not self.points:
+            raise Invalid("held load: points", "at least one landmark", "none")
+
+
+def in_hand(mass_kg: float, side: str) -> Held:
+    """A load in the left hand, the right hand, or in both (half of it in each)."""
+    sides = ("left", "right") if side == "both" else (side,)
+    return Held(mass_kg=mass_kg, points=tuple(f"grip_{one}" for one in sides))
+
+
+def reach(placed: Placed, point: str) -> Array:
+    """d(point)/dt by the model's own velocities, before the couplings: 3 rows. Raises Invalid for an unknown point."""
+    known = placed.body.landmarks
+    if point not in known:
+        raise Invalid("landmark", "one of " + ", ".join(sorted(known)), point)
+    full = np.zeros((3, placed.body.compiled.nv))
+    mujoco.mj_jacSite(placed.body.compiled, placed.data, full, None, known[point])
+    return full

@@ -1,0 +1,167 @@
+"""What a pose asks of a body: weight, load and movement shared among muscles and supports, and what is short."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from everyrung.body.balance import balance
+from everyrung.body.contacts import Contact, Held
+from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
+from everyrung.body.couplings import Array
+from everyrung.body.model import BodyModel
+from everyrung.body.placed import Placed
+from everyrung.body.sharing import Rays, programme, rays, solve, tissue_ends
+from everyrung.body.statics import GRAVITY, Motion, needed
+from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
+
+MOST_RESERVE_NM = 5.0  # chosen, because less is within the error of published strengths
+MOST_RESIDUAL = 1.0  # N or N m; chosen, because a held pose leaves some tenths
+MOST_SHARE_OFF = 0.05  # of the weight; chosen, because less is not felt
+TOES = {1.0: "toe_extension", -1.0: "toe_flexion"}  # no row of tables/joint_strength.csv
+ROOT_NEEDS = ("a push sideways", "a push forwards or back", "a push up or down", *["a turning of the whole body"] * 3)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shared:
+    """One solved pose: what was needed (model's velocities), passive tissue, rays with their newtons, slacks."""
+
+    full: Array
+    passive: Array
+    found: Rays
+    newtons: Array
+    activations: Array
+    slacks: Array
+    weight_n: float
+
+    def pushes(self, row: int) -> Array:
+        """The force of one contact, N."""
+        mine = self.found.owner == row
+        force: Array = self.newtons[mine] @ self.found.directions[mine]
+        return force
+
+
+def demand(
+    placed: Placed, contacts: Sequence[Contact], held: Sequence[Held] = (), motion: Motion | None = None
+) -> Demand:
+    """The demand of the pose `placed` is in; `motion` adds what a movement of less than about 3 s needs.
+
+    Raises Invalid for an unknown landmark, Unsolved when the solver does not settle.
+    """
+    shared = _shared(placed, contacts, held, motion)
+    shares = tuple(_shares(contacts, shared))
+    still = np.zeros(placed.g.shape[1])
+    return Demand(
+        moments=tuple(_moments(placed, shared)),
+        efforts=tuple(_efforts(placed.body, shared.activations)),
+        reactions=tuple(_reaction(one, shared.pushes(row)) for row, one in enumerate(contacts)),
+        shares=shares,
+        trunk=_trunk(placed.body, shared.full - shared.found.columns @ shared.newtons),
+        balance=balance(placed, contacts, held, still if motion is None else motion.velocity),
+        greatest_reserve_nm=float(np.abs(shared.slacks[ROOT_FREEDOMS:]).max()),
+        root_residual_n=float(np.linalg.norm(shared.slacks[:3])),
+        root_residual_nm=float(np.linalg.norm(shared.slacks[3:ROOT_FREEDOMS])),
+        shortfalls=(*_shortfalls(placed.body, shared.slacks), *_missed(shares)),
+    )
+
+
+def _shared(placed: Placed, contacts: Sequence[Contact], held: Sequence[Held], motion: Motion | None) -> _Shared:
+    full, tissues = needed(placed, held, motion), tissue_ends(placed)
+    stretched = placed.passive_load() - tissues.sum(axis=1)
+    mass_kg = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
+    found = rays(placed, contacts)
+    asked = programme(placed, contacts, found, full @ placed.g - stretched, mass_kg * GRAVITY)
+    solution = solve(asked)
+    active, muscles = asked.bounded - len(found.owner), len(placed.body.muscles.names)
+    return _Shared(
+        full=full,
+        passive=stretched + tissues @ solution[muscles : muscles + tissues.shape[1]],
+        found=found,
+        newtons=mass_kg * GRAVITY * solution[active : asked.bounded],
+        activations=np.clip(solution[:muscles], 0.0, 1.0),
+        slacks=solution[asked.bounded : asked.bounded + len(stretched)],
+        weight_n=mass_kg * GRAVITY,
+    )
+
+
+def _moments(placed: Placed, shared: _Shared) -> list[JointMoment]:
+    """One moment a joint axis, in the direction the tissues turn it."""
+    strengths = placed.body.strengths
+    ways = zip(strengths.freedom, strengths.sign, strengths.motions, strengths.at(placed.q_ind), strict=True)
+    known = {(int(at), float(sign)): (motion, float(nm)) for at, sign, motion, nm in ways}
+    net = (shared.full - shared.found.columns @ shared.newtons) @ placed.g
+    found = []
+    for at, one in enumerate(COORDINATES, ROOT_FREEDOMS):
+        sign = 1.0 if net[at] >= 0 else -1.0
+        toes = TOES[sign] + one.name.removeprefix("toe_extension")
+        motion, strength = known.get((at, sign), (toes, None))
+        passive = float(sign * shared.passive[at])
+        found.append(
+            JointMoment(motion=motion, moment_nm=float(abs(net[at])), passive_nm=passive, strength_nm=strength)
+        )
+    return found
+
+
+def _efforts(body: BodyModel, activations: Array) -> list[Effort]:
+    groups = np.array(body.muscles.groups)
+    force = body.muscles.force_n
+    parts = {name: groups == name for name in dict.fromkeys(body.muscles.groups)}
+    return [
+        Effort(group=name, activation=float(force[part] @ activations[part] / force[part].sum()))
+        for name, part in parts.items()
+    ]
+
+
+def _reaction(one: Contact, force: Array) -> Reaction:
+    normal = float(force @ np.array(one.normal))
+    across = float(np.linalg.norm(force - normal * np.array(one.normal)))
+    x, y, z = (float(value) for value in force)
+    return Reaction(contact=one.name, normal_n=normal, friction_n=across, force_n=(x, y, z))
+
+
+def _shares(contacts: Sequence[Contact], shared: _Shared) -> list[ShareMet]:
+    return [
+        ShareMet(
+            contact=one.name, wanted=one.share, got=float(shared.pushes(row) @ np.array(one.normal)) / shared.weight_n
+        )
+        for row, one in enumerate(contacts)
+        if one.share is not None
+    ]
+
+
+def _missed(shares: Sequence[ShareMet]) -> list[Shortfall]:
+    return [
+        Shortfall(
+            what=f"share of the weight on {one.contact}", amount=100 * abs(one.got - one.wanted), unit="% of the weight"
+        )
+        for one in shares
+        if abs(one.got - one.wanted) > MOST_SHARE_OFF
+    ]
+
+
+def _trunk(body: BodyModel, net: Array) -> TrunkMoment:
+    """The wheel's own spine joints sit at the lowest lumbar vertebra; their moment, unlike a coordinate's, is that of
+    this one joint. Bending forward is negative there."""
+    back, right, left = (
+        float(net[body.compiled.joint(name).dofadr[0]]) for name in ("flex_extension", "lat_bending", "axial_rotation")
+    )
+    return TrunkMoment(extension_nm=back, bend_right_nm=right, turn_left_nm=left)
+
+
+def _shortfalls(body: BodyModel, slacks: Array) -> list[Shortfall]:
+    """Why the pose can't be held as described, if it can't."""
+    strengths = body.strengths
+    names = {
+        (int(at), float(sign)): motion
+        for at, sign, motion in zip(strengths.freedom, strengths.sign, strengths.motions, strict=True)
+    }
+    found = [
+        Shortfall(what=ROOT_NEEDS[at], amount=float(abs(slacks[at])), unit="N" if at < 3 else "N m")
+        for at in range(ROOT_FREEDOMS)
+        if abs(slacks[at]) > MOST_RESIDUAL
+    ]
+    for at, one in enumerate(COORDINATES, ROOT_FREEDOMS):
+        if abs(slacks[at]) > MOST_RESERVE_NM:
+            motion = names.get((at, float(np.sign(slacks[at]))), one.name).replace("_", " ")
+            found.append(Shortfall(what=motion, amount=float(abs(slacks[at])), unit="N m"))
+    return found

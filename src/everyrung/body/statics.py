@@ -1,0 +1,88 @@
+"""What a pose or a movement needs: generalised forces of weight, held load and acceleration."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import mujoco
+import numpy as np
+
+from everyrung.body.contacts import Held, reach
+from everyrung.body.couplings import ROOT, Array
+from everyrung.body.placed import Placed, moved
+
+GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
+UPWARD = np.array([0.0, 0.0, GRAVITY])
+STEP_S = 1e-4  # chosen, because the couplings are smooth polynomials: central differences then err by less than 1e-7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Motion:
+    """Velocity and acceleration of the independent coordinates (m, rad; s), laid out as in couplings.py."""
+
+    velocity: Array
+    acceleration: Array
+
+
+def passing(before: Array, here: Array, after: Array, step_s: float) -> Motion:
+    """The motion of a body at `here`, from where it is `step_s` seconds before and after."""
+    first, second = _change(before, here) / step_s, _change(here, after) / step_s
+    return Motion(velocity=(first + second) / 2, acceleration=(second - first) / step_s)
+
+
+def _change(start: Array, end: Array) -> Array:
+    """The velocity that takes one pose to another in one unit of time: the inverse of placed.moved."""
+    turn = np.zeros(3)
+    mujoco.mju_subQuat(turn, end[3:ROOT], start[3:ROOT])
+    return np.concatenate([end[:3] - start[:3], turn, end[ROOT:] - start[ROOT:]])
+
+
+def needed(placed: Placed, held: Sequence[Held] = (), motion: Motion | None = None) -> Array:
+    """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
+
+    Without motion: weight only. Times placed.g they are those of the independent coordinates.
+    """
+    if motion is None:
+        total = _inverse_dynamics(placed, None)
+        for load in held:
+            for point in load.points:
+                total += load.mass_kg / len(load.points) * UPWARD @ reach(placed, point)
+        return total
+    return _moving(placed, held, motion)
+
+
+def _moving(placed: Placed, held: Sequence[Held], motion: Motion) -> Array:
+    model, data = placed.body.compiled, placed.data
+    speed = placed.g @ motion.velocity
+    acceleration = placed.g @ motion.acceleration + _bending(placed, motion.velocity)
+    data.qvel[:] = speed
+    mujoco.mj_comVel(model, data)
+    try:
+        total = _inverse_dynamics(placed, acceleration)
+        for load in held:
+            for point in load.points:
+                path = reach(placed, point)
+                rate = np.zeros_like(path)
+                site = placed.body.landmarks[point]
+                mujoco.mj_jacDot(model, data, rate, None, data.site_xpos[site], model.site_bodyid[site])
+                pull = UPWARD + path @ acceleration + rate @ speed
+                total += load.mass_kg / len(load.points) * pull @ path
+    finally:
+        data.qvel[:] = 0.0  # Placed is a body at rest
+        mujoco.mj_comVel(model, data)
+    return total
+
+
+def _inverse_dynamics(placed: Placed, acceleration: Array | None) -> Array:
+    full = np.zeros(placed.body.compiled.nv)
+    if acceleration is not None:
+        placed.data.qacc[:] = acceleration
+    mujoco.mj_rne(placed.body.compiled, placed.data, 0 if acceleration is None else 1, full)
+    return full
+
+
+def _bending(placed: Placed, velocity: Array) -> Array:
+    """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
+    jacobian, here = placed.body.couplings.jacobian, placed.q_ind
+    ahead, behind = (jacobian(moved(here, sign * STEP_S * velocity)) for sign in (1.0, -1.0))
+    bending: Array = (ahead - behind) @ velocity / (2 * STEP_S)
+    return bending

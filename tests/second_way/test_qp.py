@@ -1,0 +1,61 @@
+"""The programme of muscles and supports against a second solver: Clarabel, an interior-point solver for cones."""
+
+from collections.abc import Callable
+from typing import Any
+
+import clarabel
+import numpy as np
+import pytest
+from scipy import sparse
+
+from everyrung.body.contacts import Contact, Kind, contact, in_hand, sole
+from everyrung.body.placed import Placed
+from everyrung.body.sharing import Programme, programme, rays, solve, tissue_ends
+from everyrung.body.statics import GRAVITY, needed
+
+POSES = 30
+LOAD_KG = 6.0
+SUPPORTS: list[list[Contact]] = [
+    [sole("left"), sole("right")],
+    [sole("left").taking(0.35), sole("right"), contact("ball", ("lumbar",), Kind.BALL_AT_WALL, (0.0, -1.0, 0.0))],
+    [contact("shoulders", ("upper_back",), Kind.FLOOR), contact("heel", ("heel_left",), Kind.BALL_UNDER_HEEL)],
+]
+
+
+def by_clarabel(asked: Programme) -> float:
+    """The least cost of the same programme: equalities as a zero cone, bounds as a non-negative one."""
+    size, bounded = len(asked.weight), asked.bounded
+    ended = np.flatnonzero(np.isfinite(asked.most))
+    below = -np.eye(size)[:bounded]
+    above = np.eye(size)[ended]
+    settings = clarabel.DefaultSettings()
+    settings.verbose = False
+    settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = 1e-10
+    found = clarabel.DefaultSolver(
+        sparse.csc_matrix(sparse.diags_array(asked.weight)),
+        np.zeros(size),
+        sparse.csc_matrix(np.vstack([asked.rows, below, above])),
+        np.concatenate([asked.wanted, np.zeros(bounded), asked.most[ended]]),
+        [clarabel.ZeroConeT(len(asked.wanted)), clarabel.NonnegativeConeT(bounded + len(ended))],
+        settings,
+    ).solve()
+    assert str(found.status) == "Solved"
+    return float(found.obj_val)
+
+
+@pytest.mark.parametrize("supports", SUPPORTS, ids=["feet", "feet and ball", "shoulders and heel"])
+def test_least_cost_is_that_of_a_second_solver(
+    supports: list[Contact], woman: Any, any_poses: Callable[..., list[Any]]
+) -> None:
+    placed = Placed(woman)
+    for q_ind in any_poses(woman, POSES):
+        placed.pose(q_ind)
+        found = rays(placed, supports)
+        stretched = placed.passive_load() - tissue_ends(placed).sum(axis=1)
+        wanted = needed(placed, [in_hand(LOAD_KG, "left")]) @ placed.g - stretched
+        asked = programme(placed, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)
+        x = solve(asked)
+        assert asked.rows @ x == pytest.approx(asked.wanted, abs=1e-5)
+        assert (x[: asked.bounded] >= -1e-7).all()
+        assert (x[: asked.bounded] <= asked.most + 1e-7).all()
+        assert asked.cost(x) == pytest.approx(by_clarabel(asked), rel=1e-5)
