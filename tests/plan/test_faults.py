@@ -85,6 +85,7 @@ def test_the_plan_itself_is_fine() -> None:
         ('add = [{ pause = "2 s" }]', 'left = { load = "10 lb" }', 25, "left", "10 lb", "", ""),
         ('name = "Two"', 'name = "One"', 23, "name", "One", "", ""),
         ('as = "lunge"', 'as = "hip-hinge"', 17, "move[2]", "hip-hinge", "", "`as`"),
+        ('title = "Evening"', 'title = "Even\\u202eing"', 1, "title", "hides or turns text", "", "Type the words"),
         ('name = "Two"', 'name = "a/b"', 23, "name", "a/b", "", ""),
     ],
 )

@@ -24,6 +24,8 @@ ONLY_IN = {
     "mujoco": {"body"},
     "musclemimic_models": {"body"},
     "numpy": {"body"},
+    "piqp": {"body"},
+    "scipy": {"body"},
     "typst": {"publish"},
     "jinja2": {"publish"},
     "tomlkit": {"plan"},

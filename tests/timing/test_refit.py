@@ -156,6 +156,14 @@ def test_a_rest_is_no_warm_up() -> None:
     assert moving_ms(session, build_timeline(session), BlockKind.WARM_UP) < FLOOR_MS
 
 
+def test_what_is_gone_already_is_not_cut_again() -> None:
+    once = refit(session_of(), TOTAL_MS - 250_000)
+    again = refit(once.session, 480_000)
+    places = [each.place for each in (*once.lost, *again.lost)]
+    assert len(places) == len(set(places))
+    assert all(each.duration_ms > 0 for each in again.lost)
+
+
 def test_a_set_that_fits_after_all_is_put_back() -> None:
     """Cutting round Three whole makes room again for the set of round Two that had gone before it."""
     text = PLAN.replace('cut_order = ["Main/Three/lunge",', 'cut_order = ["Main/Two/hip-hinge", "Main/Three",')

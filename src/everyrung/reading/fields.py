@@ -1,5 +1,6 @@
 """Typed fields of a TOML table. Every fault of a file is collected, so that all can be mended in one go."""
 
+import re
 from collections.abc import Callable, Iterator
 from enum import StrEnum
 from typing import Any, TypeVar, cast
@@ -186,9 +187,15 @@ def as_list(value: Any) -> list[Any]:
     return value
 
 
+_TURNING = re.compile("[\x00\u202a-\u202e\u2066-\u2069]")
+
+
 def text(value: Any) -> str:
+    """Text without signs that turn or end what is printed after it."""
     if not isinstance(value, str):
         raise Invalid("", "text in quotes", value)
+    if _TURNING.search(value):
+        raise Invalid("", "plain text", "a sign that hides or turns text", remedy="Type the words again.")
     return value
 
 

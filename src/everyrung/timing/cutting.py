@@ -31,6 +31,8 @@ def cuts(session: Session) -> Iterator[Cut]:
     waiting = list(session.cut_order)
     while waiting:
         ref = waiting.pop(0)
+        if without(session, (ref,)).blocks == session.blocks and ref.side is None:
+            continue  # gone already, by an earlier fit or within a larger place
         if reason := _kept_because(session, ref):
             yield Cut(ref=ref, before=session, reason=reason)
             continue

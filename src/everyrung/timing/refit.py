@@ -128,11 +128,10 @@ def _with_block(session: Session, block: Block) -> Session:
 def _problem(session: Session, after_ms: int, *, cut: bool) -> str:
     if after_ms > session.slot_ms:
         over = clock_text(after_ms - session.slot_ms)
-        rounds = sum(len(block.rounds) for block in session.of_kind(BlockKind.MAIN))
-        moves = len({cell.ref.cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells})
+        sets = sum(1 for block in session.of_kind(BlockKind.MAIN) for _ in block.cells)
         return (
             f"it is still {over} over after everything in the cut order that may go has gone: "
-            f"{rounds} rounds of up to {moves} moves do not fit into {clock_text(session.slot_ms)}; "
+            f"{sets} sets of the main part do not fit into {clock_text(session.slot_ms)}; "
             "add rounds or cells to cut_order, or choose fewer moves"
         )
     if after_ms < session.slot_ms * (1 - UNDERFILL_SHARE) and not cut:
