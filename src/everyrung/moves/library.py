@@ -10,7 +10,7 @@ from everyrung.moves.kit import cautions_of, kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.levers import compose, hardens, own_entry_test
 from everyrung.moves.move_file import MoveText, RungText, read_move
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, nearest, told
+from everyrung.terms.fault import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.vocabulary import Caution
@@ -61,8 +61,7 @@ class Library:
             form = compose(base, levers)
         except Invalid as problem:
             where = Where(file=source.file, line=text.line, field=f"rung {text.key}")
-            fault = Fault(where=where, expected=problem.expected, got=told(problem.got), remedy=problem.remedy)
-            raise Faults([fault]) from None
+            raise Faults([fault_at(where, problem)]) from None
         return Rung(
             key=text.key,
             name=text.name,

@@ -6,7 +6,7 @@ from everyrung.moves.levers import check as check_form
 from everyrung.plan.bouts import make_bouts
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
-from everyrung.plan.loads import as_stocked, lightest, usual_carry
+from everyrung.plan.loads import as_stocked, holding, lightest, usual_carry
 from everyrung.plan.options import Led, make_options
 from everyrung.terms.amount import Dose, Load, Per, Tempo
 from everyrung.terms.fault import Invalid
@@ -33,7 +33,7 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     load = _load(deciding, text, rung)
     dose = text.dose or _default_dose(deciding, text, rung.form)
     rule = text.sides or deciding.sides
-    form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
+    form = holding(rung.form, load)
     check_form(form)
     name = text.name or (rung.name if _carried_as_named(text, rung.form) else f"{rung.name}, here {text.carry}")
     rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test)
@@ -107,12 +107,8 @@ def _tempo(deciding: Deciding, full: FullCell, form: Form) -> Tempo:
     if written.is_hold:
         raise Invalid("tempo", "a tempo with some movement in it", str(written))
     base = deciding.library.move(form.move).base.tempo
-    found = Tempo(
-        lower_ms=written.lower_ms if form.tempo.lower_ms == base.lower_ms else form.tempo.lower_ms,
-        bottom_ms=written.bottom_ms if form.tempo.bottom_ms == base.bottom_ms else form.tempo.bottom_ms,
-        rise_ms=written.rise_ms if form.tempo.rise_ms == base.rise_ms else form.tempo.rise_ms,
-        top_ms=written.top_ms if form.tempo.top_ms == base.top_ms else form.tempo.top_ms,
-    )
+    levered = [name for name in Tempo.__slots__ if getattr(form.tempo, name) != getattr(base, name)]
+    found = replace(written, **{name: getattr(form.tempo, name) for name in levered})
     own = full.own.tempo
     if own and any(_differs(getattr(own, name), getattr(found, name), name) for name in Tempo.__slots__):
         remedy = "Keep the tempo or the lever."

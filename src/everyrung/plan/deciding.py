@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from everyrung.moves.library import Library
 from everyrung.terms.clock import Clock
-from everyrung.terms.fault import Fault, Invalid, Where, told
+from everyrung.terms.fault import Fault, Invalid, Where, fault_at
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.plan import CellText, Plan
 from everyrung.terms.session import Default
@@ -36,13 +36,7 @@ class Deciding:
 
     def refuse(self, where: Where, problem: Invalid) -> None:
         """Records a fault, once however many rounds inherit it."""
-        fault = Fault(
-            where=where,
-            expected=problem.expected,
-            got=told(problem.got),
-            nearest=problem.nearest,
-            remedy=problem.remedy,
-        )
+        fault = fault_at(where, problem)
         if fault not in self.faults:
             self.faults.append(fault)
 

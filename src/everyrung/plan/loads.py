@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from everyrung.terms.amount import SAME_MASS_KG, Load, Mass
-from everyrung.terms.move import Form
+from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Stock
 from everyrung.terms.vocabulary import BandGrade, Carry, KitItem, Limb, LoadNeed, Sidedness
 
@@ -53,6 +53,20 @@ def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
     same = led.pieces[:1] * pieces if led and led.pieces and _enough(led.pieces[0], pieces, kit) else ()
     load = form.amount or (Load(pieces=same) if same else lightest(form.load, kit))
     return replace(as_stocked(load, kit), carry=form.carry or usual_carry(form)[0]) if load else None
+
+
+def holding(form: Form, load: Load | None) -> Form:
+    """The form with what is held decided."""
+    return replace(form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
+
+
+def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
+    """The kit of a rung that is not listed, or not in enough pieces for one person; walls and mats are there."""
+    return tuple(
+        need.item
+        for need in rung.kit
+        if need.item.counts_as_kit and not any(s.item is need.item and s.pieces >= need.pieces for s in kit)
+    )
 
 
 def _enough(mass: Mass, pieces: int, kit: Kit) -> bool:

@@ -6,7 +6,7 @@ from everyrung.moves.levers import hardens
 from everyrung.moves.library import highest_within
 from everyrung.plan.bouts import make_bouts, option_dose
 from everyrung.plan.deciding import Deciding
-from everyrung.plan.loads import option_load
+from everyrung.plan.loads import holding, lacking, option_load
 from everyrung.terms.amount import Dose
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Move, Rung
@@ -52,7 +52,7 @@ def _decided(
             remedy = "Add a load lever with an amount, or list dumbbells under [[kit]]."
             raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
         return None
-    form = replace(rung.form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
+    form = holding(rung.form, load)
     timed = led.dose.duration_ms is not None
     dose = option_dose(led.bouts, led.rung.form.sides, form, timed=timed)
     bouts = make_bouts(form, dose, load, led.rule, led.round_number, CellText(where=text.where))
@@ -97,7 +97,7 @@ def _change(plan: Plan, kind: OptionKind, rung: Rung, step: int, other: Rung) ->
     """How much an option asks of people beyond its purpose, the gravest first; the least is taken."""
     return (
         bool(set(plan.who.limits) & set(other.cautions)),  # someone present has to avoid it
-        not _at_hand(plan, other),
+        bool(lacking(other, plan.kit)),
         not _serves(kind, rung, other),
         other.form.move != rung.form.move,
         other.form.position.on_floor != rung.form.position.on_floor,
@@ -120,14 +120,6 @@ def _only_harder(low: Rung, high: Rung) -> bool:
     """Whether `high` only adds levers that harden to `low`, and only drops levers that ease."""
     added, dropped = set(high.levers) - set(low.levers), set(low.levers) - set(high.levers)
     return all(hardens(lever, low.form) for lever in added) and not any(hardens(lever, low.form) for lever in dropped)
-
-
-def _at_hand(plan: Plan, rung: Rung) -> bool:
-    """Whether the plan lists what a rung needs, enough for one person."""
-    pieces = {need.item: need.pieces for need in rung.kit if need.item.counts_as_kit}
-    return all(
-        any(stock.item is item and stock.pieces >= number for stock in plan.kit) for item, number in pieces.items()
-    )
 
 
 def _place(move: Move, rung: Rung) -> int:

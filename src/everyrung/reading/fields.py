@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import Any, TypeVar, cast
 
 from everyrung.reading.places import Path, Places
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, listed, nearest, told
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -31,15 +31,7 @@ class Reading:
 
     def fault(self, path: Path, problem: Invalid) -> None:
         """Records a fault; raises Faults at once when there are more than anyone would mend in one go."""
-        self.faults.append(
-            Fault(
-                where=self.where(path),
-                expected=problem.expected,
-                got=told(problem.got),
-                nearest=problem.nearest,
-                remedy=problem.remedy,
-            )
-        )
+        self.faults.append(fault_at(self.where(path), problem))
         if len(self.faults) >= MAX_FAULTS:
             raise Faults(self.faults)
 

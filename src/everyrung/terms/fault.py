@@ -54,6 +54,17 @@ class Fault:
         return " ".join(parts)
 
 
+def fault_at(where: Where, problem: Invalid) -> Fault:
+    """What a term or a lever refused, as a fault of the file at `where`."""
+    return Fault(
+        where=where,
+        expected=problem.expected,
+        got=told(problem.got),
+        nearest=problem.nearest,
+        remedy=problem.remedy,
+    )
+
+
 class Faults(Exception):
     """Every fault found in one reading of a file; the file itself was not touched."""
 
