@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from everyrung.checks.kit import people_without
 from everyrung.checks.places import gathered, listed_and, named, places, strength_cells
+from everyrung.plan.loads import lacking
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
@@ -121,21 +122,22 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: common practice, no source: offer what people can take up
     """
     troubles = (
-        (cell, (option.kind, option.rung.name, lacking))
+        (cell, (option.kind, option.rung.name, missing))
         for cell in strength_cells(session)
         for option in cell.options
-        if option.kind is not OptionKind.NO_KIT and (lacking := _lacking(session, option.rung))
+        if option.kind is not OptionKind.NO_KIT
+        and (missing := tuple(str(item) for item in lacking(option.rung, session.kit)))
     )
-    for cells, (kind, name, lacking) in gathered(troubles):
+    for cells, (kind, name, missing) in gathered(troubles):
         yield Finding(
             rule="option-kit",
             severity=Severity.NOTE,
             where=cells[0].where,
             place=places(cells),
-            measured=f"the {kind} option {name!r} needs {len(lacking)} not listed: {listed_and(lacking)}",
+            measured=f"the {kind} option {name!r} needs {len(missing)} not listed: {listed_and(missing)}",
             limit="0 items that are not listed",
             source="common practice, no source: offer what people can take up",
-            remedy=f"List {listed_and(lacking)} under [[kit]], or give options.{kind} of {cells[0].ref.cell} "
+            remedy=f"List {listed_and(missing)} under [[kit]], or give options.{kind} of {cells[0].ref.cell} "
             "another rung.",
         )
 
@@ -193,12 +195,6 @@ def _untested(cell: Cell) -> Iterator[Rung]:
 
 def _words(rung: Rung) -> int:
     return len(rung.entry_test.split())
-
-
-def _lacking(session: Session, rung: Rung) -> tuple[str, ...]:
-    """The kit of a rung that the plan does not list, or not in enough pieces for one person."""
-    stocked = {need: any(s.item is need.item and s.pieces >= need.pieces for s in session.kit) for need in rung.kit}
-    return tuple(str(need.item) for need, there in stocked.items() if need.item.counts_as_kit and not there)
 
 
 def _items(rung: Rung) -> tuple[str, ...]:

@@ -58,7 +58,7 @@ def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 
 def warm_up_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """There is a warm-up of 5 minutes or more, what is only said not counted.
+    """There is a warm-up of 5 minutes or more; talk and rests are not counted.
 
     Severity: error when there is none, warning when it is short
     Limit: 5:00, but never more than a quarter of the slot
@@ -68,7 +68,7 @@ def warm_up_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 
 def cool_down_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """There is a cool-down of 5 minutes or more, what is only said not counted.
+    """There is a cool-down of 5 minutes or more; talk and rests are not counted.
 
     Severity: error when there is none, warning when it is short
     Limit: 5:00, but never more than a quarter of the slot

@@ -31,7 +31,7 @@ def cuts(session: Session) -> Iterator[Cut]:
     waiting = list(session.cut_order)
     while waiting:
         ref = waiting.pop(0)
-        if without(session, (ref,)).blocks == session.blocks and ref.side is None:
+        if not present(session, ref) and ref.side is None:
             continue  # gone already, by an earlier fit or within a larger place
         if reason := _kept_because(session, ref):
             yield Cut(ref=ref, before=session, reason=reason)
@@ -81,6 +81,11 @@ def newly_uneven(before: Session, after: Session) -> tuple[str, ...]:
 
 def _uneven(session: Session) -> set[str]:
     return {move for move, sides in totals(session.cells).items() if not sides.equal}
+
+
+def present(session: Session, ref: Ref) -> bool:
+    """Whether a place is still in the session."""
+    return without(session, (ref,)).blocks != session.blocks
 
 
 def without(session: Session, refs: Iterable[Ref]) -> Session:

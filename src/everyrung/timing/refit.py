@@ -46,13 +46,14 @@ def refit(session: Session, slot_ms: int) -> Refit:
     """The session changed as little as possible to fit `slot_ms`; `problem` says why when it cannot."""
     if slot_ms != session.slot_ms:
         session = replace(session, slot_ms=slot_ms, slot_source=f"the slot asked for, {clock_text(slot_ms)}")
-    fitted, lost, kept = _cut(session)
+    before_ms = build_timeline(session).total_ms
+    fitted, lost, kept = _cut(session, before_ms)
     fitted, gained = _grow(fitted)
     after_ms = build_timeline(fitted).total_ms
     return Refit(
         session=fitted,
         slot_ms=slot_ms,
-        before_ms=build_timeline(session).total_ms,
+        before_ms=before_ms,
         after_ms=after_ms,
         lost=lost,
         kept=kept,
@@ -61,11 +62,11 @@ def refit(session: Session, slot_ms: int) -> Refit:
     )
 
 
-def _cut(session: Session) -> tuple[Session, tuple[Change, ...], tuple[str, ...]]:
+def _cut(session: Session, before_ms: int) -> tuple[Session, tuple[Change, ...], tuple[str, ...]]:
     """Takes away in the cut order until it fits, then puts back what fits after all."""
     gone: list[Group] = []
     kept: list[str] = []
-    total_ms = build_timeline(session).total_ms
+    total_ms = before_ms
     for cut in cuts(session):
         if total_ms <= session.slot_ms:
             break
@@ -75,7 +76,7 @@ def _cut(session: Session) -> tuple[Session, tuple[Change, ...], tuple[str, ...]
         gone.append(cut.together)
         total_ms = build_timeline(without(cut.before, cut.together)).total_ms
     gone = _put_back(session, gone)
-    return _without_all(session, gone), _lost(session, gone), tuple(kept)
+    return _without_all(session, gone), _lost(session, gone, before_ms), tuple(kept)
 
 
 def _put_back(session: Session, gone: list[Group]) -> list[Group]:
@@ -93,10 +94,9 @@ def _without_all(session: Session, groups: list[Group]) -> Session:
     return without(session, (ref for group in groups for ref in group))
 
 
-def _lost(session: Session, gone: list[Group]) -> tuple[Change, ...]:
+def _lost(session: Session, gone: list[Group], before_ms: int) -> tuple[Change, ...]:
     """Each place that went with the time it saved, after those before it; the times add up to the whole saving."""
     lost = []
-    before_ms = build_timeline(session).total_ms
     for ref in (ref for group in gone for ref in group):
         session = without(session, (ref,))
         after_ms = build_timeline(session).total_ms

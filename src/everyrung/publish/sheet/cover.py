@@ -12,7 +12,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import KitItem, Side
-from everyrung.timing.cutting import without
+from everyrung.timing.cutting import present
 
 # The signs of the sheet's own list in the fewest words (common practice, no source).
 STOP = "Stop: chest pain, dizziness, faintness, sharp pain."
@@ -21,7 +21,12 @@ STOP = "Stop: chest pain, dizziness, faintness, sharp pain."
 def cover_page(session: Session, timeline: Timeline) -> Cover:
     times = starts(timeline)
     instead = (newcomer_line(session), *limit_lines(session, timeline))
-    lines = (*instead, STOP, _cuts(_still_there(session)), *session.cover_notes.splitlines())
+    lines = (
+        *instead,
+        STOP,
+        _cuts(tuple(ref for ref in session.cut_order if present(session, ref))),
+        *session.cover_notes.splitlines(),
+    )
     return Cover(
         blocks=tuple(_block(block, block_start_ms(timeline, block), times) for block in session.blocks),
         lines=tuple(line.strip() for line in lines if line.strip()),
@@ -117,11 +122,6 @@ def _sides(cell: Cell) -> str:
 def _short(dose: str) -> str:
     """The dose without words that big letters have no room for."""
     return dose.replace(" reps", "").replace(" held", "")
-
-
-def _still_there(session: Session) -> tuple[Ref, ...]:
-    """The places of the cut order that an earlier fit has not taken already."""
-    return tuple(ref for ref in session.cut_order if without(session, (ref,)).blocks != session.blocks)
 
 
 def _cuts(refs: tuple[Ref, ...]) -> str:
