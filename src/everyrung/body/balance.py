@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from everyrung.body.contacts import Contact, Held
+from everyrung.body.contacts import Contact, Held, centre_with
 from everyrung.body.couplings import Array
 from everyrung.body.placed import Placed
 from everyrung.body.statics import GRAVITY
@@ -22,24 +22,12 @@ def balance(placed: Placed, contacts: Sequence[Contact], held: Sequence[Held], v
     bearing = [placed.point(point) for one in contacts if one.normal[2] > BEARING for point in one.points]
     if not bearing:
         return None
-    centre, moves = _centre(placed, held, velocity)
+    centre, slope = centre_with(placed, held)
+    moves = slope @ velocity
     edge = hull(np.array(bearing)[:, :2])
     height = max(centre[2] - min(point[2] for point in bearing), 0.0)
     ahead = centre[:2] + moves[:2] * np.sqrt(height / GRAVITY)
     return Balance(still_m=inside(centre[:2], edge), moving_m=inside(ahead, edge))
-
-
-def _centre(placed: Placed, held: Sequence[Held], velocity: Array) -> tuple[Array, Array]:
-    """Centre of mass of body and load, m, and its velocity, m/s."""
-    mass = float(placed.body.compiled.body_mass.sum())
-    place = mass * placed.centre_of_mass()
-    moves = mass * placed.centre_of_mass_jacobian() @ velocity
-    for load in held:
-        for point in load.points:
-            part = load.mass_kg / len(load.points)
-            place, moves = place + part * placed.point(point), moves + part * placed.point_jacobian(point) @ velocity
-            mass += part
-    return place / mass, moves / mass
 
 
 def hull(points: Array) -> Array:

@@ -4,6 +4,11 @@ The wheel's legs are those of a very strong man (knee extension 4.4 N m/kg) and 
 1.7 N m/kg). For every motion marked fitted in tables/joint_strength.csv the body takes the dynamometer's posture,
 and the moments of all muscles that turn that way are added up. The factors are found by iterative proportional fitting:
 in turn, each motion multiplies the factors of its groups by (measured / sum) to the power of the group's part in it.
+
+The wheel's fibre lengths are fits, and with them a joint would keep at other angles what nobody measured (a straight
+knee as strong as a bent one, a deeply bent hip half as strong). So in every pose the groups of each side are fitted once
+more, to what the published curves give at that angle; by no more than LEAST and MOST, for a curve says nothing of what
+a muscle over two joints does at the other one.
 """
 
 from dataclasses import dataclass, replace
@@ -16,6 +21,9 @@ from everyrung.body.placed import Placed, upright
 from everyrung.body.strengths import expanded
 from everyrung.tables.reader import read_table
 
+LEAST, MOST = 0.4, 2.5  # chosen, because published curves fall to about 0.4 of their peak within the usual range
+LEAST_NM = 1e-6  # chosen, only to divide by
+POSE_ROUNDS = 25  # chosen, because the factors then change by less than 1 % a round
 ROUNDS = 60  # chosen, because the sums then change by less than 0.1 % a round
 
 
@@ -77,3 +85,21 @@ def calibrated(body: BodyModel) -> BodyModel:
     factor = dict(zip(found.groups, factors(found.moments_nm, found.measured_nm), strict=True))
     scale = np.array([factor[unsided(group)] for group in body.muscles.groups])
     return replace(body, muscles=replace(body.muscles, force_n=body.muscles.force_n * scale))
+
+
+def pose_factors(body: BodyModel, turning: Array, q_ind: Array) -> Array:
+    """One factor a muscle for this pose. `turning`: generalised force (N m) of each muscle (columns) at full effort."""
+    strengths = body.strengths
+    fitted = np.flatnonzero(strengths.fitted)
+    names, group = np.unique(np.array(body.muscles.groups), return_inverse=True)
+    turned = strengths.sign[fitted, None] * turning[strengths.freedom[fitted]]
+    moments = np.maximum(turned, 0.0) @ np.eye(len(names))[group]
+    wanted, found = strengths.at(q_ind)[fitted], np.ones(len(names))
+    for _ in range(POSE_ROUNDS):
+        now = moments * found
+        total = np.maximum(now.sum(axis=1), LEAST_NM)
+        parts = now / total[:, None]
+        steps = np.log(wanted / total) @ parts / np.maximum(parts.sum(axis=0), 1.0)
+        found = np.clip(found * np.exp(steps), LEAST, MOST)
+    factors: Array = found[group]
+    return factors

@@ -1,5 +1,6 @@
 """What a body leans on and what it holds: supports as rays of force, held loads as masses."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -107,6 +108,36 @@ def in_hand(mass_kg: float, side: str) -> Held:
     """A load in the left hand, the right hand, or in both (half of it in each)."""
     sides = ("left", "right") if side == "both" else (side,)
     return Held(mass_kg=mass_kg, points=tuple(f"grip_{one}" for one in sides))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pull:
+    """Something between two landmarks that pulls them together, N; below zero it presses them apart, as a ball does."""
+
+    start: str
+    end: str
+    newtons: float
+
+    def forces(self, placed: Placed) -> Array:
+        """Generalised forces (model's own velocities) of both ends."""
+        way = placed.point(self.end) - placed.point(self.start)
+        length = float(np.linalg.norm(way))
+        if length == 0:
+            raise Invalid(f"pull from {self.start}", "two places apart", f"both at {self.end}")
+        found: Array = self.newtons * way / length @ (reach(placed, self.start) - reach(placed, self.end))
+        return found
+
+
+def centre_with(placed: Placed, held: Sequence[Held]) -> tuple[Array, Array]:
+    """Centre of mass of body and load, m, and its Jacobian by independent velocities."""
+    mass = float(placed.body.compiled.body_mass.sum())
+    place, slope = mass * placed.centre_of_mass(), mass * placed.centre_of_mass_jacobian()
+    for load in held:
+        for point in load.points:
+            part = load.mass_kg / len(load.points)
+            place, slope = place + part * placed.point(point), slope + part * placed.point_jacobian(point)
+            mass += part
+    return place / mass, slope / mass
 
 
 def reach(placed: Placed, point: str) -> Array:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.balance import balance
-from everyrung.body.contacts import Contact, Held
+from everyrung.body.contacts import Contact, Held, Pull
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
@@ -42,13 +42,17 @@ class _Shared:
 
 
 def demand(
-    placed: Placed, contacts: Sequence[Contact], held: Sequence[Held] = (), motion: Motion | None = None
+    placed: Placed,
+    contacts: Sequence[Contact],
+    held: Sequence[Held] = (),
+    motion: Motion | None = None,
+    pulls: Sequence[Pull] = (),
 ) -> Demand:
     """The demand of the pose `placed` is in; `motion` adds what a movement of less than about 3 s needs.
 
     Raises Invalid for an unknown landmark, Unsolved when the solver does not settle.
     """
-    shared = _shared(placed, contacts, held, motion)
+    shared = _shared(placed, contacts, held, needed(placed, held, motion, pulls))
     shares = tuple(_shares(contacts, shared))
     still = np.zeros(placed.g.shape[1])
     return Demand(
@@ -65,8 +69,8 @@ def demand(
     )
 
 
-def _shared(placed: Placed, contacts: Sequence[Contact], held: Sequence[Held], motion: Motion | None) -> _Shared:
-    full, tissues = needed(placed, held, motion), tissue_ends(placed)
+def _shared(placed: Placed, contacts: Sequence[Contact], held: Sequence[Held], full: Array) -> _Shared:
+    tissues = tissue_ends(placed)
     stretched = placed.passive_load() - tissues.sum(axis=1)
     mass_kg = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
     found = rays(placed, contacts)

@@ -16,6 +16,7 @@ import piqp  # type: ignore[import-not-found,import-untyped,unused-ignore]
 from numpy.typing import NDArray
 from scipy import sparse  # type: ignore[import-untyped,unused-ignore]
 
+from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, reach
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
@@ -29,6 +30,7 @@ FORCE_POWER = 1.0  # a muscle's weight is (force / mean force) ** this; at 1 it 
 NORMAL_WEIGHT = 0.01  # chosen, because it only has to spread a load over the points of a support
 TISSUE_WEIGHT = 0.01  # chosen, because leaning on the end of a joint's range costs next to no effort
 GENERATOR_WEIGHT = 1.0  # chosen, because a generator then counts like one muscle of mean force
+LEAST_GENERATOR_NM = 0.5  # chosen, because less is nobody's strength
 RESERVE_WEIGHT = 1.0  # by (N m) squared; chosen, because working muscles then leave some hundredths of a N m
 ROOT_WEIGHT = 10.0  # by N or N m squared; chosen, because 5 to 30 settle and a nearly rigid one does not
 SHARE_WEIGHT = 1e4  # by body weights squared; chosen, because a declared share is then met within about 1 %
@@ -85,7 +87,7 @@ def programme(placed: Placed, contacts: Sequence[Contact], found: Rays, wanted: 
     in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
     """
     muscles, weights = _muscles(placed)
-    tissues, generators = tissue_ends(placed), _generators(placed)
+    tissues, generators = tissue_ends(placed), _generators(placed, muscles)
     push = weight_n * placed.g.T @ found.columns
     declared = [row for row, one in enumerate(contacts) if one.share is not None]
     counts = [tissues.shape[1], generators.shape[1]]
@@ -114,18 +116,31 @@ def tissue_ends(placed: Placed) -> Array:
 def _muscles(placed: Placed) -> tuple[Array, Array]:
     """Generalised forces of each muscle at full activation, and its weight."""
     muscles = placed.body.muscles
-    arms = placed.moment_arms()
     weights = (muscles.force_n / muscles.force_n.mean()) ** FORCE_POWER
-    return arms * muscles.active_force(placed.data.ten_length), weights
+    return full_pull(placed), weights
 
 
-def _generators(placed: Placed) -> Array:
-    """Generalised forces of each torque generator at full effort: one column each."""
+def full_pull(placed: Placed) -> Array:
+    """Generalised forces (N m) of each muscle at full activation, as strong as the published curves at this angle."""
+    arms = placed.moment_arms()
+    turning = arms * placed.body.muscles.active_force(placed.data.ten_length)
+    pull: Array = turning * pose_factors(placed.body, turning, placed.q_ind)
+    return pull
+
+
+def _generators(placed: Placed, pull: Array) -> Array:
+    """Generalised forces of each torque generator at full effort: one column each.
+
+    Those of joints without muscles, and for each fitted motion what its muscles cannot give in this pose (at a bent hip
+    the deep rotators, which the wheel has not, are abductors).
+    """
     strengths = placed.body.strengths
-    which = np.flatnonzero(strengths.generated)
+    full = strengths.at(placed.q_ind)
+    given = np.maximum(strengths.sign[:, None] * pull[strengths.freedom], 0.0).sum(axis=1)
+    left = np.where(strengths.fitted, np.maximum(full - given, 0.0), np.where(strengths.generated, full, 0.0))
+    which = np.flatnonzero(left > LEAST_GENERATOR_NM)
     torques = np.zeros((placed.g.shape[1], len(which)))
-    full = strengths.sign * strengths.at(placed.q_ind)
-    torques[strengths.freedom[which], np.arange(len(which))] = full[which]
+    torques[strengths.freedom[which], np.arange(len(which))] = (strengths.sign * left)[which]
     return torques
 
 

@@ -19,6 +19,7 @@ MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contr
 MOST_DAMPING = 1e8  # chosen, because a step so short changes nothing
 SETTLED = 1e-9  # change of the cost that no longer shows
 EASE = 0.03  # chosen, because the pull towards the start must not move a task by a visible amount
+FIRM = 0.5  # chosen, because what weighs less is a wish that gives way to everything else
 SHOWN_MM, SHOWN_DEG = 5.0, 2.0  # chosen, because less is within the error of a landmark on the skin
 
 
@@ -71,11 +72,21 @@ class _Search:
         return np.concatenate(residuals), np.vstack([weight * slopes for weight, _, slopes in pairs] + [pull])
 
 
-def solve_pose(body: BodyModel, tasks: Sequence[Task], start: Array | None = None, ease: float = EASE) -> Posed:
-    """The pose nearest `start` (standing upright without one) that meets the tasks as well as can be."""
+def solve_pose(
+    body: BodyModel,
+    tasks: Sequence[Task],
+    start: Array | None = None,
+    ease: float = EASE,
+    toward: Array | None = None,
+) -> Posed:
+    """The pose nearest `toward` (without one: `start`) that meets the tasks as well as can be, sought from `start`.
+
+    Without a start the search begins standing upright.
+    """
     placed = Placed(body, start)
-    search = _Search(placed=placed, tasks=tasks, begun=placed.q_ind.copy(), ease=ease)
-    q_ind, here = search.begun, search.at(search.begun)
+    q_ind = placed.q_ind.copy()
+    search = _Search(placed=placed, tasks=tasks, begun=q_ind if toward is None else toward, ease=ease)
+    here = search.at(q_ind)
     settled, steps = False, 0
     while steps < MOST_STEPS and not settled:
         steps += 1
@@ -83,7 +94,8 @@ def solve_pose(body: BodyModel, tasks: Sequence[Task], start: Array | None = Non
         q_ind, here = _step(search, q_ind, *here)
         settled = before - float(here[0] @ here[0]) <= SETTLED * max(1.0, before)
     placed.pose(q_ind)
-    misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in tasks for off, unit in [task.misfit(placed)])
+    asked = [task for task in tasks if task.weight >= FIRM]
+    misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in asked for off, unit in [task.misfit(placed)])
     return Posed(q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=settled, steps=steps)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import mujoco
 import numpy as np
 
-from everyrung.body.contacts import Held, reach
+from everyrung.body.contacts import Held, Pull, reach
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.placed import Placed, moved
 
@@ -25,22 +25,29 @@ class Motion:
 
 def passing(before: Array, here: Array, after: Array, step_s: float) -> Motion:
     """The motion of a body at `here`, from where it is `step_s` seconds before and after."""
-    first, second = _change(before, here) / step_s, _change(here, after) / step_s
+    first, second = way(before, here) / step_s, way(here, after) / step_s
     return Motion(velocity=(first + second) / 2, acceleration=(second - first) / step_s)
 
 
-def _change(start: Array, end: Array) -> Array:
+def way(start: Array, end: Array) -> Array:
     """The velocity that takes one pose to another in one unit of time: the inverse of placed.moved."""
     turn = np.zeros(3)
     mujoco.mju_subQuat(turn, end[3:ROOT], start[3:ROOT])
     return np.concatenate([end[:3] - start[:3], turn, end[ROOT:] - start[ROOT:]])
 
 
-def needed(placed: Placed, held: Sequence[Held] = (), motion: Motion | None = None) -> Array:
+def needed(
+    placed: Placed, held: Sequence[Held] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
+) -> Array:
     """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
 
-    Without motion: weight only. Times placed.g they are those of the independent coordinates.
+    Without motion: weight and pulls only. Times placed.g they are those of the independent coordinates.
     """
+    pulled: Array = sum((one.forces(placed) for one in pulls), np.zeros(placed.body.compiled.nv))
+    return _weight(placed, held, motion) - pulled
+
+
+def _weight(placed: Placed, held: Sequence[Held], motion: Motion | None) -> Array:
     if motion is None:
         total = _inverse_dynamics(placed, None)
         for load in held:

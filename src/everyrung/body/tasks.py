@@ -8,6 +8,7 @@ from typing import Protocol
 
 import numpy as np
 
+from everyrung.body.contacts import Held, centre_with
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.placed import Placed, freedom
@@ -171,9 +172,10 @@ class Facing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balanced:
-    """The centre of mass stands over the middle of some landmarks, each with its share of the weight."""
+    """The centre of mass of body and load stands over the middle of some landmarks, each with its share."""
 
     shares: tuple[tuple[str, float], ...]
+    held: tuple[Held, ...] = ()
     weight: float = 1.0
 
     @property
@@ -184,9 +186,8 @@ class Balanced:
         total = sum(share for _, share in self.shares)
         middle = sum((placed.point(name) * share / total for name, share in self.shares), np.zeros(3))
         moves = [placed.point_jacobian(name) * share / total for name, share in self.shares]
-        off = placed.centre_of_mass() - middle
-        slope = placed.centre_of_mass_jacobian() - sum(moves, np.zeros_like(moves[0]))
-        return off[:2] / METRE, slope[:2] / METRE
+        centre, slope = centre_with(placed, self.held)
+        return (centre - middle)[:2] / METRE, (slope - sum(moves, np.zeros_like(moves[0])))[:2] / METRE
 
     def misfit(self, placed: Placed) -> tuple[float, str]:
         return float(np.linalg.norm(self.rows(placed)[0])) * METRE * 1000, "mm"

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 
 from everyrung.checks import (
     balance,
+    bodies,
     cautions,
     changes,
     cuts,
@@ -16,11 +17,13 @@ from everyrung.checks import (
     slot,
 )
 from everyrung.terms.finding import Finding
+from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Severity
 
 Rule = Callable[[Session, Timeline], Iterator[Finding]]
+BodyRule = Callable[[Session, Mechanics], Iterator[Finding]]
 RULES: tuple[Rule, ...] = (
     slot.slot_overrun,
     slot.slot_underfilled,
@@ -57,14 +60,25 @@ RULES: tuple[Rule, ...] = (
     balance.reserve_missing,
 )
 
+BODY_RULES: tuple[BodyRule, ...] = (
+    bodies.round_not_harder,
+    bodies.round_within_error,
+    bodies.round_jumps,
+    bodies.rung_not_held,
+    bodies.focus_differs,
+    bodies.not_posed,
+)
 
-def check(session: Session, timeline: Timeline) -> tuple[Finding, ...]:
-    """Every finding of every rule, errors first, then in the order of the file."""
+
+def check(session: Session, timeline: Timeline, mechanics: Mechanics | None = None) -> tuple[Finding, ...]:
+    """Every finding of every rule, errors first, then in the order of the file; the bodies' where there are any."""
     found = [finding for rule in RULES for finding in rule(session, timeline)]
+    if mechanics:
+        found += [finding for body_rule in BODY_RULES for finding in body_rule(session, mechanics)]
     order = list(Severity)
     return tuple(sorted(found, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
 
 
-def rule_id(rule: Rule) -> str:
+def rule_id(rule: Rule | BodyRule) -> str:
     """The id that a rule's findings carry: its function's name with dashes."""
     return getattr(rule, "__name__", "").replace("_", "-")

@@ -7,7 +7,7 @@ import sys
 from dataclasses import dataclass
 from inspect import getdoc
 
-from everyrung.checks.every import RULES, Rule, rule_id
+from everyrung.checks.every import BODY_RULES, RULES, BodyRule, Rule, rule_id
 
 _HEAD = """\
 # The rules
@@ -33,7 +33,7 @@ class RuleText:
     source: str
 
 
-def rule_text(rule: Rule) -> RuleText:
+def rule_text(rule: Rule | BodyRule) -> RuleText:
     """What a rule says of itself. Raises ValueError when its docstring lacks a line."""
     says, fields = [], {}
     for line in (getdoc(rule) or "").splitlines():
@@ -52,7 +52,7 @@ def rule_text(rule: Rule) -> RuleText:
 
 def page() -> str:
     """The Markdown of docs/rules.md."""
-    rows = [rule_text(rule) for rule in RULES]
+    rows = [rule_text(rule) for rule in (*RULES, *BODY_RULES)]
     lines = [f"| `{row.rule}` | {row.severity} | {row.says} | {row.limit} | {row.source} |" for row in rows]
     return _HEAD + "\n".join(lines) + "\n"
 

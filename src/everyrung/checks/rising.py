@@ -23,7 +23,7 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1 lever a cell and round
     Source: chosen, because with one change at a time everyone knows what made it harder
     """
-    for before, after in _steps(session):
+    for before, after in steps(session):
         changed = changed_levers(before, after)
         if len(changed) > 1:
             yield Finding(
@@ -70,7 +70,7 @@ def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 0 levers down with none up
     Source: chosen, because rounds are meant to rise, and a slip in one cell is easily overlooked
     """
-    for before, after in _steps(session):
+    for before, after in steps(session):
         down = went_down(before, after)
         if down:
             yield Finding(
@@ -85,7 +85,8 @@ def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
             )
 
 
-def _steps(session: Session) -> Iterator[Step]:
+def steps(session: Session) -> Iterator[Step]:
+    """Each strength cell with the same column's cell in the last round that had it."""
     return (step for block in strength_blocks(session) for step in _block_steps(block))
 
 

@@ -10,6 +10,7 @@ COMMANDS = {
     "check": "time a plan and say what is wrong with it",
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",
+    "body": "say what a rung asks of one body, and draw it",
     "rewrite": "write a plan with every amount in its usual form",
 }
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
@@ -24,7 +25,7 @@ class _Wide(argparse.RawDescriptionHelpFormatter):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command. 0: clean; 1: findings of severity error; 2: usage, or input that can't be used."""
-    from everyrung.terms.fault import Faults
+    from everyrung.terms.fault import Faults, Invalid, Where, fault_at
 
     given = list(sys.argv[1:] if arguments is None else arguments)
     overview = overview_parser()
@@ -34,6 +35,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parsed = parser(given[0], command).parse_args(given[1:])
     try:
         return int(command.run(parsed))
+    except Invalid as problem:
+        print(fault_at(Where(file="command line", line=0, field=problem.field), problem), file=sys.stderr)
     except Faults as faults:
         print(faults, file=sys.stderr)
         count = len(faults.faults)

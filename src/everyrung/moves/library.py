@@ -10,9 +10,11 @@ from everyrung.moves.kit import cautions_of, kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.levers import compose, hardens, own_entry_test
 from everyrung.moves.move_file import MoveText, RungText, read_move
+from everyrung.moves.poses import pose_layer
 from everyrung.terms.fault import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, Move, Rung
+from everyrung.terms.pose import Layer
 from everyrung.terms.vocabulary import Caution
 
 
@@ -36,6 +38,13 @@ class Library:
             ladder = tuple(self.rung(key, rung.key) for rung in source.rungs)
             self._moves[key] = replace(source.move, ladder=ladder)
         return self._moves[key]
+
+    def pose(self, form: Form) -> Layer:
+        """What the pose of this form asks for. Raises Invalid when the move's file declares no pose."""
+        source = self._source(form.move)
+        if source.pose is None:
+            raise Invalid("pose", "a [pose] table in the move's file", f"none in {source.file}")
+        return pose_layer(source.pose, form)
 
     def rung(self, move: str, key: str) -> Rung:
         """One rung, its levers applied. Raises Invalid with the nearest name."""

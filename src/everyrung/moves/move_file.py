@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from everyrung.moves.lever_words import read_lever
+from everyrung.moves.pose_file import read_pose
 from everyrung.reading.amounts import tempo
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Skip, Table, attempt, one_of, whole, words
@@ -11,6 +12,7 @@ from everyrung.terms.amount import STILL
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
+from everyrung.terms.pose import PoseText
 from everyrung.terms.vocabulary import (
     Carry,
     Caution,
@@ -52,6 +54,7 @@ class MoveText:
     file: str
     move: Move
     rungs: tuple[RungText, ...]
+    pose: PoseText | None
 
 
 def read_move(path: Path) -> MoveText:
@@ -70,6 +73,7 @@ def read_move(path: Path) -> MoveText:
 def _move(table: Table, key: str, file: str) -> MoveText:
     rungs = attempt(table.tables("rung"), _rung)
     base = _base(table, key)
+    pose = _pose(table)
     move = table.build(
         Move,
         key=key,
@@ -83,7 +87,14 @@ def _move(table: Table, key: str, file: str) -> MoveText:
         cautions=table.many("cautions", one_of(Caution)),
     )
     _check_ladder(table, rungs)
-    return MoveText(file=file, move=move, rungs=rungs)
+    return MoveText(file=file, move=move, rungs=rungs, pose=pose)
+
+
+def _pose(table: Table) -> PoseText | None:
+    try:
+        return read_pose(table.table("pose")) if table.has("pose") else None
+    except Skip:
+        return None
 
 
 def _base(table: Table, key: str) -> Form:

@@ -1,0 +1,32 @@
+"""The poses of a movement, from rest to full depth, for one body."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from everyrung.body.couplings import Array
+from everyrung.body.posing import Setting
+from everyrung.body.solving import Misfit, solve_pose
+
+DEPTHS = 9  # chosen, because linear interpolation between nine poses of a squat stays within 1 mm and 1 N m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solved:
+    """One pose of the movement: depth 0 to 1, coordinates (couplings.py), misfits, whether the search settled."""
+
+    depth: float
+    q_ind: Array
+    misfits: tuple[Misfit, ...]
+    settled: bool
+
+
+def solve_depths(setting: Setting, *, hold: bool = False) -> tuple[Solved, ...]:
+    """The poses from rest to full depth, each sought from the one before; of a hold the one at full depth."""
+    begun = setting.begun()
+    here, found = begun, []
+    for depth in [1.0] if hold else np.linspace(0.0, 1.0, DEPTHS):
+        posed = solve_pose(setting.body, setting.tasks(float(depth)), start=here, toward=begun)
+        here = posed.q_ind
+        found.append(Solved(depth=float(depth), q_ind=here, misfits=posed.misfits, settled=posed.settled))
+    return tuple(found)

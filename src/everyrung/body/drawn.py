@@ -1,0 +1,147 @@
+"""A solved pose as the named points and things that a figure is drawn from."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from everyrung.body.couplings import Array
+from everyrung.body.depths import Solved
+from everyrung.body.parts import parts, points, pushed
+from everyrung.body.placed import Placed
+from everyrung.body.posing import Setting
+from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+from everyrung.terms.pose import Ground, Push, Touch
+from everyrung.terms.rung_demand import Drawing, Thing
+from everyrung.terms.vocabulary import Side, Surface
+
+HEAD_M, HANDLE_M = 0.09, 0.24  # chosen, because middling dumbbells are about so thick and so long
+BALL_SHARE = 0.33  # of the stature; chosen, because a ball is 45 to 65 cm for people of 1.50 to 1.90 m
+BACKREST_M = 0.42  # chosen, as the figure's chair is
+WALL_SHARE = 1.1  # of the stature; chosen, because a wall is seen to be one when it ends above the head
+CHAIR_BACK_M = 0.6  # chosen, because what is touched higher than this is a chair's back
+SEAT_HALF_M = 0.20
+TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
+HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
+
+
+def drawing(placed: Placed, setting: Setting, solved: Solved) -> Drawing:
+    """Points and things of a solved pose as plain values."""
+    placed.pose(solved.q_ind)
+    shown = tuple(
+        Thing(kind=prop.kind.value, at=prop.at, size_m=prop.size_m, to=prop.to, turn_deg=prop.turn_deg)
+        for prop in things(placed, setting)
+    )
+    return Drawing(points=tuple(skeleton(placed, setting, solved.depth).points.items()), things=shown)
+
+
+def skeleton(placed: Placed, setting: Setting, depth: float) -> Skeleton:
+    """The named points, hands laid flat where they bear on something."""
+    found = {name: place(placed.point(name)) for name in placed.body.landmarks}
+    for contact_name, touch in setting.touching(depth):
+        for name, _, side in parts(contact_name, setting.working):
+            if name.startswith("hand_"):
+                found |= _flat_hand(placed, touch, side)
+    return Skeleton(points=found)
+
+
+def _flat_hand(placed: Placed, touch: Touch, side: Side) -> dict[str, Place]:
+    """The wheel's wrist is stiff; a hand that bears weight is bent back until it lies on its support."""
+    wrist, tip = placed.point(f"wrist_{side}"), placed.point(f"fingertip_{side}")
+    normal = pushed(touch.push, side)
+    along = np.array([0.0, -1.0, 0.0]) if touch.push is Push.UP else np.array([0.0, 0.0, 1.0])
+    if touch.push is Push.UP:
+        forearm = wrist - placed.point(f"elbow_{side}")
+        level = forearm - normal * (forearm @ normal)
+        if np.linalg.norm(level) > 0.5 * np.linalg.norm(forearm):
+            along = level / np.linalg.norm(level)
+    reach = along * float(np.linalg.norm(tip - wrist))
+    heel = wrist - 0.5 * 0.04 * normal
+    return {f"fingertip_{side}": place(heel + reach), f"grip_{side}": place(heel + 0.5 * reach)}
+
+
+def things(placed: Placed, setting: Setting) -> tuple[Prop, ...]:
+    """Floor, supports, ball and load around a pose."""
+    found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
+    seen: set[tuple[Ground, Push]] = set()
+    for name, touch in setting.layer.touch.items():
+        if touch and touch.on is not Ground.FLOOR and (touch.on, touch.push) not in seen:
+            seen.add((touch.on, touch.push))
+            found += _support(placed, setting, name, touch)
+    return (*found, *_held_ball(placed, setting), *_load(placed, setting), *_bands(placed, setting))
+
+
+def _support(placed: Placed, setting: Setting, name: str, touch: Touch) -> Iterator[Prop]:
+    found = parts(name, setting.working)
+    at = np.mean([placed.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
+    push, side = pushed(touch.push, found[0][2]), found[0][2]
+    height = setting.height_m(touch)
+    if touch.on is Ground.WALL:
+        yield _wall(setting, at - push * found[0][1].pad_m, touch, side)
+    elif touch.on is Ground.BALL_AT_WALL:
+        size = BALL_SHARE * setting.stature_m
+        yield Prop(kind=PropKind.BALL, at=place(at - push * size / 2), size_m=size)
+        yield _wall(setting, at - push * size, touch, side)
+    elif touch.on is Ground.BALL_UNDER:
+        size = height or BALL_SHARE * setting.stature_m
+        yield Prop(kind=PropKind.BALL, at=place([at[0], at[1], size / 2]), size_m=size)
+    elif touch.on is Ground.STEP:
+        yield Prop(kind=PropKind.STEP, at=place([at[0], at[1], 0.0]), size_m=height)
+    elif height > CHAIR_BACK_M:
+        yield Prop(kind=PropKind.CHAIR, at=place([at[0], at[1] - SEAT_HALF_M, 0.0]), size_m=height - BACKREST_M)
+    else:
+        turn = 0.0 if name.startswith(("seat", "buttock")) else 180.0
+        yield Prop(kind=PropKind.CHAIR, at=place([at[0], at[1], 0.0]), size_m=height, turn_deg=turn)
+
+
+def _wall(setting: Setting, at: Array, touch: Touch, side: Side) -> Prop:
+    turn = TURN.get(touch.push, 90.0 if side is Side.RIGHT else -90.0)
+    size = max(WALL_SHARE * setting.stature_m, float(at[2]) + 0.2)
+    return Prop(kind=PropKind.WALL, at=place([at[0], at[1], 0.0]), size_m=size, turn_deg=turn)
+
+
+def _held_ball(placed: Placed, setting: Setting) -> Iterator[Prop]:
+    name = HELD_BALL.get(setting.surface)
+    if name:
+        left, right = (placed.point(f"{name}_{side}") for side in ("left", "right"))
+        size = float(np.linalg.norm(left - right))
+        yield Prop(kind=PropKind.BALL, at=place((left + right) / 2), size_m=size)
+
+
+def _load(placed: Placed, setting: Setting) -> Iterator[Prop]:
+    """A dumbbell in each hand that holds one; one alone in two hands, or laid down, is drawn in the middle."""
+    if not setting.load_kg or setting.surface in HELD_BALL:
+        return
+    for name in setting.layer.hangs:
+        found = [point for point, _ in points(name, placed.body.landmarks, setting.working)]
+        if len(found) > 1 and setting.pieces == 1:
+            yield _bar(np.mean([placed.point(point) for point in found], axis=0), np.array([0.0, 0.0, 1.0]))
+        elif name.startswith("grip"):
+            for point in found:
+                yield held_dumbbell(placed, point.removeprefix("grip_"))
+        else:
+            for point in found:
+                yield _bar(placed.point(point) + [0, 0, HEAD_M / 2], np.array([1.0, 0.0, 0.0]))
+
+
+def held_dumbbell(placed: Placed, side: str) -> Prop:
+    """A dumbbell in the fist: its handle lies across the palm."""
+    wrist, grip, tip = (placed.point(f"{name}_{side}") for name in ("wrist", "grip", "fingertip"))
+    across = np.cross(tip - wrist, grip - wrist)
+    return _bar(grip, across / np.linalg.norm(across))
+
+
+def _bar(middle: Array, along: Array) -> Prop:
+    half = along * HANDLE_M / 2
+    return Prop(kind=PropKind.DUMBBELL, at=place(middle - half), to=place(middle + half), size_m=HEAD_M)
+
+
+def _bands(placed: Placed, setting: Setting) -> Iterator[Prop]:
+    for pull in setting.pulls(0.0) if setting.band_n else ():
+        if pull.newtons > 0:
+            ends = (place(placed.point(pull.start)), place(placed.point(pull.end)))
+            yield Prop(kind=PropKind.BAND, at=ends[0], to=ends[1], size_m=0.02)
+
+
+def place(at: Array | list[float]) -> Place:
+    x, y, z = (float(value) for value in at)
+    return x, y, z

@@ -1,0 +1,151 @@
+"""The words of a pose file for the body: its parts that touch something, its lines, its angles; sided as told."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from everyrung.body.coordinates import coordinate_names
+from everyrung.body.couplings import Array
+from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.pose import Line, Push
+from everyrung.terms.vocabulary import Side
+
+FORWARD, UP = np.array([0.0, -1.0, 0.0]), np.array([0.0, 0.0, 1.0])
+OUT = {Side.LEFT: np.array([1.0, 0.0, 0.0]), Side.RIGHT: np.array([-1.0, 0.0, 0.0])}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """The points by which a part touches, each with its share of the part's weight when it stands evenly; `pad_m` is
+    the flesh between these points and the support."""
+
+    points: tuple[tuple[str, float], ...]
+    pad_m: float = 0.0
+
+
+def part(*points: str, pad_m: float = 0.0) -> Part:
+    return Part(points=tuple((name, 1 / len(points)) for name in points), pad_m=pad_m)
+
+
+# Sided parts; their points get the side. A foot bears half its weight on the heel: the middle of the sole.
+SIDED_PARTS = {
+    "foot": Part(points=(("heel", 0.5), ("ball_inner", 0.25), ("ball_outer", 0.25))),
+    "toes": Part(points=(("ball_inner", 0.35), ("ball_outer", 0.35), ("toe", 0.3))),
+    "heel": part("heel_back"),
+    "instep": part("instep", "toe"),
+    "laces": part("instep"),
+    "knee": part("knee_front"),
+    "hand": part("wrist", pad_m=0.04),  # chosen, because the heel of the hand is about so thick below the wrist
+    "palm": part("palm"),
+    "forearm": part("elbow_tip", "wrist"),
+    "elbow": part("elbow_tip"),
+    "seat": part("seat"),
+    "buttock": part("buttock"),
+    "shoulder": part("shoulder_back"),
+    "hip_side": part("hip_side"),
+    "shoulder_side": part("shoulder_side"),
+    "foot_outside": part("ball_outer", "heel"),
+    "foot_inside": part("ball_inner", "heel"),
+}
+MIDDLE_PARTS = {
+    "head": part("head_back"),
+    "upper_back": part("upper_back"),
+    "lower_back": part("lumbar"),
+    "sacrum": part("sacrum"),
+    "belly": part("pelvis_front"),
+    "chest": part("chest_front"),
+}
+SIDED_LINES = {
+    "thigh": ("hip", "knee"),
+    "shank": ("knee", "ankle"),
+    "leg": ("hip", "ankle"),
+    "foot": ("heel", "ball"),
+    "upper_arm": ("shoulder", "elbow"),
+    "forearm": ("elbow", "wrist"),
+    "arm": ("shoulder", "wrist"),
+}
+MIDDLE_LINES = {"trunk": ("pelvis", "neck"), "back": ("lumbar", "neck"), "head": ("neck", "head_top")}
+ACROSS_LINES = {"hips": "hip", "shoulders": "shoulder"}  # from the other side to the working one
+TURNS = {"trunk_turn": ("trunk_turn_left", Side.LEFT), "trunk_bend": ("trunk_bend_right", Side.RIGHT)}
+
+
+def sides(name: str, known: dict[str, object] | dict[str, Part], working: Side) -> list[tuple[str, Side]]:
+    """A written name as its bare name and the sides it means: 'foot_working', or 'foot' for both."""
+    for tag, side in (("_working", working), ("_other", working.other)):
+        if name.endswith(tag) and name.removesuffix(tag) in known:
+            return [(name.removesuffix(tag), side)]
+    return [(name, side) for side in (Side.LEFT, Side.RIGHT)] if name in known else []
+
+
+def parts(name: str, working: Side) -> list[tuple[str, Part, Side]]:
+    """The parts that a written name means: their names with the side, and the side (BOTH for the middle)."""
+    if name in MIDDLE_PARTS:
+        return [(name, MIDDLE_PARTS[name], Side.BOTH)]
+    found = [
+        (f"{bare}_{side}", _sided(SIDED_PARTS[bare], side), side) for bare, side in sides(name, SIDED_PARTS, working)
+    ]
+    return found or _refuse("part of the body", name, (*MIDDLE_PARTS, *_names(SIDED_PARTS)))
+
+
+def _sided(one: Part, side: Side) -> Part:
+    return Part(points=tuple((f"{name}_{side}", share) for name, share in one.points), pad_m=one.pad_m)
+
+
+def lines(name: str, working: Side) -> list[tuple[str, str, Side]]:
+    """The lines that a written name means: from which landmark to which, and whose side is `out`."""
+    if name in MIDDLE_LINES:
+        return [(*MIDDLE_LINES[name], working)]
+    if name in ACROSS_LINES:
+        point = ACROSS_LINES[name]
+        return [(f"{point}_{working.other}", f"{point}_{working}", working)]
+    found = [
+        (f"{start}_{side}", f"{end}_{side}", side)
+        for bare, side in sides(name, dict(SIDED_LINES), working)
+        for start, end in [SIDED_LINES[bare]]
+    ]
+    return found or _refuse("line of the body", name, (*MIDDLE_LINES, *ACROSS_LINES, *_names(SIDED_LINES)))
+
+
+def angles(name: str, working: Side) -> list[tuple[str, float]]:
+    """The coordinates that a written name means, each with its sign. Turn and bend go towards the working side."""
+    if name in TURNS:
+        coordinate, positive = TURNS[name]
+        return [(coordinate, 1.0 if working is positive else -1.0)]
+    known = coordinate_names()
+    bare = {each.rsplit("_", 1)[0] for each in known if each.endswith("_left")} - {"trunk_turn"}
+    if name in known and name.rsplit("_", 1)[0] not in bare:
+        return [(name, 1.0)]
+    found = [(f"{each}_{side}", 1.0) for each, side in sides(name, dict.fromkeys(bare), working)]
+    return found or _refuse("angle", name, (*TURNS, "trunk_flexion", "neck_flexion", *_names(bare)))
+
+
+def points(name: str, landmarks: dict[str, int], working: Side) -> list[tuple[str, Side]]:
+    """The landmarks that a written name means: of one side, of both, or of the middle."""
+    if name in landmarks:
+        return [(name, working)]
+    bare = {each.rsplit("_", 1)[0]: None for each in landmarks if each.endswith("_left")}
+    found = [(f"{each}_{side}", side) for each, side in sides(name, dict(bare), working)]
+    middle = [each for each in landmarks if not each.endswith(("_left", "_right"))]
+    return found or _refuse("point of the body", name, (*middle, *_names(bare)))
+
+
+def direction(line: Line, side: Side, depth: float) -> Array:
+    """The unit vector of a line's direction, world axes."""
+    pitch, out = np.radians(line.pitch.at(depth)), np.radians(line.out.at(depth))
+    found: Array = np.cos(out) * (np.sin(pitch) * FORWARD + np.cos(pitch) * UP) + np.sin(out) * OUT[side]
+    return found
+
+
+def pushed(push: Push, side: Side) -> Array:
+    """The direction in which a support pushes."""
+    if push is Push.IN:
+        return -OUT[side]
+    return {Push.UP: UP, Push.FORWARD: FORWARD, Push.BACK: -FORWARD}[push]
+
+
+def _names(known: object) -> tuple[str, ...]:
+    return tuple(f"{name}{tag}" for name in sorted(known) for tag in ("", "_working", "_other"))  # type: ignore[call-overload]
+
+
+def _refuse(what: str, name: str, known: tuple[str, ...]) -> list:  # type: ignore[type-arg]
+    raise Invalid(what, f"a known {what}", name, nearest=nearest(name, known), remedy="See docs/pose-file.md.")

@@ -1,0 +1,197 @@
+"""From a pose as written to tasks, contacts and loads for one body at one depth of the movement."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unused-ignore]
+
+from everyrung.body.contacts import Contact, Held, Kind, Pull, contact
+from everyrung.body.couplings import ROOT, Array
+from everyrung.body.model import BodyModel
+from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
+from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.statics import GRAVITY
+from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task, Vector3
+from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
+from everyrung.terms.vocabulary import Side, Surface
+
+KINDS = {
+    Ground.FLOOR: Kind.FLOOR,
+    Ground.WALL: Kind.WALL,
+    Ground.CHAIR: Kind.CHAIR,
+    Ground.STEP: Kind.FLOOR,
+    Ground.BALL_AT_WALL: Kind.BALL_AT_WALL,
+    Ground.BALL_UNDER: Kind.BALL_UNDER_HEEL,
+}
+TOUCHING, APART, OVER, POINTING, LOOSE = 4.0, 2.0, 2.0, 1.0, 0.15  # chosen, because feet must not leave the floor
+NEAR_END = 0.02  # of the depth; chosen, because a seat that is touched is touched at the very end
+SIDEWAYS = Line(pitch=Span(rest=0, full=0), out=Span(rest=90, full=90))
+UPRIGHT = Line(pitch=Span(rest=0, full=0), out=Span(rest=0, full=0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A pose as written, for one body: `load_kg` is all that is held (in `pieces`), `band_n` the pull of a band."""
+
+    layer: Layer
+    body: BodyModel
+    stature_m: float
+    range_share: float = 1.0
+    working: Side = Side.RIGHT
+    surface: Surface = Surface.FLOOR
+    load_kg: float = 0.0
+    pieces: int = 0
+    band_n: float = 0.0
+
+    def begun(self) -> Array:
+        """Where searches begin and what they stay near to: turned as the trunk is, angles as written for rest."""
+        trunk = self._way("trunk", UPRIGHT)
+        across = self._way("hips", SIDEWAYS) * (1 if self.working is Side.LEFT else -1)
+        across = across - trunk * (across @ trunk)
+        across /= np.linalg.norm(across)
+        turn = Rotation.from_matrix(np.column_stack([across, np.cross(trunk, across), trunk]))
+        q_ind = upright()
+        q_ind[3:ROOT] = turn.as_quat()[[3, 0, 1, 2]]
+        for name, value in {**self.layer.loose, **self.layer.angles}.items():
+            if value is not None:
+                for coordinate, sign in angles(name, self.working):
+                    q_ind[freedom(coordinate) + 1] = sign * np.radians(value.rest)
+        q_ind[ROOT:] = np.clip(q_ind[ROOT:], self.body.limits.low, self.body.limits.high)
+        return self._set_down(q_ind)
+
+    def _way(self, name: str, default: Line) -> Array:
+        return direction(self.layer.lines.get(name) or self.layer.begins.get(name) or default, self.working, 0.0)
+
+    def _set_down(self, q_ind: Array) -> Array:
+        placed = Placed(self.body, q_ind)
+        low = min(placed.point(name)[2] for name in self.body.landmarks)
+        q_ind[2] -= low
+        return q_ind
+
+    def tasks(self, depth: float) -> list[Task]:
+        """Everything that the pose asks for at this depth."""
+        at = depth * self.range_share
+        found: list[Task] = [*self._touching(depth), *self._angles(self.layer.angles, at, 1.0)]
+        found += self._angles(self.layer.loose, at, LOOSE)
+        for name, line in {"hips": SIDEWAYS, **self.layer.lines}.items():
+            for start, end, side in lines(name, self.working):
+                if line is not None:
+                    way = direction(line, side, at)
+                    found.append(Pointing(start=start, end=end, direction=vector(way), weight=POINTING))
+        for name, offset in self.layer.apart.items():
+            found += self._apart(name, offset, at) if offset else []
+        for name, height in self.layer.height.items():
+            if height:
+                metres = height.metres(at, self.stature_m)
+                found += [
+                    At(point=point, place_m=(None, None, metres), weight=APART)
+                    for point, _ in points(name, self.body.landmarks, self.working)
+                ]
+        over = self._over(at)
+        if over:
+            found.append(Balanced(shares=over, held=tuple(self.held(depth)), weight=OVER))
+        return found
+
+    def _angles(self, wanted: Mapping[str, Span | None], depth: float, weight: float) -> Iterator[Task]:
+        for name, value in wanted.items():
+            if value is not None:
+                for coordinate, sign in angles(name, self.working):
+                    yield Angle(name=coordinate, angle_rad=sign * np.radians(value.at(depth)), weight=weight)
+
+    def _touching(self, depth: float) -> Iterator[Task]:
+        anchored = False
+        for name, touch in self.touching(depth):
+            for _, one, _ in parts(name, self.working):
+                for point, _ in one.points:
+                    if touch.push is Push.UP:
+                        height = self.height_m(touch) + one.pad_m
+                        yield OnPlane(point=point, normal=(0.0, 0.0, 1.0), offset_m=height, weight=TOUCHING)
+                    if not anchored and touch.when is When.ALWAYS:
+                        yield At(point=point, place_m=(0.0, 0.0, None), weight=TOUCHING)
+                        anchored = True
+
+    def height_m(self, touch: Touch) -> float:
+        """How high a support is: a step or seat stays where the full depth needs it."""
+        return touch.height.metres(self.range_share, self.stature_m) if touch.height else 0.0
+
+    def touching(self, depth: float) -> Iterator[tuple[str, Touch]]:
+        """What is touched at this depth, as written."""
+        for name, touch in self.layer.touch.items():
+            if touch and touches(touch.when, depth):
+                yield name, touch
+
+    def _apart(self, name: str, offset: Offset, depth: float) -> Iterator[Task]:
+        start, _, end = name.partition(" to ")
+        starts, ends = (points(each, self.body.landmarks, self.working) for each in (start, end))
+        for (one, _), (other, side) in zip(
+            starts * (len(ends) if len(starts) == 1 else 1), ends * (len(starts) if len(ends) == 1 else 1), strict=True
+        ):
+            named = ((Push.FORWARD, offset.forward), (Push.UP, offset.up), (Push.IN, offset.out))
+            for push, length in named:
+                if isinstance(length, Length):
+                    way = pushed(push, side) * (-1 if push is Push.IN else 1)
+                    metres = length.metres(depth, self.stature_m)
+                    yield Apart(start=one, end=other, along=vector(way), distance_m=metres, weight=APART)
+
+    def _over(self, depth: float) -> tuple[tuple[str, float], ...]:
+        return tuple(
+            (point, share.at(depth) * part / len(found))
+            for name, share in self.layer.over.items()
+            if share
+            for found in [parts(name, self.working)]
+            for _, one, _ in found
+            for point, part in one.points
+        )
+
+    def contacts(self, depth: float) -> list[Contact]:
+        """What the body leans on at this depth; parts that bear the weight have their declared share."""
+        return [
+            self._contact(name, one, touch, side, depth)
+            for written, touch in self.touching(depth)
+            for name, one, side in parts(written, self.working)
+        ]
+
+    def _contact(self, name: str, one: Part, touch: Touch, side: Side, depth: float) -> Contact:
+        names = tuple(point for point, _ in one.points)
+        made = contact(name.replace("_", " "), names, KINDS[touch.on], vector(pushed(touch.push, side)))
+        return made.taking(touch.share.at(depth * self.range_share)) if touch.share else made
+
+    def held(self, depth: float) -> list[Held]:
+        """Where the load hangs."""
+        wanted = {name: share.at(depth * self.range_share) for name, share in self.layer.hangs.items() if share}
+        total = sum(wanted.values())
+        return [
+            Held(
+                mass_kg=self.load_kg * share / total,
+                points=tuple(point for point, _ in points(name, self.body.landmarks, self.working)),
+            )
+            for name, share in wanted.items()
+            if self.load_kg
+        ]
+
+    def pulls(self, depth: float) -> list[Pull]:
+        """Bands, and what is pressed between two parts."""
+        at = depth * self.range_share
+        weight_n = float(self.body.compiled.body_mass.sum()) * GRAVITY
+        found = []
+        for name, share in self.layer.squeeze.items():
+            (left, _), (right, _) = points(name, self.body.landmarks, self.working)
+            found.append(Pull(start=left, end=right, newtons=-weight_n * share.at(at) if share else 0.0))
+        for name, stretch in self.layer.stretched.items():
+            start, _, end = name.partition(" to ")
+            pairs = zip(*(points(each, self.body.landmarks, self.working) for each in (start, end)), strict=True)
+            newtons = self.band_n * stretch.at(at) if stretch else 0.0
+            found += [Pull(start=one, end=other, newtons=newtons) for (one, _), (other, _) in pairs]
+        return found
+
+
+def touches(when: When, depth: float) -> bool:
+    """Whether something touched only at an end is touched at this depth."""
+    rest, full = depth <= NEAR_END, depth >= 1 - NEAR_END
+    return {When.ALWAYS: True, When.REST: rest, When.FULL: full, When.ENDS: rest or full}[when]
+
+
+def vector(way: Array) -> Vector3:
+    x, y, z = (float(value) for value in way)
+    return x, y, z

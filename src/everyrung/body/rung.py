@@ -1,0 +1,187 @@
+"""The demand of one rung on one body: solve its poses, move through them at its tempo, keep the greatest and the mean."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from everyrung.body.contacts import centre_with
+from everyrung.body.coordinates import coordinate_names
+from everyrung.body.couplings import ROOT
+from everyrung.body.demand import demand
+from everyrung.body.depths import Solved, solve_depths
+from everyrung.body.drawn import drawing
+from everyrung.body.energy import muscle_power
+from everyrung.body.path import Moment, Path
+from everyrung.body.placed import Placed
+from everyrung.body.posing import Setting
+from everyrung.body.statics import GRAVITY
+from everyrung.terms.amount import Tempo
+from everyrung.terms.body import BodySize
+from everyrung.terms.demand import Demand
+from everyrung.terms.fault import Invalid
+from everyrung.terms.rung_demand import Bearing, GroupDemand, Joint, MotionDemand, RungDemand, RungDrawing
+
+HOLD_MS = 1000  # of a held pose; chosen, because means are then a second's
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """One instant and what it asks for."""
+
+    at: Moment
+    demand: Demand
+    energy_j: float
+    power_w: float
+
+
+def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int = 0) -> RungDemand:
+    """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), pulses at the bottom added.
+
+    Raises Invalid for a pose that names what no body has.
+    """
+    solved = solve_depths(setting, hold=tempo.is_hold)
+    placed = Placed(setting.body)
+    asked = [_asked(placed, setting, moment) for moment in moments(setting, solved, tempo, pulses_ms)]
+    return RungDemand(
+        size=size,
+        load_kg=setting.load_kg,
+        rep_ms=round(sum(one.at.weight_ms for one in asked)),
+        motions=_motions(asked),
+        groups=_groups(asked),
+        bearings=_bearings(setting, asked),
+        joints=_joints(solved),
+        trunk_nm=max(_trunk_nm(one.demand) for one in asked),
+        balance_m=min((one.demand.balance.moving_m for one in asked if one.demand.balance), default=None),
+        work_j=_lifted_j(asked),
+        above_rest_w=sum(one.power_w * one.at.weight_ms for one in asked) / sum(one.at.weight_ms for one in asked),
+        misfits=_misfits(solved),
+        shortfalls=_shortfalls(asked),
+        settled=all(one.settled for one in solved),
+        from_memory=_from_memory(setting),
+    )
+
+
+def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
+    """The rung's poses for a figure. Raises Invalid as rung_demand does."""
+    solved = solve_depths(setting, hold=hold)
+    placed = Placed(setting.body)
+    return RungDrawing(
+        rest=drawing(placed, setting, solved[0]),
+        full=drawing(placed, setting, solved[-1]),
+        misfits=_misfits(solved),
+        settled=all(one.settled for one in solved),
+    )
+
+
+def moments(setting: Setting, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int) -> list[Moment]:
+    """The instants of a repetition, or the one of a hold."""
+    if tempo.is_hold:
+        return [Moment(depth=1.0, weight_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
+    if setting.layer.rests is None:
+        raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
+    path = Path([one.depth for one in solved], [one.q_ind for one in solved])
+    found = path.repetition(tempo, setting.layer.rests)
+    if pulses_ms:
+        found.append(Moment(depth=1.0, weight_ms=pulses_ms, q_ind=solved[-1].q_ind, motion=None))
+    return found
+
+
+def _asked(placed: Placed, setting: Setting, moment: Moment) -> _Asked:
+    placed.pose(moment.q_ind)
+    contacts, held = setting.contacts(moment.depth), setting.held(moment.depth)
+    found = demand(placed, contacts, held, moment.motion, setting.pulls(moment.depth))
+    placed.pose(moment.q_ind)
+    centre, _ = centre_with(placed, held)
+    mass = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
+    return _Asked(
+        at=moment,
+        demand=found,
+        energy_j=mass * GRAVITY * float(centre[2]),
+        power_w=muscle_power(placed.body, found, moment.motion),
+    )
+
+
+def _motions(asked: Sequence[_Asked]) -> tuple[MotionDemand, ...]:
+    """Each direction of each joint that is asked for anything, in the order of first asking."""
+    total = sum(one.at.weight_ms for one in asked)
+    rows: dict[str, list[tuple[float, float, float, float]]] = {}
+    for one in asked:
+        for each in one.demand.moments:
+            if each.fraction is not None:
+                rows.setdefault(each.motion, []).append(
+                    (each.fraction, each.moment_nm, one.at.depth, one.at.weight_ms / total)
+                )
+    return tuple(
+        MotionDemand(
+            motion=motion,
+            moment_nm=max(nm for _, nm, _, _ in found),
+            fraction=max(found)[0],
+            mean_fraction=sum(fraction * weight for fraction, _, _, weight in found),
+            depth=max(found)[2],
+        )
+        for motion, found in rows.items()
+    )
+
+
+def _groups(asked: Sequence[_Asked]) -> tuple[GroupDemand, ...]:
+    total = sum(one.at.weight_ms for one in asked)
+    names = [effort.group for effort in asked[0].demand.efforts]
+    table = np.array([[effort.activation for effort in one.demand.efforts] for one in asked])
+    weights = np.array([one.at.weight_ms for one in asked]) / total
+    return tuple(
+        GroupDemand(group=name, peak=float(table[:, row].max()), mean=float(weights @ table[:, row]))
+        for row, name in enumerate(names)
+    )
+
+
+def _bearings(setting: Setting, asked: Sequence[_Asked]) -> tuple[Bearing, ...]:
+    """The supports' forces at the instants nearest to rest and to full depth."""
+    rest, full = (min(asked, key=lambda one: abs(one.at.depth - end)).demand.reactions for end in (0.0, 1.0))
+    at_rest, at_full = ({each.contact: each.normal_n for each in reactions} for reactions in (rest, full))
+    names = dict.fromkeys(one.name for depth in (0.0, 1.0) for one in setting.contacts(depth))
+    return tuple(Bearing(contact=name, rest_n=at_rest.get(name), full_n=at_full.get(name)) for name in names)
+
+
+def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
+    rest, full = (np.degrees(one.q_ind[ROOT:]) for one in (solved[0], solved[-1]))
+    return tuple(
+        Joint(name=name, rest_deg=float(rest[row]), full_deg=float(full[row]))
+        for row, name in enumerate(coordinate_names())
+    )
+
+
+def _trunk_nm(found: Demand) -> float:
+    trunk = found.trunk
+    return float(np.hypot(np.hypot(trunk.extension_nm, trunk.bend_right_nm), trunk.turn_left_nm))
+
+
+def _lifted_j(asked: Sequence[_Asked]) -> float:
+    """The work done against weight in the instants that follow each other, pauses left out."""
+    heights = [one.energy_j for one in asked if one.at.motion is not None]
+    return float(sum(max(after - before, 0.0) for before, after in zip(heights, heights[1:], strict=False)))
+
+
+def _misfits(solved: Sequence[Solved]) -> tuple[str, ...]:
+    """The worst of each task, with where in the movement it is."""
+    worst: dict[str, tuple[float, str]] = {}
+    for one in solved:
+        for misfit in one.misfits:
+            text = f"{misfit} at {one.depth:.0%} of the depth"
+            name = misfit.task.split(" at ")[0]
+            worst[name] = max(worst.get(name, (0.0, "")), (misfit.amount, text))
+    return tuple(text for _, text in sorted(worst.values(), reverse=True))
+
+
+def _shortfalls(asked: Sequence[_Asked]) -> tuple[str, ...]:
+    worst: dict[str, tuple[float, str]] = {}
+    for one in asked:
+        for short in one.demand.shortfalls:
+            text = f"{short} at {one.at.depth:.0%} of the depth"
+            worst[short.what] = max(worst.get(short.what, (0.0, "")), (short.amount, text))
+    return tuple(text for _, text in sorted(worst.values(), reverse=True))
+
+
+def _from_memory(setting: Setting) -> tuple[str, ...]:
+    strengths = setting.body.strengths
+    return tuple(name for name, memory in zip(strengths.motions, strengths.from_memory, strict=True) if memory)

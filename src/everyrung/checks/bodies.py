@@ -1,0 +1,208 @@
+"""What the reference bodies say: whether each step is harder for all of them, and whether all can do the rung."""
+
+from collections.abc import Iterator
+
+from everyrung.checks.focus import SLIGHT, computed_focus, efforts
+from everyrung.checks.levers import changed_levers
+from everyrung.checks.measures import Dosed, Measure, measures
+from everyrung.checks.places import gathered, listed_and, place, places, strength_cells
+from everyrung.checks.rising import Step, steps
+from everyrung.terms.body import BodySize
+from everyrung.terms.finding import Finding
+from everyrung.terms.mechanics import Mechanics
+from everyrung.terms.rung_demand import RungDemand
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.vocabulary import OptionKind, Severity, Sidedness
+
+MOST_RISE = 1.5  # times; chosen, because a set that is half as hard again is another set, not a step
+LEAST_JUMP = 0.10  # of a joint's strength; chosen, because half as much again of next to nothing is no jump
+_OVERLOAD = "ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md"
+Judged = tuple[BodySize, tuple[Measure, ...]]
+
+
+def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """A changed cell is harder than in the round before for every reference body, by at least one measure.
+
+    Measures: the hardest joint, the hardest muscle group, trunk moment, balance margin, work lifted, time under load.
+    Severity: warning
+    Limit: harder by some measure for each of 12 bodies
+    Source: ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md
+    """
+    for before, after in _changed(session):
+        judged = _judged(before, after, mechanics)
+        failing = [each for each in judged if not any(measure.rise > 0 for measure in each[1])]
+        if failing:
+            yield _step_finding("round-not-harder", Severity.WARNING, before, after, failing[0], len(failing), judged)
+
+
+def round_within_error(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """A changed cell is harder by more than the measures' error, for every reference body.
+
+    Severity: note
+    Limit: a rise beyond the error of some measure
+    Source: ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md
+    """
+    for before, after in _changed(session):
+        judged = _judged(before, after, mechanics)
+        inside = [
+            each for each in judged
+            if any(measure.rise > 0 for measure in each[1]) and not any(measure.harder for measure in each[1])
+        ]  # fmt: skip
+        if inside:
+            yield _step_finding("round-within-error", Severity.NOTE, before, after, inside[0], len(inside), judged)
+
+
+def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """From round to round the hardest joint and the hardest muscle group rise at most by half.
+
+    Severity: warning
+    Limit: 1.5 times the demand of the round before, where that is a tenth of the strength or more
+    Source: chosen, because a set that is half as hard again is another set, not a step
+    """
+    for before, after in _changed(session):
+        judged = _judged(before, after, mechanics)
+        jumping = [(body, found) for body, each in judged if (found := tuple(filter(_jumps, each)))]
+        if jumping:
+            body, found = max(jumping, key=lambda each: each[1][0].rise)
+            yield Finding(
+                rule="round-jumps",
+                severity=Severity.WARNING,
+                where=after.where,
+                place=place(after.ref),
+                measured=f"{listed_and(changed_levers(before, after))}: {found[0]}, for {len(jumping)} of "
+                f"{len(judged)} bodies, most for {body}",
+                limit=f"at most {MOST_RISE:g} times the round before",
+                source="chosen, because a set that is half as hard again is another set, not a step",
+                remedy="Put a rung between them, or take a lighter load in this round.",
+            )
+
+
+def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """Every reference body can do the led rung as described, untrained as it is.
+
+    Severity: warning
+    Limit: for 12 of 12 bodies no joint beyond its strength
+    Source: chosen, because a rung that ordinary bodies cannot do needs an easier one beside it
+    """
+    troubles = ((cell, failing) for cell in strength_cells(session) if (failing := _failing(cell, mechanics)))
+    for cells, (count, body, short) in gathered(troubles):
+        easier = cells[0].option(OptionKind.EASIER)
+        name = f"'{easier.rung.name}'" if easier else "an easier rung"
+        yield Finding(
+            rule="rung-not-held",
+            severity=Severity.WARNING,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{count} of {len(mechanics.bodies)} bodies can't do {cells[0].rung.name!r} as described, "
+            f"{body} among them: {short}",
+            limit=f"all {len(mechanics.bodies)} bodies",
+            source="chosen, because a rung that ordinary bodies cannot do needs an easier one beside it",
+            remedy=f"Show {name} first, or lead it.",
+        )
+
+
+def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """What a move is said to work is what works in the computed rung.
+
+    Severity: note
+    Limit: a third of the effort of what works hardest
+    Source: chosen, because what works so little is no focus in any coach's words
+    """
+    troubles = ((cell, words) for cell in strength_cells(session) if (words := _idle(cell, mechanics)))
+    for cells, words in gathered(troubles):
+        demands = [found for _, found in mechanics.of(cells[0].ref)]
+        yield Finding(
+            rule="focus-differs",
+            severity=Severity.NOTE,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{listed_and(words)} hardly work{'s' if len(words) == 1 else ''} in {cells[0].rung.name!r}; "
+            f"what works most is {listed_and(computed_focus(demands)[:3])}",
+            limit=f"at least {SLIGHT:.0%} of the effort of what works hardest",
+            source="chosen, because what works so little is no focus in any coach's words",
+            remedy=f"Don't announce {listed_and(words)} here, or choose a rung that works it.",
+        )
+
+
+def not_posed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """Every led strength rung has a pose that a body can be put into.
+
+    Severity: note
+    Limit: a pose for each rung
+    Source: chosen, because what has no pose cannot be judged
+    """
+    for cell in strength_cells(session):
+        if cell.ref in mechanics.failed:
+            yield Finding(
+                rule="not-posed",
+                severity=Severity.NOTE,
+                where=cell.where,
+                place=place(cell.ref),
+                measured=f"{cell.rung.name!r} could not be computed: {mechanics.failed[cell.ref]}",
+                limit="a pose for each rung",
+                source="chosen, because what has no pose cannot be judged",
+                remedy="Mend the [pose] table of its move file (docs/pose-file.md).",
+            )
+
+
+def _changed(session: Session) -> Iterator[Step]:
+    return ((before, after) for before, after in steps(session) if changed_levers(before, after))
+
+
+def _judged(before: Cell, after: Cell, mechanics: Mechanics) -> list[Judged]:
+    """The measures of one step for each body that has both; the body with the smallest rise first."""
+    first = dict(mechanics.of(before.ref))
+    found = [
+        (body, measures(dosed(before, first[body]), dosed(after, demand)))
+        for body, demand in mechanics.of(after.ref)
+        if body in first
+    ]
+    return sorted(found, key=lambda each: max(measure.rise / measure.error for measure in each[1]))
+
+
+def dosed(cell: Cell, demand: RungDemand) -> Dosed:
+    """A cell's demand with what each side does of it."""
+    sides = 2 if cell.rung.form.sides is Sidedness.ALTERNATING else 1
+    bout = cell.bouts[0]
+    lasting_ms = bout.reps * bout.rep_ms if bout.reps else bout.duration_ms
+    return Dosed(demand=demand, reps=bout.reps // sides, lasting_s=lasting_ms / sides / 1000)
+
+
+def _step_finding(
+    rule: str, severity: Severity, before: Cell, after: Cell, worst: Judged, count: int, judged: list[Judged]
+) -> Finding:
+    body, found = worst
+    best = max(found, key=lambda measure: measure.rise / measure.error)
+    levers = listed_and(changed_levers(before, after))
+    return Finding(
+        rule=rule,
+        severity=severity,
+        where=after.where,
+        place=place(after.ref),
+        measured=f"{levers} since {before.ref.round} for {count} of {len(judged)} bodies, least for {body}: {best}",
+        limit="harder by more than the error",
+        source=_OVERLOAD,
+        remedy="Change another lever, or more of this one: a longer pause, more range, a heavier load.",
+    )
+
+
+def _jumps(measure: Measure) -> bool:
+    enough = measure.unit == "of its strength" and measure.before >= LEAST_JUMP
+    return enough and measure.after > MOST_RISE * measure.before
+
+
+def _failing(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
+    found = [(body, demand) for body, demand in mechanics.of(cell.ref) if not demand.held]
+    if not found:
+        return None
+    body, demand = found[0]
+    return len(found), body, (demand.shortfalls or ("its pose was not found",))[0]
+
+
+def _idle(cell: Cell, mechanics: Mechanics) -> tuple[str, ...]:
+    """The words of the move's focus that the computed rung hardly works."""
+    if cell.rung.form.move != cell.move.key:
+        return ()  # another move in its place: its focus is its own
+    found = efforts(demand for _, demand in mechanics.of(cell.ref))
+    most = max(found.values(), default=0.0)
+    return tuple(word for word in cell.move.focus if word in found and found[word] < SLIGHT * most)

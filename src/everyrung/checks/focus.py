@@ -1,0 +1,43 @@
+"""What a rung works most, computed: a coach's words for it, from muscles and joints of the reference bodies."""
+
+from collections.abc import Iterable
+from functools import cache
+
+from everyrung.tables.reader import read_table
+from everyrung.terms.rung_demand import RungDemand
+
+IN_FOCUS = 0.6  # of what works hardest; chosen, because what works less is felt as help
+SLIGHT = 0.3  # of what works hardest; chosen, because what works so little is no focus in any coach's words
+
+
+@cache
+def focus_words() -> dict[str, tuple[tuple[str, str], ...]]:
+    """Each word with what is meant: ('group' or 'motion', its name)."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for row in read_table("focus").rows:
+        found.setdefault(row["word"], []).append((row["by"], row["name"]))
+    return {word: tuple(names) for word, names in found.items()}
+
+
+def efforts(demands: Iterable[RungDemand]) -> dict[str, float]:
+    """How hard each word's part works in the mean of these bodies, hardest first; 1 is all it can."""
+    found: dict[str, list[float]] = {word: [] for word in focus_words()}
+    for one in demands:
+        for word, names in focus_words().items():
+            found[word].append(max(_effort(one, by, name) for by, name in names))
+    means = {word: sum(values) / len(values) for word, values in found.items() if values}
+    return dict(sorted(means.items(), key=lambda each: -each[1]))
+
+
+def computed_focus(demands: Iterable[RungDemand]) -> tuple[str, ...]:
+    """The words for what works hardest, hardest first."""
+    found = efforts(demands)
+    most = max(found.values(), default=0.0)
+    return tuple(word for word, effort in found.items() if most and effort >= IN_FOCUS * most)
+
+
+def _effort(one: RungDemand, by: str, name: str) -> float:
+    """The harder of both sides."""
+    if by == "group":
+        return max((each.peak for each in one.groups if each.group.startswith(name)), default=0.0)
+    return max((min(each.fraction, 1.0) for each in one.motions if each.motion.startswith(name)), default=0.0)

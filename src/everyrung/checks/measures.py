@@ -1,0 +1,132 @@
+"""The measures by which one rung is harder than another for one body, each with the error it is known within."""
+
+from dataclasses import dataclass
+
+from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand
+
+# How far a measure may be off between two rungs of one body: the model's common errors (strength, masses) cancel, two
+# degrees of posture do not. Chosen, because docs/accuracy-body.md finds differences of about this size.
+MOMENT_ERROR, GROUP_ERROR, WORK_ERROR = 0.05, 0.10, 0.03
+LEAST_FRACTION = 0.01  # of a strength; chosen, because nobody feels less
+BALANCE_ERROR_M = 0.005  # chosen, because a landmark on the skin is known no better
+TRUNK_ERROR_NM = 2.0  # chosen, because two degrees of lean turn the trunk's weight by about so much
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dosed:
+    """A rung's demand with what is done of it: repetitions a side (0 for a hold) and the time under load, seconds."""
+
+    demand: RungDemand
+    reps: int
+    lasting_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """One measure of two rungs; `more_is_harder` is false for a margin. `error` is absolute, in `unit`."""
+
+    name: str
+    unit: str
+    before: float
+    after: float
+    error: float
+    more_is_harder: bool = True
+
+    @property
+    def rise(self) -> float:
+        """By how much the second rung is harder, below zero where it is easier."""
+        return (self.after - self.before) * (1 if self.more_is_harder else -1)
+
+    @property
+    def harder(self) -> bool:
+        """Harder by more than the error."""
+        return self.rise > self.error
+
+    @property
+    def easier(self) -> bool:
+        return self.rise < -self.error
+
+    def __str__(self) -> str:
+        digits = {"of its strength": 2, "s at full strength": 1}.get(self.unit, 0)
+        scale, unit = (1000.0, "mm") if self.unit == "m" else (1.0, self.unit)
+        before, after, error = (f"{value * scale:.{digits}f}" for value in (self.before, self.after, self.error))
+        return f"{self.name} {before} to {after} {unit} (known within {error})"
+
+
+def measures(before: Dosed, after: Dosed) -> tuple[Measure, ...]:
+    """Every measure that both rungs have: fresh demand of joint and muscle, trunk, balance, work, time under load."""
+    one, other = before.demand, after.demand
+    found = [_joint(one, other), _muscle(one, other)]
+    trunk_error = max(TRUNK_ERROR_NM, MOMENT_ERROR * one.trunk_nm)
+    found.append(
+        Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error)
+    )
+    if one.balance_m is not None and other.balance_m is not None:
+        found.append(
+            Measure(
+                name="balance margin",
+                unit="m",
+                before=one.balance_m,
+                after=other.balance_m,
+                error=BALANCE_ERROR_M,
+                more_is_harder=False,
+            )
+        )
+    work = one.work_j * before.reps, other.work_j * after.reps
+    if max(work) > 0:
+        found.append(
+            Measure(name="work lifted", unit="J", before=work[0], after=work[1], error=max(1.0, WORK_ERROR * work[0]))
+        )
+    found.append(_under_load(before, after))
+    return tuple(found)
+
+
+def _joint(one: RungDemand, other: RungDemand) -> Measure:
+    """The joint that the second rung asks most of, against the joint that the first one does."""
+    first, second = _greatest(one), _greatest(other)
+    names = second.motion if first.motion == second.motion else f"{first.motion}, then {second.motion}"
+    return Measure(
+        name=f"hardest joint ({words(names)})",
+        unit="of its strength",
+        before=first.fraction,
+        after=second.fraction,
+        error=max(LEAST_FRACTION, MOMENT_ERROR * first.fraction),
+    )
+
+
+def _muscle(one: RungDemand, other: RungDemand) -> Measure:
+    first, second = _busiest(one), _busiest(other)
+    names = second.group if first.group == second.group else f"{first.group}, then {second.group}"
+    return Measure(
+        name=f"hardest muscle group ({words(names)})",
+        unit="of its strength",
+        before=first.peak,
+        after=second.peak,
+        error=max(LEAST_FRACTION, GROUP_ERROR * first.peak),
+    )
+
+
+def _under_load(before: Dosed, after: Dosed) -> Measure:
+    """Time under load: the mean part of its strength that the hardest joint needs, times the seconds of the set."""
+    first, second = (_greatest(each.demand).mean_fraction * each.lasting_s for each in (before, after))
+    return Measure(
+        name="time under load",
+        unit="s at full strength",
+        before=first,
+        after=second,
+        error=max(0.1, MOMENT_ERROR * first),
+    )
+
+
+def _greatest(one: RungDemand) -> MotionDemand:
+    nothing = MotionDemand(motion="no joint", moment_nm=0.0, fraction=0.0, mean_fraction=0.0, depth=0.0)
+    return one.hardest or nothing
+
+
+def _busiest(one: RungDemand) -> GroupDemand:
+    return max(one.groups, key=lambda each: each.peak, default=GroupDemand(group="no muscle", peak=0.0, mean=0.0))
+
+
+def words(name: str) -> str:
+    """'knee_extension_left' as 'knee extension left'."""
+    return name.replace("_", " ")

@@ -1,0 +1,177 @@
+"""Reading poses: the `[pose]` table of a move file, and the rules that all moves share (pose_rules.toml)."""
+
+import re
+from collections.abc import Callable
+from enum import StrEnum
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any, TypeVar
+
+from everyrung.reading.document import parse, read_text
+from everyrung.reading.fields import Reading, Skip, Table, attempt, number, one_of, words
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.pose import Case, Ground, Layer, Length, Line, Offset, PoseText, Push, Span, Touch, When
+from everyrung.terms.vocabulary import (
+    Carry,
+    Hold,
+    LoadNeed,
+    Mode,
+    Position,
+    Press,
+    Reach,
+    Rotation,
+    Sidedness,
+    Support,
+    Surface,
+)
+
+T = TypeVar("T")
+WORDS: dict[str, type[StrEnum]] = {
+    "position": Position,
+    "support": Support,
+    "surface": Surface,
+    "hold": Hold,
+    "carry": Carry,
+    "reach": Reach,
+    "press": Press,
+    "rotation": Rotation,
+    "load": LoadNeed,
+    "sides": Sidedness,
+    "mode": Mode,
+}
+_METRES = re.compile(r"(-?\d{1,3}(?:\.\d{1,3})?)\s*(m|cm)")
+
+
+def read_pose(table: Table) -> PoseText:
+    """The `[pose]` table of a move: its layer, and `[[pose.case]]` for what levers change."""
+    cases = attempt(table.tables("case"), _case)
+    layer = _layer(table)
+    table.done()
+    return PoseText(layer=layer, cases=cases)
+
+
+@cache
+def shared_rules() -> tuple[tuple[Case, ...], tuple[Case, ...]]:
+    """The layers below and above every move's own. Raises Faults when the file is spoilt."""
+    path = Path(str(files("everyrung.moves"))) / "pose_rules.toml"
+    text = read_text(path)
+    reading = Reading(path.name, text)
+    table = Table(reading, parse(text, path.name))
+    below, above = (attempt(table.tables(name), _case) for name in ("below", "above"))
+    try:
+        table.done()
+    except Skip:
+        raise Faults(reading.faults) from None
+    return below, above
+
+
+def _case(table: Table) -> Case:
+    found: dict[str, tuple[str, ...]] = {}
+    for name, vocabulary in WORDS.items():
+        if table.has(name):
+            found[name] = table.take(name, _some(one_of(vocabulary)))
+    layer = _layer(table)
+    return table.build(Case, words=found, layer=layer)
+
+
+def _some(parser: Callable[[Any], StrEnum]) -> Callable[[Any], tuple[str, ...]]:
+    """One word or a list of them."""
+
+    def parse_words(value: Any) -> tuple[str, ...]:
+        return tuple(str(parser(each)) for each in (value if isinstance(value, list) else [value]))
+
+    return parse_words
+
+
+def _layer(table: Table) -> Layer:
+    return Layer(
+        rests=table.take("rests", _rests, None),
+        angles=_entries(table, "angles", span),
+        loose=_entries(table, "loose", span),
+        lines=_entries(table, "lines", line),
+        begins=_entries(table, "begins", line),
+        apart=_entries(table, "apart", offset),
+        height=_entries(table, "height", length),
+        touch=_entries(table, "touch", touch),
+        over=_entries(table, "over", span),
+        squeeze=_entries(table, "squeeze", span),
+        hangs=_entries(table, "hangs", span),
+        stretched=_entries(table, "stretched", span),
+    )
+
+
+def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T | None]:
+    """Named values; `false` takes away what an earlier layer asked for."""
+    inner = table.table(key)
+    found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.places}
+    try:
+        inner.done()
+    except Skip:
+        return {}
+    return found
+
+
+def _rests(value: Any) -> str:
+    if value not in ("top", "bottom"):
+        raise Invalid("", "'top' or 'bottom': the phase of least depth", value)
+    return str(value)
+
+
+def span(value: Any) -> Span:
+    """One number, or two: at rest and at full depth."""
+    pair = value if isinstance(value, list) else [value, value]
+    if len(pair) != 2:
+        raise Invalid("", "a number, or two in brackets: at rest and at full depth", value)
+    rest, full = (number(each) for each in pair)
+    return Span(rest=rest, full=full)
+
+
+def length(value: Any) -> Length:
+    """Shares of the stature, or text with a unit such as "45 cm"."""
+    pair = value if isinstance(value, list) else [value, value]
+    if not any(isinstance(each, str) for each in pair):
+        return Length(span=span(value))
+    return Length(span=span([_metres(each) for each in pair]), in_metres=True)
+
+
+def _metres(value: Any) -> float:
+    match = _METRES.fullmatch(value.strip()) if isinstance(value, str) else None
+    if not match:
+        raise Invalid("", 'a share of the stature such as 0.2, or a length such as "45 cm"', value)
+    return float(match[1]) * (0.01 if match[2] == "cm" else 1.0)
+
+
+def line(value: Any) -> Line:
+    """A pitch in degrees, or a table of pitch and out."""
+    if not isinstance(value, dict):
+        return Line(pitch=span(value), out=Span(rest=0.0, full=0.0))
+    _known(value, ("pitch", "out"))
+    return Line(pitch=span(value.get("pitch", 0)), out=span(value.get("out", 0)))
+
+
+def offset(value: Any) -> Offset:
+    if not isinstance(value, dict):
+        raise Invalid("", "a table such as { forward = 0.4, up = 0 }", value)
+    _known(value, ("forward", "up", "out"))
+    return Offset(**{name: length(each) for name, each in value.items()})
+
+
+def touch(value: Any) -> Touch:
+    """What is touched, as one word, or a table with more about it."""
+    if not isinstance(value, dict):
+        return Touch(on=one_of(Ground)(value))
+    _known(value, ("on", "push", "when", "height", "share"))
+    return Touch(
+        on=one_of(Ground)(value.get("on")),
+        push=one_of(Push)(value.get("push", "up")),
+        when=one_of(When)(value.get("when", "always")),
+        height=length(value["height"]) if "height" in value else None,
+        share=span(value["share"]) if "share" in value else None,
+    )
+
+
+def _known(value: dict[str, Any], names: tuple[str, ...]) -> None:
+    for name in value:
+        if words(name) not in names:
+            raise Invalid("", "only " + ", ".join(names), name)

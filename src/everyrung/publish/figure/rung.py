@@ -1,0 +1,40 @@
+"""A rung as a picture: at full depth with its start as a ghost, from the side or wherever it is clearer."""
+
+from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
+from everyrung.publish.figure.projection import SIDE, THREE_QUARTER, View
+from everyrung.terms.figure import Prop, PropKind, Skeleton
+from everyrung.terms.move import Rung
+from everyrung.terms.rung_demand import Drawing, RungDrawing, Thing
+
+
+def rung_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View = SIDE) -> str:
+    """One picture of a rung: full depth, the start dashed behind it."""
+    start = None if drawn.rest == drawn.full else skeleton(drawn.rest)
+    pose = Pose(body=skeleton(drawn.full), props=props(drawn.full), start=start)
+    return figure_svg(pose, _picture(rung, height_mm, view))
+
+
+def rep_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View = THREE_QUARTER) -> str:
+    """Rest and full depth side by side, with the words of their phases."""
+    phases = rung.form.phases
+    if drawn.rest == drawn.full:
+        poses = [Pose(body=skeleton(drawn.full), props=props(drawn.full), label=phases[0])]
+    else:
+        poses = [Pose(body=skeleton(each), props=props(each)) for each in (drawn.rest, drawn.full)]
+    return sequence_svg(poses, _picture(rung, height_mm, view))
+
+
+def _picture(rung: Rung, height_mm: float, view: View) -> Picture:
+    return Picture(title=rung.name, view=view, height_mm=height_mm, max_width_mm=height_mm * 2.2)
+
+
+def skeleton(drawing: Drawing) -> Skeleton:
+    return Skeleton(points=dict(drawing.points))
+
+
+def props(drawing: Drawing) -> tuple[Prop, ...]:
+    return tuple(_prop(thing) for thing in drawing.things)
+
+
+def _prop(thing: Thing) -> Prop:
+    return Prop(kind=PropKind(thing.kind), at=thing.at, size_m=thing.size_m, to=thing.to, turn_deg=thing.turn_deg)

@@ -1,0 +1,90 @@
+"""Digests of content: what a computed result hangs on, as one short name."""
+
+import ast
+import hashlib
+import json
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from functools import cache
+from importlib import import_module
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+from everyrung.terms.fault import Invalid
+
+DIGITS = 9  # significant ones; chosen, because solvers' last digits differ from machine to machine
+
+
+def digest(*values: Any) -> str:
+    """One SHA-256 of some values: terms, enums, mappings, sequences, text, numbers, None. Raises Invalid for others."""
+    return hashlib.sha256(canonical(list(values)).encode()).hexdigest()
+
+
+def canonical(value: Any) -> str:
+    """JSON in one form only: keys sorted, floats to nine digits, terms with the name of their class."""
+    return json.dumps(_plain(value), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Enum):
+        return [type(value).__name__, value.value]
+    if value is None or isinstance(value, bool | int | str):
+        return value
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise Invalid("digest", "a finite number", value)
+        return f"{value:.{DIGITS}g}"
+    if is_dataclass(value) and not isinstance(value, type):
+        return [type(value).__name__, {each.name: _plain(getattr(value, each.name)) for each in fields(value)}]
+    if isinstance(value, Mapping):
+        return {canonical(key): _plain(each) for key, each in value.items()}
+    if isinstance(value, Sequence) and not isinstance(value, bytes | bytearray):
+        return [_plain(each) for each in value]
+    raise Invalid("digest", "a term, text, number, mapping or sequence", type(value).__name__)
+
+
+@cache
+def code_digest(*packages: str) -> str:
+    """A digest of all that these packages' files say: Python without comments and docstrings, data to the byte."""
+    found = hashlib.sha256()
+    for package in packages:
+        for folder in sorted(import_module(package).__path__):
+            for path in sorted(Path(folder).rglob("*")):
+                if path.is_file() and "__pycache__" not in path.parts:
+                    found.update(f"{package}/{path.relative_to(folder).as_posix()}\0".encode())
+                    found.update(file_digest(path).encode())
+    return found.hexdigest()
+
+
+def file_digest(path: Path) -> str:
+    """One file's digest."""
+    content = path.read_bytes()
+    if path.suffix == ".py":
+        content = ast.dump(_without_words(ast.parse(content))).encode()
+    return hashlib.sha256(content).hexdigest()
+
+
+def _without_words(tree: ast.Module) -> ast.Module:
+    """Docstrings taken out; comments are in no tree."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef) and node.body:
+            first = node.body[0]
+            if isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant):
+                node.body = node.body[1:]
+    return tree
+
+
+@cache
+def versions(*distributions: str) -> tuple[str, ...]:
+    """The installed version of each distribution; 'none' where it is not installed."""
+    return tuple(_version(name) for name in distributions)
+
+
+def _version(name: str) -> str:
+    try:
+        return f"{name} {version(name)}"
+    except PackageNotFoundError:
+        return f"{name} none"

@@ -1,0 +1,184 @@
+"""What a move's pose asks for, in a coach's words: contacts, lines of the body, angles and distances.
+
+Every value is a pair: at rest and at full depth; a rung's range is the depth it goes to. Sides are the working one and
+the other, so that one description serves left and right. Names of points, angles and parts are checked by the body.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
+from enum import StrEnum
+from typing import Any
+
+from everyrung.terms.fault import Invalid
+
+MOST_LENGTH_M = 3.0  # chosen, because no distance between two points of one body is greater
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A value at rest and at full depth; in degrees, or a share, as its place says."""
+
+    rest: float
+    full: float
+
+    def at(self, depth: float) -> float:
+        """The value at a depth: 0 at rest, 1 at the base move's full depth, more beyond it."""
+        return self.rest + depth * (self.full - self.rest)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Length:
+    """A distance at rest and at full depth: a share of the stature, or metres where it is a thing's own size."""
+
+    span: Span
+    in_metres: bool = False
+
+    def __post_init__(self) -> None:
+        most = MOST_LENGTH_M if self.in_metres else MOST_LENGTH_M / 2
+        if max(abs(self.span.rest), abs(self.span.full)) > most:
+            raise Invalid("length", f"at most {most:g}", max(self.span.rest, self.span.full))
+
+    def metres(self, depth: float, stature_m: float) -> float:
+        return self.span.at(depth) * (1.0 if self.in_metres else stature_m)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """Where a part of the body points, degrees: pitch from up (0) to forward (90), down (180), back (-90); `out` from
+    there to its own side, for the middle of the body towards the working side."""
+
+    pitch: Span
+    out: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offset:
+    """From one point to another: forward, up, and out to the second point's own side; None is left free."""
+
+    forward: Length | None = None
+    up: Length | None = None
+    out: Length | None = None
+
+
+class Ground(StrEnum):
+    """What a part of the body touches."""
+
+    FLOOR = "floor"
+    WALL = "wall"
+    CHAIR = "chair"
+    STEP = "step"
+    BALL_AT_WALL = "ball at the wall"
+    BALL_UNDER = "ball underneath"
+
+
+class Push(StrEnum):
+    """Which way the support pushes the body; `in` is from its own side to the middle."""
+
+    UP = "up"
+    FORWARD = "forward"
+    BACK = "back"
+    IN = "in"
+
+
+class When(StrEnum):
+    """Where in the repetition a part is in touch."""
+
+    ALWAYS = "always"
+    REST = "at rest"
+    FULL = "at full depth"
+    ENDS = "at both ends"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Touch:
+    """A part of the body on a support. `height` is of the support's surface; `share` of the weight is declared."""
+
+    on: Ground
+    push: Push = Push.UP
+    when: When = When.ALWAYS
+    height: Length | None = None
+    share: Span | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """Some demands on a pose; a later layer's entry replaces an earlier one of the same name, None takes it away.
+
+    angles: coordinate (degrees); loose: the same, given up first; lines: part of the body; begins: lines of trunk and
+    hips where the search starts, if `lines` does not say; apart: 'point to point';
+    height: a point's height over the floor; touch: part; over: the parts that bear the weight and their shares;
+    squeeze: parts pressed together, with a share of the body's weight; hangs: where a held load hangs, each with its
+    share of it; stretched: 'point to point' that a band joins.
+    """
+
+    rests: str | None = None
+    angles: Mapping[str, Span | None] = field(default_factory=dict)
+    loose: Mapping[str, Span | None] = field(default_factory=dict)
+    lines: Mapping[str, Line | None] = field(default_factory=dict)
+    begins: Mapping[str, Line | None] = field(default_factory=dict)
+    apart: Mapping[str, Offset | None] = field(default_factory=dict)
+    height: Mapping[str, Length | None] = field(default_factory=dict)
+    touch: Mapping[str, Touch | None] = field(default_factory=dict)
+    over: Mapping[str, Span | None] = field(default_factory=dict)
+    squeeze: Mapping[str, Span | None] = field(default_factory=dict)
+    hangs: Mapping[str, Span | None] = field(default_factory=dict)
+    stretched: Mapping[str, Span | None] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for name in ENTRIES:
+            object.__setattr__(self, name, dict(getattr(self, name)))  # a plain one, for it goes to other processes
+
+    def under(self, later: "Layer") -> "Layer":
+        """This layer with a later one laid over it."""
+        entries: dict[str, Any] = {name: _laid(getattr(self, name), getattr(later, name)) for name in ENTRIES}
+        return replace(self, rests=later.rests or self.rests, **entries)
+
+    def settled(self) -> "Layer":
+        """Without what was taken away."""
+        entries: dict[str, Any] = {
+            name: {key: value for key, value in getattr(self, name).items() if value is not None} for name in ENTRIES
+        }
+        return replace(self, **entries)
+
+
+def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
+    """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
+    found = dict(below)
+    for name, value in above.items():
+        bare = name.removesuffix("_working").removesuffix("_other")
+        sided = [f"{bare}{tag}" for tag in SIDE_TAGS]
+        if name == bare:
+            for each in sided:
+                found.pop(each, None)
+        elif bare in found:
+            both = found.pop(bare)
+            found |= dict.fromkeys(sided, both)
+        found[name] = value
+    return found
+
+
+SIDE_TAGS = ("_working", "_other")
+ENTRIES = tuple(each.name for each in fields(Layer) if each.name != "rests")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """A layer that holds only for forms with these words: field of the form -> words, one of which it must have."""
+
+    words: Mapping[str, tuple[str, ...]]
+    layer: Layer
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "words", dict(self.words))
+
+    def holds(self, form: object) -> bool:
+        """Whether a form has all of these words."""
+        return all(str(getattr(form, name)) in words for name, words in self.words.items())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoseText:
+    """A move's pose as written: its own layer, and what changes with the levers."""
+
+    layer: Layer
+    cases: tuple[Case, ...] = ()

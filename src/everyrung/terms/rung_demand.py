@@ -1,0 +1,118 @@
+"""What one repetition (or hold) of a rung asks of one body: the numbers that levers are judged by, and its drawings."""
+
+from dataclasses import dataclass
+
+from everyrung.terms.body import BodySize
+from everyrung.terms.figure import Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MotionDemand:
+    """One direction of one joint: the greatest moment (N m) and part of its strength, and the mean part over the rep.
+
+    `fraction` above 1 is beyond this body. The depth (0 to 1) is where the greatest part is asked for.
+    """
+
+    motion: str
+    moment_nm: float
+    fraction: float
+    mean_fraction: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupDemand:
+    """How hard a muscle group works at most, and in the mean over the rep; 0 to 1."""
+
+    group: str
+    peak: float
+    mean: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bearing:
+    """The force of a support along its normal, N, at rest and at full depth; None where it is not touched."""
+
+    contact: str
+    rest_n: float | None
+    full_n: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """Named points and things of one pose, m, for a figure: see terms/figure.py."""
+
+    points: tuple[tuple[str, Place], ...]
+    things: tuple["Thing", ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thing:
+    """A prop as plain values: kind, place, size (m), other end, turn (degrees)."""
+
+    kind: str
+    at: Place
+    size_m: float
+    to: Place | None = None
+    turn_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungDrawing:
+    """A rung as drawn: at rest and at full depth (of a hold, the same), with what did not fit."""
+
+    rest: Drawing
+    full: Drawing
+    misfits: tuple[str, ...]
+    settled: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """One joint's angle (degrees) at full depth, for self-checks."""
+
+    name: str
+    rest_deg: float
+    full_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungDemand:
+    """One rung on one body with one load.
+
+    `trunk_nm` is the greatest moment at the lowest lumbar joint, all three axes together; `balance_m` the least margin
+    of the moving centre of mass to the edge of support, None where nothing below bears; `work_j` what the joints do
+    against weight in one repetition; `above_rest_w` the mean metabolic power above rest while it is done.
+    """
+
+    size: BodySize
+    load_kg: float
+    rep_ms: int
+    motions: tuple[MotionDemand, ...]
+    groups: tuple[GroupDemand, ...]
+    bearings: tuple[Bearing, ...]
+    joints: tuple[Joint, ...]
+    trunk_nm: float
+    balance_m: float | None
+    work_j: float
+    above_rest_w: float
+    misfits: tuple[str, ...]
+    shortfalls: tuple[str, ...]
+    settled: bool
+    from_memory: tuple[str, ...]
+
+    @property
+    def held(self) -> bool:
+        """Whether this body can do the rung as described."""
+        return self.settled and not self.shortfalls
+
+    @property
+    def hardest(self) -> MotionDemand | None:
+        """The joint's direction that needs the greatest part of its strength."""
+        return max(self.motions, key=lambda one: one.fraction, default=None)
+
+    def motion(self, name: str) -> MotionDemand | None:
+        return next((one for one in self.motions if one.motion == name), None)
+
+    def effort(self, group: str) -> GroupDemand | None:
+        return next((one for one in self.groups if one.group == group), None)
