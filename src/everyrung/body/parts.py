@@ -30,6 +30,7 @@ def part(*points: str, pad_m: float = 0.0) -> Part:
 # Sided parts; their points get the side. A foot bears half its weight on the heel: the middle of the sole.
 SIDED_PARTS = {
     "foot": Part(points=(("heel", 0.5), ("ball_inner", 0.25), ("ball_outer", 0.25))),
+    "ball": part("ball_inner", "ball_outer"),
     "toes": Part(points=(("ball_inner", 0.35), ("ball_outer", 0.35), ("toe", 0.3))),
     "heel": part("heel_back"),
     "instep": part("instep", "toe"),

@@ -131,13 +131,13 @@ def full_pull(placed: Placed) -> Array:
 def _generators(placed: Placed, pull: Array) -> Array:
     """Generalised forces of each torque generator at full effort: one column each.
 
-    Those of joints without muscles, and for each fitted motion what its muscles cannot give in this pose (at a bent hip
-    the deep rotators, which the wheel has not, are abductors).
+    Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the wheel has no
+    deep hip rotators, which at a bent hip are abductors).
     """
     strengths = placed.body.strengths
     full = strengths.at(placed.q_ind)
     given = np.maximum(strengths.sign[:, None] * pull[strengths.freedom], 0.0).sum(axis=1)
-    left = np.where(strengths.fitted, np.maximum(full - given, 0.0), np.where(strengths.generated, full, 0.0))
+    left = np.where(strengths.generated, full, np.maximum(full - given, 0.0))
     which = np.flatnonzero(left > LEAST_GENERATOR_NM)
     torques = np.zeros((placed.g.shape[1], len(which)))
     torques[strengths.freedom[which], np.arange(len(which))] = (strengths.sign * left)[which]
