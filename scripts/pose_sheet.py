@@ -7,10 +7,10 @@ import argparse
 from pathlib import Path
 
 from everyrung.body.demand import demand
+from everyrung.body.depths import Solved, solve_depths
 from everyrung.body.drawn import skeleton, things
 from everyrung.body.placed import Placed
 from everyrung.body.posing import Setting
-from everyrung.body.depths import Solved, solve_depths
 from everyrung.body.settings import setting
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg

@@ -1,29 +1,46 @@
-"""The whole chain in one place: plan file -> plan -> session -> timeline -> findings."""
+"""The whole chain in one place: plan file -> plan -> session -> timeline -> mechanics -> findings."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from everyrung.checks.every import check
 from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
+from everyrung.store.cache import Cache
+from everyrung.terms.body import BodySize
+from everyrung.terms.energy import Energy
 from everyrung.terms.finding import Finding
+from everyrung.terms.mechanics import Mechanics
+from everyrung.terms.move import Form
 from everyrung.terms.plan import Plan
+from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.timing.refit import Refit, refit
 from everyrung.timing.timeline import build_timeline
 
+if TYPE_CHECKING:
+    from everyrung.body.session import Progress
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """Everything computed from one plan; stage and publishing read it and compute nothing."""
+    """Everything computed from one plan; stage and publishing read it and compute nothing.
+
+    `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were.
+    """
 
     plan: Plan
     session: Session
     timeline: Timeline
     findings: tuple[Finding, ...]
     refit: Refit | None = None
+    mechanics: Mechanics | None = None
+    energies: Mapping[BodySize, Energy] = field(default_factory=dict)
+    drawings: Mapping[Form, RungDrawing] = field(default_factory=dict)
 
     @property
     def clean(self) -> bool:
@@ -31,15 +48,59 @@ class Run:
         return all(finding.severity != "error" for finding in self.findings)
 
 
-def run(path: Path, minutes: int | None = None, library: Library | None = None) -> Run:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What of the body to compute: demands on the reference bodies, drawings of every rung; with which cache."""
+
+    bodies: bool = False
+    drawings: bool = False
+    cache: Cache | None = None
+    progress: "Progress | None" = None
+
+
+def run(path: Path, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Run:
     """The plan file at `path`, timed and checked; `minutes` fits it to another slot first.
 
     Raises Faults when the file cannot be used.
     """
-    plan = read_plan(path)
-    session = resolve(plan, library or standard_library())
+    plan, moves, wanted = read_plan(path), library or standard_library(), asked or Asked()
+    session = resolve(plan, moves)
     fitted = refit(session, minutes * 60_000) if minutes is not None else None
     if fitted:
         session = fitted.session
     timeline = build_timeline(session)
-    return Run(plan=plan, session=session, timeline=timeline, findings=check(session, timeline), refit=fitted)
+    mechanics = _mechanics(session, moves, wanted)
+    return Run(
+        plan=plan,
+        session=session,
+        timeline=timeline,
+        findings=check(session, timeline, mechanics),
+        refit=fitted,
+        mechanics=mechanics,
+        energies=_energies(session, timeline, mechanics),
+        drawings=_drawings(session, moves, wanted),
+    )
+
+
+def _mechanics(session: Session, moves: Library, wanted: Asked) -> Mechanics | None:
+    if not wanted.bodies:
+        return None
+    from everyrung.body.session import session_mechanics  # heavy: only when asked for
+
+    return session_mechanics(session, moves, wanted.cache, wanted.progress)
+
+
+def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None) -> Mapping[BodySize, Energy]:
+    if mechanics is None:
+        return {}
+    from everyrung.body.session import session_energies
+
+    return session_energies(session, timeline, mechanics)
+
+
+def _drawings(session: Session, moves: Library, wanted: Asked) -> Mapping[Form, RungDrawing]:
+    if not wanted.drawings:
+        return {}
+    from everyrung.body.session import session_drawings
+
+    return session_drawings(session, moves, wanted.cache)

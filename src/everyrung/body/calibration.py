@@ -6,9 +6,9 @@ and the moments of all muscles that turn that way are added up. The factors are 
 in turn, each motion multiplies the factors of its groups by (measured / sum) to the power of the group's part in it.
 
 The wheel's fibre lengths are fits, and with them a joint would keep at other angles what nobody measured (a straight
-knee as strong as a bent one, a deeply bent hip half as strong). So in every pose the groups of each side are fitted once
-more, to what the published curves give at that angle; by no more than LEAST and MOST, for a curve says nothing of what
-a muscle over two joints does at the other one.
+knee as strong as a bent one, a deeply bent hip half as strong). So in every pose the groups of each side are fitted
+once more, to what the published curves give at that angle; by no more than LEAST and MOST, for a curve says nothing
+of what a muscle over two joints does at the other one.
 """
 
 from dataclasses import dataclass, replace

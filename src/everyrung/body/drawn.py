@@ -120,7 +120,7 @@ def _load(placed: Placed, setting: Setting) -> Iterator[Prop]:
                 yield held_dumbbell(placed, point.removeprefix("grip_"))
         else:
             for point in found:
-                yield _bar(placed.point(point) + [0, 0, HEAD_M / 2], np.array([1.0, 0.0, 0.0]))
+                yield _bar(placed.point(point) + np.array([0.0, 0.0, HEAD_M / 2]), np.array([1.0, 0.0, 0.0]))
 
 
 def held_dumbbell(placed: Placed, side: str) -> Prop:

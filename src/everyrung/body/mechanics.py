@@ -106,7 +106,9 @@ def _all(
     for key, found in read.items():
         if found is not None:
             yield from ((place, found) for place in places[key])
-    missing = sorted((key for key, found in read.items() if found is None), key=lambda key: str(jobs[places[key][0]].size))
+    missing = sorted(
+        (key for key, found in read.items() if found is None), key=lambda key: str(jobs[places[key][0]].size)
+    )
     for key, answer in zip(missing, _computed([jobs[places[key][0]] for key in missing], compute), strict=True):
         if cache and not isinstance(answer, Failed) and answer.settled:
             cache.put_many({key: msgspec.json.encode(answer).decode()})
@@ -130,4 +132,3 @@ def _computed(jobs: Sequence[Job], compute: Callable[[Job], T | Failed]) -> Iter
         yield from pool.map(compute, jobs, chunksize=4)
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
-

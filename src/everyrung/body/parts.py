@@ -1,6 +1,8 @@
 """The words of a pose file for the body: its parts that touch something, its lines, its angles; sided as told."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NoReturn
 
 import numpy as np
 
@@ -70,8 +72,9 @@ ACROSS_LINES = {"hips": "hip", "shoulders": "shoulder"}  # from the other side t
 TURNS = {"trunk_turn": ("trunk_turn_left", Side.LEFT), "trunk_bend": ("trunk_bend_right", Side.RIGHT)}
 
 
-def sides(name: str, known: dict[str, object] | dict[str, Part], working: Side) -> list[tuple[str, Side]]:
+def sides(name: str, known: Iterable[str], working: Side) -> list[tuple[str, Side]]:
     """A written name as its bare name and the sides it means: 'foot_working', or 'foot' for both."""
+    known = set(known)
     for tag, side in (("_working", working), ("_other", working.other)):
         if name.endswith(tag) and name.removesuffix(tag) in known:
             return [(name.removesuffix(tag), side)]
@@ -101,7 +104,7 @@ def lines(name: str, working: Side) -> list[tuple[str, str, Side]]:
         return [(f"{point}_{working.other}", f"{point}_{working}", working)]
     found = [
         (f"{start}_{side}", f"{end}_{side}", side)
-        for bare, side in sides(name, dict(SIDED_LINES), working)
+        for bare, side in sides(name, SIDED_LINES, working)
         for start, end in [SIDED_LINES[bare]]
     ]
     return found or _refuse("line of the body", name, (*MIDDLE_LINES, *ACROSS_LINES, *_names(SIDED_LINES)))
@@ -116,7 +119,7 @@ def angles(name: str, working: Side) -> list[tuple[str, float]]:
     bare = {each.rsplit("_", 1)[0] for each in known if each.endswith("_left")} - {"trunk_turn"}
     if name in known and name.rsplit("_", 1)[0] not in bare:
         return [(name, 1.0)]
-    found = [(f"{each}_{side}", 1.0) for each, side in sides(name, dict.fromkeys(bare), working)]
+    found = [(f"{each}_{side}", 1.0) for each, side in sides(name, bare, working)]
     return found or _refuse("angle", name, (*TURNS, "trunk_flexion", "neck_flexion", *_names(bare)))
 
 
@@ -124,8 +127,8 @@ def points(name: str, landmarks: dict[str, int], working: Side) -> list[tuple[st
     """The landmarks that a written name means: of one side, of both, or of the middle."""
     if name in landmarks:
         return [(name, working)]
-    bare = {each.rsplit("_", 1)[0]: None for each in landmarks if each.endswith("_left")}
-    found = [(f"{each}_{side}", side) for each, side in sides(name, dict(bare), working)]
+    bare = {each.rsplit("_", 1)[0] for each in landmarks if each.endswith("_left")}
+    found = [(f"{each}_{side}", side) for each, side in sides(name, bare, working)]
     middle = [each for each in landmarks if not each.endswith(("_left", "_right"))]
     return found or _refuse("point of the body", name, (*middle, *_names(bare)))
 
@@ -144,9 +147,9 @@ def pushed(push: Push, side: Side) -> Array:
     return {Push.UP: UP, Push.FORWARD: FORWARD, Push.BACK: -FORWARD}[push]
 
 
-def _names(known: object) -> tuple[str, ...]:
-    return tuple(f"{name}{tag}" for name in sorted(known) for tag in ("", "_working", "_other"))  # type: ignore[call-overload]
+def _names(known: Iterable[str]) -> tuple[str, ...]:
+    return tuple(f"{name}{tag}" for name in sorted(known) for tag in ("", "_working", "_other"))
 
 
-def _refuse(what: str, name: str, known: tuple[str, ...]) -> list:  # type: ignore[type-arg]
+def _refuse(what: str, name: str, known: tuple[str, ...]) -> NoReturn:
     raise Invalid(what, f"a known {what}", name, nearest=nearest(name, known), remedy="See docs/pose-file.md.")

@@ -17,7 +17,7 @@ STEP_S = 0.01  # chosen, because a cosine's second difference over it errs by le
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moment:
-    """One instant of a repetition, which stands for `weight_ms` of it: rising or lowering, still where motion is None."""
+    """One instant of a repetition, which stands for `weight_ms` of it; the body is still where motion is None."""
 
     depth: float
     weight_ms: float
@@ -63,4 +63,3 @@ class Path:
 
 def _cosine(start: float, end: float, share: float) -> float:
     return float(start + (end - start) * (1 - np.cos(np.pi * share)) / 2)
-

@@ -1,7 +1,8 @@
-"""The demand of one rung on one body: solve its poses, move through them at its tempo, keep the greatest and the mean."""
+"""The demand of one rung on one body: its poses, a repetition through them at its tempo, the greatest and the mean."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -53,6 +54,7 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
         joints=_joints(solved),
         trunk_nm=max(_trunk_nm(one.demand) for one in asked),
         balance_m=min((one.demand.balance.moving_m for one in asked if one.demand.balance), default=None),
+        sideways_m=min((one.demand.balance.sideways_m for one in asked if one.demand.balance), default=None),
         work_j=_lifted_j(asked),
         above_rest_w=sum(one.power_w * one.at.weight_ms for one in asked) / sum(one.at.weight_ms for one in asked),
         misfits=_misfits(solved),
@@ -159,7 +161,7 @@ def _trunk_nm(found: Demand) -> float:
 def _lifted_j(asked: Sequence[_Asked]) -> float:
     """The work done against weight in the instants that follow each other, pauses left out."""
     heights = [one.energy_j for one in asked if one.at.motion is not None]
-    return float(sum(max(after - before, 0.0) for before, after in zip(heights, heights[1:], strict=False)))
+    return float(sum(max(after - before, 0.0) for before, after in pairwise(heights)))
 
 
 def _misfits(solved: Sequence[Solved]) -> tuple[str, ...]:

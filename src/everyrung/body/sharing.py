@@ -131,8 +131,8 @@ def full_pull(placed: Placed) -> Array:
 def _generators(placed: Placed, pull: Array) -> Array:
     """Generalised forces of each torque generator at full effort: one column each.
 
-    Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the wheel has no
-    deep hip rotators, which at a bent hip are abductors).
+    Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the wheel has
+    no deep hip rotators, which at a bent hip are abductors).
     """
     strengths = placed.body.strengths
     full = strengths.at(placed.q_ind)

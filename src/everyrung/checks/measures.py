@@ -58,20 +58,15 @@ def measures(before: Dosed, after: Dosed) -> tuple[Measure, ...]:
     one, other = before.demand, after.demand
     found = [_joint(one, other), _muscle(one, other)]
     trunk_error = max(TRUNK_ERROR_NM, MOMENT_ERROR * one.trunk_nm)
-    found.append(
-        Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error)
+    found.append(Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error))
+    margins = (
+        ("balance margin", one.balance_m, other.balance_m),
+        ("balance margin sideways", one.sideways_m, other.sideways_m),
     )
-    if one.balance_m is not None and other.balance_m is not None:
-        found.append(
-            Measure(
-                name="balance margin",
-                unit="m",
-                before=one.balance_m,
-                after=other.balance_m,
-                error=BALANCE_ERROR_M,
-                more_is_harder=False,
-            )
-        )
+    for name, first, second in margins:
+        if first is not None and second is not None:
+            error = BALANCE_ERROR_M
+            found.append(Measure(name=name, unit="m", before=first, after=second, error=error, more_is_harder=False))
     work = one.work_j * before.reps, other.work_j * after.reps
     if max(work) > 0:
         found.append(

@@ -52,7 +52,8 @@ def rule_text(rule: Rule | BodyRule) -> RuleText:
 
 def page() -> str:
     """The Markdown of docs/rules.md."""
-    rows = [rule_text(rule) for rule in (*RULES, *BODY_RULES)]
+    every: tuple[Rule | BodyRule, ...] = (*RULES, *BODY_RULES)
+    rows = [rule_text(rule) for rule in every]
     lines = [f"| `{row.rule}` | {row.severity} | {row.says} | {row.limit} | {row.source} |" for row in rows]
     return _HEAD + "\n".join(lines) + "\n"
 

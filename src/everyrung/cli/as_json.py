@@ -2,8 +2,11 @@
 
 from typing import Any
 
+from everyrung.checks.focus import computed_focus
 from everyrung.pipeline import Run
+from everyrung.terms.body import BodySize
 from everyrung.terms.finding import Finding
+from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.timeline import Span, phases
 
@@ -35,12 +38,44 @@ def run_values(run: Run, *, explain: bool) -> Values:
             "gained": [{"place": each.place, "added_ms": each.duration_ms} for each in refit.gained],
             "problem": refit.problem,
         }
+    if run.mechanics:
+        values["bodies"] = [_body(run, body) for body in run.mechanics.bodies]
+        values["focus"] = {
+            str(cell.ref): list(computed_focus([found for _, found in run.mechanics.of(cell.ref)]))
+            for cell in run.session.cells
+        }
     if explain:
         values["defaults"] = [
             {"where": str(each.where), "field": each.field, "value": each.value, "why": each.why}
             for each in run.session.defaults
         ]
     return values
+
+
+def _body(run: Run, body: BodySize) -> Values:
+    """One reference body: the hardest joint of every cell, and the energy as bands with their error."""
+    energy = run.energies[body]
+    return {
+        "body": str(body),
+        "energy": {"kcal": str(energy.kcal), "met": str(energy.met), "error": energy.reason},
+        "cells": {
+            str(cell.ref): _demand(run.mechanics.demands[cell.ref, body])
+            for cell in run.session.cells
+            if run.mechanics and (cell.ref, body) in run.mechanics.demands
+        },
+    }
+
+
+def _demand(found: RungDemand) -> Values:
+    hardest = found.hardest
+    return {
+        "hardest_joint": hardest.motion if hardest else None,
+        "fraction": hardest.fraction if hardest else None,
+        "trunk_nm": found.trunk_nm,
+        "balance_m": found.balance_m,
+        "work_j": found.work_j,
+        "held": found.held,
+    }
 
 
 def _finding(finding: Finding) -> Values:

@@ -5,7 +5,7 @@ import json
 from pathlib import Path
 
 from everyrung.cli.given import minutes
-from everyrung.cli.words import refit_lines, summary_lines
+from everyrung.cli.words import body_lines, refit_lines, summary_lines
 
 EPILOG = "Exit 0: nothing that forbids leading it. 1: findings of severity error. 2: the plan can't be read."
 
@@ -15,15 +15,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
     parser.add_argument("--explain", action="store_true", help="list each default that was taken, and why")
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
+    parser.add_argument("--bodies", action="store_true", help="compute each round on 12 reference bodies as well")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
 def run(parsed: argparse.Namespace) -> int:
     """Prints the result of one check."""
     from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.cli.progress import asked
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, minutes=parsed.minutes)
+    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(bodies=parsed.bodies))
     if parsed.json:
         from everyrung.cli.as_json import run_values
 
@@ -32,6 +34,7 @@ def run(parsed: argparse.Namespace) -> int:
         print("\n".join(summary_lines(done)))
         if done.refit:
             print("\n".join(refit_lines(done.refit)))
+        print("\n".join(body_lines(done)), end="\n" if done.mechanics else "")
         for finding in done.findings:
             print(f"\n{finding}")
         if parsed.explain:

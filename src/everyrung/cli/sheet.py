@@ -13,19 +13,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `sheet`."""
     parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
     parser.add_argument("--out", type=Path, metavar="DIR", help="folder to write to (default: in EVERYRUNG_HOME)")
+    parser.add_argument("--bodies", action="store_true", help="compute each round on 12 reference bodies as well")
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
 
 
 def run(parsed: argparse.Namespace) -> int:
     """Writes the files and prints their paths."""
     from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.cli.progress import asked
     from everyrung.cli.words import refit_lines
     from everyrung.pipeline import run as run_plan
     from everyrung.publish.sheet.write import sheet_paths, write_sheet
     from everyrung.store.home import home
 
     print(f"checking {parsed.plan} ...", file=sys.stderr)
-    done = run_plan(parsed.plan, minutes=parsed.minutes)
+    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(bodies=parsed.bodies, drawings=True))
     if done.refit:
         print("\n".join(refit_lines(done.refit)), file=sys.stderr)
     folder = parsed.out or home() / "sheets"

@@ -32,3 +32,15 @@ def refit_lines(refit: Refit) -> list[str]:
     if refit.problem:
         lines.append(f"  Not yet right: {refit.problem}.")
     return lines
+
+
+def body_lines(run: Run) -> list[str]:
+    """What the reference bodies say of the whole session: the energy as a band, never without its error."""
+    if run.mechanics is None:
+        return []
+    lightest = min(run.energies, key=lambda body: body.mass_kg)
+    heaviest = max(run.energies, key=lambda body: body.mass_kg)
+    return [
+        f"Computed on {len(run.mechanics.bodies)} bodies, {lightest} to {heaviest}.",
+        *(f"  Energy, {body}: {run.energies[body]}" for body in (lightest, heaviest)),
+    ]

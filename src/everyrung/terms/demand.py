@@ -66,11 +66,13 @@ class TrunkMoment:
 class Balance:
     """How far (m) the centre of mass of body and load lies inside the edge of its support; below zero, outside.
 
-    `moving_m` is the same for the extrapolated centre of mass: where it would come to rest over a stiff leg.
+    `moving_m` is the same for the extrapolated centre of mass: where it would come to rest over a stiff leg; and
+    `sideways_m` is its room to the left or right alone, which a narrow stance takes away.
     """
 
     still_m: float
     moving_m: float
+    sideways_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -81,7 +81,8 @@ class RungDemand:
     """One rung on one body with one load.
 
     `trunk_nm` is the greatest moment at the lowest lumbar joint, all three axes together; `balance_m` the least margin
-    of the moving centre of mass to the edge of support, None where nothing below bears; `work_j` what the joints do
+    of the moving centre of mass to the edge of support and `sideways_m` to its left or right edge, None where nothing
+    below bears; `work_j` what the joints do
     against weight in one repetition; `above_rest_w` the mean metabolic power above rest while it is done.
     """
 
@@ -94,6 +95,7 @@ class RungDemand:
     joints: tuple[Joint, ...]
     trunk_nm: float
     balance_m: float | None
+    sideways_m: float | None
     work_j: float
     above_rest_w: float
     misfits: tuple[str, ...]
