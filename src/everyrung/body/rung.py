@@ -71,6 +71,7 @@ def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
     return RungDrawing(
         rest=drawing(placed, setting, solved[0]),
         full=drawing(placed, setting, solved[-1]),
+        seen=setting.layer.seen or "side",
         misfits=_misfits(solved),
         settled=all(one.settled for one in solved),
     )

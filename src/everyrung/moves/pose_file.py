@@ -40,6 +40,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "sides": Sidedness,
     "mode": Mode,
 }
+SEEN = ("side", "front", "three-quarter")
 _METRES = re.compile(r"(-?\d{1,3}(?:\.\d{1,3})?)\s*(m|cm)")
 
 
@@ -87,6 +88,7 @@ def _some(parser: Callable[[Any], StrEnum]) -> Callable[[Any], tuple[str, ...]]:
 def _layer(table: Table) -> Layer:
     return Layer(
         rests=table.take("rests", _rests, None),
+        seen=table.take("seen", _seen, None),
         angles=_entries(table, "angles", span),
         loose=_entries(table, "loose", span),
         lines=_entries(table, "lines", line),
@@ -115,6 +117,12 @@ def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T 
 def _rests(value: Any) -> str:
     if value not in ("top", "bottom"):
         raise Invalid("", "'top' or 'bottom': the phase of least depth", value)
+    return str(value)
+
+
+def _seen(value: Any) -> str:
+    if value not in SEEN:
+        raise Invalid("", " or ".join(repr(name) for name in SEEN), value)
     return str(value)
 
 

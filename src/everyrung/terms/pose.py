@@ -104,14 +104,15 @@ class Touch:
 class Layer:
     """Some demands on a pose; a later layer's entry replaces an earlier one of the same name, None takes it away.
 
-    angles: coordinate (degrees); loose: the same, given up first; lines: part of the body; begins: lines of trunk and
-    hips where the search starts, if `lines` does not say; apart: 'point to point';
-    height: a point's height over the floor; touch: part; over: the parts that bear the weight and their shares;
-    squeeze: parts pressed together, with a share of the body's weight; hangs: where a held load hangs, each with its
-    share of it; stretched: 'point to point' that a band joins.
+    rests: the phase of least depth; seen: from where it is drawn; angles: coordinate (degrees); loose: the same, given
+    up first; lines: part of the body; begins: lines of trunk and hips where the search starts, if `lines` does not say;
+    apart: 'point to point'; height: a point's height over the floor; touch: part; over: the parts that bear the weight
+    and their shares; squeeze: parts pressed together, with a share of body weight; hangs: where a held load hangs,
+    each with its share of it; stretched: 'point to point' that a band joins.
     """
 
     rests: str | None = None
+    seen: str | None = None
     angles: Mapping[str, Span | None] = field(default_factory=dict)
     loose: Mapping[str, Span | None] = field(default_factory=dict)
     lines: Mapping[str, Line | None] = field(default_factory=dict)
@@ -131,7 +132,7 @@ class Layer:
     def under(self, later: "Layer") -> "Layer":
         """This layer with a later one laid over it."""
         entries: dict[str, Any] = {name: _laid(getattr(self, name), getattr(later, name)) for name in ENTRIES}
-        return replace(self, rests=later.rests or self.rests, **entries)
+        return replace(self, rests=later.rests or self.rests, seen=later.seen or self.seen, **entries)
 
     def settled(self) -> "Layer":
         """Without what was taken away."""
@@ -158,7 +159,7 @@ def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
 
 
 SIDE_TAGS = ("_working", "_other")
-ENTRIES = tuple(each.name for each in fields(Layer) if each.name != "rests")
+ENTRIES = tuple(each.name for each in fields(Layer) if each.name not in ("rests", "seen"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

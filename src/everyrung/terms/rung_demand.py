@@ -59,10 +59,11 @@ class Thing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RungDrawing:
-    """A rung as drawn: at rest and at full depth (of a hold, the same), with what did not fit."""
+    """A rung as drawn: at rest and at full depth (of a hold, the same), seen from where it is clear, and misfits."""
 
     rest: Drawing
     full: Drawing
+    seen: str
     misfits: tuple[str, ...]
     settled: bool
 

@@ -1,27 +1,19 @@
 """A rung as a picture: at full depth with its start as a ghost, from the side or wherever it is clearer."""
 
-from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
-from everyrung.publish.figure.projection import SIDE, THREE_QUARTER, View
+from everyrung.publish.figure.draw import Picture, Pose, figure_svg
+from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung
 from everyrung.terms.rung_demand import Drawing, RungDrawing, Thing
 
+VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 
-def rung_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View = SIDE) -> str:
-    """One picture of a rung: full depth, the start dashed behind it."""
+
+def rung_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View | None = None) -> str:
+    """One picture of a rung: full depth, the start dashed behind it; from where its move is clearest."""
     start = None if drawn.rest == drawn.full else skeleton(drawn.rest)
     pose = Pose(body=skeleton(drawn.full), props=props(drawn.full), start=start)
-    return figure_svg(pose, _picture(rung, height_mm, view))
-
-
-def rep_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View = THREE_QUARTER) -> str:
-    """Rest and full depth side by side, with the words of their phases."""
-    phases = rung.form.phases
-    if drawn.rest == drawn.full:
-        poses = [Pose(body=skeleton(drawn.full), props=props(drawn.full), label=phases[0])]
-    else:
-        poses = [Pose(body=skeleton(each), props=props(each)) for each in (drawn.rest, drawn.full)]
-    return sequence_svg(poses, _picture(rung, height_mm, view))
+    return figure_svg(pose, _picture(rung, height_mm, view or VIEWS[drawn.seen]))
 
 
 def _picture(rung: Rung, height_mm: float, view: View) -> Picture:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from everyrung.publish.score.lanes import cell_numbers
+from everyrung.publish.sheet.figures import Figures
 from everyrung.publish.sheet.terms import BlockPart, CellLine, OptionLine, RoundPart
 from everyrung.publish.sheet.words import dose_words, load_words, other_kit, sides_words, tempo_words
 from everyrung.terms.amount import clock_text
@@ -16,14 +17,14 @@ Options = tuple[OptionLine, ...]
 _RESTS = (SpanKind.REST, SpanKind.ROUND_REST)
 
 
-def block_parts(session: Session, timeline: Timeline) -> tuple[BlockPart, ...]:
+def block_parts(session: Session, timeline: Timeline, figures: Figures) -> tuple[BlockPart, ...]:
     """Everything that is led, with its time on the clock."""
-    return tuple(_block(session, block, timeline, "") for block in session.blocks)
+    return tuple(_block(session, block, timeline, "", figures) for block in session.blocks)
 
 
-def reserve_parts(session: Session) -> tuple[BlockPart, ...]:
+def reserve_parts(session: Session, figures: Figures) -> tuple[BlockPart, ...]:
     """What waits until the clock has room: each on a clock of its own that starts when it does."""
-    return tuple(_block(session, block, lay_blocks(session, (block,)), "+") for block in session.reserve)
+    return tuple(_block(session, block, lay_blocks(session, (block,)), "+", figures) for block in session.reserve)
 
 
 def starts(timeline: Timeline) -> dict[Ref, int]:
@@ -39,7 +40,7 @@ def block_start_ms(timeline: Timeline, block: Block) -> int:
     return next((span.at_ms for span in timeline.spans if span.block.name == block.name), 0)
 
 
-def _block(session: Session, block: Block, timeline: Timeline, sign: str) -> BlockPart:
+def _block(session: Session, block: Block, timeline: Timeline, sign: str, figures: Figures) -> BlockPart:
     numbers, times = cell_numbers(session), starts(timeline)
     told: dict[Options, int] = {}
     noted: set[str] = set()
@@ -47,7 +48,7 @@ def _block(session: Session, block: Block, timeline: Timeline, sign: str) -> Blo
     for place, each in enumerate(block.rounds, start=1):
         cells = []
         for cell in each.cells:
-            line = _cell(cell, numbers[cell.ref], sign + clock_text(times.get(cell.ref, 0)))
+            line = _cell(cell, numbers[cell.ref], sign + clock_text(times.get(cell.ref, 0)), figures)
             if line.options in told:
                 line = replace(line, options=(), as_in=told[line.options])
             else:
@@ -75,7 +76,7 @@ def _round(session: Session, block: Block, each: Round, place: int, cells: tuple
     )
 
 
-def _cell(cell: Cell, number: int, time: str) -> CellLine:
+def _cell(cell: Cell, number: int, time: str, figures: Figures) -> CellLine:
     held = [words for words in (load_words(cell), ", ".join(other_kit(cell))) if words]
     return CellLine(
         number=number,
@@ -87,17 +88,25 @@ def _cell(cell: Cell, number: int, time: str) -> CellLine:
         tempo=tempo_words(cell),
         load="; ".join(held) or "empty hands",
         note=cell.note,
-        options=_options(cell),
+        figure=figures.number(cell.rung),
+        options=_options(cell, figures),
         as_in=0,
     )
 
 
-def _options(cell: Cell) -> Options:
+def _options(cell: Cell, figures: Figures) -> Options:
     """The other rungs; one that serves two ends stands once, and a set that needs no kit says so."""
-    kinds: dict[tuple[str, str], list[str]] = {}
+    kinds: dict[tuple[str, str, int], list[str]] = {}
     for option in cell.options:
         same = option.rung.address == cell.rung.address
         held = f" ({option.load})" if option.load else ""
-        said = ("this one", "") if same else (f"{option.rung.name}{held}", option.rung.entry_test)
+        said = (
+            ("this one", "", 0)
+            if same
+            else (f"{option.rung.name}{held}", option.rung.entry_test, figures.number(option.rung))
+        )
         kinds.setdefault(said, []).append(str(option.kind))
-    return tuple(OptionLine(kind=", ".join(kind), name=name, test=test) for (name, test), kind in kinds.items())
+    return tuple(
+        OptionLine(kind=", ".join(kind), name=name, test=test, figure=figure)
+        for (name, test, figure), kind in kinds.items()
+    )

@@ -3,6 +3,7 @@
 from everyrung.pipeline import Run
 from everyrung.publish.sheet.blocks import block_parts, reserve_parts
 from everyrung.publish.sheet.cover import cover_page
+from everyrung.publish.sheet.figures import Figures
 from everyrung.publish.sheet.instead import limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.moves import move_parts
@@ -30,7 +31,7 @@ STOP_SIGNS = (
 
 
 def sheet_content(run: Run) -> Sheet:
-    session, timeline = run.session, run.timeline
+    session, timeline, figures = run.session, run.timeline, Figures(run.drawings)
     return Sheet(
         title=session.title,
         facts=_facts(session),
@@ -44,9 +45,10 @@ def sheet_content(run: Run) -> Sheet:
         newcomers=_newcomers(session),
         kit=kit_lines(session),
         kit_notes=kit_notes(session),
-        blocks=block_parts(session, timeline),
-        reserve=reserve_parts(session),
+        blocks=block_parts(session, timeline, figures),
+        reserve=reserve_parts(session, figures),
         moves=move_parts(session),
+        figures=figures.lines,
         cover=cover_page(session, timeline),
         stop_signs=STOP_SIGNS,
     )

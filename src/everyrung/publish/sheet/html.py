@@ -26,7 +26,18 @@ def sheet_html(sheet: Sheet, session: Session, timeline: Timeline) -> str:
     return pages.get_template("sheet.html").render(
         sheet=sheet,
         fonts=Markup(font_faces()),  # our own text: base64 and fixed words
+        pictures=Markup(_pictures(sheet)),
         wide=Markup(score_svg(session, timeline, WIDE).replace(_XML_ONLY, "", 1)),  # escaped by publish/score/marks.py
         narrow=Markup(score_svg(session, timeline, NARROW).replace(_XML_ONLY, "", 1)),
         rows=score_rows(session, timeline),
     )
+
+
+def _pictures(sheet: Sheet) -> str:
+    """Every figure once, as symbols that the page shows where it needs them; drawn by publish/figure, names escaped."""
+    symbols = []
+    for line in sheet.figures:
+        head, _, body = line.svg.partition(">")
+        box = head.partition('viewBox="')[2].partition('"')[0]
+        symbols.append(f'<symbol id="figure-{line.number}" viewBox="{box}">{body.removesuffix("</svg>")}</symbol>')
+    return "".join(symbols)

@@ -35,10 +35,22 @@ class KitLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FigureLine:
+    """The picture of a rung, once; sets and options show it by its number."""
+
+    number: int
+    name: str
+    svg: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OptionLine:
+    """`figure` is a picture's number, 0 for none."""
+
     kind: str
     name: str
     test: str
+    figure: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +70,7 @@ class CellLine:
     note: str
     options: tuple[OptionLine, ...]
     as_in: int
+    figure: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,5 +165,6 @@ class Sheet:
     blocks: tuple[BlockPart, ...]
     reserve: tuple[BlockPart, ...]
     moves: tuple[MovePart, ...]
+    figures: tuple[FigureLine, ...]
     cover: Cover
     stop_signs: tuple[str, ...]
