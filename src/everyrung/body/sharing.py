@@ -22,10 +22,10 @@ from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.placed import Placed
 
-# Two constants tuned, unproven: they decide how muscles that cross a hip share its work. Choose both once against
-# published ranks (docs/accuracy.md), never for a single move.
-FRICTION_WEIGHT = 1.0  # of a ray on the edge of the friction cone, by body weights squared
-FORCE_POWER = 1.0  # a muscle's weight is (force / mean force) ** this; at 1 it may be cut into strands without effect
+# They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by
+# docs/accuracy/two_choices.py, which prints how the other values fare.
+FRICTION_WEIGHT = 10.0  # of a ray on the edge of the friction cone, by body weights squared
+FORCE_POWER = 0.5  # a muscle's weight is (force / mean force) ** this
 
 NORMAL_WEIGHT = 0.01  # chosen, because it only has to spread a load over the points of a support
 TISSUE_WEIGHT = 0.01  # chosen, because leaning on the end of a joint's range costs next to no effort

@@ -1,0 +1,19 @@
+"""Distefano 2009, JOSPT 39(7):532-540: 21 people, body weight, mean signal.
+
+Conditions and margins: docs/accuracy/studies.py; ranks and signs within the study only.
+"""
+
+import pytest
+from studies import study
+
+
+@pytest.mark.xfail(strict=True, reason="a miss: the one-leg hinge asks more of the gluteus medius, 56 against 41 %")
+def test_the_model_ranks_as_distefano_measured_em01() -> None:
+    found = study("EM01").ask()
+    assert found.met, found.numbers
+
+
+@pytest.mark.xfail(strict=True, reason="a miss: the one-leg hinge asks more of the gluteus maximus, 58 against 36 %")
+def test_the_model_ranks_as_distefano_measured_em02() -> None:
+    found = study("EM02").ask()
+    assert found.met, found.numbers

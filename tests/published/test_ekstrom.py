@@ -1,0 +1,13 @@
+"""Ekstrom 2007, JOSPT 37(12):754-62, 30 people; its table from memory, so ranks only.
+
+Conditions and margins: docs/accuracy/studies.py; ranks and signs within the study only.
+"""
+
+import pytest
+from studies import study
+
+
+@pytest.mark.parametrize("key", ["EM11", "ekstrom2007a", "ekstrom2007b"])
+def test_the_model_ranks_as_ekstrom_measured(key: str) -> None:
+    found = study(key).ask()
+    assert found.met, found.numbers
