@@ -13,6 +13,7 @@ from everyrung.body.demand import demand
 from everyrung.body.depths import Solved, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
+from everyrung.body.geometry import checked, self_checks
 from everyrung.body.path import Moment, Path
 from everyrung.body.placed import Placed
 from everyrung.body.posing import Setting
@@ -21,7 +22,7 @@ from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.demand import Demand
 from everyrung.terms.fault import Invalid
-from everyrung.terms.rung_demand import Bearing, GroupDemand, Joint, MotionDemand, RungDemand, RungDrawing
+from everyrung.terms.rung_demand import Bearing, Checked, GroupDemand, Joint, MotionDemand, RungDemand, RungDrawing
 
 HOLD_MS = 1000  # of a held pose; chosen, because means are then a second's
 
@@ -57,6 +58,7 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
         sideways_m=min((one.demand.balance.sideways_m for one in asked if one.demand.balance), default=None),
         work_j=_lifted_j(asked),
         above_rest_w=sum(one.power_w * one.at.weight_ms for one in asked) / sum(one.at.weight_ms for one in asked),
+        self_checks=_self_checks(placed, setting, solved, asked),
         misfits=_misfits(solved),
         shortfalls=_shortfalls(asked),
         settled=all(one.settled for one in solved),
@@ -72,6 +74,7 @@ def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
         rest=drawing(placed, setting, solved[0]),
         full=drawing(placed, setting, solved[-1]),
         seen=setting.layer.seen or "side",
+        self_checks=tuple(check.say for check in self_checks(setting)),
         misfits=_misfits(solved),
         settled=all(one.settled for one in solved),
     )
@@ -152,6 +155,13 @@ def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
         Joint(name=name, rest_deg=float(rest[row]), full_deg=float(full[row]))
         for row, name in enumerate(coordinate_names())
     )
+
+
+def _self_checks(
+    placed: Placed, setting: Setting, solved: Sequence[Solved], asked: Sequence[_Asked]
+) -> tuple[Checked, ...]:
+    placed.pose(solved[-1].q_ind)
+    return checked(placed, setting, [one.demand for one in asked])
 
 
 def _trunk_nm(found: Demand) -> float:

@@ -101,6 +101,27 @@ def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
         )
 
 
+def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """What participants are told to look for is so in the computed pose of every reference body.
+
+    Severity: warning
+    Limit: the check's own, in degrees, or pressing all through
+    Source: chosen, because a check that a right pose fails teaches people to distrust checks
+    """
+    troubles = ((cell, failing) for cell in strength_cells(session) if (failing := _unmet(cell, mechanics)))
+    for cells, (count, body, said, measured, limit) in gathered(troubles):
+        yield Finding(
+            rule="self-check-missed",
+            severity=Severity.WARNING,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{count} of {len(mechanics.bodies)} bodies, {body} among them, show {measured} for {said!r}",
+            limit=limit,
+            source="chosen, because a check that a right pose fails teaches people to distrust checks",
+            remedy=f"Leave that check out of what is said in {cells[0].rung.name!r}, or mend the move's pose.",
+        )
+
+
 def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """What a move is said to work is what works in the computed rung.
 
@@ -197,6 +218,14 @@ def _failing(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | No
         return None
     body, demand = found[0]
     return len(found), body, (demand.shortfalls or ("its pose was not found",))[0]
+
+
+def _unmet(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str, str, str] | None:
+    found = [(body, check) for body, demand in mechanics.of(cell.ref) for check in demand.self_checks if not check.met]
+    if not found:
+        return None
+    body, check = found[0]
+    return len({each for each, _ in found}), body, check.say, check.measured, check.limit
 
 
 def _idle(cell: Cell, mechanics: Mechanics) -> tuple[str, ...]:

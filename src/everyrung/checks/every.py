@@ -65,6 +65,7 @@ BODY_RULES: tuple[BodyRule, ...] = (
     bodies.round_within_error,
     bodies.round_jumps,
     bodies.rung_not_held,
+    bodies.self_check_missed,
     bodies.focus_differs,
     bodies.not_posed,
 )

@@ -5,7 +5,7 @@ from typing import Any
 
 from everyrung.checks.measures import Dosed, Measure, measures, words
 from everyrung.terms.move import Rung
-from everyrung.terms.rung_demand import RungDemand
+from everyrung.terms.rung_demand import Checked, RungDemand
 
 Values = dict[str, Any]
 LEAST = 0.05  # of a strength or an activation; chosen, because smaller rows only lengthen the table
@@ -68,9 +68,15 @@ def power_band(one: RungDemand) -> str:
     return f"{one.above_rest_w * (1 - less):.0f} to {one.above_rest_w * (1 + more):.0f} W"
 
 
+def one_check(check: Checked) -> str:
+    verdict = "met" if check.met else "NOT MET"
+    return f"{check.say} {check.measured}, {check.limit}: {verdict}"
+
+
 def _doubts(one: RungDemand) -> list[str]:
     """What does not fit, what cannot be held, and what rests on memory."""
-    found = [f"  not as described: {misfit}" for misfit in one.misfits]
+    found = [f"  self-check: {one_check(each)}" for each in one.self_checks]
+    found += [f"  not as described: {misfit}" for misfit in one.misfits]
     found += [f"  CAN'T BE HELD as described: {short}" for short in one.shortfalls]
     if not one.settled:
         found.append("  the pose was not found within the limit of steps: its tasks contradict each other")
@@ -141,6 +147,10 @@ def demand_values(rung: Rung, one: RungDemand) -> Values:
         "balance_m": one.balance_m,
         "work_j": one.work_j,
         "above_rest_w": [one.above_rest_w * (1 - less), one.above_rest_w * (1 + more)],
+        "self_checks": [
+            {"say": each.say, "measured": each.measured, "limit": each.limit, "met": each.met}
+            for each in one.self_checks
+        ],
         "misfits": list(one.misfits),
         "shortfalls": list(one.shortfalls),
     }

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Skip, Table, attempt, number, one_of, words
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.pose import Case, Ground, Layer, Length, Line, Offset, PoseText, Push, Span, Touch, When
+from everyrung.terms.pose import Case, Ground, Layer, Length, Line, Offset, PoseText, Push, SelfCheck, Span, Touch, When
 from everyrung.terms.vocabulary import (
     Carry,
     Hold,
@@ -40,6 +40,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "sides": Sidedness,
     "mode": Mode,
 }
+NO_NAMES: tuple[str, ...] = ()
 SEEN = ("side", "front", "three-quarter")
 _METRES = re.compile(r"(-?\d{1,3}(?:\.\d{1,3})?)\s*(m|cm)")
 
@@ -89,6 +90,7 @@ def _layer(table: Table) -> Layer:
     return Layer(
         rests=table.take("rests", _rests, None),
         seen=table.take("seen", _seen, None),
+        self_checks=attempt(table.tables("self_check"), _self_check),
         angles=_entries(table, "angles", span),
         loose=_entries(table, "loose", span),
         lines=_entries(table, "lines", line),
@@ -101,6 +103,23 @@ def _layer(table: Table) -> Layer:
         hangs=_entries(table, "hangs", span),
         stretched=_entries(table, "stretched", span),
     )
+
+
+def _self_check(table: Table) -> SelfCheck:
+    return table.build(
+        SelfCheck,
+        say=table.take("say", words),
+        angle=table.take("angle", _names, NO_NAMES),
+        straight=table.take("straight", _names, NO_NAMES),
+        follows=table.take("follows", _names, NO_NAMES),
+        stays=table.take("stays", words, ""),
+        degrees=table.take("degrees", number, 180.0),
+        within=table.take("within", number, 10.0),
+    )
+
+
+def _names(value: Any) -> tuple[str, ...]:
+    return tuple(words(value).split())
 
 
 def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T | None]:

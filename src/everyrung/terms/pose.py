@@ -11,6 +11,7 @@ from typing import Any
 
 from everyrung.terms.fault import Invalid
 
+MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving
 MOST_LENGTH_M = 3.0  # chosen, because no distance between two points of one body is greater
 
 
@@ -101,6 +102,35 @@ class Touch:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SelfCheck:
+    """What a participant can see for herself, and how it is measured in the pose: one of four ways.
+
+    angle: at the middle one of three points; straight: the same against 180 degrees; follows: in the floor plan, a line
+    (two points) against another; stays: a part that must press on its support all through the repetition.
+    """
+
+    say: str
+    angle: tuple[str, ...] = ()
+    straight: tuple[str, ...] = ()
+    follows: tuple[str, ...] = ()
+    stays: str = ""
+    degrees: float = 180.0
+    within: float = 10.0
+
+    def __post_init__(self) -> None:
+        if not self.say.strip() or len(self.say.split()) > MOST_SAID:
+            raise Invalid("say", f"1 to {MOST_SAID} words", self.say)
+        given = [name for name in ("angle", "straight", "follows", "stays") if getattr(self, name)]
+        if len(given) != 1:
+            raise Invalid("self_check", "one of angle, straight, follows and stays", ", ".join(given) or "none")
+        for name, count in (("angle", 3), ("straight", 3), ("follows", 4)):
+            if getattr(self, name) and len(getattr(self, name)) != count:
+                raise Invalid(name, f"{count} points", len(getattr(self, name)))
+        if not 0 < self.within <= 90:
+            raise Invalid("within", "more than 0 and at most 90 degrees", self.within)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Layer:
     """Some demands on a pose; a later layer's entry replaces an earlier one of the same name, None takes it away.
 
@@ -113,6 +143,7 @@ class Layer:
 
     rests: str | None = None
     seen: str | None = None
+    self_checks: tuple[SelfCheck, ...] = ()
     angles: Mapping[str, Span | None] = field(default_factory=dict)
     loose: Mapping[str, Span | None] = field(default_factory=dict)
     lines: Mapping[str, Line | None] = field(default_factory=dict)
@@ -132,7 +163,13 @@ class Layer:
     def under(self, later: "Layer") -> "Layer":
         """This layer with a later one laid over it."""
         entries: dict[str, Any] = {name: _laid(getattr(self, name), getattr(later, name)) for name in ENTRIES}
-        return replace(self, rests=later.rests or self.rests, seen=later.seen or self.seen, **entries)
+        return replace(
+            self,
+            rests=later.rests or self.rests,
+            seen=later.seen or self.seen,
+            self_checks=(*self.self_checks, *later.self_checks),
+            **entries,
+        )
 
     def settled(self) -> "Layer":
         """Without what was taken away."""
@@ -159,7 +196,7 @@ def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
 
 
 SIDE_TAGS = ("_working", "_other")
-ENTRIES = tuple(each.name for each in fields(Layer) if each.name not in ("rests", "seen"))
+ENTRIES = tuple(each.name for each in fields(Layer) if each.name not in ("rests", "seen", "self_checks"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

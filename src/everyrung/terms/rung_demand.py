@@ -59,11 +59,14 @@ class Thing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RungDrawing:
-    """A rung as drawn: at rest and at full depth (of a hold, the same), seen from where it is clear, and misfits."""
+    """A rung as drawn: at rest and at full depth (of a hold, the same), seen from where it is clear; what
+    participants are told to look for; and misfits.
+    """
 
     rest: Drawing
     full: Drawing
     seen: str
+    self_checks: tuple[str, ...]
     misfits: tuple[str, ...]
     settled: bool
 
@@ -75,6 +78,16 @@ class Joint:
     name: str
     rest_deg: float
     full_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checked:
+    """A self-check: what is said, what this body's pose measures, what it should, and whether it does."""
+
+    say: str
+    measured: str
+    limit: str
+    met: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +112,7 @@ class RungDemand:
     sideways_m: float | None
     work_j: float
     above_rest_w: float
+    self_checks: tuple[Checked, ...]
     misfits: tuple[str, ...]
     shortfalls: tuple[str, ...]
     settled: bool

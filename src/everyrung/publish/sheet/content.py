@@ -47,7 +47,7 @@ def sheet_content(run: Run) -> Sheet:
         kit_notes=kit_notes(session),
         blocks=block_parts(session, timeline, figures),
         reserve=reserve_parts(session, figures),
-        moves=move_parts(session),
+        moves=move_parts(session, run.drawings),
         figures=figures.lines,
         cover=cover_page(session, timeline),
         stop_signs=STOP_SIGNS,

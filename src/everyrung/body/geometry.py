@@ -1,0 +1,78 @@
+"""Self-checks measured in the solved poses: what a participant is told to look for, and whether this body shows it."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from everyrung.body.couplings import Array
+from everyrung.body.parts import parts, points
+from everyrung.body.placed import Placed
+from everyrung.body.posing import Setting
+from everyrung.terms.demand import Demand
+from everyrung.terms.pose import SelfCheck
+from everyrung.terms.rung_demand import Checked
+
+SAME_RANGE = 0.05  # chosen, because nobody sees a twentieth
+PRESSING_N = 1.0  # chosen, because less is a hair's breadth from nothing
+
+
+def checked(placed: Placed, setting: Setting, demands: Sequence[Demand]) -> tuple[Checked, ...]:
+    """Every self-check of the pose `placed` is in (full depth); `demands` are those of the whole repetition.
+
+    Right angles and straight lines are those of the full depth: a rung with another range is not asked for them.
+
+    Raises Invalid for a point or part that no body has.
+    """
+    asked = self_checks(setting)
+    return tuple(_one(placed, setting, demands, check) for check in asked)
+
+
+def self_checks(setting: Setting) -> tuple[SelfCheck, ...]:
+    """The self-checks that hold for this rung's range."""
+    full = abs(setting.range_share - 1.0) <= SAME_RANGE
+    return tuple(check for check in setting.layer.self_checks if full or check.follows or check.stays)
+
+
+def _one(placed: Placed, setting: Setting, demands: Sequence[Demand], check: SelfCheck) -> Checked:
+    if check.stays:
+        names = [name.replace("_", " ") for name, _, _ in parts(check.stays, setting.working)]
+        forces = {name: _least(demands, name) for name in names}
+        least = min(forces.values())
+        return Checked(
+            say=check.say, measured=f"{least:.0f} N at least", limit="pressing all through", met=least > PRESSING_N
+        )
+    if check.follows:
+        off = _apart(placed, setting, check.follows)
+        return Checked(
+            say=check.say, measured=f"{off:.0f} degrees", limit=f"at most {check.within:g}", met=off <= check.within
+        )
+    angle = corner(*(_at(placed, setting, name) for name in check.angle or check.straight))
+    wanted = 180.0 if check.straight else check.degrees
+    limit = f"{wanted:g} within {check.within:g}"
+    return Checked(say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - wanted) <= check.within)
+
+
+def _least(demands: Sequence[Demand], contact: str) -> float:
+    """The least push of a support over the repetition; 0 where it is not touched."""
+    return min(next((one.normal_n for one in each.reactions if one.contact == contact), 0.0) for each in demands)
+
+
+def _at(placed: Placed, setting: Setting, name: str) -> Array:
+    """The middle of the points that a name means."""
+    found = points(name, placed.body.landmarks, setting.working)
+    middle: Array = np.mean([placed.point(point) for point, _ in found], axis=0)
+    return middle
+
+
+def _apart(placed: Placed, setting: Setting, names: Sequence[str]) -> float:
+    """The angle in the floor plan between two lines, degrees."""
+    start, end, other_start, other_end = (_at(placed, setting, name)[:2] for name in names)
+    one, other = end - start, other_end - other_start
+    cross = one[0] * other[1] - one[1] * other[0]
+    return float(np.degrees(abs(np.arctan2(cross, one @ other))))
+
+
+def corner(one: Array, middle: Array, other: Array) -> float:
+    """The angle at `middle` of three points, degrees."""
+    first, second = one - middle, other - middle
+    return float(np.degrees(np.arctan2(np.linalg.norm(np.cross(first, second)), first @ second)))
