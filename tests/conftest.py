@@ -1,9 +1,13 @@
 """Bodies and poses that several folders of tests share; mujoco is loaded only when one of them is asked for."""
 
+import os
 from collections.abc import Callable
 from typing import Any
 
 import pytest
+
+for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):  # as everyrung.body does, for numpy may be loaded first
+    os.environ.setdefault(threads, "1")
 
 
 @pytest.fixture(scope="session")

@@ -7,13 +7,15 @@ costs only time.
 import sqlite3
 import time
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import closing, contextmanager
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import closing
 from functools import cache
 from pathlib import Path
+from typing import TypeVar
 
 from everyrung.store.home import home
 
+T = TypeVar("T")
 MOST_BYTES = 200_000_000  # chosen, because that is some 10,000 rungs and bodies, and small beside one video
 SPARED = 0.8  # of it; chosen, so that not every writing has to make room
 AT_ONCE = 500  # keys in one question; SQLite takes 999 at least
@@ -29,24 +31,17 @@ class Cache:
 
     def get_many(self, keys: Sequence[str]) -> dict[str, str]:
         """What is known of these keys."""
-        found: dict[str, str] = {}
-        if not self.path.exists():
-            return found
-        with self._open() as file:
-            for start in range(0, len(keys), AT_ONCE):
-                some = keys[start : start + AT_ONCE]
-                marks = ",".join("?" * len(some))
-                rows = file.execute(f"SELECT key, value FROM result WHERE key IN ({marks})", some).fetchall()
-                found |= {key: zlib.decompress(value).decode() for key, value in rows}
-            file.executemany("UPDATE result SET used_ms = ? WHERE key = ?", [(_now_ms(), key) for key in found])
-        return found
+        return self._done(lambda file: _get(file, keys)) or {} if self.path.exists() else {}
 
     def put_many(self, values: Mapping[str, str]) -> None:
         """Keeps these; the longest unused go when there is no more room."""
         rows = [(key, zlib.compress(value.encode()), _now_ms()) for key, value in values.items()]
-        with self._open() as file:
+
+        def put(file: sqlite3.Connection) -> None:
             file.executemany("INSERT OR REPLACE INTO result VALUES (?, ?, ?)", rows)
             self._make_room(file)
+
+        self._done(put)
 
     def _make_room(self, file: sqlite3.Connection) -> None:
         (total,) = file.execute("SELECT COALESCE(SUM(LENGTH(value)), 0) FROM result").fetchone()
@@ -58,9 +53,8 @@ class Cache:
             if total <= SPARED * self.most_bytes:
                 return
 
-    @contextmanager
-    def _open(self) -> Iterator[sqlite3.Connection]:
-        """A connection whose work is kept whole or not at all; what goes wrong with the file ends the block quietly."""
+    def _done(self, work: Callable[[sqlite3.Connection], T]) -> T | None:
+        """Work done whole or not at all; None when the file does not allow it."""
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             with closing(sqlite3.connect(self.path, timeout=WAIT_S)) as file:
@@ -68,13 +62,12 @@ class Cache:
                 file.execute("PRAGMA synchronous=OFF")
                 file.execute(_MAKE)
                 with file:
-                    yield file
-        except sqlite3.OperationalError:
-            return  # locked, full, or nothing can be written here
+                    return work(file)
+        except (sqlite3.OperationalError, OSError):
+            return None  # locked, full, or nothing can be written here
         except (sqlite3.DatabaseError, zlib.error, UnicodeDecodeError):
             self._set_aside()
-        except OSError:
-            return
+            return None
 
     def _set_aside(self) -> None:
         """A spoilt file is taken out of the way, for it would never get better."""
@@ -83,6 +76,17 @@ class Cache:
                 path.unlink(missing_ok=True)
             except OSError:
                 return
+
+
+def _get(file: sqlite3.Connection, keys: Sequence[str]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for start in range(0, len(keys), AT_ONCE):
+        some = keys[start : start + AT_ONCE]
+        marks = ",".join("?" * len(some))
+        rows = file.execute(f"SELECT key, value FROM result WHERE key IN ({marks})", some).fetchall()
+        found |= {key: zlib.decompress(value).decode() for key, value in rows}
+    file.executemany("UPDATE result SET used_ms = ? WHERE key = ?", [(_now_ms(), key) for key in found])
+    return found
 
 
 def _now_ms() -> int:

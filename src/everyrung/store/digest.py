@@ -36,7 +36,7 @@ def _plain(value: Any) -> Any:
     if isinstance(value, float):
         if not math.isfinite(value):
             raise Invalid("digest", "a finite number", value)
-        return f"{value:.{DIGITS}g}"
+        return ["float", f"{value:.{DIGITS}g}"]
     if is_dataclass(value) and not isinstance(value, type):
         return [type(value).__name__, {each.name: _plain(getattr(value, each.name)) for each in fields(value)}]
     if isinstance(value, Mapping):

@@ -1,0 +1,130 @@
+"""Poses as written, solved for bodies: sides, ranges, contacts, loads, and what contradicts itself."""
+
+import tomllib
+from typing import Any
+
+import numpy as np
+import pytest
+
+from everyrung.body.contacts import centre_with
+from everyrung.body.demand import demand
+from everyrung.body.depths import solve_depths
+from everyrung.body.parts import angles, lines, parts, points
+from everyrung.body.placed import Placed
+from everyrung.body.posing import Setting
+from everyrung.body.settings import setting
+from everyrung.moves.library import standard_library
+from everyrung.moves.pose_file import read_pose
+from everyrung.reading.fields import Reading, Table
+from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.fault import Invalid
+from everyrung.terms.vocabulary import Side
+
+SMALL = BodySize(sex=Sex.FEMALE, stature_m=1.52, mass_kg=60.0)
+TALL = BodySize(sex=Sex.MALE, stature_m=1.88, mass_kg=85.0)
+TEN_KG = Load(pieces=(Mass(amount=10, unit=MassUnit.KG),))
+
+
+def posed(rung: str, size: BodySize = SMALL, extra: str = "", **more: Any) -> Setting:
+    library = standard_library()
+    form = library.rung(*rung.split("/")).form
+    layer = library.pose(form).under(read_pose(Table(Reading("", extra), tomllib.loads(extra))).layer).settled()
+    return setting(form, layer, size, **more)
+
+
+def full(given: Setting) -> Placed:
+    return Placed(given.body, solve_depths(given)[-1].q_ind)
+
+
+@pytest.mark.parametrize("rung", ["split-squat/base", "one-leg-hinge/base", "side-plank/base"])
+def test_left_and_right_are_mirror_images(rung: str) -> None:
+    right, left = (full(posed(rung, working=side)) for side in (Side.RIGHT, Side.LEFT))
+    for name in ("knee", "ankle", "hip", "wrist"):
+        one, other = right.point(f"{name}_right"), left.point(f"{name}_left")
+        assert one[2] == pytest.approx(other[2], abs=0.004)
+        assert one[0] - right.point("pelvis")[0] == pytest.approx(left.point("pelvis")[0] - other[0], abs=0.006)
+
+
+def test_half_the_range_goes_about_half_the_way_down() -> None:
+    tall = full(posed("squat/base", TALL, "angles = { knee_flexion = 4 }")).point("hip_left")[2]
+    low = full(posed("squat/base", TALL)).point("hip_left")[2]
+    half = full(posed("squat/base", TALL, "angles = { knee_flexion = [4, 52] }")).point("hip_left")[2]
+    assert low < half < tall
+
+
+@pytest.mark.parametrize("size", [SMALL, TALL], ids=["small", "tall"])
+def test_what_touches_the_floor_lies_on_it(size: BodySize) -> None:
+    placed = full(posed("squat/base", size))
+    for side in ("left", "right"):
+        for name in ("heel", "ball_inner", "ball_outer"):
+            assert placed.point(f"{name}_{side}")[2] == pytest.approx(0.0, abs=0.008)
+
+
+@pytest.mark.parametrize("size", [SMALL, TALL], ids=["small", "tall"])
+def test_a_seat_of_45_cm_is_that_for_every_body(size: BodySize) -> None:
+    placed = full(posed("seated-march/base", size))
+    assert placed.point("seat_left")[2] == pytest.approx(0.45, abs=0.01)
+
+
+def test_body_and_load_together_stand_over_the_feet() -> None:
+    given = posed("split-squat/opposite", load=TEN_KG)
+    placed = full(given)
+    centre, _ = centre_with(placed, given.held(1.0))
+    alone = placed.centre_of_mass()
+    left = placed.point("ankle_left")[0] - placed.point("ankle_right")[0]
+    assert (alone[0] - centre[0]) * left < 0, "the load is in the left hand, so the body leans away from it"
+    found = demand(placed, given.contacts(1.0), given.held(1.0))
+    assert found.balance is not None
+    assert found.balance.still_m > 0
+
+
+def test_a_declared_share_is_met() -> None:
+    given = posed("squat/chair")
+    found = demand(full(given), given.contacts(1.0))
+    assert [one.wanted for one in found.shares] == [0.1, 0.1]
+    assert all(one.got == pytest.approx(0.1, abs=0.02) for one in found.shares)
+
+
+def test_a_load_hangs_where_it_is_said_to_and_is_all_there() -> None:
+    given = posed("squat/goblet", load=TEN_KG)
+    (held,) = given.held(1.0)
+    assert held.mass_kg == 10
+    assert set(held.points) == {"grip_left", "grip_right"}
+    placed = full(given)
+    heights = [placed.point(name)[2] - placed.point("chest_front")[2] for name in held.points]
+    assert max(map(abs, heights)) < 0.08
+
+
+def test_the_usual_load_is_taken_where_none_is_named() -> None:
+    assert posed("split-squat/pair").load_kg == pytest.approx(2 * 4.54)
+    assert posed("split-squat/base").load_kg == 0
+
+
+def test_a_contradictory_pose_ends_and_says_by_how_much() -> None:
+    spoilt = 'height = { pelvis = 0.9 }\ntouch = { hand = "floor" }\nangles = { hip_flexion = 0, knee_flexion = 0 }\n'
+    last = solve_depths(posed("squat/base", SMALL, spoilt))[-1]
+    assert max(each.amount for each in last.misfits if each.unit == "mm") > 100
+    assert any("wrist" in each.task or "pelvis" in each.task for each in last.misfits)
+
+
+def test_a_wish_gives_way_to_what_is_meant_in_earnest() -> None:
+    plain = full(posed("squat/base"))
+    wished = full(posed("squat/base", SMALL, "loose = { hip_rotation_in = 25, neck_flexion = 40 }"))
+    for name in ("hip_left", "knee_left", "ankle_left"):
+        assert np.abs(plain.point(name) - wished.point(name)).max() < 0.03
+
+
+@pytest.mark.parametrize(
+    ("ask", "near"),
+    [
+        (lambda: angles("knee_flexoin_working", Side.LEFT), "knee_flexion_working"),
+        (lambda: lines("shanks", Side.LEFT), "shank"),
+        (lambda: parts("tows", Side.LEFT), "toes"),
+        (lambda: points("wristt", {"wrist_left": 0, "wrist_right": 1, "neck": 2}, Side.LEFT), "wrist"),
+    ],
+)
+def test_an_unknown_name_of_the_body_is_refused_with_the_nearest(ask: Any, near: str) -> None:
+    with pytest.raises(Invalid) as refused:
+        ask()
+    assert refused.value.nearest == near

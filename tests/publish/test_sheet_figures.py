@@ -1,0 +1,55 @@
+"""Every rung on the sheet has its picture, once, on screen and in print."""
+
+import re
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from everyrung.pipeline import Asked, Run, run
+from everyrung.publish.sheet.content import sheet_content
+from everyrung.publish.sheet.write import write_sheet
+
+DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
+
+
+@pytest.fixture(scope="module")
+def drawn() -> Run:
+    return run(DEMO, asked=Asked(drawings=True))
+
+
+def test_every_led_rung_and_every_option_is_drawn(drawn: Run) -> None:
+    sheet = sheet_content(drawn)
+    cells = [cell for block in (*sheet.blocks, *sheet.reserve) for each in block.rounds for cell in each.cells]
+    options = [option for cell in cells for option in cell.options if option.name != "this one"]
+    assert len(cells) > 20
+    assert all(cell.figure for cell in cells)
+    assert all(option.figure for option in options)
+
+
+def test_a_picture_is_kept_once_and_named_for_its_rung(drawn: Run) -> None:
+    lines = sheet_content(drawn).figures
+    assert [line.number for line in lines] == list(range(1, len(lines) + 1))
+    bodies = [line.svg[line.svg.index("</title>") :] for line in lines]
+    assert len(set(bodies)) == len(bodies)
+    assert all(f"<title>{line.name}</title>" in line.svg for line in lines)
+
+
+def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(drawn: Run, tmp_path: Path) -> None:
+    page, pdf, _ = write_sheet(drawn, tmp_path)
+    text = page.read_text(encoding="utf-8")
+    kept = set(re.findall(r'<symbol id="(figure-\d+)"', text))
+    shown = re.findall(r'<use href="#(figure-\d+)"', text)
+    assert len(shown) > len(kept) > 20
+    assert set(shown) <= kept
+    assert text.count('class="picture" role="img" aria-label="') == len(shown)
+    assert "check yourself" in text
+    assert text.count("Front knee: a right angle, seen from the side.") == 1
+    print_text = " ".join("".join(each.extract_text() for each in PdfReader(pdf).pages).split())
+    assert "Front knee: a right angle" in print_text
+
+
+def test_a_figure_stays_small_enough_to_send(drawn: Run, tmp_path: Path) -> None:
+    page, pdf, _ = write_sheet(drawn, tmp_path)
+    assert page.stat().st_size < 3_000_000  # chosen, because a sheet goes by mail
+    assert pdf.stat().st_size < 2_000_000
