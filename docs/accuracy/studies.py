@@ -295,6 +295,18 @@ def lynn() -> Found:
     return Found(numbers=numbers, margin=min(rising(*hip), -rising(*knee)))
 
 
+def mccaw() -> Found:
+    narrow, wide = (
+        at_depth("squat/base", MAN, f"hangs = {{ upper_back = 1 }}\n{extra}", 58.0).activation("adductors_right")
+        for extra in (
+            'apart = { "heel_other to heel_working" = { out = 0.12 } }\n',
+            'apart = { "heel_other to heel_working" = { out = 0.36 }, "heel to knee" = { out = [-0.06, 0.06] } }\n'
+            "lines = { foot = { pitch = 90, out = 30 } }\n",
+        )
+    )
+    return Found(numbers=f"narrow, wide {shown(narrow, wide)}", margin=wide - narrow)
+
+
 STUDIES: tuple[Study, ...] = (
     Study(
         key="EM01",
@@ -322,6 +334,7 @@ STUDIES: tuple[Study, ...] = (
     ),
     Study(key="schutz2014", published="longer step: more hip, less knee (M)", ask=schutz),
     Study(key="lynn2012", published="load held out in front: hip up, knee down (M+)", ask=lynn),
+    Study(key="mccaw1999", published="McCaw and Melrose 1999: adductor longus more in the wide stance (M)", ask=mccaw),
 )
 NOT_EXPRESSIBLE = {
     "EM06": "a lunge's landing is not in the model, and it is what sets a forward lunge apart from a static split",

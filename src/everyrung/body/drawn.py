@@ -74,7 +74,7 @@ def _support(placed: Placed, setting: Setting, name: str, touch: Touch) -> Itera
     found = parts(name, setting.working)
     at = np.mean([placed.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
     push, side = pushed(touch.push, found[0][2]), found[0][2]
-    height = setting.height_m(touch)
+    height = setting.height_m(touch) if touch.height else float(at[2])
     if touch.on is Ground.WALL:
         yield _wall(setting, at - push * found[0][1].pad_m, touch, side)
     elif touch.on is Ground.BALL_AT_WALL:

@@ -104,7 +104,7 @@ class Setting:
         for name, touch in self.touching(depth):
             for _, one, _ in parts(name, self.working):
                 for point, _ in one.points:
-                    if touch.push is Push.UP:
+                    if touch.push is Push.UP and (touch.height or touch.on is Ground.FLOOR):
                         height = self.height_m(touch) + one.pad_m
                         yield OnPlane(point=point, normal=(0.0, 0.0, 1.0), offset_m=height, weight=TOUCHING)
                     if not anchored and touch.when is When.ALWAYS:

@@ -23,7 +23,8 @@ Judged = tuple[BodySize, tuple[Measure, ...]]
 def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """A changed cell is harder than in the round before for every reference body, by at least one measure.
 
-    Measures: the hardest joint, the hardest muscle group, trunk moment, balance margin, work lifted, time under load.
+    Measures: the hardest joint, the hardest muscle group, all joints together, trunk moment, balance margins, work
+    lifted, time under load.
     Severity: warning
     Limit: harder by some measure for each of 12 bodies
     Source: ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md

@@ -1,5 +1,6 @@
 """The measures by which one rung is harder than another for one body, each with the error it is known within."""
 
+import math
 from dataclasses import dataclass
 
 from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand
@@ -47,7 +48,7 @@ class Measure:
         return self.rise < -self.error
 
     def __str__(self) -> str:
-        digits = {"of its strength": 2, "s at full strength": 1}.get(self.unit, 0)
+        digits = {"of its strength": 2, "s at full strength": 1, "times one joint": 2}.get(self.unit, 0)
         scale, unit = (1000.0, "mm") if self.unit == "m" else (1.0, self.unit)
         before, after, error = (f"{value * scale:.{digits}f}" for value in (self.before, self.after, self.error))
         return f"{self.name} {before} to {after} {unit} (known within {error})"
@@ -56,7 +57,7 @@ class Measure:
 def measures(before: Dosed, after: Dosed) -> tuple[Measure, ...]:
     """Every measure that both rungs have: fresh demand of joint and muscle, trunk, balance, work, time under load."""
     one, other = before.demand, after.demand
-    found = [_joint(one, other), _muscle(one, other)]
+    found = [_joint(one, other), _muscle(one, other), _whole(one, other)]
     trunk_error = max(TRUNK_ERROR_NM, MOMENT_ERROR * one.trunk_nm)
     found.append(Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error))
     margins = (
@@ -99,6 +100,14 @@ def _muscle(one: RungDemand, other: RungDemand) -> Measure:
         after=second.peak,
         error=max(LEAST_FRACTION, GROUP_ERROR * first.peak),
     )
+
+
+def _whole(one: RungDemand, other: RungDemand) -> Measure:
+    """All joints together: the root of the sum of squares of their parts, so that working joints count and idle ones
+    don't."""
+    first, second = (math.sqrt(sum(each.fraction**2 for each in demand.motions)) for demand in (one, other))
+    error = MOMENT_ERROR * first
+    return Measure(name="all joints together", unit="times one joint", before=first, after=second, error=error)
 
 
 def _under_load(before: Dosed, after: Dosed) -> Measure:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from everyrung.terms.body import BodySize
 from everyrung.terms.figure import Place
 
+SMALL_JOINTS = ("neck", "forearm", "toe")  # chosen, because a coach chooses no rung by them
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MotionDemand:
@@ -125,8 +127,9 @@ class RungDemand:
 
     @property
     def hardest(self) -> MotionDemand | None:
-        """The joint's direction that needs the greatest part of its strength."""
-        return max(self.motions, key=lambda one: one.fraction, default=None)
+        """The joint's direction that needs the greatest part of its strength; small joints never set a rung apart."""
+        large = [one for one in self.motions if not one.motion.startswith(SMALL_JOINTS)]
+        return max(large, key=lambda one: one.fraction, default=None)
 
     def motion(self, name: str) -> MotionDemand | None:
         return next((one for one in self.motions if one.motion == name), None)
