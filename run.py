@@ -80,7 +80,7 @@ def fingerprint() -> str:
 
 def demo() -> int:
     """Checks the demo session, writes its run sheet and says where it is."""
-    checked = subprocess.run([PYTHON, "-m", "everyrung.cli", "check", DEMO], check=False)
+    checked = subprocess.run([PYTHON, "-m", "everyrung.cli", "check", DEMO, "--bodies"], check=False)
     print(flush=True)
     written = subprocess.run([PYTHON, "-m", "everyrung.cli", "sheet", DEMO], check=False)
     if written.returncode == 0:

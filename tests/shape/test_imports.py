@@ -24,6 +24,7 @@ ONLY_IN = {
     "mujoco": {"body"},
     "musclemimic_models": {"body"},
     "numpy": {"body"},
+    "msgspec": {"body"},
     "piqp": {"body"},
     "scipy": {"body"},
     "typst": {"publish"},
