@@ -9,6 +9,7 @@ import pytest
 from everyrung.checks.bodies import (
     focus_differs,
     not_posed,
+    pose_misfit,
     round_jumps,
     round_not_harder,
     round_within_error,
@@ -33,6 +34,7 @@ LONG = BodySize(sex=Sex.MALE, stature_m=1.87, mass_kg=90.0)
 def made(fraction: float = 0.4, peak: float = 0.4, **values: Any) -> RungDemand:
     usual: dict[str, Any] = {
         "trunk_nm": 40.0, "balance_m": 0.07, "sideways_m": 0.15, "work_j": 0.0, "shortfalls": (), "self_checks": (),
+        "farthest_mm": 0.0, "farthest_deg": 0.0,
     }  # fmt: skip
     motion = MotionDemand(motion="hip_extension_left", moment_nm=50, fraction=fraction, mean_fraction=0.0, depth=1)
     groups = tuple(
@@ -129,6 +131,15 @@ def test_a_focus_that_hardly_works_is_named_with_what_does(hinge: tuple[Session,
     assert not list(focus_differs(whole, mechanics(one, one)))
 
 
+def test_a_pose_that_a_body_cannot_take_is_named_with_how_far_off_it_is(hinge: tuple[Session, Of]) -> None:
+    whole, mechanics = hinge
+    far = replace(made(), misfits=("heel on its plane: off by 61 mm at 100% of the depth",), farthest_mm=61.0)
+    (found,) = pose_misfit(whole, mechanics(made(), made(), long_two=far))
+    assert "61 mm" in found.measured
+    assert str(LONG) in found.measured
+    assert not list(pose_misfit(whole, mechanics(made(), made(farthest_mm=40.0, farthest_deg=15.0))))
+
+
 def test_what_could_not_be_posed_is_named(hinge: tuple[Session, Of]) -> None:
     whole, mechanics = hinge
     ref = next(cell.ref for cell in whole.cells if cell.ref.cell == "hinge")
@@ -141,7 +152,7 @@ def test_without_bodies_no_rule_of_theirs_speaks(session: Callable[..., Session]
     timeline = build_timeline(whole)
     silent = Mechanics(bodies=(SHORT,), demands={}, failed={})
     assert check(whole, timeline) == check(whole, timeline, silent)
-    assert len(BODY_RULES) == 7
+    assert len(BODY_RULES) == 8
 
 
 def test_computed_focus_is_what_works_hardest() -> None:

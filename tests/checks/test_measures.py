@@ -15,6 +15,7 @@ def demand_of(*, fraction: float = 0.4, mean: float = 0.2, peak: float = 0.3, **
     """A made-up demand: one joint, one group."""
     usual: dict[str, Any] = {
         "trunk_nm": 40.0, "balance_m": 0.07, "sideways_m": 0.15, "work_j": 100.0, "shortfalls": (), "self_checks": (),
+        "farthest_mm": 0.0, "farthest_deg": 0.0,
     }  # fmt: skip
     knee = MotionDemand(motion="knee_extension_left", moment_nm=50.0, fraction=fraction, mean_fraction=mean, depth=1.0)
     thigh = GroupDemand(group="vasti_left", peak=peak, mean=peak)

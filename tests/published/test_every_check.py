@@ -21,3 +21,11 @@ def test_no_row_is_passed_over() -> None:
 def test_a_reason_is_given_for_what_the_model_cannot_express() -> None:
     assert all(len(why.split()) > 5 for why in NOT_EXPRESSIBLE.values())
     assert not set(NOT_EXPRESSIBLE) & {one.key for one in STUDIES}
+
+
+def test_the_page_of_accuracy_shows_every_check_with_the_numbers_of_now() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "accuracy-body.md").read_text(encoding="utf-8")
+    for one in STUDIES:
+        found = one.ask()
+        said = f"| {one.key} | {one.published} | {found.numbers} | {'yes' if found.met else '**no**'} |"
+        assert said in page, f"write the table anew: python docs/accuracy/two_choices.py\n{said}"

@@ -24,12 +24,14 @@ TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
 HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
 
 
-def drawing(placed: Placed, setting: Setting, solved: Solved) -> Drawing:
-    """Points and things of a solved pose as plain values."""
+def drawing(placed: Placed, setting: Setting, solved: Solved, last: Solved) -> Drawing:
+    """Points and things of a solved pose as plain values; `last` is the pose at full depth, where a chair is met."""
+    placed.pose(last.q_ind)
+    seat_m = float(placed.point("seat_left")[2])
     placed.pose(solved.q_ind)
     shown = tuple(
         Thing(kind=prop.kind.value, at=prop.at, size_m=prop.size_m, to=prop.to, turn_deg=prop.turn_deg)
-        for prop in things(placed, setting)
+        for prop in things(placed, setting, seat_m)
     )
     return Drawing(points=tuple(skeleton(placed, setting, solved.depth).points.items()), things=shown)
 
@@ -59,22 +61,22 @@ def _flat_hand(placed: Placed, touch: Touch, side: Side) -> dict[str, Place]:
     return {f"fingertip_{side}": place(heel + reach), f"grip_{side}": place(heel + 0.5 * reach)}
 
 
-def things(placed: Placed, setting: Setting) -> tuple[Prop, ...]:
-    """Floor, supports, ball and load around a pose."""
+def things(placed: Placed, setting: Setting, seat_m: float | None = None) -> tuple[Prop, ...]:
+    """Floor, supports, ball and load around a pose. `seat_m`: how high a chair is that is met at full depth."""
     found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
     seen: set[tuple[Ground, Push]] = set()
     for name, touch in setting.layer.touch.items():
         if touch and touch.on is not Ground.FLOOR and (touch.on, touch.push) not in seen:
             seen.add((touch.on, touch.push))
-            found += _support(placed, setting, name, touch)
+            found += _support(placed, setting, name, touch, seat_m)
     return (*found, *_held_ball(placed, setting), *_load(placed, setting), *_bands(placed, setting))
 
 
-def _support(placed: Placed, setting: Setting, name: str, touch: Touch) -> Iterator[Prop]:
+def _support(placed: Placed, setting: Setting, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
     found = parts(name, setting.working)
     at = np.mean([placed.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
     push, side = pushed(touch.push, found[0][2]), found[0][2]
-    height = setting.height_m(touch) if touch.height else float(at[2])
+    height = setting.height_m(touch) if touch.height else seat_m or float(at[2])
     if touch.on is Ground.WALL:
         yield _wall(setting, at - push * found[0][1].pad_m, touch, side)
     elif touch.on is Ground.BALL_AT_WALL:
@@ -86,7 +88,7 @@ def _support(placed: Placed, setting: Setting, name: str, touch: Touch) -> Itera
         yield Prop(kind=PropKind.BALL, at=place([at[0], at[1], size / 2]), size_m=size)
     elif touch.on is Ground.STEP:
         yield Prop(kind=PropKind.STEP, at=place([at[0], at[1], 0.0]), size_m=height)
-    elif height > CHAIR_BACK_M:
+    elif height > CHAIR_BACK_M and name.startswith("hand"):
         yield Prop(kind=PropKind.CHAIR, at=place([at[0], at[1] - SEAT_HALF_M, 0.0]), size_m=height - BACKREST_M)
     else:
         turn = 0.0 if name.startswith(("seat", "buttock")) else 180.0

@@ -60,6 +60,8 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
         above_rest_w=sum(one.power_w * one.at.weight_ms for one in asked) / sum(one.at.weight_ms for one in asked),
         self_checks=_self_checks(placed, setting, solved, asked),
         misfits=_misfits(solved),
+        farthest_mm=_farthest(solved, "mm"),
+        farthest_deg=_farthest(solved, "deg"),
         shortfalls=_shortfalls(asked),
         settled=all(one.settled for one in solved),
         from_memory=_from_memory(setting),
@@ -71,8 +73,8 @@ def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
     solved = solve_depths(setting, hold=hold)
     placed = Placed(setting.body)
     return RungDrawing(
-        rest=drawing(placed, setting, solved[0]),
-        full=drawing(placed, setting, solved[-1]),
+        rest=drawing(placed, setting, solved[0], solved[-1]),
+        full=drawing(placed, setting, solved[-1], solved[-1]),
         seen=setting.layer.seen or "side",
         self_checks=tuple(check.say for check in self_checks(setting)),
         misfits=_misfits(solved),
@@ -184,6 +186,10 @@ def _misfits(solved: Sequence[Solved]) -> tuple[str, ...]:
             name = misfit.task.split(" at ")[0]
             worst[name] = max(worst.get(name, (0.0, "")), (misfit.amount, text))
     return tuple(text for _, text in sorted(worst.values(), reverse=True))
+
+
+def _farthest(solved: Sequence[Solved], unit: str) -> float:
+    return max((each.amount for one in solved for each in one.misfits if each.unit == unit), default=0.0)
 
 
 def _shortfalls(asked: Sequence[_Asked]) -> tuple[str, ...]:

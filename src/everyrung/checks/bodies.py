@@ -15,6 +15,7 @@ from everyrung.terms.session import Cell, Session
 from everyrung.terms.vocabulary import OptionKind, Severity, Sidedness
 
 MOST_RISE = 1.5  # times; chosen, because a set that is half as hard again is another set, not a step
+MOST_OFF_MM, MOST_OFF_DEG = 40.0, 15.0  # chosen, because a pose farther off is another pose
 LEAST_JUMP = 0.10  # of a joint's strength; chosen, because half as much again of next to nothing is no jump
 _OVERLOAD = "ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md"
 Judged = tuple[BodySize, tuple[Measure, ...]]
@@ -146,6 +147,28 @@ def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
         )
 
 
+def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
+    """The pose that a move file asks for can be taken by every reference body.
+
+    Severity: note
+    Limit: 40 mm and 15 degrees
+    Source: chosen, because a pose farther off is another pose, and its numbers are those of that one
+    """
+    troubles = ((cell, off) for cell in strength_cells(session) if (off := _off(cell, mechanics)))
+    for cells, (count, body, said) in gathered(troubles):
+        yield Finding(
+            rule="pose-misfit",
+            severity=Severity.NOTE,
+            where=cells[0].where,
+            place=places(cells),
+            measured=f"{count} of {len(mechanics.bodies)} bodies can't take the pose of {cells[0].rung.name!r}, "
+            f"{body} among them: {said}",
+            limit=f"{MOST_OFF_MM:g} mm and {MOST_OFF_DEG:g} degrees",
+            source="chosen, because a pose farther off is another pose, and its numbers are those of that one",
+            remedy="Mend the [pose] table of its move file (docs/pose-file.md), or choose another rung.",
+        )
+
+
 def not_posed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """Every led strength rung has a pose that a body can be put into.
 
@@ -227,6 +250,15 @@ def _unmet(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str, str, s
         return None
     body, check = found[0]
     return len({each for each, _ in found}), body, check.say, check.measured, check.limit
+
+
+def _off(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
+    far = [
+        (body, demand)
+        for body, demand in mechanics.of(cell.ref)
+        if demand.farthest_mm > MOST_OFF_MM or demand.farthest_deg > MOST_OFF_DEG
+    ]
+    return (len(far), far[0][0], far[0][1].misfits[0]) if far else None
 
 
 def _idle(cell: Cell, mechanics: Mechanics) -> tuple[str, ...]:

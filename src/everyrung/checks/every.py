@@ -67,6 +67,7 @@ BODY_RULES: tuple[BodyRule, ...] = (
     bodies.rung_not_held,
     bodies.self_check_missed,
     bodies.focus_differs,
+    bodies.pose_misfit,
     bodies.not_posed,
 )
 

@@ -98,8 +98,8 @@ class RungDemand:
 
     `trunk_nm` is the greatest moment at the lowest lumbar joint, all three axes together; `balance_m` the least margin
     of the moving centre of mass to the edge of support and `sideways_m` to its left or right edge, None where nothing
-    below bears; `work_j` what the joints do
-    against weight in one repetition; `above_rest_w` the mean metabolic power above rest while it is done.
+    below bears; `work_j` what the joints do against weight in one repetition; `farthest_mm` and `farthest_deg` the
+    greatest misfits of the pose; `above_rest_w` the mean metabolic power above rest while it is done.
     """
 
     size: BodySize
@@ -116,6 +116,8 @@ class RungDemand:
     above_rest_w: float
     self_checks: tuple[Checked, ...]
     misfits: tuple[str, ...]
+    farthest_mm: float
+    farthest_deg: float
     shortfalls: tuple[str, ...]
     settled: bool
     from_memory: tuple[str, ...]
