@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from everyrung.checks.focus import computed_focus
 from everyrung.checks.measures import Dosed, Measure, measures, words
 from everyrung.terms.move import Rung
 from everyrung.terms.rung_demand import Checked, RungDemand
@@ -36,6 +37,7 @@ def demand_lines(rung: Rung, one: RungDemand) -> list[str]:
         *(f"  {each.contact:<30}{_newtons(each.rest_n):>7}{_newtons(each.full_n):>13}" for each in one.bearings),
         "",
         *_sums(one),
+        f"  works most: {', '.join(computed_focus([one])) or 'nothing'}",
         *_doubts(one),
     ]
 
@@ -143,6 +145,7 @@ def demand_values(rung: Rung, one: RungDemand) -> Values:
         "groups": [{"group": each.group, "peak": each.peak, "mean": each.mean} for each in one.groups],
         "supports": [{"contact": each.contact, "rest_n": each.rest_n, "full_n": each.full_n} for each in one.bearings],
         "joints_deg": {each.name: [each.rest_deg, each.full_deg] for each in one.joints},
+        "focus": list(computed_focus([one])),
         "trunk_nm": one.trunk_nm,
         "balance_m": one.balance_m,
         "work_j": one.work_j,
