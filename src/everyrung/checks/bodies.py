@@ -139,8 +139,8 @@ def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
             severity=Severity.NOTE,
             where=cells[0].where,
             place=places(cells),
-            measured=f"{listed_and(words)} hardly work{'s' if len(words) == 1 else ''} in {cells[0].rung.name!r}; "
-            f"what works most is {listed_and(computed_focus(demands)[:3])}",
+            measured=f"{cells[0].rung.name!r} hardly works {listed_and(words)}; what it works most is "
+            f"{listed_and(computed_focus(demands)[:3])}",
             limit=f"at least {SLIGHT:.0%} of the effort of what works hardest",
             source="chosen, because what works so little is no focus in any coach's words",
             remedy=f"Don't announce {listed_and(words)} here, or choose a rung that works it.",
