@@ -1,10 +1,13 @@
 """Poses as written, solved for bodies: sides, ranges, contacts, loads, and what contradicts itself."""
 
 import tomllib
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from everyrung.body.contacts import centre_with
 from everyrung.body.demand import demand
@@ -12,17 +15,21 @@ from everyrung.body.depths import solve_depths
 from everyrung.body.parts import angles, lines, parts, points
 from everyrung.body.placed import Placed
 from everyrung.body.posing import Setting
+from everyrung.body.rung import rung_demand
 from everyrung.body.settings import setting
+from everyrung.body.sharing import Unsolved
 from everyrung.moves.library import standard_library
-from everyrung.moves.pose_file import read_pose
+from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.reading.fields import Reading, Table
-from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.amount import Load, Mass, MassUnit, Tempo
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.fault import Invalid
+from everyrung.terms.pose import Layer, Offset, Span
 from everyrung.terms.vocabulary import Side
 
 SMALL = BodySize(sex=Sex.FEMALE, stature_m=1.52, mass_kg=60.0)
 TALL = BodySize(sex=Sex.MALE, stature_m=1.88, mass_kg=85.0)
+TEMPO = Tempo(lower_ms=2000, bottom_ms=0, rise_ms=2000, top_ms=0)
 TEN_KG = Load(pieces=(Mass(amount=10, unit=MassUnit.KG),))
 
 
@@ -128,3 +135,37 @@ def test_an_unknown_name_of_the_body_is_refused_with_the_nearest(ask: Any, near:
     with pytest.raises(Invalid) as refused:
         ask()
     assert refused.value.nearest == near
+
+
+NAMES = st.sampled_from(
+    ["knee_flexion", "hip_flexion_other", "trunk_flexion", "trunk_turn", "shoulder_flexion", "toes", ""]
+)
+SPANS = st.floats(-400, 400).map(lambda value: Span(rest=value, full=-value))
+POINTS = st.sampled_from(
+    ["heel to knee", "pelvis to grip", "neck to wrist_other", "hip to nowhere", "palm to toe_other"]
+)
+BEARING = st.sampled_from(["foot", "toes_other", "seat", "nose"])
+WILD = st.builds(
+    Layer,
+    angles=st.dictionaries(NAMES, SPANS, max_size=3),
+    over=st.dictionaries(
+        st.sampled_from(["foot", "toes_other", "seat", "nose"]), st.floats(-1, 1).map(span), max_size=2
+    ),
+    squeeze=st.dictionaries(st.sampled_from(["palm", "palm_working", "neck"]), st.floats(-2, 2).map(span), max_size=1),
+    hangs=st.dictionaries(st.sampled_from(["grip", "grip_other", "neck"]), st.floats(-1, 1).map(span), max_size=2),
+    stretched=st.dictionaries(POINTS, st.floats(-1, 1).map(span), max_size=1),
+    apart=st.dictionaries(POINTS, st.floats(-0.7, 0.7).map(lambda far: Offset(out=length(far))), max_size=2),
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(WILD)
+def test_however_wild_a_pose_is_it_ends_in_an_answer_or_in_words(wild: Layer) -> None:
+    goblet = posed("squat/goblet")
+    layer = goblet.layer.under(wild).settled()
+    refused, work_j = "", 0.0
+    try:
+        work_j = rung_demand(replace(goblet, layer=layer), SMALL, TEMPO).work_j
+    except (Invalid, Unsolved) as problem:
+        refused = str(problem)
+    assert refused or np.isfinite(work_j)

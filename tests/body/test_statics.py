@@ -183,7 +183,7 @@ def test_pulls_are_slopes_of_the_paths_times_force(woman: Any, any_poses: Callab
 
 
 def test_a_joint_leant_on_its_end_needs_no_muscle(woman: Any) -> None:
-    """Ankles bent to their end: tissue bears most of what there is to bear, and the shin does not strain against the stop."""
+    """Ankles bent to their end: tissue bears most of what there is, and the shin does not strain against the stop."""
     tasks: list[Task] = [
         *SOLES,
         *FORWARD,

@@ -105,3 +105,46 @@ def test_a_rung_beyond_the_body_says_so_and_ends_with_1(capsys: pytest.CaptureFi
     code, out, _ = printed(capsys, "ball-leg-curl", "one-foot", "--stature", "152cm", "--mass", "70kg")
     assert code == 1
     assert "CAN'T BE HELD as described: knee flexion right" in out
+
+
+SMALL = """
+title = "Two rounds"
+slot_minutes = 10
+[who]
+in_room = 4
+[[block]]
+kind = "main"
+name = "Main"
+  [[block.move]]
+  move = "squat"
+  dose = "8 reps"
+  [[block.round]]
+  name = "One"
+  [[block.round]]
+  name = "Two"
+  like = "One"
+  cell.squat = { rung = "pause" }
+"""
+
+
+def test_check_on_the_bodies_gives_every_number_with_its_body_and_energy_only_as_bands(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    plan = tmp_path / "two.toml"
+    plan.write_text(SMALL, encoding="utf-8")
+    main(["check", str(plan), "--bodies", "--json"])
+    values = json.loads(capsys.readouterr().out)
+    assert len(values["bodies"]) == 12
+    assert values["focus"]["Main/Two/squat"][0] == "front of the thigh"
+    for each in values["bodies"]:
+        assert " to " in each["energy"]["kcal"]
+        assert " to " in each["energy"]["met"]
+        assert each["energy"]["error"]
+        first, second = (each["cells"][f"Main/{name}/squat"] for name in ("One", "Two"))
+        assert first["hardest_joint"].startswith(("knee_extension", "trunk_extension"))
+        assert first["fraction"] == pytest.approx(second["fraction"], abs=0.02)
+    assert not [each for each in values["findings"] if each["rule"].startswith("round-")]
+    main(["check", str(plan), "--bodies"])
+    text = capsys.readouterr().out
+    assert "Computed on 12 bodies, female, 152 cm, 49 kg to male, 187 cm, 105 kg." in text
+    assert "% less to" in text

@@ -76,6 +76,7 @@ def test_a_case_holds_only_for_its_words() -> None:
         ('touch = { foot = { on = "floor", sharre = 0.5 } }', "touch.foot", "only on, push"),
         ("lines = { trunk = { pich = 3 } }", "lines.trunk", "only pitch, out"),
         ('apart = { "heel to toe" = 3 }', "apart.heel to toe", "a table such as"),
+        ("apart = { heel = { up = 0.1 } }", "apart.heel", "two points"),
         ('height = { seat = "45 feet" }', "height.seat", "a share of the stature"),
         ("height = { seat = 7 }", "height.seat", "at most"),
         ('[[case]]\nsupport = "two feets"', "case[1].support", "two feet"),

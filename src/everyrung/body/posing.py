@@ -13,6 +13,7 @@ from everyrung.body.parts import Part, angles, direction, lines, parts, points, 
 from everyrung.body.placed import Placed, freedom, upright
 from everyrung.body.statics import GRAVITY
 from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task, Vector3
+from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
 
@@ -122,11 +123,7 @@ class Setting:
                 yield name, touch
 
     def _apart(self, name: str, offset: Offset, depth: float) -> Iterator[Task]:
-        start, _, end = name.partition(" to ")
-        starts, ends = (points(each, self.body.landmarks, self.working) for each in (start, end))
-        for (one, _), (other, side) in zip(
-            starts * (len(ends) if len(starts) == 1 else 1), ends * (len(starts) if len(ends) == 1 else 1), strict=True
-        ):
+        for one, other, side in self._pairs(name):
             named = ((Push.FORWARD, offset.forward), (Push.UP, offset.up), (Push.IN, offset.out))
             for push, length in named:
                 if isinstance(length, Length):
@@ -134,8 +131,18 @@ class Setting:
                     metres = length.metres(depth, self.stature_m)
                     yield Apart(start=one, end=other, along=vector(way), distance_m=metres, weight=APART)
 
+    def _pairs(self, name: str) -> list[tuple[str, str, Side]]:
+        """The points of 'start to end', side by side; one of the middle goes with both of the other. Raises Invalid."""
+        start, _, end = name.partition(" to ")
+        starts, ends = (points(each, self.body.landmarks, self.working) for each in (start, end))
+        if len(starts) == 1:
+            starts *= len(ends)
+        elif len(ends) == 1:
+            ends *= len(starts)
+        return [(one, other, side) for (one, _), (other, side) in zip(starts, ends, strict=True)]
+
     def _over(self, depth: float) -> tuple[tuple[str, float], ...]:
-        return tuple(
+        found = tuple(
             (point, share.at(depth) * part / len(found))
             for name, share in self.layer.over.items()
             if share
@@ -143,6 +150,7 @@ class Setting:
             for _, one, _ in found
             for point, part in one.points
         )
+        return found if sum(share for _, share in found) > 0 else ()
 
     def contacts(self, depth: float) -> list[Contact]:
         """What the body leans on at this depth; parts that bear the weight have their declared share."""
@@ -167,7 +175,7 @@ class Setting:
                 points=tuple(point for point, _ in points(name, self.body.landmarks, self.working)),
             )
             for name, share in wanted.items()
-            if self.load_kg
+            if self.load_kg and total > 0
         ]
 
     def pulls(self, depth: float) -> list[Pull]:
@@ -176,13 +184,13 @@ class Setting:
         weight_n = float(self.body.compiled.body_mass.sum()) * GRAVITY
         found = []
         for name, share in self.layer.squeeze.items():
-            (left, _), (right, _) = points(name, self.body.landmarks, self.working)
-            found.append(Pull(start=left, end=right, newtons=-weight_n * share.at(at) if share else 0.0))
+            ends = [point for point, _ in points(name, self.body.landmarks, self.working)]
+            if len(ends) != 2:
+                raise Invalid(f"squeeze {name}", "a point of both sides, such as palm", name)
+            found.append(Pull(start=ends[0], end=ends[1], newtons=-weight_n * share.at(at) if share else 0.0))
         for name, stretch in self.layer.stretched.items():
-            start, _, end = name.partition(" to ")
-            pairs = zip(*(points(each, self.body.landmarks, self.working) for each in (start, end)), strict=True)
             newtons = self.band_n * stretch.at(at) if stretch else 0.0
-            found += [Pull(start=one, end=other, newtons=newtons) for (one, _), (other, _) in pairs]
+            found += [Pull(start=one, end=other, newtons=newtons) for one, other, _ in self._pairs(name)]
         return found
 
 

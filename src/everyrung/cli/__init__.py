@@ -41,6 +41,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(faults, file=sys.stderr)
         count = len(faults.faults)
         print(f"{count} {'thing' if count == 1 else 'things'} to mend; no file was changed.", file=sys.stderr)
+    except KeyboardInterrupt:
+        print("\nStopped; no file was changed.", file=sys.stderr)
     except BrokenPipeError:
         sys.stderr.close()  # the reader of our output has gone: nothing left to say
     except OSError as error:

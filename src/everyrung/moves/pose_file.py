@@ -40,6 +40,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "sides": Sidedness,
     "mode": Mode,
 }
+JOINED = ("apart", "stretched")  # entries that go from one point to another
 NO_NAMES: tuple[str, ...] = ()
 SEEN = ("side", "front", "three-quarter")
 _METRES = re.compile(r"(-?\d{1,3}(?:\.\d{1,3})?)\s*(m|cm)")
@@ -125,6 +126,9 @@ def _names(value: Any) -> tuple[str, ...]:
 def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T | None]:
     """Named values; `false` takes away what an earlier layer asked for."""
     inner = table.table(key)
+    for name in inner.places if key in JOINED else ():
+        if " to " not in name:
+            table.reading.fault((*inner.path, name), Invalid(name, "two points, such as 'heel to knee'", name))
     found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.places}
     try:
         inner.done()
