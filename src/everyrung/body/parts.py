@@ -44,7 +44,7 @@ SIDED_PARTS = {
     "elbow": part("elbow_tip"),
     "seat": part("seat"),
     "buttock": part("buttock"),
-    "shoulder": part("shoulder_back"),
+    "shoulder": part("shoulder_back", pad_m=0.03),  # chosen, because the ribs stand back so far between the shoulders
     "hip_side": part("hip_side"),
     "shoulder_side": part("shoulder_side"),
     "foot_outside": part("ball_outer", "heel"),

@@ -27,7 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--mass", type=body_mass, metavar="MASS", help="such as 62kg (default: usual for the stature)")
     parser.add_argument("--load", type=piece, metavar="MASS", help="each piece that the rung holds, such as 10lb")
     parser.add_argument("--compare", metavar="RUNG", help="another rung of the move, set beside it")
-    parser.add_argument("--figure", type=Path, metavar="SVG", help="write its figure there")
+    parser.add_argument("--figure", type=Path, metavar="SVG", help="draw a repetition there")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
@@ -76,7 +76,7 @@ def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
 
 def _write_figure(rung: "Rung", job: "Job", path: Path) -> None:
     from everyrung.body.mechanics import drawings, sure
-    from everyrung.publish.figure.rung import rung_svg
+    from everyrung.publish.figure.rung import rep_svg
     from everyrung.store.atomic import replace_text
 
-    replace_text(path, rung_svg(rung, sure(drawings([job]))[0]))
+    replace_text(path, rep_svg(rung, sure(drawings([job]))[0]))

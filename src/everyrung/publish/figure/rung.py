@@ -1,6 +1,6 @@
 """A rung as a picture: at full depth with its start as a ghost, from the side or wherever it is clearer."""
 
-from everyrung.publish.figure.draw import Picture, Pose, figure_svg
+from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung
@@ -16,8 +16,15 @@ def rung_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: V
     return figure_svg(pose, _picture(rung, height_mm, view or VIEWS[drawn.seen]))
 
 
+def rep_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 60.0) -> str:
+    """A repetition from rest to full depth, side by side; a hold as the one pose it is."""
+    shown = [drawn.full] if drawn.rest == drawn.full else [drawn.rest, drawn.full]
+    poses = [Pose(body=skeleton(each), props=props(each)) for each in shown]
+    return sequence_svg(poses, _picture(rung, height_mm, VIEWS[drawn.seen]))
+
+
 def _picture(rung: Rung, height_mm: float, view: View) -> Picture:
-    return Picture(title=rung.name, view=view, height_mm=height_mm, max_width_mm=height_mm * 2.2)
+    return Picture(title=rung.name, view=view, height_mm=height_mm, max_width_mm=height_mm * 3.5)
 
 
 def skeleton(drawing: Drawing) -> Skeleton:
