@@ -2,6 +2,7 @@
 
 import tomllib
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -13,11 +14,13 @@ from everyrung.body.contacts import centre_with
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.parts import angles, lines, parts, points
+from everyrung.body.path import Path
 from everyrung.body.placed import Placed
 from everyrung.body.posing import Setting
 from everyrung.body.rung import rung_demand
 from everyrung.body.settings import setting
 from everyrung.body.sharing import Unsolved
+from everyrung.body.solving import solve_pose
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.reading.fields import Reading, Table
@@ -169,3 +172,19 @@ def test_however_wild_a_pose_is_it_ends_in_an_answer_or_in_words(wild: Layer) ->
     except (Invalid, Unsolved) as problem:
         refused = str(problem)
     assert refused or np.isfinite(work_j)
+
+
+@pytest.mark.parametrize("rung", ["squat/base", "split-squat/base", "side-lunge/base"])
+def test_between_the_solved_poses_the_feet_stay_where_they_are(rung: str) -> None:
+    """The way through nine poses against the tenth, solved half way between two of them."""
+    given_ = posed(rung)
+    solved = solve_depths(given_)
+    path, placed = Path([one.depth for one in solved], [one.q_ind for one in solved]), Placed(given_.body)
+    for one, other in pairwise(solved):
+        middle = (one.depth + other.depth) / 2
+        tenth = solve_pose(given_.body, given_.tasks(middle), start=one.q_ind, toward=given_.begun())
+        placed.pose(path.at(middle))
+        found = {name: placed.point(name) for name in ("heel_right", "ball_inner_right", "hip_left", "neck")}
+        placed.pose(tenth.q_ind)
+        for name, place in found.items():
+            assert np.abs(place - placed.point(name)).max() < 0.003, f"{name} at {middle:.2f}"
