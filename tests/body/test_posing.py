@@ -188,3 +188,13 @@ def test_between_the_solved_poses_the_feet_stay_where_they_are(rung: str) -> Non
         placed.pose(tenth.q_ind)
         for name, place in found.items():
             assert np.abs(place - placed.point(name)).max() < 0.003, f"{name} at {middle:.2f}"
+
+
+def test_a_share_of_nothing_or_less_bears_nothing() -> None:
+    goblet = posed("squat/goblet")
+    odd = Layer(over={"seat": span(-0.9999999999999999), "toes": span(0.0)})
+    plain, found = (
+        rung_demand(replace(goblet, layer=layer), SMALL, TEMPO)
+        for layer in (goblet.layer, goblet.layer.under(odd).settled())
+    )
+    assert found.work_j == pytest.approx(plain.work_j)

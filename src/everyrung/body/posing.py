@@ -142,15 +142,14 @@ class Setting:
         return [(one, other, side) for (one, _), (other, side) in zip(starts, ends, strict=True)]
 
     def _over(self, depth: float) -> tuple[tuple[str, float], ...]:
-        found = tuple(
+        return tuple(
             (point, share.at(depth) * part / len(found))
             for name, share in self.layer.over.items()
-            if share
+            if share and share.at(depth) > 0
             for found in [parts(name, self.working)]
             for _, one, _ in found
             for point, part in one.points
         )
-        return found if sum(share for _, share in found) > 0 else ()
 
     def contacts(self, depth: float) -> list[Contact]:
         """What the body leans on at this depth; parts that bear the weight have their declared share."""
