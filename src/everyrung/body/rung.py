@@ -49,6 +49,7 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
         size=size,
         load_kg=setting.load_kg,
         rep_ms=round(sum(one.at.weight_ms for one in asked)),
+        phases_ms=_phases_ms(asked),
         motions=_motions(asked),
         groups=_groups(asked),
         bearings=_bearings(setting, asked),
@@ -85,14 +86,11 @@ def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
 def moments(setting: Setting, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int) -> list[Moment]:
     """The instants of a repetition, or the one of a hold."""
     if tempo.is_hold:
-        return [Moment(depth=1.0, weight_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
+        return [Moment(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
     if setting.layer.rests is None:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
     path = Path([one.depth for one in solved], [one.q_ind for one in solved])
-    found = path.repetition(tempo, setting.layer.rests)
-    if pulses_ms:
-        found.append(Moment(depth=1.0, weight_ms=pulses_ms, q_ind=solved[-1].q_ind, motion=None))
-    return found
+    return path.repetition(tempo, setting.layer.rests, pulses_ms)
 
 
 def _asked(placed: Placed, setting: Setting, moment: Moment) -> _Asked:
@@ -112,24 +110,37 @@ def _asked(placed: Placed, setting: Setting, moment: Moment) -> _Asked:
 
 def _motions(asked: Sequence[_Asked]) -> tuple[MotionDemand, ...]:
     """Each direction of each joint that is asked for anything, in the order of first asking."""
-    total = sum(one.at.weight_ms for one in asked)
-    rows: dict[str, list[tuple[float, float, float, float]]] = {}
+    lasting = _phases_ms(asked)
+    rows: dict[str, list[tuple[float, float, Moment]]] = {}
     for one in asked:
         for each in one.demand.moments:
             if each.fraction is not None:
-                rows.setdefault(each.motion, []).append(
-                    (each.fraction, each.moment_nm, one.at.depth, one.at.weight_ms / total)
-                )
-    return tuple(
-        MotionDemand(
-            motion=motion,
-            moment_nm=max(nm for _, nm, _, _ in found),
-            fraction=max(found)[0],
-            mean_fraction=sum(fraction * weight for fraction, _, _, weight in found),
-            depth=max(found)[2],
-        )
-        for motion, found in rows.items()
+                rows.setdefault(each.motion, []).append((each.fraction, each.moment_nm, one.at))
+    return tuple(_motion(motion, found, lasting) for motion, found in rows.items())
+
+
+def _motion(motion: str, found: Sequence[tuple[float, float, Moment]], lasting: Sequence[float]) -> MotionDemand:
+    greatest, _, at = max(found, key=lambda each: (each[0], each[2].at_ms))
+    loaded = [0.0] * len(lasting)
+    for fraction, _, moment in found:
+        loaded[moment.phase] += fraction * moment.weight_ms
+    return MotionDemand(
+        motion=motion,
+        moment_nm=max(nm for _, nm, _ in found),
+        fraction=greatest,
+        mean_fraction=sum(loaded) / sum(lasting),
+        phases=tuple(load / ms if ms else 0.0 for load, ms in zip(loaded, lasting, strict=True)),
+        at_ms=at.at_ms,
+        depth=at.depth,
     )
+
+
+def _phases_ms(asked: Sequence[_Asked]) -> tuple[float, ...]:
+    """How long each phase lasts, in the order of time."""
+    lasting = [0.0] * 4
+    for one in asked:
+        lasting[one.at.phase] += one.at.weight_ms
+    return tuple(round(ms, 6) for ms in lasting)
 
 
 def _groups(asked: Sequence[_Asked]) -> tuple[GroupDemand, ...]:

@@ -1,16 +1,11 @@
 """Values given on the command line, refused in words when they make no sense."""
 
 import argparse
-import re
 
+from everyrung.reading import bodies
 from everyrung.reading.amounts import mass
-from everyrung.terms.amount import KG_PER_LB, Mass
+from everyrung.terms.amount import Mass
 from everyrung.terms.fault import Invalid
-
-M_PER_FOOT, M_PER_INCH = 0.3048, 0.0254  # international foot and inch, exact by definition
-_METRES = re.compile(r"(\d{1,3}(?:\.\d{1,3})?)\s*(cm|m)")
-_MASS = re.compile(r"(\d{1,3}(?:\.\d{1,3})?)\s*(kg|lb)")
-_FEET = re.compile(r"(\d)\s*(?:ft|feet|')\s*(?:(\d{1,2}(?:\.\d)?)\s*(?:in|inches|\")?)?")
 
 
 def minutes(written: str) -> int:
@@ -22,18 +17,20 @@ def minutes(written: str) -> int:
 
 def stature(written: str) -> float:
     """A stature in m from "165cm", "1.65 m" or "5 ft 5 in"."""
-    if match := _METRES.fullmatch(written.strip()):
-        return float(match[1]) * (0.01 if match[2] == "cm" else 1.0)
-    if match := _FEET.fullmatch(written.strip()):
-        return float(match[1]) * M_PER_FOOT + float(match[2] or 0) * M_PER_INCH
-    raise argparse.ArgumentTypeError(f'expected a stature such as 165cm, "1.65 m" or "5 ft 5 in", got {written!r}')
+    try:
+        return bodies.stature(written)
+    except Invalid as problem:
+        usual = 'a stature such as 165cm, "1.65 m" or "5 ft 5 in"'
+        raise argparse.ArgumentTypeError(f"expected {usual}, got {written!r}. {problem.remedy}".rstrip()) from None
 
 
 def body_mass(written: str) -> float:
     """A body's mass in kg from "62kg" or "137 lb"."""
-    if match := _MASS.fullmatch(written.strip()):
-        return float(match[1]) * (1.0 if match[2] == "kg" else KG_PER_LB)
-    raise argparse.ArgumentTypeError(f'expected a mass such as 62kg or "137 lb", got {written!r}')
+    try:
+        return bodies.body_mass(written)
+    except Invalid as problem:
+        usual = 'a mass such as 62kg, "137 lb" or "9 st 11 lb"'
+        raise argparse.ArgumentTypeError(f"expected {usual}, got {written!r}. {problem.remedy}".rstrip()) from None
 
 
 def piece(written: str) -> Mass:

@@ -5,8 +5,11 @@ import tempfile
 from pathlib import Path
 
 
-def replace_bytes(path: Path, data: bytes) -> None:
-    """Puts `data` at `path`; a crash on the way leaves the old file as it was. Keeps the old file's mode."""
+def replace_bytes(path: Path, data: bytes, *, mode: int | None = None) -> None:
+    """Puts `data` at `path`; a crash on the way leaves the old file as it was.
+
+    Keeps the old file's mode unless `mode` is given; until then nobody else can read what is written.
+    """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
@@ -17,13 +20,14 @@ def replace_bytes(path: Path, data: bytes) -> None:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        os.chmod(name, path.stat().st_mode if path.exists() else 0o644)
+        usual = path.stat().st_mode if path.exists() else 0o644
+        os.chmod(name, usual if mode is None else mode)
         os.replace(name, path)
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
 
 
-def replace_text(path: Path, text: str, *, crlf: bool = False) -> None:
+def replace_text(path: Path, text: str, *, crlf: bool = False, mode: int | None = None) -> None:
     """`replace_bytes` for UTF-8 text; `crlf` keeps the line ends of a file that came with them."""
-    replace_bytes(path, (text.replace("\n", "\r\n") if crlf else text).encode())
+    replace_bytes(path, (text.replace("\n", "\r\n") if crlf else text).encode(), mode=mode)

@@ -12,7 +12,8 @@ SMALL_JOINTS = ("neck", "forearm", "toe")  # chosen, because a coach chooses no 
 class MotionDemand:
     """One direction of one joint: the greatest moment (N m) and part of its strength, and the mean part over the rep.
 
-    `fraction` above 1 is beyond this body. The depth (0 to 1) is where the greatest part is asked for.
+    `fraction` above 1 is beyond this body. The depth (0 to 1) and `at_ms` are where and when in the repetition the
+    greatest part is asked for; `phases` holds the mean part in each phase of `RungDemand.phases_ms`.
     """
 
     motion: str
@@ -20,6 +21,8 @@ class MotionDemand:
     fraction: float
     mean_fraction: float
     depth: float
+    phases: tuple[float, ...] = ()
+    at_ms: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,10 +99,12 @@ class Checked:
 class RungDemand:
     """One rung on one body with one load.
 
-    `trunk_nm` is the greatest moment at the lowest lumbar joint, all three axes together; `balance_m` the least margin
-    of the moving centre of mass to the edge of support and `sideways_m` to its left or right edge, None where nothing
-    below bears; `work_j` what the joints do against weight in one repetition; `farthest_mm` and `farthest_deg` the
-    greatest misfits of the pose; `above_rest_w` the mean metabolic power above rest while it is done.
+    `phases_ms` are the repetition's phases in the order of time: there, at full depth (pulses with it), back, at rest;
+    of a hold only the second. `trunk_nm` is the greatest moment at the lowest lumbar joint, all three axes together;
+    `balance_m` the least margin of the moving centre of mass to the edge of support and `sideways_m` to its left or
+    right edge, None where nothing below bears; `work_j` what the joints do against weight in one repetition;
+    `farthest_mm` and `farthest_deg` the greatest misfits of the pose; `above_rest_w` the mean metabolic power above
+    rest while it is done.
     """
 
     size: BodySize
@@ -121,6 +126,7 @@ class RungDemand:
     shortfalls: tuple[str, ...]
     settled: bool
     from_memory: tuple[str, ...]
+    phases_ms: tuple[float, ...] = ()
 
     @property
     def held(self) -> bool:

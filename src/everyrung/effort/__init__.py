@@ -1,0 +1,1 @@
+"""Fatigue, the audience and what it can finish."""

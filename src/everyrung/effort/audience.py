@@ -1,0 +1,141 @@
+"""A simulated audience: people drawn from a mix, always the same ones for the same seed, in blocks of a fixed size."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.effort.fatigue import Array
+from everyrung.effort.mix import Group, Mix, Spread
+from everyrung.effort.rates import constant
+from everyrung.effort.strength import age_factor, field_factors, motions, scatter, training_factor
+from everyrung.tables.anthropometry import measure
+from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
+from everyrung.terms.participant import Experience, Own
+from everyrung.terms.vocabulary import Caution
+
+BLOCK = 1000  # people drawn together; chosen, because then who is drawn hangs on the seed and the place alone
+LEVELS, CAUTIONS = tuple(Experience), tuple(Caution)
+LEAST_BMI, MOST_BMI = 15.0, 50.0  # chosen, because the survey's regressions say nothing of bodies outside
+Kit = tuple[Own, ...]
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class People:
+    """People as arrays (axis: person). `strength` (person, motion of strength.motions()) multiplies the body model's
+    strengths, `endurance` divides the rate of tiring; `kit` is a place in `kits`; `level` and `limits` (person,
+    caution) follow LEVELS and CAUTIONS.
+    """
+
+    male: Flags
+    age: Array
+    stature_m: Array
+    mass_kg: Array
+    level: NDArray[np.int64]
+    strength: Array
+    endurance: Array
+    kit: NDArray[np.int64]
+    limits: Flags
+    medicine: Flags
+    kits: tuple[Kit | None, ...]
+
+    def __len__(self) -> int:
+        return len(self.age)
+
+    @property
+    def new(self) -> Flags:
+        """Who comes for the first time."""
+        found: Flags = self.level == LEVELS.index(Experience.NEW)
+        return found
+
+    def only(self, places: NDArray[np.int64] | Flags) -> "People":
+        """Some of them, in that order."""
+        per_person = ("male", "age", "stature_m", "mass_kg", "level", "strength", "endurance", "kit", "limits", "medicine")
+        return replace(self, **{name: getattr(self, name)[places] for name in per_person})
+
+
+def audience(mix: Mix, count: int, seed: int, in_room: float, width: float = 1.0) -> Iterator[People]:
+    """`count` people in blocks, a share `in_room` of them with the room's kit (None in `kits`) instead of their own.
+
+    `width` stretches the scatter of strength; the same people are drawn whatever it is.
+    """
+    for block, begin in enumerate(range(0, count, BLOCK)):
+        yield _block(mix, min(BLOCK, count - begin), np.random.default_rng([seed, block]), in_room, width)
+
+
+def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width: float) -> People:
+    """Every person takes the same number of draws, so that a shorter last block holds the same people."""
+    kits, offsets = _kits(mix)
+    uniform = rng.random((BLOCK, 6 + len(CAUTIONS)))[:count]
+    normal = rng.standard_normal((BLOCK, 5 + len(motions())))[:count]
+    group = _pick([each.share for each in mix.groups], uniform[:, 0])
+    male = uniform[:, 1] >= np.array([each.women for each in mix.groups])[group]
+    age = _by_group(mix.groups, group, lambda each: _cut(each.age, normal[:, 0]))
+    stature = np.clip(_stature(male, normal[:, 1]), MIN_STATURE_M, MAX_STATURE_M)
+    mass = _by_group(mix.groups, group, lambda each: _mass(each, male, stature, normal[:, 2]))
+    level = _by_group(mix.groups, group, lambda each: _pick([each.levels[one] for one in LEVELS], uniform[:, 2]))
+    kit = _by_group(
+        mix.groups, group, lambda each: offsets[each.name] + _pick([b.share for b in each.bundles], uniform[:, 3])
+    )
+    trained = np.array([training_factor(each) for each in LEVELS])[level.astype(int)]
+    spread = scatter(normal[:, 4], normal[:, 5:], width)
+    return People(
+        male=male,
+        age=age,
+        stature_m=stature,
+        mass_kg=mass,
+        level=level.astype(np.int64),
+        strength=(age_factor(male, age) * trained)[:, None] * spread * field_factors(),
+        endurance=np.exp(constant("people", "all", "endurance_log_sd") * normal[:, 3]),
+        kit=np.where(uniform[:, 4] < in_room, 0, kit).astype(np.int64),
+        limits=uniform[:, 6:] < np.array([mix.limits.get(caution, 0.0) for caution in CAUTIONS]),
+        medicine=uniform[:, 5] < mix.medicine,
+        kits=kits,
+    )
+
+
+def _kits(mix: Mix) -> tuple[tuple[Kit | None, ...], dict[str, int]]:
+    """Every bundle of the mix after the room's kit, and where each group's begin."""
+    kits: list[Kit | None] = [None]
+    offsets = {}
+    for group in mix.groups:
+        offsets[group.name] = len(kits)
+        kits += [bundle.items for bundle in group.bundles]
+    return tuple(kits), offsets
+
+
+def _pick(shares: list[float], uniform: Array) -> NDArray[np.int64]:
+    found: NDArray[np.int64] = np.searchsorted(np.cumsum(shares)[:-1], uniform, side="right").astype(np.int64)
+    return found
+
+
+def _by_group(groups: tuple[Group, ...], group: NDArray[np.int64], values: Callable[[Group], NDArray[Any]]) -> Array:
+    """Each person's value by their group."""
+    return np.select([group == place for place in range(len(groups))], [values(each) for each in groups])
+
+
+def _cut(spread: Spread, normal: Array) -> Array:
+    """A normal value between the ends: those outside are folded back in."""
+    value = spread.mean + spread.sd * normal
+    value = np.where(value < spread.low, 2 * spread.low - value, value)
+    value = np.where(value > spread.high, 2 * spread.high - value, value)
+    return np.clip(value, spread.low, spread.high)
+
+
+def _stature(male: Flags, normal: Array) -> Array:
+    women, men = measure(Sex.FEMALE, "stature"), measure(Sex.MALE, "stature")
+    return np.where(male, men.mean + men.sd * normal, women.mean + women.sd * normal)
+
+
+def _mass(group: Group, male: Flags, stature_m: Array, normal: Array) -> Array:
+    """From the group's spread of the body-mass index, or by the survey's line on stature and its scatter."""
+    if group.bmi:
+        return _cut(group.bmi, normal) * stature_m**2
+    women, men = measure(Sex.FEMALE, "mass"), measure(Sex.MALE, "mass")
+    slope, intercept, see = (
+        np.where(male, getattr(men, name), getattr(women, name)) for name in ("slope", "intercept", "see")
+    )
+    return np.clip(slope * stature_m + intercept + see * normal, LEAST_BMI * stature_m**2, MOST_BMI * stature_m**2)

@@ -1,0 +1,122 @@
+"""The fatigue of one muscle group as one number m: the part of its strength that is spent, 0 to 1.
+
+The three-compartment controller of Xia and Frey-Law 2008 in the limit of a fast controller: what is asked for is active
+at once, so dm/dt = F u - R m while a load u (a part of strength at that angle) is held, dm/dt = -r R m while nothing
+is, and a load is failed as soon as u + m > 1. Everything here is closed form and takes numbers or arrays of any axes
+that broadcast; times in seconds, F and R in 1/s. docs/accuracy-audience.md has what it is worth.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+NEVER = np.inf
+
+
+def held(m: Array, load: Array, fatigue: Array, recovery: Array, seconds: Array | float) -> Array:
+    """Fatigue after holding `load` for some seconds without failing."""
+    left = np.exp(-recovery * seconds)
+    found: Array = m * left + load * fatigue / recovery * (1 - left)
+    return found
+
+
+def rested(m: Array, recovery: Array, multiplier: Array | float, seconds: float) -> Array:
+    """Fatigue after resting: only where nothing at all is held. A loaded pause is no rest."""
+    found: Array = m * np.exp(-multiplier * recovery * seconds)
+    return found
+
+
+def hold_seconds(m: Array, load: Array, fatigue: Array, recovery: Array) -> Array:
+    """How long `load` can be held; 0 where it can't be taken up, infinite at or below R / (F + R) of strength."""
+    steady = fatigue * load / recovery
+    with np.errstate(divide="ignore", invalid="ignore"):
+        until = np.log((steady - m) / (steady - 1 + load)) / recovery
+    found = np.where(steady > 1 - load, until, NEVER)
+    return np.where(m + load > 1, 0.0, found)
+
+
+def largest_hold(m: Array, fatigue: Array, recovery: Array, seconds: float) -> Array:
+    """The largest load that can be held so long: the inverse of `hold_seconds`."""
+    left = np.exp(-recovery * seconds)
+    return np.minimum(1 - m, (1 - m * left) / (1 + fatigue / recovery * (1 - left)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cycle:
+    """What one repetition does to m: m -> decay m + rise in all, and m -> decay_to m + rise_to up to its hardest point.
+
+    `rise` and `rise_to` are linear in the load.
+    """
+
+    decay: Array
+    rise: Array
+    decay_to: Array
+    rise_to: Array
+
+
+def cycle(
+    loads: Array, seconds: Array, fatigue: Array, recovery: Array, hardest_s: Array, strikes: Array | float = 0.0
+) -> Cycle:
+    """A repetition whose phases (last axis) have mean `loads` and lengths `seconds`; hardest `hardest_s` after its
+    start, where it costs `strikes` at one blow on top of what holding its loads for its time does.
+    """
+    ends = np.cumsum(seconds, axis=-1)
+    total, recovers = ends[..., -1], recovery[..., None]
+
+    def rise_until(until: Array) -> Array:
+        begun, ended = np.minimum(ends - seconds, until[..., None]), np.minimum(ends, until[..., None])
+        kept = np.exp(-recovers * (until[..., None] - ended)) - np.exp(-recovers * (until[..., None] - begun))
+        found: Array = fatigue / recovery * (loads * kept).sum(axis=-1)
+        return found
+
+    return Cycle(
+        decay=np.exp(-recovery * total),
+        rise=rise_until(total) + strikes * np.exp(-recovery * (total - hardest_s)),
+        decay_to=np.exp(-recovery * hardest_s),
+        rise_to=rise_until(hardest_s),
+    )
+
+
+def reps_possible(m: Array, one: Cycle, peak: Array) -> Array:
+    """Repetitions until one fails (a whole number, or infinite), starting at m, each asking `peak` at its hardest."""
+    most = (1 - peak - one.rise_to) / one.decay_to
+    steady = one.rise / (1 - one.decay)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        passed = 1 + np.floor(np.log((steady - most) / (steady - m)) / np.log(one.decay))
+    return np.where(m > most, 0.0, np.where(steady <= most, NEVER, passed))
+
+
+def after_reps(m: Array, one: Cycle, reps: Array) -> Array:
+    """Fatigue after so many repetitions."""
+    steady = one.rise / (1 - one.decay)
+    found: Array = steady + (m - steady) * one.decay**reps
+    return found
+
+
+def attempted(m: Array, one: Cycle) -> Array:
+    """Fatigue after a repetition that failed at its hardest point: an attempt tires as well."""
+    return np.minimum(1.0, one.decay_to * m + one.rise_to)
+
+
+def largest_load(
+    m: Array, per_unit: Cycle, peak_per_unit: Array, reps: int, base: Cycle | None = None, base_peak: Array | float = 0.0
+) -> Array:
+    """The largest load that `reps` repetitions can be done with: the inverse of `reps_possible`.
+
+    `per_unit` and `peak_per_unit` are what one unit of load asks for; `base` and `base_peak` what is asked without any.
+    """
+    limits = []
+    for rep in {1, reps}:
+        room = 1 - per_unit.decay_to * per_unit.decay ** (rep - 1) * m
+        none = _asked(base, base_peak, rep) if base else np.zeros_like(room)
+        limits.append((room - none) / _asked(per_unit, peak_per_unit, rep))
+    return np.minimum.reduce(limits)
+
+
+def _asked(one: Cycle, peak: Array | float, rep: int) -> Array:
+    """What repetition number `rep` asks for at its hardest point: its own peak and the fatigue of those before it."""
+    before = (1 - one.decay ** (rep - 1)) / (1 - one.decay)
+    found: Array = one.decay_to * one.rise * before + one.rise_to + peak
+    return found

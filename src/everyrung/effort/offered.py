@@ -1,0 +1,132 @@
+"""Every rung that a session offers, computed on the reference bodies; where it holds a load, with two."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from everyrung.body.bodies import reference_grid
+from everyrung.body.mechanics import Failed, Job, demands
+from everyrung.moves.library import Library
+from everyrung.store.cache import Cache
+from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.fault import Invalid
+from everyrung.terms.move import Form
+from everyrung.terms.plan import Ref
+from everyrung.terms.rung_demand import RungDemand
+from everyrung.terms.session import Bout, Cell, Session
+from everyrung.terms.vocabulary import BlockKind, LoadNeed, OptionKind
+
+PIECES_KG = (2.0, 10.0)  # of each piece; chosen, because hand loads in led sessions lie between or near
+PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """A rung that a cell offers: `kind` is None for the one that is led."""
+
+    kind: OptionKind | None
+    name: str
+    entry_test: str
+    form: Form
+    bouts: tuple[Bout, ...]
+    kit: frozenset[str]
+    cautions: frozenset[str]
+    grade: int
+
+    @property
+    def pieces(self) -> int:
+        """How many loads it holds."""
+        return PIECES.get(self.form.load, 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnBodies:
+    """A rung on every reference body, by total load in kg (one entry where it holds none)."""
+
+    loads_kg: tuple[float, ...]
+    demands: tuple[tuple[RungDemand, ...], ...]
+
+
+def offers(cell: Cell) -> tuple[Offer, ...]:
+    """What a cell offers: the rung that is led, then its options."""
+    led = [(None, cell.rung, cell.bouts)]
+    options = [(option.kind, option.rung, option.bouts) for option in cell.options]
+    return tuple(
+        Offer(
+            kind=kind,
+            name=rung.name,
+            entry_test=rung.entry_test,
+            form=replace(rung.form, amount=None, reps_added=0),  # how heavy and how often is no other shape
+            bouts=bouts,
+            kit=frozenset(need.item for need in rung.kit if need.item.counts_as_kit),
+            cautions=frozenset(rung.cautions),
+            grade=rung.grade,
+        )
+        for kind, rung, bouts in [*led, *options]
+    )
+
+
+def strength_cells(session: Session) -> tuple[Cell, ...]:
+    """The cells whose fatigue counts: main blocks, and a reserve that was taken in. Warm-ups tire nobody: chosen."""
+    kinds = (BlockKind.MAIN, BlockKind.RESERVE)
+    return tuple(cell for block in session.blocks if block.kind in kinds for cell in block.cells)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offered:
+    """The offers of every strength cell, and their demands by form and load; `failed` says why a form has none."""
+
+    cells: Mapping[Ref, tuple[Offer, ...]]
+    bodies: Mapping[Form, OnBodies]
+    failed: Mapping[Form, str]
+
+
+def offered(session: Session, library: Library, cache: Cache | None, progress: Progress | None = None) -> Offered:
+    """Computes all of it; what cannot be posed is left out, with the reason."""
+    cells = {cell.ref: offers(cell) for cell in strength_cells(session)}
+    forms = {offer.form: offer for found in cells.values() for offer in found}
+    failed: dict[Form, str] = {}
+    asked: list[tuple[Form, int, Job]] = []
+    for form, offer in forms.items():
+        try:
+            asked += [(form, place, job) for place, job in _jobs(form, offer.bouts[0].load, library)]
+        except Invalid as problem:
+            failed[form] = str(problem)
+    found: dict[tuple[Form, int], list[RungDemand]] = {}
+    answers = dict(_told(demands([job for _, _, job in asked], cache), len(asked), progress))
+    for place, (form, load, _) in enumerate(asked):
+        answer = answers[place]
+        if isinstance(answer, Failed):
+            failed[form] = answer.why
+        else:
+            found.setdefault((form, load), []).append(answer)
+    bodies = {form: _on_bodies(form, offer, found) for form, offer in forms.items() if form not in failed}
+    return Offered(cells=cells, bodies=bodies, failed=failed)
+
+
+def _jobs(form: Form, load: Load | None, library: Library) -> Iterator[tuple[int, Job]]:
+    layer = library.pose(form)
+    for place, held in enumerate(_loads(form, load)):
+        for body in reference_grid():
+            yield place, Job(form=form, layer=layer, size=body, load=held)
+
+
+def _loads(form: Form, load: Load | None) -> tuple[Load | None, ...]:
+    pieces = PIECES.get(form.load, 0)
+    if not pieces:
+        return (load,)
+    return tuple(Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * pieces) for kg in PIECES_KG)
+
+
+def _on_bodies(form: Form, offer: Offer, found: Mapping[tuple[Form, int], list[RungDemand]]) -> OnBodies:
+    loads = tuple(kg * offer.pieces for kg in PIECES_KG) if offer.pieces else (0.0,)
+    return OnBodies(loads_kg=loads, demands=tuple(tuple(found[form, place]) for place in range(len(loads))))
+
+
+def _told(
+    answers: Iterator[tuple[int, RungDemand | Failed]], total: int, progress: Progress | None
+) -> Iterator[tuple[int, RungDemand | Failed]]:
+    for done, answer in enumerate(answers, start=1):
+        if progress:
+            progress(done, total)
+        yield answer

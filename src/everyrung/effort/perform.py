@@ -1,0 +1,116 @@
+"""One bout done by many people: how many repetitions each has in them, what stops them, and how tired they are after."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.effort.audience import People
+from everyrung.effort.bodies import weights
+from everyrung.effort.fatigue import Array, Cycle, after_reps, attempted, held, hold_seconds, reps_possible, rested
+from everyrung.effort.rates import Rates
+from everyrung.effort.strength import motions as strength_motions
+from everyrung.effort.strength import unsided
+from everyrung.effort.tasks import Task
+
+MOST_REPS = 100.0  # counted no further; chosen, because no led bout and no judgement goes there
+MOST_HOLD_S = 600.0  # likewise
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitted:
+    """People against one session's motions: parts of the reference bodies, strength by motion, endurance."""
+
+    weights: Array
+    strength: Array
+    endurance: Array
+
+    def only(self, places: NDArray[np.int64]) -> "Fitted":
+        return Fitted(
+            weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places]
+        )
+
+
+def fitted(people: People, motions: tuple[str, ...]) -> Fitted:
+    """These people for the motions of one session."""
+    known = strength_motions()
+    columns = [known.index(name if name in known else unsided(name)) for name in motions]
+    return Fitted(
+        weights=weights(people.male, people.stature_m, people.mass_kg),
+        strength=people.strength[:, columns],
+        endurance=people.endurance,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """By person: repetitions (or seconds, of a hold) asked, possible and done; the motion that would stop them first
+    (a place in the session's motions); fatigue (person, motion) at the bout's end; the greatest part of strength asked
+    of each motion (person, motion).
+    """
+
+    asked: float
+    possible: Array
+    limiting: NDArray[np.int64]
+    after: Array
+    peak: Array
+
+    @property
+    def done(self) -> Array:
+        return np.minimum(self.possible, self.asked)
+
+    @property
+    def left(self) -> Array:
+        """What they could do beyond what is asked; below 0 when they can't finish."""
+        found: Array = self.possible - self.asked
+        return found
+
+
+def perform(people: Fitted, fatigue: Array, task: Task, load_kg: Array, rates: Rates) -> Outcome:
+    """Everyone does the bout as far as they can, starting at `fatigue` (person, motion), holding `load_kg` (person)."""
+    working = np.flatnonzero(task.working)
+    duration_s = task.bout.duration_ms / 1000
+    after = rested(fatigue, rates.recovery, rates.multiplier, duration_s)
+    peak = np.zeros_like(fatigue)
+    some = np.maximum(task.load.at(people.weights, load_kg)[:, working], 0.0) / people.strength[:, working]
+    peak[:, working] = some
+    do = _repeat if task.bout.reps else _hold
+    possible, limiting, ends = do(people, fatigue[:, working], task, load_kg, rates, working, some)
+    after[:, working] = ends
+    asked = float(task.bout.reps or duration_s)
+    return Outcome(asked=asked, possible=possible, limiting=working[limiting], after=after, peak=peak)
+
+
+def _hold(people, m, task, _, rates, working, load):  # type: ignore[no-untyped-def]
+    fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
+    each = np.minimum(hold_seconds(m, load, fatigue, recovery), MOST_HOLD_S)
+    possible = each.min(axis=1)
+    duration_s = task.bout.duration_ms / 1000
+    lasting = np.minimum(possible, duration_s)[:, None]
+    ends = held(m, load, fatigue, recovery, lasting)
+    return possible, each.argmin(axis=1), rested(ends, recovery, rates.multiplier[working], duration_s - lasting)
+
+
+def _repeat(people, m, task, load_kg, rates, working, _):  # type: ignore[no-untyped-def]
+    scale = 1 / people.endurance[:, None] / people.strength[:, working]
+    rise = task.rise.at(people.weights, load_kg)[:, working] * scale
+    counts, cycles = [], []
+    for point in task.points:
+        one = Cycle(
+            decay=task.decay[working],
+            rise=np.maximum(rise, 0.0),
+            decay_to=point.decay_to[working],
+            rise_to=np.maximum(point.rise_to.at(people.weights, load_kg)[:, working] * scale, 0.0),
+        )
+        peak = point.peak.at(people.weights, load_kg)[:, working] / people.strength[:, working]
+        counts.append(reps_possible(m, one, np.maximum(peak, 0.0)) * len(task.points) + point.rep)
+        cycles.append(one)
+    each = np.minimum(np.minimum.reduce(counts), MOST_REPS)
+    possible, limiting = each.min(axis=1), each.argmin(axis=1)
+    done = np.minimum(possible, task.bout.reps)
+    ends = after_reps(m, cycles[0], done[:, None] / len(task.points))
+    failed = (possible < task.bout.reps)[:, None]
+    ends = np.where(failed, attempted(ends, cycles[0]), ends)
+    spare_s = task.bout.duration_ms / 1000 - np.minimum(done, task.bout.reps) * task.bout.rep_ms / 1000
+    spare_s = np.where(failed[:, 0], spare_s - task.bout.rep_ms / 1000, spare_s)  # the failed attempt took its time
+    return possible, limiting, rested(ends, rates.recovery[working], rates.multiplier[working], np.maximum(spare_s, 0)[:, None])

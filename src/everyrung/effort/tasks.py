@@ -1,0 +1,188 @@
+"""A bout as the fatigue kernel needs it: which motions it works, and what one repetition or the hold asks of them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from everyrung.body.bodies import reference_grid
+from everyrung.effort.fatigue import Array, cycle
+from everyrung.effort.offered import Offer, OnBodies
+from everyrung.effort.rates import Rates, joint_of
+from everyrung.effort.strength import GRIP, grip_kg
+from everyrung.terms.session import Bout
+from everyrung.terms.vocabulary import Carry, Side, Sidedness
+
+RESTING = 0.05  # of strength, on every reference body; chosen, because standing asks so much of calves and is a rest
+SIDES = ("_left", "_right")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Linear:
+    """A value by reference body and motion that is linear in the load: `base` and what each kg in all adds."""
+
+    base: Array
+    per_kg: Array
+
+    def at(self, weights: Array, load_kg: Array) -> Array:
+        """By person and motion, from parts of the bodies (person, body) and loads (person)."""
+        found: Array = weights @ self.base + load_kg[:, None] * (weights @ self.per_kg)
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """The hardest point of one repetition in the cycle (`rep` counts from 0): fatigue until there, and what it asks."""
+
+    rep: int
+    decay_to: Array
+    rise_to: Linear
+    peak: Linear
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """One bout of one rung. `working` (axis: motion) tells what is not at rest; rises are for usual
+    endurance and strength.
+
+    A repetition of an alternating rung is half a cycle: `reps_a_cycle` is 2 and there are two hardest points. A hold
+    has no points, only a `load`.
+    """
+
+    bout: Bout
+    reps_a_cycle: int
+    working: Array
+    decay: Array
+    rise: Linear
+    points: tuple[Point, ...]
+    load: Linear
+    above_rest_w: Linear
+
+
+def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> Task:
+    """The bout as a task; `pace` above 1 draws every repetition out by so much."""
+    rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
+    loads, peaks = (_linear([getattr(one, name) for one in rows], bodies.loads_kg) for name in ("loads", "peaks"))
+    _add_grip(offer, bout, motions, loads, peaks)
+    other = bout.side is Side.BOTH and offer.form.sides is Sidedness.ALTERNATING
+    swap = [motions.index(_other(name)) for name in motions]
+    seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * pace
+    at_s = np.median(np.stack([one.at_s for one in rows]), axis=(0, 1)) * pace
+    halves = [(loads, peaks, at_s)] + ([(_swapped(loads, swap), _swapped(peaks, swap), at_s[swap])] if other else [])
+    whole = Linear(base=np.concatenate([half[0].base for half in halves], axis=-1),
+                   per_kg=np.concatenate([half[0].per_kg for half in halves], axis=-1))  # fmt: skip
+    lasting = np.tile(seconds, len(halves))
+    strikes = [_times(half[1], rates.rep_strike) for half in halves]
+    struck_s = [rep * seconds.sum() + half[2] for rep, half in enumerate(halves)]
+    points = tuple(
+        _point(rep, whole, lasting, rates, struck_s[rep], half[1], list(zip(strikes[:rep], struck_s[:rep], strict=True)))
+        for rep, half in enumerate(halves)
+    )
+    ended_s = np.full(len(motions), lasting.sum())
+    every = _point(0, whole, lasting, rates, ended_s, peaks, list(zip(strikes, struck_s, strict=True)))
+    power = _linear([np.array([[one.above_rest_w] for one in found]) for found in bodies.demands], bodies.loads_kg)
+    most = np.maximum.reduce([np.maximum(half[1].base, half[1].base + MOST_KG * half[1].per_kg) for half in halves])
+    return Task(
+        bout=bout,
+        reps_a_cycle=len(halves),
+        working=(most.max(axis=0) >= RESTING).astype(float),
+        decay=every.decay_to,
+        rise=every.rise_to,
+        points=points if bout.reps else (),
+        load=peaks,
+        above_rest_w=power,
+    )
+
+
+MOST_KG = 12.0  # in all; chosen, because with that a motion that is ever to work shows
+
+
+def _point(
+    rep: int, loads: Linear, seconds: Array, rates: Rates, until_s: Array, peak: Linear, struck: list[tuple[Linear, Array]]
+) -> Point:
+    """Fatigue up to `until_s` (axis: motion), with the strikes before it and when they fell."""
+    made = []
+    for name in ("base", "per_kg"):
+        one = cycle(getattr(loads, name), seconds, rates.rep_fatigue, rates.recovery, until_s)
+        blows = [getattr(strike, name) * np.exp(-rates.recovery * (until_s - at_s)) for strike, at_s in struck]
+        made.append((one.decay_to, one.rise_to + sum(blows)))
+    rise_to = Linear(base=made[0][1], per_kg=made[1][1])
+    return Point(rep=rep, decay_to=made[0][0], rise_to=rise_to, peak=peak)
+
+
+def _times(one: Linear, factor: Array) -> Linear:
+    return Linear(base=one.base * factor, per_kg=one.per_kg * factor)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Rows:
+    """One rung with one load on every body: mean loads (body, motion, phase), peaks and times of them (body, motion)."""
+
+    loads: Array
+    peaks: Array
+    at_s: Array
+
+    @classmethod
+    def of(cls, found: Sequence, motions: tuple[str, ...], side: Side) -> "_Rows":  # type: ignore[type-arg]
+        phases = len(found[0].phases_ms)
+        loads = np.zeros((len(found), len(motions), phases))
+        peaks, at_s = np.zeros((len(found), len(motions))), np.zeros((len(found), len(motions)))
+        for body, demand in enumerate(found):
+            for each in demand.motions:
+                name = _other(each.motion) if side is Side.LEFT else each.motion
+                if name in motions:
+                    place = motions.index(name)
+                    loads[body, place], peaks[body, place] = each.phases, each.fraction
+                    at_s[body, place] = each.at_ms / 1000
+        return cls(loads=loads, peaks=peaks, at_s=at_s)
+
+
+def session_motions(bodies: Sequence[OnBodies]) -> tuple[str, ...]:
+    """Every motion that some rung works on some body, with its other side, in a fixed order; and both grips."""
+    found = {
+        each.motion
+        for one in bodies
+        for demands in one.demands
+        for demand in demands
+        for each in demand.motions
+        if joint_of(each.motion) and each.fraction >= RESTING
+    }
+    return tuple(sorted(found | {_other(name) for name in found} | {GRIP + side for side in SIDES}))
+
+
+def _other(motion: str) -> str:
+    """The same motion of the other side; bending and turning the trunk have sides of their own."""
+    if motion.endswith("_left"):
+        return motion.removesuffix("_left") + "_right"
+    return motion.removesuffix("_right") + "_left" if motion.endswith("_right") else motion
+
+
+def _swapped(one: Linear, swap: list[int]) -> Linear:
+    return Linear(base=one.base[:, swap], per_kg=one.per_kg[:, swap])
+
+
+def _linear(values: Sequence[Array], loads_kg: tuple[float, ...]) -> Linear:
+    """The line through the values at one or two loads."""
+    if len(values) == 1:
+        return Linear(base=values[0].copy(), per_kg=np.zeros_like(values[0]))
+    slope = (values[1] - values[0]) / (loads_kg[1] - loads_kg[0])
+    return Linear(base=values[0] - slope * loads_kg[0], per_kg=slope)
+
+
+def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: Linear, peaks: Linear) -> None:
+    """A hand that carries needs the part of its grip that the weight is; chosen, because hooked fingers need no more."""
+    strongest = np.array([grip_kg(body.sex) for body in reference_grid()])
+    for side, share in _hands(offer, bout).items():
+        place = motions.index(f"{GRIP}_{side}")
+        peaks.per_kg[:, place] = share / strongest
+        loads.per_kg[:, place] = (share / strongest)[:, None]
+
+
+def _hands(offer: Offer, bout: Bout) -> dict[Side, float]:
+    """Which part of the whole load each hand carries; nothing where it rests on the hips or the thigh."""
+    carry = bout.load.carry if bout.load else None
+    if not offer.pieces or carry in (Carry.HIPS, Carry.THIGH):
+        return {}
+    if offer.pieces == 1 and bout.load_side in (Side.LEFT, Side.RIGHT):
+        return {bout.load_side: 1.0}
+    return {Side.LEFT: 0.5, Side.RIGHT: 0.5}

@@ -1,0 +1,185 @@
+"""People walk through a session cell by cell: every offer is tried on paper, one is chosen and done, fatigue goes on."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
+from everyrung.effort.choose import NOTHING, S_A_REP, Candidate, choose, targets
+from everyrung.effort.fatigue import Array, rested
+from everyrung.effort.offered import Offer, Offered
+from everyrung.effort.owned import Piece, allows, pieces, room_kit
+from everyrung.effort.perform import Fitted, Outcome, fitted, perform
+from everyrung.effort.rates import Rates, rates
+from everyrung.effort.slots import Slot
+from everyrung.effort.tasks import Task, session_motions, task
+from everyrung.terms.session import Session
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """A session made ready for walking: its slots and motions, and every offer's bouts as tasks."""
+
+    session: Session
+    slots: tuple[Slot, ...]
+    motions: tuple[str, ...]
+    rates: Rates
+    offers: Mapping[int, tuple[Offer, ...]]
+    tasks: Mapping[tuple[int, int], tuple[Task, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """One offer with one load on some people (`places`): the outcome of each of its bouts."""
+
+    offer: int
+    piece: Piece | None
+    places: NDArray[np.int64]
+    outcomes: tuple[Outcome, ...]
+    left: Array
+
+    @property
+    def worst(self) -> Array:
+        """By person, the place of the bout that leaves least."""
+        found: Array = np.stack([one.left for one in self.outcomes]).argmin(axis=0)
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """What became of one slot. `led` has everyone on each offer with the plan's load, whatever their kit and limits;
+    `tried` what people may do; `chosen` its place by person, NOTHING for hold or skip.
+    """
+
+    slot: Slot
+    offers: tuple[Offer, ...]
+    as_planned: tuple[Tried, ...]
+    tried: tuple[Tried, ...]
+    candidates: tuple[Candidate, ...]
+    chosen: NDArray[np.int64]
+    fatigue_before: Array = field(repr=False)
+
+
+def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> Course:
+    """Everything about the session that does not hang on people. `pace` draws every repetition out."""
+    posed = {
+        place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
+        for place, slot in enumerate(slots)
+    }
+    used = [offered.bodies[offer.form] for found in posed.values() for offer in found]
+    motions = session_motions(used)
+    known = rates(motions)
+    tasks = {
+        (place, number): tuple(task(offer, bout, offered.bodies[offer.form], motions, known, pace) for bout in offer.bouts)
+        for place, found in posed.items()
+        for number, offer in enumerate(found)
+    }
+    return Course(session=session, slots=slots, motions=motions, rates=known, offers=posed, tasks=tasks)
+
+
+def walk(people: People, along: Course, rest: float | None = None) -> Iterator[Step]:
+    """The people's way through the session. `rest` takes one rest multiplier for all joints."""
+    known = along.rates if rest is None else along.rates.with_multiplier(rest)
+    who = fitted(people, along.motions)
+    kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
+    fatigue, free_ms = np.zeros((len(people), len(along.motions))), np.zeros(len(people))
+    for place, slot in enumerate(along.slots):
+        gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0)[:, None] / 1000
+        fatigue = rested(fatigue, known.recovery, known.multiplier, gap_s)
+        step = _step(people, who, kits, fatigue, along, place, known)
+        yield step
+        fatigue, free_ms = _after(step, fatigue, free_ms, along, known)
+
+
+def _step(
+    people: People, who: Fitted, kits: tuple[Kit, ...], fatigue: Array, along: Course, place: int, known: Rates
+) -> Step:
+    slot, offers = along.slots[place], along.offers[place]
+    every = np.arange(len(people))
+    planned, tried, candidates = [], [], []
+    for number, offer in enumerate(offers):
+        load = offer.bouts[0].load
+        kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
+        as_planned = _try(who, fatigue, along, place, number, None, every, kg, known)
+        planned.append(as_planned)
+        for piece, may in _ways(offer, kits, people):
+            places = np.flatnonzero(may)
+            if not len(places):
+                continue
+            if piece is None:
+                one = as_planned
+            else:
+                held = np.full(len(places), piece.mass.mass_kg * offer.pieces)
+                one = _try(who, fatigue, along, place, number, piece, places, held, known)
+            left = np.full(len(people), -np.inf)
+            left[one.places] = one.left
+            weight = piece.mass.mass_kg * offer.pieces if piece else 0.0
+            tried.append(one)
+            candidates.append(Candidate(offer=number, kind=offer.kind, load_kg=weight, may=may, left=left))
+    led = slot.number < along.session.newcomer_rounds
+    target = targets(along.session.level, people.new)
+    nobody = np.full(len(people), NOTHING)
+    chosen = choose(candidates, target, people.new, newcomers_led=led) if candidates else nobody
+    return Step(
+        slot=slot,
+        offers=offers,
+        as_planned=tuple(planned),
+        tried=tuple(tried),
+        candidates=tuple(candidates),
+        chosen=chosen,
+        fatigue_before=fatigue,
+    )
+
+
+def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple[Piece | None, Flags]]:
+    """The loads an offer can be done with, each with who may: by kit and by what they have to avoid."""
+    avoided = [CAUTIONS.index(caution) for caution in offer.cautions]
+    free = ~people.limits[:, avoided].any(axis=1)
+    able = np.array([allows(kit, offer) for kit in kits])[people.kit] & free
+    if not offer.pieces:
+        yield None, able
+        return
+    owned = [pieces(kit, offer.pieces) for kit in kits]
+    for piece in sorted({one for found in owned for one in found}, key=lambda one: (one.mass.mass_kg, one.word)):
+        yield piece, able & np.array([piece in found for found in owned])[people.kit]
+
+
+def _try(
+    who: Fitted,
+    fatigue: Array,
+    along: Course,
+    place: int,
+    number: int,
+    piece: Piece | None,
+    places: NDArray[np.int64],
+    load_kg: Array,
+    known: Rates,
+) -> Tried:
+    """One offer's bouts one after the other, with the rests between them."""
+    some = who if len(places) == len(fatigue) else who.only(places)
+    now, outcomes, free_ms = fatigue[places], [], None
+    slot, offer = along.slots[place], along.offers[place][number]
+    for bout, start_ms in zip(along.tasks[place, number], slot.starts(offer), strict=True):
+        if free_ms is not None:
+            now = rested(now, known.recovery, known.multiplier, max(start_ms - free_ms, 0) / 1000)
+        outcomes.append(perform(some, now, bout, load_kg, known))
+        now, free_ms = outcomes[-1].after, start_ms + bout.bout.duration_ms
+    lefts = [one.left if task.bout.reps else one.left / S_A_REP for one, task in zip(outcomes, along.tasks[place, number], strict=True)]
+    return Tried(offer=number, piece=piece, places=places, outcomes=tuple(outcomes), left=np.minimum.reduce(lefts))
+
+
+def _after(step: Step, fatigue: Array, free_ms: Array, along: Course, known: Rates) -> tuple[Array, Array]:
+    """Fatigue and the time from which everyone is free, once the chosen offers are done; who skips only rests."""
+    fatigue, free_ms = fatigue.copy(), free_ms.copy()
+    for number, one in enumerate(step.tried):
+        here = np.flatnonzero(step.chosen[one.places] == number)
+        if len(here):
+            places = one.places[here]
+            offer = step.offers[one.offer]
+            fatigue[places] = one.outcomes[-1].after[here]
+            free_ms[places] = step.slot.starts(offer)[-1] + offer.bouts[-1].duration_ms
+    idle = step.chosen == NOTHING
+    free_ms[idle] = step.slot.starts_ms[0]
+    return fatigue, free_ms

@@ -1,0 +1,112 @@
+"""What people said of their health: read, kept in a file of its own, and never shown in a fault."""
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
+from everyrung.reading.fields import Reading, Skip, Table, attempt, words
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
+from everyrung.terms.participant import Health, Participant
+from everyrung.terms.vocabulary import Caution
+
+YES, NO = ("yes", "y", "true"), ("no", "n", "false")
+_KNOWN = {each.value: each for each in Caution}
+_BETWEEN = re.compile(r"[;/|,\n]")
+Said = tuple[Where, str, Health]
+
+
+def health_path(path: Path) -> Path:
+    """'people.health.toml' beside 'people.toml'."""
+    return path.with_name(f"{path.stem}.health.toml")
+
+
+def split(people: Iterable[Participant]) -> tuple[tuple[Participant, ...], dict[str, Health]]:
+    """The people without their health answers, and the answers of those who gave any, by name."""
+    everyone = tuple(people)
+    answers = {person.name: person.health for person in everyone if person.health != Health()}
+    return tuple(replace(person, health=Health()) for person in everyone), answers
+
+
+def same_name(name: str) -> str:
+    """What two spellings of one name have in common: case, spaces and how accents are stored do not count."""
+    return " ".join(unicodedata.normalize("NFC", name.casefold()).split())
+
+
+def take_health(table: Table) -> Health:
+    """The fields `limits` and `medicine` of one person."""
+    limits: list[Caution] = []
+    nothing: tuple[str, ...] = ()
+    for place, word in enumerate(table.take("limits", _limit_words, nothing) or nothing):
+        if word.casefold() in _KNOWN:
+            limits.append(_KNOWN[word.casefold()])
+        else:
+            remedy = f"Mend word {place + 1} of the limits."
+            problem = Invalid("", f"limits among {listed(_KNOWN, 30)}", HIDDEN, remedy=remedy)
+            table.reading.fault((*table.path, "limits", place), problem)
+    return Health(limits=tuple(limits), rate_limiting=bool(table.take("medicine", _medicine, False)))
+
+
+def read_health(path: Path) -> tuple[Said, ...]:
+    """The entries of a health file. Raises Faults that show nothing of what was answered."""
+    return health_from_text(private_text(path), str(path))
+
+
+def health_from_text(written: str, file: str) -> tuple[Said, ...]:
+    """The entries of a health file's text. Raises Faults."""
+    reading = Reading(file, written)
+    table = Table(reading, private_document(written, file))
+    found = attempt(person_tables(table), _said)
+    with suppress(Skip):
+        table.done()
+    reading.finish()
+    return found
+
+
+def joined(people: tuple[Participant, ...], answers: tuple[Said, ...]) -> tuple[Participant, ...]:
+    """The people with their answers. Raises Faults for a name that nobody has, or that is answered for twice."""
+    names = {same_name(person.name): person for person in people}
+    faults: list[Fault] = []
+    for where, name, health in answers:
+        person = names.get(same_name(name))
+        if person is None:
+            near = nearest(name, [each.name for each in people])
+            problem = Invalid("", "a name from the people file", name, nearest=near)
+        elif person.health not in (Health(), health):
+            remedy = f"Keep one of the two; the other is on line {person.where.line} of {person.where.file}."
+            problem = Invalid("", "one set of health answers for each person", f"two for {name}", remedy=remedy)
+        else:
+            names[same_name(name)] = replace(person, health=health)
+            continue
+        faults.append(fault_at(where, problem))
+    if faults:
+        raise Faults(faults)
+    return tuple(names.values())
+
+
+def _said(table: Table) -> Said:
+    name = table.take("name", words)
+    health = take_health(table)
+    table.done()
+    return table.reading.where((*table.path, "name")), name, health
+
+
+def _limit_words(value: Any) -> tuple[str, ...]:
+    texts = value if isinstance(value, list) else [value]
+    if not all(isinstance(each, str) for each in texts):
+        raise Invalid("", f"words among {listed(_KNOWN, 30)}", HIDDEN)
+    parts = [" ".join(part.split()) for each in texts for part in _BETWEEN.split(each)]
+    found = tuple(part for part in parts if part)
+    return () if len(found) == 1 and found[0].casefold() in ("none", "no") else found
+
+
+def _medicine(value: Any) -> bool:
+    word = str(value).strip().casefold() if isinstance(value, str | bool) else ""
+    if word not in (*YES, *NO):
+        remedy = "It asks for heart-rate-limiting medicine: no names, no doses."
+        raise Invalid("", "yes or no", HIDDEN, remedy=remedy)
+    return word in YES

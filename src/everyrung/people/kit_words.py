@@ -1,0 +1,124 @@
+"""What someone has to hand, in the words that they would write: "2 x 10 lb", "ball 55 cm", "rucksack 6 kg"."""
+
+import re
+from typing import Any
+
+from everyrung.reading.amounts import mass
+from everyrung.reading.bodies import decimal
+from everyrung.reading.fields import Table, text
+from everyrung.terms.amount import KG_PER_LB
+from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.participant import Own
+from everyrung.terms.vocabulary import BandGrade, KitItem
+
+NO_KIT = ("none", "no kit")
+_BETWEEN = re.compile(r"[;+\n]|,\s+|,$")  # a comma inside "2,5 kg" has no space after it
+_NUMBER = r"([0-9]{1,4}(?:[.,][0-9]{1,20})?)"
+_PIECES = re.compile(r"(?:([0-9]{1,3})\s*[x×*]\s*|(a\s+)?(pair)\s+(?:of\s+)?)?(.*)", re.IGNORECASE)
+_BALL = re.compile(rf"ball\s+{_NUMBER}\s*cm(?:\s+rated\s+{_NUMBER}\s*(kg|lb))?", re.IGNORECASE)
+_LIFTED = re.compile(rf"(?:(\D*?\S)\s+(?:of\s+)?)?{_NUMBER}\s*(kg|lbs|lb)?", re.IGNORECASE)
+_DUMBBELL = ("dumbbell", "dumbbells", "db")
+_PLAIN = [item.value for item in KitItem if item not in (KitItem.DUMBBELLS, KitItem.BALL, KitItem.BAND)]
+_GRADES = [grade.value for grade in BandGrade]
+_FORMS = '"10 lb", "2 x 4 kg", "ball 65 cm", "light band", "rucksack 6 kg", ' + listed([f'"{word}"' for word in _PLAIN])
+MAX_WORD = 40  # chosen, because it has to fit into one column of a list
+MIN_RATED_KG, MAX_RATED_KG = 20.0, 2000.0  # chosen, because a ball rated outside is a typing slip
+
+
+def take_kit(table: Table) -> tuple[Own, ...]:
+    """The field `kit` of one person, each bad entry a fault of its own."""
+    nothing: tuple[str, ...] = ()
+    written = table.take("kit", entries, nothing) or nothing
+    if len(written) == 1 and written[0].casefold() in NO_KIT:
+        return ()
+    found: list[Own] = []
+    for place, entry in enumerate(written):
+        try:
+            found.append(own(entry))
+        except Invalid as problem:
+            table.reading.fault((*table.path, "kit", place), problem)
+    return tuple(found)
+
+
+def entries(value: Any) -> tuple[str, ...]:
+    """The entries of a cell or of a list of texts, in their order."""
+    texts = value if isinstance(value, list) else [value]
+    parts = [part.strip() for each in texts for part in _BETWEEN.split(text(each))]
+    return tuple(part for part in parts if part)
+
+
+def own(entry: str) -> Own:
+    """One entry. Raises Invalid with the nearest known word."""
+    match = _PIECES.fullmatch(" ".join(entry.split()))
+    if match is None:  # the last group takes anything
+        raise AssertionError(entry)
+    pieces, named = int(match[1] or (2 if match[3] else 1)), match[4].strip()
+    known = named.casefold()
+    if known in _PLAIN:
+        return Own(item=KitItem(known), pieces=pieces)
+    if known in _GRADES:
+        return Own(item=KitItem.BAND, pieces=pieces, grade=BandGrade(known))
+    if ball := _BALL.fullmatch(named):
+        return Own(item=KitItem.BALL, pieces=pieces, diameter_cm=decimal(ball[1]), rated_kg=_rated_kg(ball, entry))
+    if lifted := _LIFTED.fullmatch(named):
+        return _lifted(lifted, pieces, entry)
+    raise _unknown(known, entry)
+
+
+def own_words(thing: Own) -> str:
+    """An entry that `own` reads back as the same."""
+    named = str(thing.grade or thing.item)
+    if thing.mass:
+        named = f"{thing.word} {plain(thing.mass.amount)} {thing.mass.unit}".strip()
+    if thing.diameter_cm:
+        rated = f" rated {plain(thing.rated_kg)} kg" if thing.rated_kg else ""
+        named = f"ball {plain(thing.diameter_cm)} cm{rated}"
+    return named if thing.pieces == 1 else f"{thing.pieces} x {named}"
+
+
+def plain(number: float) -> str:
+    """A number as short as it can be said without losing any of it."""
+    short = f"{number:g}"
+    return short if float(short) == number else repr(number)
+
+
+def _rated_kg(ball: re.Match[str], entry: str) -> float | None:
+    if ball[2] is None:
+        return None
+    rated_kg = decimal(ball[2]) * (1.0 if ball[3].casefold() == "kg" else KG_PER_LB)
+    if not MIN_RATED_KG <= rated_kg <= MAX_RATED_KG:
+        bounds = f"a rated load of {MIN_RATED_KG:g} to {MAX_RATED_KG:g} kg"
+        raise Invalid("", bounds, entry, remedy="Copy it from the ball, or leave it out.")
+    return rated_kg
+
+
+def _lifted(match: re.Match[str], pieces: int, entry: str) -> Own:
+    word, unit = match[1] or "", (match[3] or "").casefold()
+    if word.casefold() in _DUMBBELL:
+        word = ""
+    if near := nearest(word, [*_DUMBBELL[:2], *(item.value for item in KitItem)]):
+        said = f'Say what it is: "ball 65 cm", or for a thing that is lifted a word less like {near}.'
+        remedy = 'Write the mass alone: "10 lb".' if near in _DUMBBELL else said
+        raise Invalid("", f"kit such as {_FORMS}", entry, nearest=near, remedy=remedy)
+    if word and (len(word) > MAX_WORD or not re.fullmatch(r"[^\W\d_][^\W\d_' -]*(?:[' -]+[^\W\d_]+)*", word)):
+        raise Invalid("", f"a name of up to {MAX_WORD} letters and a mass", entry)
+    return Own(item=KitItem.DUMBBELLS, pieces=pieces, mass=mass(f"{decimal(match[2]):.12g} {unit}".strip()), word=word)
+
+
+def _unknown(known: str, entry: str) -> Invalid:
+    head = re.split(r"\s*\d", known)[0] or known
+    near = nearest(head, [*_PLAIN, *_GRADES, "ball", *_DUMBBELL[:2], *NO_KIT])
+    remedy = ""
+    if known == "ball" or known.startswith("ball "):
+        near, remedy = "", 'Say how wide: "ball 65 cm", and its rated load if you know it: "ball 65 cm rated 250 kg".'
+    elif known == "band" or known.endswith(" band"):
+        near, remedy = near, f"Say which: {listed(_GRADES)}."
+    elif near in _DUMBBELL:
+        remedy = 'Say how heavy: "2 x 4 kg".'
+    elif known in NO_KIT:
+        near, remedy = "", "Write it alone, or leave the kit empty."
+    elif re.search(r",\D|\d [a-z]+ \d", known):
+        remedy = "Put a semicolon between one thing and the next."
+    elif not near:
+        remedy = 'A thing that is lifted needs its mass: "rucksack 6 kg".'
+    return Invalid("", f"kit such as {_FORMS}", entry, nearest=near, remedy=remedy)

@@ -1,0 +1,76 @@
+"""Reading people: a TOML file with the health answers kept beside it, or a spreadsheet saved as CSV."""
+
+from contextlib import suppress
+from pathlib import Path
+
+from everyrung.people.health import Said, health_path, joined, read_health, split
+from everyrung.people.person import read_persons
+from everyrung.people.private import person_tables, private_document, private_text
+from everyrung.people.sheet import people_from_sheet
+from everyrung.reading.fields import Reading, Skip, Table
+from everyrung.terms.fault import Fault, Faults, Invalid, Where
+from everyrung.terms.participant import Participant
+
+KINDS = (".toml", ".csv")
+
+
+def read_people(path: Path) -> tuple[Participant, ...]:
+    """The people at `path`, with their health answers. Raises Faults with every fault found in all files read."""
+    check_kind(path)
+    if path.suffix.casefold() == ".csv":
+        return people_from_text(private_text(path), str(path))
+    beside = health_path(path)
+    if not beside.exists():
+        return people_from_text(private_text(path), str(path))
+    faults: list[Fault] = []
+    people: tuple[Participant, ...] = ()
+    answers: tuple[Said, ...] = ()
+    try:
+        people = people_from_text(private_text(path), str(path))
+    except Faults as found:
+        faults.extend(found.faults)
+    try:
+        answers = read_health(beside)
+    except Faults as found:
+        faults.extend(found.faults)
+    if faults:
+        raise Faults(faults)
+    return joined(people, answers)
+
+
+def answered_in(path: Path) -> tuple[Path, ...]:
+    """The files that health answers of the people at `path` stand in. Raises Faults."""
+    _, own = split(people_from_text(private_text(path), str(path)))
+    beside = health_path(path)
+    apart = path.suffix.casefold() == ".toml" and beside.exists()
+    return (*([path] if own else []), *([beside] if apart else []))
+
+
+def people_from_text(written: str, file: str) -> tuple[Participant, ...]:
+    """The people in a text; the ending of `file` says of which kind it is. Raises Faults."""
+    return (people_from_sheet if file.casefold().endswith(".csv") else _from_toml)(written, file)
+
+
+def check_kind(path: Path) -> None:
+    """Raises Faults unless the ending says that people are in it."""
+    where = Where(file=str(path), line=0, field="file")
+    if path.suffix.casefold() not in KINDS:
+        remedy = "In a spreadsheet save it as CSV UTF-8."
+        raise Faults([Fault(where=where, expected="a .toml or a .csv file", got=path.name, remedy=remedy)])
+    if path.name.casefold().endswith(".health.toml"):
+        people = f"{path.name[: -len('.health.toml')]}.toml"
+        raise Faults([Fault(where=where, expected="a file of people", got="the health answers kept beside one",
+                            nearest=people)])  # fmt: skip
+
+
+def _from_toml(written: str, file: str) -> tuple[Participant, ...]:
+    reading = Reading(file, written)
+    table = Table(reading, private_document(written, file))
+    people = read_persons(person_tables(table))
+    if not people and table.clean:
+        problem = Invalid("person", "at least one [[person]]", "none")
+        reading.fault(("file",), problem)
+    with suppress(Skip):
+        table.done()
+    reading.finish()
+    return people

@@ -1,0 +1,121 @@
+"""People from a spreadsheet saved as text: any of three separators, headings in any order, line numbers of the file."""
+
+import csv
+import io
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from everyrung.people.headings import Column, Row, field_of, read_headings
+from everyrung.people.person import FIELDS, REQUIRED, read_persons
+from everyrung.reading.bodies import bare_number
+from everyrung.reading.fields import Reading, Table, dotted
+from everyrung.reading.places import Path
+from everyrung.terms.fault import Invalid, Where
+from everyrung.terms.participant import Participant
+
+SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+
+
+class Sheet(Reading):
+    """A reading whose places are lines of the spreadsheet: `lines[n]` is where the row of person n begins."""
+
+    def __init__(self, file: str) -> None:
+        super().__init__(file, "")
+        self.heading_line = 1
+        self.lines: list[int] = []
+
+    def where(self, path: Path) -> Where:
+        match path:
+            case ("person", int(at), *inner):
+                return Where(file=self.file, line=self.lines[at], field=dotted(tuple(inner)) if inner else "row")
+            case _:
+                return Where(file=self.file, line=self.heading_line, field=dotted(path))
+
+
+def people_from_sheet(written: str, file: str) -> tuple[Participant, ...]:
+    """The people of a spreadsheet's text. Raises Faults."""
+    sheet = Sheet(file)
+    separator, written = _separator(written)
+    rows = [(line, cells) for line, cells in _rows(sheet, written, separator) if any(cells)]
+    empty = not re.sub(r"[\s,;]", "", written)
+    if empty or not (rows or sheet.faults):
+        remedy = 'Begin with a line of headings such as "name,stature_cm".'
+        sheet.fault(("file",), Invalid("", "a line of headings and a line for each person", "nothing", remedy=remedy))
+    if empty or not rows:
+        sheet.finish()
+    (sheet.heading_line, headings), *rows = rows
+    columns = read_headings(sheet, headings, rows)
+    if not rows and not sheet.faults:
+        sheet.fault(("file",), Invalid("", "at least one person below the headings", "none"))
+    used = [any(cells[at : at + 1] not in ([], [""]) for _, cells in rows) for at in range(len(headings))]
+    width = max(at + 1 for at, heading in enumerate(headings) if heading or used[at])
+    people = read_persons(_tables(sheet, columns, width, rows, separator))
+    sheet.finish()
+    return people
+
+
+def _separator(written: str) -> tuple[str, str]:
+    """The separator under which most headings are known; a first line "sep=;" says it and is blanked."""
+    first, end, rest = written.partition("\n")
+    if (told := re.fullmatch(r"sep=([,;\t])", first.strip(" \r"), re.IGNORECASE)) is not None:
+        return told[1], end + rest
+
+    def known(separator: str) -> tuple[int, int]:
+        cells: list[str] = []
+        try:
+            cells = next((row for row in _reader(written, separator) if any(map(str.strip, row))), [])
+        except csv.Error:
+            return 0, 0
+        return sum(field_of(cell)[0] in FIELDS for cell in cells), len(cells)
+
+    return max(SEPARATORS, key=known), written
+
+
+def _reader(written: str, separator: str) -> Any:  # csv.reader has no name for its type that 3.11 knows
+    lines = io.StringIO(written, newline="")
+    return csv.reader(lines, delimiter=separator, strict=True, skipinitialspace=True)
+
+
+def _rows(sheet: Sheet, written: str, separator: str) -> Iterator[Row]:
+    """Each row with the line that it begins on; a row that cannot be taken apart is a fault and the last one."""
+    reader, line = _reader(written, separator), 1
+    try:
+        for cells in reader:
+            yield line, [cell.strip() for cell in cells]
+            line = reader.line_num + 1
+    except csv.Error as error:
+        path = ("person", len(sheet.lines))
+        sheet.lines.append(line)
+        remedy = 'Close each quotation mark; inside a quoted cell write it twice: "5\'5""". Nothing below was read.'
+        sheet.fault(path, Invalid("", "cells between separators", f"a row that is not ({error})", remedy=remedy))
+
+
+def _trimmed(cells: list[str]) -> list[str]:
+    """The cells without the empty ones at the end."""
+    width = max((place + 1 for place, cell in enumerate(cells) if cell), default=0)
+    return cells[:width]
+
+
+def _tables(sheet: Sheet, columns: list[Column], width: int, rows: list[Row], separator: str) -> Iterator[Table]:
+    """A table for each row that is as wide as the headings."""
+    for line, cells in rows:
+        path = ("person", len(sheet.lines))
+        sheet.lines.append(line)
+        if len(cells) < width or len(_trimmed(cells)) > width:
+            count = len(_trimmed(cells)) if len(cells) > width else len(cells)
+            remedy = "Empty cells count too."
+            if separator == ",":
+                remedy += ' A comma inside a cell needs quotes around the cell: "62,5 kg".'
+            elif separator == ";":
+                remedy += ' A semicolon inside a cell needs quotes around the cell: "10 lb; chair".'
+            got = f"{count} separated by {SEPARATORS[separator]}"
+            sheet.fault(path, Invalid("", f"{width} cells, as in the headings", got, remedy=remedy))
+            continue
+        values = {each.field: _with_unit(cells[each.at], each.unit) for each in columns}
+        yield Table(sheet, {key: cell for key, cell in values.items() if cell or key in REQUIRED}, path)
+
+
+def _with_unit(cell: str, unit: str) -> str:
+    """A bare number in the unit of its heading; a cell that names a unit itself keeps it."""
+    return f"{cell} {unit}" if unit and bare_number(cell) else cell

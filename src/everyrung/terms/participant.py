@@ -1,0 +1,100 @@
+"""A participant as far as a coach knows them; what is left out is None, and whoever uses it says what was taken."""
+
+import math
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from everyrung.terms.amount import Mass
+from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
+from everyrung.terms.fault import Where, require
+from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
+
+MIN_AGE, MAX_AGE = 16, 100  # chosen, because the tables are of adults
+MIN_MASS_KG, MAX_MASS_KG = 30.0, 250.0  # chosen, because adults outside are not in the survey
+
+
+class Experience(StrEnum):
+    """How used someone is to sessions like these."""
+
+    NEW = "new"
+    REGULAR = "regular"
+    STRONG = "strong"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Own:
+    """One kind of kit someone has: `pieces` of it. `word` is what a household thing that is lifted is called."""
+
+    item: KitItem
+    pieces: int = 1
+    mass: Mass | None = None
+    diameter_cm: float | None = None
+    rated_kg: float | None = None
+    grade: BandGrade | None = None
+    word: str = ""
+
+    def __post_init__(self) -> None:
+        require(1 <= self.pieces <= 20, "pieces", "1 to 20 pieces", self.pieces)
+        lifted = self.item is KitItem.DUMBBELLS
+        require(lifted == (self.mass is not None), "mass", "a mass for what is lifted, and only there", str(self.mass))
+        ball = self.item is KitItem.BALL
+        require(ball == (self.diameter_cm is not None), "diameter", "a diameter for balls only", self.diameter_cm)
+        require(ball or self.rated_kg is None, "rated", "a rated load for balls only", self.rated_kg)
+        require(ball is False or 20 <= (self.diameter_cm or 0) <= 120, "diameter", "20 to 120 cm", self.diameter_cm)
+        require((self.item is KitItem.BAND) == (self.grade is not None), "grade", "a grade for bands only", self.grade)
+
+    def __str__(self) -> str:
+        if self.mass:
+            name = f"{self.word} of {self.mass}" if self.word else str(self.mass)
+            return name if self.pieces == 1 else f"{self.pieces} x {name}"
+        if self.diameter_cm:
+            return f"ball {self.diameter_cm:g} cm" + (f" rated {self.rated_kg:g} kg" if self.rated_kg else "")
+        return str(self.grade or self.item)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """A factor against people of the same sex, age, size and level, and the SD of its logarithm."""
+
+    factor: float
+    log_sd: float
+
+    def __post_init__(self) -> None:
+        require(0.2 <= self.factor <= 5.0, "factor", "0.2 to 5", self.factor)
+        require(
+            0 < self.log_sd <= 1.0 and math.isfinite(self.log_sd), "error", "more than 0 and at most 1", self.log_sd
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Health:
+    """What someone said in confidence: kept in a file of its own, never printed on anything that is shared."""
+
+    limits: tuple[Caution, ...] = ()
+    rate_limiting: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Participant:
+    """One person. `strength` and `endurance` are there once answers have been learned from."""
+
+    where: Where = field(compare=False)
+    name: str
+    stature_m: float
+    mass_kg: float | None = None
+    age: int | None = None
+    sex: Sex | None = None
+    level: Experience | None = None
+    kit: tuple[Own, ...] = ()
+    strength: Estimate | None = None
+    endurance: Estimate | None = None
+    health: Health = field(default_factory=Health)
+
+    def __post_init__(self) -> None:
+        require(bool(self.name.strip()), "name", "a name", self.name)
+        low, high = MIN_STATURE_M, MAX_STATURE_M
+        tall = f"{low * 100:.0f} to {high * 100:.0f} cm"
+        require(low <= self.stature_m <= high, "stature", tall, f"{self.stature_m * 100:g} cm")
+        mass = self.mass_kg is None or MIN_MASS_KG <= self.mass_kg <= MAX_MASS_KG
+        require(mass, "mass", f"{MIN_MASS_KG:g} to {MAX_MASS_KG:g} kg", self.mass_kg)
+        require(self.age is None or MIN_AGE <= self.age <= MAX_AGE, "age", f"{MIN_AGE} to {MAX_AGE} years", self.age)

@@ -1,0 +1,76 @@
+"""Two other ways to fatigue: every phase of every repetition in turn, and the three-compartment equations themselves."""
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+FAST = 10.0  # 1/s, the controller's speed of Xia and Frey-Law 2008 (from memory)
+
+
+def stepped_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, most):
+    """Repetitions of many cases at once, one phase after the other; arrays by case, `loads` and `seconds` by phase."""
+    m = m.astype(float).copy()
+    done, going = np.zeros(len(m), dtype=int), np.ones(len(m), dtype=bool)
+    for _ in range(most):
+        at = np.zeros(len(m))
+        here = m.copy()
+        asked = np.full(len(m), np.nan)
+        for phase in range(loads.shape[1]):
+            lasting = seconds[:, phase]
+            inside = np.isnan(asked) & (hardest_s <= at + lasting + 1e-12)
+            part = np.exp(-recovery * (hardest_s - at))
+            asked = np.where(inside, here * part + fatigue / recovery * loads[:, phase] * (1 - part), asked)
+            whole = np.exp(-recovery * lasting)
+            here = here * whole + fatigue / recovery * loads[:, phase] * (1 - whole)
+            at += lasting
+        going &= asked + peak <= 1
+        if not going.any():
+            break
+        done += going
+        m = np.where(going, here, m)
+    return done
+
+
+def ode_hold_seconds(load, fatigue, recovery, longest_s):
+    """Time to failure of one hold by the full equations, with resting, active and fatigued compartments."""
+
+    def change(_, compartments):
+        resting, active, spent = compartments
+        if active >= load:
+            drive = FAST * (load - active)
+        else:
+            drive = FAST * min(load - active, resting)
+        return [recovery * spent - drive, drive - fatigue * active, fatigue * active - recovery * spent]
+
+    def failed(_, compartments):
+        return 1 - compartments[2] - load
+
+    failed.terminal = True
+    start = [1 - load, load, 0.0]
+    done = solve_ivp(change, (0, longest_s), start, events=failed, rtol=1e-8, atol=1e-10, max_step=longest_s / 50)
+    return done.t[-1] if done.status == 1 else np.inf
+
+
+def ode_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, most):
+    """Repetitions of one case by the full equations; before each hardest point the fatigued part must leave `peak`."""
+
+    def change(_, compartments, load):
+        resting, active, spent = compartments
+        drive = FAST * (load - active) if active >= load else FAST * min(load - active, resting)
+        return [recovery * spent - drive, drive - fatigue * active, fatigue * active - recovery * spent]
+
+    compartments = np.array([1 - m - min(loads[0], 1 - m), min(loads[0], 1 - m), m])
+    for rep in range(most):
+        at = 0.0
+        for load, lasting in zip(loads, seconds, strict=True):
+            if lasting <= 0:
+                continue
+            stops = sorted({lasting} | ({hardest_s - at} if 0 < hardest_s - at <= lasting else set()))
+            begun = 0.0
+            for stop in stops:
+                if stop > begun:
+                    found = solve_ivp(change, (begun, stop), compartments, args=(load,), rtol=1e-7, atol=1e-9)
+                    compartments, begun = found.y[:, -1], stop
+                if abs(at + stop - hardest_s) < 1e-9 and compartments[2] + peak > 1:
+                    return rep
+            at += lasting
+    return most
