@@ -1,4 +1,4 @@
-"""The whole chain in one place: plan file -> plan -> session -> timeline -> mechanics -> findings."""
+"""The whole chain in one place: plan file -> plan -> session -> timeline -> mechanics -> forecast -> findings."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -11,10 +11,13 @@ from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import Cache
 from everyrung.terms.body import BodySize
+from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.energy import Energy
 from everyrung.terms.finding import Finding
+from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
+from everyrung.terms.participant import Participant
 from everyrung.terms.plan import Plan
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
@@ -30,7 +33,8 @@ if TYPE_CHECKING:
 class Run:
     """Everything computed from one plan; stage and publishing read it and compute nothing.
 
-    `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were.
+    `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were, `forecast` when an
+    audience was, `advice` when people were.
     """
 
     plan: Plan
@@ -41,6 +45,8 @@ class Run:
     mechanics: Mechanics | None = None
     energies: Mapping[BodySize, Energy] = field(default_factory=dict)
     drawings: Mapping[Form, RungDrawing] = field(default_factory=dict)
+    forecast: Forecast | None = None
+    advice: tuple[PersonAdvice, ...] = ()
 
     @property
     def clean(self) -> bool:
@@ -49,13 +55,31 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """Who is expected: so many people drawn from a mix (0: none), and people who are known.
+
+    `in_room`: the known people use the room's kit instead of their own.
+    """
+
+    mix: str = "boathouse"
+    count: int = 0
+    seed: int = 1
+    people: tuple[Participant, ...] = ()
+    in_room: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What of the body to compute: demands on the reference bodies, drawings of every rung; with which cache."""
+    """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
+    expected people can finish; with which cache.
+    """
 
     bodies: bool = False
     drawings: bool = False
+    expected: Expected | None = None
     cache: Cache | None = None
     progress: "Progress | None" = None
+    people: "Progress | None" = None
 
 
 def run(path: Path, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Run:
@@ -70,15 +94,18 @@ def run(path: Path, minutes: int | None = None, library: Library | None = None, 
         session = fitted.session
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, wanted)
+    forecast, advice = _expected(session, timeline, moves, wanted)
     return Run(
         plan=plan,
         session=session,
         timeline=timeline,
-        findings=check(session, timeline, mechanics),
+        findings=check(session, timeline, mechanics, forecast),
         refit=fitted,
         mechanics=mechanics,
         energies=_energies(session, timeline, mechanics),
         drawings=_drawings(session, moves, wanted),
+        forecast=forecast,
+        advice=advice,
     )
 
 
@@ -104,3 +131,20 @@ def _drawings(session: Session, moves: Library, wanted: Asked) -> Mapping[Form, 
     from everyrung.body.session import session_drawings
 
     return session_drawings(session, moves, wanted.cache)
+
+
+def _expected(
+    session: Session, timeline: Timeline, moves: Library, wanted: Asked
+) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
+    who = wanted.expected
+    if who is None:
+        return None, ()
+    from everyrung.effort.advise import person_advice  # heavy: only when asked for
+    from everyrung.effort.mix import read_mix
+    from everyrung.effort.offered import offered
+    from everyrung.effort.rehearsal import rehearse
+
+    mix = read_mix(who.mix)
+    found = offered(session, moves, wanted.cache, wanted.progress)
+    forecast = rehearse(session, timeline, found, mix, who.count, who.seed, wanted.people) if who.count else None
+    return forecast, person_advice(session, timeline, found, who.people, in_room=who.in_room)

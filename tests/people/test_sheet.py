@@ -227,3 +227,10 @@ def test_the_example_has_everyone_in_it() -> None:
     found = read_people(EXAMPLE)
     assert len(found) == len(rows) - 1 == 8
     assert [person.name for person in found] == [row.split(",")[0] for row in rows[1:]]
+
+
+def test_a_runaway_file_is_refused_in_a_moment() -> None:
+    """A million columns over half a million rows: looked at once, not once for each pair."""
+    (fault, *_) = faults("name,stature" + "," * 1_000_000 + "\n" + "x\n" * 500_000)
+    assert fault.where.line == 2
+    assert len(faults("name,stature\n" + "x,1 cm\n" * 100_000)) == 100

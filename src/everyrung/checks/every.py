@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from everyrung.checks import (
+    audience,
     balance,
     bodies,
     cautions,
@@ -17,6 +18,7 @@ from everyrung.checks import (
     slot,
 )
 from everyrung.terms.finding import Finding
+from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
@@ -24,6 +26,7 @@ from everyrung.terms.vocabulary import Severity
 
 Rule = Callable[[Session, Timeline], Iterator[Finding]]
 BodyRule = Callable[[Session, Mechanics], Iterator[Finding]]
+AudienceRule = Callable[[Session, Forecast], Iterator[Finding]]
 RULES: tuple[Rule, ...] = (
     slot.slot_overrun,
     slot.slot_underfilled,
@@ -71,16 +74,31 @@ BODY_RULES: tuple[BodyRule, ...] = (
     bodies.not_posed,
 )
 
+AUDIENCE_RULES: tuple[AudienceRule, ...] = (
+    audience.few_finish,
+    audience.rung_for_nobody,
+    audience.load_not_earned,
+    audience.newcomers_sore,
+    audience.same_muscle,
+    audience.limit_without_path,
+)
 
-def check(session: Session, timeline: Timeline, mechanics: Mechanics | None = None) -> tuple[Finding, ...]:
-    """Every finding of every rule, errors first, then in the order of the file; the bodies' where there are any."""
+
+def check(
+    session: Session, timeline: Timeline, mechanics: Mechanics | None = None, forecast: Forecast | None = None
+) -> tuple[Finding, ...]:
+    """Every finding of every rule, errors first, then in the order of the file; those of the bodies and of the audience
+    where there are any.
+    """
     found = [finding for rule in RULES for finding in rule(session, timeline)]
     if mechanics:
         found += [finding for body_rule in BODY_RULES for finding in body_rule(session, mechanics)]
+    if forecast:
+        found += [finding for heard in AUDIENCE_RULES for finding in heard(session, forecast)]
     order = list(Severity)
     return tuple(sorted(found, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
 
 
-def rule_id(rule: Rule | BodyRule) -> str:
+def rule_id(rule: Rule | BodyRule | AudienceRule) -> str:
     """The id that a rule's findings carry: its function's name with dashes."""
     return getattr(rule, "__name__", "").replace("_", "-")

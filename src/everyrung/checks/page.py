@@ -7,7 +7,7 @@ import sys
 from dataclasses import dataclass
 from inspect import getdoc
 
-from everyrung.checks.every import BODY_RULES, RULES, BodyRule, Rule, rule_id
+from everyrung.checks.every import AUDIENCE_RULES, BODY_RULES, RULES, AudienceRule, BodyRule, Rule, rule_id
 
 _HEAD = """\
 # The rules
@@ -33,7 +33,7 @@ class RuleText:
     source: str
 
 
-def rule_text(rule: Rule | BodyRule) -> RuleText:
+def rule_text(rule: Rule | BodyRule | AudienceRule) -> RuleText:
     """What a rule says of itself. Raises ValueError when its docstring lacks a line."""
     says, fields = [], {}
     for line in (getdoc(rule) or "").splitlines():
@@ -52,7 +52,7 @@ def rule_text(rule: Rule | BodyRule) -> RuleText:
 
 def page() -> str:
     """The Markdown of docs/rules.md."""
-    every: tuple[Rule | BodyRule, ...] = (*RULES, *BODY_RULES)
+    every: tuple[Rule | BodyRule | AudienceRule, ...] = (*RULES, *BODY_RULES, *AUDIENCE_RULES)
     rows = [rule_text(rule) for rule in every]
     lines = [f"| `{row.rule}` | {row.severity} | {row.says} | {row.limit} | {row.source} |" for row in rows]
     return _HEAD + "\n".join(lines) + "\n"

@@ -10,6 +10,8 @@ COMMANDS = {
     "check": "time a plan and say what is wrong with it",
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",
+    "people": "list the people of a file, health answers kept apart",
+    "rehearse": "rehearse a plan before a simulated audience and known people",
     "body": "say what a rung asks of one body, and draw it",
     "rewrite": "write a plan with every amount in its usual form",
 }

@@ -23,7 +23,7 @@ def run_values(run: Run, *, explain: bool) -> Values:
         "clean": run.clean,
         "by_block_ms": {block.name: run.timeline.block_ms(block.name) for block in run.session.blocks},
         "cut_order": [str(ref) for ref in run.session.cut_order],
-        "findings": [_finding(finding) for finding in run.findings],
+        "findings": [finding_values(finding) for finding in run.findings],
         "cells": [_cell(cell) for cell in run.session.cells],
         "reserve": [_cell(cell) for block in run.session.reserve for cell in block.cells],
         "spans": [_span(span) for span in run.timeline.spans],
@@ -78,7 +78,8 @@ def _demand(found: RungDemand) -> Values:
     }
 
 
-def _finding(finding: Finding) -> Values:
+def finding_values(finding: Finding) -> Values:
+    """One finding, field by field."""
     return {
         "rule": finding.rule,
         "severity": str(finding.severity),

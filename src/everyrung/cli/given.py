@@ -39,3 +39,20 @@ def piece(written: str) -> Mass:
         return mass(written)
     except Invalid as problem:
         raise argparse.ArgumentTypeError(f"expected {problem.expected}, got {written!r}. {problem.remedy}") from None
+
+
+def count(written: str) -> int:
+    """People to simulate, 1 to ten million."""
+    return _whole(written, 1, 10_000_000, "people")
+
+
+def seed(written: str) -> int:
+    """A number that says which people are drawn."""
+    return _whole(written, 0, 2**32 - 1, "whole numbers")
+
+
+def _whole(written: str, low: int, high: int, what: str) -> int:
+    plain = written.replace("_", "").replace(",", "")
+    if not plain.isascii() or not plain.isdigit() or not low <= int(plain) <= high:
+        raise argparse.ArgumentTypeError(f"expected {low:,} to {high:,} {what}, got {written!r}")
+    return int(plain)

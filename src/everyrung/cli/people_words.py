@@ -25,10 +25,10 @@ def health_line(people: Sequence[Participant], kept: Sequence[Path]) -> str:
     count = sum(person.health != Health() for person in people)
     if not count:
         return "No health answers."
-    who = "1 person is" if count == 1 else f"{count} people are"
+    who = "1 person" if count == 1 else f"{count} people"
     apart = all(path.name.endswith(".health.toml") for path in kept)
     remedy = "" if apart else " Keep them apart: --out people.toml."
-    return f"Health answers of {who} kept in {' and '.join(map(str, kept))}.{remedy}"
+    return f"Health answers of {who} are kept in {' and '.join(map(str, kept))}.{remedy}"
 
 
 def _row(person: Participant) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ TARGET_LEFT = {Level.GENTLE: 4.0, Level.MODERATE: 3.0, Level.HARD: 2.0}  # repet
 # for an effort short of failure in open classes, and a gentle one further from it
 NEWCOMER_LEFT = 4.0  # chosen, because those who do not know themselves misjudge by 2 (Hackett 2017)
 TOO_EASY_LEFT = 10.0  # chosen, because farther from failure nobody can tell how far (Hackett 2017: over 2 at 7 to 10)
+TOO_EASY_TIMES = 2.0  # what is asked; chosen, because who could do the set three times over is not trained by it
 S_A_REP = 3.0  # what a second of a hold counts for; chosen, because a repetition takes about 3 s
 NOTHING = -1
 LED, HARDER_BETTER, IN_PLACE, ONLY_JUST, NEVER = 10.0, 5.0, 20.0, 40.0, np.inf  # tiers, the lowest is taken
@@ -24,11 +25,14 @@ LED, HARDER_BETTER, IN_PLACE, ONLY_JUST, NEVER = 10.0, 5.0, 20.0, 40.0, np.inf  
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
-    """One offer with one load on some people: by person whether it may be done, and what it leaves (repetitions)."""
+    """One offer with one load on some people: what it asks, by person whether it may be done, and what it leaves (all in
+    repetitions).
+    """
 
     offer: int
     kind: OptionKind | None
     load_kg: float
+    asked: float
     may: Flags
     left: Array
 
@@ -52,11 +56,12 @@ def choose(candidates: list[Candidate], target: Array, new: Flags, *, newcomers_
 
 def _too_easy(candidates: list[Candidate], target: Array, new: Flags) -> Flags:
     """Who would be left with more than anyone can judge by the heaviest led load that they have."""
-    least = np.full(len(new), np.inf)
+    least, most = np.full(len(new), np.inf), TOO_EASY_LEFT
     for one in candidates:
         if one.kind is None:
             least = np.where(one.may & (one.left >= target), np.minimum(least, one.left), least)
-    return np.isfinite(least) & (least > TOO_EASY_LEFT) & ~new
+            most = max(most, TOO_EASY_TIMES * one.asked)
+    return np.isfinite(least) & (least > most) & ~new
 
 
 def _score(one: Candidate, target: Array, new: Flags, easy: Flags, newcomers_led: bool) -> Array:

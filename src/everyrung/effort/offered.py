@@ -74,9 +74,13 @@ def strength_cells(session: Session) -> tuple[Cell, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offered:
-    """The offers of every strength cell, and their demands by form and load; `failed` says why a form has none."""
+    """The offers of every strength cell, and their demands by form and load; `failed` says why a form has none.
+
+    `aside` are the led rungs of all other cells: they tire nobody, but they cost energy.
+    """
 
     cells: Mapping[Ref, tuple[Offer, ...]]
+    aside: Mapping[Ref, Offer]
     bodies: Mapping[Form, OnBodies]
     failed: Mapping[Form, str]
 
@@ -84,7 +88,8 @@ class Offered:
 def offered(session: Session, library: Library, cache: Cache | None, progress: Progress | None = None) -> Offered:
     """Computes all of it; what cannot be posed is left out, with the reason."""
     cells = {cell.ref: offers(cell) for cell in strength_cells(session)}
-    forms = {offer.form: offer for found in cells.values() for offer in found}
+    aside = {cell.ref: offers(cell)[0] for cell in session.cells if cell.ref not in cells}
+    forms = {offer.form: offer for found in (*cells.values(), tuple(aside.values())) for offer in found}
     failed: dict[Form, str] = {}
     asked: list[tuple[Form, int, Job]] = []
     for form, offer in forms.items():
@@ -101,7 +106,7 @@ def offered(session: Session, library: Library, cache: Cache | None, progress: P
         else:
             found.setdefault((form, load), []).append(answer)
     bodies = {form: _on_bodies(form, offer, found) for form, offer in forms.items() if form not in failed}
-    return Offered(cells=cells, bodies=bodies, failed=failed)
+    return Offered(cells=cells, aside=aside, bodies=bodies, failed=failed)
 
 
 def _jobs(form: Form, load: Load | None, library: Library) -> Iterator[tuple[int, Job]]:

@@ -80,7 +80,6 @@ def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], r
     )
     ended_s = np.full(len(motions), lasting.sum())
     every = _point(0, whole, lasting, rates, ended_s, peaks, list(zip(strikes, struck_s, strict=True)))
-    power = _linear([np.array([[one.above_rest_w] for one in found]) for found in bodies.demands], bodies.loads_kg)
     most = np.maximum.reduce([np.maximum(half[1].base, half[1].base + MOST_KG * half[1].per_kg) for half in halves])
     return Task(
         bout=bout,
@@ -90,8 +89,13 @@ def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], r
         rise=every.rise_to,
         points=points if bout.reps else (),
         load=peaks,
-        above_rest_w=power,
+        above_rest_w=power_w(bodies),
     )
+
+
+def power_w(bodies: OnBodies) -> Linear:
+    """The mean metabolic power above rest, W (axes: body, one)."""
+    return _linear([np.array([[one.above_rest_w] for one in found]) for found in bodies.demands], bodies.loads_kg)
 
 
 MOST_KG = 12.0  # in all; chosen, because with that a motion that is ever to work shows

@@ -1,7 +1,7 @@
 """People walk through a session cell by cell: every offer is tried on paper, one is chosen and done, fatigue goes on."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,7 +50,8 @@ class Tried:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """What became of one slot. `led` has everyone on each offer with the plan's load, whatever their kit and limits;
-    `tried` what people may do; `chosen` its place by person, NOTHING for hold or skip.
+    `tried` what people may do; `chosen` its place by person, NOTHING for hold or skip; `has_kit` by offer who has the
+    kit for it, whatever they avoid.
     """
 
     slot: Slot
@@ -59,7 +60,34 @@ class Step:
     tried: tuple[Tried, ...]
     candidates: tuple[Candidate, ...]
     chosen: NDArray[np.int64]
-    fatigue_before: Array = field(repr=False)
+    has_kit: tuple[Flags, ...]
+
+    @property
+    def open(self) -> Flags:
+        """Who may do some offer, by kit and by what they avoid."""
+        found: Flags = np.logical_or.reduce([one.may for one in self.candidates], initial=False) | (self.chosen > len(self.candidates))
+        return found
+
+    def barred(self, limits: Flags) -> Flags:
+        """Who may do no offer because of what they avoid, by caution (axes: person, caution): a caution bars who would
+        have an offer without it, and every one of theirs that an offer asks for bars whom no single one does.
+        """
+        shut = np.logical_or.reduce(self.has_kit, initial=False) & ~self.open
+        alone, any_of = np.zeros_like(limits), np.zeros_like(limits)
+        for offer, has in zip(self.offers, self.has_kit, strict=True):
+            asks = np.array([caution in offer.cautions for caution in CAUTIONS])
+            hit = limits & asks & has[:, None]
+            any_of |= hit
+            alone |= hit & (hit.sum(axis=1) == 1)[:, None]
+        found: Flags = shut[:, None] & np.where(alone.any(axis=1)[:, None], alone, any_of)
+        return found
+
+    @property
+    def finishable(self) -> Flags:
+        """Who can finish something that they may do."""
+        least = [one.may & (one.left >= 0) for one in self.candidates]
+        found: Flags = np.logical_or.reduce(least, initial=False) | (self.chosen > len(self.candidates))
+        return found
 
 
 def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> Course:
@@ -99,12 +127,16 @@ def _step(
     slot, offers = along.slots[place], along.offers[place]
     every = np.arange(len(people))
     planned, tried, candidates = [], [], []
+    has_kit = []
     for number, offer in enumerate(offers):
         load = offer.bouts[0].load
         kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
         as_planned = _try(who, fatigue, along, place, number, None, every, kg, known)
         planned.append(as_planned)
-        for piece, may in _ways(offer, kits, people):
+        ways = list(_ways(offer, kits, people))
+        has_kit.append(np.logical_or.reduce([has for _, has in ways], initial=False) | np.zeros(len(people), dtype=bool))
+        for piece, has in ways:
+            may = has & _free(offer, people)
             places = np.flatnonzero(may)
             if not len(places):
                 continue
@@ -117,7 +149,10 @@ def _step(
             left[one.places] = one.left
             weight = piece.mass.mass_kg * offer.pieces if piece else 0.0
             tried.append(one)
-            candidates.append(Candidate(offer=number, kind=offer.kind, load_kg=weight, may=may, left=left))
+            asked = one.outcomes[0].asked / (1.0 if offer.bouts[0].reps else S_A_REP)
+            candidates.append(
+                Candidate(offer=number, kind=offer.kind, load_kg=weight, asked=asked, may=may, left=left)
+            )
     led = slot.number < along.session.newcomer_rounds
     target = targets(along.session.level, people.new)
     nobody = np.full(len(people), NOTHING)
@@ -129,21 +164,26 @@ def _step(
         tried=tuple(tried),
         candidates=tuple(candidates),
         chosen=chosen,
-        fatigue_before=fatigue,
+        has_kit=tuple(has_kit),
     )
 
 
 def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple[Piece | None, Flags]]:
-    """The loads an offer can be done with, each with who may: by kit and by what they have to avoid."""
-    avoided = [CAUTIONS.index(caution) for caution in offer.cautions]
-    free = ~people.limits[:, avoided].any(axis=1)
-    able = np.array([allows(kit, offer) for kit in kits])[people.kit] & free
+    """The loads an offer can be done with, each with who has the kit for it."""
+    able = np.array([allows(kit, offer) for kit in kits])[people.kit]
     if not offer.pieces:
         yield None, able
         return
     owned = [pieces(kit, offer.pieces) for kit in kits]
     for piece in sorted({one for found in owned for one in found}, key=lambda one: (one.mass.mass_kg, one.word)):
         yield piece, able & np.array([piece in found for found in owned])[people.kit]
+
+
+def _free(offer: Offer, people: People) -> Flags:
+    """Who avoids nothing that the offer asks for."""
+    avoided = [CAUTIONS.index(caution) for caution in offer.cautions]
+    found: Flags = ~people.limits[:, avoided].any(axis=1)
+    return found
 
 
 def _try(

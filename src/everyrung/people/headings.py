@@ -11,7 +11,6 @@ from everyrung.terms.fault import Invalid, listed, nearest
 _UNITS = {"stature": ("cm", "m", "in"), "mass": ("kg", "lb"), "age": ("years",)}
 _ALSO = {"height": "stature", "weight": "mass", "gender": "sex", "experience": "level", "equipment": "kit",
          "medication": "medicine", "person": "name", "participant": "name"}  # fmt: skip
-Row = tuple[int, list[str]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,8 +32,11 @@ def field_of(heading: str) -> tuple[str, str]:
     return words.replace(" ", "_"), ""
 
 
-def read_headings(sheet: Reading, headings: list[str], rows: list[Row]) -> list[Column]:
-    """The columns that are known. Raises Faults when there is no use in reading on."""
+def read_headings(sheet: Reading, headings: list[str], filled: dict[int, int]) -> list[Column]:
+    """The columns that are known; `filled` has the first line with something in each column that has any.
+
+    Raises Faults when there is no use in reading on.
+    """
     found: list[Column] = []
     names = [field_of(heading) for heading in headings]
     if not any(field in FIELDS for field, _ in names):
@@ -50,8 +52,8 @@ def read_headings(sheet: Reading, headings: list[str], rows: list[Row]) -> list[
             found.append(Column(at=at, field=field, unit=unit))
         elif field:
             sheet.fault(place, _unknown(field, headings[at]))
-        elif used := [line for line, cells in rows if at < len(cells) and cells[at]]:
-            remedy = f"Name it, or empty it: line {used[0]} has something in it."
+        elif at in filled:
+            remedy = f"Name it, or empty it: line {filled[at]} has something in it."
             sheet.fault(place, Invalid("", "a heading for this column", "nothing", remedy=remedy))
     missing = [field for field in REQUIRED if field not in [column.field for column in found]]
     for field in missing:

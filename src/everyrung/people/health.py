@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
-from everyrung.reading.fields import Reading, Skip, Table, attempt, words
+from everyrung.reading.fields import MAX_FAULTS, Reading, Skip, Table, attempt, words
 from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
 from everyrung.terms.participant import Health, Participant
 from everyrung.terms.vocabulary import Caution
@@ -83,6 +83,8 @@ def joined(people: tuple[Participant, ...], answers: tuple[Said, ...]) -> tuple[
             names[same_name(name)] = replace(person, health=health)
             continue
         faults.append(fault_at(where, problem))
+        if len(faults) == MAX_FAULTS:
+            break
     if faults:
         raise Faults(faults)
     return tuple(names.values())

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from everyrung.people.headings import Column, Row, field_of, read_headings
+from everyrung.people.headings import Column, field_of, read_headings
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
 from everyrung.reading.bodies import bare_number
 from everyrung.reading.fields import Reading, Table, dotted
@@ -14,6 +14,7 @@ from everyrung.reading.places import Path
 from everyrung.terms.fault import Invalid, Where
 from everyrung.terms.participant import Participant
 
+Row = tuple[int, list[str]]
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 
 
@@ -45,11 +46,11 @@ def people_from_sheet(written: str, file: str) -> tuple[Participant, ...]:
     if empty or not rows:
         sheet.finish()
     (sheet.heading_line, headings), *rows = rows
-    columns = read_headings(sheet, headings, rows)
+    filled = {at: line for line, cells in reversed(rows) for at, cell in enumerate(cells) if cell}
+    columns = read_headings(sheet, headings, filled)
     if not rows and not sheet.faults:
         sheet.fault(("file",), Invalid("", "at least one person below the headings", "none"))
-    used = [any(cells[at : at + 1] not in ([], [""]) for _, cells in rows) for at in range(len(headings))]
-    width = max(at + 1 for at, heading in enumerate(headings) if heading or used[at])
+    width = max(at + 1 for at, heading in enumerate(headings) if heading or at in filled)
     people = read_persons(_tables(sheet, columns, width, rows, separator))
     sheet.finish()
     return people

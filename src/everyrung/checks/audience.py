@@ -1,0 +1,184 @@
+"""What a rehearsal says: who cannot finish, which rung is nobody's, which step was not earned, who has no path."""
+
+from collections.abc import Iterator, Mapping
+
+from everyrung.checks.places import listed_and, named, place
+from everyrung.checks.rising import steps
+from everyrung.terms.amount import Load
+from everyrung.terms.finding import Finding
+from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.vocabulary import Severity
+
+LEAST_FINISHING = 0.90  # chosen, because a rung for everyone is what the session promises, and one in ten may watch
+FOR_NOBODY = 0.05  # chosen, because fewer than one in twenty is nobody in a room of twenty
+MOST_STEP = 0.10  # ACSM 2009: 2 to 10 %
+EARNED_LEFT = 2.0  # ACSM 2009: one or two repetitions over the target
+MOST_SORE = 0.10  # of first-timers; chosen, because one in ten may be sorer than they like
+MOST_BROKEN = 0.50  # of the audience, by one muscle in one round: "most"
+_MODEL = "simulated audience; its errors: docs/accuracy-audience.md"
+
+
+def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
+    """Nearly everyone can finish some rung of every cell that their kit and limits allow.
+
+    Severity: warning
+    Limit: 90 % of the audience
+    Source: chosen, because a rung for everyone is what the session promises
+    """
+    cells = _cells(session)
+    for each in forecast.cells:
+        if each.some_rung.part < LEAST_FINISHING:
+            yield Finding(
+                rule="few-finish",
+                severity=Severity.WARNING,
+                where=cells[each.ref].where,
+                place=place(each.ref),
+                measured=f"{_points(each.some_rung)} can finish some rung; the led one stops {_stops(each.led)}",
+                limit=f"at least {LEAST_FINISHING:.0%} of the audience ({_MODEL})",
+                source="chosen, because a rung for everyone is what the session promises",
+                remedy=f"Give options.easier or options.no_kit of {each.ref.cell} a rung lower on its ladder, "
+                "or fewer repetitions.",
+            )
+
+
+def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
+    """Every rung that is led or offered can be finished by some, with the plan's load.
+
+    Severity: warning
+    Limit: 5 % of the audience
+    Source: chosen, because fewer than one in twenty is nobody in a room of twenty
+    """
+    cells = _cells(session)
+    for each in forecast.cells:
+        for rung in each.rungs:
+            if rung.finishing.part < FOR_NOBODY:
+                yield Finding(
+                    rule="rung-for-nobody",
+                    severity=Severity.WARNING,
+                    where=cells[each.ref].where,
+                    place=place(each.ref),
+                    measured=f"{_points(rung.finishing)} can finish {rung.name!r}; it stops {_stops(rung)}",
+                    limit=f"at least {FOR_NOBODY:.0%} of the audience ({_MODEL})",
+                    source="chosen, because fewer than one in twenty is nobody in a room of twenty",
+                    remedy=f"{'Lead' if rung.kind is None else 'Offer'} a lower rung or a lighter load in "
+                    f"{each.ref.cell}.",
+                )
+
+
+def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
+    """A led load rises by more than 10 % only once most could do 2 repetitions over the dose with the load before.
+
+    Severity: warning
+    Limit: 10 %, or 2 repetitions over the dose for half the audience
+    Source: ACSM 2009: 2 to 10 % when the load can be done for 1 or 2 repetitions over the target
+    """
+    found = {each.ref: each for each in forecast.cells}
+    for before, after in steps(session):
+        rise = _rise(before.bouts[0].load, after.bouts[0].load)
+        led = found[before.ref].led if before.ref in found else None
+        if rise <= MOST_STEP or led is None or led.unit != "reps":
+            continue
+        over = led.possible.p50 - led.asked
+        if over < EARNED_LEFT:
+            yield Finding(
+                rule="load-not-earned",
+                severity=Severity.WARNING,
+                where=after.where,
+                place=place(after.ref),
+                measured=f"{before.bouts[0].load} to {after.bouts[0].load}: {rise:.0%} more, and half the audience has "
+                f"{max(over, 0):.0f} repetitions over the dose before",
+                limit=f"{MOST_STEP:.0%}, or {EARNED_LEFT:.0f} repetitions over the dose ({_MODEL})",
+                source="ACSM 2009: 2 to 10 % when the load can be done for 1 or 2 repetitions over the target",
+                remedy=f"Add repetitions in {after.ref.round} first, or take a load between the two.",
+            )
+
+
+def newcomers_sore(session: Session, forecast: Forecast) -> Iterator[Finding]:
+    """Few first-timers do more than three sets of twelve hard lowerings with any muscle group.
+
+    Hard: half of its strength or more, on the rungs that they are advised to.
+    Severity: warning
+    Limit: 10 % of the first-timers with more than 36
+    Source: chosen, because 36 is 3 sets of 12, the top of the novice range (ACSM 2009)
+    """
+    if forecast.sore.part > MOST_SORE:
+        yield Finding(
+            rule="newcomers-sore",
+            severity=Severity.WARNING,
+            where=session.where,
+            place="whole session",
+            measured=f"{_points(forecast.sore)} of the first-timers would lower more than 36 hard repetitions with one "
+            "muscle group, and be sore for days",
+            limit=f"at most {MOST_SORE:.0%} of them ({_MODEL})",
+            source="chosen, because 36 is 3 sets of 12, the top of the novice range (ACSM 2009)",
+            remedy="Set newcomer_rounds lower, or give the easier options fewer repetitions.",
+        )
+
+
+def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
+    """No round stops most of the audience, on its led rungs, at one and the same muscle group.
+
+    Severity: warning
+    Limit: half of the audience
+    Source: chosen, because a round that spends one muscle group trains no other
+    """
+    for (block, name), stopped in forecast.broken.items():
+        if stopped and stopped[0][1].part > MOST_BROKEN:
+            where = next((each.ref for each in forecast.cells if (each.ref.block, each.ref.round) == (block, name)), None)
+            cell = _cells(session)[where] if where else None
+            yield Finding(
+                rule="same-muscle",
+                severity=Severity.WARNING,
+                where=cell.where if cell else session.where,
+                place=place(Ref(block=block, round=name)),
+                measured=f"the led rungs stop {_points(stopped[0][1])} at the {stopped[0][0]}",
+                limit=f"at most {MOST_BROKEN:.0%} of the audience ({_MODEL})",
+                source="chosen, because a round that spends one muscle group trains no other",
+                remedy=f"Put a move between that rests the {stopped[0][0]}, or lead a lower rung of one of them.",
+            )
+
+
+def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding]:
+    """Whoever avoids something has a rung in every cell, with the kit that they have.
+
+    Severity: warning
+    Limit: nobody without a rung for that reason
+    Source: common practice, no source: who has to avoid something comes to take part
+    """
+    cells = _cells(session)
+    for caution, (without, refs) in forecast.without_path.items():
+        yield Finding(
+            rule="limit-without-path",
+            severity=Severity.WARNING,
+            where=cells[refs[0]].where,
+            place=named((place(ref) for ref in refs), "; "),
+            measured=f"{without.count} of {without.of} who avoid '{caution}' have no rung in "
+            f"{len(refs)} {'cell' if len(refs) == 1 else 'cells'}",
+            limit="0 people without a rung for that reason",
+            source="common practice, no source: who has to avoid something comes to take part",
+            remedy=f"Give {listed_and(sorted({ref.cell for ref in refs}))} an option without '{caution}', without kit.",
+        )
+
+
+def _cells(session: Session) -> Mapping[Ref, Cell]:
+    return {cell.ref: cell for cell in session.cells}
+
+
+def _points(share: Share) -> str:
+    """'82 % (± 1)': the standard error in points, from the number of people alone."""
+    return f"{share} (± {max(100 * share.error, 0.1):.1g})"
+
+
+def _stops(rung: RungForecast | None) -> str:
+    if rung is None or not rung.limiting:
+        return "nobody"
+    return f"most at the {rung.limiting[0][0]}, half of them by {rung.unit.removesuffix('s')} {rung.possible.p50:.0f}"
+
+
+def _rise(before: Load | None, after: Load | None) -> float:
+    """By how much of itself the load rises; 0 where one of the two has none."""
+    if before is None or after is None or not before.pieces or not after.pieces:
+        return 0.0
+    return after.total_kg / before.total_kg - 1

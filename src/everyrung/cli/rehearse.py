@@ -1,0 +1,59 @@
+"""Rehearse a plan before a simulated audience: who finishes which rung, what stops them, which load each should take."""
+
+import argparse
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from everyrung.cli.given import count, minutes, seed
+
+if TYPE_CHECKING:
+    from everyrung.pipeline import Expected
+
+EPILOG = (
+    "A model of many people, not of one: shares carry the error of the number drawn and what other assumptions would "
+    "change. Not in it: breathlessness, pain, motivation, heat, how one feels the next day. A planning aid, not "
+    "medical advice. Exit 1: findings of severity error."
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `rehearse`."""
+    parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
+    parser.add_argument("--audience", type=count, default=2000, metavar="N", help="simulated people (default: 2000)")
+    parser.add_argument("--mix", default="boathouse", metavar="NAME", help="who comes, or a .toml (default: boathouse)")
+    parser.add_argument("--people", type=Path, metavar="FILE", help="people who are known (.toml or .csv): advice for each")
+    parser.add_argument("--in-room", action="store_true", help="the known people use the room's kit, not their own")
+    parser.add_argument("--seed", type=seed, default=1, metavar="N", help="another number draws other people (default: 1)")
+    parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Prints the forecast, the advice for known people and all findings."""
+    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.cli.progress import asked
+    from everyrung.cli.rehearse_json import rehearse_values
+    from everyrung.cli.rehearse_words import advice_lines, forecast_lines
+    from everyrung.pipeline import run as run_plan
+
+    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(expected=_expected(parsed)))
+    if parsed.json:
+        print(json.dumps(rehearse_values(done), indent=2, ensure_ascii=False))
+    else:
+        print("\n".join(forecast_lines(done)))
+        for one in done.advice:
+            print("\n".join(["", *advice_lines(one)]))
+        for finding in done.findings:
+            print(f"\n{finding}")
+    return CLEAN if done.clean else FINDINGS
+
+
+def _expected(parsed: argparse.Namespace) -> "Expected":
+    from everyrung.people.read import read_people
+    from everyrung.pipeline import Expected
+
+    people = read_people(parsed.people) if parsed.people else ()
+    return Expected(
+        mix=parsed.mix, count=parsed.audience, seed=parsed.seed, people=people, in_room=parsed.in_room
+    )

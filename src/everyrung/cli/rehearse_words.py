@@ -1,0 +1,112 @@
+"""The lines that `rehearse` prints."""
+
+from everyrung.effort.words import effort, kind_words
+from everyrung.pipeline import Run
+from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
+from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
+
+LEAST_MOVED = 1.0  # points; chosen, because less is within the error of 2,000 people
+WIDTH = 50  # of the column of rungs
+
+
+def forecast_lines(run: Run) -> list[str]:
+    """The whole session first, then cell by cell."""
+    found = run.forecast
+    if found is None:
+        return [run.session.title]
+    lines = [run.session.title, *_whole_lines(found)]
+    for cell in found.cells:
+        lines += ["", *_cell_lines(cell)]
+    return lines
+
+
+def _whole_lines(found: Forecast) -> list[str]:
+    worst = found.worst
+    lines = [
+        f"Rehearsed before {found.people:,} people: {found.mix} (seed {found.seed}).",
+        f"  {share_words(found.whole)} can finish every set with some rung.",
+    ]
+    if worst:
+        lines.append(f"  Hardest to finish: {worst.ref}, {share_words(worst.some_rung)}.")
+    if found.sore.of:
+        lines.append(f"  First-timers at risk of days of soreness: {share_words(found.sore)} of {found.sore.of:,}.")
+    lines += [f"  Mean heart rate in the main part: {found.heart}", f"  Energy: {found.energy}"]
+    if found.on_medicine.count:
+        lines.append(
+            f"  {found.on_medicine.count:,} on rate-limiting medicine are left out of the heart rate: it tells nothing there."
+        )
+    lines += [f"  Not computed: {ref}: {why}" for ref, why in found.failed.items()]
+    return lines
+
+
+def _cell_lines(cell: CellForecast) -> list[str]:
+    lines = [
+        f"{cell.ref}: {share_words(cell.some_rung)} can finish some rung, {cell.skipping} hold or skip",
+        f"  {'rung':<{WIDTH}} {'finish':>6}  {'fails at (10/50/90)':<20} {'advised':>7}  usual effort",
+        *(_rung_line(rung) for rung in cell.rungs),
+    ]
+    led = cell.led
+    if led and led.limiting:
+        stops = ", ".join(f"{name} {share}" for name, share in led.limiting[:2])
+        lines.append(f"  as led, what gives out first: {stops}")
+    moved = [
+        f"{name} {some:+.0f} (led {one:+.0f})"
+        for name, (some, one) in cell.moved.items()
+        if max(abs(some), abs(one)) >= LEAST_MOVED
+    ]
+    if moved:
+        lines.append(f"  points that would move it: {'; '.join(moved)}")
+    return lines
+
+
+def _rung_line(rung: RungForecast) -> str:
+    name = f"{kind_words(rung.kind)}: {rung.name}"
+    name = name if len(name) <= WIDTH else name[: WIDTH - 1] + "…"
+    line = f"  {name:<{WIDTH}} {rung.finishing!s:>6}  {fails_words(rung):<20} {rung.advised!s:>7}  {effort_words(rung)}"
+    loads = [f"{each.load} {each.advised}" for each in rung.loads if each.load and each.advised.count]
+    return f"{line}  [{', '.join(loads)}]" if loads else line.rstrip()
+
+
+def fails_words(rung: RungForecast) -> str:
+    """'5 / 14 / 40 reps': the repetition that is not done any more; '>100' where counting stopped."""
+    shown = [
+        f">{rung.most:g}" if value >= rung.most else f"{value + (rung.unit == 'reps'):.0f}"
+        for value in (rung.possible.p10, rung.possible.p50, rung.possible.p90)
+    ]
+    return f"{' / '.join(shown)} {'rep' if rung.unit == 'reps' else 's'}"
+
+
+def effort_words(rung: RungForecast) -> str:
+    """'RPE 7 to easy' for those who are advised to it; '' for nobody."""
+    if rung.left is None:
+        return ""
+    hardest, easiest = effort(rung.left.p10), effort(rung.left.p90)
+    return hardest if hardest == easiest else f"{hardest} to {easiest}"
+
+
+def share_words(share: Share) -> str:
+    """'82 % (± 1)': the standard error in points, from the number of people alone."""
+    return f"{share} (± {100 * share.error:.1f})"
+
+
+def advice_lines(one: PersonAdvice) -> list[str]:
+    """One person's evening; no word about health."""
+    lines = [one.name, *(f"  ({each})" for each in one.taken)]
+    lines += [f"  {line}" for cell in one.cells for line in _advice_lines(cell)]
+    lines += [f"  {line}" for line in one.balls]
+    return [*lines, f"  {one.heart}"] if one.heart else lines
+
+
+def _advice_lines(cell: Advice) -> list[str]:
+    if cell.take is None:
+        return [f"{cell.ref}: {HOLD_OR_SKIP} {cell.reason}"]
+    lines = [f"{cell.ref}: {take_words(cell.take)}. {cell.effort}. {cell.reason}"]
+    if cell.harder:
+        lines.append(f"    or {take_words(cell.harder)}, if: {cell.harder.entry_test}")
+    return lines
+
+
+def take_words(take: Take) -> str:
+    """'Split squat (easier), 6 a side, 10 lb'."""
+    kind = f" ({take.kind})" if take.kind else ""
+    return ", ".join(part for part in (f"{take.rung}{kind}", take.dose, take.load) if part)

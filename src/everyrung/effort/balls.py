@@ -1,0 +1,2 @@
+"""Temporary."""
+def ball_lines(session, one, *, in_room): return ()

@@ -1,0 +1,78 @@
+"""People whom the coach knows, as the simulation needs them; what she does not know is taken on the safe side and said."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from everyrung.effort.audience import CAUTIONS, LEVELS, People
+from everyrung.effort.strength import age_factor, constant, field_factors, training_factor
+from everyrung.terms.body import Sex
+from everyrung.terms.participant import Experience, Participant
+
+USUAL_BMI, USUAL_AGE = 25.0, 45  # chosen, because they are near the middle of adults; said wherever they are taken
+QUARTILE = 0.674  # standard deviations; between the two lies the middle half of people
+COPIES = (-QUARTILE, 0.0, QUARTILE)  # each person as weak, as usual and as strong as half of such people are
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """One participant with nothing open. `taken` says what was."""
+
+    sex: Sex
+    age: int
+    mass_kg: float
+    level: Experience
+    taken: tuple[str, ...]
+
+
+def known(one: Participant) -> Known:
+    """What is known, and for the rest what is taken."""
+    usual_kg = round(USUAL_BMI * one.stature_m**2)
+    taken = []
+    if one.sex is None:
+        taken.append("sex not given: the weaker table of strengths is taken")
+    if one.age is None:
+        taken.append(f"age not given: {USUAL_AGE} is taken")
+    if one.mass_kg is None:
+        taken.append(f"mass not given: {usual_kg} kg is taken, usual for the stature")
+    if one.level is None:
+        taken.append("level not given: taken as new")
+    return Known(
+        sex=one.sex or Sex.FEMALE,
+        age=one.age if one.age is not None else USUAL_AGE,
+        mass_kg=one.mass_kg if one.mass_kg is not None else float(usual_kg),
+        level=one.level or Experience.NEW,
+        taken=tuple(taken),
+    )
+
+
+def known_people(people: Sequence[Participant], *, in_room: bool) -> People:
+    """Each participant three times, in the order of COPIES; with the room's kit or their own."""
+    facts = [known(one) for one in people]
+    each = len(COPIES)
+    male = np.repeat([fact.sex is Sex.MALE for fact in facts], each)
+    age = np.repeat([float(fact.age) for fact in facts], each)
+    trained = np.repeat([training_factor(fact.level) for fact in facts], each)
+    own = np.array([_strength(one, z) for one in people for z in COPIES])
+    kits = (None, *(one.kit for one in people))
+    return People(
+        male=male,
+        age=age,
+        stature_m=np.repeat([one.stature_m for one in people], each),
+        mass_kg=np.repeat([fact.mass_kg for fact in facts], each),
+        level=np.repeat([LEVELS.index(fact.level) for fact in facts], each),
+        strength=(age_factor(male, age) * trained * own)[:, None] * field_factors(),
+        endurance=np.repeat([one.endurance.factor if one.endurance else 1.0 for one in people], each),
+        kit=np.zeros(len(male), dtype=np.int64) if in_room else np.repeat(np.arange(1, len(people) + 1), each),
+        limits=np.repeat([[caution in one.health.limits for caution in CAUTIONS] for one in people], each, axis=0),
+        medicine=np.repeat([one.health.rate_limiting for one in people], each),
+        kits=kits,
+    )
+
+
+def _strength(one: Participant, z: float) -> float:
+    """Learned strength with its error, or the scatter between people of one age, sex, size and level."""
+    if one.strength:
+        return float(one.strength.factor * np.exp(z * one.strength.log_sd))
+    return float(np.exp(z * constant("scatter_log_sd")))

@@ -1,0 +1,3 @@
+"""Temporary."""
+def band_of_rates(x): return "tbd"
+def heart_words(a,b): return ""

@@ -1,0 +1,124 @@
+"""Counting what became of people at each cell, block after block, so that a million need no more room than a thousand."""
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.effort.choose import S_A_REP
+from everyrung.effort.perform import MOST_HOLD_S, MOST_REPS
+from everyrung.effort.walk import Course, Step
+from everyrung.effort.words import limiter
+from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
+from everyrung.terms.plan import Ref
+
+FEWEST = 0.01  # a limiter that stops fewer is not named; chosen
+Counts = NDArray[np.int64]
+
+
+@dataclass(slots=True)
+class OfferTally:
+    """Counts of one offer; `possible` and `left` count people by repetitions (seconds), whole ones."""
+
+    finishing: int = 0
+    possible: Counts = field(default_factory=lambda: np.zeros(int(MOST_HOLD_S) + 1, dtype=np.int64))
+    left: Counts = field(default_factory=lambda: np.zeros(int(MOST_HOLD_S) + 1, dtype=np.int64))
+    limiting: Counter[str] = field(default_factory=Counter)
+    loads: Counter[str] = field(default_factory=Counter)
+
+
+@dataclass(slots=True)
+class CellTally:
+    """Counts of one cell."""
+
+    people: int = 0
+    some_rung: int = 0
+    skipping: int = 0
+    offers: list[OfferTally] = field(default_factory=list)
+
+    def add(self, step: Step, along: Course) -> None:
+        """One block of people more."""
+        self.people += len(step.chosen)
+        self.some_rung += int(step.finishable.sum())
+        self.skipping += int((step.chosen < 0).sum())
+        while len(self.offers) < len(step.offers):
+            self.offers.append(OfferTally())
+        for tally, one in zip(self.offers, step.as_planned, strict=True):
+            _planned(tally, one, along)
+        for number, one in enumerate(step.tried):
+            here = step.chosen[one.places] == number
+            tally = self.offers[one.offer]
+            tally.loads[_load_words(step, number)] += int(here.sum())
+            tally.left += _histogram(np.maximum(one.left[here], 0.0))
+
+
+def _planned(tally, one, along):  # type: ignore[no-untyped-def]
+    worst = one.worst
+    rows = np.arange(len(worst))
+    possible = np.stack([outcome.possible for outcome in one.outcomes])[worst, rows]
+    limiting = np.stack([outcome.limiting for outcome in one.outcomes])[worst, rows]
+    tally.finishing += int((one.left >= 0).sum())
+    tally.possible += _histogram(possible)
+    for place, count in enumerate(np.bincount(limiting, minlength=len(along.motions))):
+        if count:
+            tally.limiting[limiter(along.motions[place])] += int(count)
+
+
+def _histogram(values: NDArray[np.float64]) -> Counts:
+    whole = np.clip(values, 0, MOST_HOLD_S).astype(int)
+    return np.bincount(whole, minlength=int(MOST_HOLD_S) + 1)
+
+
+def _load_words(step: Step, number: int) -> str:
+    one = step.tried[number]
+    if one.piece is None:
+        return ""
+    pieces = step.offers[one.offer].pieces
+    return str(one.piece) if pieces == 1 else f"{pieces} x {one.piece}"
+
+
+def percentiles(counts: Counts) -> Spread | None:
+    """The tenth, fiftieth and ninetieth of a hundred of the people counted; None for nobody."""
+    total = int(counts.sum())
+    if not total:
+        return None
+    below = np.cumsum(counts)
+    found = [float(np.searchsorted(below, max(1, part * total), side="left")) for part in (0.1, 0.5, 0.9)]
+    return Spread(p10=found[0], p50=found[1], p90=found[2])
+
+
+def cell_forecast(ref: Ref, tally: CellTally, step: Step, moved: dict[str, tuple[float, float]]) -> CellForecast:
+    """The counts as shares; `step` is any block's, for the names."""
+    rungs = []
+    for offer, counts, one in zip(step.offers, tally.offers, step.as_planned, strict=True):
+        hold = not offer.bouts[0].reps
+        advised = sum(counts.loads.values())
+        loads = sorted((each for each in counts.loads.items() if each[1]), key=lambda each: -each[1])
+        named = [each for each in counts.limiting.most_common() if each[1] >= FEWEST * tally.people]
+        rungs.append(
+            RungForecast(
+                kind=offer.kind,
+                name=offer.name,
+                unit="s" if hold else "reps",
+                asked=one.outcomes[0].asked,
+                finishing=Share(count=counts.finishing, of=tally.people),
+                possible=percentiles(counts.possible) or Spread(p10=0, p50=0, p90=0),
+                most=MOST_HOLD_S if hold else MOST_REPS,
+                left=_scaled(percentiles(counts.left), S_A_REP if hold else 1.0),
+                limiting=tuple((name, Share(count=count, of=tally.people)) for name, count in named),
+                advised=Share(count=advised, of=tally.people),
+                loads=tuple(LoadAdvice(load=load, advised=Share(count=n, of=tally.people)) for load, n in loads),
+            )
+        )
+    return CellForecast(
+        ref=ref,
+        rungs=tuple(rungs),
+        some_rung=Share(count=tally.some_rung, of=tally.people),
+        skipping=Share(count=tally.skipping, of=tally.people),
+        moved=moved,
+    )
+
+
+def _scaled(spread: Spread | None, by: float) -> Spread | None:
+    return spread and Spread(p10=spread.p10 * by, p50=spread.p50 * by, p90=spread.p90 * by)

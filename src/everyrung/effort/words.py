@@ -1,0 +1,58 @@
+"""A coach's words for what the fatigue model says."""
+
+from everyrung.effort.strength import unsided
+from everyrung.terms.vocabulary import OptionKind
+
+# The words of tables/focus.csv, for the directions of joints that fatigue is reckoned by.
+_LIMITERS = {
+    "hip_extension": "buttocks and back of the thigh",
+    "hip_flexion": "front of the hip",
+    "hip_abduction": "side of the hip",
+    "hip_adduction": "inner thigh",
+    "knee_extension": "front of the thigh",
+    "knee_flexion": "back of the thigh",
+    "ankle_plantarflexion": "calf",
+    "trunk_extension": "back",
+    "trunk_flexion": "front of the trunk",
+    "trunk_bend": "waist",
+    "trunk_turn": "waist",
+    "shoulder_flexion": "front of the shoulder",
+    "shoulder_extension": "back of the shoulder",
+    "shoulder_abduction": "side of the shoulder",
+    "shoulder_adduction": "chest",
+    "elbow_flexion": "front of the upper arm",
+    "elbow_extension": "back of the upper arm",
+    "grip": "grip",
+}
+NUMBER_LEFT = 4.0  # repetitions left up to which a number may be said (Zourdos 2016; Hackett 2017: 1 off there, over 2 beyond)
+EASY_LEFT = 10.0  # chosen, because beyond ten left nobody would call it moderate
+
+
+def limiter(motion: str) -> str:
+    """'front of the thigh' for 'knee_extension_left'."""
+    return _LIMITERS[unsided(motion)]
+
+
+def effort(left: float) -> str:
+    """How hard a set is that leaves so many repetitions: a rating of perceived exertion (10 - left, Zourdos 2016) only
+    where four or fewer are left, words otherwise.
+    """
+    if left < 0:
+        return "not finished"
+    if left <= NUMBER_LEFT:
+        return f"RPE {10 - int(left)}"
+    return "moderate" if left <= EASY_LEFT else "easy"
+
+
+def left_words(left: float, unit: str = "reps") -> str:
+    """'about 3 left', or no number where none is worth anything; of holds, seconds."""
+    if unit == "s":
+        return f"about {5 * round(left / 5):g} s left" if left >= 5 else "hardly a second left"
+    if left > NUMBER_LEFT:
+        return "some left" if left <= EASY_LEFT else "plenty left"
+    return f"about {int(left)} left" if left >= 1 else "none left"
+
+
+def kind_words(kind: OptionKind | None) -> str:
+    """'as led', or the option's kind."""
+    return str(kind) if kind else "as led"

@@ -1,0 +1,47 @@
+"""What one person is told: which rung, which load and which ball, and the test that decides where it is close."""
+
+from dataclasses import dataclass
+
+from everyrung.terms.plan import Ref
+from everyrung.terms.vocabulary import OptionKind
+
+HOLD_OR_SKIP = "Hold the start position, or skip and rest."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Take:
+    """A rung with its dose and load ('' for none) in words; `kind` is None for the led one."""
+
+    kind: OptionKind | None
+    rung: str
+    dose: str
+    load: str
+    entry_test: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """For one cell: what to take (None: HOLD_OR_SKIP), why, how hard it will be, and at a boundary the other answer.
+
+    `harder` is taken when its entry test is passed.
+    """
+
+    ref: Ref
+    move: str
+    take: Take | None
+    reason: str
+    effort: str
+    harder: Take | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonAdvice:
+    """A whole evening for one person. `taken` says what was taken where nothing was known; `balls` is ball advice by
+    purpose, `heart` what their heart rate may be used for.
+    """
+
+    name: str
+    taken: tuple[str, ...]
+    cells: tuple[Advice, ...]
+    balls: tuple[str, ...]
+    heart: str
