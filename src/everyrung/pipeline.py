@@ -10,8 +10,8 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import Cache
-from everyrung.terms.body import BodySize
 from everyrung.terms.advice import PersonAdvice
+from everyrung.terms.body import BodySize
 from everyrung.terms.energy import Energy
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
@@ -27,6 +27,7 @@ from everyrung.timing.timeline import build_timeline
 
 if TYPE_CHECKING:
     from everyrung.body.session import Progress
+    from everyrung.effort.walk import Course
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,3 +149,15 @@ def _expected(
     found = offered(session, moves, wanted.cache, wanted.progress)
     forecast = rehearse(session, timeline, found, mix, who.count, who.seed, wanted.people) if who.count else None
     return forecast, person_advice(session, timeline, found, who.people, in_room=who.in_room)
+
+
+def ready_course(path: Path, asked: Asked, library: Library | None = None) -> "Course":
+    """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
+    from everyrung.effort.offered import offered
+    from everyrung.effort.slots import slots
+    from everyrung.effort.walk import course
+
+    moves = library or standard_library()
+    session = resolve(read_plan(path), moves)
+    found = offered(session, moves, asked.cache, asked.progress)
+    return course(session, slots(session, build_timeline(session)), found)

@@ -6,7 +6,7 @@ from everyrung.checks.places import listed_and, named, place
 from everyrung.checks.rising import steps
 from everyrung.terms.amount import Load
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
+from everyrung.terms.forecast import Forecast, RungForecast, Share
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.vocabulary import Severity
@@ -126,7 +126,9 @@ def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """
     for (block, name), stopped in forecast.broken.items():
         if stopped and stopped[0][1].part > MOST_BROKEN:
-            where = next((each.ref for each in forecast.cells if (each.ref.block, each.ref.round) == (block, name)), None)
+            where = next(
+                (each.ref for each in forecast.cells if (each.ref.block, each.ref.round) == (block, name)), None
+            )
             cell = _cells(session)[where] if where else None
             yield Finding(
                 rule="same-muscle",

@@ -12,6 +12,8 @@ COMMANDS = {
     "moves": "list the move library",
     "people": "list the people of a file, health answers kept apart",
     "rehearse": "rehearse a plan before a simulated audience and known people",
+    "learn": "learn people's strength and endurance from their answers",
+    "card": "write participant cards and the poster",
     "body": "say what a rung asks of one body, and draw it",
     "rewrite": "write a plan with every amount in its usual form",
 }

@@ -1,4 +1,4 @@
-"""Rehearse a plan before a simulated audience: who finishes which rung, what stops them, which load each should take."""
+"""Rehearse a plan before a simulated audience: who finishes which rung, what stops them, which load each takes."""
 
 import argparse
 import json
@@ -22,9 +22,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
     parser.add_argument("--audience", type=count, default=2000, metavar="N", help="simulated people (default: 2000)")
     parser.add_argument("--mix", default="boathouse", metavar="NAME", help="who comes, or a .toml (default: boathouse)")
-    parser.add_argument("--people", type=Path, metavar="FILE", help="people who are known (.toml or .csv): advice for each")
+    parser.add_argument(
+        "--people", type=Path, metavar="FILE", help="people who are known (.toml or .csv): advice for each"
+    )
     parser.add_argument("--in-room", action="store_true", help="the known people use the room's kit, not their own")
-    parser.add_argument("--seed", type=seed, default=1, metavar="N", help="another number draws other people (default: 1)")
+    parser.add_argument(
+        "--seed", type=seed, default=1, metavar="N", help="another number draws other people (default: 1)"
+    )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
@@ -54,6 +58,4 @@ def _expected(parsed: argparse.Namespace) -> "Expected":
     from everyrung.pipeline import Expected
 
     people = read_people(parsed.people) if parsed.people else ()
-    return Expected(
-        mix=parsed.mix, count=parsed.audience, seed=parsed.seed, people=people, in_room=parsed.in_room
-    )
+    return Expected(mix=parsed.mix, count=parsed.audience, seed=parsed.seed, people=people, in_room=parsed.in_room)

@@ -33,7 +33,7 @@ def _whole_lines(found: Forecast) -> list[str]:
     lines += [f"  Mean heart rate in the main part: {found.heart}", f"  Energy: {found.energy}"]
     if found.on_medicine.count:
         lines.append(
-            f"  {found.on_medicine.count:,} on rate-limiting medicine are left out of the heart rate: it tells nothing there."
+            f"  Left out of the heart rate, which tells nothing there: {found.on_medicine.count:,} on medicine."
         )
     lines += [f"  Not computed: {ref}: {why}" for ref, why in found.failed.items()]
     return lines

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from everyrung.effort.choose import NOTHING, S_A_REP
 from everyrung.effort.balls import ball_lines
+from everyrung.effort.choose import NOTHING, S_A_REP
 from everyrung.effort.known import COPIES, known, known_people
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.pulse import heart_words

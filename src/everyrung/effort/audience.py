@@ -53,7 +53,18 @@ class People:
 
     def only(self, places: NDArray[np.int64] | Flags) -> "People":
         """Some of them, in that order."""
-        per_person = ("male", "age", "stature_m", "mass_kg", "level", "strength", "endurance", "kit", "limits", "medicine")
+        per_person = (
+            "male",
+            "age",
+            "stature_m",
+            "mass_kg",
+            "level",
+            "strength",
+            "endurance",
+            "kit",
+            "limits",
+            "medicine",
+        )
         return replace(self, **{name: getattr(self, name)[places] for name in per_person})
 
 
@@ -114,7 +125,8 @@ def _pick(shares: list[float], uniform: Array) -> NDArray[np.int64]:
 
 def _by_group(groups: tuple[Group, ...], group: NDArray[np.int64], values: Callable[[Group], NDArray[Any]]) -> Array:
     """Each person's value by their group."""
-    return np.select([group == place for place in range(len(groups))], [values(each) for each in groups])
+    found: Array = np.select([group == place for place in range(len(groups))], [values(each) for each in groups])
+    return found
 
 
 def _cut(spread: Spread, normal: Array) -> Array:

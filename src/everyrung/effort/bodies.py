@@ -23,7 +23,9 @@ def weights(male: Flags, stature_m: Array, mass_kg: Array) -> Array:
         for place, body in enumerate(grid):
             if body.sex is sex:
                 share = heavy if body.bmi > (LIGHT_BMI + HEAVY_BMI) / 2 else 1 - heavy
-                found[:, place] = np.where(male == (sex is Sex.MALE), parts[:, statures.index(body.stature_m)] * share, 0)
+                found[:, place] = np.where(
+                    male == (sex is Sex.MALE), parts[:, statures.index(body.stature_m)] * share, 0
+                )
     return found
 
 

@@ -13,7 +13,11 @@ from everyrung.effort.audience import Flags
 from everyrung.effort.fatigue import Array
 from everyrung.terms.vocabulary import Level, OptionKind
 
-TARGET_LEFT = {Level.GENTLE: 4.0, Level.MODERATE: 3.0, Level.HARD: 2.0}  # repetitions; chosen, because the guidelines ask
+TARGET_LEFT = {
+    Level.GENTLE: 4.0,
+    Level.MODERATE: 3.0,
+    Level.HARD: 2.0,
+}  # repetitions; chosen, because the guidelines ask
 # for an effort short of failure in open classes, and a gentle one further from it
 NEWCOMER_LEFT = 4.0  # chosen, because those who do not know themselves misjudge by 2 (Hackett 2017)
 TOO_EASY_LEFT = 10.0  # chosen, because farther from failure nobody can tell how far (Hackett 2017: over 2 at 7 to 10)
@@ -25,9 +29,7 @@ LED, HARDER_BETTER, IN_PLACE, ONLY_JUST, NEVER = 10.0, 5.0, 20.0, 40.0, np.inf  
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
-    """One offer with one load on some people: what it asks, by person whether it may be done, and what it leaves (all in
-    repetitions).
-    """
+    """One offer with one load: what it asks, by person whether it may be done, and what it leaves, in repetitions."""
 
     offer: int
     kind: OptionKind | None
@@ -61,7 +63,8 @@ def _too_easy(candidates: list[Candidate], target: Array, new: Flags) -> Flags:
         if one.kind is None:
             least = np.where(one.may & (one.left >= target), np.minimum(least, one.left), least)
             most = max(most, TOO_EASY_TIMES * one.asked)
-    return np.isfinite(least) & (least > most) & ~new
+    found: Flags = np.isfinite(least) & (least > most) & ~new
+    return found
 
 
 def _score(one: Candidate, target: Array, new: Flags, easy: Flags, newcomers_led: bool) -> Array:

@@ -87,9 +87,7 @@ def _planned_kg(offer: Offer, people: int) -> Array:
 
 def energy_band(kcal: Spread, met: Spread) -> Energy:
     """The middle person, with the tenth and the ninetieth of a hundred and the model's own error beyond them."""
-    return Energy(
-        kcal=_wide(kcal, "kcal"), met=_wide(met, "MET"), reason=f"how bodies and rungs differ, {REASON}"
-    )
+    return Energy(kcal=_wide(kcal, "kcal"), met=_wide(met, "MET"), reason=f"how bodies and rungs differ, {REASON}")
 
 
 def _wide(spread: Spread, unit: str) -> Band:

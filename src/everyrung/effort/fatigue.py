@@ -22,7 +22,7 @@ def held(m: Array, load: Array, fatigue: Array, recovery: Array, seconds: Array 
     return found
 
 
-def rested(m: Array, recovery: Array, multiplier: Array | float, seconds: float) -> Array:
+def rested(m: Array, recovery: Array, multiplier: Array | float, seconds: Array | float) -> Array:
     """Fatigue after resting: only where nothing at all is held. A loaded pause is no rest."""
     found: Array = m * np.exp(-multiplier * recovery * seconds)
     return found
@@ -34,13 +34,15 @@ def hold_seconds(m: Array, load: Array, fatigue: Array, recovery: Array) -> Arra
     with np.errstate(divide="ignore", invalid="ignore"):
         until = np.log((steady - m) / (steady - 1 + load)) / recovery
     found = np.where(steady > 1 - load, until, NEVER)
-    return np.where(m + load > 1, 0.0, found)
+    possible: Array = np.where(m + load > 1, 0.0, found)
+    return possible
 
 
 def largest_hold(m: Array, fatigue: Array, recovery: Array, seconds: float) -> Array:
     """The largest load that can be held so long: the inverse of `hold_seconds`."""
     left = np.exp(-recovery * seconds)
-    return np.minimum(1 - m, (1 - m * left) / (1 + fatigue / recovery * (1 - left)))
+    found: Array = np.minimum(1 - m, (1 - m * left) / (1 + fatigue / recovery * (1 - left)))
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +87,8 @@ def reps_possible(m: Array, one: Cycle, peak: Array) -> Array:
     steady = one.rise / (1 - one.decay)
     with np.errstate(divide="ignore", invalid="ignore"):
         passed = 1 + np.floor(np.log((steady - most) / (steady - m)) / np.log(one.decay))
-    return np.where(m > most, 0.0, np.where(steady <= most, NEVER, passed))
+    possible: Array = np.where(m > most, 0.0, np.where(steady <= most, NEVER, passed))
+    return possible
 
 
 def after_reps(m: Array, one: Cycle, reps: Array) -> Array:
@@ -101,7 +104,12 @@ def attempted(m: Array, one: Cycle) -> Array:
 
 
 def largest_load(
-    m: Array, per_unit: Cycle, peak_per_unit: Array, reps: int, base: Cycle | None = None, base_peak: Array | float = 0.0
+    m: Array,
+    per_unit: Cycle,
+    peak_per_unit: Array,
+    reps: int,
+    base: Cycle | None = None,
+    base_peak: Array | float = 0.0,
 ) -> Array:
     """The largest load that `reps` repetitions can be done with: the inverse of `reps_possible`.
 
@@ -112,7 +120,8 @@ def largest_load(
         room = 1 - per_unit.decay_to * per_unit.decay ** (rep - 1) * m
         none = _asked(base, base_peak, rep) if base else np.zeros_like(room)
         limits.append((room - none) / _asked(per_unit, peak_per_unit, rep))
-    return np.minimum.reduce(limits)
+    found: Array = np.minimum.reduce(limits)
+    return found
 
 
 def _asked(one: Cycle, peak: Array | float, rep: int) -> Array:

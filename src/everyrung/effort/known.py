@@ -1,4 +1,4 @@
-"""People whom the coach knows, as the simulation needs them; what she does not know is taken on the safe side and said."""
+"""People whom the coach knows, as the simulation needs them; what is not known is taken on the safe side and said."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

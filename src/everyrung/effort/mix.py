@@ -100,9 +100,7 @@ def _mix(text: str, file: str, name: str) -> Mix:
     groups = attempt(table.tables("group"), _group)
     limits, medicine = _limits(table.table("limits")), _medicine(table.table("medicine"))
     try:
-        found = table.build(
-            Mix, name=name, title=title, groups=groups, limits=limits, medicine=medicine
-        )
+        found = table.build(Mix, name=name, title=title, groups=groups, limits=limits, medicine=medicine)
     except Skip:
         raise Faults(reading.faults) from None
     reading.finish()

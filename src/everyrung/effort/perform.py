@@ -1,4 +1,4 @@
-"""One bout done by many people: how many repetitions each has in them, what stops them, and how tired they are after."""
+"""One bout done by many people: how many repetitions each has in them, what stops them, how tired they are after."""
 
 from dataclasses import dataclass
 
@@ -26,9 +26,7 @@ class Fitted:
     endurance: Array
 
     def only(self, places: NDArray[np.int64]) -> "Fitted":
-        return Fitted(
-            weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places]
-        )
+        return Fitted(weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places])
 
 
 def fitted(people: People, motions: tuple[str, ...]) -> Fitted:
@@ -74,14 +72,21 @@ def perform(people: Fitted, fatigue: Array, task: Task, load_kg: Array, rates: R
     peak = np.zeros_like(fatigue)
     some = np.maximum(task.load.at(people.weights, load_kg)[:, working], 0.0) / people.strength[:, working]
     peak[:, working] = some
-    do = _repeat if task.bout.reps else _hold
-    possible, limiting, ends = do(people, fatigue[:, working], task, load_kg, rates, working, some)
+    now = fatigue[:, working]
+    if task.bout.reps:
+        possible, limiting, ends = _repeat(people, now, task, load_kg, rates, working)
+    else:
+        possible, limiting, ends = _hold(people, now, task, some, rates, working)
     after[:, working] = ends
     asked = float(task.bout.reps or duration_s)
     return Outcome(asked=asked, possible=possible, limiting=working[limiting], after=after, peak=peak)
 
 
-def _hold(people, m, task, _, rates, working, load):  # type: ignore[no-untyped-def]
+Ended = tuple[Array, NDArray[np.int64], Array]  # possible, limiting, fatigue at the end
+
+
+def _hold(people: Fitted, m: Array, task: Task, load: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+    """A hold as long as it lasts, then rest."""
     fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
     each = np.minimum(hold_seconds(m, load, fatigue, recovery), MOST_HOLD_S)
     possible = each.min(axis=1)
@@ -91,7 +96,8 @@ def _hold(people, m, task, _, rates, working, load):  # type: ignore[no-untyped-
     return possible, each.argmin(axis=1), rested(ends, recovery, rates.multiplier[working], duration_s - lasting)
 
 
-def _repeat(people, m, task, load_kg, rates, working, _):  # type: ignore[no-untyped-def]
+def _repeat(people: Fitted, m: Array, task: Task, load_kg: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+    """Repetitions until they are done or one fails, then rest; the failed attempt tires too."""
     scale = 1 / people.endurance[:, None] / people.strength[:, working]
     rise = task.rise.at(people.weights, load_kg)[:, working] * scale
     counts, cycles = [], []
@@ -113,4 +119,8 @@ def _repeat(people, m, task, load_kg, rates, working, _):  # type: ignore[no-unt
     ends = np.where(failed, attempted(ends, cycles[0]), ends)
     spare_s = task.bout.duration_ms / 1000 - np.minimum(done, task.bout.reps) * task.bout.rep_ms / 1000
     spare_s = np.where(failed[:, 0], spare_s - task.bout.rep_ms / 1000, spare_s)  # the failed attempt took its time
-    return possible, limiting, rested(ends, rates.recovery[working], rates.multiplier[working], np.maximum(spare_s, 0)[:, None])
+    return (
+        possible,
+        limiting,
+        rested(ends, rates.recovery[working], rates.multiplier[working], np.maximum(spare_s, 0)[:, None]),
+    )

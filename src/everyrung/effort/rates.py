@@ -1,4 +1,4 @@
-"""How fast each joint's muscles tire and recover, from tables/fatigue.csv: one family for holds, one for repetitions."""
+"""How fast each joint's muscles tire and recover (tables/fatigue.csv): one family for holds, one for repetitions."""
 
 from dataclasses import dataclass, replace
 from functools import cache

@@ -9,15 +9,16 @@ import numpy as np
 
 from everyrung.effort.audience import BLOCK, CAUTIONS, Flags, People, audience
 from everyrung.effort.costs import Costs, energy_band
-from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.mix import Mix
-from everyrung.effort.offered import Offered
+from everyrung.effort.offered import Offered, offers
 from everyrung.effort.perform import fitted
+from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.rates import constant
 from everyrung.effort.slots import Slot, slots
-from everyrung.effort.tally import CellTally, cell_forecast, percentiles
+from everyrung.effort.tally import CellTally, Counts, cell_forecast, percentiles
 from everyrung.effort.walk import Course, Step, course, walk
 from everyrung.effort.words import limiter
+from everyrung.terms.body import Sex
 from everyrung.terms.forecast import Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -31,7 +32,7 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assumption:
-    """Another way it could be: `rest` multiplier for all, `width` of strength's scatter, `strength` and `pace` factors."""
+    """Another way it could be: `rest` multiplier, `width` of strength's scatter, `strength` and `pace` factors."""
 
     name: str
     rest: float | None = None
@@ -60,9 +61,9 @@ class _Whole:
     new: int = 0
     sore: int = 0
     medicine: int = 0
-    kcal: np.ndarray = field(default_factory=lambda: np.zeros(MOST_KCAL + 1, dtype=np.int64))
-    met: np.ndarray = field(default_factory=lambda: np.zeros(int(MOST_MET / MET_STEP) + 1, dtype=np.int64))
-    heart: list[tuple[float, float]] = field(default_factory=list)
+    kcal: Counts = field(default_factory=lambda: np.zeros(MOST_KCAL + 1, dtype=np.int64))
+    met: Counts = field(default_factory=lambda: np.zeros(int(MOST_MET / MET_STEP) + 1, dtype=np.int64))
+    heart: list[tuple[float, Sex, float]] = field(default_factory=list)
     limited: dict[Caution, int] = field(default_factory=dict)
     barred: dict[Caution, int] = field(default_factory=dict)
     barring: dict[Caution, set[Ref]] = field(default_factory=dict)
@@ -92,7 +93,8 @@ def rehearse(
             progress(done, count)
     moved = _moved(session, offered, places, mix, min(count, COMPARED), seed)
     forecasts = [
-        cell_forecast(slot.cell.ref, cells[number], step_of[number], moved[number]) for number, slot in enumerate(places)
+        cell_forecast(slot.cell.ref, cells[number], step_of[number], moved[number])
+        for number, slot in enumerate(places)
     ]
     nobody = Spread(p10=0, p50=0, p90=0)
     met = percentiles(whole.met) or nobody
@@ -116,12 +118,14 @@ def rehearse(
         on_medicine=Share(count=whole.medicine, of=count),
         heart=band_of_rates(whole.heart),
         energy=energy_band(percentiles(whole.kcal) or nobody, scaled),
-        failed={slot.cell.ref: offered.failed[form] for slot in places for form in [_form(slot)] if form in offered.failed},
+        failed=_failed(offered, places),
     )
 
 
-def _form(slot: Slot):  # type: ignore[no-untyped-def]
-    return replace(slot.cell.rung.form, amount=None, reps_added=0)
+def _failed(offered: Offered, places: tuple[Slot, ...]) -> dict[Ref, str]:
+    """Why a led rung could not be computed."""
+    led = {slot.cell.ref: offers(slot.cell)[0].form for slot in places}
+    return {ref: offered.failed[form] for ref, form in led.items() if form in offered.failed}
 
 
 def _in_room(session: Session) -> float:
@@ -154,9 +158,9 @@ def _walked(
     whole.new += int(people.new.sum())
     whole.sore += int(costs.sore(people).sum())
     whole.medicine += int(people.medicine.sum())
-    for number, caution in enumerate(CAUTIONS):
-        whole.limited[caution] = whole.limited.get(caution, 0) + int(people.limits[:, number].sum())
-        whole.barred[caution] = whole.barred.get(caution, 0) + int(barred[:, number].sum())
+    for place, caution in enumerate(CAUTIONS):
+        whole.limited[caution] = whole.limited.get(caution, 0) + int(people.limits[:, place].sum())
+        whole.barred[caution] = whole.barred.get(caution, 0) + int(barred[:, place].sum())
     _count_costs(people, costs, session, timeline, whole)
 
 
@@ -180,7 +184,8 @@ def _count_costs(people: People, costs: Costs, session: Session, timeline: Timel
     whole.met += np.bincount((np.clip(met, 0, MOST_MET) / MET_STEP).astype(int), minlength=len(whole.met))
     if len(whole.heart) < COMPARED:
         whole.heart += [
-            (float(age), float(one)) for age, one, on in zip(people.age, met, people.medicine, strict=True) if not on
+            (float(people.age[place]), Sex.MALE if people.male[place] else Sex.FEMALE, float(met[place]))
+            for place in np.flatnonzero(~people.medicine)
         ]
 
 

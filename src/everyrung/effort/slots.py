@@ -31,10 +31,7 @@ def slots(session: Session, timeline: Timeline) -> tuple[Slot, ...]:
         if span.bout is not None and span.cell is not None:
             starts.setdefault(span.cell.ref, []).append(span.at_ms)
     numbers = {
-        cell.ref: number
-        for block in session.blocks
-        for number, each in enumerate(block.rounds)
-        for cell in each.cells
+        cell.ref: number for block in session.blocks for number, each in enumerate(block.rounds) for cell in each.cells
     }
     return tuple(
         Slot(cell=cell, number=numbers[cell.ref], starts_ms=tuple(starts[cell.ref])) for cell in strength_cells(session)

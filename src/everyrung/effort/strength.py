@@ -1,4 +1,4 @@
-"""How strong a person is against the body model of their sex and size: age, training and what is left between people."""
+"""How strong a person is against the body model of their sex and size: age, training, and the rest."""
 
 from functools import cache
 

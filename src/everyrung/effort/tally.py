@@ -1,4 +1,4 @@
-"""Counting what became of people at each cell, block after block, so that a million need no more room than a thousand."""
+"""Counting what became of people at each cell, block after block: a million need no more room than a thousand."""
 
 from collections import Counter
 from dataclasses import dataclass, field
@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.choose import S_A_REP
 from everyrung.effort.perform import MOST_HOLD_S, MOST_REPS
-from everyrung.effort.walk import Course, Step
+from everyrung.effort.walk import Course, Step, Tried
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -53,7 +53,7 @@ class CellTally:
             tally.left += _histogram(np.maximum(one.left[here], 0.0))
 
 
-def _planned(tally, one, along):  # type: ignore[no-untyped-def]
+def _planned(tally: OfferTally, one: Tried, along: Course) -> None:
     worst = one.worst
     rows = np.arange(len(worst))
     possible = np.stack([outcome.possible for outcome in one.outcomes])[worst, rows]

@@ -10,6 +10,7 @@ from everyrung.effort.fatigue import Array, cycle
 from everyrung.effort.offered import Offer, OnBodies
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
+from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Carry, Side, Sidedness
 
@@ -75,7 +76,9 @@ def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], r
     strikes = [_times(half[1], rates.rep_strike) for half in halves]
     struck_s = [rep * seconds.sum() + half[2] for rep, half in enumerate(halves)]
     points = tuple(
-        _point(rep, whole, lasting, rates, struck_s[rep], half[1], list(zip(strikes[:rep], struck_s[:rep], strict=True)))
+        _point(
+            rep, whole, lasting, rates, struck_s[rep], half[1], list(zip(strikes[:rep], struck_s[:rep], strict=True))
+        )
         for rep, half in enumerate(halves)
     )
     ended_s = np.full(len(motions), lasting.sum())
@@ -102,7 +105,13 @@ MOST_KG = 12.0  # in all; chosen, because with that a motion that is ever to wor
 
 
 def _point(
-    rep: int, loads: Linear, seconds: Array, rates: Rates, until_s: Array, peak: Linear, struck: list[tuple[Linear, Array]]
+    rep: int,
+    loads: Linear,
+    seconds: Array,
+    rates: Rates,
+    until_s: Array,
+    peak: Linear,
+    struck: list[tuple[Linear, Array]],
 ) -> Point:
     """Fatigue up to `until_s` (axis: motion), with the strikes before it and when they fell."""
     made = []
@@ -120,14 +129,14 @@ def _times(one: Linear, factor: Array) -> Linear:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Rows:
-    """One rung with one load on every body: mean loads (body, motion, phase), peaks and times of them (body, motion)."""
+    """One rung with one load: mean loads (body, motion, phase), peaks and when they are (body, motion)."""
 
     loads: Array
     peaks: Array
     at_s: Array
 
     @classmethod
-    def of(cls, found: Sequence, motions: tuple[str, ...], side: Side) -> "_Rows":  # type: ignore[type-arg]
+    def of(cls, found: Sequence[RungDemand], motions: tuple[str, ...], side: Side) -> "_Rows":
         phases = len(found[0].phases_ms)
         loads = np.zeros((len(found), len(motions), phases))
         peaks, at_s = np.zeros((len(found), len(motions))), np.zeros((len(found), len(motions)))
@@ -174,7 +183,7 @@ def _linear(values: Sequence[Array], loads_kg: tuple[float, ...]) -> Linear:
 
 
 def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: Linear, peaks: Linear) -> None:
-    """A hand that carries needs the part of its grip that the weight is; chosen, because hooked fingers need no more."""
+    """A hand that carries needs the part of its grip that the weight is; chosen: hooked fingers need no more."""
     strongest = np.array([grip_kg(body.sex) for body in reference_grid()])
     for side, share in _hands(offer, bout).items():
         place = motions.index(f"{GRIP}_{side}")

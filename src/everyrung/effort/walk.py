@@ -1,6 +1,6 @@
-"""People walk through a session cell by cell: every offer is tried on paper, one is chosen and done, fatigue goes on."""
+"""People walk through a session cell by cell: every offer is tried, one is chosen and done, fatigue goes on."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,14 +65,13 @@ class Step:
     @property
     def open(self) -> Flags:
         """Who may do some offer, by kit and by what they avoid."""
-        found: Flags = np.logical_or.reduce([one.may for one in self.candidates], initial=False) | (self.chosen > len(self.candidates))
-        return found
+        return _any([one.may for one in self.candidates], len(self.chosen))
 
     def barred(self, limits: Flags) -> Flags:
         """Who may do no offer because of what they avoid, by caution (axes: person, caution): a caution bars who would
         have an offer without it, and every one of theirs that an offer asks for bars whom no single one does.
         """
-        shut = np.logical_or.reduce(self.has_kit, initial=False) & ~self.open
+        shut = _any(self.has_kit, len(self.chosen)) & ~self.open
         alone, any_of = np.zeros_like(limits), np.zeros_like(limits)
         for offer, has in zip(self.offers, self.has_kit, strict=True):
             asks = np.array([caution in offer.cautions for caution in CAUTIONS])
@@ -85,9 +84,15 @@ class Step:
     @property
     def finishable(self) -> Flags:
         """Who can finish something that they may do."""
-        least = [one.may & (one.left >= 0) for one in self.candidates]
-        found: Flags = np.logical_or.reduce(least, initial=False) | (self.chosen > len(self.candidates))
-        return found
+        return _any([one.may & (one.left >= 0) for one in self.candidates], len(self.chosen))
+
+
+def _any(flags: Sequence[Flags], people: int) -> Flags:
+    """Who has any of these flags."""
+    found = np.zeros(people, dtype=bool)
+    for each in flags:
+        found |= each
+    return found
 
 
 def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> Course:
@@ -100,7 +105,9 @@ def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: fl
     motions = session_motions(used)
     known = rates(motions)
     tasks = {
-        (place, number): tuple(task(offer, bout, offered.bodies[offer.form], motions, known, pace) for bout in offer.bouts)
+        (place, number): tuple(
+            task(offer, bout, offered.bodies[offer.form], motions, known, pace) for bout in offer.bouts
+        )
         for place, found in posed.items()
         for number, offer in enumerate(found)
     }
@@ -118,7 +125,7 @@ def walk(people: People, along: Course, rest: float | None = None) -> Iterator[S
         fatigue = rested(fatigue, known.recovery, known.multiplier, gap_s)
         step = _step(people, who, kits, fatigue, along, place, known)
         yield step
-        fatigue, free_ms = _after(step, fatigue, free_ms, along, known)
+        fatigue, free_ms = _after(step, fatigue, free_ms)
 
 
 def _step(
@@ -131,10 +138,10 @@ def _step(
     for number, offer in enumerate(offers):
         load = offer.bouts[0].load
         kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
-        as_planned = _try(who, fatigue, along, place, number, None, every, kg, known)
+        as_planned = try_offer(who, fatigue, along, place, number, None, every, kg, known)
         planned.append(as_planned)
         ways = list(_ways(offer, kits, people))
-        has_kit.append(np.logical_or.reduce([has for _, has in ways], initial=False) | np.zeros(len(people), dtype=bool))
+        has_kit.append(_any([has for _, has in ways], len(people)))
         for piece, has in ways:
             may = has & _free(offer, people)
             places = np.flatnonzero(may)
@@ -144,15 +151,13 @@ def _step(
                 one = as_planned
             else:
                 held = np.full(len(places), piece.mass.mass_kg * offer.pieces)
-                one = _try(who, fatigue, along, place, number, piece, places, held, known)
+                one = try_offer(who, fatigue, along, place, number, piece, places, held, known)
             left = np.full(len(people), -np.inf)
             left[one.places] = one.left
             weight = piece.mass.mass_kg * offer.pieces if piece else 0.0
             tried.append(one)
             asked = one.outcomes[0].asked / (1.0 if offer.bouts[0].reps else S_A_REP)
-            candidates.append(
-                Candidate(offer=number, kind=offer.kind, load_kg=weight, asked=asked, may=may, left=left)
-            )
+            candidates.append(Candidate(offer=number, kind=offer.kind, load_kg=weight, asked=asked, may=may, left=left))
     led = slot.number < along.session.newcomer_rounds
     target = targets(along.session.level, people.new)
     nobody = np.full(len(people), NOTHING)
@@ -186,7 +191,7 @@ def _free(offer: Offer, people: People) -> Flags:
     return found
 
 
-def _try(
+def try_offer(
     who: Fitted,
     fatigue: Array,
     along: Course,
@@ -206,11 +211,14 @@ def _try(
             now = rested(now, known.recovery, known.multiplier, max(start_ms - free_ms, 0) / 1000)
         outcomes.append(perform(some, now, bout, load_kg, known))
         now, free_ms = outcomes[-1].after, start_ms + bout.bout.duration_ms
-    lefts = [one.left if task.bout.reps else one.left / S_A_REP for one, task in zip(outcomes, along.tasks[place, number], strict=True)]
+    lefts = [
+        one.left if task.bout.reps else one.left / S_A_REP
+        for one, task in zip(outcomes, along.tasks[place, number], strict=True)
+    ]
     return Tried(offer=number, piece=piece, places=places, outcomes=tuple(outcomes), left=np.minimum.reduce(lefts))
 
 
-def _after(step: Step, fatigue: Array, free_ms: Array, along: Course, known: Rates) -> tuple[Array, Array]:
+def _after(step: Step, fatigue: Array, free_ms: Array) -> tuple[Array, Array]:
     """Fatigue and the time from which everyone is free, once the chosen offers are done; who skips only rests."""
     fatigue, free_ms = fatigue.copy(), free_ms.copy()
     for number, one in enumerate(step.tried):

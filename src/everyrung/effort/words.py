@@ -1,6 +1,9 @@
 """A coach's words for what the fatigue model says."""
 
+import math
+
 from everyrung.effort.strength import unsided
+from everyrung.terms.participant import Estimate
 from everyrung.terms.vocabulary import OptionKind
 
 # The words of tables/focus.csv, for the directions of joints that fatigue is reckoned by.
@@ -24,7 +27,9 @@ _LIMITERS = {
     "elbow_extension": "back of the upper arm",
     "grip": "grip",
 }
-NUMBER_LEFT = 4.0  # repetitions left up to which a number may be said (Zourdos 2016; Hackett 2017: 1 off there, over 2 beyond)
+NUMBER_LEFT = (
+    4.0  # repetitions left up to which a number may be said (Zourdos 2016; Hackett 2017: 1 off there, over 2 beyond)
+)
 EASY_LEFT = 10.0  # chosen, because beyond ten left nobody would call it moderate
 
 
@@ -56,3 +61,9 @@ def left_words(left: float, unit: str = "reps") -> str:
 def kind_words(kind: OptionKind | None) -> str:
     """'as led', or the option's kind."""
     return str(kind) if kind else "as led"
+
+
+def estimate_words(found: Estimate) -> str:
+    """'1.10 (0.90 to 1.34)': the factor, and where nineteen of twenty such people lie."""
+    low, high = (found.factor * math.exp(side * 1.96 * found.log_sd) for side in (-1, 1))
+    return f"{found.factor:.2f} ({low:.2f} to {high:.2f})"

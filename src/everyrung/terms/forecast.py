@@ -96,9 +96,10 @@ class Forecast:
     """A whole rehearsal of a session before an audience.
 
     `whole` finish every cell with some rung. `without_path` counts, by what people avoid, those who are left without a
-    rung in some cell for that reason alone, with the cells. `sore`: newcomers who do more hard lowering than the dose.
-    `broken` has, by block and round, what stops those whom the led rungs stop, counted once a person. `heart` is a band of mean rates in the main part, in words, of those not on rate-limiting medicine; `energy` the
-    middle and the ends of ten to ninety of a hundred.
+    rung in some cell for that reason, with the cells. `sore`: newcomers who do more hard lowering than the dose.
+    `broken` has, by block and round, what stops those whom the led rungs stop, counted once a person. `heart` is the
+    band of mean rates in the main part, in words, for the middle one of those not on rate-limiting medicine; `energy`
+    reaches from the tenth to the ninetieth of a hundred.
     """
 
     people: int

@@ -1,9 +1,8 @@
 """The run sheet as one HTML file that needs nothing else: no network, no scripts."""
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from everyrung.publish.font import font_faces
+from everyrung.publish.pages import page
 from everyrung.publish.score.draw import score_svg
 from everyrung.publish.score.systems import NARROW, WIDE
 from everyrung.publish.score.text import score_rows
@@ -16,16 +15,9 @@ _XML_ONLY = ' xmlns="http://www.w3.org/2000/svg"'  # inside HTML the parser know
 
 def sheet_html(sheet: Sheet, session: Session, timeline: Timeline) -> str:
     """The page. Every word of the plan is escaped by the template engine."""
-    pages = Environment(
-        loader=PackageLoader("everyrung.publish.sheet", "templates"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return pages.get_template("sheet.html").render(
+    return page(
+        "sheet.html",
         sheet=sheet,
-        fonts=Markup(font_faces()),  # our own text: base64 and fixed words
         pictures=Markup(_pictures(sheet)),
         wide=Markup(score_svg(session, timeline, WIDE).replace(_XML_ONLY, "", 1)),  # escaped by publish/score/marks.py
         narrow=Markup(score_svg(session, timeline, NARROW).replace(_XML_ONLY, "", 1)),

@@ -1,0 +1,116 @@
+"""Write participant cards: for known people, for a kind of person, or the poster for everyone."""
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from everyrung.cli.given import body_mass, minutes, stature
+
+if TYPE_CHECKING:
+    from everyrung.pipeline import Expected, Run
+    from everyrung.terms.participant import Participant
+
+EPILOG = (
+    "One page each, as HTML and PDF: kit, ball, rung and load for each round, the questions that decide, stop signs. "
+    "Health answers choose rungs and are never printed. Estimates, not medical advice."
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `card`."""
+    parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
+    parser.add_argument("--people", type=Path, metavar="FILE", help="a card for each of these people (.toml or .csv)")
+    parser.add_argument("--name", metavar="NAME", help="only this one of them")
+    parser.add_argument("--stature", type=stature, metavar="LENGTH", help="a card for people about so tall")
+    parser.add_argument("--mass", type=body_mass, metavar="MASS", help="and so heavy")
+    parser.add_argument("--age", type=int, metavar="YEARS", help="and so old")
+    parser.add_argument("--sex", choices=("female", "male"), help="by which table of strengths")
+    parser.add_argument("--level", choices=("new", "regular", "strong"), help="how used to such sessions")
+    parser.add_argument("--kit", default="", metavar="WORDS", help='what they have, such as "4 kg; chair"')
+    parser.add_argument("--in-room", action="store_true", help="they use the room's kit, not their own")
+    parser.add_argument("--poster", action="store_true", help="the poster for the whole audience")
+    parser.add_argument(
+        "--mix", default="boathouse", metavar="NAME", help="who comes, for the poster (default: boathouse)"
+    )
+    parser.add_argument("--minutes", type=minutes, metavar="N", help="fit the plan to N minutes first")
+    parser.add_argument("--out", type=Path, metavar="DIR", help="folder to write to (default: in EVERYRUNG_HOME)")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Writes the cards and prints their paths."""
+    from everyrung.cli.progress import asked
+    from everyrung.pipeline import run as run_plan
+    from everyrung.store.home import home
+
+    expected = _expected(parsed)
+    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(drawings=True, expected=expected))
+    for path in _written(done, parsed, parsed.out or home() / "cards"):
+        print(path)
+    return 0
+
+
+def _written(done: "Run", parsed: argparse.Namespace, folder: Path) -> list[Path]:
+    from everyrung.effort.balls import chart_lines
+    from everyrung.publish.card.content import person_card, poster
+    from everyrung.publish.card.write import write_card
+
+    paths: list[Path] = []
+    for one in done.advice:
+        print(f"writing the card for {one.name} ...", file=sys.stderr)
+        paths += write_card(done, person_card(done, one), folder, one.name)
+    if parsed.poster:
+        paths += write_card(done, poster(done, chart_lines(done.session)), folder, "poster")
+    return paths
+
+
+POSTER_PEOPLE = 2000  # chosen, as in `rehearse`
+
+
+def _expected(parsed: argparse.Namespace) -> "Expected":
+    from everyrung.pipeline import Expected
+    from everyrung.terms.fault import Invalid
+
+    people = _people(parsed)
+    if not people and not parsed.poster:
+        remedy = "Write --people FILE, --stature LENGTH or --poster."
+        raise Invalid("card", "someone to write it for", "nobody", remedy=remedy)
+    count = POSTER_PEOPLE if parsed.poster else 0
+    return Expected(mix=parsed.mix, count=count, people=people, in_room=parsed.in_room)
+
+
+def _people(parsed: argparse.Namespace) -> "tuple[Participant, ...]":
+    from everyrung.people.read import read_people
+    from everyrung.terms.fault import Invalid, nearest
+
+    people = read_people(parsed.people) if parsed.people else ()
+    if parsed.name:
+        known = [one.name for one in people]
+        if parsed.name not in known:
+            remedy = f"There: {', '.join(known)}." if known else "Write --people FILE."
+            near = nearest(parsed.name, known)
+            raise Invalid("--name", "one of the people", parsed.name, nearest=near, remedy=remedy)
+        people = tuple(one for one in people if one.name == parsed.name)
+    return (*people, _kind(parsed)) if parsed.stature else people
+
+
+def _kind(parsed: argparse.Namespace) -> "Participant":
+    """People of one kind, as if they were one person; named by what is known of them."""
+    from everyrung.people.kit_words import entries, own
+    from everyrung.terms.body import Sex
+    from everyrung.terms.fault import Where
+    from everyrung.terms.participant import Experience, Participant
+
+    kit = tuple(own(entry) for entry in entries(parsed.kit)) if parsed.kit else ()
+    words = [f"about {parsed.stature * 100:.0f} cm", f"{parsed.mass:g} kg" if parsed.mass else "", parsed.sex or ""]
+    words += [f"{parsed.age} years" if parsed.age else "", parsed.kit or "no kit", parsed.level or "new"]
+    return Participant(
+        where=Where(file="command line", line=0, field="--stature"),
+        name=", ".join(word for word in words if word),
+        stature_m=parsed.stature,
+        mass_kg=parsed.mass,
+        age=parsed.age,
+        sex=Sex(parsed.sex) if parsed.sex else None,
+        level=Experience(parsed.level) if parsed.level else None,
+        kit=kit,
+    )

@@ -1,0 +1,68 @@
+"""Learn how strong and how enduring known people are, from their answers "how many more could you have done?"."""
+
+import argparse
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from everyrung.people.answers import Answer
+    from everyrung.terms.participant import Participant
+
+EPILOG = (
+    "Ask in the last third of a set: early answers are guesses and move little. Exit 2: a file that can't be used; "
+    "nothing is written then."
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `learn`."""
+    parser.add_argument("plan", type=Path, metavar="PLAN", help="the plan that was led (TOML)")
+    parser.add_argument("answers", type=Path, metavar="ANSWERS", help="what people answered (TOML)")
+    parser.add_argument("--people", type=Path, metavar="FILE", required=True, help="the people (.toml or .csv)")
+    parser.add_argument("--out", type=Path, metavar="FILE", help="write the people with both numbers there (.toml)")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Prints both numbers of each person who answered, with their bounds; writes them where that is asked."""
+    from everyrung.cli.progress import asked
+    from everyrung.effort.learning import learn
+    from everyrung.effort.words import estimate_words
+    from everyrung.people.answers import read_answers
+    from everyrung.people.read import read_people
+    from everyrung.people.write import write_people
+    from everyrung.pipeline import ready_course
+
+    people = {one.name: one for one in read_people(parsed.people)}
+    answers = read_answers(parsed.answers)
+    _check_names(answers, people)
+    along = ready_course(parsed.plan, asked(bodies=True))
+    for name in dict.fromkeys(answer.person for answer in answers):
+        theirs = [answer for answer in answers if answer.person == name]
+        learned = learn(along, people[name], theirs)
+        count = f"{len(theirs)} answer{'s' if len(theirs) > 1 else ''}"
+        strength, endurance = estimate_words(learned.strength), estimate_words(learned.endurance)
+        print(f"{name}, {count}: strength {strength}, endurance {endurance}")
+        people[name] = replace(people[name], strength=learned.strength, endurance=learned.endurance)
+    print("Against people of the same age, sex, size and level; in brackets where nineteen of twenty such people lie.")
+    if parsed.out:
+        for path in write_people(tuple(people.values()), parsed.out):
+            print(f"{path}: written", file=sys.stderr)
+    return 0
+
+
+def _check_names(answers: "Sequence[Answer]", people: "Mapping[str, Participant]") -> None:
+    from everyrung.terms.fault import Faults, Invalid, fault_at, nearest
+
+    unknown = [answer for answer in answers if answer.person not in people]
+    if unknown:
+        raise Faults(
+            fault_at(
+                each.where,
+                Invalid("person", "one of the people", each.person, nearest=nearest(each.person, people)),
+            )
+            for each in unknown
+        )

@@ -1,0 +1,118 @@
+"""Heart rate as a band: greatest rates, reserve, what a session's oxygen predicts; and training load.
+
+People on medicine that limits the heart rate get no judgement by it at all.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from everyrung.tables.reader import read_table
+from everyrung.terms.body import Sex
+from everyrung.terms.fault import require
+
+NO_JUDGEMENT = "Heart rate tells nothing here: go by how it feels."
+ML_A_MET = 3.5  # by definition
+# Lower ends of the reserve's parts: ACSM guidelines, from memory.
+INTENSITY = ((0.0, "very light"), (0.30, "light"), (0.40, "moderate"), (0.60, "vigorous"), (0.90, "near the most"))
+
+
+@cache
+def constants() -> dict[str, float]:
+    """The values of tables/heart.csv."""
+    return {row["name"]: float(row["value"]) for row in read_table("heart").rows}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rates:
+    """A band of rates, beats a minute; never shown as one number."""
+
+    low_bpm: float
+    high_bpm: float
+
+    def __post_init__(self) -> None:
+        require(
+            0 < self.low_bpm <= self.high_bpm, "rates", "a low rate, then a high one", (self.low_bpm, self.high_bpm)
+        )
+
+    def __str__(self) -> str:
+        low, high = 5 * math.floor(self.low_bpm / 5), 5 * math.ceil(self.high_bpm / 5)
+        return f"{low} to {high} beats a minute"
+
+
+def tanaka_bpm(age: float) -> float:
+    """The greatest rate by Tanaka 2001."""
+    return constants()["tanaka_at_0"] - constants()["greatest_a_year"] * age
+
+
+def gellish_bpm(age: float) -> float:
+    """The greatest rate by Gellish 2007."""
+    return constants()["gellish_at_0"] - constants()["greatest_a_year"] * age
+
+
+def greatest(age: float) -> Rates:
+    """Both lines with the spread between people."""
+    sd = constants()["greatest_sd"]
+    return Rates(low_bpm=gellish_bpm(age) - sd, high_bpm=tanaka_bpm(age) + sd)
+
+
+def karvonen_bpm(rest_bpm: float, greatest_bpm: float, part: float) -> float:
+    """The rate at a part of the reserve (Karvonen 1957)."""
+    return rest_bpm + part * (greatest_bpm - rest_bpm)
+
+
+def reserve_part(rate_bpm: float, rest_bpm: float, greatest_bpm: float) -> float:
+    """The part of the reserve that a rate is: the inverse of `karvonen_bpm`."""
+    return (rate_bpm - rest_bpm) / (greatest_bpm - rest_bpm)
+
+
+def intensity_word(part: float) -> str:
+    """'moderate' for 40 to 59 % of the reserve."""
+    return next(word for begins, word in reversed(INTENSITY) if part >= begins or begins == 0.0)
+
+
+def capacity_met(age: float, sex: Sex) -> float:
+    """The median aerobic capacity, in METs, on a straight line through the registry's youngest and oldest."""
+    young, old = (constants()[f"capacity_{sex}_{at}"] for at in (25, 75))
+    return (young + (old - young) * (min(max(age, 20.0), 80.0) - 25) / 50) / ML_A_MET
+
+
+def predicted(age: float, sex: Sex, met_low: float, met_high: float, *, rate_limiting: bool = False) -> Rates | None:
+    """The band of mean rates while the body takes so many METs; None for people on rate-limiting medicine.
+
+    The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (ACSM, from memory).
+    """
+    if rate_limiting:
+        return None
+    by, spread = constants(), constants()["capacity_spread"]
+    middle, most = capacity_met(age, sex), greatest(age)
+    low = _part(met_low, middle * (1 + spread))
+    high = min(_part(met_high, middle * (1 - spread)) + by["strength_extra"], 1.0)
+    return Rates(
+        low_bpm=karvonen_bpm(by["rest_low"], most.low_bpm, low),
+        high_bpm=karvonen_bpm(by["rest_high"], most.high_bpm, high),
+    )
+
+
+def _part(met: float, capacity: float) -> float:
+    """The part of the oxygen reserve between rest (1 MET) and the capacity."""
+    return min(max((met - 1) / max(capacity - 1, 0.5), 0.0), 1.0)
+
+
+def banister(minutes: float, mean_bpm: float, rest_bpm: float, greatest_bpm: float, sex: Sex) -> float:
+    """Training impulse (Banister 1991): minutes times the part of the reserve, weighted by an exponential of it."""
+    part = reserve_part(mean_bpm, rest_bpm, greatest_bpm)
+    return minutes * part * constants()[f"banister_{sex}_k"] * math.exp(constants()[f"banister_{sex}_b"] * part)
+
+
+def edwards(minutes: Sequence[float]) -> float:
+    """Training load from minutes in five zones of the greatest rate, 50 to 60 % first (Edwards 1993, from memory)."""
+    require(len(minutes) == 5, "minutes", "five zones", len(minutes))
+    return sum(weight * each for weight, each in enumerate(minutes, start=1))
+
+
+def session_load(minutes: float, rpe: float) -> float:
+    """Minutes times the effort of the whole session from 0 to 10 (Foster 2001, from memory)."""
+    require(0 <= rpe <= 10, "effort", "0 to 10", rpe)
+    return minutes * rpe

@@ -1,0 +1,76 @@
+"""Answers to "how many more could you have done?", from a TOML file."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from everyrung.reading.amounts import load
+from everyrung.reading.document import parse, read_text
+from everyrung.reading.fields import Reading, Table, attempt, number, whole, words
+from everyrung.terms.amount import MAX_REPS, Load
+from everyrung.terms.fault import Invalid, Where, listed, nearest, require
+from everyrung.terms.plan import Ref
+from everyrung.terms.vocabulary import OptionKind
+
+AS_LED = "as led"
+MOST_LEFT = 100  # chosen, because nobody means more
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """After `reps` repetitions of a cell's rung (`kind` None: the led one), a side, someone had `left` more in them."""
+
+    where: Where = field(compare=False)
+    person: str
+    ref: Ref
+    kind: OptionKind | None
+    load: Load | None
+    reps: int
+    left: float
+
+    def __post_init__(self) -> None:
+        require(self.reps >= 1, "reps", "1 repetition or more", self.reps)
+        require(0 <= self.left <= MOST_LEFT, "left", f"0 to {MOST_LEFT} repetitions", self.left)
+
+
+def read_answers(path: Path) -> tuple[Answer, ...]:
+    """The [[answer]] tables of a file. Raises Faults with every fault found."""
+    text = read_text(path)
+    reading = Reading(str(path), text)
+    table = Table(reading, parse(text, str(path)))
+    found = attempt(table.tables("answer"), _answer)
+    if not table.has("answer"):
+        reading.fault(("answer",), Invalid("answer", "[[answer]] tables", "none", remedy="See docs/rehearsal.md."))
+    reading.finish()
+    table.done()
+    return found
+
+
+def _answer(table: Table) -> Answer:
+    return table.build(
+        Answer,
+        where=table.where,
+        person=table.take("person", words),
+        ref=table.take("cell", _ref),
+        kind=table.take("rung", _kind, None),
+        load=table.take("load", load, None),
+        reps=table.take("reps", whole(1, MAX_REPS)),
+        left=table.take("left", number),
+    )
+
+
+def _ref(value: Any) -> Ref:
+    parts = [part.strip() for part in words(value).split("/")]
+    if len(parts) != 3 or not all(parts):
+        raise Invalid("", 'a cell such as "Main/Two/lunge"', value)
+    return Ref(block=parts[0], round=parts[1], cell=parts[2])
+
+
+def _kind(value: Any) -> OptionKind | None:
+    known = [AS_LED, *(str(kind) for kind in OptionKind)]
+    if value == AS_LED:
+        return None
+    if value in known:
+        return OptionKind(value)
+    near = nearest(value, known) if isinstance(value, str) else ""
+    raise Invalid("", listed([repr(word) for word in known]), value, nearest=near)

@@ -1,0 +1,174 @@
+"""The content of a card for one person, from their advice; and of the poster, from the forecast of the audience."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from everyrung.effort.advise import dose_words
+from everyrung.effort.offered import offers
+from everyrung.pipeline import Run
+from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
+from everyrung.publish.sheet.content import STOP_SIGNS
+from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
+from everyrung.terms.forecast import CellForecast, RungForecast
+from everyrung.terms.move import Rung
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import BlockKind, KitItem, OptionKind
+
+HOW = (
+    "Ask yourself the question before each set. Yes: do it. No, or not sure: take the answer above it, or rest.",
+    "Stop a set when the movement changes. Fewer repetitions are a good set.",
+    "Easier, harder, no kit, or a rest: swap at any moment. Warm-up and cool-down as they are led.",
+)
+MOST_CHECKS = 2  # for each move; chosen, because a card is read in passing
+
+
+def person_card(run: Run, one: PersonAdvice) -> Card:
+    """The card of one person, or of a kind of person."""
+    advice = {each.ref: each for each in one.cells}
+    rungs = _rungs(run)
+    used = [rungs[each.ref, take.rung] for each in one.cells for take in (each.take, each.harder) if take]
+    chosen = {each.ref: rungs[each.ref, each.take.rung] for each in one.cells if each.take}
+    loads = [take.load for each in one.cells for take in (each.take, each.harder) if take and take.load]
+    return Card(
+        kind="Your card",
+        title=run.session.title,
+        whom=one.name,
+        kit=_kit(loads, used),
+        balls=one.balls,
+        taken=one.taken,
+        heart=one.heart,
+        blocks=_blocks(run, {ref: _entry(each) for ref, each in advice.items()}, chosen),
+        how=HOW,
+        stop=STOP_SIGNS,
+    )
+
+
+def poster(run: Run, balls: tuple[str, ...]) -> Card:
+    """The card of everyone: every rung that is offered, who takes it, and with which load. Needs a forecast."""
+    assert run.forecast is not None
+    entries = {cell.ref: _poster_entry(cell, _by_kind(run, cell.ref)) for cell in run.forecast.cells}
+    return Card(
+        kind="For everyone",
+        title=run.session.title,
+        whom="A rung for everyone: find yours in each row",
+        kit=_all_kit(run),
+        balls=balls,
+        taken=(),
+        heart="",
+        blocks=_blocks(run, entries, {cell.ref: cell.rung for cell in run.session.cells}),
+        how=HOW,
+        stop=STOP_SIGNS,
+    )
+
+
+def _entry(advice: Advice) -> Entry:
+    if advice.take is None:
+        return Entry(choices=(), effort="", skip=HOLD_OR_SKIP)
+    choices = [_choice("", advice.take)]
+    if advice.harder:
+        choices.append(_choice("or, if yes", advice.harder))
+    return Entry(choices=tuple(choices), effort=advice.effort.partition(":")[0], skip="")
+
+
+def _choice(when: str, take: Take) -> Choice:
+    return Choice(when=when, rung=take.rung, dose=take.dose, load=take.load, test=take.entry_test)
+
+
+def _poster_entry(cell: CellForecast, rungs: Mapping[OptionKind | None, tuple[Rung, str]]) -> Entry:
+    order = {OptionKind.EASIER: 0, None: 1, OptionKind.HARDER: 2, OptionKind.NO_KIT: 3}
+    choices = [
+        Choice(
+            when=_when(found.kind),
+            rung=found.name,
+            dose=rungs[found.kind][1],
+            load=_usual_load(found),
+            test=rungs[found.kind][0].entry_test,
+        )
+        for found in sorted(cell.rungs, key=lambda each: order[each.kind])
+    ]
+    return Entry(choices=_each_once(choices), effort="", skip="")
+
+
+def _when(kind: OptionKind | None) -> str:
+    return str(kind) if kind else "as led"
+
+
+def _each_once(choices: Iterable[Choice]) -> tuple[Choice, ...]:
+    """A rung that is offered twice is said once, with both its names."""
+    found: dict[str, Choice] = {}
+    for each in choices:
+        known = found.get(each.rung)
+        if known is None:
+            found[each.rung] = each
+        else:
+            when = f"{known.when}, {each.when}"
+            found[each.rung] = Choice(when=when, rung=each.rung, dose=each.dose, load=each.load, test=each.test)
+    return tuple(found.values())
+
+
+def _usual_load(rung: RungForecast) -> str:
+    """The load that most of those advised to the rung take."""
+    return next((each.load for each in rung.loads if each.load), "")
+
+
+def _by_kind(run: Run, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str]]:
+    cell = next(each for each in run.session.cells if each.ref == ref)
+    rungs: dict[OptionKind | None, Rung] = {None: cell.rung}
+    rungs |= {option.kind: option.rung for option in cell.options}
+    return {offer.kind: (rungs[offer.kind], dose_words(offer)) for offer in offers(cell)}
+
+
+def _blocks(run: Run, entries: Mapping[Ref, Entry], done: Mapping[Ref, Rung]) -> tuple[CardBlock, ...]:
+    """The tables; `done` is the rung of each cell whose self-checks are told."""
+    found = []
+    for block in run.session.blocks:
+        if block.kind not in (BlockKind.MAIN, BlockKind.RESERVE):
+            continue
+        columns: dict[str, dict[str, Cell]] = {}
+        for cell in block.cells:
+            columns.setdefault(cell.ref.cell, {})[cell.ref.round] = cell
+        rounds = tuple(each.name for each in block.rounds)
+        rows = tuple(_row(run, rounds, cells, entries, done) for cells in columns.values())
+        found.append(CardBlock(name=block.name, rounds=rounds, rows=rows))
+    return tuple(found)
+
+
+def _row(
+    run: Run,
+    rounds: Sequence[str],
+    cells: Mapping[str, Cell],
+    entries: Mapping[Ref, Entry],
+    done: Mapping[Ref, Rung],
+) -> MoveRow:
+    nothing = Entry(choices=(), effort="", skip="")
+    row = [entries.get(cells[name].ref, nothing) if name in cells else nothing for name in rounds]
+    forms = [done[cell.ref].form for cell in cells.values() if cell.ref in done]
+    said = [check for form in forms if form in run.drawings for check in run.drawings[form].self_checks]
+    first = next(iter(cells.values()))
+    return MoveRow(name=first.move.name, entries=tuple(row), checks=tuple(dict.fromkeys(said))[:MOST_CHECKS])
+
+
+def _rungs(run: Run) -> dict[tuple[Ref, str], Rung]:
+    return {
+        (cell.ref, rung.name): rung
+        for cell in run.session.cells
+        for rung in (cell.rung, *(option.rung for option in cell.options))
+    }
+
+
+def _kit(loads: Iterable[str], rungs: Iterable[Rung]) -> tuple[str, ...]:
+    """What to have at hand: loads first, then things, a mat and a wall among them."""
+    items = {need.item for rung in rungs for need in rung.kit if need.item is not KitItem.DUMBBELLS}
+    plain = [f"a {item}" if item is not KitItem.WALL else "a bit of wall" for item in KitItem if item in items]
+    return (*_largest(loads), *plain) or ("Nothing but a floor.",)
+
+
+def _largest(loads: Iterable[str]) -> tuple[str, ...]:
+    """'2 x 10 lb' has '10 lb' in it."""
+    found = list(dict.fromkeys(loads))
+    return tuple(load for load in found if not any(other.endswith(f"x {load}") for other in found))
+
+
+def _all_kit(run: Run) -> tuple[str, ...]:
+    loads = [str(bout.load) for cell in run.session.cells for bout in cell.bouts if bout.load]
+    return _kit(loads, [cell.rung for cell in run.session.cells])
