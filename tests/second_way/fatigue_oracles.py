@@ -6,8 +6,11 @@ from scipy.integrate import solve_ivp
 FAST = 10.0  # 1/s, the controller's speed of Xia and Frey-Law 2008 (from memory)
 
 
-def stepped_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, most):
-    """Repetitions of many cases at once, one phase after the other; arrays by case, `loads` and `seconds` by phase."""
+def stepped_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, strikes, most):
+    """Repetitions of many cases at once, one phase after the other; arrays by case, `loads` and `seconds` by phase.
+
+    `strikes` is what each repetition costs at one blow at its hardest point.
+    """
     m = m.astype(float).copy()
     done, going = np.zeros(len(m), dtype=int), np.ones(len(m), dtype=bool)
     for _ in range(most):
@@ -20,7 +23,8 @@ def stepped_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, most):
             part = np.exp(-recovery * (hardest_s - at))
             asked = np.where(inside, here * part + fatigue / recovery * loads[:, phase] * (1 - part), asked)
             whole = np.exp(-recovery * lasting)
-            here = here * whole + fatigue / recovery * loads[:, phase] * (1 - whole)
+            struck = strikes * inside * np.exp(-recovery * (at + lasting - hardest_s))
+            here = here * whole + fatigue / recovery * loads[:, phase] * (1 - whole) + struck
             at += lasting
         going &= asked + peak <= 1
         if not going.any():
@@ -50,8 +54,10 @@ def ode_hold_seconds(load, fatigue, recovery, longest_s):
     return done.t[-1] if done.status == 1 else np.inf
 
 
-def ode_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, most):
-    """Repetitions of one case by the full equations; before each hardest point the fatigued part must leave `peak`."""
+def ode_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, strikes, most):
+    """Repetitions of one case by the full equations; at each hardest point the fatigued part must leave `peak`, and then
+    `strikes` more goes from resting to fatigued.
+    """
 
     def change(_, compartments, load):
         resting, active, spent = compartments
@@ -70,7 +76,9 @@ def ode_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, most):
                 if stop > begun:
                     found = solve_ivp(change, (begun, stop), compartments, args=(load,), rtol=1e-7, atol=1e-9)
                     compartments, begun = found.y[:, -1], stop
-                if abs(at + stop - hardest_s) < 1e-9 and compartments[2] + peak > 1:
-                    return rep
+                if abs(at + stop - hardest_s) < 1e-9:
+                    if compartments[2] + peak > 1:
+                        return rep
+                    compartments = compartments + np.array([-strikes, 0.0, strikes])
             at += lasting
     return most

@@ -150,4 +150,5 @@ def _mass(group: Group, male: Flags, stature_m: Array, normal: Array) -> Array:
     slope, intercept, see = (
         np.where(male, getattr(men, name), getattr(women, name)) for name in ("slope", "intercept", "see")
     )
-    return np.clip(slope * stature_m + intercept + see * normal, LEAST_BMI * stature_m**2, MOST_BMI * stature_m**2)
+    mass: Array = slope * stature_m + intercept + see * normal
+    return np.clip(mass, LEAST_BMI * stature_m**2, MOST_BMI * stature_m**2)

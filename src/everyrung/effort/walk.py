@@ -75,9 +75,9 @@ class Step:
         alone, any_of = np.zeros_like(limits), np.zeros_like(limits)
         for offer, has in zip(self.offers, self.has_kit, strict=True):
             asks = np.array([caution in offer.cautions for caution in CAUTIONS])
-            hit = limits & asks & has[:, None]
+            hit: Flags = np.logical_and(limits, asks) & has[:, None]
             any_of |= hit
-            alone |= hit & (hit.sum(axis=1) == 1)[:, None]
+            alone |= hit & np.equal(hit.sum(axis=1), 1)[:, None]
         found: Flags = shut[:, None] & np.where(alone.any(axis=1)[:, None], alone, any_of)
         return found
 
@@ -181,13 +181,14 @@ def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple
         return
     owned = [pieces(kit, offer.pieces) for kit in kits]
     for piece in sorted({one for found in owned for one in found}, key=lambda one: (one.mass.mass_kg, one.word)):
-        yield piece, able & np.array([piece in found for found in owned])[people.kit]
+        has: Flags = able & np.array([piece in found for found in owned])[people.kit]
+        yield piece, has
 
 
 def _free(offer: Offer, people: People) -> Flags:
     """Who avoids nothing that the offer asks for."""
     avoided = [CAUTIONS.index(caution) for caution in offer.cautions]
-    found: Flags = ~people.limits[:, avoided].any(axis=1)
+    found: Flags = ~_any([people.limits[:, each] for each in avoided], len(people))
     return found
 
 
