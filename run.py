@@ -16,13 +16,14 @@ SCRIPTS = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = SCRIPTS / ("python.exe" if os.name == "nt" else "python")
 STAMP = VENV / "everyrung-installed"
 DEMO = HERE / "examples" / "boathouse-30.toml"
+PEOPLE = HERE / "examples" / "boathouse-people.csv"
 
 
 def main() -> int:
     """Runs one of the two commands and returns its exit code."""
     parser = argparse.ArgumentParser(description=__doc__)
     commands = parser.add_subparsers(dest="command", required=True)
-    commands.add_parser("demo", help="set up, check the demo session and write its run sheet")
+    commands.add_parser("demo", help="set up, check and rehearse the demo session, write its run sheet and cards")
     test = commands.add_parser("test", help="set up and run the tests")
     test.add_argument("--all", action="store_true", help="the slow ones too")
     given, extra = parser.parse_known_args()
@@ -79,14 +80,21 @@ def fingerprint() -> str:
 
 
 def demo() -> int:
-    """Checks the demo session, writes its run sheet and says where it is."""
-    checked = subprocess.run([PYTHON, "-m", "everyrung.cli", "check", DEMO, "--bodies"], check=False)
-    print(flush=True)
-    written = subprocess.run([PYTHON, "-m", "everyrung.cli", "sheet", DEMO], check=False)
-    if written.returncode == 0:
-        say("The run sheet is in the files named above: open the .html or print the .pdf.")
+    """Checks the demo session, rehearses it, writes its run sheet and its cards, and says where they are."""
+    demo, people = str(DEMO), str(PEOPLE)
+    done = []
+    for step in (
+        ["check", demo, "--bodies"],
+        ["rehearse", demo, "--brief"],
+        ["sheet", demo],
+        ["card", demo, "--people", people, "--poster"],
+    ):
+        done.append(subprocess.run([PYTHON, "-m", "everyrung.cli", *step], check=False).returncode)
+        print(flush=True)
+    if max(done) == 0:
+        say("The run sheet and the cards are in the files named above: open the .html or print the .pdf.")
         say(f"Your own plans: {(SCRIPTS / 'everyrung').relative_to(HERE)} check PLAN (see docs/tutorial.md).")
-    return max(checked.returncode, written.returncode)
+    return max(done)
 
 
 def run_tests(*, everything: bool, extra: list[str]) -> int:

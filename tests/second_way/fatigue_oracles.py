@@ -1,4 +1,4 @@
-"""Two other ways to fatigue: every phase of every repetition in turn, and the three-compartment equations themselves."""
+"""Two other ways to fatigue: every phase of every repetition in turn, and the three-compartment equations."""
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -39,10 +39,7 @@ def ode_hold_seconds(load, fatigue, recovery, longest_s):
 
     def change(_, compartments):
         resting, active, spent = compartments
-        if active >= load:
-            drive = FAST * (load - active)
-        else:
-            drive = FAST * min(load - active, resting)
+        drive = FAST * min(load - active, resting)
         return [recovery * spent - drive, drive - fatigue * active, fatigue * active - recovery * spent]
 
     def failed(_, compartments):
@@ -55,13 +52,14 @@ def ode_hold_seconds(load, fatigue, recovery, longest_s):
 
 
 def ode_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, strikes, most):
-    """Repetitions of one case by the full equations; at each hardest point the fatigued part must leave `peak`, and then
-    `strikes` more goes from resting to fatigued.
+    """Repetitions of one case by the full equations.
+
+    At each hardest point the fatigued part must leave `peak`; then `strikes` more goes from resting to fatigued.
     """
 
     def change(_, compartments, load):
         resting, active, spent = compartments
-        drive = FAST * (load - active) if active >= load else FAST * min(load - active, resting)
+        drive = FAST * min(load - active, resting)  # below zero where less is asked than is active
         return [recovery * spent - drive, drive - fatigue * active, fatigue * active - recovery * spent]
 
     compartments = np.array([1 - m - min(loads[0], 1 - m), min(loads[0], 1 - m), m])

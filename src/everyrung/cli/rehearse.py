@@ -30,6 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--seed", type=seed, default=1, metavar="N", help="another number draws other people (default: 1)"
     )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
+    parser.add_argument("--brief", action="store_true", help="one line for each set")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
@@ -45,7 +46,7 @@ def run(parsed: argparse.Namespace) -> int:
     if parsed.json:
         print(json.dumps(rehearse_values(done), indent=2, ensure_ascii=False))
     else:
-        print("\n".join(forecast_lines(done)))
+        print("\n".join(forecast_lines(done, brief=parsed.brief)))
         for one in done.advice:
             print("\n".join(["", *advice_lines(one)]))
         for finding in done.findings:

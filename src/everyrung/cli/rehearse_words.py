@@ -9,15 +9,21 @@ LEAST_MOVED = 1.0  # points; chosen, because less is within the error of 2,000 p
 WIDTH = 50  # of the column of rungs
 
 
-def forecast_lines(run: Run) -> list[str]:
-    """The whole session first, then cell by cell."""
+def forecast_lines(run: Run, *, brief: bool = False) -> list[str]:
+    """The whole session first, then cell by cell; `brief` has one line a cell."""
     found = run.forecast
     if found is None:
         return [run.session.title]
     lines = [run.session.title, *_whole_lines(found)]
     for cell in found.cells:
-        lines += ["", *_cell_lines(cell)]
+        lines += [_brief_line(cell)] if brief else ["", *_cell_lines(cell)]
     return lines
+
+
+def _brief_line(cell: CellForecast) -> str:
+    led = cell.led
+    finish = f"{led.finishing} as led, " if led else ""
+    return f"  {cell.ref!s:<28} {finish}{cell.some_rung} with some rung"
 
 
 def _whole_lines(found: Forecast) -> list[str]:

@@ -77,8 +77,8 @@ class Step:
             asks = np.array([caution in offer.cautions for caution in CAUTIONS])
             hit: Flags = np.logical_and(limits, asks) & has[:, None]
             any_of |= hit
-            alone |= hit & np.equal(hit.sum(axis=1), 1)[:, None]
-        found: Flags = shut[:, None] & np.where(alone.any(axis=1)[:, None], alone, any_of)
+            alone |= hit & (np.count_nonzero(hit, axis=1, keepdims=True) == 1)
+        found: Flags = shut[:, None] & np.where(alone.any(axis=1, keepdims=True), alone, any_of)
         return found
 
     @property
