@@ -253,7 +253,8 @@ def jm05() -> Found:
     numbers = (
         f"hip {shown(*hip, per_cent=False)}, knee {shown(*knee, per_cent=False)} N m without and with half the mass"
     )
-    return Found(numbers=numbers, margin=min(rising(*hip), rising(*hip) - rising(*knee)))
+    hardly = 0.2 - rising(*knee)  # the knee's is to stay within a fifth; chosen, for "hardly" has no number
+    return Found(numbers=numbers, margin=min(rising(*hip), rising(*hip) - rising(*knee), hardly))
 
 
 def farrokhi() -> Found:
