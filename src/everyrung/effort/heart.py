@@ -81,18 +81,32 @@ def capacity_met(age: float, sex: Sex) -> float:
 def predicted(age: float, sex: Sex, met_low: float, met_high: float, *, rate_limiting: bool = False) -> Rates | None:
     """The band of mean rates while the body takes so many METs; None for people on rate-limiting medicine.
 
-    The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (ACSM, from memory).
+    The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (ACSM, from memory). What is
+    not known of oxygen, capacity, resting and greatest rate is independent, so its squares add up.
     """
     if rate_limiting:
         return None
-    by, spread = constants(), constants()["capacity_spread"]
-    middle, most = capacity_met(age, sex), greatest(age)
-    low = _part(met_low, middle * (1 + spread))
-    high = min(_part(met_high, middle * (1 - spread)) + by["strength_extra"], 1.0)
-    return Rates(
-        low_bpm=karvonen_bpm(by["rest_low"], most.low_bpm, low),
-        high_bpm=karvonen_bpm(by["rest_high"], most.high_bpm, high),
-    )
+    by, most = constants(), greatest(age)
+    capacity, spread = capacity_met(age, sex), by["capacity_spread"]
+    usual = (math.sqrt(met_low * met_high), capacity, (by["rest_low"] + by["rest_high"]) / 2, _middle(most))
+    middle = _rate(*usual)
+    ends = [
+        (_rate(met_low, *usual[1:]), _rate(met_high, *usual[1:])),
+        tuple(_rate(usual[0], capacity * (1 + side * spread), *usual[2:]) for side in (1, -1)),
+        tuple(_rate(*usual[:2], by[end], usual[3]) for end in ("rest_low", "rest_high")),
+        tuple(_rate(*usual[:3], end) for end in (most.low_bpm, most.high_bpm)),
+    ]
+    extra = by["strength_extra"] * (usual[3] - usual[2])
+    low, high = (math.hypot(*(each[end] - middle for each in ends)) for end in (0, 1))
+    return Rates(low_bpm=max(middle - low, by["rest_low"]), high_bpm=min(middle + high + extra, most.high_bpm))
+
+
+def _rate(met: float, capacity: float, rest_bpm: float, greatest_bpm: float) -> float:
+    return karvonen_bpm(rest_bpm, greatest_bpm, _part(met, capacity))
+
+
+def _middle(rates: Rates) -> float:
+    return (rates.low_bpm + rates.high_bpm) / 2
 
 
 def _part(met: float, capacity: float) -> float:

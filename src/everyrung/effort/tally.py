@@ -54,13 +54,9 @@ class CellTally:
 
 
 def _planned(tally: OfferTally, one: Tried, along: Course) -> None:
-    worst = one.worst
-    rows = np.arange(len(worst))
-    possible = np.stack([outcome.possible for outcome in one.outcomes])[worst, rows]
-    limiting = np.stack([outcome.limiting for outcome in one.outcomes])[worst, rows]
     tally.finishing += int((one.left >= 0).sum())
-    tally.possible += _histogram(possible)
-    for place, count in enumerate(np.bincount(limiting, minlength=len(along.motions))):
+    tally.possible += _histogram(one.at_worst("possible"))
+    for place, count in enumerate(np.bincount(one.at_worst("limiting"), minlength=len(along.motions))):
         if count:
             tally.limiting[limiter(along.motions[place])] += int(count)
 

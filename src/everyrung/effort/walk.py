@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,10 +41,11 @@ class Tried:
     outcomes: tuple[Outcome, ...]
     left: Array
 
-    @property
-    def worst(self) -> Array:
-        """By person, the place of the bout that leaves least."""
-        found: Array = np.stack([one.left for one in self.outcomes]).argmin(axis=0)
+    def at_worst(self, name: str) -> NDArray[Any]:
+        """By person, a value of the outcome ('possible', 'limiting') in the bout that leaves least."""
+        worst = np.stack([one.left for one in self.outcomes]).argmin(axis=0)
+        values = np.stack([getattr(one, name) for one in self.outcomes])
+        found: NDArray[Any] = values[worst, np.arange(len(worst))]
         return found
 
 
@@ -61,6 +63,11 @@ class Step:
     candidates: tuple[Candidate, ...]
     chosen: NDArray[np.int64]
     has_kit: tuple[Flags, ...]
+
+    @property
+    def led(self) -> Tried | None:
+        """The led rung with the plan's load, where it could be computed."""
+        return next((one for one in self.as_planned if self.offers[one.offer].kind is None), None)
 
     @property
     def open(self) -> Flags:

@@ -37,6 +37,11 @@ class Who:
         if self.in_room + self.at_home < 1:
             raise Invalid("in_room", "at least one person in the room or at home", 0)
 
+    @property
+    def part_in_room(self) -> float:
+        """The part of those who may come that is in the room."""
+        return self.in_room / (self.in_room + self.at_home)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
