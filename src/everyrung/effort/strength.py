@@ -39,8 +39,8 @@ def age_factor(male: NDArray[np.bool_], age: Array) -> Array:
 
 
 def field_factors() -> Array:
-    """By motion, what people can do on their feet against what dynamometers find: only the ankle's is known."""
-    return np.array([constant("field_ankle") if name.startswith("ankle") else 1.0 for name in motions()])
+    """By motion, what people can do in a whole movement against what dynamometers find."""
+    return np.array([constant("field_ankle" if name.startswith("ankle") else "field_all") for name in motions()])
 
 
 def training_factor(level: Experience) -> float:
