@@ -1,0 +1,175 @@
+"""The closed form of fatigue against two other ways, its inverses, and what must hold whatever the numbers are."""
+
+import numpy as np
+import pytest
+from fatigue_oracles import ode_hold_seconds, ode_reps, stepped_reps
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from everyrung.effort.fatigue import (
+    Cycle,
+    after_reps,
+    attempted,
+    cycle,
+    held,
+    hold_seconds,
+    largest_hold,
+    largest_load,
+    reps_possible,
+    rested,
+)
+
+MOST = 60
+
+
+def random_cases(count: int, seed: int) -> dict[str, np.ndarray]:
+    """Loads low enough that most fail somewhere between 1 and 60 repetitions; phases may have no length at all."""
+    rng = np.random.default_rng(seed)
+    recovery = rng.uniform(0.0005, 0.002, count)
+    peak = rng.uniform(0.05, 0.95, count)
+    loads = peak[:, None] * rng.uniform(0.0, 1.0, (count, 4))
+    seconds = rng.uniform(0.0, 3.0, (count, 4)) * (rng.random((count, 4)) > 0.2)
+    seconds[:, 0] += 0.5  # a tempo moves for half a second at least
+    return {
+        "m": rng.uniform(0.0, 0.4, count) * (1 - peak),
+        "loads": loads,
+        "seconds": seconds,
+        "fatigue": recovery * rng.uniform(8.0, 16.0, count),
+        "recovery": recovery,
+        "hardest_s": seconds.sum(axis=1) * rng.random(count),
+        "peak": peak,
+        "strikes": 0.02 * peak * rng.random(count),
+    }
+
+
+def closed(case: dict[str, np.ndarray]) -> Cycle:
+    return cycle(case["loads"], case["seconds"], case["fatigue"], case["recovery"], case["hardest_s"], case["strikes"])
+
+
+def test_repetitions_are_those_of_every_phase_in_turn_in_120_000_cases() -> None:
+    case = random_cases(120_000, seed=11)
+    reps = np.minimum(reps_possible(case["m"], closed(case), case["peak"]), MOST)
+    stepped = stepped_reps(**case, most=MOST)
+    assert (reps != stepped).sum() == 0
+    assert ((stepped >= 1) & (stepped < MOST)).mean() > 0.5  # the cases are worth something
+
+
+def test_repetitions_are_those_of_the_equations_but_for_one_at_most() -> None:
+    # the equations have a controller of finite speed (10/s), the closed form an infinite one
+    case = random_cases(60, seed=12)
+    reps = np.minimum(reps_possible(case["m"], closed(case), case["peak"]), 20)
+    names = ("m", "loads", "seconds", "fatigue", "recovery", "hardest_s", "peak", "strikes")
+    other = [ode_reps(*(case[name][place] for name in names), 20) for place in range(60)]
+    assert np.abs(reps - other).max() <= 1
+    assert (reps != other).sum() <= 3
+
+
+@pytest.mark.parametrize("load", [0.15, 0.3, 0.5, 0.8])
+def test_a_hold_lasts_as_long_as_by_the_equations(load: float) -> None:
+    one = hold_seconds(np.array(0.0), np.array(load), np.array(0.015), np.array(0.00149))
+    assert float(one) == pytest.approx(ode_hold_seconds(load, 0.015, 0.00149, 5000), rel=0.01)
+
+
+def test_a_hold_that_lasts_is_over_just_then() -> None:
+    case = random_cases(1000, seed=13)
+    seconds = hold_seconds(case["m"], case["peak"], case["fatigue"], case["recovery"])
+    ends = np.isfinite(seconds) & (seconds > 0)
+    left = held(case["m"], case["peak"], case["fatigue"], case["recovery"], np.where(ends, seconds, 0.0))
+    assert ends.sum() > 500
+    assert (left + case["peak"])[ends] == pytest.approx(1.0)
+
+
+def test_the_largest_hold_lasts_exactly_so_long() -> None:
+    case = random_cases(1000, seed=14)
+    load = largest_hold(case["m"], case["fatigue"], case["recovery"], 45.0)
+    lasting = hold_seconds(case["m"], load * (1 - 1e-9), case["fatigue"], case["recovery"])
+    shorter = hold_seconds(case["m"], load * 1.001, case["fatigue"], case["recovery"])
+    assert (lasting >= 45.0 - 1e-6).all()
+    assert (shorter < 45.0).all()
+
+
+@pytest.mark.parametrize("reps", [1, 2, 8, 15])
+def test_the_largest_load_is_the_inverse_of_the_repetitions(reps: int) -> None:
+    case = random_cases(500, seed=15)
+    unit = {**case, "loads": case["loads"] / case["peak"][:, None], "strikes": case["strikes"] / case["peak"]}
+    load = largest_load(case["m"], closed(unit), np.ones(500), reps)
+
+    def possible(factor: float) -> np.ndarray:
+        now = load * factor
+        scaled = {**case, "loads": unit["loads"] * now[:, None], "strikes": unit["strikes"] * now}
+        return reps_possible(case["m"], closed(scaled), now)
+
+    assert (possible(1 - 1e-9) >= reps).all()
+    assert (possible(1 + 1e-6) < reps).all()
+
+
+def test_a_load_in_hand_comes_on_top_of_what_the_body_asks() -> None:
+    case = random_cases(200, seed=16)
+    body = {**case, "peak": 0.5 * case["peak"], "loads": 0.5 * case["loads"], "strikes": 0.5 * case["strikes"]}
+    kilo = {**case, "peak": 0.02 * case["peak"], "loads": 0.02 * case["loads"], "strikes": 0.02 * case["strikes"]}
+    kg = largest_load(case["m"], closed(kilo), kilo["peak"], 8, closed(body), body["peak"])
+    both = {
+        name: body[name] + kg.reshape(-1, *[1] * (body[name].ndim - 1)) * kilo[name] for name in ("peak", "strikes")
+    }
+    both["loads"] = body["loads"] + kg[:, None] * kilo["loads"]
+    whole = {**case, **both}
+    just = {**whole, "loads": whole["loads"] * (1 - 1e-9), "strikes": whole["strikes"] * (1 - 1e-9)}
+    possible = reps_possible(case["m"], closed(just), whole["peak"] * (1 - 1e-9))
+    # where the body alone is too much already, the load is below zero: nothing to hold, something to take off
+    assert (possible[kg > 0] >= 8).all()
+    assert (kg > 0).mean() > 0.3
+
+
+def test_fatigue_after_some_repetitions_is_that_of_one_after_the_other() -> None:
+    case = random_cases(300, seed=17)
+    one, m = closed(case), case["m"]
+    for _ in range(7):
+        m = one.decay * m + one.rise
+    assert after_reps(case["m"], one, np.full(300, 7.0)) == pytest.approx(m)
+
+
+FRACTION, TIME = st.floats(0.01, 0.99), st.floats(0.0, 300.0)
+F, R = st.floats(0.004, 0.03), st.floats(0.0004, 0.003)
+
+
+@settings(max_examples=200, deadline=None)
+@given(m=FRACTION, load=FRACTION, f=F, r=R, seconds=TIME, multiplier=st.floats(1.5, 30.0))
+def test_holding_anything_tires_more_than_resting(
+    m: float, load: float, f: float, r: float, seconds: float, multiplier: float
+) -> None:
+    now, u, big_f, big_r = np.array(m), np.array(load), np.array(f), np.array(r)
+    at_rest = float(rested(now, big_r, multiplier, seconds))
+    assert at_rest <= m
+    # a loaded pause is never rest: even next to nothing in hand recovers with R, not with r R
+    assert float(held(now, u, big_f, big_r, seconds)) >= at_rest
+    assert float(held(now, np.array(1e-9), big_f, big_r, seconds)) >= at_rest
+
+
+@settings(max_examples=200, deadline=None)
+@given(m=st.floats(0.0, 0.5), peak=st.floats(0.05, 0.9), more=st.floats(1.0, 1.5), r=R, seconds=st.floats(1.0, 6.0))
+def test_more_load_or_more_fatigue_is_never_more_repetitions(
+    m: float, peak: float, more: float, r: float, seconds: float
+) -> None:
+    def reps(spent: float, load: float) -> float:
+        phases = np.full(2, 0.6 * load)
+        one = cycle(phases, np.full(2, seconds / 2), np.array(10 * r), np.array(r), np.array(seconds / 2), 0.02 * load)
+        return float(reps_possible(np.array(spent), one, np.array(load)))
+
+    assert reps(m, peak * more) <= reps(m, peak)
+    assert reps(min(m * more, 1.0), peak) <= reps(m, peak)
+
+
+def test_a_failed_attempt_tires_as_well() -> None:
+    case = random_cases(500, seed=18)
+    one = closed(case)
+    reps = np.minimum(reps_possible(case["m"], one, case["peak"]), MOST)
+    before = after_reps(case["m"], one, reps)
+    fails = reps < MOST
+    assert (attempted(before, one)[fails] >= one.decay_to[fails] * before[fails]).all()
+    assert (attempted(before, one) <= 1.0).all()
+
+
+def test_what_is_too_heavy_is_not_done_once_and_what_is_light_enough_for_ever() -> None:
+    one = cycle(np.array([0.01, 0.01]), np.array([1.5, 1.5]), np.array(0.0097), np.array(0.00091), np.array(1.5))
+    assert float(reps_possible(np.array(0.95), one, np.array(0.1))) == 0.0
+    assert np.isinf(reps_possible(np.array(0.0), one, np.array(0.02)))
