@@ -1,0 +1,94 @@
+"""Which rung with which load: the led one where it leaves enough, else what comes nearest; nobody without an answer."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from everyrung.effort.choose import NEWCOMER_LEFT, NOTHING, TARGET_LEFT, TOO_EASY_LEFT, Candidate, choose, targets
+from everyrung.terms.vocabulary import Level, OptionKind
+
+LED, HARDER, EASIER, NO_KIT = None, OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT
+
+
+def candidates(*given: tuple[OptionKind | None, float, float | None]) -> list[Candidate]:
+    """For one person: kind, load and repetitions left; None where it may not be done."""
+    return [
+        Candidate(
+            offer=place, kind=kind, load_kg=kg, asked=8.0, may=np.array([left is not None]),
+            left=np.array([-np.inf if left is None else left]),
+        )
+        for place, (kind, kg, left) in enumerate(given)
+    ]  # fmt: skip
+
+
+def chosen(*given: tuple[OptionKind | None, float, float | None], new: bool = False, led: bool = True) -> int:
+    newcomer = np.array([new])
+    found = choose(candidates(*given), targets(Level.MODERATE, newcomer), newcomer, newcomers_led=led)
+    return int(found[0])
+
+
+def test_the_led_rung_is_taken_where_it_leaves_enough() -> None:
+    assert chosen((LED, 0, 6), (HARDER, 0, 3), (EASIER, 0, 12), (NO_KIT, 0, 7)) == 0
+
+
+def test_of_loads_the_heaviest_that_leaves_enough() -> None:
+    assert chosen((LED, 2, 12), (LED, 5, 5), (LED, 10, 1), (EASIER, 0, 30)) == 1
+
+
+def test_first_timers_take_the_lightest_and_never_the_harder_rung() -> None:
+    assert chosen((LED, 2, 50), (LED, 5, 20), (HARDER, 0, 40), new=True) == 0
+    assert chosen((LED, 0, -1), (HARDER, 0, 40), new=True) == NOTHING
+
+
+def test_first_timers_go_down_a_rung_after_their_rounds() -> None:
+    assert chosen((LED, 0, 20), (EASIER, 0, 30), new=True, led=False) == 1
+    assert chosen((LED, 0, 20), (EASIER, 0, 30), new=True, led=True) == 0
+
+
+def test_the_harder_rung_is_for_who_could_do_the_set_three_times_over() -> None:
+    # 8 are asked: 16 left are twice as many; up to there the led rung stays theirs
+    assert chosen((LED, 0, 16), (HARDER, 0, 9)) == 0
+    assert chosen((LED, 0, 17), (HARDER, 0, 9)) == 1
+    assert chosen((LED, 0, 17), (HARDER, 0, 2)) == 0  # which would leave too little
+
+
+def test_below_the_target_the_option_that_comes_nearest_is_taken() -> None:
+    assert chosen((LED, 0, 1), (EASIER, 0, 30), (NO_KIT, 0, 5)) == 2
+    assert chosen((LED, 0, None), (EASIER, 0, 6), (NO_KIT, 0, 9)) == 1
+
+
+def test_where_nothing_leaves_enough_what_leaves_most_is_only_just_done() -> None:
+    assert chosen((LED, 0, 0), (EASIER, 0, 2), (NO_KIT, 0, 1)) == 1
+
+
+def test_where_nothing_can_be_finished_the_answer_is_to_hold_or_skip() -> None:
+    assert chosen((LED, 0, -1), (EASIER, 0, -3), (NO_KIT, 0, None)) == NOTHING
+
+
+@pytest.mark.parametrize("level", list(Level))
+def test_targets_are_those_of_the_level_and_first_timers_keep_four(level: Level) -> None:
+    regular, new = targets(level, np.array([False, True]))
+    assert regular == TARGET_LEFT[level]
+    assert new >= NEWCOMER_LEFT
+
+
+LEFT = st.one_of(st.none(), st.floats(-10, 60))
+
+
+@given(
+    st.lists(st.tuples(st.sampled_from([LED, HARDER, EASIER, NO_KIT]), st.floats(0, 20), LEFT), min_size=1),
+    st.booleans(),
+)
+def test_whatever_is_offered_the_answer_may_be_done_and_can_be_finished(offered, new: bool) -> None:
+    place = chosen(*offered, new=new)
+    if place == NOTHING:
+        assert all(left is None or left < 0 or (new and kind is HARDER) for kind, _, left in offered)
+    else:
+        assert offered[place][2] is not None
+        assert offered[place][2] >= 0
+        assert not (new and offered[place][0] is HARDER)
+
+
+def test_too_easy_begins_where_nobody_can_judge_any_more() -> None:
+    assert TOO_EASY_LEFT == 10  # Hackett 2017 (V): more than 2 off with 7 to 10 left
