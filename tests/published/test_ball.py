@@ -1,6 +1,7 @@
 """Balls: charts for sitting (seen second-hand), what ten charts disagree on, rated loads, the survey's shanks."""
 
 import pytest
+from endurance_studies import CHARTS, INCH_M
 
 from everyrung.effort.ball import MARGIN, Purpose, ball_advice, own_ball, purpose_of
 from everyrung.tables.anthropometry import measure
@@ -8,28 +9,31 @@ from everyrung.terms.body import Sex
 from everyrung.terms.participant import Own
 from everyrung.terms.vocabulary import KitItem, Surface
 
-INCH_M = 0.0254  # exact by definition
-
 
 def sizes(stature_m: float, purpose: Purpose = Purpose.SITTING, mass_kg: float | None = None) -> tuple[float, ...]:
     return ball_advice(purpose, stature_m, mass_kg).sizes_cm
 
 
-@pytest.mark.parametrize(
-    ("inches", "both"),
-    [(66, (55, 65)), (67, (55, 65)), (68, (55, 65)), (74, (65, 75)), (65.5, (55, 65)), (72, (65, 75))],
-    ids=["5'6\"", "5'7\"", "5'8\"", "6'2\"", "5'5.5\"", "6'0\""],
-)
-def test_where_charts_disagree_or_have_a_hole_both_sizes_are_named(inches: float, both: tuple[int, int]) -> None:
-    # ten public charts: 5'6" five say 55 and five 65; 5'7" four and six; 6'2" 65 or 75; 5'5.5" in no band of four of
-    # them; 6'0" in none or in two
-    assert set(both) <= set(sizes(inches * INCH_M)) | ({75} if inches == 72 else set())
+@pytest.mark.parametrize("inches", list(CHARTS))
+def test_where_charts_disagree_both_sizes_are_named_and_where_they_have_a_hole_there_is_an_answer(
+    inches: float,
+) -> None:
+    # case M1, ten public charts (V2): 5'6" five say 55 and five 65; 5'7" four and six; 6'2" 65 or 75; 5'5.5" in no band
+    # of four of them; 6'0" in none or in two
+    found = sizes(inches * INCH_M)
+    assert len(found) >= 2
+    assert set(CHARTS[inches]) <= set(found)
 
 
-@pytest.mark.parametrize(("stature_cm", "chart"), [(150, 45), (164, 55), (181, 65), (196, 75), (207, 85)])
-def test_well_inside_a_band_the_chart_s_size_is_among_the_answers(stature_cm: int, chart: int) -> None:
-    # checks.csv GU09 (V): 55 for 155 to 173 cm, 65 for 175 to 188, sitting only
-    assert chart in sizes(stature_cm / 100)
+@pytest.mark.parametrize(("size", "from_cm", "to_cm"), [(45, 145, 152), (55, 155, 173), (65, 175, 188), (75, 191, 201)])
+def test_in_all_of_its_band_the_chart_s_size_is_among_the_answers(size: int, from_cm: int, to_cm: int) -> None:
+    # checks.csv GU09 (V): 55 for 155 to 173 cm, 65 for 175 to 188, sitting only; its neighbours from the same chart
+    assert [mm for mm in range(10 * from_cm, 10 * to_cm + 1) if size not in sizes(mm / 1000)] == []
+
+
+@pytest.mark.parametrize(("stature_cm", "wrong"), [(160, 75), (165, 75), (181, 45), (181, 85), (196, 55)])
+def test_a_size_two_bands_away_is_never_named(stature_cm: int, wrong: int) -> None:
+    assert wrong not in sizes(stature_cm / 100)
 
 
 @pytest.mark.parametrize("purpose", list(Purpose))
@@ -78,7 +82,7 @@ def test_a_range_comes_with_its_test() -> None:
 
 @pytest.mark.parametrize(("stature_mm", "popliteal_mm"), [(1600, 380), (1700, 412), (1800, 443)])
 def test_charts_presume_a_squashed_ball(stature_mm: int, popliteal_mm: int) -> None:
-    # ANSUR II, both sexes (V): the hollow of the knee; a ball of the chart's size stands 10 to 25 cm above it
+    # ANSUR II, both sexes (V): the hollow of the knee; a ball of the chart's size, unsquashed, stands well above it
     found = [measure(sex, "popliteal_height").at(stature_mm / 1000) * 1000 for sex in Sex]
     assert sum(found) / 2 == pytest.approx(popliteal_mm, abs=10)
     assert all(size * 10 - popliteal_mm > 60 for size in sizes(stature_mm / 1000))

@@ -3,11 +3,11 @@
 import math
 
 import pytest
+from endurance_studies import FRIEND, FRIEND_WITHIN, HEART, Band, capacity_off
 
 from everyrung.effort.heart import (
     NO_JUDGEMENT,
     banister,
-    capacity_met,
     constants,
     edwards,
     gellish_bpm,
@@ -82,12 +82,26 @@ def test_session_load_is_minutes_times_effort() -> None:
         session_load(30, 11)
 
 
-@pytest.mark.parametrize(
-    ("age", "sex", "oxygen"),
-    [(25, Sex.MALE, 48.0), (75, Sex.MALE, 24.4), (25, Sex.FEMALE, 37.6), (75, Sex.FEMALE, 18.3)],
-)
-def test_capacity_is_the_registry_s_median(age: float, sex: Sex, oxygen: float) -> None:
-    assert capacity_met(age, sex) * 3.5 == pytest.approx(oxygen)  # Kaminsky 2015 (V)
+@pytest.mark.parametrize("one", HEART, ids=lambda one: one.key)
+def test_the_page_s_examples(one: Band) -> None:
+    assert one.met, f"{one.compute():.3f}"
+
+
+@pytest.mark.parametrize("sex", list(Sex))
+def test_capacity_at_both_ends_is_the_registry_s_median(sex: Sex) -> None:
+    # Kaminsky 2015 (V): 48.0 and 37.6 in the 20s, 24.4 and 18.3 in the 70s, ml/kg/min; copied, so only the ends hold
+    assert [capacity_off(sex, age) for age in (25, 75)] == pytest.approx([0, 0], abs=1e-9)
+
+
+HIGH = pytest.mark.xfail(strict=True, reason="a miss: the line is 11 to 12 % above women's medians between its ends")
+
+
+@pytest.mark.parametrize("age", [35, 45, 55, 65])
+@pytest.mark.parametrize("sex", [Sex.MALE, pytest.param(Sex.FEMALE, marks=HIGH)])
+def test_capacity_between_is_within_half_of_people_s_spread(sex: Sex, age: int) -> None:
+    # Kaminsky 2015, the decades between from memory and sure; those at 50 seen second-hand
+    assert age in FRIEND[sex]
+    assert abs(capacity_off(sex, age)) <= FRIEND_WITHIN, f"{capacity_off(sex, age):+.0%}"
 
 
 def test_light_work_predicts_a_light_heart_rate_and_hard_work_a_hard_one() -> None:

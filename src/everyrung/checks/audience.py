@@ -13,7 +13,7 @@ from everyrung.terms.vocabulary import Severity
 
 LEAST_FINISHING = 0.90  # chosen, because a rung for everyone is what the session promises, and one in ten may watch
 FOR_NOBODY = 0.05  # chosen, because fewer than one in twenty is nobody in a room of twenty
-MOST_STEP = 0.10  # ACSM 2009: 2 to 10 %
+MOST_STEP, SAME = 0.10, 1e-6  # ACSM 2009: 2 to 10 %; and what pounds in kilograms may be off
 EARNED_LEFT = 2.0  # ACSM 2009: one or two repetitions over the target
 MOST_SORE = 0.10  # of first-timers; chosen, because one in ten may be sorer than they like
 MOST_BROKEN = 0.50  # of the audience, by one muscle in one round: "most"
@@ -78,7 +78,7 @@ def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
     for before, after in steps(session):
         rise = _rise(before.bouts[0].load, after.bouts[0].load)
         led = found[before.ref].led if before.ref in found else None
-        if rise <= MOST_STEP or led is None or led.unit != "reps":
+        if rise <= MOST_STEP + SAME or led is None or led.unit != "reps":
             continue
         over = led.possible.p50 - led.asked
         if over < EARNED_LEFT:
@@ -169,8 +169,8 @@ def _cells(session: Session) -> Mapping[Ref, Cell]:
 
 
 def _points(share: Share) -> str:
-    """'82 % (± 1)': the standard error in points, from the number of people alone."""
-    return f"{share} (± {max(100 * share.error, 0.1):.1g})"
+    """'82.3% (± 1.1)': the standard error in points, from the number of people alone."""
+    return f"{share.part:.1%} (± {100 * share.error:.1f})"
 
 
 def _stops(rung: RungForecast | None) -> str:

@@ -1,0 +1,173 @@
+"""What a rehearsal says, on made-up forecasts: each rule alone, silent at its limit, and naming what it found."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from everyrung.body.energy import band
+from everyrung.checks.audience import (
+    few_finish,
+    limit_without_path,
+    load_not_earned,
+    newcomers_sore,
+    rung_for_nobody,
+    same_muscle,
+)
+from everyrung.checks.every import AUDIENCE_RULES, check
+from everyrung.terms.energy import Energy
+from everyrung.terms.finding import Finding
+from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.session import Session
+from everyrung.terms.vocabulary import Caution, OptionKind, Severity
+from everyrung.timing.timeline import build_timeline
+
+PEOPLE = 1000
+
+
+def share(count: int, of: int = PEOPLE) -> Share:
+    return Share(count=count, of=of)
+
+
+def rung(
+    kind: OptionKind | None = None, finishing: int = 950, middle: float = 20.0, asked: float = 8.0
+) -> RungForecast:
+    return RungForecast(
+        kind=kind, name=f"A rung, {kind or 'led'}", unit="reps", asked=asked, finishing=share(finishing),
+        possible=Spread(p10=5, p50=middle, p90=40), most=100.0, left=None, limiting=(("calf", share(600)),),
+        advised=share(100), loads=(),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def forecast(session: Callable[..., Session]) -> Callable[..., tuple[Session, Forecast]]:
+    """The clean plan with a forecast in which nothing is wrong; `cells` changes cells by their place's words."""
+    whole = session()
+
+    def build(cells: dict[str, dict[str, Any]] | None = None, plan: Session = whole, **values: Any):
+        found = []
+        for cell in plan.cells:
+            usual = CellForecast(
+                ref=cell.ref, rungs=(rung(),), some_rung=share(980), skipping=share(20), moved={"tempo": (0.0, 0.0)}
+            )
+            found.append(replace(usual, **(cells or {}).get(str(cell.ref), {})))
+        energy = Energy(kcal=band(100, "kcal"), met=band(3, "MET"), reason="a test")
+        usual = Forecast(
+            people=PEOPLE, mix="a mix", seed=1, cells=tuple(found), whole=share(900), sore=share(0, 100),
+            without_path={}, broken={}, on_medicine=share(0), heart="", energy=energy, failed={},
+        )  # fmt: skip
+        return plan, replace(usual, **values)
+
+    return build
+
+
+def findings(rule: Any, given: tuple[Session, Forecast]) -> list[Finding]:
+    return list(rule(*given))
+
+
+def some_ref(given: tuple[Session, Forecast]) -> str:
+    return str(next(cell.ref for cell in given[0].cells if cell.ref.block == "Main"))
+
+
+@pytest.mark.parametrize("rule", AUDIENCE_RULES, ids=lambda rule: rule.__name__)
+def test_nothing_is_said_when_nothing_is_wrong(rule: Any, forecast) -> None:
+    assert findings(rule, forecast()) == []
+
+
+@pytest.mark.parametrize(("count", "told"), [(900, False), (899, True)])
+def test_too_few_finish_below_nine_in_ten(count: int, told: bool, forecast) -> None:
+    ref = some_ref(forecast())
+    found = findings(few_finish, forecast({ref: {"some_rung": share(count)}}))
+    assert bool(found) is told
+    if told:
+        assert found[0].severity is Severity.WARNING
+        assert found[0].where.line > 1
+        assert found[0].place == ref.replace("/", " / ")
+        assert "89.9% (± 1.0) can finish some rung" in found[0].measured
+        assert "calf" in found[0].measured
+        assert "by rep 20" in found[0].measured
+
+
+@pytest.mark.parametrize(("count", "told"), [(50, False), (49, True)])
+def test_a_rung_is_for_nobody_below_one_in_twenty(count: int, told: bool, forecast) -> None:
+    ref = some_ref(forecast())
+    found = findings(rung_for_nobody, forecast({ref: {"rungs": (rung(), rung(OptionKind.HARDER, finishing=count))}}))
+    assert bool(found) is told
+    if told:
+        assert "'A rung, harder'" in found[0].measured
+        assert found[0].remedy.startswith("Offer a lower rung")
+
+
+@pytest.mark.parametrize(
+    ("after", "middle", "told"),
+    [("12 lb", 9.0, True), ("12 lb", 10.0, False), ("11 lb", 8.0, False), ("10 lb", 8.0, False)],
+    ids=["20 % more, 1 over", "20 % more, 2 over", "10 % more", "the same"],
+)
+def test_a_load_step_above_ten_per_cent_is_earned_by_two_repetitions_over(
+    after: str, middle: float, told: bool, forecast
+) -> None:
+    from everyrung.moves.library import standard_library
+    from everyrung.plan.read import plan_from_text
+    from everyrung.plan.resolve import resolve
+
+    plan = f"""
+title = "Two rounds"
+slot_minutes = 20
+[who]
+in_room = 1
+[[block]]
+kind = "main"
+  [[block.move]]
+  move = "squat"
+  rung = "goblet"
+  dose = "8 reps"
+  load = "10 lb"
+  [[block.round]]
+  name = "One"
+  [[block.round]]
+  name = "Two"
+  [block.round.cell.squat]
+  load = "{after}"
+"""
+    session = resolve(plan_from_text(plan, "plan.toml"), standard_library())
+    found = findings(load_not_earned, forecast({"Main/One/squat": {"rungs": (rung(middle=middle),)}}, plan=session))
+    assert bool(found) is told
+    if told:
+        assert "10 lb to 12 lb: 20% more" in found[0].measured
+        assert found[0].where.line == 17
+        assert "ACSM 2009" in found[0].source
+
+
+@pytest.mark.parametrize(("count", "told"), [(10, False), (11, True)])
+def test_first_timers_are_sore_above_one_in_ten_of_them(count: int, told: bool, forecast) -> None:
+    found = findings(newcomers_sore, forecast(sore=share(count, 100)))
+    assert bool(found) is told
+    if told:
+        assert "11.0%" in found[0].measured
+
+
+@pytest.mark.parametrize(("count", "told"), [(500, False), (501, True)])
+def test_a_round_spends_one_muscle_when_it_stops_more_than_half(count: int, told: bool, forecast) -> None:
+    block, name, _ = some_ref(forecast()).split("/")
+    found = findings(same_muscle, forecast(broken={(block, name): (("back of the thigh", share(count)),)}))
+    assert bool(found) is told
+    if told:
+        assert "at the back of the thigh" in found[0].measured
+        assert found[0].place == f"{block} / {name}"
+
+
+def test_a_limit_without_a_path_names_its_cells_and_how_many_it_bars(forecast) -> None:
+    given = forecast()
+    ref = next(cell.ref for cell in given[0].cells if cell.ref.block == "Main")
+    found = findings(limit_without_path, forecast(without_path={Caution.LYING_BACK: (share(3, 40), (ref,))}))
+    assert len(found) == 1
+    assert "3 of 40 who avoid 'lying on the back' have no rung in 1 cell" in found[0].measured
+    assert ref.cell in found[0].remedy
+
+
+def test_the_rules_of_the_audience_stand_with_the_others(forecast) -> None:
+    session, found = forecast(sore=share(50, 100))
+    timeline = build_timeline(session)
+    assert [each.rule for each in check(session, timeline, None, found)].count("newcomers-sore") == 1
+    assert "newcomers-sore" not in [each.rule for each in check(session, timeline)]
