@@ -792,7 +792,7 @@ def _field_misses() -> list[str]:
         f"**Heel rises** are mostly stopped by the standing hip ({hips[0]} of men, {hips[1]} of women at 45), not by "
         "the calf, which they are a test of: people steady themselves with their fingertips, and the hip's strength is "
         "from unsure memory. So they say little about the ankle.",
-        "**Two derived factors** do not bring what their table says they were derived for. At 45: heel rises "
+        "**Two derived factors** are compromises, each one number for both sexes. At 45: heel rises "
         f"{_field('heel rise', Sex.MALE, 45)} (men) and {_field('heel rise', Sex.FEMALE, 45)} (women), push-ups "
         f"{_field('push-up', Sex.MALE, 45)}, from the knees {_field('push-up from the knees', Sex.FEMALE, 45)}.",
     ]

@@ -176,7 +176,13 @@ def _points(share: Share) -> str:
 def _stops(rung: RungForecast | None) -> str:
     if rung is None or not rung.limiting:
         return "nobody"
-    return f"most at the {rung.limiting[0][0]}, half of them by {rung.unit.removesuffix('s')} {rung.possible.p50:.0f}"
+    most = f"most at the {rung.limiting[0][0]}"
+    if rung.possible.p50 >= rung.most:
+        return most
+    beyond = (
+        f"repetition {rung.possible.p50 + 1:.0f}" if rung.unit == "reps" else f"more than {rung.possible.p50:.0f} s"
+    )
+    return f"{most}; half the audience can't do {beyond}"
 
 
 def _rise(before: Load | None, after: Load | None) -> float:

@@ -22,8 +22,8 @@ def forecast_lines(run: Run, *, brief: bool = False) -> list[str]:
 
 def _brief_line(cell: CellForecast) -> str:
     led = cell.led
-    finish = f"{led.finishing} as led, " if led else ""
-    return f"  {cell.ref!s:<28} {finish}{cell.some_rung} with some rung"
+    strong = f"{led.finishing!s:>4} strong enough as led, " if led else ""
+    return f"  {cell.ref!s:<28} {strong}{cell.some_rung!s:>4} finish a rung that their kit and limits allow"
 
 
 def _whole_lines(found: Forecast) -> list[str]:

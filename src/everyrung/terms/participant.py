@@ -47,9 +47,10 @@ class Own:
         if self.mass:
             name = f"{self.word} of {self.mass}" if self.word else str(self.mass)
             return name if self.pieces == 1 else f"{self.pieces} x {name}"
+        name = str(self.grade or self.item)
         if self.diameter_cm:
-            return f"ball {self.diameter_cm:g} cm" + (f" rated {self.rated_kg:g} kg" if self.rated_kg else "")
-        return str(self.grade or self.item)
+            name = f"ball {self.diameter_cm:g} cm" + (f" rated {self.rated_kg:g} kg" if self.rated_kg else "")
+        return name if self.pieces == 1 else f"{self.pieces} x {name}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

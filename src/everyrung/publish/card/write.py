@@ -1,7 +1,10 @@
 """Cards as files: a page for screens and one sheet of paper, A4."""
 
 import re
+import unicodedata
+from collections.abc import Sequence
 from dataclasses import asdict
+from itertools import count
 from pathlib import Path
 
 from everyrung.pipeline import Run
@@ -11,6 +14,10 @@ from everyrung.publish.typeset import pdf
 from everyrung.store.atomic import replace_bytes
 
 _UNSAFE = re.compile(r"[^a-z0-9]+")
+_BARE = str.maketrans(
+    {"ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th"}
+)  # no accent to take off
+MOST_SIGNS = 80  # file systems take 255 bytes for the whole name
 
 
 def card_html(card: Card) -> str:
@@ -24,15 +31,29 @@ def card_pdf(card: Card) -> bytes:
 
 
 def write_card(run: Run, card: Card, folder: Path, name: str) -> tuple[Path, ...]:
-    """Writes <plan>-<name>.html and .pdf, made whole before either is written; returns their paths."""
-    stem = f"{Path(run.plan.file).stem}-{slug(name)}"
+    """Writes <plan>-<name>.html and .pdf, made whole before either is written; returns their paths.
+
+    `name` is one of `file_names`.
+    """
+    stem = f"{Path(run.plan.file).stem}-{name}"
     made = {folder / f"{stem}.html": card_html(card).encode(), folder / f"{stem}.pdf": card_pdf(card)}
     for path, content in made.items():
         replace_bytes(path, content)
     return tuple(made)
 
 
-def slug(name: str) -> str:
-    """A name as part of a file's name; a name without a single plain letter is numbered by its signs."""
-    plain = _UNSAFE.sub("-", name.casefold()).strip("-")
+def file_names(names: Sequence[str]) -> tuple[str, ...]:
+    """A part of a file's name for each, no two alike: plain letters and digits, whatever is in the names."""
+    found: list[str] = []
+    for plain in map(_plain, names):
+        others = (f"{plain}-{number}" for number in count(2))
+        found.append(plain if plain not in found else next(each for each in others if each not in found))
+    return tuple(found)
+
+
+def _plain(name: str) -> str:
+    """Without accents; a name of no plain letter at all by its signs' numbers."""
+    letters = unicodedata.normalize("NFKD", name.casefold().translate(_BARE))
+    bare = "".join(sign for sign in letters if not unicodedata.combining(sign))
+    plain = _UNSAFE.sub("-", bare).strip("-")[:MOST_SIGNS].strip("-")
     return plain or "card-" + "-".join(f"{ord(sign):x}" for sign in name[:8])

@@ -1,0 +1,162 @@
+"""Participant cards: one page, readable by people and by screen readers, and silent about health."""
+
+import html
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from everyrung.effort.balls import chart_lines
+from everyrung.people.read import read_people
+from everyrung.pipeline import Asked, Expected, Run, run
+from everyrung.publish.card.content import person_card, poster
+from everyrung.publish.card.terms import Card
+from everyrung.publish.card.write import card_html, card_pdf, file_names, write_card
+from everyrung.store.cache import Cache
+from everyrung.terms.vocabulary import Caution
+
+ROOT = Path(__file__).parents[2]
+SMALL = ROOT / "tests" / "cli" / "small.toml"
+PEOPLE = """name;stature;mass;age;sex;level;kit;limits;medicine
+Åse <b>&;165 cm;62 kg;41;female;regular;2 x 4 kg;;no
+Odd;5' 11";82 kg;67;male;new;rucksack 6 kg, ball 65 cm;deep knee bend, lying on the back;yes
+"""
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Run:
+    folder = tmp_path_factory.mktemp("cards")
+    (folder / "people.csv").write_text(PEOPLE, encoding="utf-8")
+    expected = Expected(count=300, people=read_people(folder / "people.csv"))
+    return run(SMALL, asked=Asked(drawings=True, expected=expected, cache=Cache(folder / "cache.sqlite")))
+
+
+@pytest.fixture(scope="module")
+def cards(small: Run) -> list[Card]:
+    return [*(person_card(small, one) for one in small.advice), poster(small, chart_lines(small.session))]
+
+
+def printed(card: Card, tmp_path: Path) -> PdfReader:
+    path = tmp_path / "card.pdf"
+    path.write_bytes(card_pdf(card))
+    return PdfReader(path)
+
+
+def plain(text: str) -> str:
+    """Text without breaks and hyphens, since print puts its own."""
+    return re.sub(r"[\s\-\u00ad\u2010]+", "", text)
+
+
+def words(card: Card) -> set[str]:
+    """All that a card says."""
+    found = {card.title, card.whom, *card.kit, *card.balls, *card.how, *card.stop, card.heart}
+    for block in card.blocks:
+        found |= {block.name, *block.rounds}
+        for row in block.rows:
+            found |= {row.name, *row.checks}
+            for entry in row.entries:
+                found |= {entry.effort, entry.skip}
+                for choice in entry.choices:
+                    found |= {choice.when, choice.rung, choice.dose, choice.load, choice.test}
+    return found - {""}
+
+
+def test_every_word_of_a_card_is_on_its_page_and_on_its_one_sheet(cards: list[Card], tmp_path: Path) -> None:
+    for card in cards:
+        reader = printed(card, tmp_path)
+        assert len(reader.pages) == 1
+        sheet, page = plain(reader.pages[0].extract_text()), card_html(card)
+        for said in words(card):
+            assert plain(said) in sheet, said
+            assert html.escape(said).replace("&#x27;", "&#39;").replace("&quot;", "&#34;") in page, said
+
+
+def test_a_card_holds_what_the_advice_says_for_each_round(small: Run, cards: list[Card]) -> None:
+    for advice, card in zip(small.advice, cards, strict=False):
+        entries = [entry for block in card.blocks for row in block.rows for entry in row.entries]
+        takes = [each.take for each in advice.cells]
+        assert len(entries) == len(takes) == 4
+        shown = {entry.choices[0].rung if entry.choices else "" for entry in entries}
+        assert shown == {take.rung if take else "" for take in takes}
+        assert all(entry.skip for entry in entries if not entry.choices)
+        loads = {take.load for each in advice.cells for take in (each.take, each.harder) if take and take.load}
+        assert all(any(load in line for line in card.kit) for load in loads)
+
+
+def test_the_poster_has_every_rung_that_is_offered(small: Run, cards: list[Card]) -> None:
+    offered = {rung.name for cell in small.session.cells for rung in (cell.rung, *(each.rung for each in cell.options))}
+    assert offered <= words(cards[-1])
+
+
+@pytest.mark.parametrize("place", [0, 1, 2])
+def test_a_card_is_a_page_for_screen_readers_too(cards: list[Card], place: int, tmp_path: Path) -> None:
+    # ISO 14289-1 (PDF/UA-1): tagged, titled, a natural language, the identifier in XMP
+    reader = printed(cards[place], tmp_path)
+    root: Any = reader.trailer["/Root"]
+    assert "/StructTreeRoot" in root
+    assert str(root["/Lang"]).lower().startswith("en")
+    assert b"<pdfuaid:part>1</pdfuaid:part>" in root["/Metadata"].get_data()
+    assert reader.metadata
+    assert cards[place].whom in (reader.metadata.title or "")
+    width, height = sorted((float(reader.pages[0].mediabox.width), float(reader.pages[0].mediabox.height)))
+    assert (round(width), round(height)) == (595, 842)  # ISO 216 A4, 210 x 297 mm, in points
+
+
+def test_the_page_runs_and_fetches_nothing_and_names_are_escaped(cards: list[Card]) -> None:
+    page = card_html(cards[0])
+    assert "default-src 'none'" in page
+    assert "<script" not in page
+    assert not re.search(r"""(?:src|href)=["']?(?!data:)[a-z]+:""", page)
+    assert "<b>&;" not in page
+    assert "Åse &lt;b&gt;&amp;" in page
+
+
+def test_no_card_has_a_word_about_health(cards: list[Card]) -> None:
+    for card in cards:
+        tests = {choice.test for block in card.blocks for row in block.rows
+                 for entry in row.entries for choice in entry.choices}  # fmt: skip
+        own = " ".join(words(card) - set(card.how) - set(card.stop) - tests).casefold()
+        assert not [word for word in (*map(str, Caution), "medicine", "limit") if word in own]
+
+
+def test_the_same_card_gives_the_same_bytes(cards: list[Card]) -> None:
+    assert card_pdf(cards[0]) == card_pdf(cards[0])
+
+
+NAMES = ["Åse", "Ase", "ÅSE", "../x", "..\\x", "", "☃☃", "☃☃☃", "Søren Ægir", "a" * 300, "con", "Åse-2", "李雷"]
+
+
+def test_file_names_are_plain_and_no_two_alike() -> None:
+    found = file_names(NAMES)
+    assert len(set(found)) == len(NAMES)
+    assert all(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*-?", name) and len(name) < 100 for name in found)
+    assert found[:3] == ("ase", "ase-2", "ase-3")
+    assert found[8] == "soren-aegir"
+
+
+def test_cards_are_written_whole_or_not_at_all(
+    small: Run, cards: list[Card], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    old = {path: path.read_bytes() for path in write_card(small, cards[0], tmp_path, "ase")}
+    assert sorted(path.name for path in old) == ["small-ase.html", "small-ase.pdf"]
+
+    def fail(*_: object) -> bytes:
+        raise OSError("no room")
+
+    monkeypatch.setattr("everyrung.publish.card.write.card_pdf", fail)
+    with pytest.raises(OSError, match="no room"):
+        write_card(small, cards[1], tmp_path, "ase")
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == old
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("plan", sorted((ROOT / "examples").glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
+def test_every_example_s_cards_fit_one_page(plan: Path, tmp_path: Path) -> None:
+    expected = Expected(count=200, people=read_people(ROOT / "examples" / "boathouse-people.csv"))
+    done = run(plan, asked=Asked(drawings=True, expected=expected))
+    made: list[Callable[[], Card]] = [lambda one=one: person_card(done, one) for one in done.advice]  # type: ignore[misc]
+    for make in (*made, lambda: poster(done, chart_lines(done.session))):
+        assert len(printed(make(), tmp_path).pages) == 1
