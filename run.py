@@ -23,7 +23,7 @@ def main() -> int:
     """Runs one of the two commands and returns its exit code."""
     parser = argparse.ArgumentParser(description=__doc__)
     commands = parser.add_subparsers(dest="command", required=True)
-    commands.add_parser("demo", help="set up, check and rehearse the demo session, write its run sheet and cards")
+    commands.add_parser("demo", help="set up, check and rehearse the demo session, open the studio on it")
     test = commands.add_parser("test", help="set up and run the tests")
     test.add_argument("--all", action="store_true", help="the slow ones too")
     given, extra = parser.parse_known_args()
@@ -75,12 +75,13 @@ def has_pip() -> bool:
 
 def fingerprint() -> str:
     """What the installation depends on: the project file and this Python."""
-    project = (HERE / "pyproject.toml").read_bytes()
+    names = ("pyproject.toml", "hatch_build.py", "web/package.json", "web/package-lock.json")
+    project = b"".join((HERE / name).read_bytes() for name in names)
     return hashlib.sha256(project + sys.version.encode() + str(HERE).encode()).hexdigest()
 
 
 def demo() -> int:
-    """Checks the demo session, rehearses it, writes its run sheet and its cards, and says where they are."""
+    """Checks the demo session, rehearses it, writes its run sheet and its cards, then opens the studio on it."""
     demo, people = str(DEMO), str(PEOPLE)
     done = []
     for step in (
@@ -94,7 +95,19 @@ def demo() -> int:
     if max(done) == 0:
         say("The run sheet and the cards are in the files named above: open the .html or print the .pdf.")
         say(f"Your own plans: {(SCRIPTS / 'everyrung').relative_to(HERE)} check PLAN (see docs/tutorial.md).")
+        return open_studio()
     return max(done)
+
+
+def open_studio() -> int:
+    """The studio on the demo session, until it is stopped; where nobody sits at a terminal, only how to open it."""
+    if not sys.stdin.isatty():
+        say(f"The studio: {(SCRIPTS / 'everyrung').relative_to(HERE)} studio --demo")
+        return 0
+    try:
+        return subprocess.run([PYTHON, "-m", "everyrung.cli", "studio", "--demo"], check=False).returncode
+    except KeyboardInterrupt:
+        return 0
 
 
 def run_tests(*, everything: bool, extra: list[str]) -> int:

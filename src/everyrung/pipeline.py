@@ -88,7 +88,12 @@ def run(path: Path, minutes: int | None = None, library: Library | None = None, 
 
     Raises Faults when the file cannot be used.
     """
-    plan, moves, wanted = read_plan(path), library or standard_library(), asked or Asked()
+    return run_plan(read_plan(path), minutes, library, asked)
+
+
+def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Run:
+    """The same for a plan that is read already. Raises Faults when it cannot be led."""
+    moves, wanted = library or standard_library(), asked or Asked()
     session = resolve(plan, moves)
     fitted = refit(session, minutes * 60_000) if minutes is not None else None
     if fitted:

@@ -19,6 +19,7 @@ LAYERS = [
     {"checks"},
     {"pipeline"},
     {"publish"},
+    {"web"},
     {"cli"},
 ]
 ONLY_IN = {
@@ -29,7 +30,13 @@ ONLY_IN = {
     "piqp": {"body"},
     "scipy": {"body"},
     "typst": {"publish"},
-    "jinja2": {"publish"},
+    "jinja2": {"publish", "web"},
+    "starlette": {"web"},
+    "argon2": {"web"},
+    "uvicorn": {"cli"},
+    "sqlalchemy": {"store", "web"},
+    "alembic": {"store"},
+    "cryptography": {"store"},
     "tomlkit": {"plan", "people"},
     "tree_sitter": {"reading"},
     "tree_sitter_toml": {"reading"},

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from types import ModuleType
 
 COMMANDS = {
+    "studio": "write and rehearse sessions in the browser",
     "check": "time a plan and say what is wrong with it",
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",

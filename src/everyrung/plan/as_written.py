@@ -98,7 +98,7 @@ def _time(duration_ms: int | None) -> str | None:
 
 def _column(key: str, cell: CellText) -> Values:
     named = {"move": cell.move, "as": key} if key != cell.move else {"move": cell.move}
-    return {**named, **{name: value for name, value in _cell(cell).items() if name != "move"}}
+    return {**named, **{name: value for name, value in cell_values(cell).items() if name != "move"}}
 
 
 def _round(each: RoundText) -> Values:
@@ -108,12 +108,13 @@ def _round(each: RoundText) -> Values:
             "like": each.like,
             "rest": _time(each.rest_ms),
             "skip": list(each.skip),
-            "cell": {key: _cell(cell) for key, cell in each.cells.items()},
+            "cell": {key: cell_values(cell) for key, cell in each.cells.items()},
         }
     )
 
 
-def _cell(cell: CellText) -> Values:
+def cell_values(cell: CellText) -> Values:
+    """The fields of one cell under the keys they have in the file."""
     return {
         **_without_defaults(
             {
@@ -126,7 +127,7 @@ def _cell(cell: CellText) -> Values:
                 "rest": _time(cell.rest_ms),
                 "sides": str(cell.sides) if cell.sides else None,
                 "add": _levers(cell.add),
-                "options": {_OPTION_NAMES[kind]: _option(option) for kind, option in cell.options.items()},
+                "options": {_OPTION_NAMES[kind]: option_value(option) for kind, option in cell.options.items()},
                 "name": cell.name,
                 "entry_test": cell.entry_test,
                 "note": cell.note,
@@ -147,7 +148,8 @@ def _side(side: SideText) -> Values:
     return {each.name: str(value) for each in fields(side) if (value := getattr(side, each.name)) is not None}
 
 
-def _option(option: OptionText) -> str | Values:
+def option_value(option: OptionText) -> str | Values:
+    """An option as it stands in the file: a rung's key alone, or a table."""
     if not (option.levers or option.name or option.entry_test):
         return option.rung
     values = {"rung": option.rung, "levers": _levers(option.levers), "name": option.name}

@@ -1,5 +1,6 @@
 """Rounds that are like other rounds, cells that take what their column says: all written out."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from everyrung.terms.fault import Fault, Faults, Where
@@ -29,12 +30,18 @@ def full_rounds(block: BlockText) -> tuple[FullRound, ...]:
     Raises Faults when rounds are like each other in a circle.
     """
     written = block.rounds or (RoundText(where=block.where, name=block.name),)
-    by_name = {each.name: each for each in written}
+    own = own_cells(written)
+    return tuple(_full(block, each, own[each.name]) for each in written)
+
+
+def own_cells(rounds: Sequence[RoundText]) -> dict[str, dict[str, CellText]]:
+    """What each round says of its cells, with what the round that it is `like` says. Raises Faults for a circle."""
+    by_name = {each.name: each for each in rounds}
     done: dict[str, dict[str, CellText]] = {}
-    for each in written:
+    for each in rounds:
         for name in reversed(_chain(each, by_name, set(done))):
             done[name] = _own_cells(by_name[name], done)
-    return tuple(_full(block, each, done[each.name]) for each in written)
+    return done
 
 
 def _chain(start: RoundText, by_name: dict[str, RoundText], done: set[str]) -> list[str]:

@@ -20,7 +20,7 @@ def write_plan(plan: Plan, over: str = "") -> str:
         _merge(document, plan_values(plan), plan_values(plan_from_text(over, plan.file)))
     else:
         for key, value in plan_values(plan).items():
-            document.append(key, _item(key, value))
+            document.append(key, item(key, value))
     return tomlkit.dumps(document)
 
 
@@ -32,13 +32,14 @@ def canonical(text: str, file: str) -> str:
     return write_plan(plan_from_text(text, file), over=text)
 
 
-def _item(key: str, value: Any) -> Any:
+def item(key: str, value: Any) -> Any:
+    """A value as tomlkit writes it under `key`: lists of tables in double brackets, the rest on one line."""
     if key in _TABLE_LISTS and value and isinstance(value, list):
         tables = tomlkit.aot()
         for each in value:
             table = tomlkit.table()
             for name, inner in each.items():
-                table.append(name, _item(name, inner))
+                table.append(name, item(name, inner))
             tables.append(table)
         return tables
     if key in ("who", "clock"):
@@ -69,13 +70,13 @@ def _merge(target: Any, wanted: Values, had: Values) -> None:
         del target[key]
     for key, value in wanted.items():
         if key not in target:
-            target[key] = _item(key, value)
+            target[key] = item(key, value)
         elif isinstance(value, Mapping) and isinstance(target[key], Mapping):
             _merge(target[key], dict(value), dict(had.get(key, {})))
         elif isinstance(value, list) and isinstance(target[key], list):
             _merge_list(key, target[key], value, had.get(key, []))
         elif target[key] != value:
-            target[key] = _item(key, value)
+            target[key] = item(key, value)
 
 
 def _merge_list(key: str, target: Any, wanted: list[Any], had: list[Any]) -> None:
@@ -83,7 +84,7 @@ def _merge_list(key: str, target: Any, wanted: list[Any], had: list[Any]) -> Non
         del target[len(target) - 1]
     for place, value in enumerate(wanted):
         if place >= len(target):
-            made = _item(key, [value]) if isinstance(target, AoT) else None
+            made = item(key, [value]) if isinstance(target, AoT) else None
             target.append(made[0] if made is not None else _inline(value))
         elif isinstance(value, Mapping) and isinstance(target[place], Mapping):
             before = had[place] if place < len(had) and isinstance(had[place], Mapping) else {}

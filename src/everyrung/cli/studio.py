@@ -1,0 +1,110 @@
+"""Open the studio: write, rehearse and look after sessions in the browser."""
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from everyrung.web.settings import Settings
+    from everyrung.web.studio import Studio
+
+EPILOG = (
+    "Everything is kept under EVERYRUNG_HOME, in one SQLite file; EVERYRUNG_DATABASE names another database. "
+    "It answers on this machine only, unless --host names a network address and a passphrase is set."
+)
+PORT = 8040
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `studio`."""
+    parser.add_argument("--port", type=int, default=PORT, metavar="N", help=f"where it listens (default: {PORT})")
+    parser.add_argument("--host", default="127.0.0.1", metavar="ADDRESS", help="this machine's address on the network")
+    parser.add_argument("--no-browser", action="store_true", help="print the address only")
+    parser.add_argument("--demo", action="store_true", help="put the boathouse evening there, if nothing is yet")
+    parser.add_argument("--set-passphrase", action="store_true", help="ask for a passphrase for use on a network")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Serves until it is stopped."""
+    if parsed.set_passphrase:
+        return _set_passphrase()
+    from everyrung.terms.fault import require
+
+    require(1 <= parsed.port <= 65535, "port", "1 to 65535", parsed.port)
+    settings = _settings(parsed)
+    if _taken(settings):
+        print(f"Port {parsed.port} is in use: another studio may run already. Try another --port.", file=sys.stderr)
+        return 2
+    return _serve(settings, parsed)
+
+
+def _settings(parsed: argparse.Namespace) -> "Settings":
+    from everyrung.store.home import home
+    from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase
+
+    folder = home()
+    folder.mkdir(parents=True, exist_ok=True)
+    return Settings(
+        host=parsed.host,
+        port=parsed.port,
+        passphrase_hash=kept_passphrase(folder),
+        cookie_key=kept_cookie_key(folder),
+        folder=folder,
+    )
+
+
+def _taken(settings: "Settings") -> bool:
+    import socket
+
+    with socket.socket(socket.AF_INET6 if ":" in settings.host else socket.AF_INET) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((settings.host, settings.port))
+        except OSError:
+            return True
+    return False
+
+
+def _serve(settings: "Settings", parsed: argparse.Namespace) -> int:
+    import threading
+    import webbrowser
+
+    import uvicorn
+
+    from everyrung.store.database import database_url, open_database
+    from everyrung.web.app import app
+    from everyrung.web.studio import Studio
+
+    studio = Studio(settings=settings, engine=open_database(database_url()))
+    if parsed.demo:
+        _demo(studio)
+    print(f"The studio is at {settings.address} (stop it with Ctrl+C).", flush=True)
+    if not parsed.no_browser:
+        threading.Timer(1.0, webbrowser.open, [settings.address]).start()
+    uvicorn.run(app(studio), host=settings.host, port=settings.port, log_level="warning", server_header=False)
+    return 0
+
+
+def _demo(studio: "Studio") -> None:
+    from everyrung.web.changing import draft
+    from everyrung.web.starts import DEMO, start
+
+    if not (studio.sessions.all() or studio.sessions.all(archived=True)):
+        studio.sessions.create(draft(start(DEMO), "The boathouse evening"))
+
+
+def _set_passphrase() -> int:
+    import getpass
+
+    from everyrung.store.atomic import replace_bytes
+    from everyrung.store.home import home
+    from everyrung.web.passphrase import hashed
+    from everyrung.web.settings import FOR_THE_COACH_ALONE, passphrase_file
+
+    first = getpass.getpass("Passphrase (12 signs or more): ")
+    if first != getpass.getpass("Once more: "):
+        print("The two differ; nothing was set.", file=sys.stderr)
+        return 2
+    replace_bytes(passphrase_file(home()), hashed(first).encode(), mode=FOR_THE_COACH_ALONE)
+    print("Set. `everyrung studio --host ADDRESS` asks for it now.")
+    return 0

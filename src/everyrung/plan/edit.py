@@ -1,0 +1,281 @@
+"""Edits of a plan's text: the comments and the order of everything that is not edited survive."""
+
+from functools import singledispatch
+from typing import Any
+
+import tomlkit
+
+from everyrung.moves.library import Library
+from everyrung.plan.as_written import cell_values
+from everyrung.plan.inherit import own_cells
+from everyrung.plan.places import (
+    append,
+    block_of,
+    cell_of,
+    drop_cell,
+    forget,
+    place_of,
+    plain,
+    put,
+    put_above_tables,
+    put_cells,
+    put_option,
+)
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
+from everyrung.plan.write import item
+from everyrung.terms.edit import (
+    AddBlock,
+    AddKit,
+    AddLever,
+    AddMove,
+    AddRound,
+    DropLever,
+    Edit,
+    RemoveBlock,
+    RemoveKit,
+    RemoveMove,
+    RemoveRound,
+    SetCell,
+    SetHead,
+    SetPart,
+    ShiftMove,
+    SkipCell,
+    TakeRung,
+)
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.plan import Plan, Ref
+from everyrung.terms.session import Session
+from everyrung.terms.vocabulary import BlockKind
+
+_ON_TOP = ("levers", "add", "name", "entry_test", "carry")  # what a cell says of its rung, and of no other
+_ORDER = (BlockKind.ANNOUNCEMENT, BlockKind.WARM_UP, BlockKind.MAIN, BlockKind.COOL_DOWN, BlockKind.RESERVE)
+_NAMES = ("One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
+
+
+def edited(text: str, edit: Edit, library: Library, file: str = "plan.toml") -> str:
+    """`text` after one edit. Raises Invalid for a place that is not there, Faults when the result is no plan."""
+    document = tomlkit.parse(text)
+    if isinstance(edit, AddLever) and not edit.ref.cell:
+        return _every_cell(text, edit, library, file)
+    _apply(edit, document, plan_from_text(text, file))
+    return usable(tomlkit.dumps(document), library, file)
+
+
+def usable(text: str, library: Library, file: str = "plan.toml") -> str:
+    """The same text. Raises Faults when it cannot be led."""
+    resolve(plan_from_text(text, file), library)
+    return text
+
+
+def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
+    """A lever for a whole round goes to the cells that can take it; none at all is refused."""
+    session = resolve(plan_from_text(text, file), library)
+    refused: list[str] = []
+    done = text
+    for cell in _cells(session, edit.ref):
+        try:
+            done = edited(done, AddLever(ref=cell, lever=edit.lever), library, file)
+        except (Invalid, Faults) as problem:
+            refused.append(f"{cell.cell}: {_first(problem)}")
+    if done == text:
+        raise Invalid("lever", f"a move in {edit.ref} that can take it", "; ".join(refused) or "no moves")
+    return done
+
+
+def _first(problem: Invalid | Faults) -> str:
+    return str(problem).splitlines()[0]
+
+
+def _cells(session: Session, ref: Ref) -> list[Ref]:
+    blocks = (*session.blocks, *session.reserve)
+    return [
+        cell.ref
+        for block in blocks
+        for cell in block.cells
+        if (cell.ref.block, cell.ref.round) == (ref.block, ref.round)
+    ]
+
+
+@singledispatch
+def _apply(edit: object, document: Any, plan: Plan) -> None:
+    raise TypeError(f"not an edit: {edit!r}")
+
+
+@_apply.register
+def _(edit: SetHead, document: Any, plan: Plan) -> None:
+    table, _, key = edit.field.rpartition(".")
+    target = document.setdefault(table, tomlkit.table()) if table else document
+    if target is document and edit.value is not None and key not in target:
+        put_above_tables(document, key, edit.value)
+    else:
+        put(target, key, edit.value)
+
+
+@_apply.register
+def _(edit: SetPart, document: Any, plan: Plan) -> None:
+    place, block = block_of(document, plan, edit.ref.block)
+    names = [each.name for each in plan.blocks[place].rounds]
+    put(block["round"][place_of(names, edit.ref.round, "round")] if edit.ref.round else block, edit.field, edit.value)
+
+
+@_apply.register
+def _(edit: SetCell, document: Any, plan: Plan) -> None:
+    cell = cell_of(document, plan, edit.ref, column=edit.column)
+    table, _, key = edit.field.rpartition(".")
+    if table:
+        put_option(cell, key, edit.value)
+    else:
+        put(cell, key, edit.value)
+
+
+@_apply.register
+def _(edit: TakeRung, document: Any, plan: Plan) -> None:
+    cell = cell_of(document, plan, edit.ref, column=edit.column)
+    for key in _ON_TOP:
+        put(cell, key, None)
+    put(cell, "rung", edit.rung)
+    put(cell, "levers", list(edit.levers) or None)
+    put(cell, "name", edit.name or None)
+    put(cell, "entry_test", edit.entry_test or None)
+
+
+@_apply.register
+def _(edit: AddLever, document: Any, plan: Plan) -> None:
+    cell = cell_of(document, plan, edit.ref)
+    levers = [*plain(cell.get("add", [])), edit.lever]
+    put(cell, "add", levers)
+    for key in ("name", "entry_test"):  # they told of the rung without it
+        if key in cell:
+            del cell[key]
+
+
+@_apply.register
+def _(edit: DropLever, document: Any, plan: Plan) -> None:
+    cell = cell_of(document, plan, edit.ref)
+    field = next((key for key in ("add", "levers") if cell.get(key)), None)
+    if field is None:
+        raise Invalid("lever", f"a change of its own in {edit.ref}", "none")
+    put(cell, field, plain(cell[field])[:-1] or None)
+    for key in ("name", "entry_test"):
+        if key in cell:
+            del cell[key]
+
+
+@_apply.register
+def _(edit: AddRound, document: Any, plan: Plan) -> None:
+    place, block = block_of(document, plan, edit.block)
+    known = [each.name for each in plan.blocks[place].rounds]
+    if not known:
+        append(block, "round", {"name": _NAMES[0]})
+        known = [_NAMES[0]]
+    number = len(known)
+    fresh = (
+        name for name in (*_NAMES[number:], *(f"Round {at}" for at in range(number + 1, 999))) if name not in known
+    )
+    append(block, "round", {"name": next(fresh), "like": known[-1]})
+
+
+@_apply.register
+def _(edit: RemoveRound, document: Any, plan: Plan) -> None:
+    place, block = block_of(document, plan, edit.ref.block)
+    rounds = plan.blocks[place].rounds
+    at = place_of([each.name for each in rounds], edit.ref.round, "round")
+    if len(rounds) == 1:
+        raise Invalid("round", "a block with at least one round left", edit.ref.round)
+    own = own_cells(rounds)
+    for number, each in enumerate(rounds):
+        if each.like == edit.ref.round:
+            table = block["round"][number]
+            put(table, "like", None)
+            put_cells(table, {key: cell_values(cell) for key, cell in own[each.name].items()})
+    del block["round"][at]
+    forget(document, plan, lambda ref: (ref.block, ref.round) == (edit.ref.block, edit.ref.round))
+
+
+@_apply.register
+def _(edit: AddMove, document: Any, plan: Plan) -> None:
+    place, block = block_of(document, plan, edit.block)
+    known = list(plan.blocks[place].columns)
+    values: dict[str, Any] = {"move": edit.move}
+    if edit.move in known:
+        values["as"] = next(name for at in range(2, 999) if (name := f"{edit.move} {at}") not in known)
+    if edit.rung != "base":
+        values["rung"] = edit.rung
+    append(block, "move", values)
+
+
+@_apply.register
+def _(edit: RemoveMove, document: Any, plan: Plan) -> None:
+    place, block = block_of(document, plan, edit.block)
+    at = place_of(list(plan.blocks[place].columns), edit.cell, "move")
+    del block["move"][at]
+    if not block["move"]:
+        del block["move"]
+        block.pop("round", None)
+    for each in block.get("round", []):
+        drop_cell(each, edit.cell)
+    cells = {edit.cell} if len(plan.blocks[place].rounds) < 2 else set()
+    forget(document, plan, lambda ref: ref.block == edit.block and (ref.cell == edit.cell or ref.round in cells))
+
+
+@_apply.register
+def _(edit: ShiftMove, document: Any, plan: Plan) -> None:
+    place, block = block_of(document, plan, edit.block)
+    columns = list(plan.blocks[place].columns)
+    at = place_of(columns, edit.cell, "move")
+    tables = list(block["move"])
+    table = tables.pop(at)
+    tables.insert(max(0, min(edit.to, len(tables))), table)
+    moved = tomlkit.aot()
+    for each in tables:
+        moved.append(each)
+    block["move"] = moved
+
+
+@_apply.register
+def _(edit: SkipCell, document: Any, plan: Plan) -> None:
+    place, block = block_of(document, plan, edit.ref.block)
+    at = place_of([each.name for each in plan.blocks[place].rounds], edit.ref.round, "round")
+    place_of(list(plan.blocks[place].columns), edit.ref.cell, "move")
+    table = block["round"][at]
+    others = [name for name in plain(table.get("skip", [])) if name != edit.ref.cell]
+    put(table, "skip", [*others, edit.ref.cell] if edit.skip else others or None)
+    if edit.skip:
+        forget(document, plan, lambda ref: str(ref).startswith(str(edit.ref)))
+
+
+@_apply.register
+def _(edit: AddBlock, document: Any, plan: Plan) -> None:
+    names = [block.name for block in plan.blocks]
+    name = str(edit.kind).capitalize()
+    values: dict[str, Any] = {"kind": str(edit.kind)}
+    if name in names:
+        values["name"] = next(each for at in range(2, 999) if (each := f"{name} {at}") not in names)
+    if edit.kind is not BlockKind.ANNOUNCEMENT:
+        values["move"] = [{"move": edit.move}]
+    at = sum(_ORDER.index(block.kind) <= _ORDER.index(edit.kind) for block in plan.blocks)
+    document["block"].insert(at, item("block", [values])[0])
+
+
+@_apply.register
+def _(edit: RemoveBlock, document: Any, plan: Plan) -> None:
+    place, _ = block_of(document, plan, edit.block)
+    if len(plan.blocks) == 1:
+        raise Invalid("block", "a plan with at least one block left", edit.block)
+    del document["block"][place]
+    forget(document, plan, lambda ref: ref.block == edit.block)
+
+
+@_apply.register
+def _(edit: AddKit, document: Any, plan: Plan) -> None:
+    append(document, "kit", edit.stock)
+
+
+@_apply.register
+def _(edit: RemoveKit, document: Any, plan: Plan) -> None:
+    if not 0 <= edit.at < len(plan.kit):
+        raise Invalid("kit", f"one of {len(plan.kit)} entries", edit.at + 1)
+    del document["kit"][edit.at]
+    if not document["kit"]:
+        del document["kit"]

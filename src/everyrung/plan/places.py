@@ -1,0 +1,123 @@
+"""Places in the document of a plan file, and putting values there so that comments and order survive."""
+
+from collections.abc import Callable
+from typing import Any
+
+import tomlkit
+from tomlkit.items import AoT, Table
+
+from everyrung.plan.write import item
+from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.plan import Plan, Ref
+
+
+def put(target: Any, key: str, value: Any) -> None:
+    """A value in its place; None takes it out. A comment at its end stays."""
+    if value is None:
+        target.pop(key, None)
+        return
+    made = item(key, value)
+    had = target.get(key)
+    if hasattr(had, "trivia") and hasattr(made, "trivia") and not isinstance(made, Table | AoT):
+        made.trivia.comment_ws, made.trivia.comment = had.trivia.comment_ws, had.trivia.comment
+    target[key] = made
+
+
+def put_option(cell: Any, key: str, value: Any) -> None:
+    """One of a cell's options; its sisters stay as they are written."""
+    if "options" in cell:
+        put(cell["options"], key, value)
+        if not cell["options"]:
+            del cell["options"]
+    elif value is not None:
+        cell.append(tomlkit.key(["options", key]), item(key, value))
+
+
+def put_cells(table: Any, cells: dict[str, dict[str, Any]]) -> None:
+    """All that a round says of its cells, anew."""
+    table.pop("cell", None)
+    for key, values in cells.items():
+        made = cell_in(table, key)
+        for name, value in values.items():
+            if name == "options":
+                for kind, option in value.items():
+                    put_option(made, kind, option)
+            else:
+                put(made, name, value)
+
+
+def append(target: Any, key: str, values: dict[str, Any]) -> None:
+    """One table more at the end of a list of tables, a line apart from what follows."""
+    made = item(key, [values])
+    made[0].add(tomlkit.nl())
+    if key in target:
+        target[key].append(made[0])
+    else:
+        target[key] = made
+
+
+def block_of(document: Any, plan: Plan, name: str) -> tuple[int, Any]:
+    """A block's place and its table. Raises Invalid with the nearest name."""
+    at = place_of([block.name for block in plan.blocks], name, "block")
+    return at, document["block"][at]
+
+
+def cell_of(document: Any, plan: Plan, ref: Ref, *, column: bool = False) -> Any:
+    """The table that a cell's own words stand in, made where there is none yet; or that of its whole column."""
+    place, block = block_of(document, plan, ref.block)
+    rounds = [each.name for each in plan.blocks[place].rounds]
+    at = place_of(list(plan.blocks[place].columns), ref.cell, "move")
+    if column or not rounds:
+        return block["move"][at]
+    return cell_in(block["round"][place_of(rounds, ref.round, "round")], ref.cell)
+
+
+def cell_in(table: Any, key: str) -> Any:
+    """A round's table for one cell."""
+    if "cell" not in table:
+        table["cell"] = tomlkit.table(is_super_table=True)
+    if key not in table["cell"]:
+        table["cell"][key] = tomlkit.table()
+    return table["cell"][key]
+
+
+def drop_cell(table: Any, key: str) -> None:
+    """Nothing of a column is left in a round."""
+    if key in table.get("cell", {}):
+        del table["cell"][key]
+        if not table["cell"]:
+            del table["cell"]
+    if key in table.get("skip", []):
+        put(table, "skip", [name for name in plain(table["skip"]) if name != key] or None)
+
+
+def put_above_tables(document: Any, key: str, value: Any) -> None:
+    """A new key of the head stands above the first bracket, or it would belong to that table."""
+    lines = tomlkit.dumps(document).splitlines(keepends=True)
+    brackets = (place for place, line in enumerate(lines) if line.lstrip().startswith("["))
+    at = next(brackets, len(lines))
+    while at and (not lines[at - 1].strip() or lines[at - 1].lstrip().startswith("#")):
+        at -= 1
+    made = tomlkit.parse("".join([*lines[:at], tomlkit.dumps({key: value}), *lines[at:]]))
+    document.clear()
+    document.update(made)
+
+
+def forget(document: Any, plan: Plan, gone: Callable[[Ref], bool]) -> None:
+    """The cut order loses places that are no more."""
+    for at in reversed([at for at, ref in enumerate(plan.cut_order) if gone(ref)]):
+        del document["cut_order"][at]
+    if plan.cut_order and not document["cut_order"]:
+        del document["cut_order"]
+
+
+def place_of(names: list[str], name: str, what: str) -> int:
+    """Where a name stands among others. Raises Invalid with the nearest."""
+    if name not in names:
+        raise Invalid(what, f"a {what} of this plan", name, nearest=nearest(name, names))
+    return names.index(name)
+
+
+def plain(value: Any) -> list[Any]:
+    """A list as Python's own."""
+    return list(value.unwrap() if hasattr(value, "unwrap") else value)

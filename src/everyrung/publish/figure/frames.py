@@ -1,0 +1,163 @@
+"""A rung in motion as plain values for the studio's renderers: flesh, things and floor at each instant of a repetition.
+
+What a renderer draws is decided here, as for print: it only joins the blobs, from frame to frame.
+"""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from everyrung.body.mechanics import Job
+from everyrung.body.moving import STANDING, rung_motion
+from everyrung.body.session import DRAWN
+from everyrung.moves.library import Library
+from everyrung.publish.figure.anatomy import FAR_BY_M, arm, leg, trunk
+from everyrung.publish.figure.ground import LOW_M, MARGIN_M
+from everyrung.publish.figure.projection import View
+from everyrung.publish.figure.props import shapes
+from everyrung.publish.figure.rung import VIEWS, props, skeleton
+from everyrung.publish.figure.strokes import Blob
+from everyrung.store.cache import Cache
+from everyrung.terms.amount import Load
+from everyrung.terms.body import BodySize
+from everyrung.terms.figure import NEEDED_POINTS, Place, Prop, Skeleton
+from everyrung.terms.motion import RungMotion
+from everyrung.terms.move import PULSE_MS, Form, Rung
+from everyrung.terms.vocabulary import Side
+
+DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding
+IN_TIME = {"top": (0, 1, 2, 3), "bottom": (2, 3, 0, 1)}  # a form's phases in the order of time, by where it rests
+LIMB_JOINTS = {"leg": ("hip", "knee", "ankle"), "arm": ("shoulder", "elbow", "wrist")}
+
+
+def rung_frames(
+    rung: Rung,
+    library: Library,
+    cache: Cache | None = None,
+    *,
+    load: Load | None = None,
+    size: BodySize = DRAWN,
+    working: Side = Side.RIGHT,
+) -> dict[str, Any]:
+    """One repetition (or the hold) of a rung on one body, in m and ms. Raises Invalid when there is no pose for it."""
+    job = Job(form=rung.form, layer=library.pose(rung.form), size=size, load=load)
+    return motion_frames(rung, rung_motion(job, cache, working))
+
+
+def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
+    """The values of a motion that is known.
+
+    `pieces` name the flesh and its radii, `room` is what stands still, `floor` the corners of its patch; of a frame,
+    `flesh` holds the middles of all pieces' blobs one after another, and `things` what is moved.
+    """
+    bodies = [skeleton(pose) for pose in motion.poses]
+    things = [props(pose) for pose in motion.poses]
+    view = VIEWS[motion.seen]
+    moved = [[one for one in found if one.kind not in STANDING] for found in things]
+    frames = [_frame(body, found) for body, found in zip(bodies, moved, strict=True)]
+    phases = _phases(rung.form, motion)
+    return {
+        "title": rung.name,
+        "said": _said(rung, motion, phases),
+        "view": motion.seen,
+        "azimuth_deg": view.azimuth_deg,
+        "above_deg": view.above_deg,
+        "loop_ms": sum(phase["ms"] for phase in phases),
+        "phases": phases,
+        "full_ms": motion.ways_ms[0] if motion.ways_ms else 0,
+        "pieces": _pieces(bodies, view),
+        "room": [_thing(prop) for prop in things[-1] if prop.kind in STANDING],
+        "floor": _floor(bodies, things),
+        "frames": [{"at_ms": instant.at_ms, **frames[instant.pose]} for instant in motion.instants],
+    }
+
+
+def _phases(form: Form, motion: RungMotion) -> list[dict[str, Any]]:
+    """Names and lengths in the order of time: pulses after the pause at full depth, and nothing that takes no time."""
+    if motion.rests is None:
+        return [{"name": form.phases[0], "ms": 0}]
+    names = [form.phases[place] for place in IN_TIME[motion.rests]]
+    pulses_ms = form.pulses * PULSE_MS
+    there, full, back, rest = motion.ways_ms
+    rows = [(names[0], there), (names[1], full - pulses_ms), ("pulses", pulses_ms), (names[2], back), (names[3], rest)]
+    return [{"name": name, "ms": ms} for name, ms in rows if ms]
+
+
+def _said(rung: Rung, motion: RungMotion, phases: list[dict[str, Any]]) -> str:
+    """What a listener is told."""
+    where = {"side": "from the side", "front": "from the front"}.get(motion.seen, "from between front and side")
+    steps = ", ".join(f"{phase['name']} {phase['ms'] / 1000:g} s" for phase in phases if phase["ms"])
+    return f"{rung.name}, seen {where}: {steps or 'held still'}."
+
+
+def _pieces(bodies: Sequence[Skeleton], view: View) -> list[dict[str, Any]]:
+    far = _far(bodies, view)
+    return [
+        {"name": name, "layer": layer, "far": layer in far, "radii": [blob.radius_m for blob in blobs]}
+        for layer, name, blobs in _flesh(bodies[0])
+    ]
+
+
+def _far(bodies: Sequence[Skeleton], view: View) -> set[str]:
+    """The limbs clearly behind their fellow, judged once for the whole motion, so that none changes its ink."""
+    found = set()
+    for limb, joints in LIMB_JOINTS.items():
+        depths = {
+            side: sum(view.depth(body[f"{joint}_{side}"]) for body in bodies for joint in joints)
+            / (len(bodies) * len(joints))
+            for side in ("left", "right")
+        }
+        found |= {f"{limb}_{side}" for side, depth in depths.items() if depth - min(depths.values()) > FAR_BY_M}
+    return found
+
+
+def _flesh(body: Skeleton) -> list[tuple[str, str, tuple[Blob, ...]]]:
+    """Every piece: its layer, its name, its blobs."""
+    found = [("trunk", f"trunk_{at}", blobs) for at, blobs in enumerate(trunk(body))]
+    for side in ("left", "right"):
+        found += [(f"leg_{side}", name, blobs) for name, blobs in leg(body, side).items()]
+        found += [(f"arm_{side}", name, blobs) for name, blobs in arm(body, side).items()]
+    return found
+
+
+def _frame(body: Skeleton, moved: Iterable[Prop]) -> dict[str, Any]:
+    return {
+        "points": {name: _round(body[name]) for name in NEEDED_POINTS},
+        "flesh": [part for _, _, blobs in _flesh(body) for blob in blobs for part in _round(blob.at)],
+        "things": [_thing(prop) for prop in moved],
+    }
+
+
+def _thing(prop: Prop) -> dict[str, Any]:
+    """A thing's own values, and its outlines as blobs: x, y, z, radius."""
+    return {
+        "kind": prop.kind.value,
+        "at": _round(prop.at),
+        "to": _round(prop.to) if prop.to else None,
+        "size_m": round(prop.size_m, DIGITS),
+        "turn_deg": prop.turn_deg,
+        "shapes": [
+            {"solid": shape.solid, "blobs": [[*_round(one.at), round(one.radius_m, DIGITS)] for one in shape.blobs]}
+            for shape in shapes(prop)
+        ],
+    }
+
+
+def _floor(bodies: Sequence[Skeleton], things: Sequence[Sequence[Prop]]) -> list[list[float]]:
+    """The corners of the patch that body and things stand over in any frame, going round."""
+    low = [place for body in bodies for place in body.points.values() if place[2] < LOW_M]
+    low += [
+        one.at
+        for found in things
+        for prop in found
+        if prop.to is None
+        for shape in shapes(prop)
+        for one in shape.blobs
+        if one.at[2] - one.radius_m < LOW_M
+    ]
+    x0, x1 = min(place[0] for place in low) - MARGIN_M, max(place[0] for place in low) + MARGIN_M
+    y0, y1 = min(place[1] for place in low) - MARGIN_M, max(place[1] for place in low) + MARGIN_M
+    return [_round((x, y, 0.0)) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
+
+
+def _round(place: Place) -> list[float]:
+    return [round(part, DIGITS) for part in place]

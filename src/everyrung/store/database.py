@@ -1,0 +1,120 @@
+"""Opening the studio's database: SQLite in the home folder, or what EVERYRUNG_DATABASE names; at its newest form."""
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
+from sqlalchemy.exc import ArgumentError, DatabaseError, SQLAlchemyError
+
+from everyrung.store.home import home
+from everyrung.terms.fault import Fault, Faults, Where
+
+VARIABLE = "EVERYRUNG_DATABASE"
+WAIT_S = 10  # for another writer; chosen, because a save takes milliseconds
+_LOCK = 8040  # of PostgreSQL's advisory locks, taken while the form is brought up to date; chosen, any number does
+
+
+def database_url() -> URL:
+    """Where the database is. Raises Faults when EVERYRUNG_DATABASE is no address."""
+    given = os.environ.get(VARIABLE)
+    if not given:
+        return URL.create("sqlite", database=str(home() / "studio.sqlite"))
+    try:
+        return make_url(given)
+    except ArgumentError:
+        raise _faults("environment", VARIABLE, "an address such as postgresql+psycopg://user@host/name", "no address",
+                      "Mend it, or unset it to keep everything in one file.") from None  # fmt: skip
+
+
+def open_database(url: URL) -> Engine:
+    """An engine whose database is there and at its newest form. Raises Faults in words; spoilt files are left alone."""
+    try:
+        if url.get_backend_name() == "sqlite" and url.database not in (None, "", ":memory:"):
+            Path(str(url.database)).parent.mkdir(parents=True, exist_ok=True)
+        engine = _engine(url)
+        with engine.connect() as connection, _alone(connection):
+            _upgrade(connection)
+    except OSError as problem:
+        raise _unusable(url, problem.strerror or str(problem)) from None
+    except ModuleNotFoundError as problem:
+        raise _unusable(url, f"the Python package {problem.name}, which is not installed") from None
+    except DatabaseError as problem:
+        raise _unusable(url, str(problem.orig).strip().splitlines()[0]) from None
+    except SQLAlchemyError as problem:
+        raise _unusable(url, str(problem).splitlines()[0]) from None
+    return engine
+
+
+def _engine(url: URL) -> Engine:
+    if url.get_backend_name() != "sqlite":
+        return create_engine(url, pool_pre_ping=True)
+    engine = create_engine(url, connect_args={"timeout": WAIT_S})
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
+    """Nothing that was acknowledged is lost with the power; what is deleted is overwritten."""
+    connection.isolation_level = None  # so that BEGIN is ours
+    for line in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=ON"):
+        connection.execute(f"PRAGMA {line}")
+
+
+def _begin(connection: Connection) -> None:
+    """A reader is no writer: only what asks for it takes the one lock there is."""
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def _alone(connection: Connection) -> Iterator[None]:
+    """Two studios that start at once bring the form up to date one after the other."""
+    if connection.dialect.name == "sqlite":
+        connection = connection.execution_options(writes=True)
+        with connection.begin():
+            yield
+        return
+    with connection.begin():
+        connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _LOCK})
+        yield
+
+
+def config(connection: Connection) -> Config:
+    """Alembic's, for this package's steps."""
+    made = Config()
+    made.set_main_option("script_location", str(files("everyrung.store") / "migrations").replace("%", "%%"))
+    made.attributes["connection"] = connection
+    return made
+
+
+def _upgrade(connection: Connection) -> None:
+    settings = config(connection)
+    known = {each.revision for each in ScriptDirectory.from_config(settings).walk_revisions()}
+    current = MigrationContext.configure(connection).get_current_revision()
+    if current is not None and current not in known:
+        raise _faults(_name(connection.engine.url), "form", "a database of this version of Everyrung or an older one",
+                      f"one of a newer version ({current})", "Update Everyrung. Nothing was changed.")  # fmt: skip
+    command.upgrade(settings, "head")
+
+
+def _unusable(url: URL, why: str) -> Faults:
+    remedy = "Check the place, its rights and the disk; a spoilt file is left as it is: set it aside to start anew."
+    return _faults(_name(url), "database", "a database that can be opened", why, remedy)
+
+
+def _name(url: URL) -> str:
+    return str(url.database) if url.get_backend_name() == "sqlite" else url.render_as_string(hide_password=True)
+
+
+def _faults(file: str, field: str, expected: str, got: str, remedy: str) -> Faults:
+    return Faults([Fault(where=Where(file=file, line=0, field=field), expected=expected, got=got, remedy=remedy)])

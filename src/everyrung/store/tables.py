@@ -1,0 +1,78 @@
+"""The tables of the studio's database."""
+
+from sqlalchemy import Boolean, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Text, UniqueConstraint
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy.types import BigInteger
+
+_NAMES = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class Base(DeclarativeBase):
+    """Every constraint has a name, so that migrations can speak of it."""
+
+    metadata = MetaData(naming_convention=_NAMES)
+
+
+class SessionTable(Base):
+    """A session of the coach's: what the list shows, and which revision is current."""
+
+    __tablename__ = "session"
+    id: Mapped[str] = mapped_column(String(32), primary_key=True)
+    title: Mapped[str] = mapped_column(String(200))
+    slot_minutes: Mapped[int] = mapped_column(Integer)
+    archived: Mapped[bool] = mapped_column(Boolean, default=False)
+    updated_ms: Mapped[int] = mapped_column(BigInteger, index=True)
+    head: Mapped[int] = mapped_column(Integer)
+    __mapper_args__ = {"eager_defaults": True}  # noqa: RUF012 - SQLAlchemy's own form
+
+
+class RevisionTable(Base):
+    """One version of a session's text. `number` counts within the session; `parent` is what it was made from."""
+
+    __tablename__ = "revision"
+    session_id: Mapped[str] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), primary_key=True)
+    number: Mapped[int] = mapped_column(Integer, primary_key=True)
+    parent: Mapped[int | None] = mapped_column(Integer)
+    text: Mapped[str] = mapped_column(Text)
+    title: Mapped[str] = mapped_column(String(200))
+    slot_minutes: Mapped[int] = mapped_column(Integer)
+    what: Mapped[str] = mapped_column(String(300))
+    at_ms: Mapped[int] = mapped_column(BigInteger)
+    __table_args__ = (Index("ix_revision_session_id_parent", "session_id", "parent"),)
+
+
+class PersonTable(Base):
+    """Someone who comes: a TOML text without health answers."""
+
+    __tablename__ = "person"
+    id: Mapped[int] = mapped_column(Integer, primary_key=True)
+    name: Mapped[str] = mapped_column(String(200))
+    folded: Mapped[str] = mapped_column(String(200))
+    text: Mapped[str] = mapped_column(Text)
+    __table_args__ = (UniqueConstraint("folded"),)
+
+
+class HealthTable(Base):
+    """Somebody's health answers, encrypted; the key is not in the database."""
+
+    __tablename__ = "health"
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), primary_key=True)
+    sealed: Mapped[bytes] = mapped_column(LargeBinary)
+
+
+class OwnRungTable(Base):
+    """A rung that the coach built: a library rung and levers, as a plan file has them."""
+
+    __tablename__ = "own_rung"
+    id: Mapped[int] = mapped_column(Integer, primary_key=True)
+    move: Mapped[str] = mapped_column(String(100), index=True)
+    rung: Mapped[str] = mapped_column(String(100))
+    levers: Mapped[str] = mapped_column(Text)
+    name: Mapped[str] = mapped_column(String(200))
+    entry_test: Mapped[str] = mapped_column(String(200))
+    __table_args__ = (UniqueConstraint("move", "name"),)

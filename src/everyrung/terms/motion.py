@@ -1,0 +1,29 @@
+"""A rung in motion: its solved poses from rest to full depth, and which of them is when in a repetition."""
+
+from dataclasses import dataclass
+
+from everyrung.terms.rung_demand import Drawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instant:
+    """At `at_ms` of the repetition the body is in `poses[pose]`."""
+
+    at_ms: int
+    pose: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungMotion:
+    """Poses at equal steps of depth, and the instants of a repetition from rest to rest; of a hold one of each.
+
+    `ways_ms` are the phases in the order of time: there, at full depth (pulses with it), back, at rest; none of a hold.
+    `rests` is the phase of least depth, 'top' or 'bottom'; `seen` is from where the figure is clear.
+    """
+
+    poses: tuple[Drawing, ...]
+    instants: tuple[Instant, ...]
+    ways_ms: tuple[int, ...]
+    rests: str | None
+    seen: str
+    settled: bool

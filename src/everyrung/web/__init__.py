@@ -1,0 +1,1 @@
+"""The studio: a small web app over the pipeline."""

@@ -1,0 +1,180 @@
+"""What stands beside the grid for one cell: its ladder, its three options with their tests, and all that can be set."""
+
+import json
+from dataclasses import dataclass
+
+from everyrung.moves.lever_words import lever_phrase
+from everyrung.pipeline import Run
+from everyrung.plan.as_written import option_value
+from everyrung.plan.inherit import FullCell, full_rounds
+from everyrung.store.own_rungs import OwnRung
+from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.move import Rung
+from everyrung.terms.plan import OptionText, Ref
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import OptionKind
+from everyrung.web.grid import cell_id
+from everyrung.web.lever_choices import lever_choices
+from everyrung.web.studio import Studio
+
+FIELDS = {OptionKind.HARDER: "options.harder", OptionKind.EASIER: "options.easier", OptionKind.NO_KIT: "options.no_kit"}
+_UP_TO_DOWN = (OptionKind.HARDER, None, OptionKind.EASIER, OptionKind.NO_KIT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One entry of a list to choose from: what is posted, and its words."""
+
+    value: str
+    words: str
+    chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungView:
+    """One of the four rungs of a cell. `kind` is None for the led one; `field` is what its choice sets."""
+
+    kind: OptionKind | None
+    name: str
+    test: str
+    load: str
+    dose: str
+    figure: str
+    field: str
+    choices: tuple[Choice, ...]
+    inherited: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellPanel:
+    """The panel; `values` are fields as the plan has them, `taken` what stands for those left open."""
+
+    ref: Ref
+    id: str
+    move: str
+    rounds: bool
+    rungs: tuple[RungView, ...]
+    values: dict[str, str]
+    taken: dict[str, str]
+    added: tuple[str, ...]
+    levers: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    cautions: tuple[str, ...]
+    cues: tuple[str, ...]
+
+
+def cell_panel(studio: Studio, run: Run, ref: Ref) -> CellPanel:
+    """The panel of one cell. Raises Invalid for a place that is not there."""
+    cell, full = cell_at(run, ref), _full(run, ref)
+    own = studio.own_rungs.of(cell.move.key)
+    text = full.text
+    first = cell.bouts[0]
+    return CellPanel(
+        ref=ref,
+        id=cell_id(ref),
+        move=cell.move.name,
+        rounds=any(block.name == ref.block and block.rounds for block in run.plan.blocks),
+        rungs=tuple(_rung_view(studio, cell, full, kind, own) for kind in _UP_TO_DOWN),
+        values={
+            "dose": str(text.dose or ""),
+            "load": str(text.load or ""),
+            "tempo": str(text.tempo or ""),
+            "rest": "" if text.rest_ms is None else f"{text.rest_ms / 1000:g} s",
+            "name": text.name,
+            "entry_test": text.entry_test,
+            "note": text.note,
+            "sides": str(text.sides or ""),
+            "carry": str(text.carry or ""),
+        },
+        taken={
+            "dose": str(cell.dose),
+            "load": str(first.load or "none"),
+            "tempo": "held still" if first.tempo.is_hold else str(first.tempo),
+            "rest": f"{cell.rest_ms / 1000:g} s",
+            "name": cell.rung.name,
+            "entry_test": cell.rung.entry_test,
+            "note": "",
+            "sides": str(cell.side_rule),
+            "carry": str(first.load.carry or "") if first.load else "",
+        },
+        added=tuple(lever_phrase(lever) for lever in (*(full.own.levers or ()), *full.own.add)),
+        levers=lever_choices(cell.rung.form),
+        cautions=tuple(map(str, cell.rung.cautions)),
+        cues=tuple(cue.text for cue in cell.rung.cues),
+    )
+
+
+def cell_at(run: Run, ref: Ref) -> Cell:
+    """A cell of a session. Raises Invalid with the nearest place."""
+    cells = {cell.ref: cell for block in (*run.session.blocks, *run.session.reserve) for cell in block.cells}
+    if ref not in cells:
+        near = nearest(str(ref), [str(each) for each in cells])
+        raise Invalid("cell", "a set of this session", str(ref), nearest=near)
+    return cells[ref]
+
+
+def _full(run: Run, ref: Ref) -> FullCell:
+    block = next(block for block in run.plan.blocks if block.name == ref.block)
+    rounds = next(each for each in full_rounds(block) if each.text.name == ref.round)
+    return next(each for each in rounds.cells if each.key == ref.cell)
+
+
+def _rung_view(
+    studio: Studio, cell: Cell, full: FullCell, kind: OptionKind | None, own: tuple[OwnRung, ...]
+) -> RungView:
+    if kind is None:
+        load = cell.bouts[0].load
+        return RungView(
+            kind=None, name=cell.rung.name, test=cell.rung.entry_test, load=str(load or ""), dose=str(cell.dose),
+            figure=studio.figure(cell.rung, load), field="rung", inherited=False,
+            choices=_led_choices(cell, full, own),
+        )  # fmt: skip
+    option, written = cell.option(kind), full.text.options.get(kind)
+    choices = _option_choices(cell, option.rung if option else None, written, own)
+    if option is None:
+        return RungView(
+            kind=kind, name="", test="", load="", dose="", figure="", field=FIELDS[kind], inherited=False,
+            choices=choices,
+        )  # fmt: skip
+    return RungView(
+        kind=kind, name=option.rung.name, test=option.rung.entry_test, load=str(option.load or ""),
+        dose=str(option.dose), figure=studio.figure(option.rung, option.load), field=FIELDS[kind],
+        inherited=not option.given, choices=choices,
+    )  # fmt: skip
+
+
+def _led_choices(cell: Cell, full: FullCell, own: tuple[OwnRung, ...]) -> tuple[Choice, ...]:
+    """The ladder from its top down, then the coach's own; the one that is led is chosen."""
+    key, changed = full.text.rung or "base", bool(full.text.levers or full.text.add)
+    first = [Choice(value="", words=f"{cell.rung.name} (as written)", chosen=True)] if changed else []
+    ladder = [
+        Choice(value=each.key, words=_rung_words(each), chosen=not changed and each.key == key)
+        for each in reversed(cell.move.ladder)
+    ]
+    return (*first, *ladder, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
+
+
+def _option_choices(
+    cell: Cell, taken: Rung | None, written: OptionText | None, own: tuple[OwnRung, ...]
+) -> tuple[Choice, ...]:
+    plain = written is not None and not (written.levers or written.name or written.entry_test)
+    key = written.rung if written is not None and plain else ""
+    first = [Choice(value="", words="left to the ladder", chosen=written is None)]
+    if written is not None and (not plain or "/" in key):
+        value = option_value(written)
+        words = f"{taken.name if taken else written.rung} (as written)"
+        first.append(Choice(value=value if isinstance(value, str) else json.dumps(value), words=words, chosen=True))
+    ladder = [
+        Choice(value=each.key, words=_rung_words(each), chosen=each.key == key) for each in reversed(cell.move.ladder)
+    ]
+    return (*first, *ladder, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
+
+
+def _rung_words(rung: Rung) -> str:
+    kit = ", ".join(sorted({str(need.item) for need in rung.kit if need.item.counts_as_kit}))
+    return f"{rung.name} · grade {rung.grade}{f' · {kit}' if kit else ''}"
+
+
+def own_value(own: OwnRung) -> str:
+    """The coach's own rung as a plan file has an option."""
+    table = {"rung": own.rung, "levers": json.loads(own.levers), "name": own.name, "entry_test": own.entry_test}
+    return json.dumps({key: value for key, value in table.items() if value})

@@ -1,0 +1,89 @@
+"""Changing a session: an edit on top of what its page showed, brought together with what others did in between."""
+
+from dataclasses import dataclass
+
+from everyrung.moves.library import standard_library
+from everyrung.plan.changes import Change, changes, clashes
+from everyrung.plan.edit import edited
+from everyrung.plan.read import plan_from_text
+from everyrung.store.sessions import Draft, Moved, Revision, Sessions
+from everyrung.terms.edit import Edit
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.plan import Plan
+
+FILE = "plan.toml"  # what faults of a session's text are said to be in
+TRIES = 20  # of saving while others save too; chosen, because ten people at once need a handful
+NO_TITLE, NO_MINUTES = "A plan that can't be read yet", 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clash:
+    """Nothing was saved: `theirs` says what others changed at the same place since the page was made."""
+
+    head: Revision
+    mine: tuple[Change, ...]
+    theirs: tuple[Change, ...]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Saved:
+    """The new current version; `joined` says what others had changed elsewhere."""
+
+    head: Revision
+    joined: tuple[Change, ...] = ()
+
+
+def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | Clash:
+    """Saves one edit. Raises NotThere, Invalid for a place that is not there, Faults when the result is no plan."""
+    library = standard_library()
+    for _ in range(TRIES):
+        head = sessions.head(session)
+        joined: tuple[Change, ...] = ()
+        if head.number != base:
+            under = sessions.revision(session, base)
+            mine = changes(_plan(under.text), _plan(edited(under.text, edit, library, FILE)))
+            joined = changes(_plan(under.text), _plan(head.text))
+            both = clashes(mine, joined)
+            if both:
+                return Clash(head=head, mine=mine, theirs=both)
+        try:
+            text = edited(head.text, edit, library, FILE)
+        except (Invalid, Faults) as problem:
+            if head.number == base:
+                raise
+            return Clash(head=head, mine=mine, theirs=joined, why=str(problem))
+        try:
+            return Saved(head=sessions.save(session, head.number, draft(text, str(edit))), joined=joined)
+        except Moved:
+            continue
+    raise TimeoutError("so many others save at once")
+
+
+def replace_text(sessions: Sessions, session: str, base: int, text: str, what: str) -> Saved | Clash:
+    """Saves a whole text, one that can't be read yet too; only on top of what its page showed. Raises NotThere."""
+    try:
+        return Saved(head=sessions.save(session, base, draft(text, what)))
+    except Moved as moved:
+        under = sessions.revision(session, base)
+        return Clash(head=moved.head, mine=_between(under.text, text), theirs=_between(under.text, moved.head.text))
+
+
+def draft(text: str, what: str) -> Draft:
+    """A text to be saved, under the title that it has."""
+    try:
+        plan = _plan(text)
+    except Faults:
+        return Draft(text=text, title=NO_TITLE, slot_minutes=NO_MINUTES, what=what)
+    return Draft(text=text, title=plan.title, slot_minutes=plan.slot_ms // 60_000, what=what)
+
+
+def _plan(text: str) -> Plan:
+    return plan_from_text(text, FILE)
+
+
+def _between(before: str, after: str) -> tuple[Change, ...]:
+    try:
+        return changes(_plan(before), _plan(after))
+    except Faults:
+        return (Change(place="text", was="as it was", now="changed, and not to be read as a plan"),)

@@ -1,0 +1,152 @@
+"""Edits as they come from a form: names of fields in, typed edits out."""
+
+import json
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from everyrung.plan.read import ref
+from everyrung.terms import edit as edits
+from everyrung.terms.edit import Edit
+from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.plan import Ref
+from everyrung.terms.vocabulary import BlockKind
+
+Form = Mapping[str, str]
+_WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "count", "each")
+_LISTS = ("who.limits", "say", "cut_order")
+_CELL_FIELDS = (
+    "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "note",
+    "options.harder", "options.easier", "options.no_kit",
+)  # fmt: skip
+_HEAD_FIELDS = (
+    "title", "slot_minutes", "level", "view", "sides", "newcomer_rounds", "cover_notes", "cut_order",
+    "who.in_room", "who.at_home", "who.newcomers", "who.limits",
+)  # fmt: skip
+_PART_FIELDS = ("say", "talk", "rest", "round_rest", "name")
+_KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "count", "each")
+
+
+def edit_from(form: Form) -> Edit:
+    """The edit that a form asks for. Raises Invalid for one that is none."""
+    kind = form.get("edit", "")
+    if kind not in _READERS:
+        raise Invalid("edit", listed(_READERS, 20), kind, nearest=nearest(kind, _READERS))
+    return _READERS[kind](form)
+
+
+def _ref(form: Form) -> Ref:
+    return ref(form.get("ref", ""))
+
+
+def _field(form: Form, known: tuple[str, ...]) -> str:
+    name = form.get("field", "")
+    if name not in known:
+        raise Invalid("field", listed(known, 20), name, nearest=nearest(name, known))
+    return name
+
+
+def _value(form: Form, field: str) -> Any:
+    """What a plan file would hold: empty is left open; numbers are numbers; lines are a list."""
+    said = form.get("value", "").replace("\r\n", "\n").strip()
+    if field == "who.newcomers":
+        return said == "yes"
+    if not said:
+        return None
+    if field in _LISTS:
+        return [line.strip() for line in said.split("\n") if line.strip()]
+    if field in _WHOLE:
+        return int(said) if said.isdecimal() and len(said) < 10 else said
+    if said.startswith("{"):
+        return _table(said)
+    return said
+
+
+def _table(said: str) -> dict[str, Any]:
+    try:
+        found = json.loads(said)
+    except (ValueError, RecursionError):
+        found = None
+    if not isinstance(found, dict):
+        raise Invalid("value", "a table", said)
+    return found
+
+
+def _rung(form: Form) -> Edit:
+    """A rung's key, or a table of rung, levers, name and entry test."""
+    said = form.get("value", "").strip()
+    column = form.get("scope") == "column"
+    if not said.startswith("{"):
+        return edits.TakeRung(ref=_ref(form), rung=said or "base", column=column)
+    own = _table(said)
+    words = {key: str(own.get(key, "")) for key in ("name", "entry_test")}
+    levers = own.get("levers", [])
+    if not isinstance(levers, list) or not all(isinstance(each, dict) for each in levers):
+        raise Invalid("levers", "a list of levers", levers)
+    return edits.TakeRung(ref=_ref(form), rung=str(own.get("rung", "base")), levers=levers, column=column, **words)
+
+
+def _lever(form: Form) -> Edit:
+    return edits.AddLever(ref=_ref(form), lever=_table(form.get("value", "")))
+
+
+def _kit(form: Form) -> Edit:
+    given = {name: form.get(name, "").strip() for name in _KIT_FIELDS}
+    stock = {name: int(said) if name in _WHOLE and said.isdecimal() else said for name, said in given.items() if said}
+    return edits.AddKit(stock=stock)
+
+
+def _whole(form: Form, name: str) -> int:
+    said = form.get(name, "")
+    if not said.isdecimal() or len(said) > 5:
+        raise Invalid(name, "a whole number", said)
+    return int(said)
+
+
+def _kind(form: Form) -> Edit:
+    known = [str(kind) for kind in BlockKind]
+    said = form.get("kind", "")
+    if said not in known:
+        raise Invalid("kind", listed(known), said, nearest=nearest(said, known))
+    return edits.AddBlock(kind=BlockKind(said), move=form.get("move", "squat"))
+
+
+def _set(form: Form, known: tuple[str, ...]) -> tuple[str, Any]:
+    field = _field(form, known)
+    return field, _value(form, field)
+
+
+def _head(form: Form) -> Edit:
+    field, value = _set(form, _HEAD_FIELDS)
+    return edits.SetHead(field=field, value=value)
+
+
+def _part(form: Form) -> Edit:
+    field, value = _set(form, _PART_FIELDS)
+    return edits.SetPart(ref=_ref(form), field=field, value=value)
+
+
+def _cell(form: Form) -> Edit:
+    field, value = _set(form, _CELL_FIELDS)
+    return edits.SetCell(ref=_ref(form), field=field, value=value, column=form.get("scope") == "column")
+
+
+_READERS: dict[str, Callable[[Form], Edit]] = {
+    "head": _head,
+    "part": _part,
+    "cell": _cell,
+    "rung": _rung,
+    "lever": _lever,
+    "drop-lever": lambda form: edits.DropLever(ref=_ref(form)),
+    "add-round": lambda form: edits.AddRound(block=form.get("block", "")),
+    "remove-round": lambda form: edits.RemoveRound(ref=_ref(form)),
+    "add-move": lambda form: edits.AddMove(block=form.get("block", ""), move=form.get("move", "")),
+    "remove-move": lambda form: edits.RemoveMove(block=form.get("block", ""), cell=form.get("cell", "")),
+    "shift-move": lambda form: edits.ShiftMove(
+        block=form.get("block", ""), cell=form.get("cell", ""), to=_whole(form, "to")
+    ),
+    "skip": lambda form: edits.SkipCell(ref=_ref(form), skip=form.get("value") == "yes"),
+    "add-block": _kind,
+    "remove-block": lambda form: edits.RemoveBlock(block=form.get("block", "")),
+    "add-kit": _kit,
+    "remove-kit": lambda form: edits.RemoveKit(at=_whole(form, "at")),
+}

@@ -1,0 +1,120 @@
+"""What is computed in the background, and the process that does it: one errand at a time, given up when outdated."""
+
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
+from typing import TYPE_CHECKING, Any
+
+from everyrung.pipeline import Asked, Expected, run_plan
+from everyrung.plan.read import plan_from_text
+from everyrung.store.cache import default_cache
+from everyrung.store.digest import digest
+from everyrung.terms.advice import PersonAdvice
+from everyrung.terms.body import BodySize
+from everyrung.terms.energy import Energy
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.finding import Finding
+from everyrung.terms.forecast import Forecast
+
+if TYPE_CHECKING:
+    from multiprocessing.sharedctypes import Synchronized
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Errand:
+    """A plan's text to be put on bodies, and before the people that are expected."""
+
+    text: str
+    expected: Expected
+
+    @property
+    def key(self) -> str:
+        """Everything that the answer hangs on."""
+        who = self.expected
+        people = [[one, one.where.field] for one in who.people]
+        return digest(self.text, who.mix, who.count, who.seed, people, who.in_room)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Computed:
+    """An answer so far: after the bodies `forecast` is still None; `problem` says in words why there is none."""
+
+    findings: tuple[Finding, ...] = ()
+    energies: Mapping[BodySize, Energy] = field(default_factory=dict)
+    forecast: Forecast | None = None
+    advice: tuple[PersonAdvice, ...] = ()
+    problem: str = ""
+    finished: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stand:
+    """How far an errand has come."""
+
+    words: str
+    done: int
+    total: int
+
+
+class Outdated(Exception):
+    """Nobody waits for this errand any more."""
+
+
+def work(errands: Connection, answers: Connection, wanted: "Synchronized[int]") -> None:
+    """The background process: takes errands until the pipe ends. `wanted` is the number of the errand waited for."""
+    from everyrung.body.bodies import reference_grid
+
+    reference_grid()  # the engine is loaded before the first errand comes
+    while True:
+        try:
+            number, errand = errands.recv()
+        except (EOFError, OSError):
+            return
+        try:
+            _do(number, errand, answers, wanted)
+        except Outdated:
+            answers.send((number, None))
+        except (BrokenPipeError, KeyboardInterrupt):
+            return
+        except Exception as problem:  # the studio goes on and says what was wrong
+            print(f"background: {type(problem).__name__}: {problem}", file=sys.stderr)
+            words = "It could not be computed. Nothing of the plan is lost; the window the studio runs in says more."
+            answers.send((number, Computed(problem=words, finished=True)))
+
+
+def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[int]") -> None:
+    def told(words: str) -> Any:
+        def progress(done: int, total: int) -> None:
+            if wanted.value != number:
+                raise Outdated
+            if done == total or done % 10 == 0:
+                answers.send((number, Stand(words=words, done=done, total=total)))
+
+        return progress
+
+    try:
+        plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
+        bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
+        first = run_plan(plan, asked=bodies)
+        answers.send((number, Computed(findings=first.findings, energies=first.energies)))
+        people = Asked(
+            bodies=True, expected=errand.expected, cache=cache,
+            progress=told("rungs for the audience"), people=told("people"),
+        )  # fmt: skip
+        whole = run_plan(plan, asked=people)
+    except (Faults, Invalid) as problem:
+        answers.send((number, Computed(problem=str(problem), finished=True)))
+        return
+    answers.send(
+        (
+            number,
+            Computed(
+                findings=whole.findings,
+                energies=whole.energies,
+                forecast=whole.forecast,
+                advice=whole.advice,
+                finished=True,
+            ),
+        )
+    )

@@ -1,0 +1,184 @@
+"""What the Write screen shows of a plan: its blocks as grids of rounds and moves, ready for the page."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from hashlib import sha256
+
+from everyrung.checks.levers import changed_levers
+from everyrung.checks.rising import steps
+from everyrung.pipeline import Run
+from everyrung.publish.sheet.words import dose_words
+from everyrung.terms.finding import Finding
+from everyrung.terms.forecast import Forecast
+from everyrung.terms.plan import BlockText, Ref
+from everyrung.terms.session import Block, Cell
+from everyrung.terms.vocabulary import BlockKind, Severity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellView:
+    """One cell. `changed` are the levers since the round before; `finish` is who can finish it, once computed."""
+
+    ref: Ref
+    id: str
+    rung: str
+    dose: str
+    load: str
+    changed: tuple[str, ...]
+    figure: str
+    worst: str
+    finish: str
+    skipped: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundView:
+    name: str
+    id: str
+    cells: tuple[CellView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnView:
+    key: str
+    name: str
+    id: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockView:
+    """A block; `rounds` hold one cell for each of `columns`, a skipped one where the round leaves it out."""
+
+    name: str
+    kind: BlockKind
+    id: str
+    say: tuple[str, ...]
+    columns: tuple[ColumnView, ...]
+    rounds: tuple[RoundView, ...]
+    named_rounds: bool
+
+
+def grid(
+    run: Run, findings: Iterable[Finding], forecast: Forecast | None, figures: Mapping[Ref, str]
+) -> tuple[BlockView, ...]:
+    """All blocks in the order of the plan."""
+    worst = _worst(findings)
+    changed = {after.ref: tuple(changed_levers(before, after)) for before, after in steps(run.session)}
+    finish = {each.ref: str(each.some_rung) for each in forecast.cells} if forecast else {}
+    blocks = {block.name: block for block in (*run.session.blocks, *run.session.reserve)}
+
+    def view(cell: Cell) -> CellView:
+        return CellView(
+            ref=cell.ref,
+            id=cell_id(cell.ref),
+            rung=cell.rung.name,
+            dose=dose_words(cell),
+            load=str(cell.bouts[0].load or ""),
+            changed=changed.get(cell.ref, ()),
+            figure=figures.get(cell.ref, ""),
+            worst=worst.get(cell_id(cell.ref), ""),
+            finish=finish.get(cell.ref, ""),
+        )
+
+    return tuple(_block(text, blocks[text.name], view) for text in run.plan.blocks)
+
+
+def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView]) -> BlockView:
+    names = {cell.ref.cell: cell.move.name for cell in block.cells}
+    columns = tuple(ColumnView(key=key, name=names.get(key, key), id=place_id(block.name, key)) for key in text.columns)
+    rounds = []
+    for each in block.rounds:
+        cells = {cell.ref.cell: view(cell) for cell in each.cells}
+        row = [cells.get(key) or _skipped(Ref(block=block.name, round=each.name, cell=key)) for key in text.columns]
+        rounds.append(RoundView(name=each.name, id=place_id(block.name, each.name), cells=tuple(row)))
+    return BlockView(
+        name=block.name,
+        kind=block.kind,
+        id=place_id(block.name),
+        say=block.say,
+        columns=columns,
+        rounds=tuple(rounds),
+        named_rounds=bool(text.rounds),
+    )
+
+
+def _skipped(ref: Ref) -> CellView:
+    return CellView(
+        ref=ref, id=cell_id(ref), rung="", dose="", load="", changed=(), figure="", worst="", finish="", skipped=True
+    )
+
+
+def cell_id(ref: Ref) -> str:
+    """The same name for a cell on every page: ids take no spaces, and names may be in any script."""
+    return place_id(ref.block, ref.round, ref.cell)
+
+
+def place_id(*parts: str) -> str:
+    return f"p{sha256('/'.join(parts).encode()).hexdigest()[:12]}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingView:
+    """A finding and where it leads: the id of its first cell (or part), '' for the plan as a whole."""
+
+    finding: Finding
+    id: str
+    cell: str
+    target: str
+
+
+def finding_views(run: Run, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
+    """The findings, gravest first, each with its place on the page."""
+    order = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
+    known = _places(run)
+    found = []
+    for each in sorted(findings, key=lambda one: order.index(one.severity)):
+        refs = places_named(each.place)
+        ref = next((ref for ref in refs if ref in known), "")
+        target = known.get(ref, "")
+        found.append(
+            FindingView(
+                finding=each,
+                id=place_id(each.rule, each.place, each.measured),
+                cell=ref if ref.count("/") == 2 else "",
+                target=target,
+            )
+        )
+    return tuple(found)
+
+
+def places_named(place: str) -> tuple[str, ...]:
+    """'Main / One, Two / squat; Reserve / calf' -> 'Main/One/squat', 'Main/Two/squat', 'Reserve/Reserve/calf', ..."""
+    found: list[str] = []
+    for part in place.split("; "):
+        names = part.split(" / ")
+        if len(names) >= 3:
+            found += [f"{names[0]}/{each}/{names[2]}" for each in names[1].split(", ")]
+        elif len(names) == 2:
+            found += [f"{names[0]}/{names[0]}/{names[1]}", f"{names[0]}/{names[1]}"]
+        else:
+            found.append(names[0])
+    return tuple(found)
+
+
+def _places(run: Run) -> dict[str, str]:
+    known: dict[str, str] = {}
+    for block in (*run.session.blocks, *run.session.reserve):
+        known[block.name] = place_id(block.name)
+        for each in block.rounds:
+            known[f"{block.name}/{each.name}"] = place_id(block.name, each.name)
+            known |= {f"{block.name}/{each.name}/{cell.ref.cell}": cell_id(cell.ref) for cell in each.cells}
+    return known
+
+
+def _worst(findings: Iterable[Finding]) -> dict[str, str]:
+    """The gravest severity at each cell, but notes."""
+    found: dict[str, str] = {}
+    for each in findings:
+        if each.severity is Severity.NOTE:
+            continue
+        for ref in places_named(each.place):
+            names = ref.split("/")
+            if len(names) == 3 and found.get(place_id(*names)) != "error":
+                found[place_id(*names)] = str(each.severity)
+    return found

@@ -1,0 +1,132 @@
+"""What stands before every route: whose host, from which page, how large; and the headers of every answer."""
+
+import hmac
+import secrets
+from collections.abc import Mapping
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders, UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from everyrung.web.settings import MAX_UPLOAD_BYTES, OWN, Settings
+
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; form-action 'self'; frame-src 'self'; frame-ancestors 'self'; base-uri 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
+}
+SAFE = ("GET", "HEAD", "OPTIONS")
+MOST_FIELDS = 100  # of one form; chosen, because the largest of ours has about thirty
+
+
+class Guard:
+    """ASGI middleware. Refuses foreign hosts (DNS rebinding), posts from other pages, and bodies that are too large."""
+
+    def __init__(self, app: ASGIApp, settings: Settings) -> None:
+        self._app, self._settings = app, settings
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        refused = self._refusal(scope["method"], Headers(scope=scope))
+        sending = _with_headers(send)
+        if refused:
+            await PlainTextResponse(refused[1], refused[0])(scope, receive, sending)
+        else:
+            await self._app(scope, _counted(receive), sending)
+
+    def _refusal(self, method: str, headers: Headers) -> tuple[int, str] | None:
+        host = headers.get("host", "")
+        if not self._known(host):
+            return 421, "This studio does not answer to that name. Use the address it printed when it started."
+        if method not in SAFE and not _from_here(headers, host):
+            return 403, "This came from another page, so nothing was changed. Go back to the studio and try again."
+        length = headers.get("content-length", "0")
+        if not length.isdigit() or int(length) > MAX_UPLOAD_BYTES:
+            return 413, f"That is more than {MAX_UPLOAD_BYTES // 1_000_000} MB, so nothing was changed."
+        return None
+
+    def _known(self, host: str) -> bool:
+        """On a network every name that leads here is right: the passphrase guards it, and posts name their page."""
+        try:
+            name = urlsplit(f"//{host}").hostname or ""
+        except ValueError:
+            return False
+        return name in (*OWN, self._settings.host) or self._settings.guarded
+
+
+def _from_here(headers: Headers, host: str) -> bool:
+    """By what the browser says of the page: Sec-Fetch-Site, or Origin where it is older."""
+    site, origin = headers.get("sec-fetch-site"), headers.get("origin")
+    if site is not None:
+        return site in ("same-origin", "none")
+    return origin is None or urlsplit(origin).netloc == host
+
+
+def _counted(receive: Receive) -> Receive:
+    """A body without a stated length is counted as it comes."""
+    seen = 0
+
+    async def counted() -> Message:
+        nonlocal seen
+        message = await receive()
+        seen += len(message.get("body", b""))
+        if seen > MAX_UPLOAD_BYTES:
+            raise HTTPException(413, f"That is more than {MAX_UPLOAD_BYTES // 1_000_000} MB, so nothing was changed.")
+        return message
+
+    return counted
+
+
+def _with_headers(send: Send) -> Send:
+    async def sending(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableHeaders(scope=message)
+            for name, value in HEADERS.items():
+                headers[name] = value
+            headers.setdefault("Cache-Control", "no-store")
+        await send(message)
+
+    return sending
+
+
+def token(request: Request) -> str:
+    """The browser's own token against forged posts; made when it first comes."""
+    return str(request.session.setdefault("token", secrets.token_urlsafe(24)))
+
+
+async def posted(request: Request) -> Mapping[str, str]:
+    """The words of a form. Raises HTTPException when it is not from a page of this browser's."""
+    return (await _form(request, files=0))[0]
+
+
+async def posted_file(request: Request) -> tuple[Mapping[str, str], tuple[str, bytes] | None]:
+    """The words of a form, and the name and content of its one file. Raises HTTPException as `posted`."""
+    return await _form(request, files=1)
+
+
+async def _form(request: Request, files: int) -> tuple[Mapping[str, str], tuple[str, bytes] | None]:
+    reading = request.form(max_files=files, max_fields=MOST_FIELDS, max_part_size=MAX_UPLOAD_BYTES)
+    try:
+        async with reading as found:
+            told = {name: value for name, value in found.items() if isinstance(value, str)}
+            uploads = [value for value in found.values() if isinstance(value, UploadFile) and value.filename]
+            file = (uploads[0].filename or "", await uploads[0].read()) if uploads else None
+    except UnicodeDecodeError:
+        raise HTTPException(400, "That form is no text in UTF-8, so nothing was changed.") from None
+    given = request.headers.get("x-token") or told.get("token", "")
+    known = request.session.get("token", "")
+    if not known or not hmac.compare_digest(given.encode(), known.encode()):
+        raise HTTPException(403, "This page is from before a restart, so nothing was changed. Load it anew.")
+    return told, file

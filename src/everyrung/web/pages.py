@@ -1,0 +1,55 @@
+"""Pages of the studio from its templates: every word of a plan escaped, no script and no style in a page."""
+
+import json
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from everyrung import __version__
+from everyrung.terms.amount import clock_text
+from everyrung.web.guard import token
+from everyrung.web.stamp import asset
+
+
+@cache
+def environment() -> Environment:
+    """The templates, with what they may use."""
+    made = Environment(
+        loader=PackageLoader("everyrung.web", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters["clock"] = clock_text
+    made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
+    made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
+    made.globals["asset"] = asset
+    made.globals["version"] = __version__
+    return made
+
+
+def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:
+    """A page, or a part of one, as an answer."""
+    shared = {
+        "token": token(request),
+        "theme": theme(request),
+        "path": request.url.path,
+        "paper": "narrow" if request.cookies.get("paper") == "narrow" else "wide",
+        "guarded": request.app.state.studio.settings.guarded,
+    }
+    return HTMLResponse(environment().get_template(template).render(**shared, **content), status_code=status)
+
+
+def theme(request: Request) -> str:
+    """'light' or 'dark' where the coach chose; '' follows the machine."""
+    chosen = request.cookies.get("theme", "")
+    return chosen if chosen in ("light", "dark") else ""
+
+
+def is_part(request: Request) -> bool:
+    """Whether a script asks for a part of a page."""
+    return request.headers.get("hx-request") == "true"

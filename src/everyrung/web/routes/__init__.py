@@ -1,0 +1,1 @@
+"""The addresses of the studio, a module a screen."""

@@ -1,0 +1,76 @@
+"""Coming in: the passphrase where the studio is on a network; and the choice of light or dark."""
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from everyrung.web.guard import posted
+from everyrung.web.pages import page
+from everyrung.web.settings import Settings
+from everyrung.web.studio import studio_of
+
+OPEN = ("/enter", "/static/")  # what is shown to whoever has not said the passphrase
+YEAR_S = 365 * 24 * 3600
+
+
+class Door:
+    """ASGI middleware: without the passphrase there is nothing but the question for it."""
+
+    def __init__(self, app: ASGIApp, settings: Settings) -> None:
+        self._app, self._settings = app, settings
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        shut = scope["type"] == "http" and self._settings.guarded and not scope["session"].get("in")
+        if shut and not scope["path"].startswith(OPEN):
+            answer: Response = RedirectResponse("/enter", 303)
+            if scope["method"] != "GET":
+                answer = Response("Say the passphrase first.", 401)
+            await answer(scope, receive, send)
+            return
+        await self._app(scope, receive, send)
+
+
+async def ask(request: Request) -> Response:
+    """The question."""
+    return page(request, "enter.html", problem="")
+
+
+async def enter(request: Request) -> Response:
+    """The answer."""
+    form, studio = await posted(request), studio_of(request)
+    found = await studio.tries.check(form.get("passphrase", ""), studio.settings.passphrase_hash)
+    if found:
+        request.session.clear()  # a fresh session for whoever is in
+        request.session["in"] = True
+        return RedirectResponse("/", 303)
+    problem = "That is not it." if found is False else "Too many tries. Wait a minute."
+    return page(request, "enter.html", 401 if found is False else 429, problem=problem)
+
+
+async def leave(request: Request) -> Response:
+    """Out again."""
+    await posted(request)
+    request.session.clear()
+    return RedirectResponse("/", 303)
+
+
+async def theme(request: Request) -> Response:
+    """Light, dark, or as the machine has it; back to the page."""
+    form = await posted(request)
+    answer = RedirectResponse(_own(form.get("back", "/")), 303)
+    answer.set_cookie("theme", form.get("theme", ""), max_age=YEAR_S, samesite="strict")
+    return answer
+
+
+def _own(path: str) -> str:
+    """Only back to a page of ours."""
+    return path if path.startswith("/") and not path.startswith(("//", "/\\")) and path.isprintable() else "/"
+
+
+ROUTES = [
+    Route("/enter", ask),
+    Route("/enter", enter, methods=["POST"]),
+    Route("/leave", leave, methods=["POST"]),
+    Route("/theme", theme, methods=["POST"]),
+]

@@ -1,0 +1,94 @@
+"""The list of sessions: new, copied, brought in, taken out, put away."""
+
+from pathlib import PurePath
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from everyrung.plan.read import plan_from_text
+from everyrung.terms.fault import Faults
+from everyrung.web.changing import FILE, draft
+from everyrung.web.guard import posted, posted_file
+from everyrung.web.pages import page
+from everyrung.web.starts import start, starts
+from everyrung.web.studio import studio_of
+
+
+async def listed(request: Request) -> Response:
+    """All sessions, or those that were put away."""
+    store, away = studio_of(request).sessions, request.query_params.get("shown") == "away"
+    titles = {name: plan_from_text(text, FILE).title for name, text in starts().items()}
+    return page(request, "sessions.html", rows=store.all(archived=away), away=away, starts=titles)
+
+
+async def new(request: Request) -> Response:
+    """A session from a start."""
+    form = await posted(request)
+    name = form.get("from", "empty")
+    text = start(name)
+    made = studio_of(request).sessions.create(draft(text, "New" if name == "empty" else f"New from {name}"))
+    return _to(made.id)
+
+
+async def bring(request: Request) -> Response:
+    """A plan file, or its text, as a session; one that can't be read yet is taken too, and said to be so."""
+    form, file = await posted_file(request)
+    text = form.get("text", "")
+    name = "pasted text"
+    if file is not None:
+        name = PurePath(file[0]).name[:100]
+        text = _decoded(file[1])
+    if not text.strip():
+        raise HTTPException(422, "Choose a plan file, or paste its text.")
+    return _to(studio_of(request).sessions.create(draft(text.replace("\r\n", "\n"), f"Brought in from {name}")).id)
+
+
+def _decoded(content: bytes) -> str:
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        words = "That file is no text in UTF-8, so nothing was brought in. Save it as UTF-8 and try again."
+        raise HTTPException(422, words) from None
+
+
+async def copy(request: Request) -> Response:
+    """A session once more."""
+    await posted(request)
+    return _to(studio_of(request).sessions.copy(request.path_params["session"]).id)
+
+
+async def put_away(request: Request) -> Response:
+    """Out of the list, or back into it."""
+    form = await posted(request)
+    away = form.get("away") == "yes"
+    studio_of(request).sessions.archive(request.path_params["session"], archived=away)
+    return RedirectResponse("/" if away else "/?shown=away", 303)
+
+
+async def export(request: Request) -> Response:
+    """The plan file, letter for letter as it is kept."""
+    head = studio_of(request).sessions.head(request.path_params["session"])
+    try:
+        name = plan_from_text(head.text, FILE).title
+    except Faults:
+        name = "plan"
+    plain = "".join(sign if sign.isascii() and sign.isalnum() else "-" for sign in name.casefold())
+    stem = "-".join(part for part in plain.split("-") if part)[:80] or "plan"
+    headers = {"Content-Disposition": f'attachment; filename="{stem}.toml"'}
+    return Response(head.text.encode(), media_type="application/toml", headers=headers)
+
+
+def _to(session: str) -> Response:
+    return RedirectResponse(f"/session/{session}", 303)
+
+
+ROUTES = [
+    Route("/", listed),
+    Route("/new", new, methods=["POST"]),
+    Route("/bring", bring, methods=["POST"]),
+    Route("/session/{session}/copy", copy, methods=["POST"]),
+    Route("/session/{session}/away", put_away, methods=["POST"]),
+    Route("/session/{session}/plan.toml", export),
+]

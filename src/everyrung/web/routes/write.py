@@ -1,0 +1,235 @@
+"""The Write screen: the grid, the panel of a cell, the score, the findings; and every edit."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from everyrung.pipeline import Expected, Run
+from everyrung.plan.read import ref as read_ref
+from everyrung.publish.score.draw import score_svg
+from everyrung.publish.score.lanes import score_lanes
+from everyrung.publish.score.systems import NARROW, WIDE
+from everyrung.publish.score.text import score_summary
+from everyrung.store.sessions import Moved, Revision
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.plan import Ref
+from everyrung.terms.vocabulary import BlockKind, Caution, KitItem, Level, MoveKind, View
+from everyrung.web.cell_panel import CellPanel, cell_panel
+from everyrung.web.changing import Clash, Saved, change, replace_text
+from everyrung.web.edits import edit_from
+from everyrung.web.errands import Computed, Errand
+from everyrung.web.grid import finding_views, grid
+from everyrung.web.guard import posted
+from everyrung.web.lever_choices import round_levers
+from everyrung.web.pages import page
+from everyrung.web.remedies import remedies
+from everyrung.web.studio import Studio, studio_of
+
+AUDIENCE = 2000  # chosen, as in `everyrung rehearse`
+
+
+async def show(request: Request) -> Response:
+    """The whole screen; a text that can't be read as a plan is shown as a text with its faults."""
+    studio, session = studio_of(request), request.path_params["session"]
+    head = studio.sessions.head(session)
+    return await run_in_threadpool(_screen, request, studio, head)
+
+
+def _screen(request: Request, studio: Studio, head: Revision) -> Response:
+    try:
+        run = studio.run(head.text)
+    except Faults as faults:
+        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+    return page(request, "write.html", **_work(studio, head, run, _asked(request)))
+
+
+def _asked(request: Request) -> str:
+    return request.query_params.get("cell", "")
+
+
+def errand(head: Revision) -> Errand:
+    """What the background is to compute of a version: the bodies, and the usual audience."""
+    return Errand(text=head.text, expected=Expected(count=AUDIENCE))
+
+
+def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash | None = None) -> dict[str, Any]:
+    """All that the templates of this screen show."""
+    asked = errand(head)
+    studio.backroom.want(f"write/{head.session}", asked)
+    computed = studio.backroom.found(asked.key)
+    found = computed.findings if computed and computed.findings else run.findings
+    figures = {each.ref: studio.figure(each.rung, each.bouts[0].load) for each in run.session.cells}
+    figures |= {
+        each.ref: studio.figure(each.rung, each.bouts[0].load) for block in run.session.reserve for each in block.cells
+    }
+    views = finding_views(run, found)
+    return {
+        "head": head,
+        "run": run,
+        "blocks": grid(run, found, computed.forecast if computed else None, figures),
+        "found": [(each, remedies(run, each.finding)) for each in views],
+        "score": lambda paper: score_svg(run.session, run.timeline, NARROW if paper == "narrow" else WIDE),
+        "score_text": score_summary(score_lanes(run.session, run.timeline)),
+        "panel": _panel(studio, run, cell),
+        "clash": clash,
+        "can_redo": studio.sessions.can_redo(head.session, head.number),
+        "round_levers": round_levers(),
+        "moves": _moves(studio),
+        "words": _WORDS,
+        **_status(studio, head, computed),
+    }
+
+
+_WORDS = {
+    "levels": list(Level), "views": list(View), "cautions": list(Caution), "kit": list(KitItem),
+    "blocks": list(BlockKind),
+}  # fmt: skip
+
+
+def _moves(studio: Studio) -> dict[MoveKind, list[tuple[str, str]]]:
+    found: dict[MoveKind, list[tuple[str, str]]] = {kind: [] for kind in MoveKind}
+    for key in studio.library.keys:
+        move = studio.library.move(key)
+        found[move.kind].append((key, move.name))
+    return found
+
+
+def _panel(studio: Studio, run: Run, cell: str) -> CellPanel | None:
+    try:
+        return cell_panel(studio, run, _ref(cell)) if cell else None
+    except Invalid:
+        return None  # the cell was taken out in between
+
+
+def _ref(said: str) -> Ref:
+    return read_ref(said)
+
+
+def _status(studio: Studio, head: Revision, computed: Computed | None) -> dict[str, Any]:
+    return {
+        "computed": computed,
+        "stand": studio.backroom.stand(errand(head).key),
+        "pending": not (computed and computed.finished),
+    }
+
+
+async def edit(request: Request) -> Response:
+    """One edit, saved at once; the answer is the new grid, score and findings."""
+    form, studio = await posted(request), studio_of(request)
+    return await run_in_threadpool(_edit, request, studio, form)
+
+
+def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
+    session = request.path_params["session"]
+    done = change(studio.sessions, session, _base(form), edit_from(form))
+    return _answer(request, studio, done, form.get("cell", ""))
+
+
+def _base(form: Mapping[str, str]) -> int:
+    said = form.get("base", "")
+    if not said.isdecimal() or len(said) > 9:
+        raise Invalid("base", "the version that the page showed", said)
+    return int(said)
+
+
+def _answer(request: Request, studio: Studio, done: Saved | Clash, cell: str) -> Response:
+    run = studio.run(done.head.text)
+    content = _work(studio, done.head, run, cell, done if isinstance(done, Clash) else None)
+    joined = [each.place for each in done.joined] if isinstance(done, Saved) else []
+    return page(request, "_work.html", 409 if content["clash"] else 200, joined=joined, **content)
+
+
+async def undo(request: Request) -> Response:
+    """One version back, or, for redo, on again."""
+    form, studio = await posted(request), studio_of(request)
+    return await run_in_threadpool(_step, request, studio, form, request.url.path.endswith("/redo"))
+
+
+def _step(request: Request, studio: Studio, form: Mapping[str, str], on: bool) -> Response:
+    session, base = request.path_params["session"], _base(form)
+    try:
+        found = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
+    except Moved as moved:
+        found = moved.head
+    return _answer(request, studio, Saved(head=found or studio.sessions.head(session)), form.get("cell", ""))
+
+
+async def cell(request: Request) -> Response:
+    """The panel of one cell."""
+    studio = studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+
+    def made() -> Response:
+        run = studio.run(head.text)
+        panel = cell_panel(studio, run, _ref(request.query_params.get("ref", "")))
+        return page(request, "_panel.html", head=head, panel=panel, run=run)
+
+    return await run_in_threadpool(made)
+
+
+async def computed(request: Request) -> Response:
+    """How far the background is; when it has come further, the grid and the findings with it."""
+    studio = studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+    seen = request.query_params.get("seen", "")
+
+    def made() -> Response:
+        content = _work(studio, head, studio.run(head.text), _asked(request))
+        current = request.query_params.get("base") == str(head.number)
+        if not current or _has(content["computed"]) == seen:
+            return page(request, "_status.html", **content)
+        answer = page(request, "_computed.html", **content)
+        answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "#findings", "outerHTML"
+        return answer
+
+    return await run_in_threadpool(made)
+
+
+def _has(found: Computed | None) -> str:
+    """What of an answer there is: nothing, the bodies, all."""
+    return "" if found is None else ("all" if found.finished else "bodies")
+
+
+async def stop(request: Request) -> Response:
+    """Gives up what the background computes for this session."""
+    await posted(request)
+    studio_of(request).backroom.leave(f"write/{request.path_params['session']}")
+    return Response('<p class="soft">Stopped. The next change starts it again.</p>', media_type="text/html")
+
+
+async def text(request: Request) -> Response:
+    """The plan as text."""
+    head = studio_of(request).sessions.head(request.path_params["session"])
+    return page(request, "text.html", head=head, faults=[], text=head.text)
+
+
+async def save_text(request: Request) -> Response:
+    """The whole text saved, also one that can't be read yet; only on top of what its page showed."""
+    form, studio = await posted(request), studio_of(request)
+
+    def made() -> Response:
+        said = form.get("text", "").replace("\r\n", "\n")
+        done = replace_text(studio.sessions, request.path_params["session"], _base(form), said, "Text changed")
+        if isinstance(done, Clash):
+            return page(request, "text_clash.html", 409, clash=done, mine=said)
+        return _screen(request, studio, done.head)
+
+    return await run_in_threadpool(made)
+
+
+PATH = "/session/{session}"
+ROUTES = [
+    Route(PATH, show),
+    Route(f"{PATH}/edit", edit, methods=["POST"]),
+    Route(f"{PATH}/undo", undo, methods=["POST"]),
+    Route(f"{PATH}/redo", undo, methods=["POST"]),
+    Route(f"{PATH}/cell", cell),
+    Route(f"{PATH}/computed", computed),
+    Route(f"{PATH}/stop", stop, methods=["POST"]),
+    Route(f"{PATH}/text", text),
+    Route(f"{PATH}/text", save_text, methods=["POST"]),
+]

@@ -1,0 +1,64 @@
+"""How one studio is served, and the secrets it keeps beside its data."""
+
+import secrets
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from everyrung.store.atomic import replace_bytes
+from everyrung.store.home import home
+from everyrung.terms.fault import Invalid
+
+OWN = ("127.0.0.1", "localhost", "::1")  # this machine's own names
+MAX_UPLOAD_BYTES = 2_000_000  # chosen, because the largest plan that is read (20,000 cells) has about half of that
+FOR_THE_COACH_ALONE = 0o600
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """Where the studio listens. On other addresses than this machine's own it asks for a passphrase.
+
+    `passphrase_hash` is Argon2's; `cookie_key` signs the cookies.
+    """
+
+    host: str = "127.0.0.1"
+    port: int = 8040
+    passphrase_hash: str = ""
+    cookie_key: str = field(default_factory=lambda: secrets.token_urlsafe(32), repr=False)
+    folder: Path = field(default_factory=home)
+
+    def __post_init__(self) -> None:
+        if self.host not in OWN and not self.passphrase_hash:
+            remedy = "Run `everyrung studio --set-passphrase` once."
+            raise Invalid("host", "a passphrase before others may reach the studio", self.host, remedy=remedy)
+
+    @property
+    def guarded(self) -> bool:
+        """Whether people have to say the passphrase."""
+        return bool(self.passphrase_hash) and self.host not in OWN
+
+    @property
+    def address(self) -> str:
+        """What is typed into a browser on this machine."""
+        host = "localhost" if self.host in (*OWN, "0.0.0.0", "::") else self.host
+        return f"http://{host}:{self.port}/"
+
+
+def kept_cookie_key(folder: Path) -> str:
+    """The key that signs cookies: made once, so that a restart logs nobody out."""
+    path = folder / "cookies.key"
+    if path.exists() and (known := path.read_text(encoding="ascii").strip()):
+        return known
+    made = secrets.token_urlsafe(32)
+    replace_bytes(path, made.encode(), mode=FOR_THE_COACH_ALONE)
+    return made
+
+
+def passphrase_file(folder: Path) -> Path:
+    """Where the passphrase's hash is kept."""
+    return folder / "passphrase"
+
+
+def kept_passphrase(folder: Path) -> str:
+    """The passphrase's hash; '' when none was ever set."""
+    path = passphrase_file(folder)
+    return path.read_text(encoding="ascii").strip() if path.exists() else ""

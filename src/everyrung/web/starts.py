@@ -1,0 +1,56 @@
+"""Where a new session starts: an empty plan, or one of the examples."""
+
+from functools import cache
+from pathlib import Path
+
+import everyrung
+from everyrung.terms.fault import Invalid, nearest
+
+DEMO = "boathouse-30"
+_ORDER = (DEMO, "first-evening-30", "bare-floor-30", "one-dumbbell-30", "seated-30", "whole-body-45")
+EMPTY = """# A new session. Everything that is left out has a default, and the studio says which.
+title = "A new session"
+slot_minutes = 30
+
+[who]
+in_room = 10
+
+[[kit]]
+item = "mat"
+each = 1
+
+[[kit]]
+item = "wall"
+each = 1
+
+[[block]]
+kind = "main"
+
+  [[block.move]]
+  move = "squat"
+  dose = "8 reps"
+
+  [[block.round]]
+  name = "One"
+"""
+
+
+def examples() -> Path:
+    """The folder of the examples: in the package, or in the checkout it runs from."""
+    package = Path(everyrung.__file__).parent
+    return package / "examples" if (package / "examples").is_dir() else package.parents[1] / "examples"
+
+
+@cache
+def starts() -> dict[str, str]:
+    """The texts by name, the empty one first."""
+    folder = examples()
+    return {"empty": EMPTY} | {name: (folder / f"{name}.toml").read_text(encoding="utf-8") for name in _ORDER}
+
+
+def start(name: str) -> str:
+    """One of them. Raises Invalid."""
+    known = starts()
+    if name not in known:
+        raise Invalid("from", "an empty plan or an example", name, nearest=nearest(name, known))
+    return known[name]

@@ -1,0 +1,82 @@
+// A motion read once: all numbers of a frame in one row, and the row of any moment, smooth between the frames.
+
+function lay(names, frame) {
+  const row = [];
+  for (const name of names) row.push(...frame.points[name]);
+  row.push(...frame.flesh);
+  for (const thing of frame.things) {
+    row.push(...thing.at, ...(thing.to ?? thing.at), thing.size_m);
+    for (const shape of thing.shapes) for (const blob of shape.blobs) row.push(...blob);
+  }
+  return Float64Array.from(row);
+}
+
+// Where each thing's numbers stand in a row: at, to, size, then the blobs of its shapes.
+function places(things, begins) {
+  let offset = begins;
+  return things.map((thing) => {
+    const found = { ...thing, offset, shapes: [] };
+    offset += 7;
+    for (const shape of thing.shapes) {
+      found.shapes.push({ solid: shape.solid, offset, count: shape.blobs.length });
+      offset += 4 * shape.blobs.length;
+    }
+    return found;
+  });
+}
+
+// How fast every number changes at every frame; at the ends of a phase the body is still.
+function slopes(rows, times, still) {
+  return rows.map((row, at) => {
+    const slope = new Float64Array(row.length);
+    if (at === 0 || at === rows.length - 1 || still.has(times[at])) return slope;
+    const before = times[at] - times[at - 1], after = times[at + 1] - times[at];
+    for (let i = 0; i < row.length; i++) {
+      const came = (row[i] - rows[at - 1][i]) / before, goes = (rows[at + 1][i] - row[i]) / after;
+      slope[i] = (after * came + before * goes) / (before + after);
+    }
+    return slope;
+  });
+}
+
+export function readMotion(motion) {
+  const frames = motion.frames;
+  const names = Object.keys(frames[0].points);
+  const rows = frames.map((frame) => lay(names, frame));
+  const times = frames.map((frame) => frame.at_ms);
+  const still = new Set([0]);
+  let ends = 0;
+  for (const phase of motion.phases) still.add((ends += phase.ms));
+  const slope = slopes(rows, times, still);
+  const flesh = 3 * names.length;
+  const out = new Float64Array(rows[0].length);
+  let offset = flesh;
+  const pieces = motion.pieces.map((piece) => {
+    const found = { ...piece, offset, count: piece.radii.length };
+    offset += 3 * piece.radii.length;
+    return found;
+  });
+  return {
+    motion,
+    rows,
+    pieces,
+    loopMs: motion.loop_ms,
+    point: Object.fromEntries(names.map((name, at) => [name, 3 * at])),
+    things: places(frames[0].things, offset),
+    // The row at a moment; the same array each time, so take out what must last.
+    at(ms) {
+      if (rows.length === 1) return rows[0];
+      const now = ((ms % motion.loop_ms) + motion.loop_ms) % motion.loop_ms;
+      let next = 1;
+      while (times[next] <= now && next < times.length - 1) next++;
+      const one = rows[next - 1], two = rows[next], wide = times[next] - times[next - 1];
+      const t = (now - times[next - 1]) / wide;
+      const rest = 1 - t;
+      const a = rest * rest * (1 + 2 * t), b = t * t * (3 - 2 * t);
+      const c = t * rest * rest * wide, d = -t * t * rest * wide;
+      const v = slope[next - 1], w = slope[next];
+      for (let i = 0; i < out.length; i++) out[i] = a * one[i] + b * two[i] + c * v[i] + d * w[i];
+      return out;
+    },
+  };
+}

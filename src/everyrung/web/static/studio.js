@@ -1,0 +1,164 @@
+// The studio's own script: keys on the grid, dragging moves, typed words that outlive a swap, and a server that is away.
+const $ = (query, root = document) => root.querySelector(query);
+const all = (query, root = document) => [...root.querySelectorAll(query)];
+
+// ---- Light or dark, and other selects that send their form.
+document.addEventListener("change", (event) => {
+  if (event.target.matches("[data-submits]")) event.target.form.submit();
+});
+
+// ---- Buttons that close a notice, or lead back to the grid.
+document.addEventListener("click", (event) => {
+  const closes = event.target.closest("[data-closes]");
+  if (closes) {
+    const box = $(closes.dataset.closes);
+    if (box.id === "trouble") box.replaceChildren();
+    else box.remove();
+  }
+  const back = event.target.closest("[data-back]");
+  if (back) document.getElementById(back.dataset.back)?.focus();
+  const opens = event.target.closest("[data-opens]");
+  const cell = opens && document.getElementById(opens.dataset.opens);
+  if (cell?.dataset.ref) {
+    event.preventDefault();
+    cell.scrollIntoView({ block: "center", behavior: "instant" });
+    enter(cell);
+    cell.click();
+  }
+});
+
+// ---- The grid: one stop for the Tab key, arrows within.
+function cells(grid) {
+  return all("tbody tr", grid).map((row) => all("button.cell", row));
+}
+function enter(cell) {
+  const grid = cell.closest(".grid");
+  for (const each of all("button.cell", grid)) each.tabIndex = each === cell ? 0 : -1;
+  cell.focus();
+}
+function ready(root = document) {
+  for (const grid of all(".grid", root)) {
+    const focused = all("button.cell", grid).find((cell) => cell === document.activeElement);
+    const first = focused ?? $("button.cell[aria-current]", grid) ?? $("button.cell", grid);
+    if (first) first.tabIndex = 0;
+  }
+  for (const time of all("time[data-ms]", root)) {
+    const date = new Date(Number(time.dataset.ms));
+    time.dateTime = date.toISOString();
+    time.textContent = date.toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
+  }
+}
+const STEPS = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] };
+document.addEventListener("keydown", (event) => {
+  const cell = event.target.closest?.("button.cell");
+  if (!cell || event.altKey || event.ctrlKey || event.metaKey) return;
+  const rows = cells(cell.closest(".grid"));
+  const row = rows.findIndex((each) => each.includes(cell));
+  const column = rows[row].indexOf(cell);
+  let to;
+  if (STEPS[event.key]) to = rows[row + STEPS[event.key][0]]?.[column + STEPS[event.key][1]];
+  else if (event.key === "Home") to = rows[event.shiftKey ? 0 : row][0];
+  else if (event.key === "End") to = rows[row].at(-1);
+  else return;
+  event.preventDefault();
+  if (to) enter(to);
+});
+document.addEventListener("focusin", (event) => {
+  const cell = event.target.closest?.("button.cell");
+  if (cell) for (const each of all("button.cell", cell.closest(".grid"))) each.tabIndex = each === cell ? 0 : -1;
+});
+
+// ---- Dragging a move by its head to another place.
+let dragged = null;
+document.addEventListener("dragstart", (event) => {
+  dragged = event.target.closest?.("th[draggable]");
+  if (dragged) event.dataTransfer.setData("text/plain", dragged.dataset.cell);
+});
+document.addEventListener("dragover", (event) => {
+  const head = event.target.closest?.("th[draggable]");
+  for (const each of all(".over-me")) each.classList.remove("over-me");
+  if (dragged && head && head.closest(".grid") === dragged.closest(".grid")) {
+    event.preventDefault();
+    head.classList.add("over-me");
+  }
+});
+document.addEventListener("drop", (event) => {
+  const head = event.target.closest?.("th[draggable]");
+  if (!dragged || !head) return;
+  event.preventDefault();
+  if (head !== dragged) send({ edit: "shift-move", block: head.closest(".grid").dataset.block, cell: dragged.dataset.cell, to: head.dataset.at });
+  dragged = null;
+});
+document.addEventListener("dragend", () => {
+  dragged = null;
+  for (const each of all(".over-me")) each.classList.remove("over-me");
+});
+function send(values) {
+  const desk = $("#desk");
+  htmx.ajax("POST", `/session/${desk.dataset.session}/edit`, {
+    source: desk, target: "#work", swap: "outerHTML",
+    values: { ...values, base: $("#base").value, cell: $("#open-cell")?.value ?? "" },
+  });
+}
+
+// ---- Two editors: "take mine" sends the same edit again, on top of theirs.
+let last = null;
+document.addEventListener("htmx:configRequest", (event) => {
+  if (event.detail.verb === "post" && event.detail.path.endsWith("/edit")) last = { ...Object.fromEntries(event.detail.formData ?? Object.entries(event.detail.parameters)) };
+});
+document.addEventListener("click", (event) => {
+  if (event.target.id === "mine" && last) send(last);
+});
+
+// ---- What is being typed outlives an answer that comes meanwhile; and so does an open menu.
+let typed = null;
+let open = [];
+function remember() {
+  const field = document.activeElement;
+  const words = field?.matches?.("input:not([type=hidden]), textarea") && field.id && field.value !== field.defaultValue;
+  typed = words ? { id: field.id, value: field.value, start: field.selectionStart, end: field.selectionEnd } : null;
+  open = all("details[open]").map((each) => each.closest("[id]")?.id + "|" + ($("summary", each)?.textContent ?? ""));
+}
+function recall() {
+  const field = typed && document.getElementById(typed.id);
+  if (field) {
+    field.value = typed.value;
+    field.focus();
+    if (typed.start !== null) field.setSelectionRange?.(typed.start, typed.end);
+  }
+  for (const each of all("details:not([open])")) {
+    if (open.includes(each.closest("[id]")?.id + "|" + ($("summary", each)?.textContent ?? ""))) each.open = true;
+  }
+}
+document.addEventListener("htmx:beforeSwap", remember);
+document.addEventListener("htmx:afterSettle", (event) => {
+  recall();
+  ready();
+  const clash = $("#clash");
+  if (clash && event.detail.target?.id === "work") clash.focus();
+  const asked = event.detail.requestConfig;
+  if (asked?.verb === "get" && asked.path.endsWith("/cell")) $("#panel-head[tabindex]")?.focus();
+});
+document.addEventListener("htmx:beforeRequest", (event) => { if (event.detail.requestConfig?.verb === "post") $("#trouble")?.replaceChildren(); });
+
+// ---- The server is away.
+const away = $("#offline");
+document.addEventListener("htmx:sendError", () => { away.hidden = false; });
+document.addEventListener("htmx:afterRequest", (event) => { if (event.detail.xhr?.status) away.hidden = true; });
+$("#again")?.addEventListener("click", async () => {
+  try {
+    await fetch(location.pathname, { method: "HEAD" });
+    away.hidden = true;
+    if (last && $("#desk")) send(last);
+    else location.reload();
+  } catch { away.hidden = false; }
+});
+
+// ---- A narrow screen has a narrow score: the server is told which.
+const narrow = matchMedia("(max-width: 50rem)").matches ? "narrow" : "wide";
+if (!document.cookie.includes(`paper=${narrow}`)) {
+  const had = document.cookie.includes("paper=") || narrow === "narrow";
+  document.cookie = `paper=${narrow}; path=/; max-age=31536000; samesite=strict`;
+  if (had && $("#desk")) location.reload();
+}
+ready();

@@ -1,0 +1,83 @@
+"""All that the routes share: the database, the background, the pictures, the settings."""
+
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from sqlalchemy import Engine
+from starlette.requests import Request
+
+from everyrung.moves.library import Library, standard_library
+from everyrung.pipeline import Run, run_plan
+from everyrung.plan.read import plan_from_text
+from everyrung.store.digest import digest
+from everyrung.store.own_rungs import OwnRungs
+from everyrung.store.roster import Roster
+from everyrung.store.sessions import Sessions
+from everyrung.terms.amount import Load
+from everyrung.terms.move import Rung
+from everyrung.web.backroom import Backroom
+from everyrung.web.changing import FILE
+from everyrung.web.passphrase import Tries
+from everyrung.web.settings import Settings
+
+if TYPE_CHECKING:
+    from starlette.applications import Starlette
+
+RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one
+FIGURES_KEPT = 4000  # names of pictures; the pictures themselves are in the cache of results
+
+
+@dataclass(slots=True, kw_only=True)
+class Studio:
+    """What one running studio has."""
+
+    settings: Settings
+    engine: Engine
+    backroom: Backroom = field(default_factory=Backroom)
+    library: Library = field(default_factory=standard_library)
+    tries: Tries = field(default_factory=Tries)
+    figures: OrderedDict[str, tuple[Rung, Load | None]] = field(default_factory=OrderedDict)
+    _runs: OrderedDict[str, Run] = field(default_factory=OrderedDict)
+
+    @property
+    def sessions(self) -> Sessions:
+        return Sessions(self.engine)
+
+    @property
+    def roster(self) -> Roster:
+        return Roster(self.engine, self.settings.folder / "health.key")
+
+    @property
+    def own_rungs(self) -> OwnRungs:
+        return OwnRungs(self.engine)
+
+    def run(self, text: str) -> Run:
+        """A text timed and checked, without bodies; the latest are kept. Raises Faults."""
+        if (known := self._runs.get(text)) is not None:
+            return known
+        made = run_plan(plan_from_text(text, FILE), library=self.library)
+        self._runs[text] = made
+        while len(self._runs) > RUNS_KEPT:
+            self._runs.popitem(last=False)
+        return made
+
+    def figure(self, rung: Rung, load: Load | None = None) -> str:
+        """The name under which a rung's picture can be asked for."""
+        name = digest("picture", rung.form, load)[:20]
+        self.figures[name] = (rung, load)
+        while len(self.figures) > FIGURES_KEPT:
+            self.figures.popitem(last=False)
+        return name
+
+    def close(self) -> None:
+        """Ends the background and lets go of the database."""
+        self.backroom.close()
+        self.engine.dispose()
+
+
+def studio_of(where: "Request | Starlette") -> Studio:
+    """The studio that a request came to."""
+    found = (where.app if isinstance(where, Request) else where).state.studio
+    assert isinstance(found, Studio)
+    return found

@@ -1,0 +1,88 @@
+"""A browser, and a real studio served by its own command; without Chromium these tests are skipped and say so."""
+
+import os
+import re
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+CHROMIUM = Path("/usr/bin/chromium")
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    if not CHROMIUM.exists():
+        pytest.skip("no Chromium here: apt-get install chromium")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield browser
+        browser.close()
+
+
+class Served:
+    """A studio in a process of its own."""
+
+    def __init__(self, home: Path) -> None:
+        self.home, self.process = home, None  # type: ignore[var-annotated]
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            self.port = probe.getsockname()[1]
+
+    @property
+    def address(self) -> str:
+        return f"http://localhost:{self.port}"
+
+    def start(self) -> None:
+        command = [sys.executable, "-m", "everyrung.cli", "studio", "--no-browser", "--demo", "--port", str(self.port)]
+        environment = os.environ | {"EVERYRUNG_HOME": str(self.home)}
+        self.process = subprocess.Popen(
+            command, env=environment, stdout=subprocess.PIPE, text=True, start_new_session=True
+        )
+        assert re.search(r"http://localhost:\d+/", self.process.stdout.readline())
+        for _ in range(100):
+            with socket.socket() as probe:
+                if probe.connect_ex(("127.0.0.1", self.port)) == 0:
+                    return
+            import time
+
+            time.sleep(0.05)
+        raise AssertionError("the studio does not listen")
+
+    def kill(self) -> None:
+        """As hard as it gets, its background with it."""
+        if self.process:
+            os.killpg(self.process.pid, 9)
+            self.process.wait()
+            self.process.stdout.close()
+            self.process = None
+
+
+@pytest.fixture
+def served(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Served]:
+    request.getfixturevalue("chromium")  # skipped where there is none
+    made = Served(tmp_path / "home")
+    made.start()
+    yield made
+    made.kill()
+
+
+@pytest.fixture
+def page(chromium: Any, served: Served) -> Iterator[Any]:
+    """A page whose console must stay silent of errors of its own."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce")
+    made = context.new_page()
+    errors: list[str] = []
+    made.on("pageerror", lambda error: errors.append(str(error)))
+    made.on("console", lambda said: errors.append(said.text) if "Content Security Policy" in said.text else None)
+    made.goto(served.address)
+    yield made
+    assert not errors
+    context.close()

@@ -1,0 +1,160 @@
+"""The Write screen in a real browser: by pointer, by keys, by two people, without its server, on a telephone."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+ROOT = Path(__file__).parents[2]
+SQUAT = "button.cell[data-ref='Main/Two/squat']"
+
+
+def opened(page: Any) -> Any:
+    page.get_by_role("link", name="Boathouse thirty", exact=False).first.click()
+    page.wait_for_selector("#desk")
+    return page
+
+
+def dose(page: Any) -> Any:
+    return page.locator("#panel").get_by_label("Dose")
+
+
+def saved(page: Any, number: int) -> None:
+    page.wait_for_selector(f"text=Saved, version {number}")
+
+
+def test_a_new_session_is_written_by_keys_alone(page: Any) -> None:
+    page.get_by_label("From").focus()
+    page.get_by_label("From").select_option("empty")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#desk")
+    page.locator("button.cell").first.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".ladder")
+    assert page.evaluate("document.activeElement.id") == "panel-head"
+    dose(page).focus()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("12 reps")
+    page.keyboard.press("Tab")
+    saved(page, 2)
+    assert "12 reps" in page.locator("button.cell").first.inner_text()
+
+
+def test_arrows_go_through_the_grid_and_tab_stops_once(page: Any) -> None:
+    opened(page)
+    page.locator("button.cell[data-ref='Main/One/squat']").focus()
+    ways = (
+        "ArrowRight One/lift, ArrowDown Two/lift, End Two/hinge, Home Two/squat, ArrowUp One/squat, ArrowUp One/squat"
+    )
+    for key, ref in (way.split(" ") for way in ways.split(", ")):
+        page.keyboard.press(key)
+        assert page.evaluate("document.activeElement.dataset.ref") == f"Main/{ref}"
+    assert page.locator("table[data-block=Main] button.cell[tabindex='0']").count() == 1
+
+
+def test_undo_brings_back_what_was(page: Any) -> None:
+    opened(page)
+    before = page.locator(".number").inner_text()
+    page.locator(SQUAT).click()
+    dose(page).fill("14 reps")
+    dose(page).press("Tab")
+    saved(page, 2)
+    assert page.locator(".number").inner_text() != before
+    page.locator("#undo").click()
+    saved(page, 1)
+    assert page.locator(".number").inner_text() == before
+
+
+def test_a_move_is_dragged_to_another_place(page: Any) -> None:
+    opened(page)
+    heads = page.locator("table[data-block=Main] thead th[draggable]")
+    heads.nth(4).locator(".move").drag_to(heads.nth(0).locator(".move"))
+    saved(page, 2)
+    assert page.locator("table[data-block=Main] thead th[draggable]").first.get_attribute("data-cell") == "hinge"
+
+
+def test_a_refused_word_is_explained_and_goes_no_farther(page: Any) -> None:
+    opened(page)
+    page.locator(SQUAT).click()
+    dose(page).fill("many")
+    dose(page).press("Tab")
+    page.wait_for_selector("#trouble >> text=expected a dose")
+    page.wait_for_timeout(1000)  # longer than it takes the background to ask again
+    assert page.locator("#trouble .notice").is_visible()
+    assert page.locator("#base").input_value() == "1"
+
+
+def test_two_editors_see_each_other_and_choose(page: Any, chromium: Any) -> None:
+    opened(page)
+    other = chromium.new_context().new_page()
+    other.goto(page.url)
+    for each, words in ((page, "10 reps"), (other, "12 reps")):
+        each.locator(SQUAT).click()
+        each.wait_for_selector(".ladder")
+        dose(each).fill(words)
+        dose(each).press("Tab")
+        each.wait_for_timeout(500)
+    other.wait_for_selector("#clash")
+    assert "10 reps" in other.locator("#clash").inner_text()
+    other.locator("#mine").click()
+    saved(other, 3)
+    assert "12 reps" in other.locator(SQUAT).inner_text()
+    other.context.close()
+
+
+def test_the_faulty_example_leads_to_its_cells(page: Any) -> None:
+    page.get_by_label("A plan file (.toml)").set_input_files(ROOT / "examples" / "faulty.toml")
+    page.get_by_role("button", name="Bring it in").click()
+    page.wait_for_selector("#findings")
+    link = page.locator("#findings a[data-opens]").first
+    target = link.get_attribute("data-opens")
+    link.click()
+    page.wait_for_selector(".ladder")
+    assert page.locator(f"#{target}").get_attribute("data-ref") == page.locator("#open-cell").input_value()
+
+
+def test_a_server_that_was_killed_loses_nothing_that_was_saved(page: Any, served: Any) -> None:
+    opened(page)
+    page.locator(SQUAT).click()
+    dose(page).fill("14 reps")
+    dose(page).press("Tab")
+    saved(page, 2)
+    served.kill()
+    dose(page).fill("15 reps")
+    dose(page).press("Tab")
+    page.wait_for_selector("#offline:not([hidden])")
+    assert dose(page).input_value() == "15 reps"
+    served.start()
+    page.locator("#again").click()
+    saved(page, 3)
+    assert "15 reps" in page.locator(SQUAT).inner_text()
+
+
+@pytest.mark.parametrize("width", [360, 390, 768, 1440])
+def test_no_screen_is_wider_than_its_device(page: Any, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 800})
+    for path in ("", "/text", "/versions"):
+        page.goto(page.url.split("/session")[0])
+        opened(page)
+        page.goto(page.url + path)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_axe_finds_nothing_on_any_screen(page: Any, theme: str) -> None:
+    page.emulate_media(color_scheme=theme)
+    found = [Axe().run(page)]
+    opened(page)
+    page.locator(SQUAT).click()
+    page.wait_for_selector(".ladder")
+    found.append(Axe().run(page))
+    session = page.url
+    for path in ("/text", "/versions", "/versions/compare?from=1&to=1"):
+        page.goto(session + path)
+        found.append(Axe().run(page))
+    wrong = [
+        (each["id"], node["target"]) for one in found for each in one.response["violations"] for node in each["nodes"]
+    ]
+    assert not wrong

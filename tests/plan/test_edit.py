@@ -1,0 +1,187 @@
+"""Edits of a plan's text: what was asked is there, everything else is as it was, comments too."""
+
+import difflib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from everyrung.moves.library import standard_library
+from everyrung.plan.changes import changes, clashes, leaves
+from everyrung.plan.edit import edited
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
+from everyrung.terms import edit as edits
+from everyrung.terms.edit import Edit
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.plan import Plan, Ref
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import BlockKind, OptionKind
+
+ROOT = Path(__file__).parents[2]
+TEXT = (ROOT / "examples" / "boathouse-30.toml").read_text(encoding="utf-8")
+LIBRARY = standard_library()
+SQUAT = Ref(block="Main", round="Two", cell="squat")
+
+
+def plan(text: str) -> Plan:
+    return plan_from_text(text, "plan.toml")
+
+
+def done(edit: Edit, text: str = TEXT) -> str:
+    return edited(text, edit, LIBRARY)
+
+
+def cells(text: str) -> dict[str, Cell]:
+    session = resolve(plan(text), LIBRARY)
+    return {str(cell.ref): cell for block in (*session.blocks, *session.reserve) for cell in block.cells}
+
+
+def comments(text: str) -> list[str]:
+    return [line.partition("#")[2] for line in text.splitlines() if "#" in line]
+
+
+def removed(text: str) -> list[str]:
+    lines = difflib.ndiff(TEXT.splitlines(), text.splitlines())
+    return [line[2:].strip() for line in lines if line.startswith("- ") and line[2:].strip()]
+
+
+ONE_LINE: list[tuple[Edit, str, str]] = [
+    (edits.SetHead(field="title", value="Anew"), "title", "Anew"),
+    (edits.SetHead(field="who.at_home", value=20), "who/at_home", "20"),
+    (edits.SetCell(ref=SQUAT, field="dose", value="10 reps"), "Main/Two/squat/dose", "10 reps"),
+    (edits.SetCell(ref=SQUAT, field="options.easier", value="part"), "Main/Two/squat/options/easier", "part"),
+    (edits.SetCell(ref=SQUAT, field="dose", value="9 reps", column=True), "Main/squat/dose", "9 reps"),
+    (edits.SetPart(ref=Ref(block="Main"), field="rest", value="20 s"), "Main/rest", "0:20"),
+    (edits.SetPart(ref=Ref(block="Main", round="Two"), field="rest", value="40 s"), "Main/Two/rest", "0:40"),
+]
+
+
+@pytest.mark.parametrize(("edit", "place", "now"), ONE_LINE, ids=[str(edit) for edit, _, _ in ONE_LINE])
+def test_one_field_changes_one_place_and_no_comment(edit: Edit, place: str, now: str) -> None:
+    text = done(edit)
+    assert [(each.place, each.now) for each in changes(plan(TEXT), plan(text))] == [(place, now)]
+    assert comments(text) == comments(TEXT)
+    assert len(removed(text)) <= 1
+
+
+def test_a_field_left_open_is_taken_out() -> None:
+    assert "level" not in leaves(plan(done(edits.SetHead(field="level", value=None))))
+
+
+def test_another_rung_drops_what_was_on_top_of_the_old_one() -> None:
+    lift = Ref(block="Main", round="Three", cell="lift")
+    text = done(edits.TakeRung(ref=lift, rung="base"))
+    assert cells(text)["Main/Three/lift"].rung.key == "base"
+    own = edits.TakeRung(ref=lift, rung="base", levers=[{"pause": "3 s", "at": "top"}], name="Mine", entry_test="Easy?")
+    made = cells(done(own))["Main/Three/lift"].rung
+    assert (made.name, made.entry_test, made.form.tempo.top_ms) == ("Mine", "Easy?", 3000)
+
+
+def test_a_lever_added_and_dropped_again_is_no_change() -> None:
+    curl = Ref(block="Main", round="Two", cell="curl")
+    text = done(edits.AddLever(ref=curl, lever={"pause": "2 s", "at": "top"}))
+    assert cells(text)["Main/Two/curl"].rung.form.tempo.top_ms == 2000
+    assert leaves(plan(done(edits.DropLever(ref=curl), text))) == leaves(plan(TEXT))
+
+
+def test_a_lever_for_a_round_goes_to_every_move_that_can_take_it() -> None:
+    before, after = cells(TEXT), cells(done(edits.AddLever(ref=Ref(block="Main", round="Two"), lever={"reps": 2})))
+    two = [name for name in before if name.startswith("Main/Two/")]
+    assert all(after[name].bouts[0].reps == before[name].bouts[0].reps + 2 for name in two)
+    with pytest.raises(Invalid, match="a move in Main/Two that can take it"):
+        done(edits.AddLever(ref=Ref(block="Main", round="Two"), lever={"surface": "sliding on the ball"}))
+
+
+def test_a_new_round_is_like_the_last_one() -> None:
+    found = cells(done(edits.AddRound(block="Main")))
+    assert {name for name in found if name.startswith("Main/Four/")}
+    assert all(
+        found[name].rung.form == found[name.replace("Four", "Three")].rung.form
+        for name in found
+        if name.startswith("Main/Four/")
+    )
+
+
+def test_a_round_taken_out_leaves_those_that_build_on_it_as_they_were() -> None:
+    before, after = cells(TEXT), cells(done(edits.RemoveRound(ref=Ref(block="Main", round="Two"))))
+    assert not [name for name in after if name.startswith("Main/Two/")]
+    for name in after:
+        one, two = before[name], after[name]
+        assert (one.rung.form, one.dose, one.bouts[0].load) == (two.rung.form, two.dose, two.bouts[0].load)
+        for kind in OptionKind:
+            was, now = one.option(kind), two.option(kind)
+            assert (was and was.rung.name) == (now and now.rung.name)
+
+
+@pytest.mark.parametrize("cell", ["squat", "lift", "curl", "lunge", "hinge"])
+def test_a_move_taken_out_is_nowhere_any_more(cell: str) -> None:
+    found = leaves(plan(done(edits.RemoveMove(block="Main", cell=cell))))
+    assert not [place for place in found if cell in place.split("/")]
+    assert cell not in found.get("cut_order", "")
+
+
+@pytest.mark.parametrize("to", range(5))
+def test_a_move_comes_to_the_place_it_is_brought_to_with_its_words(to: int) -> None:
+    text = done(edits.ShiftMove(block="Main", cell="hinge", to=to))
+    assert list(plan(text).blocks[2].columns)[to] == "hinge"
+    assert sorted(comments(text)) == sorted(comments(TEXT))
+    before, after = leaves(plan(TEXT)), leaves(plan(text))
+    assert {name: said for name, said in before.items() if not name.endswith("order")} == {
+        name: said for name, said in after.items() if not name.endswith("order")
+    }
+
+
+def test_a_set_is_left_out_and_taken_in_again() -> None:
+    hinge = Ref(block="Main", round="Two", cell="hinge")
+    out = done(edits.SkipCell(ref=hinge, skip=True))
+    assert str(hinge) not in cells(out)
+    assert str(hinge) in cells(done(edits.SkipCell(ref=hinge, skip=False), out))
+
+
+def test_parts_and_kit_come_and_go() -> None:
+    text = done(edits.AddBlock(kind=BlockKind.MAIN, move="squat"))
+    assert [block.name for block in plan(text).blocks][3] == "Main 2"
+    assert leaves(plan(done(edits.RemoveBlock(block="Main 2"), text))) == leaves(plan(TEXT))
+    band: dict[str, Any] = {"item": "band", "grade": "light band", "each": 1}
+    more = done(edits.AddKit(stock=band))
+    assert len(plan(more).kit) == len(plan(TEXT).kit) + 1
+    assert leaves(plan(done(edits.RemoveKit(at=len(plan(TEXT).kit)), more))) == leaves(plan(TEXT))
+
+
+WRONG: list[Edit] = [
+    edits.SetCell(ref=Ref(block="Main", round="Two", cell="sqat"), field="dose", value="8 reps"),
+    edits.SetCell(ref=SQUAT, field="dose", value="many"),
+    edits.SetCell(ref=SQUAT, field="options.easier", value="nonsuch"),
+    edits.AddMove(block="Main", move="nonsuch"),
+    edits.RemoveBlock(block="Mein"),
+    edits.RemoveKit(at=99),
+    edits.AddKit(stock={"item": "ball"}),
+    edits.SetHead(field="slot_minutes", value="long"),
+]
+
+
+@pytest.mark.parametrize("edit", WRONG, ids=map(str, WRONG))
+def test_what_cannot_be_done_is_refused_in_words(edit: Edit) -> None:
+    with pytest.raises((Invalid, Faults), match="expected"):
+        done(edit)
+
+
+def test_two_who_change_different_places_do_not_clash_and_two_at_one_place_do() -> None:
+    def change(edit: Edit) -> Any:
+        return changes(plan(TEXT), plan(done(edit)))
+
+    dose = change(edits.SetCell(ref=SQUAT, field="dose", value="10 reps"))
+    other = change(edits.SetCell(ref=SQUAT, field="dose", value="12 reps"))
+    option = change(edits.SetCell(ref=SQUAT, field="options.easier", value="part"))
+    assert not clashes(dose, option)
+    assert clashes(dose, other)
+    assert not clashes(dose, dose)  # both wanted the same
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "examples").glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
+def test_every_cell_of_every_example_can_be_edited(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    for name, cell in cells(text).items():
+        note = edits.SetCell(ref=cell.ref, field="note", value="Look here")
+        assert cells(done(note, text))[name].note == "Look here"
