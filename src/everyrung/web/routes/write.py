@@ -48,7 +48,7 @@ def _screen(request: Request, studio: Studio, head: Revision) -> Response:
 
 
 def _asked(request: Request) -> str:
-    return request.query_params.get("cell", "")
+    return request.query_params.get("open", "")
 
 
 def errand(head: Revision) -> Errand:
@@ -126,7 +126,7 @@ async def edit(request: Request) -> Response:
 def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
     session = request.path_params["session"]
     done = change(studio.sessions, session, _base(form), edit_from(form))
-    return _answer(request, studio, done, form.get("cell", ""))
+    return _answer(request, studio, done, form.get("open", ""))
 
 
 def _base(form: Mapping[str, str]) -> int:
@@ -155,7 +155,7 @@ def _step(request: Request, studio: Studio, form: Mapping[str, str], on: bool) -
         found = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
     except Moved as moved:
         found = moved.head
-    return _answer(request, studio, Saved(head=found or studio.sessions.head(session)), form.get("cell", ""))
+    return _answer(request, studio, Saved(head=found or studio.sessions.head(session)), form.get("open", ""))
 
 
 async def cell(request: Request) -> Response:

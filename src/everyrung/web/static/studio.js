@@ -97,7 +97,7 @@ function send(values) {
   const desk = $("#desk");
   htmx.ajax("POST", `/session/${desk.dataset.session}/edit`, {
     source: desk, target: "#work", swap: "outerHTML",
-    values: { ...values, base: $("#base").value, cell: $("#open-cell")?.value ?? "" },
+    values: { ...values, base: $("#base").value, open: $("#open-cell")?.value ?? "" },
   });
 }
 
