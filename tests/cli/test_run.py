@@ -17,7 +17,9 @@ def run(tmp_path: Path) -> ModuleType:
     """run.py as it would be in a fresh checkout in `tmp_path`."""
     copy = tmp_path / "run.py"
     copy.write_text(RUN.read_text())
-    (tmp_path / "pyproject.toml").write_text("[project]\n")
+    (tmp_path / "web").mkdir()
+    for name in ("pyproject.toml", "hatch_build.py", "web/package.json", "web/package-lock.json"):
+        (tmp_path / name).write_text("[project]\n")
     spec = importlib.util.spec_from_file_location("fresh_run", copy)
     assert spec is not None
     assert spec.loader is not None

@@ -1,0 +1,108 @@
+"""The studio under load, on loopback: `python benchmarks/studio.py`. Bounded: some 600 requests in all.
+
+Baseline is the list of one session, answered in the same run: what a request costs that computes nothing.
+"""
+
+import os
+import re
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+
+import httpx2 as httpx
+
+PORT = 8047
+COACHES, EDITS_EACH = 10, 15
+
+
+def main() -> None:
+    """Starts a studio of its own in a temporary folder, measures, prints, ends it."""
+    with tempfile.TemporaryDirectory() as home:
+        command = [sys.executable, "-m", "everyrung.cli", "studio", "--no-browser", "--demo", "--port", str(PORT)]
+        process = subprocess.Popen(command, env=os.environ | {"EVERYRUNG_HOME": home}, start_new_session=True)
+        try:
+            time.sleep(4)
+            measure()
+        finally:
+            os.killpg(process.pid, 15)
+            process.wait()
+
+
+class Coach:
+    """One browser's worth of requests."""
+
+    def __init__(self) -> None:
+        self.client = httpx.Client(base_url=f"http://localhost:{PORT}", timeout=60)
+        page = self.client.get("/").text
+        self.token = re.search(r'"X-Token": "([^"]+)"', page)[1]  # type: ignore[index]
+        self.session = re.search(r'href="(/session/[^"/]+)"', page)[1]  # type: ignore[index]
+
+    def dose(self, base: int, reps: int) -> httpx.Response:
+        """Another dose: the timeline changes."""
+        fields = {"edit": "cell", "ref": "Main/Two/squat", "field": "dose", "value": f"{reps} reps", "base": str(base)}
+        return self.client.post(f"{self.session}/edit", data=fields, headers={"X-Token": self.token})
+
+
+def timed(times: int, done: Callable[[int], object]) -> list[float]:
+    found = []
+    for number in range(times):
+        start = time.perf_counter()
+        done(number)
+        found.append((time.perf_counter() - start) * 1000)
+    return found
+
+
+def said(name: str, found: list[float], base_ms: float) -> None:
+    middle, high = statistics.median(found), sorted(found)[int(0.95 * (len(found) - 1))]
+    print(f"{name:<52} median {middle:6.1f} ms  p95 {high:6.1f} ms  {middle / base_ms:5.1f} x the baseline")
+
+
+def measure() -> None:
+    coach = Coach()
+    base_ms = statistics.median(timed(30, lambda _: coach.client.get("/")))
+    said("baseline: the list of one session", timed(30, lambda _: coach.client.get("/")), base_ms)
+    coach.client.get(coach.session)
+    said("an edit: saved, timed, checked, score drawn", timed(50, lambda n: coach.dose(n + 1, 6 + n % 5)), base_ms)
+    page = coach.client.get(coach.session)
+    print(f"the Write page: {len(page.content) / 1000:.0f} kB of HTML, the score in it")
+    ten_at_once(base_ms)
+    form = {"from": "boathouse-30", "token": coach.token}
+    for _ in range(200):
+        coach.client.post("/new", data=form)
+    said("the list of 201 sessions", timed(20, lambda _: coach.client.get("/")), base_ms)
+
+
+def ten_at_once(base_ms: float) -> None:
+    """Ten coaches write at ten different places of one session; every edit has to be in the end."""
+    cells = ["One/squat", "One/lift", "One/curl", "One/lunge", "One/hinge", "Two/squat", "Two/lift", "Two/curl",
+             "Two/lunge", "Two/hinge"]  # fmt: skip
+
+    def write(place: str) -> list[float]:
+        coach, found = Coach(), []
+        for number in range(EDITS_EACH):
+            base = coach.client.get(coach.session).text
+            at = int(re.search(r'name="base" value="(\d+)"', base)[1])  # type: ignore[index]
+            fields = {"edit": "cell", "ref": f"Main/{place}", "field": "note", "value": f"{place} {number}"}
+            start = time.perf_counter()
+            answer = coach.client.post(
+                f"{coach.session}/edit", data=fields | {"base": str(at)}, headers={"X-Token": coach.token}
+            )
+            found.append((time.perf_counter() - start) * 1000)
+            assert answer.status_code == 200, answer.text[:300]
+        return found
+
+    before = Coach()
+    with ThreadPoolExecutor(COACHES) as pool:
+        found = [each for one in pool.map(write, cells) for each in one]
+    text = before.client.get(f"{before.session}/plan.toml").text
+    lost = [place for place in cells if f'note = "{place} {EDITS_EACH - 1}"' not in text]
+    said(f"an edit while {COACHES} coaches write in one session", found, base_ms)
+    print(f"edits sent {COACHES * EDITS_EACH}, last words lost: {len(lost)}")
+
+
+if __name__ == "__main__":
+    main()
