@@ -5,6 +5,7 @@ import re
 import socket
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,7 @@ from typing import Any
 import pytest
 
 CHROMIUM = Path("/usr/bin/chromium")
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+FLAGS = ["--no-sandbox", "--enable-unsafe-swiftshader", "--disable-background-networking", "--disable-component-update"]
 
 
 @pytest.fixture(scope="session")
@@ -51,8 +52,6 @@ class Served:
             with socket.socket() as probe:
                 if probe.connect_ex(("127.0.0.1", self.port)) == 0:
                     return
-            import time
-
             time.sleep(0.05)
         raise AssertionError("the studio does not listen")
 

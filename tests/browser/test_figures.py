@@ -1,7 +1,6 @@
 """The moving figures in a real browser: what is drawn, when it moves, when it stands still, and how it is turned."""
 
 import json
-import shutil
 import threading
 from collections.abc import Callable, Iterator
 from functools import cache
@@ -15,14 +14,11 @@ import pytest
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 
-playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed: pip install playwright")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 STATIC = Path(__file__).parents[2] / "src" / "everyrung" / "web" / "static"
 TOKENS = Path(__file__).parents[2] / "src" / "everyrung" / "publish" / "templates" / "tokens.css"
-pytestmark = [
-    pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine: apt-get install chromium"),
-    pytest.mark.skipif(not (STATIC / "vendor" / "three.module.min.js").is_file(), reason="vendor scripts not built"),
-]
+pytestmark = pytest.mark.skipif(
+    not (STATIC / "vendor" / "three.module.min.js").is_file(), reason="vendor scripts not built"
+)
 POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'"
 CSS = "body { margin: 0; background: var(--paper) } canvas.f { width: 300px; height: 240px } .o { width: 420px }"
 KINDS = {".js": "text/javascript", ".css": "text/css", ".json": "application/json", ".html": "text/html"}
@@ -96,16 +92,8 @@ def address() -> Iterator[str]:
     server.server_close()
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with playwright.sync_playwright() as started:
-        found = started.chromium.launch(executable_path=CHROMIUM, args=["--enable-unsafe-swiftshader"])
-        yield found
-        found.close()
-
-
 @pytest.fixture
-def show(browser: Any, address: str) -> Iterator[Open]:
+def show(chromium: Any, address: str) -> Iterator[Open]:
     """Opens a page with this in its body; at the end nothing may have gone wrong in it."""
     contexts, wrong = [], []
 
@@ -116,7 +104,7 @@ def show(browser: Any, address: str) -> Iterator[Open]:
             '<script type="module" src="/figure.js"></script><script type="module" src="/orbit.js"></script>'
             f"<body>{body}</body></html>"
         )
-        context = browser.new_context(viewport={"width": 800, "height": 700}, **settings)
+        context = chromium.new_context(viewport={"width": 800, "height": 700}, **settings)
         contexts.append(context)
         page = context.new_page()
         page.on("pageerror", lambda problem: wrong.append(str(problem)))

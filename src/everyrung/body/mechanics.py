@@ -18,6 +18,7 @@ from everyrung.store.digest import code_digest, digest, versions
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.fault import Invalid
+from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import PULSE_MS, Form
 from everyrung.terms.pose import Layer
 from everyrung.terms.rung_demand import RungDemand, RungDrawing
@@ -25,7 +26,7 @@ from everyrung.terms.rung_demand import RungDemand, RungDrawing
 CODE = ("everyrung.body", "everyrung.tables", "everyrung.terms")
 LIBRARIES = ("mujoco", "musclemimic-models", "numpy", "piqp", "scipy")
 WORTH_A_POOL = 16  # jobs; chosen, because starting two processes takes about as long as ten rungs
-T = TypeVar("T", RungDemand, RungDrawing)
+T = TypeVar("T", RungDemand, RungDrawing, RungMotion)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +103,7 @@ def _all(
     for place, job in enumerate(jobs):
         places.setdefault(job.key(what), []).append(place)
     known = cache.get_many(list(places)) if cache else {}
-    read = {key: _read(known.get(key), kind) for key in places}
+    read = {key: kept(known.get(key), kind) for key in places}
     for key, found in read.items():
         if found is not None:
             yield from ((place, found) for place in places[key])
@@ -115,11 +116,12 @@ def _all(
         yield from ((place, answer) for place in places[key])
 
 
-def _read(text: str | None, kind: type[T]) -> T | None:
+def kept(text: str | None, kind: type[T]) -> T | None:
+    """A result as the cache has it; None for nothing, and for what something else wrote."""
     try:
         return None if text is None else msgspec.json.decode(text, type=kind)
     except (msgspec.ValidationError, msgspec.DecodeError):
-        return None  # written by something else: compute it
+        return None
 
 
 def _computed(jobs: Sequence[Job], compute: Callable[[Job], T | Failed]) -> Iterator[T | Failed]:

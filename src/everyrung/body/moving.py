@@ -7,7 +7,7 @@ import msgspec
 
 from everyrung.body.depths import solve_depths
 from everyrung.body.drawn import drawing
-from everyrung.body.mechanics import Job
+from everyrung.body.mechanics import Job, kept
 from everyrung.body.path import ways
 from everyrung.body.placed import Placed
 from everyrung.body.posing import Setting
@@ -26,12 +26,9 @@ STANDING = {PropKind.FLOOR, PropKind.WALL, PropKind.CHAIR, PropKind.STEP, PropKi
 def rung_motion(job: Job, cache: Cache | None = None, working: Side = Side.RIGHT) -> RungMotion:
     """The motion of a job, from the cache where known. Raises Invalid for a pose that names what no body has."""
     key = job.key(f"motion {working}")
-    known = cache.get_many([key]).get(key) if cache else None
+    known = kept(cache.get_many([key]).get(key), RungMotion) if cache else None
     if known is not None:
-        try:
-            return msgspec.json.decode(known, type=RungMotion)
-        except (msgspec.ValidationError, msgspec.DecodeError):
-            pass  # written by something else: compute it
+        return known
     found = _computed(job, working)
     if cache and found.settled:
         cache.put_many({key: msgspec.json.encode(found).decode()})

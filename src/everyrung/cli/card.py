@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from everyrung.cli.given import body_mass, minutes, stature
+from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
     from everyrung.pipeline import Expected, Run
@@ -65,9 +66,6 @@ def _written(done: "Run", parsed: argparse.Namespace, folder: Path) -> list[Path
     return paths
 
 
-POSTER_PEOPLE = 2000  # chosen, as in `rehearse`
-
-
 def _expected(parsed: argparse.Namespace) -> "Expected":
     from everyrung.pipeline import Expected
     from everyrung.terms.fault import Invalid
@@ -76,7 +74,7 @@ def _expected(parsed: argparse.Namespace) -> "Expected":
     if not people and not parsed.poster:
         remedy = "Write --people FILE, --stature LENGTH or --poster."
         raise Invalid("card", "someone to write it for", "nobody", remedy=remedy)
-    count = POSTER_PEOPLE if parsed.poster else 0
+    count = USUAL_PEOPLE if parsed.poster else 0
     return Expected(mix=parsed.mix, count=count, people=people, in_room=parsed.in_room)
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from everyrung.cli.given import count, minutes, seed
+from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
     from everyrung.pipeline import Expected
@@ -20,7 +21,8 @@ EPILOG = (
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `rehearse`."""
     parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
-    parser.add_argument("--audience", type=count, default=2000, metavar="N", help="simulated people (default: 2000)")
+    usual = f"simulated people (default: {USUAL_PEOPLE})"
+    parser.add_argument("--audience", type=count, default=USUAL_PEOPLE, metavar="N", help=usual)
     parser.add_argument("--mix", default="boathouse", metavar="NAME", help="who comes, or a .toml (default: boathouse)")
     parser.add_argument(
         "--people", type=Path, metavar="FILE", help="people who are known (.toml or .csv): advice for each"

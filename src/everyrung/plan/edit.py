@@ -55,17 +55,13 @@ _NAMES = ("One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
 
 def edited(text: str, edit: Edit, library: Library, file: str = "plan.toml") -> str:
     """`text` after one edit. Raises Invalid for a place that is not there, Faults when the result is no plan."""
-    document = tomlkit.parse(text)
     if isinstance(edit, AddLever) and not edit.ref.cell:
         return _every_cell(text, edit, library, file)
+    document = tomlkit.parse(text)
     _apply(edit, document, plan_from_text(text, file))
-    return usable(tomlkit.dumps(document), library, file)
-
-
-def usable(text: str, library: Library, file: str = "plan.toml") -> str:
-    """The same text. Raises Faults when it cannot be led."""
-    resolve(plan_from_text(text, file), library)
-    return text
+    made = tomlkit.dumps(document)
+    resolve(plan_from_text(made, file), library)
+    return made
 
 
 def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
@@ -77,14 +73,10 @@ def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
         try:
             done = edited(done, AddLever(ref=cell, lever=edit.lever), library, file)
         except (Invalid, Faults) as problem:
-            refused.append(f"{cell.cell}: {_first(problem)}")
+            refused.append(f"{cell.cell}: {str(problem).splitlines()[0]}")
     if done == text:
         raise Invalid("lever", f"a move in {edit.ref} that can take it", "; ".join(refused) or "no moves")
     return done
-
-
-def _first(problem: Invalid | Faults) -> str:
-    return str(problem).splitlines()[0]
 
 
 def _cells(session: Session, ref: Ref) -> list[Ref]:
@@ -145,9 +137,7 @@ def _(edit: AddLever, document: Any, plan: Plan) -> None:
     cell = cell_of(document, plan, edit.ref)
     levers = [*plain(cell.get("add", [])), edit.lever]
     put(cell, "add", levers)
-    for key in ("name", "entry_test"):  # they told of the rung without it
-        if key in cell:
-            del cell[key]
+    _unnamed(cell)
 
 
 @_apply.register
@@ -157,9 +147,13 @@ def _(edit: DropLever, document: Any, plan: Plan) -> None:
     if field is None:
         raise Invalid("lever", f"a change of its own in {edit.ref}", "none")
     put(cell, field, plain(cell[field])[:-1] or None)
+    _unnamed(cell)
+
+
+def _unnamed(cell: Any) -> None:
+    """With other levers it is another rung: name and test told of the old one."""
     for key in ("name", "entry_test"):
-        if key in cell:
-            del cell[key]
+        put(cell, key, None)
 
 
 @_apply.register
@@ -200,8 +194,6 @@ def _(edit: AddMove, document: Any, plan: Plan) -> None:
     values: dict[str, Any] = {"move": edit.move}
     if edit.move in known:
         values["as"] = next(name for at in range(2, 999) if (name := f"{edit.move} {at}") not in known)
-    if edit.rung != "base":
-        values["rung"] = edit.rung
     append(block, "move", values)
 
 

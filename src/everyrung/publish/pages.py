@@ -10,9 +10,10 @@ from everyrung.publish.font import font_faces
 
 
 @cache
-def _environment() -> Environment:
+def environment(package: str) -> Environment:
+    """The templates of a package: every word escaped, and a name that is not given an error."""
     return Environment(
-        loader=PackageLoader("everyrung.publish", "templates"),
+        loader=PackageLoader(package, "templates"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -23,4 +24,4 @@ def _environment() -> Environment:
 def page(template: str, **content: Any) -> str:
     """The page of one template, with our fonts in it."""
     fonts = Markup(font_faces())  # our own text: base64 and fixed words
-    return _environment().get_template(template).render(fonts=fonts, **content)
+    return environment("everyrung.publish").get_template(template).render(fonts=fonts, **content)

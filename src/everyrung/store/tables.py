@@ -28,7 +28,6 @@ class SessionTable(Base):
     archived: Mapped[bool] = mapped_column(Boolean, default=False)
     updated_ms: Mapped[int] = mapped_column(BigInteger, index=True)
     head: Mapped[int] = mapped_column(Integer)
-    __mapper_args__ = {"eager_defaults": True}  # noqa: RUF012 - SQLAlchemy's own form
 
 
 class RevisionTable(Base):

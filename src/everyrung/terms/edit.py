@@ -45,8 +45,7 @@ class SetCell:
     column: bool = False
 
     def __str__(self) -> str:
-        where = f"{self.ref.block}, every round/{self.ref.cell}" if self.column else str(self.ref)
-        return f"{where}: {_said(self.field)} {_shown(self.value)}"
+        return f"{_place(self.ref, column=self.column)}: {_said(self.field)} {_shown(self.value)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,8 +63,7 @@ class TakeRung:
     column: bool = False
 
     def __str__(self) -> str:
-        where = f"{self.ref.block}, every round/{self.ref.cell}" if self.column else str(self.ref)
-        return f"{where}: rung {self.name or self.rung}"
+        return f"{_place(self.ref, column=self.column)}: rung {self.name or self.rung}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +113,6 @@ class AddMove:
 
     block: str
     move: str
-    rung: str = "base"
 
     def __str__(self) -> str:
         return f"{self.block}: {self.move} added"
@@ -214,6 +211,10 @@ Edit = (
     | AddKit
     | RemoveKit
 )
+
+
+def _place(ref: Ref, *, column: bool) -> str:
+    return f"{ref.block}, every round/{ref.cell}" if column else str(ref)
 
 
 def _said(field: str) -> str:

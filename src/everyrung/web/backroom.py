@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from everyrung.web.errands import Computed, Errand, Stand, work
 
 T = TypeVar("T")
-KEPT = 64  # answers; chosen, because each is about half a megabyte
+KEPT = 64  # answers; chosen, because the demo's takes 26 kB
 STARTING = Stand(words="getting ready", done=0, total=0)
 
 

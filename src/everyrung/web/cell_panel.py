@@ -3,6 +3,7 @@
 import json
 from dataclasses import dataclass
 
+from everyrung.checks.places import every_cell
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.pipeline import Run
 from everyrung.plan.as_written import option_value
@@ -11,7 +12,7 @@ from everyrung.store.own_rungs import OwnRung
 from everyrung.terms.fault import Invalid, nearest
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import OptionText, Ref
-from everyrung.terms.session import Cell
+from everyrung.terms.session import Cell, Option
 from everyrung.terms.vocabulary import OptionKind
 from everyrung.web.grid import cell_id
 from everyrung.web.lever_choices import lever_choices
@@ -105,7 +106,7 @@ def cell_panel(studio: Studio, run: Run, ref: Ref) -> CellPanel:
 
 def cell_at(run: Run, ref: Ref) -> Cell:
     """A cell of a session. Raises Invalid with the nearest place."""
-    cells = {cell.ref: cell for block in (*run.session.blocks, *run.session.reserve) for cell in block.cells}
+    cells = {cell.ref: cell for cell in every_cell(run.session)}
     if ref not in cells:
         near = nearest(str(ref), [str(each) for each in cells])
         raise Invalid("cell", "a set of this session", str(ref), nearest=near)
@@ -121,52 +122,56 @@ def _full(run: Run, ref: Ref) -> FullCell:
 def _rung_view(
     studio: Studio, cell: Cell, full: FullCell, kind: OptionKind | None, own: tuple[OwnRung, ...]
 ) -> RungView:
-    if kind is None:
-        load = cell.bouts[0].load
+    offered = cell.option(kind) if kind else None
+    field = FIELDS[kind] if kind else "rung"
+    choices = (
+        _option_choices(cell, offered, full.text.options.get(kind), own) if kind else _led_choices(cell, full, own)
+    )
+    if kind and offered is None:
         return RungView(
-            kind=None, name=cell.rung.name, test=cell.rung.entry_test, load=str(load or ""), dose=str(cell.dose),
-            figure=studio.figure(cell.rung, load), field="rung", inherited=False,
-            choices=_led_choices(cell, full, own),
-        )  # fmt: skip
-    option, written = cell.option(kind), full.text.options.get(kind)
-    choices = _option_choices(cell, option.rung if option else None, written, own)
-    if option is None:
-        return RungView(
-            kind=kind, name="", test="", load="", dose="", figure="", field=FIELDS[kind], inherited=False,
-            choices=choices,
-        )  # fmt: skip
+            kind=kind, name="", test="", load="", dose="", figure="", field=field, choices=choices, inherited=False
+        )
+    shown = offered or cell
+    rung, load = shown.rung, shown.bouts[0].load
     return RungView(
-        kind=kind, name=option.rung.name, test=option.rung.entry_test, load=str(option.load or ""),
-        dose=str(option.dose), figure=studio.figure(option.rung, option.load), field=FIELDS[kind],
-        inherited=not option.given, choices=choices,
-    )  # fmt: skip
+        kind=kind,
+        name=rung.name,
+        test=rung.entry_test,
+        load=str(load or ""),
+        dose=str(shown.dose),
+        figure=studio.figure(rung, load),
+        field=field,
+        choices=choices,
+        inherited=offered is not None and not offered.given,
+    )
 
 
 def _led_choices(cell: Cell, full: FullCell, own: tuple[OwnRung, ...]) -> tuple[Choice, ...]:
-    """The ladder from its top down, then the coach's own; the one that is led is chosen."""
-    key, changed = full.text.rung or "base", bool(full.text.levers or full.text.add)
-    first = [Choice(value="", words=f"{cell.rung.name} (as written)", chosen=True)] if changed else []
-    ladder = [
-        Choice(value=each.key, words=_rung_words(each), chosen=not changed and each.key == key)
-        for each in reversed(cell.move.ladder)
-    ]
-    return (*first, *ladder, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
+    """The ladder and the coach's own rungs; before them the led rung, where it is one of neither."""
+    changed = bool(full.text.levers or full.text.add)
+    first = (Choice(value="", words=f"{cell.rung.name} (as written)", chosen=True),) if changed else ()
+    return (*first, *_choices(cell, "" if changed else full.text.rung or "base", own))
 
 
 def _option_choices(
-    cell: Cell, taken: Rung | None, written: OptionText | None, own: tuple[OwnRung, ...]
+    cell: Cell, offered: Option | None, written: OptionText | None, own: tuple[OwnRung, ...]
 ) -> tuple[Choice, ...]:
-    plain = written is not None and not (written.levers or written.name or written.entry_test)
-    key = written.rung if written is not None and plain else ""
+    """The same for an option, which can also be left to the ladder."""
+    value = option_value(written) if written is not None else ""
+    key = value if isinstance(value, str) and "/" not in value else ""
     first = [Choice(value="", words="left to the ladder", chosen=written is None)]
-    if written is not None and (not plain or "/" in key):
-        value = option_value(written)
-        words = f"{taken.name if taken else written.rung} (as written)"
+    if written is not None and not key:
+        words = f"{offered.rung.name if offered else written.rung} (as written)"
         first.append(Choice(value=value if isinstance(value, str) else json.dumps(value), words=words, chosen=True))
-    ladder = [
-        Choice(value=each.key, words=_rung_words(each), chosen=each.key == key) for each in reversed(cell.move.ladder)
-    ]
-    return (*first, *ladder, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
+    return (*first, *_choices(cell, key, own))
+
+
+def _choices(cell: Cell, key: str, own: tuple[OwnRung, ...]) -> tuple[Choice, ...]:
+    """The ladder from its top down, then the coach's own."""
+    ladder = (
+        Choice(value=each.key, words=_rung_words(each), chosen=each.key == key) for each in cell.move.ladder[::-1]
+    )
+    return (*ladder, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
 
 
 def _rung_words(rung: Rung) -> str:

@@ -1,8 +1,7 @@
 """What is computed in the background, and the process that does it: one errand at a time, given up when outdated."""
 
 import sys
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING, Any
 
@@ -10,9 +9,6 @@ from everyrung.pipeline import Asked, Expected, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
-from everyrung.terms.advice import PersonAdvice
-from everyrung.terms.body import BodySize
-from everyrung.terms.energy import Energy
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
@@ -31,9 +27,7 @@ class Errand:
     @property
     def key(self) -> str:
         """Everything that the answer hangs on."""
-        who = self.expected
-        people = [[one, one.where.field] for one in who.people]
-        return digest(self.text, who.mix, who.count, who.seed, people, who.in_room)
+        return digest(self.text, self.expected)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,9 +35,7 @@ class Computed:
     """An answer so far: after the bodies `forecast` is still None; `problem` says in words why there is none."""
 
     findings: tuple[Finding, ...] = ()
-    energies: Mapping[BodySize, Energy] = field(default_factory=dict)
     forecast: Forecast | None = None
-    advice: tuple[PersonAdvice, ...] = ()
     problem: str = ""
     finished: bool = False
 
@@ -97,7 +89,7 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
         bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
         first = run_plan(plan, asked=bodies)
-        answers.send((number, Computed(findings=first.findings, energies=first.energies)))
+        answers.send((number, Computed(findings=first.findings)))
         people = Asked(
             bodies=True, expected=errand.expected, cache=cache,
             progress=told("rungs for the audience"), people=told("people"),
@@ -106,15 +98,4 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
     except (Faults, Invalid) as problem:
         answers.send((number, Computed(problem=str(problem), finished=True)))
         return
-    answers.send(
-        (
-            number,
-            Computed(
-                findings=whole.findings,
-                energies=whole.energies,
-                forecast=whole.forecast,
-                advice=whole.advice,
-                finished=True,
-            ),
-        )
-    )
+    answers.send((number, Computed(findings=whole.findings, forecast=whole.forecast, finished=True)))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from everyrung.checks.levers import changed_levers
+from everyrung.checks.places import every_block
 from everyrung.checks.rising import steps
 from everyrung.pipeline import Run
 from everyrung.publish.sheet.words import dose_words
@@ -65,7 +66,7 @@ def grid(
     worst = _worst(findings)
     changed = {after.ref: tuple(changed_levers(before, after)) for before, after in steps(run.session)}
     finish = {each.ref: str(each.some_rung) for each in forecast.cells} if forecast else {}
-    blocks = {block.name: block for block in (*run.session.blocks, *run.session.reserve)}
+    blocks = {block.name: block for block in every_block(run.session)}
 
     def view(cell: Cell) -> CellView:
         return CellView(
@@ -76,7 +77,7 @@ def grid(
             load=str(cell.bouts[0].load or ""),
             changed=changed.get(cell.ref, ()),
             figure=figures.get(cell.ref, ""),
-            worst=worst.get(cell_id(cell.ref), ""),
+            worst=worst.get(str(cell.ref), ""),
             finish=finish.get(cell.ref, ""),
         )
 
@@ -163,7 +164,7 @@ def places_named(place: str) -> tuple[str, ...]:
 
 def _places(run: Run) -> dict[str, str]:
     known: dict[str, str] = {}
-    for block in (*run.session.blocks, *run.session.reserve):
+    for block in every_block(run.session):
         known[block.name] = place_id(block.name)
         for each in block.rounds:
             known[f"{block.name}/{each.name}"] = place_id(block.name, each.name)
@@ -172,13 +173,12 @@ def _places(run: Run) -> dict[str, str]:
 
 
 def _worst(findings: Iterable[Finding]) -> dict[str, str]:
-    """The gravest severity at each cell, but notes."""
+    """The gravest severity at each place that a finding names, but notes."""
     found: dict[str, str] = {}
     for each in findings:
         if each.severity is Severity.NOTE:
             continue
         for ref in places_named(each.place):
-            names = ref.split("/")
-            if len(names) == 3 and found.get(place_id(*names)) != "error":
-                found[place_id(*names)] = str(each.severity)
+            if found.get(ref) != Severity.ERROR:
+                found[ref] = str(each.severity)
     return found

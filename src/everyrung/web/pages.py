@@ -4,26 +4,22 @@ import json
 from functools import cache
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from everyrung import __version__
+from everyrung.publish.pages import environment
 from everyrung.terms.amount import clock_text
 from everyrung.web.guard import token
 from everyrung.web.stamp import asset
+from everyrung.web.studio import studio_of
 
 
 @cache
-def environment() -> Environment:
-    """The templates, with what they may use."""
-    made = Environment(
-        loader=PackageLoader("everyrung.web", "templates"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+def _templates() -> Environment:
+    """Ours, with what they may use."""
+    made = environment("everyrung.web")
     made.filters["clock"] = clock_text
     made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
@@ -39,9 +35,9 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
         "theme": theme(request),
         "path": request.url.path,
         "paper": "narrow" if request.cookies.get("paper") == "narrow" else "wide",
-        "guarded": request.app.state.studio.settings.guarded,
+        "guarded": studio_of(request).settings.guarded,
     }
-    return HTMLResponse(environment().get_template(template).render(**shared, **content), status_code=status)
+    return HTMLResponse(_templates().get_template(template).render(**shared, **content), status_code=status)
 
 
 def theme(request: Request) -> str:

@@ -9,7 +9,7 @@ from argon2.exceptions import InvalidHashError, VerificationError
 
 from everyrung.terms.fault import require
 
-LEAST = 12  # signs; NIST SP 800-63B asks for 8 at least, and 15 where it is the only secret; chosen between
+LEAST = 12  # signs; chosen, between the 8 and the 15 of NIST SP 800-63B (from memory)
 MOST_TRIES, IN_S = 10, 60.0  # chosen, because nobody mistypes ten times a minute
 _hasher = PasswordHasher()
 

@@ -4,6 +4,9 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from everyrung.checks.places import every_cell
+from everyrung.moves.lever_words import read_lever
+from everyrung.moves.library import standard_library
 from everyrung.pipeline import Run
 from everyrung.terms.fault import Invalid
 from everyrung.terms.finding import Finding
@@ -31,8 +34,7 @@ def remedies(run: Run, finding: Finding) -> tuple[Remedy, ...]:
 
 def _cells(run: Run, finding: Finding) -> list[Cell]:
     named = set(places_named(finding.place))
-    blocks = (*run.session.blocks, *run.session.reserve)
-    return [cell for block in blocks for cell in block.cells if str(cell.ref) in named]
+    return [cell for cell in every_cell(run.session) if str(cell.ref) in named]
 
 
 def _head(words: str, field: str, value: str) -> Remedy:
@@ -66,8 +68,6 @@ def _underfilled(run: Run, _: Finding) -> Iterator[Remedy]:
 
 def _floor(kind: BlockKind) -> Callable[[Run, Finding], Iterator[Remedy]]:
     def make(run: Run, _: Finding) -> Iterator[Remedy]:
-        from everyrung.moves.library import standard_library
-
         library = standard_library()
         there = run.session.of_kind(kind)
         used = {cell.move.key for block in there for cell in block.cells}
@@ -169,7 +169,7 @@ def _missing_option(run: Run, finding: Finding) -> Iterator[Remedy]:
             (OptionKind.EASIER, "options.easier", {"range": 0.5}, "half way", "Is half way comfortable?"),
         )
         for kind, field, lever, words, test in ways:
-            if key is None or cell.option(kind) or not _can(run, cell, key, lever):
+            if key is None or cell.option(kind) or not _can(cell, key, lever):
                 continue
             name = f"{cell.rung.name}, {words}"
             value = json.dumps({"rung": key, "levers": [lever], "name": name, "entry_test": test})
@@ -178,10 +178,7 @@ def _missing_option(run: Run, finding: Finding) -> Iterator[Remedy]:
             yield from _no_kit(run, finding)
 
 
-def _can(_: Run, cell: Cell, key: str, lever: Mapping[str, object]) -> bool:
-    from everyrung.moves.lever_words import read_lever
-    from everyrung.moves.library import standard_library
-
+def _can(cell: Cell, key: str, lever: Mapping[str, object]) -> bool:
     try:
         standard_library().made(cell.move.key, key, (read_lever(lever),))
     except Invalid:

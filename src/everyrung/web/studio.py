@@ -2,7 +2,6 @@
 
 from collections import OrderedDict
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from sqlalchemy import Engine
 from starlette.requests import Request
@@ -20,9 +19,6 @@ from everyrung.web.backroom import Backroom
 from everyrung.web.changing import FILE
 from everyrung.web.passphrase import Tries
 from everyrung.web.settings import Settings
-
-if TYPE_CHECKING:
-    from starlette.applications import Starlette
 
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one
 FIGURES_KEPT = 4000  # names of pictures; the pictures themselves are in the cache of results
@@ -76,8 +72,8 @@ class Studio:
         self.engine.dispose()
 
 
-def studio_of(where: "Request | Starlette") -> Studio:
+def studio_of(request: Request) -> Studio:
     """The studio that a request came to."""
-    found = (where.app if isinstance(where, Request) else where).state.studio
+    found = request.app.state.studio
     assert isinstance(found, Studio)
     return found

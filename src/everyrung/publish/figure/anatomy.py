@@ -12,6 +12,7 @@ from everyrung.publish.figure.vectors import between, length, plus, square_to, u
 from everyrung.terms.figure import Place, Skeleton
 
 FAR_BY_M = 0.08  # chosen, because limbs of a pair nearer each other in depth look equally near
+LIMB_JOINTS = {"leg": ("hip", "knee", "ankle"), "arm": ("shoulder", "elbow", "wrist")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +28,7 @@ class Limb:
 def limbs(body: Skeleton, view: View) -> list[Limb]:
     """Both legs and both arms; the one clearly behind its fellow is far."""
     found = []
-    for name, joints in (("leg", ("hip", "knee", "ankle")), ("arm", ("shoulder", "elbow", "wrist"))):
+    for name, joints in LIMB_JOINTS.items():
         depths = {
             side: sum(view.depth(body[f"{joint}_{side}"]) for joint in joints) / len(joints)
             for side in ("left", "right")

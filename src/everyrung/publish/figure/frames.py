@@ -10,7 +10,7 @@ from everyrung.body.mechanics import Job
 from everyrung.body.moving import STANDING, rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import Library
-from everyrung.publish.figure.anatomy import FAR_BY_M, arm, leg, trunk
+from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
 from everyrung.publish.figure.ground import LOW_M, MARGIN_M
 from everyrung.publish.figure.projection import View
 from everyrung.publish.figure.props import shapes
@@ -26,7 +26,6 @@ from everyrung.terms.vocabulary import Side
 
 DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding
 IN_TIME = {"top": (0, 1, 2, 3), "bottom": (2, 3, 0, 1)}  # a form's phases in the order of time, by where it rests
-LIMB_JOINTS = {"leg": ("hip", "knee", "ankle"), "arm": ("shoulder", "elbow", "wrist")}
 
 
 def rung_frames(

@@ -8,15 +8,16 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from everyrung.checks.places import every_cell
 from everyrung.pipeline import Expected, Run
-from everyrung.plan.read import ref as read_ref
+from everyrung.plan.read import ref
 from everyrung.publish.score.draw import score_svg
 from everyrung.publish.score.lanes import score_lanes
 from everyrung.publish.score.systems import NARROW, WIDE
 from everyrung.publish.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.plan import Ref
+from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.vocabulary import BlockKind, Caution, KitItem, Level, MoveKind, View
 from everyrung.web.cell_panel import CellPanel, cell_panel
 from everyrung.web.changing import Clash, Saved, change, replace_text
@@ -28,8 +29,6 @@ from everyrung.web.lever_choices import round_levers
 from everyrung.web.pages import page
 from everyrung.web.remedies import remedies
 from everyrung.web.studio import Studio, studio_of
-
-AUDIENCE = 2000  # chosen, as in `everyrung rehearse`
 
 
 async def show(request: Request) -> Response:
@@ -53,22 +52,18 @@ def _asked(request: Request) -> str:
 
 def errand(head: Revision) -> Errand:
     """What the background is to compute of a version: the bodies, and the usual audience."""
-    return Errand(text=head.text, expected=Expected(count=AUDIENCE))
+    return Errand(text=head.text, expected=Expected(count=USUAL_PEOPLE))
 
 
 def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash | None = None) -> dict[str, Any]:
     """All that the templates of this screen show."""
-    asked = errand(head)
-    studio.backroom.want(f"write/{head.session}", asked)
-    computed = studio.backroom.found(asked.key)
+    status = _status(studio, head)
+    computed = status["computed"]
     found = computed.findings if computed and computed.findings else run.findings
-    figures = {each.ref: studio.figure(each.rung, each.bouts[0].load) for each in run.session.cells}
-    figures |= {
-        each.ref: studio.figure(each.rung, each.bouts[0].load) for block in run.session.reserve for each in block.cells
-    }
+    figures = {each.ref: studio.figure(each.rung, each.bouts[0].load) for each in every_cell(run.session)}
     views = finding_views(run, found)
     return {
-        "head": head,
+        **status,
         "run": run,
         "blocks": grid(run, found, computed.forecast if computed else None, figures),
         "found": [(each, remedies(run, each.finding)) for each in views],
@@ -80,7 +75,6 @@ def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash
         "round_levers": round_levers(),
         "moves": _moves(studio),
         "words": _WORDS,
-        **_status(studio, head, computed),
     }
 
 
@@ -100,19 +94,20 @@ def _moves(studio: Studio) -> dict[MoveKind, list[tuple[str, str]]]:
 
 def _panel(studio: Studio, run: Run, cell: str) -> CellPanel | None:
     try:
-        return cell_panel(studio, run, _ref(cell)) if cell else None
+        return cell_panel(studio, run, ref(cell)) if cell else None
     except Invalid:
         return None  # the cell was taken out in between
 
 
-def _ref(said: str) -> Ref:
-    return read_ref(said)
-
-
-def _status(studio: Studio, head: Revision, computed: Computed | None) -> dict[str, Any]:
+def _status(studio: Studio, head: Revision) -> dict[str, Any]:
+    """What there is of a version's bodies and audience; asked for, if nobody has yet."""
+    asked = errand(head)
+    studio.backroom.want(f"write/{head.session}", asked)
+    computed = studio.backroom.found(asked.key)
     return {
+        "head": head,
         "computed": computed,
-        "stand": studio.backroom.stand(errand(head).key),
+        "stand": studio.backroom.stand(asked.key),
         "pending": not (computed and computed.finished),
     }
 
@@ -165,7 +160,7 @@ async def cell(request: Request) -> Response:
 
     def made() -> Response:
         run = studio.run(head.text)
-        panel = cell_panel(studio, run, _ref(request.query_params.get("ref", "")))
+        panel = cell_panel(studio, run, ref(request.query_params.get("ref", "")))
         return page(request, "_panel.html", head=head, panel=panel, run=run)
 
     return await run_in_threadpool(made)
@@ -178,11 +173,11 @@ async def computed(request: Request) -> Response:
     seen = request.query_params.get("seen", "")
 
     def made() -> Response:
-        content = _work(studio, head, studio.run(head.text), _asked(request))
+        status = _status(studio, head)
         current = request.query_params.get("base") == str(head.number)
-        if not current or _has(content["computed"]) == seen:
-            return page(request, "_status.html", **content)
-        answer = page(request, "_computed.html", **content)
+        if not current or _has(status["computed"]) == seen:
+            return page(request, "_status.html", **status)
+        answer = page(request, "_computed.html", **_work(studio, head, studio.run(head.text), _asked(request)))
         answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "#findings", "outerHTML"
         return answer
 
