@@ -5,6 +5,7 @@ Baseline is the list of one session, answered in the same run: what a request co
 
 import os
 import re
+import signal
 import statistics
 import subprocess
 import sys
@@ -21,6 +22,7 @@ COACHES, EDITS_EACH = 10, 15
 
 def main() -> None:
     """Starts a studio of its own in a temporary folder, measures, prints, ends it."""
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that the studio ends with it
     with tempfile.TemporaryDirectory() as home:
         command = [sys.executable, "-m", "everyrung.cli", "studio", "--no-browser", "--demo", "--port", str(PORT)]
         process = subprocess.Popen(command, env=os.environ | {"EVERYRUNG_HOME": home}, start_new_session=True)

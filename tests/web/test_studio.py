@@ -1,6 +1,7 @@
 """The studio's routes: what is written is kept, what others wrote is kept too, and nothing from outside gets in."""
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from everyrung.web.starts import starts
 from everyrung.web.studio import Studio
 
 ROOT = Path(__file__).parents[2]
+WRITTEN = {"note": "seen", "rest": "31 s", "entry_test": "Did it last time?"}  # three places of one cell
 DOSE = {"edit": "cell", "ref": "Main/Two/squat", "field": "dose"}
 
 
@@ -229,6 +231,27 @@ def test_a_full_disk_is_a_plain_sentence(post: Any, session: str, monkeypatch: p
     assert answer.status_code == 503
     assert "The disk is full" in answer.text
     assert "What was saved before is safe" in answer.text
+
+
+def test_ten_coaches_in_one_session_at_once_lose_nothing(studio: Studio, session: str) -> None:
+    cells = [f"Main/{name}/{move}" for name in ("One", "Two") for move in ("squat", "lift", "curl", "lunge", "hinge")]
+    served = app(studio)
+
+    def write(ref: str) -> set[int]:
+        client = TestClient(served, base_url="http://localhost:8040")
+        page = client.get(f"/session/{session}").text
+        token, base = re.search(r'"X-Token": "([^"]+)"', page), re.search(r'name="base" value="(\d+)"', page)
+        assert token and base
+        fields = {"edit": "cell", "ref": ref, "base": base[1]}
+        sent = [fields | {"field": field, "value": value} for field, value in WRITTEN.items()]
+        answers = [client.post(f"/session/{session}/edit", data=each, headers={"X-Token": token[1]}) for each in sent]
+        return {answer.status_code for answer in answers}
+
+    with ThreadPoolExecutor(len(cells)) as pool:
+        codes = list(pool.map(write, cells))
+    assert codes == [{200}] * len(cells)
+    assert studio.sessions.head(session).number == 1 + len(cells) * len(WRITTEN)
+    assert text_of(studio, session).count('note = "seen"') == len(cells)
 
 
 WORDS = st.one_of(

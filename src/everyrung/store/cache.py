@@ -58,8 +58,7 @@ class Cache:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             with closing(sqlite3.connect(self.path, timeout=WAIT_S)) as file:
-                file.execute("PRAGMA journal_mode=WAL")
-                file.execute("PRAGMA synchronous=OFF")
+                file.execute("PRAGMA synchronous=OFF")  # no WAL: going over to it fails at once when others write
                 file.execute(_MAKE)
                 with file:
                     return work(file)

@@ -1,5 +1,6 @@
 """All that the routes share: the database, the background, the pictures, the settings."""
 
+import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field
 
@@ -35,6 +36,7 @@ class Studio:
     tries: Tries = field(default_factory=Tries)
     figures: OrderedDict[str, tuple[Rung, Load | None]] = field(default_factory=OrderedDict)
     _runs: OrderedDict[str, Run] = field(default_factory=OrderedDict)
+    _turns: dict[str, threading.Lock] = field(default_factory=dict)
 
     @property
     def sessions(self) -> Sessions:
@@ -57,6 +59,10 @@ class Studio:
         while len(self._runs) > RUNS_KEPT:
             self._runs.popitem(last=False)
         return made
+
+    def turn(self, session: str) -> threading.Lock:
+        """Held by whoever changes a session: ten coaches in one wait for each other instead of all trying again."""
+        return self._turns.setdefault(session, threading.Lock())
 
     def figure(self, rung: Rung, load: Load | None = None) -> str:
         """The name under which a rung's picture can be asked for."""

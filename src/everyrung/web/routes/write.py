@@ -120,7 +120,8 @@ async def edit(request: Request) -> Response:
 
 def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
     session = request.path_params["session"]
-    done = change(studio.sessions, session, _base(form), edit_from(form))
+    with studio.turn(session):
+        done = change(studio.sessions, session, _base(form), edit_from(form))
     return _answer(request, studio, done, form.get("open", ""))
 
 
