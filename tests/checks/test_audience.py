@@ -49,7 +49,12 @@ def forecast(session: Callable[..., Session]) -> Callable[..., tuple[Session, Fo
         found = []
         for cell in plan.cells:
             usual = CellForecast(
-                ref=cell.ref, rungs=(rung(),), some_rung=share(980), skipping=share(20), moved={"tempo": (0.0, 0.0)}
+                ref=cell.ref,
+                rungs=(rung(),),
+                some_rung=share(980),
+                skipping=share(20),
+                left=None,
+                moved={"tempo": (0.0, 0.0)},
             )
             found.append(replace(usual, **(cells or {}).get(str(cell.ref), {})))
         energy = Energy(kcal=band(100, "kcal"), met=band(3, "MET"), reason="a test")

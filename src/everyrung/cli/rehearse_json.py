@@ -51,6 +51,7 @@ def _cell(cell: CellForecast) -> Values:
         "ref": str(cell.ref),
         "some_rung": _share(cell.some_rung),
         "hold_or_skip": _share(cell.skipping),
+        "repetitions_left": _spread(cell.left) if cell.left else None,
         "moved_points": {name: {"some_rung": some, "led": led} for name, (some, led) in cell.moved.items()},
         "rungs": [_rung(rung) for rung in cell.rungs],
     }

@@ -19,7 +19,7 @@ Counts = NDArray[np.int64]
 
 @dataclass(slots=True)
 class OfferTally:
-    """Counts of one offer; `possible` and `left` count people by repetitions (seconds), whole ones."""
+    """Counts of one offer; `possible` counts people by repetitions (seconds), `left` by repetitions, whole ones."""
 
     finishing: int = 0
     possible: Counts = field(default_factory=lambda: np.zeros(int(MOST_HOLD_S) + 1, dtype=np.int64))
@@ -112,6 +112,7 @@ def cell_forecast(ref: Ref, tally: CellTally, step: Step, moved: dict[str, tuple
         rungs=tuple(rungs),
         some_rung=Share(count=tally.some_rung, of=tally.people),
         skipping=Share(count=tally.skipping, of=tally.people),
+        left=percentiles(np.sum([each.left for each in tally.offers], axis=0)),
         moved=moved,
     )
 

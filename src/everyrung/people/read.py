@@ -1,7 +1,7 @@
 """Reading people: a TOML file with the health answers kept beside it, or a spreadsheet saved as CSV."""
 
 from contextlib import suppress
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from everyrung.people.health import Said, health_path, joined, read_health, split
 from everyrung.people.person import read_persons
@@ -51,7 +51,7 @@ def people_from_text(written: str, file: str) -> tuple[Participant, ...]:
     return (people_from_sheet if file.casefold().endswith(".csv") else _from_toml)(written, file)
 
 
-def check_kind(path: Path) -> None:
+def check_kind(path: PurePath) -> None:
     """Raises Faults unless the ending says that people are in it."""
     where = Where(file=str(path), line=0, field="file")
     if path.suffix.casefold() not in KINDS:

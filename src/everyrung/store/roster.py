@@ -43,6 +43,11 @@ class Roster:
             PersonRow(id=row.id, name=row.name, text=row.text, health=self._opened(sealed)) for row, sealed in rows
         )
 
+    def count(self) -> int:
+        """How many there are."""
+        with Work(self._engine) as work:
+            return work.scalar(select(func.count()).select_from(PersonTable)) or 0
+
     def person(self, key: int) -> PersonRow:
         """One of them. Raises NotThere, and Faults as `all`."""
         with Work(self._engine) as work:

@@ -78,13 +78,16 @@ class RungForecast:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellForecast:
     """One cell. `some_rung`: who can finish one that their kit and limits allow; `skipping`: who is told to hold or
-    skip; `moved`: by how many points `some_rung` and the led rung's finishing move under each other assumption.
+    skip; `left`: the repetitions (of a hold, its seconds as repetitions) left to those who take what they are advised,
+    None where nobody does; `moved`: by how many points `some_rung` and the led rung's finishing move under each other
+    assumption.
     """
 
     ref: Ref
     rungs: tuple[RungForecast, ...]
     some_rung: Share
     skipping: Share
+    left: Spread | None
     moved: Mapping[str, tuple[float, float]]
 
     @property

@@ -18,11 +18,20 @@ from everyrung.store.sessions import NotThere
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.guard import Guard
 from everyrung.web.pages import is_part, page
-from everyrung.web.routes import entry, files, sessions, versions, write
+from everyrung.web.routes import cards, entry, files, people, rehearse, sessions, versions, write
 from everyrung.web.studio import Studio
 
 TWO_WEEKS_S = 14 * 24 * 3600
-ROUTES: list[Route] = [*entry.ROUTES, *files.ROUTES, *sessions.ROUTES, *write.ROUTES, *versions.ROUTES]
+ROUTES: list[Route] = [
+    *entry.ROUTES,
+    *files.ROUTES,
+    *sessions.ROUTES,
+    *write.ROUTES,
+    *rehearse.ROUTES,
+    *people.ROUTES,
+    *cards.ROUTES,
+    *versions.ROUTES,
+]
 
 
 def app(studio: Studio) -> Starlette:

@@ -8,6 +8,7 @@ from everyrung.moves.lever_words import lever_phrase
 from everyrung.pipeline import Run
 from everyrung.plan.as_written import option_value
 from everyrung.plan.inherit import FullCell, full_rounds
+from everyrung.plan.read import ref
 from everyrung.store.own_rungs import OwnRung
 from everyrung.terms.fault import Invalid, nearest
 from everyrung.terms.move import Rung
@@ -63,17 +64,17 @@ class CellPanel:
     cues: tuple[str, ...]
 
 
-def cell_panel(studio: Studio, run: Run, ref: Ref) -> CellPanel:
+def cell_panel(studio: Studio, run: Run, at: Ref) -> CellPanel:
     """The panel of one cell. Raises Invalid for a place that is not there."""
-    cell, full = cell_at(run, ref), _full(run, ref)
+    cell, full = cell_at(run, at), _full(run, at)
     own = studio.own_rungs.of(cell.move.key)
     text = full.text
     first = cell.bouts[0]
     return CellPanel(
-        ref=ref,
-        id=cell_id(ref),
+        ref=at,
+        id=cell_id(at),
         move=cell.move.name,
-        rounds=any(block.name == ref.block and block.rounds for block in run.plan.blocks),
+        rounds=any(block.name == at.block and block.rounds for block in run.plan.blocks),
         rungs=tuple(_rung_view(studio, cell, full, kind, own) for kind in _UP_TO_DOWN),
         values={
             "dose": str(text.dose or ""),
@@ -102,6 +103,14 @@ def cell_panel(studio: Studio, run: Run, ref: Ref) -> CellPanel:
         cautions=tuple(map(str, cell.rung.cautions)),
         cues=tuple(cue.text for cue in cell.rung.cues),
     )
+
+
+def panel_of(studio: Studio, run: Run, place: str) -> CellPanel | None:
+    """The panel of the cell that is open; None for none, and for one that was taken out in between."""
+    try:
+        return cell_panel(studio, run, ref(place)) if place else None
+    except Invalid:
+        return None
 
 
 def cell_at(run: Run, ref: Ref) -> Cell:

@@ -34,6 +34,14 @@ def edit_from(form: Form) -> Edit:
     return _READERS[kind](form)
 
 
+def base_of(form: Form) -> int:
+    """The version that a form's page showed. Raises Invalid."""
+    said = form.get("base", "")
+    if not said.isdecimal() or len(said) > 9:
+        raise Invalid("base", "the version that the page showed", said)
+    return int(said)
+
+
 def _ref(form: Form) -> Ref:
     return ref(form.get("ref", ""))
 

@@ -1,14 +1,18 @@
 """What is computed in the background, and the process that does it: one errand at a time, given up when outdated."""
 
+import shutil
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import TYPE_CHECKING
 
-from everyrung.pipeline import Asked, Expected, run_plan
+from everyrung.pipeline import Asked, Expected, Run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
+from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
@@ -16,26 +20,37 @@ from everyrung.terms.forecast import Forecast
 if TYPE_CHECKING:
     from multiprocessing.sharedctypes import Synchronized
 
+Progress = Callable[[int, int], None]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Errand:
-    """A plan's text to be put on bodies, and before the people that are expected."""
+    """A plan's text to be put on bodies, and before the people that are expected.
+
+    `cards_to`: the folder for a card for each of them, which is emptied first.
+    """
 
     text: str
     expected: Expected
+    cards_to: Path | None = None
 
     @property
     def key(self) -> str:
         """Everything that the answer hangs on."""
-        return digest(self.text, self.expected)
+        return digest(self.text, self.expected, str(self.cards_to or ""))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Computed:
-    """An answer so far: after the bodies `forecast` is still None; `problem` says in words why there is none."""
+    """An answer so far: after the bodies `forecast` is still None; `problem` says in words why there is none.
+
+    `advice` is for the people who are known, `cards` the names their cards' files begin with, in the same order.
+    """
 
     findings: tuple[Finding, ...] = ()
     forecast: Forecast | None = None
+    advice: tuple[PersonAdvice, ...] = ()
+    cards: tuple[str, ...] = ()
     problem: str = ""
     finished: bool = False
 
@@ -76,7 +91,7 @@ def work(errands: Connection, answers: Connection, wanted: "Synchronized[int]") 
 
 
 def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[int]") -> None:
-    def told(words: str) -> Any:
+    def told(words: str) -> Progress:
         def progress(done: int, total: int) -> None:
             if wanted.value != number:
                 raise Outdated
@@ -87,6 +102,10 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
 
     try:
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
+        if errand.cards_to:
+            asked = Asked(drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people"))
+            answers.send((number, _cards(run_plan(plan, asked=asked), errand.cards_to, told("cards"))))
+            return
         bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
         first = run_plan(plan, asked=bodies)
         answers.send((number, Computed(findings=first.findings)))
@@ -98,4 +117,17 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
     except (Faults, Invalid) as problem:
         answers.send((number, Computed(problem=str(problem), finished=True)))
         return
-    answers.send((number, Computed(findings=whole.findings, forecast=whole.forecast, finished=True)))
+    found = Computed(findings=whole.findings, forecast=whole.forecast, advice=whole.advice, finished=True)
+    answers.send((number, found))
+
+
+def _cards(run: Run, folder: Path, progress: Progress) -> Computed:
+    from everyrung.publish.card.content import person_card
+    from everyrung.publish.card.write import file_names, write_card
+
+    shutil.rmtree(folder, ignore_errors=True)
+    names = file_names([one.name for one in run.advice])
+    for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
+        progress(done, len(names))
+        write_card(run, person_card(run, one), folder, name)
+    return Computed(advice=run.advice, cards=tuple(f"plan-{name}" for name in names), finished=True)

@@ -130,3 +130,12 @@ async def _form(request: Request, files: int) -> tuple[Mapping[str, str], tuple[
     if not known or not hmac.compare_digest(given.encode(), known.encode()):
         raise HTTPException(403, "This page is from before a restart, so nothing was changed. Load it anew.")
     return told, file
+
+
+def decoded(content: bytes) -> str:
+    """A file's text. Raises HTTPException when it is none."""
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        words = "That file is no text in UTF-8, so nothing was brought in. Save it as UTF-8 and try again."
+        raise HTTPException(422, words) from None

@@ -10,7 +10,7 @@ from starlette.routing import Route
 from everyrung.plan.read import plan_from_text
 from everyrung.terms.fault import Faults
 from everyrung.web.changing import FILE, draft
-from everyrung.web.guard import posted, posted_file
+from everyrung.web.guard import decoded, posted, posted_file
 from everyrung.web.pages import page
 from everyrung.web.starts import start, starts
 from everyrung.web.studio import studio_of
@@ -39,18 +39,10 @@ async def bring(request: Request) -> Response:
     name = "pasted text"
     if file is not None:
         name = PurePath(file[0]).name[:100]
-        text = _decoded(file[1])
+        text = decoded(file[1])
     if not text.strip():
         raise HTTPException(422, "Choose a plan file, or paste its text.")
     return _to(studio_of(request).sessions.create(draft(text.replace("\r\n", "\n"), f"Brought in from {name}")).id)
-
-
-def _decoded(content: bytes) -> str:
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        words = "That file is no text in UTF-8, so nothing was brought in. Save it as UTF-8 and try again."
-        raise HTTPException(422, words) from None
 
 
 async def copy(request: Request) -> Response:

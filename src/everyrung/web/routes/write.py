@@ -16,12 +16,12 @@ from everyrung.publish.score.lanes import score_lanes
 from everyrung.publish.score.systems import NARROW, WIDE
 from everyrung.publish.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.fault import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.vocabulary import BlockKind, Caution, KitItem, Level, MoveKind, View
-from everyrung.web.cell_panel import CellPanel, cell_panel
+from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.changing import Clash, Saved, change, replace_text
-from everyrung.web.edits import edit_from
+from everyrung.web.edits import base_of, edit_from
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.guard import posted
@@ -69,7 +69,7 @@ def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash
         "found": [(each, remedies(run, each.finding)) for each in views],
         "score": lambda paper: score_svg(run.session, run.timeline, NARROW if paper == "narrow" else WIDE),
         "score_text": score_summary(score_lanes(run.session, run.timeline)),
-        "panel": _panel(studio, run, cell),
+        "panel": panel_of(studio, run, cell),
         "clash": clash,
         "can_redo": studio.sessions.can_redo(head.session, head.number),
         "round_levers": round_levers(),
@@ -90,13 +90,6 @@ def _moves(studio: Studio) -> dict[MoveKind, list[tuple[str, str]]]:
         move = studio.library.move(key)
         found[move.kind].append((key, move.name))
     return found
-
-
-def _panel(studio: Studio, run: Run, cell: str) -> CellPanel | None:
-    try:
-        return cell_panel(studio, run, ref(cell)) if cell else None
-    except Invalid:
-        return None  # the cell was taken out in between
 
 
 def _status(studio: Studio, head: Revision) -> dict[str, Any]:
@@ -121,15 +114,8 @@ async def edit(request: Request) -> Response:
 def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
     session = request.path_params["session"]
     with studio.turn(session):
-        done = change(studio.sessions, session, _base(form), edit_from(form))
+        done = change(studio.sessions, session, base_of(form), edit_from(form))
     return _answer(request, studio, done, form.get("open", ""))
-
-
-def _base(form: Mapping[str, str]) -> int:
-    said = form.get("base", "")
-    if not said.isdecimal() or len(said) > 9:
-        raise Invalid("base", "the version that the page showed", said)
-    return int(said)
 
 
 def _answer(request: Request, studio: Studio, done: Saved | Clash, cell: str) -> Response:
@@ -146,7 +132,7 @@ async def undo(request: Request) -> Response:
 
 
 def _step(request: Request, studio: Studio, form: Mapping[str, str], on: bool) -> Response:
-    session, base = request.path_params["session"], _base(form)
+    session, base = request.path_params["session"], base_of(form)
     try:
         found = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
     except Moved as moved:
@@ -194,7 +180,7 @@ async def stop(request: Request) -> Response:
     """Gives up what the background computes for this session."""
     await posted(request)
     studio_of(request).backroom.leave(f"write/{request.path_params['session']}")
-    return Response('<p class="soft">Stopped. The next change starts it again.</p>', media_type="text/html")
+    return page(request, "_stopped.html")
 
 
 async def text(request: Request) -> Response:
@@ -209,7 +195,7 @@ async def save_text(request: Request) -> Response:
 
     def made() -> Response:
         said = form.get("text", "").replace("\r\n", "\n")
-        done = replace_text(studio.sessions, request.path_params["session"], _base(form), said, "Text changed")
+        done = replace_text(studio.sessions, request.path_params["session"], base_of(form), said, "Text changed")
         if isinstance(done, Clash):
             return page(request, "text_clash.html", 409, clash=done, mine=said)
         return _screen(request, studio, done.head)

@@ -1,0 +1,151 @@
+"""What the Rehearse screen shows of a forecast: row by row who finishes, how hard it gets, and what gives out first."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from everyrung.checks.places import every_cell
+from everyrung.effort.words import effort, kind_words
+from everyrung.pipeline import Run
+from everyrung.publish.figure.outline import outline_svg
+from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import BlockKind, OptionKind
+from everyrung.web.grid import cell_id
+
+KINDS = (OptionKind.HARDER, None, OptionKind.EASIER, OptionKind.NO_KIT)
+LEAST_MOVED = 1.0  # points; chosen, because less is within the error of 2,000 people
+NOT_ALONE = 0.02  # a change of a share that is worth showing; chosen, as twice the error of 2,000 people
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungBar:
+    """One rung of a set: who could finish it, who is advised to it; `was` before a change, where it differs."""
+
+    kind: str
+    name: str
+    finishing: Share
+    advised: Share
+    was: Share | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetRow:
+    """One set; `stops` are the first two things that give out at the led rung."""
+
+    ref: Ref
+    id: str
+    move: str
+    round: str
+    rungs: tuple[RungBar, ...]
+    some_rung: Share
+    was: Share | None
+    skipping: Share
+    effort: str
+    stops: tuple[tuple[str, Share], ...]
+    moved: tuple[str, ...]
+
+
+def rows(run: Run, found: Forecast, before: Forecast | None) -> tuple[SetRow, ...]:
+    """Every set of the forecast, in order."""
+    cells = {cell.ref: cell for cell in every_cell(run.session)}
+    was = {cell.ref: cell for cell in before.cells} if before else {}
+    return tuple(_row(cells[each.ref], each, was.get(each.ref)) for each in found.cells if each.ref in cells)
+
+
+def _row(cell: Cell, found: CellForecast, before: CellForecast | None) -> SetRow:
+    return SetRow(
+        ref=found.ref,
+        id=cell_id(found.ref),
+        move=cell.move.name,
+        round=found.ref.round,
+        rungs=tuple(_bars(found, before)),
+        some_rung=found.some_rung,
+        was=_differing(before.some_rung if before else None, found.some_rung),
+        skipping=found.skipping,
+        effort=effort_words(found.left),
+        stops=found.led.limiting[:2] if found.led else (),
+        moved=tuple(_moved(found.moved)),
+    )
+
+
+def _bars(found: CellForecast, before: CellForecast | None) -> Iterator[RungBar]:
+    for kind in KINDS:
+        rung, old = _rung(found, kind), _rung(before, kind)
+        if rung:
+            yield RungBar(
+                kind=kind_words(kind),
+                name=rung.name,
+                finishing=rung.finishing,
+                advised=rung.advised,
+                was=_differing(old.finishing if old else None, rung.finishing),
+            )
+
+
+def _rung(found: CellForecast | None, kind: OptionKind | None) -> RungForecast | None:
+    return next((each for each in found.rungs if each.kind is kind), None) if found else None
+
+
+def _differing(before: Share | None, now: Share) -> Share | None:
+    return before if before and abs(before.part - now.part) >= NOT_ALONE else None
+
+
+def effort_words(left: Spread | None) -> str:
+    """'RPE 7 to easy': from the hardest worked tenth to the easiest."""
+    if left is None:
+        return ""
+    hardest, easiest = effort(left.p10), effort(left.p90)
+    return hardest if hardest == easiest else f"{hardest} to {easiest}"
+
+
+def _moved(moved: Mapping[str, tuple[float, float]]) -> Iterator[str]:
+    for name, (_, led) in moved.items():
+        if abs(led) >= LEAST_MOVED:
+            yield f"{name} {led:+.0f}"
+
+
+def gives_out(run: Run, found: Forecast) -> tuple[tuple[str, float], ...]:
+    """What stops people first at the led rungs of the main part, as a mean over its sets, the most frequent first."""
+    main = {block.name for block in run.session.of_kind(BlockKind.MAIN)}
+    led = [each.led for each in found.cells if each.ref.block in main and each.led]
+    sums: dict[str, float] = {}
+    for one in led:
+        for name, share in one.limiting:
+            sums[name] = sums.get(name, 0.0) + share.part / len(led)
+    return tuple(sorted(sums.items(), key=lambda each: -each[1]))
+
+
+def outline(title: str, shares: tuple[tuple[str, float], ...]) -> str:
+    """The body that shows them."""
+    return outline_svg(shares, title)
+
+
+def effort_band(run: Run, found: Forecast) -> dict[str, list[object]]:
+    """Along the clock: minutes, and the repetitions left to the tenth, the middle and the ninetieth of a hundred.
+
+    A set holds from its first repetition to its last; then there is nothing until the next.
+    """
+    spreads = {each.ref: each.left for each in found.cells}
+    chart: dict[str, list[object]] = {"minutes": [], "p10": [], "p50": [], "p90": [], "sets": []}
+
+    def put(at_ms: int, left: Spread | None, name: str) -> None:
+        values = (left.p10, left.p50, left.p90) if left else (None, None, None)
+        row = (round(at_ms / 60_000, 3), *values, name)
+        for key, value in zip(chart, row, strict=True):
+            chart[key].append(value)
+
+    for ref, at_ms, end_ms in _worked(run):
+        name = f"{ref.cell}, {ref.round}"
+        put(at_ms, spreads.get(ref), name)
+        put(end_ms, None, name)
+    return chart
+
+
+def _worked(run: Run) -> Iterator[tuple[Ref, int, int]]:
+    """From the first to the last repetition of each cell."""
+    times: dict[Ref, tuple[int, int]] = {}
+    for span in run.timeline.spans:
+        if span.cell and span.bout:
+            begin, _ = times.get(span.cell.ref, (span.at_ms, 0))
+            times[span.cell.ref] = (begin, span.end_ms)
+    yield from ((ref, at_ms, end_ms) for ref, (at_ms, end_ms) in times.items())

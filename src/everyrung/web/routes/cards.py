@@ -1,0 +1,98 @@
+"""Cards for the people on the list: made in the background for one session, then printed or sent."""
+
+import io
+import zipfile
+from pathlib import Path
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.routing import Route
+
+from everyrung.pipeline import Expected
+from everyrung.store.sessions import Revision
+from everyrung.web.errands import Computed, Errand
+from everyrung.web.guard import posted
+from everyrung.web.pages import is_part, page
+from everyrung.web.person_form import participants
+from everyrung.web.studio import Studio, studio_of
+
+TYPES = {"pdf": "application/pdf", "html": "text/html"}
+
+
+def _errand(studio: Studio, head: Revision, *, in_room: bool) -> Errand:
+    expected = Expected(people=participants(studio.roster), in_room=in_room)
+    kit = "room" if in_room else "own"
+    return Errand(
+        text=head.text, expected=expected, cards_to=studio.settings.folder / "cards" / f"{head.session}-{kit}"
+    )
+
+
+async def show(request: Request) -> Response:
+    """How far the cards are, then each of them."""
+    studio, session = studio_of(request), request.query_params.get("session", "")
+    in_room = request.query_params.get("kit") == "room"
+    return await run_in_threadpool(_show, request, studio, session, in_room)
+
+
+def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Response:
+    head = studio.sessions.head(session)
+    errand = _errand(studio, head, in_room=in_room)
+    if not errand.expected.people:
+        raise HTTPException(422, "Nobody is on your list yet. Put people there first.")
+    studio.backroom.want(f"cards/{session}", errand)
+    found = studio.backroom.found(errand.key)
+    content: dict[str, Any] = {
+        "head": head, "kit": "room" if in_room else "own", "computed": found,
+        "stand": studio.backroom.stand(errand.key), "pending": not (found and found.finished),
+    }  # fmt: skip
+    return page(request, "_cards.html" if is_part(request) else "cards.html", **content)
+
+
+async def stop(request: Request) -> Response:
+    """Gives them up."""
+    form = await posted(request)
+    studio_of(request).backroom.leave(f"cards/{form.get('session', '')}")
+    return page(request, "_stopped.html")
+
+
+async def one(request: Request) -> Response:
+    """One card, to print (PDF) or to send (a page)."""
+    studio, at, kind = studio_of(request), request.path_params["at"], request.path_params["kind"]
+    folder, found = await run_in_threadpool(_made, studio, request)
+    if kind not in TYPES or at >= len(found.cards):
+        raise HTTPException(404, "There is no such card.")
+    path = folder / f"{found.cards[at]}.{kind}"
+    shown = "inline" if kind == "pdf" else "attachment"  # its own style sheet is inside it, which the studio forbids
+    return FileResponse(path, media_type=TYPES[kind], filename=path.name, content_disposition_type=shown)
+
+
+async def every(request: Request) -> Response:
+    """All PDFs in one archive."""
+    folder, found = await run_in_threadpool(_made, studio_of(request), request)
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in found.cards:
+            archive.write(folder / f"{name}.pdf", f"{name}.pdf")
+    headers = {"Content-Disposition": 'attachment; filename="cards.zip"'}
+    return Response(packed.getvalue(), media_type="application/zip", headers=headers)
+
+
+def _made(studio: Studio, request: Request) -> tuple[Path, Computed]:
+    """The folder and the cards in it, while they are those of the session and the people as they are now."""
+    head = studio.sessions.head(request.path_params["session"])
+    errand = _errand(studio, head, in_room=request.path_params["kit"] == "room")
+    found = studio.backroom.found(errand.key)
+    if errand.cards_to is None or not (found and found.cards):
+        raise HTTPException(404, "These cards are not there any more. Make them anew on the People screen.")
+    return errand.cards_to, found
+
+
+ROUTES = [
+    Route("/cards", show),
+    Route("/cards/stop", stop, methods=["POST"]),
+    Route("/cards/{session}/{kit}/all.zip", every),
+    Route("/cards/{session}/{kit}/{at:int}.{kind}", one),
+]

@@ -1,0 +1,159 @@
+"""The Rehearse screen: a session before its audience, and what a changed load or rung does to it."""
+
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from everyrung.effort.mix import mix_names, read_mix
+from everyrung.pipeline import Run
+from everyrung.store.sessions import Moved, Revision
+from everyrung.terms.fault import Faults
+from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
+from everyrung.web.cell_panel import panel_of
+from everyrung.web.changing import Clash, change
+from everyrung.web.edits import base_of, edit_from
+from everyrung.web.errands import Computed, Errand
+from everyrung.web.guard import posted
+from everyrung.web.pages import is_part, page
+from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
+from everyrung.web.studio import Studio, studio_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What the address asks for: an audience, the set that is open, the version to compare with."""
+
+    who: Audience
+    open: str
+    against: int
+
+    def query(self, **other: object) -> str:
+        """The address's own words, some changed."""
+        return urlencode({**_fields(self), **other})
+
+
+def _fields(asked: Asked) -> dict[str, object]:
+    who = asked.who
+    found = {"mix": who.mix, "count": who.count, "known": who.known, "open": asked.open, "against": asked.against}
+    return {name: value for name, value in found.items() if value}
+
+
+def _asked(said: Mapping[str, str]) -> Asked:
+    against = said.get("against", "")
+    number = int(against) if against.isdecimal() and len(against) < 10 else 0
+    return Asked(who=audience(said), open=said.get("open", ""), against=number)
+
+
+async def show(request: Request) -> Response:
+    """The screen, or, for its own script, how far it is."""
+    studio, asked = studio_of(request), _asked(request.query_params)
+    head = studio.sessions.head(request.path_params["session"])
+    return await run_in_threadpool(_screen, request, studio, head, asked)
+
+
+def _screen(request: Request, studio: Studio, head: Revision, asked: Asked, clash: Clash | None = None) -> Response:
+    try:
+        run = studio.run(head.text)
+    except Faults as faults:
+        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+    content = {**_now(studio, head, run, asked), **_choices(studio), "clash": clash}
+    return page(request, "_rehearsal.html" if is_part(request) else "rehearse.html", 409 if clash else 200, **content)
+
+
+def _choices(studio: Studio) -> dict[str, Any]:
+    return {
+        "mixes": [(name, read_mix(name).title) for name in mix_names()],
+        "counts": COUNTS,
+        "knowns": KNOWN,
+        "listed": studio.roster.count(),
+    }
+
+
+def _now(studio: Studio, head: Revision, run: Run, asked: Asked) -> dict[str, Any]:
+    errand = Errand(text=head.text, expected=expected(asked.who, studio.roster))
+    found = _computed(studio, f"rehearse/{head.session}", errand)
+    before = _before(studio, head, asked, errand)
+    return {
+        "head": head,
+        "run": run,
+        "asked": asked,
+        "computed": found,
+        "stand": studio.backroom.stand(errand.key),
+        "pending": not (found and found.finished),
+        "panel": panel_of(studio, run, asked.open),
+        **(_pictures(run, found, before, asked) if found and found.forecast else {}),
+    }
+
+
+def _computed(studio: Studio, place: str, errand: Errand) -> Computed | None:
+    studio.backroom.want(place, errand)
+    return studio.backroom.found(errand.key)
+
+
+def _before(studio: Studio, head: Revision, asked: Asked, errand: Errand) -> Computed | None:
+    """The version before a change, before the same people."""
+    if not asked.against or asked.against == head.number:
+        return None
+    old = studio.sessions.revision(head.session, asked.against)
+    return _computed(studio, f"rehearse-before/{head.session}", Errand(text=old.text, expected=errand.expected))
+
+
+def _pictures(run: Run, found: Computed, before: Computed | None, asked: Asked) -> dict[str, Any]:
+    forecast = found.forecast
+    assert forecast is not None
+    table = rows(run, forecast, before.forecast if before else None)
+    opened = next((row for row in table if str(row.ref) == asked.open), None)
+    whole = gives_out(run, forecast)
+    return {
+        "forecast": forecast,
+        "before": before.forecast if before else None,
+        "table": table,
+        "opened": opened,
+        "chart": effort_band(run, forecast),
+        "whole": whole,
+        "outline": outline("What gives out first, over all sets of the main part", whole),
+        "advice": found.advice,
+    }
+
+
+async def alter(request: Request) -> Response:
+    """One edit from here, saved at once; then the same rehearsal, before and after. `edit` may be 'undo'."""
+    form, studio = await posted(request), studio_of(request)
+    return await run_in_threadpool(_alter, request, studio, form)
+
+
+def _alter(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
+    session, base, asked = request.path_params["session"], base_of(form), _asked(form)
+    if form.get("edit") == "undo":
+        with suppress(Moved):  # somebody went on from it: the page shows what there is now
+            studio.sessions.undo(session, base)
+        return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=0)}", 303)
+    with studio.turn(session):
+        done = change(studio.sessions, session, base, edit_from(form))
+    if isinstance(done, Clash):
+        return _screen(request, studio, done.head, asked, done)
+    return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=base)}#changed", 303)
+
+
+async def stop(request: Request) -> Response:
+    """Gives up what is computed for this screen."""
+    await posted(request)
+    session = request.path_params["session"]
+    for place in ("rehearse", "rehearse-before"):
+        studio_of(request).backroom.leave(f"{place}/{session}")
+    return page(request, "_stopped.html")
+
+
+PATH = "/session/{session}/rehearse"
+ROUTES = [
+    Route(PATH, show),
+    Route(PATH, alter, methods=["POST"]),
+    Route(f"{PATH}/stop", stop, methods=["POST"]),
+]
