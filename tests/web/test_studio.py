@@ -241,7 +241,8 @@ def test_ten_coaches_in_one_session_at_once_lose_nothing(studio: Studio, session
         client = TestClient(served, base_url="http://localhost:8040")
         page = client.get(f"/session/{session}").text
         token, base = re.search(r'"X-Token": "([^"]+)"', page), re.search(r'name="base" value="(\d+)"', page)
-        assert token and base
+        assert token
+        assert base
         fields = {"edit": "cell", "ref": ref, "base": base[1]}
         sent = [fields | {"field": field, "value": value} for field, value in WRITTEN.items()]
         answers = [client.post(f"/session/{session}/edit", data=each, headers={"X-Token": token[1]}) for each in sent]

@@ -1,6 +1,6 @@
 """The lines that `rehearse` prints."""
 
-from everyrung.effort.words import effort, kind_words
+from everyrung.effort.words import effort_range, kind_words
 from everyrung.pipeline import Run
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
@@ -68,7 +68,8 @@ def _cell_lines(cell: CellForecast) -> list[str]:
 def _rung_line(rung: RungForecast) -> str:
     name = f"{kind_words(rung.kind)}: {rung.name}"
     name = name if len(name) <= WIDTH else name[: WIDTH - 1] + "…"
-    line = f"  {name:<{WIDTH}} {rung.finishing!s:>6}  {fails_words(rung):<20} {rung.advised!s:>7}  {effort_words(rung)}"
+    usual = effort_range(rung.left)
+    line = f"  {name:<{WIDTH}} {rung.finishing!s:>6}  {fails_words(rung):<20} {rung.advised!s:>7}  {usual}"
     loads = [f"{each.load} {each.advised}" for each in rung.loads if each.load and each.advised.count]
     return f"{line}  [{', '.join(loads)}]" if loads else line.rstrip()
 
@@ -80,14 +81,6 @@ def fails_words(rung: RungForecast) -> str:
         for value in (rung.possible.p10, rung.possible.p50, rung.possible.p90)
     ]
     return f"{' / '.join(shown)} {'rep' if rung.unit == 'reps' else 's'}"
-
-
-def effort_words(rung: RungForecast) -> str:
-    """'RPE 7 to easy' for those who are advised to it; '' for nobody."""
-    if rung.left is None:
-        return ""
-    hardest, easiest = effort(rung.left.p10), effort(rung.left.p90)
-    return hardest if hardest == easiest else f"{hardest} to {easiest}"
 
 
 def share_words(share: Share) -> str:

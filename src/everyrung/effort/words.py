@@ -3,6 +3,7 @@
 import math
 
 from everyrung.effort.strength import unsided
+from everyrung.terms.forecast import Spread
 from everyrung.terms.participant import Estimate
 from everyrung.terms.vocabulary import OptionKind
 
@@ -47,6 +48,14 @@ def effort(left: float) -> str:
     if left <= NUMBER_LEFT:
         return f"RPE {10 - int(left)}"
     return "moderate" if left <= EASY_LEFT else "easy"
+
+
+def effort_range(left: Spread | None) -> str:
+    """'RPE 7 to easy': from the hardest worked tenth of people to the easiest; '' for nobody."""
+    if left is None:
+        return ""
+    hardest, easiest = effort(left.p10), effort(left.p90)
+    return hardest if hardest == easiest else f"{hardest} to {easiest}"
 
 
 def left_words(left: float, unit: str = "reps") -> str:

@@ -1,5 +1,6 @@
 """Rungs that the coach built, kept for her next plans."""
 
+import json
 from dataclasses import dataclass
 
 from sqlalchemy import Engine, select
@@ -22,6 +23,11 @@ class OwnRung:
     name: str
     entry_test: str
 
+    @property
+    def tables(self) -> tuple[str, ...]:
+        """Each lever's table, as JSON of its own."""
+        return tuple(map(json.dumps, json.loads(self.levers)))
+
 
 class OwnRungs:
     """The coach's own rungs of one database."""
@@ -29,11 +35,14 @@ class OwnRungs:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
 
+    def all(self) -> tuple[OwnRung, ...]:
+        """Every one, by name."""
+        with Work(self._engine) as work:
+            return tuple(map(_read, work.scalars(select(OwnRungTable).order_by(OwnRungTable.name))))
+
     def of(self, move: str) -> tuple[OwnRung, ...]:
         """Those of one move, by name."""
-        with Work(self._engine) as work:
-            rows = work.scalars(select(OwnRungTable).where(OwnRungTable.move == move).order_by(OwnRungTable.name))
-            return tuple(_read(row) for row in rows)
+        return tuple(each for each in self.all() if each.move == move)
 
     def keep(self, rung: OwnRung) -> None:
         """One more. Raises Invalid for a name that the move has already."""

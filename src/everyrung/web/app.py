@@ -18,7 +18,7 @@ from everyrung.store.sessions import NotThere
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.guard import Guard
 from everyrung.web.pages import is_part, page
-from everyrung.web.routes import cards, entry, files, people, rehearse, sessions, versions, write
+from everyrung.web.routes import cards, entry, files, moves, people, rehearse, sessions, versions, write
 from everyrung.web.studio import Studio
 
 TWO_WEEKS_S = 14 * 24 * 3600
@@ -30,6 +30,7 @@ ROUTES: list[Route] = [
     *rehearse.ROUTES,
     *people.ROUTES,
     *cards.ROUTES,
+    *moves.ROUTES,
     *versions.ROUTES,
 ]
 

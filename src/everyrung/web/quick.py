@@ -1,22 +1,56 @@
-"""Short tasks for the background: a rung's picture. Run in a process of their own."""
+"""Short tasks for the background: a rung's picture, its motion, a ladder's demands. Run in a process of their own."""
 
-from everyrung.body.mechanics import Failed, Job, drawings
+import json
+from collections.abc import Sequence
+
+from everyrung.body.mechanics import Failed, Job, demands, drawings
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
+from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.store.cache import default_cache
 from everyrung.terms.amount import Load
+from everyrung.terms.body import BodySize
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import Rung
+from everyrung.terms.rung_demand import RungDemand
 
 FIGURE_MM = 30.0  # chosen, because it is the height of a cell's picture on screen
 
 
-def figure(rung: Rung, load: Load | None) -> str | None:
+def figure(rung: Rung, load: Load | None, size: BodySize | None) -> str | None:
     """The rung's picture as SVG; None for a rung that no body can be put into."""
     try:
-        job = Job(form=rung.form, layer=standard_library().pose(rung.form), size=DRAWN, load=load)
+        job = _job(rung, load, size or DRAWN)
     except Invalid:
         return None
     _, drawn = next(iter(drawings([job], default_cache())))
     return None if isinstance(drawn, Failed) else rung_svg(rung, drawn, height_mm=FIGURE_MM)
+
+
+def motion(rung: Rung, load: Load | None, size: BodySize | None) -> str | None:
+    """The rung in motion as JSON; None as `figure`."""
+    try:
+        found = rung_frames(rung, standard_library(), default_cache(), load=load, size=size or DRAWN)
+    except Invalid:
+        return None
+    return json.dumps(found, separators=(",", ":"), ensure_ascii=False)
+
+
+def asked_of(rungs: Sequence[Rung], size: BodySize) -> list[RungDemand | str]:
+    """What each rung asks of one body, or why that is not known."""
+    found: list[RungDemand | str] = [""] * len(rungs)
+    jobs: dict[int, Job] = {}
+    for place, rung in enumerate(rungs):
+        try:
+            jobs[place] = _job(rung, None, size)
+        except Invalid as problem:
+            found[place] = str(problem)
+    places = list(jobs)
+    for at, answer in demands(list(jobs.values()), default_cache()):
+        found[places[at]] = answer.why if isinstance(answer, Failed) else answer
+    return found
+
+
+def _job(rung: Rung, load: Load | None, size: BodySize) -> Job:
+    return Job(form=rung.form, layer=standard_library().pose(rung.form), size=size, load=load)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from everyrung.checks.places import every_cell
-from everyrung.effort.words import effort, kind_words
+from everyrung.effort.words import effort_range, kind_words
 from everyrung.pipeline import Run
 from everyrung.publish.figure.outline import outline_svg
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
@@ -63,7 +63,7 @@ def _row(cell: Cell, found: CellForecast, before: CellForecast | None) -> SetRow
         some_rung=found.some_rung,
         was=_differing(before.some_rung if before else None, found.some_rung),
         skipping=found.skipping,
-        effort=effort_words(found.left),
+        effort=effort_range(found.left),
         stops=found.led.limiting[:2] if found.led else (),
         moved=tuple(_moved(found.moved)),
     )
@@ -88,14 +88,6 @@ def _rung(found: CellForecast | None, kind: OptionKind | None) -> RungForecast |
 
 def _differing(before: Share | None, now: Share) -> Share | None:
     return before if before and abs(before.part - now.part) >= NOT_ALONE else None
-
-
-def effort_words(left: Spread | None) -> str:
-    """'RPE 7 to easy': from the hardest worked tenth to the easiest."""
-    if left is None:
-        return ""
-    hardest, easiest = effort(left.p10), effort(left.p90)
-    return hardest if hardest == easiest else f"{hardest} to {easiest}"
 
 
 def _moved(moved: Mapping[str, tuple[float, float]]) -> Iterator[str]:

@@ -15,6 +15,7 @@ from everyrung.store.own_rungs import OwnRungs
 from everyrung.store.roster import Roster
 from everyrung.store.sessions import Sessions
 from everyrung.terms.amount import Load
+from everyrung.terms.body import BodySize
 from everyrung.terms.move import Rung
 from everyrung.web.backroom import Backroom
 from everyrung.web.changing import FILE
@@ -23,6 +24,8 @@ from everyrung.web.settings import Settings
 
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one
 FIGURES_KEPT = 4000  # names of pictures; the pictures themselves are in the cache of results
+
+Pictured = tuple[Rung, Load | None, BodySize | None]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -34,7 +37,7 @@ class Studio:
     backroom: Backroom = field(default_factory=Backroom)
     library: Library = field(default_factory=standard_library)
     tries: Tries = field(default_factory=Tries)
-    figures: OrderedDict[str, tuple[Rung, Load | None]] = field(default_factory=OrderedDict)
+    figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
     _runs: OrderedDict[str, Run] = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
 
@@ -64,10 +67,10 @@ class Studio:
         """Held by whoever changes a session: ten coaches in one wait for each other instead of all trying again."""
         return self._turns.setdefault(session, threading.Lock())
 
-    def figure(self, rung: Rung, load: Load | None = None) -> str:
-        """The name under which a rung's picture can be asked for."""
-        name = digest("picture", rung.form, load)[:20]
-        self.figures[name] = (rung, load)
+    def figure(self, rung: Rung, load: Load | None = None, size: BodySize | None = None) -> str:
+        """The name under which a rung's picture, still or moving, can be asked for; `size` None is the usual body."""
+        name = digest("picture", rung.name, rung.form, load, size)[:20]
+        self.figures[name] = (rung, load, size)
         while len(self.figures) > FIGURES_KEPT:
             self.figures.popitem(last=False)
         return name

@@ -33,4 +33,18 @@ async def figure(request: Request) -> Response:
     return Response(made or EMPTY, media_type="image/svg+xml", headers=headers)
 
 
-ROUTES = [Route("/static/{stamp}/{name:path}", static), Route("/figure/{name}.svg", figure)]
+async def motion(request: Request) -> Response:
+    """A rung in motion, for the scripts that draw it."""
+    studio = studio_of(request)
+    known = studio.figures.get(request.path_params["name"])
+    made = await asyncio.wrap_future(studio.backroom.quick(quick.motion, *known)) if known else None
+    if made is None:
+        return Response("There is no such motion.", 404, media_type="text/plain")
+    return Response(made, media_type="application/json", headers={"Cache-Control": FOR_EVER})
+
+
+ROUTES = [
+    Route("/static/{stamp}/{name:path}", static),
+    Route("/figure/{name}.svg", figure),
+    Route("/motion/{name}.json", motion),
+]

@@ -82,9 +82,18 @@ export function mountEach(selector, address, mount) {
     }
     label();
   }
+  // What is marked data-lazy waits until it comes into sight.
+  const sight = new IntersectionObserver((seen) => {
+    for (const each of seen) {
+      if (!each.isIntersecting) continue;
+      sight.unobserve(each.target);
+      one(each.target);
+    }
+  }, { rootMargin: "200px" });
+  const soon = (element) => ("lazy" in element.dataset ? sight.observe(element) : one(element));
   function all(root) {
-    if (root.matches?.(selector)) one(root);
-    for (const element of root.querySelectorAll(selector)) one(element);
+    if (root.matches?.(selector)) soon(root);
+    for (const element of root.querySelectorAll(selector)) soon(element);
   }
   // A button with data-plays="<selector>" starts and stops those pictures.
   const plays = (button) =>

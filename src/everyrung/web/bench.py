@@ -1,0 +1,161 @@
+"""What the Moves screen shows: the library by what one looks for, a ladder on a chosen body, and a rung being built."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from everyrung.checks.focus import efforts
+from everyrung.checks.measures import Dosed, Measure, measures, words
+from everyrung.moves.lever_words import lever_phrase, read_lever
+from everyrung.moves.library import Library
+from everyrung.reading.bodies import body_mass, stature
+from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.fault import Invalid, listed
+from everyrung.terms.lever import Lever
+from everyrung.terms.move import Move, Rung
+from everyrung.terms.rung_demand import RungDemand
+from everyrung.terms.vocabulary import KitItem, Pattern, Position
+
+NO_KIT = "none"
+MOST_LEVERS = 6  # on one rung; chosen, because more than two changes at once is no step any more, and six is a spree
+MOST_WORDS = 3  # of what works; chosen, because a coach names no more
+USUAL = {"sex": "female", "stature": "165 cm", "mass": "62 kg"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """What is looked for; '' for anything."""
+
+    focus: str = ""
+    kit: str = ""
+    position: str = ""
+
+
+def looked(said: Mapping[str, str]) -> Looked:
+    """From an address; words that are none count as nothing said."""
+    return Looked(focus=said.get("focus", ""), kit=said.get("kit", ""), position=said.get("position", ""))
+
+
+def found(library: Library, wanted: Looked) -> tuple[Move, ...]:
+    """The moves with a rung that fits, in the library's order of patterns."""
+    moves = [library.move(key) for key in library.keys]
+    return tuple(move for move in moves if _fits(move, wanted))
+
+
+def _fits(move: Move, wanted: Looked) -> bool:
+    focus = not wanted.focus or wanted.focus in move.focus
+    position = not wanted.position or any(str(rung.form.position) == wanted.position for rung in move.ladder)
+    return focus and position and (not wanted.kit or any(_with(rung, wanted.kit) for rung in move.ladder))
+
+
+def _with(rung: Rung, kit: str) -> bool:
+    items = {str(need.item) for need in rung.kit if need.item.counts_as_kit}
+    return not items if kit == NO_KIT else kit in items
+
+
+def choices(library: Library) -> dict[str, list[str]]:
+    """All that can be looked for."""
+    moves = [library.move(key) for key in library.keys]
+    rungs = [rung for move in moves for rung in move.ladder]
+    kit = {need.item for rung in rungs for need in rung.kit if need.item.counts_as_kit}
+    return {
+        "focus": sorted({focus for move in moves for focus in move.focus}),
+        "kit": [NO_KIT, *(str(item) for item in KitItem if item in kit)],
+        "position": [str(each) for each in Position if any(rung.form.position is each for rung in rungs)],
+    }
+
+
+def body(said: Mapping[str, str]) -> BodySize:
+    """The chosen body. Raises Invalid in words."""
+    given = {name: said.get(name, "").strip() or usual for name, usual in USUAL.items()}
+    if given["sex"] not in [each.value for each in Sex]:
+        raise Invalid("sex", listed(each.value for each in Sex), given["sex"])
+    return BodySize(sex=Sex(given["sex"]), stature_m=stature(given["stature"]), mass_kg=body_mass(given["mass"]))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One rung on one body: `part` is what it needs of the hardest joint's strength, None where it is not known."""
+
+    rung: Rung
+    figure: str
+    part: float | None
+    joint: str
+    works: tuple[tuple[str, float], ...]
+    why: str
+
+
+def step(rung: Rung, figure: str, demand: RungDemand | str) -> Step:
+    """A rung with what was computed of it."""
+    if isinstance(demand, str):
+        return Step(rung=rung, figure=figure, part=None, joint="", works=(), why=demand)
+    hardest = demand.hardest
+    return Step(
+        rung=rung,
+        figure=figure,
+        part=hardest.fraction if hardest else 0.0,
+        joint=words(hardest.motion) if hardest else "",
+        works=tuple(list(efforts([demand]).items())[:MOST_WORDS]),
+        why="" if demand.held else "This body can't do it as described: " + "; ".join(demand.shortfalls[:2]),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """A rung that is being built: where it starts, what was put on, and what came of it."""
+
+    start: Rung
+    levers: tuple[Lever, ...]
+    tables: tuple[str, ...]
+    rung: Rung
+
+    @property
+    def phrases(self) -> tuple[str, ...]:
+        return tuple(map(lever_phrase, self.levers))
+
+    @property
+    def known(self) -> bool:
+        """Whether the ladder has this rung already."""
+        return "+" not in self.rung.key
+
+
+def built(library: Library, move: str, rung: str, tables: Sequence[str]) -> Built:
+    """A library rung with levers on. Raises Invalid when they contradict, or when there are too many."""
+    if len(tables) > MOST_LEVERS:
+        raise Invalid("levers", f"at most {MOST_LEVERS} levers on one rung", len(tables))
+    levers = tuple(_lever(each) for each in tables)
+    start = library.rung(move, rung)
+    return Built(
+        start=start,
+        levers=levers,
+        tables=tuple(tables),
+        rung=library.made(move, rung, levers) if levers else start,
+    )
+
+
+def _lever(table: str) -> Lever:
+    try:
+        value = json.loads(table[:200])
+    except (ValueError, RecursionError):
+        raise Invalid("levers", "a lever's table", table[:60]) from None
+    return read_lever(value)
+
+
+def compared(before: RungDemand | str, after: RungDemand | str) -> tuple[tuple[str, Measure], ...]:
+    """Every measure of the two, with the verdict in a word; nothing where one of them is not known."""
+    if isinstance(before, str) or isinstance(after, str):
+        return ()
+    one, other = (Dosed(demand=each, reps=1, lasting_s=each.rep_ms / 1000) for each in (before, after))
+    return tuple((_verdict(measure), measure) for measure in measures(one, other))
+
+
+def _verdict(measure: Measure) -> str:
+    return "harder" if measure.harder else "easier" if measure.easier else "the same"
+
+
+def in_patterns(moves: Sequence[Move]) -> Iterator[tuple[str, tuple[Move, ...]]]:
+    """Grouped by what they train, in the order of the vocabulary."""
+    for pattern in Pattern:
+        of_it = tuple(move for move in moves if move.pattern is pattern)
+        if of_it:
+            yield str(pattern), of_it

@@ -1,0 +1,164 @@
+"""The Moves screen: the library, a ladder on a chosen body, the figure from all sides, a bench to build rungs on."""
+
+import asyncio
+import json
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from everyrung.store.own_rungs import OwnRung
+from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.fault import Invalid
+from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
+from everyrung.web import quick
+from everyrung.web.bench import USUAL, Built, body, built, choices, compared, found, in_patterns, looked, step
+from everyrung.web.guard import posted
+from everyrung.web.lever_choices import lever_choices
+from everyrung.web.pages import page
+from everyrung.web.studio import Studio, studio_of
+
+
+async def listed(request: Request) -> Response:
+    """The moves that fit what is looked for."""
+    studio = studio_of(request)
+
+    def made() -> Response:
+        wanted = looked(request.query_params)
+        moves = found(studio.library, wanted)
+        figures = {move.key: studio.figure(studio.library.rung(move.key, "base")) for move in moves}
+        own = {each.move for each in studio.own_rungs.all()}
+        return page(
+            request, "moves.html", wanted=wanted, choices=choices(studio.library), count=len(moves), own=own,
+            patterns=list(in_patterns(moves)), figures=figures, all=len(studio.library.keys),
+        )  # fmt: skip
+
+    return await run_in_threadpool(made)
+
+
+async def show(request: Request) -> Response:
+    """One move: figure, ladder, bench. What is wrong with the asked body or levers is said, and left out."""
+    return await run_in_threadpool(_show, request, studio_of(request), request.path_params["move"], ())
+
+
+def _show(request: Request, studio: Studio, key: str, problems: tuple[str, ...]) -> Response:
+    move, said = studio.library.move(key), request.query_params
+    size, wrong_body = _body(said)
+    bench, wrong_levers = _bench(studio, key, said.get("rung", "base"), said.getlist("lever"))
+    problems = (*problems, *wrong_body, *wrong_levers)
+    return page(
+        request, "move.html", 422 if problems else 200, move=move, bench=bench, problems=problems,
+        given={name: said.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
+        figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
+        own=studio.own_rungs.of(key), query=_query(said), said=said.get("said", "")[:200],
+        most_words=MAX_ENTRY_TEST_WORDS,
+    )  # fmt: skip
+
+
+def _body(said: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:
+    try:
+        return body(said), ()
+    except Invalid as problem:
+        return body({}), (f"{problem} Shown is the usual body.",)
+
+
+def _bench(studio: Studio, move: str, rung: str, tables: list[str]) -> tuple[Built, tuple[str, ...]]:
+    given = [each for each in tables if each]
+    try:
+        return built(studio.library, move, rung, given), ()
+    except Invalid as problem:
+        words = f"{problem} {problem.remedy}".strip()
+    try:
+        return built(studio.library, move, rung, given[:-1]), (f"That lever does not go on: {words}",)
+    except Invalid:
+        return built(studio.library, move, "base", []), (words,)
+
+
+def _query(said: Any) -> str:
+    """The body alone, to be carried on."""
+    return urlencode({name: said[name] for name in USUAL if said.get(name)})
+
+
+async def ladder(request: Request) -> Response:
+    """The ladder with what each rung asks of the body; computed in the background's quick process."""
+    studio, key = studio_of(request), request.path_params["move"]
+    size = _body(request.query_params)[0]
+    rungs = (await run_in_threadpool(studio.library.move, key)).ladder[::-1]
+    asked = await asyncio.wrap_future(studio.backroom.quick(quick.asked_of, rungs, size))
+    steps = [step(rung, studio.figure(rung, None, size), one) for rung, one in zip(rungs, asked, strict=True)]
+    shown = request.query_params.get("shown", "")
+    return page(
+        request, "_move_ladder.html", move=key, steps=steps, size=size, shown=shown, query=_query(request.query_params)
+    )
+
+
+async def weighed(request: Request) -> Response:
+    """The rung on the bench against the one it starts from, on the body."""
+    studio, key, said = studio_of(request), request.path_params["move"], request.query_params
+    size = _body(said)[0]
+    bench = (await run_in_threadpool(_bench, studio, key, said.get("rung", "base"), said.getlist("lever")))[0]
+    before, after = await asyncio.wrap_future(studio.backroom.quick(quick.asked_of, [bench.start, bench.rung], size))
+    steps = [step(bench.start, "", before), step(bench.rung, "", after)]
+    return page(request, "_weighed.html", bench=bench, steps=steps, rows=compared(before, after), size=size)
+
+
+async def keep(request: Request) -> Response:
+    """The rung on the bench among the coach's own."""
+    form, studio, key = await posted(request), studio_of(request), request.path_params["move"]
+
+    def made() -> Response:
+        rung, tables = form.get("rung", "base"), _tables(form.get("levers", ""))
+        made = built(studio.library, key, rung, [json.dumps(each) for each in tables])
+        test, name = form.get("entry_test", "").strip(), form.get("name", "").strip()
+        _check(name, test, made)
+        own = OwnRung(move=key, rung=rung, levers=json.dumps(tables), name=name, entry_test=test)
+        studio.own_rungs.keep(own)
+        return RedirectResponse(
+            f"/moves/{key}?{urlencode({'said': f'{name} is among your rungs: choose it in any set of this move'})}#own",
+            303,
+        )
+
+    return await run_in_threadpool(made)
+
+
+def _tables(said: str) -> list[dict[str, Any]]:
+    try:
+        tables = json.loads(said[:2000])
+    except (ValueError, RecursionError):
+        tables = None
+    if not isinstance(tables, list) or not all(isinstance(each, dict) for each in tables):
+        raise Invalid("levers", "a list of levers", said[:60])
+    return tables
+
+
+def _check(name: str, test: str, made: Built) -> None:
+    if not made.levers:
+        raise Invalid("levers", "a lever at least", "none", remedy="Put one on: without it, it is the library's rung.")
+    if not 1 <= len(name) <= 100 or not name.isprintable():
+        raise Invalid("name", "a name on one line, of up to 100 letters", name)
+    if not 1 <= len(test.split()) <= MAX_ENTRY_TEST_WORDS or len(test) > 100:
+        raise Invalid("entry test", f"a question of at most {MAX_ENTRY_TEST_WORDS} words", test)
+
+
+async def let_go(request: Request) -> Response:
+    """One of the coach's own rungs less; sessions that use it keep it."""
+    form, studio, key = await posted(request), studio_of(request), request.path_params["move"]
+    said = form.get("own", "")
+    number = int(said) if said.isdecimal() and len(said) < 10 else 0
+    await run_in_threadpool(studio.own_rungs.remove, number)
+    return RedirectResponse(f"/moves/{key}?said=It+was+deleted.+Sessions+that+use+it+keep+it#own", 303)
+
+
+PATH = "/moves/{move}"
+ROUTES = [
+    Route("/moves", listed),
+    Route(PATH, show),
+    Route(f"{PATH}/ladder", ladder),
+    Route(f"{PATH}/weighed", weighed),
+    Route(f"{PATH}/own", keep, methods=["POST"]),
+    Route(f"{PATH}/own/remove", let_go, methods=["POST"]),
+]
