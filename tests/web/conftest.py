@@ -8,10 +8,16 @@ import pytest
 from sqlalchemy import URL
 from starlette.testclient import TestClient
 
+from everyrung.pipeline import Run
 from everyrung.store.database import open_database
+from everyrung.terms.energy import Band, Energy
+from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.plan import Ref
+from everyrung.terms.vocabulary import Caution, OptionKind
 from everyrung.web.app import app
 from everyrung.web.backroom import Backroom
 from everyrung.web.changing import draft
+from everyrung.web.errands import Computed, Errand
 from everyrung.web.settings import Settings
 from everyrung.web.starts import DEMO, start
 from everyrung.web.studio import Studio
@@ -20,10 +26,14 @@ HERE = "http://localhost:8040"
 
 
 class Idle(Backroom):
-    """A background in which nothing ever gets done: the routes do not wait for it."""
+    """A background in which nothing gets done but what a test says: the routes do not wait for it."""
 
     def _next(self) -> None:
         return
+
+    def said(self, errand: Errand, answer: Computed) -> None:
+        """As if it had been computed."""
+        self._answers[errand.key] = answer
 
 
 @pytest.fixture
@@ -60,3 +70,44 @@ def post(client: TestClient, token: str) -> Callable[..., object]:
         return client.post(address, data={name: str(value) for name, value in fields.items()}, headers=headers)
 
     return posting
+
+
+@pytest.fixture
+def forecast() -> Callable[..., Forecast]:
+    """A forecast of a run in which of every set `part` of 1,000 people finish as led, and everyone finishes easier."""
+
+    def made(run: Run, part: float = 0.8, **cells: float) -> Forecast:
+        found = tuple(
+            _cell_forecast(cell.ref, cells.get(cell.ref.cell, part))
+            for cell in run.session.cells
+            if cell.ref.block == "Main"
+        )
+        kcal = Band(middle_not_for_show=100, less=0.3, more=0.5, unit="kcal")
+        met = Band(middle_not_for_show=3, less=0.3, more=0.5, unit="MET")
+        return Forecast(
+            people=1000, mix="a mix", seed=1, cells=found, whole=_share(part), sore=_share(0.1),
+            without_path={Caution.WRIST_LOAD: (Share(count=3, of=40), (found[0].ref,))}, broken={},
+            on_medicine=_share(0), heart="90 to 140", failed={},
+            energy=Energy(kcal=kcal, met=met, reason="a test"),
+        )  # fmt: skip
+
+    return made
+
+
+def _share(part: float) -> Share:
+    return Share(count=round(1000 * part), of=1000)
+
+
+def _cell_forecast(ref: Ref, part: float) -> CellForecast:
+    def rung(kind: OptionKind | None, finishing: float) -> RungForecast:
+        limiting = (("front of the thigh", _share(0.6)), ("calf", _share(0.3)))
+        return RungForecast(
+            kind=kind, name=f"{kind or 'led'} rung", unit="reps", asked=8, finishing=_share(finishing), most=100,
+            possible=Spread(p10=6, p50=14, p90=40), left=Spread(p10=1, p50=6, p90=30), limiting=limiting,
+            advised=_share(0.5), loads=(),
+        )  # fmt: skip
+
+    return CellForecast(
+        ref=ref, rungs=(rung(None, part), rung(OptionKind.EASIER, 1.0)), some_rung=_share(1.0), skipping=_share(0.0),
+        left=Spread(p10=2, p50=8, p90=30), moved={"tempo 15 % slower": (0.0, -3.0)},
+    )  # fmt: skip

@@ -43,14 +43,19 @@ def found(library: Library, wanted: Looked) -> tuple[Move, ...]:
 
 
 def _fits(move: Move, wanted: Looked) -> bool:
-    focus = not wanted.focus or wanted.focus in move.focus
-    position = not wanted.position or any(str(rung.form.position) == wanted.position for rung in move.ladder)
-    return focus and position and (not wanted.kit or any(_with(rung, wanted.kit) for rung in move.ladder))
+    if wanted.focus and wanted.focus not in move.focus:
+        return False
+    return any(_stands(rung, wanted) and _with(rung, wanted.kit) for rung in move.ladder)
+
+
+def _stands(rung: Rung, wanted: Looked) -> bool:
+    return not wanted.position or str(rung.form.position) == wanted.position
 
 
 def _with(rung: Rung, kit: str) -> bool:
+    """Every ladder has some rung without kit, so "no kit" asks for moves that need none in their usual form."""
     items = {str(need.item) for need in rung.kit if need.item.counts_as_kit}
-    return not items if kit == NO_KIT else kit in items
+    return not kit or (rung.key == "base" and not items if kit == NO_KIT else kit in items)
 
 
 def choices(library: Library) -> dict[str, list[str]]:

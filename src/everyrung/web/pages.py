@@ -15,6 +15,8 @@ from everyrung.web.guard import token
 from everyrung.web.stamp import asset
 from everyrung.web.studio import studio_of
 
+THEMES = ("light", "dark")
+
 
 @cache
 def _templates() -> Environment:
@@ -43,7 +45,7 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
 def theme(request: Request) -> str:
     """'light' or 'dark' where the coach chose; '' follows the machine."""
     chosen = request.cookies.get("theme", "")
-    return chosen if chosen in ("light", "dark") else ""
+    return chosen if chosen in THEMES else ""
 
 
 def is_part(request: Request) -> bool:

@@ -6,7 +6,7 @@ from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from everyrung.web.guard import posted
-from everyrung.web.pages import page
+from everyrung.web.pages import THEMES, page
 from everyrung.web.settings import Settings
 from everyrung.web.studio import studio_of
 
@@ -59,7 +59,8 @@ async def theme(request: Request) -> Response:
     """Light, dark, or as the machine has it; back to the page."""
     form = await posted(request)
     answer = RedirectResponse(_own(form.get("back", "/")), 303)
-    answer.set_cookie("theme", form.get("theme", ""), max_age=YEAR_S, samesite="strict")
+    chosen = form.get("theme", "")
+    answer.set_cookie("theme", chosen if chosen in THEMES else "", max_age=YEAR_S, samesite="strict")
     return answer
 
 

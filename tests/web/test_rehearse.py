@@ -1,0 +1,140 @@
+"""The Rehearse screen: what was computed of a version is what is shown of it, before and after a change."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from starlette.testclient import TestClient
+
+from everyrung.effort.words import _LIMITERS
+from everyrung.pipeline import Expected
+from everyrung.publish.figure.outline import outline_svg, regions
+from everyrung.terms.advice import Advice, PersonAdvice, Take
+from everyrung.terms.forecast import Forecast
+from everyrung.terms.plan import Ref
+from everyrung.web.errands import Computed, Errand
+from everyrung.web.person_form import bring, participants
+from everyrung.web.rehearsal import effort_band
+from everyrung.web.studio import Studio
+
+PEOPLE = Path(__file__).parents[2] / "examples" / "boathouse-people.csv"
+Made = Callable[..., Forecast]
+
+
+@pytest.fixture
+def rehearsed(studio: Studio, session: str, forecast: Made) -> Callable[..., None]:
+    """As if the background had rehearsed the session as it is now."""
+
+    def said(part: float = 0.8, **cells: float) -> None:
+        text = studio.sessions.head(session).text
+        errand = Errand(text=text, expected=Expected(count=2000))
+        found = forecast(studio.run(text), part, **cells)
+        studio.backroom.said(errand, Computed(forecast=found, finished=True))  # type: ignore[attr-defined]
+
+    return said
+
+
+def test_nothing_is_shown_as_current_before_it_is_computed(client: TestClient, session: str) -> None:
+    page = client.get(f"/session/{session}/rehearse").text
+    assert "The audience is walking through it" in page
+    assert 'hx-trigger="load delay:700ms"' in page
+    assert "finish-table" not in page
+
+
+def test_shares_of_the_forecast_stand_beside_their_sets(
+    client: TestClient, session: str, rehearsed: Callable[..., None]
+) -> None:
+    rehearsed(0.8, lunge=0.41)
+    page = client.get(f"/session/{session}/rehearse").text
+    row = next(part for part in page.split("<tr") if "Split squat" in part)
+    assert "<b>41%</b>" in row
+    assert 'width="41.0"' in row
+    assert "front of the thigh 60%" in row
+    assert "have no rung in" in page
+    assert "wrist load" in page
+
+
+def test_an_edit_from_here_is_saved_and_set_against_what_was(
+    client: TestClient, post: Any, studio: Studio, session: str, rehearsed: Callable[..., None]
+) -> None:
+    rehearsed(0.8)
+    fields = {"edit": "cell", "ref": "Main/Two/squat", "field": "dose", "value": "14 reps", "open": "Main/Two/squat"}
+    answer = post(f"/session/{session}/rehearse", part=False, base=1, **fields)
+    assert answer.status_code == 303
+    assert parse_qs(urlsplit(answer.headers["location"]).query)["against"] == ["1"]
+    assert 'dose = "14 reps"' in studio.sessions.head(session).text
+    assert "The audience is walking" in client.get(answer.headers["location"]).text  # the old shares are not the new
+    rehearsed(0.5)
+    page = client.get(answer.headers["location"]).text
+    assert "Version 1 against version 2" in page
+    assert re.search(r"<b>50%</b> <span class=\"soft\">was 80%</span>", page)
+    post(f"/session/{session}/rehearse", part=False, base=2, edit="undo")
+    assert "14 reps" not in studio.sessions.head(session).text
+
+
+def test_a_clash_here_overwrites_nothing(post: Any, studio: Studio, session: str) -> None:
+    fields = {"edit": "cell", "ref": "Main/Two/squat", "field": "dose"}
+    post(f"/session/{session}/edit", base=1, value="10 reps", **fields)
+    answer = post(f"/session/{session}/rehearse", part=False, base=1, value="12 reps", **fields)
+    assert answer.status_code == 409
+    assert "Nothing was overwritten" in answer.text
+    assert "10 reps" in studio.sessions.head(session).text
+
+
+@pytest.mark.parametrize(
+    "query", ["mix=../../etc/passwd", "mix=x.toml", "count=100000000", "known=all", "mix=boathuose"]
+)
+def test_only_mixes_and_numbers_of_ours_are_rehearsed(query: str, client: TestClient, session: str) -> None:
+    answer = client.get(f"/session/{session}/rehearse?{query}")
+    assert answer.status_code == 422
+    assert "expected" in answer.text
+
+
+def test_people_are_told_their_rung_and_nothing_of_their_health(
+    client: TestClient, studio: Studio, session: str, forecast: Made
+) -> None:
+    from everyrung.people.read import read_people
+
+    bring(studio.roster, read_people(PEOPLE))
+    people = participants(studio.roster)
+    text = studio.sessions.head(session).text
+    ref = Ref(block="Main", round="One", cell="squat")
+    take = Take(kind=None, rung="Ball wall squat", dose="8 reps", load="", entry_test="")
+    advice = tuple(
+        PersonAdvice(
+            name=one.name, taken=(), balls=(), heart="",
+            cells=(Advice(ref=ref, move="Ball wall squat", take=take, reason="", effort="easy", harder=None),),
+        )
+        for one in people
+    )  # fmt: skip
+    errand = Errand(text=text, expected=Expected(count=2000, people=people))
+    answer = Computed(forecast=forecast(studio.run(text)), advice=advice, finished=True)
+    studio.backroom.said(errand, answer)  # type: ignore[attr-defined]
+    page = client.get(f"/session/{session}/rehearse?known=own").text
+    names = page[page.index("Your people") :]
+    assert all(one.name in names for one in people)
+    assert "deep knee bend" not in names
+
+
+def test_the_effort_band_stands_where_the_work_is_on_the_clock(studio: Studio, session: str, forecast: Made) -> None:
+    run = studio.run(studio.sessions.head(session).text)
+    band = effort_band(run, forecast(run))
+    work = [span for span in run.timeline.spans if span.bout and span.block.name == "Main"]
+    drawn = [minute for minute, left in zip(band["minutes"], band["p50"], strict=True) if left is not None]
+    assert drawn[0] == round(work[0].at_ms / 60_000, 3)
+    assert len(drawn) == len({span.cell.ref for span in work if span.cell})
+    assert band["minutes"] == sorted(band["minutes"])  # type: ignore[type-var]
+
+
+def test_whatever_gives_out_has_its_place_on_the_outline() -> None:
+    for name in _LIMITERS.values():
+        assert regions(name)
+
+
+def test_the_outline_says_in_words_what_it_shades() -> None:
+    drawn = outline_svg([("calf", 0.3), ("back of the thigh", 0.6), ("chest", 0.001)], "What gives out")
+    assert 'aria-label="What gives out: back of the thigh 60%; calf 30%"' in drawn
+    assert drawn.count("<circle") == 2
