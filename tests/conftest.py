@@ -47,3 +47,8 @@ def any_poses() -> Callable[..., list[Any]]:
         return found
 
     return poses
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """The pictures of docs/studio.md are taken by tests/browser/test_story.py."""
+    parser.addoption("--pictures", action="store_true", help="write the pictures of docs/studio.md anew")

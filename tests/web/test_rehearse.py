@@ -125,7 +125,7 @@ def test_the_effort_band_stands_where_the_work_is_on_the_clock(studio: Studio, s
     work = [span for span in run.timeline.spans if span.bout and span.block.name == "Main"]
     drawn = [minute for minute, left in zip(band["minutes"], band["p50"], strict=True) if left is not None]
     assert drawn[0] == round(work[0].at_ms / 60_000, 3)
-    assert len(drawn) == len({span.cell.ref for span in work if span.cell})
+    assert len(drawn) == 2 * len({span.cell.ref for span in work if span.cell})
     assert band["minutes"] == sorted(band["minutes"])  # type: ignore[type-var]
 
 

@@ -52,7 +52,8 @@ def _decided(
             remedy = "Add a load lever with an amount, or list dumbbells under [[kit]]."
             raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
         return None
-    form = holding(rung.form, load)
+    added = rung.form.reps_added if given else 0  # an inherited one is done as often as the led rung, whose are in it
+    form = holding(replace(rung.form, reps_added=added), load)
     timed = led.dose.duration_ms is not None
     dose = option_dose(led.bouts, led.rung.form.sides, form, timed=timed)
     bouts = make_bouts(form, dose, load, led.rule, led.round_number, CellText(where=text.where))

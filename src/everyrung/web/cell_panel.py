@@ -1,7 +1,7 @@
 """What stands beside the grid for one cell: its ladder, its three options with their tests, and all that can be set."""
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from everyrung.checks.places import every_cell
 from everyrung.moves.lever_words import lever_phrase
@@ -9,6 +9,7 @@ from everyrung.pipeline import Run
 from everyrung.plan.as_written import option_value
 from everyrung.plan.inherit import FullCell, full_rounds
 from everyrung.plan.read import ref
+from everyrung.publish.sheet.words import dose_words
 from everyrung.store.own_rungs import OwnRung
 from everyrung.terms.fault import Invalid, nearest
 from everyrung.terms.move import Rung
@@ -140,14 +141,14 @@ def _rung_view(
         return RungView(
             kind=kind, name="", test="", load="", dose="", figure="", field=field, choices=choices, inherited=False
         )
-    shown = offered or cell
+    shown = replace(cell, rung=offered.rung, dose=offered.dose, bouts=offered.bouts) if offered else cell
     rung, load = shown.rung, shown.bouts[0].load
     return RungView(
         kind=kind,
         name=rung.name,
         test=rung.entry_test,
         load=str(load or ""),
-        dose=str(shown.dose),
+        dose=dose_words(shown),
         figure=studio.figure(rung, load),
         field=field,
         choices=choices,

@@ -129,6 +129,7 @@ def effort_band(run: Run, found: Forecast) -> dict[str, list[object]]:
     for ref, at_ms, end_ms in _worked(run):
         name = f"{ref.cell}, {ref.round}"
         put(at_ms, spreads.get(ref), name)
+        put(end_ms - 1, spreads.get(ref), name)
         put(end_ms, None, name)
     return chart
 

@@ -17,8 +17,7 @@ function chartOf(element, data) {
   const axis = { stroke: soft, font, grid: { stroke: line, width: 1 }, ticks: { stroke: line } };
   const words = (value) => (value === null || value === undefined ? "–" : `${Math.round(value - 1)} left`);
   const named = (_, __, ___, at) => (at === null ? "–" : data.sets[at]);
-  const paths = uPlot.paths.stepped({ align: 1 });
-  const series = (label, width, dash) => ({ label, paths, stroke: width > 1.5 ? now : ink, width, dash, points: { show: false }, value: (_, value) => words(value) });
+  const series = (label, width, dash) => ({ label, stroke: width > 1.5 ? now : ink, width, dash, points: { show: false }, value: (_, value) => words(value) });
   return new uPlot({
     width: wide, height: wide < 500 ? NARROW_HIGH : HIGH,
     scales: { x: { time: false }, y: { distr: 3, log: 10, range: () => [1, 101] } },
