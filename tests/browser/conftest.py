@@ -73,8 +73,29 @@ def served(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Served]:
     made.kill()
 
 
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory: pytest.TempPathFactory, chromium: Any) -> Iterator[Served]:
+    """One studio for all tests of a module that leave it as they find it."""
+    del chromium  # skipped where there is none
+    made = Served(tmp_path_factory.mktemp("shared") / "home")
+    made.start()
+    yield made
+    made.kill()
+
+
 @pytest.fixture
-def page(chromium: Any, served: Served) -> Iterator[Any]:
+def own_page(chromium: Any, served: Served) -> Iterator[Any]:
+    """A page of a studio of its own."""
+    yield from opened(chromium, served)
+
+
+@pytest.fixture(scope="module")
+def shared_page(chromium: Any, shared: Served) -> Iterator[Any]:
+    """A page of the studio that a module shares."""
+    yield from opened(chromium, shared)
+
+
+def opened(chromium: Any, served: Served) -> Iterator[Any]:
     """A page whose console must stay silent of errors of its own."""
     context = chromium.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce")
     made = context.new_page()

@@ -95,7 +95,8 @@ def then(page: Any, do: Callable[[], None]) -> None:
     saved(page, before + 1)
 
 
-def test_from_a_new_session_to_a_rehearsed_one(page: Any, taken: Callable[[Any, str], None]) -> None:
+def test_from_a_new_session_to_a_rehearsed_one(own_page: Any, taken: Callable[[Any, str], None]) -> None:
+    page = own_page
     page.set_viewport_size({"width": 1100, "height": 780})
     page.evaluate("for (const each of document.querySelectorAll('time')) each.textContent = ''")
     taken(page, "1-sessions")

@@ -65,6 +65,19 @@ def test_one_field_changes_one_place_and_no_comment(edit: Edit, place: str, now:
     assert len(removed(text)) <= 1
 
 
+def test_a_change_in_every_round_reaches_those_with_words_of_their_own() -> None:
+    text = done(edits.SetCell(ref=SQUAT, field="dose", value="10 reps"))
+    text = done(
+        edits.SetCell(ref=Ref(block="Main", round="One", cell="squat"), field="dose", value="7 reps", column=True), text
+    )
+    assert {str(cells(text)[f"Main/{name}/squat"].dose) for name in ("One", "Two", "Three")} == {"7 reps"}
+    text = done(edits.TakeRung(ref=SQUAT, rung="part", column=True), text)
+    assert {cells(text)[f"Main/{name}/squat"].rung.key.split("+")[0] for name in ("One", "Two", "Three")} == {"part"}
+    text = done(edits.SetCell(ref=SQUAT, field="options.easier", value="half-wall", column=True), text)
+    easier = [cells(text)[f"Main/{name}/squat"].option(OptionKind.EASIER) for name in ("One", "Two", "Three")]
+    assert {option.rung.key for option in easier if option} == {"half-wall"}
+
+
 def test_a_field_left_open_is_taken_out() -> None:
     assert "level" not in leaves(plan(done(edits.SetHead(field="level", value=None))))
 

@@ -135,7 +135,7 @@ def test_an_option_is_done_as_long_or_as_often_as_the_rung_that_is_led(dose: str
 
 def test_repetitions_added_in_a_round_are_added_once_to_its_options_too() -> None:
     body = '[[block.move]]\nmove = "squat"\ndose = "8 reps"\n' + ROUNDS
-    body += '[block.round.cell.squat]\nadd = [{ reps = 2 }]\n'
+    body += "[block.round.cell.squat]\nadd = [{ reps = 2 }]\n"
     cell = list(session_of(body).cells)[-1]
     assert [bout.reps for bout in cell.bouts] == [10]
     assert {option.kind: option.bouts[0].reps for option in cell.options} == dict.fromkeys(OptionKind, 10)

@@ -20,6 +20,7 @@ from everyrung.plan.places import (
     put_above_tables,
     put_cells,
     put_option,
+    rounds_own,
 )
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
@@ -113,12 +114,17 @@ def _(edit: SetPart, document: Any, plan: Plan) -> None:
 
 @_apply.register
 def _(edit: SetCell, document: Any, plan: Plan) -> None:
-    cell = cell_of(document, plan, edit.ref, column=edit.column)
-    table, _, key = edit.field.rpartition(".")
+    _put_field(cell_of(document, plan, edit.ref, column=edit.column), edit.field, edit.value)
+    for own in rounds_own(document, plan, edit.ref) if edit.column else ():
+        _put_field(own, edit.field, None)
+
+
+def _put_field(cell: Any, field: str, value: Any) -> None:
+    table, _, key = field.rpartition(".")
     if table:
-        put_option(cell, key, edit.value)
+        put_option(cell, key, value)
     else:
-        put(cell, key, edit.value)
+        put(cell, key, value)
 
 
 @_apply.register
@@ -130,6 +136,9 @@ def _(edit: TakeRung, document: Any, plan: Plan) -> None:
     put(cell, "levers", list(edit.levers) or None)
     put(cell, "name", edit.name or None)
     put(cell, "entry_test", edit.entry_test or None)
+    for own in rounds_own(document, plan, edit.ref) if edit.column else ():
+        for key in ("rung", *_ON_TOP):
+            put(own, key, None)
 
 
 @_apply.register

@@ -1,6 +1,6 @@
 """Places in the document of a plan file, and putting values there so that comments and order survive."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import tomlkit
@@ -79,6 +79,14 @@ def cell_in(table: Any, key: str) -> Any:
     if key not in table["cell"]:
         table["cell"][key] = tomlkit.table()
     return table["cell"][key]
+
+
+def rounds_own(document: Any, plan: Plan, ref: Ref) -> Iterator[Any]:
+    """The tables in which rounds have words of their own about a column."""
+    _, block = block_of(document, plan, ref.block)
+    for each in block.get("round", []):
+        if ref.cell in each.get("cell", {}):
+            yield each["cell"][ref.cell]
 
 
 def drop_cell(table: Any, key: str) -> None:

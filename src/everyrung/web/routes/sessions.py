@@ -12,7 +12,7 @@ from everyrung.terms.fault import Faults
 from everyrung.web.changing import FILE, draft
 from everyrung.web.guard import decoded, posted, posted_file
 from everyrung.web.pages import page
-from everyrung.web.starts import start, starts
+from everyrung.web.starts import DEMO, start, starts
 from everyrung.web.studio import studio_of
 
 
@@ -20,7 +20,7 @@ async def listed(request: Request) -> Response:
     """All sessions, or those that were put away."""
     store, away = studio_of(request).sessions, request.query_params.get("shown") == "away"
     titles = {name: plan_from_text(text, FILE).title for name, text in starts().items()}
-    return page(request, "sessions.html", rows=store.all(archived=away), away=away, starts=titles)
+    return page(request, "sessions.html", rows=store.all(archived=away), away=away, starts=titles, demo=DEMO)
 
 
 async def new(request: Request) -> Response:

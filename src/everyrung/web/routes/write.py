@@ -115,12 +115,13 @@ def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response
     session = request.path_params["session"]
     with studio.turn(session):
         done = change(studio.sessions, session, base_of(form), edit_from(form))
-    return _answer(request, studio, done, form.get("open", ""))
+    return _answer(request, studio, done, form)
 
 
-def _answer(request: Request, studio: Studio, done: Saved | Clash, cell: str) -> Response:
+def _answer(request: Request, studio: Studio, done: Saved | Clash, form: Mapping[str, str]) -> Response:
     run = studio.run(done.head.text)
-    content = _work(studio, done.head, run, cell, done if isinstance(done, Clash) else None)
+    content = _work(studio, done.head, run, form.get("open", ""), done if isinstance(done, Clash) else None)
+    content["in_every_round"] = form.get("scope") == "column"
     joined = [each.place for each in done.joined] if isinstance(done, Saved) else []
     return page(request, "_work.html", 409 if content["clash"] else 200, joined=joined, **content)
 
@@ -137,7 +138,7 @@ def _step(request: Request, studio: Studio, form: Mapping[str, str], on: bool) -
         found = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
     except Moved as moved:
         found = moved.head
-    return _answer(request, studio, Saved(head=found or studio.sessions.head(session)), form.get("open", ""))
+    return _answer(request, studio, Saved(head=found or studio.sessions.head(session)), form)
 
 
 async def cell(request: Request) -> Response:
