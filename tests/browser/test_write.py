@@ -53,13 +53,44 @@ def test_a_new_session_is_written_by_keys_alone(page: Any) -> None:
 def test_arrows_go_through_the_grid_and_tab_stops_once(page: Any) -> None:
     opened(page)
     page.locator("button.cell[data-ref='Main/One/squat']").focus()
-    ways = (
-        "ArrowRight One/lift, ArrowDown Two/lift, End Two/hinge, Home Two/squat, ArrowUp One/squat, ArrowUp One/squat"
-    )
+    ways = "ArrowRight One/lift, ArrowDown Two/lift, End Two/hinge, Home Two/squat, ArrowUp One/squat"
     for key, ref in (way.split(" ") for way in ways.split(", ")):
         page.keyboard.press(key)
         assert page.evaluate("document.activeElement.dataset.ref") == f"Main/{ref}"
+    for key, ref in (("ArrowUp", "Warm-up/Warm-up/march"), ("ArrowDown", "Main/One/squat")):  # from part to part
+        page.keyboard.press(key)
+        assert page.evaluate("document.activeElement.dataset.ref") == ref
     assert page.locator("table[data-block=Main] button.cell[tabindex='0']").count() == 1
+
+
+def test_a_list_gone_through_by_keys_is_saved_once(page: Any) -> None:
+    opened(page)
+    page.locator(SQUAT).click()
+    rung = page.get_by_label("Rung as led")
+    rung.focus()
+    for _ in range(3):
+        page.keyboard.press("ArrowUp")
+        page.wait_for_timeout(150)
+    assert page.locator("#base").input_value() == "1"
+    page.keyboard.press("Tab")
+    saved(page, 2)
+    page.locator("button.cell").first.focus()
+    page.keyboard.press("Control+z")
+    saved(page, 1)
+    page.wait_for_timeout(300)
+    assert page.evaluate("document.activeElement !== document.body")
+
+
+def test_a_refused_word_is_marked_where_it_was_typed(page: Any) -> None:
+    opened(page)
+    page.locator(SQUAT).click()
+    dose(page).fill("banana")
+    dose(page).press("Tab")
+    page.wait_for_selector("#trouble >> text=expected a dose")
+    assert dose(page).get_attribute("aria-invalid") == "true"
+    assert page.evaluate("document.activeElement.id").endswith("-dose")
+    box = page.locator("#trouble .notice").bounding_box()
+    assert 0 <= box["y"] < 900
 
 
 def test_undo_brings_back_what_was(page: Any) -> None:

@@ -78,6 +78,12 @@ def test_a_change_in_every_round_reaches_those_with_words_of_their_own() -> None
     assert {option.rung.key for option in easier if option} == {"half-wall"}
 
 
+def test_a_new_field_stands_above_the_comment_on_what_comes_next() -> None:
+    hinge = Ref(block="Main", round="Two", cell="hinge")
+    lines = done(edits.SetCell(ref=hinge, field="rest", value="20 s")).splitlines()
+    assert lines.index('  rest = "20 s"') < next(at for at, line in enumerate(lines) if "# Round Three" in line)
+
+
 def test_a_field_left_open_is_taken_out() -> None:
     assert "level" not in leaves(plan(done(edits.SetHead(field="level", value=None))))
 

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
@@ -15,9 +16,10 @@ from everyrung.publish.figure.outline import outline_svg, regions
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.plan import Ref
+from everyrung.terms.vocabulary import OptionKind
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.person_form import bring, participants
-from everyrung.web.rehearsal import effort_band
+from everyrung.web.rehearsal import effort_band, rows
 from everyrung.web.studio import Studio
 
 PEOPLE = Path(__file__).parents[2] / "examples" / "boathouse-people.csv"
@@ -49,7 +51,7 @@ def test_shares_of_the_forecast_stand_beside_their_sets(
 ) -> None:
     rehearsed(0.8, lunge=0.41)
     page = client.get(f"/session/{session}/rehearse").text
-    row = next(part for part in page.split("<tr") if "Split squat" in part)
+    row = next(part for part in page.split("<tr") if ">Split squat</a>" in part)
     assert "<b>41%</b>" in row
     assert 'width="41.0"' in row
     assert "front of the thigh 60%" in row
@@ -138,3 +140,32 @@ def test_the_outline_says_in_words_what_it_shades() -> None:
     drawn = outline_svg([("calf", 0.3), ("back of the thigh", 0.6), ("chest", 0.001)], "What gives out")
     assert 'aria-label="What gives out: back of the thigh 60%; calf 30%"' in drawn
     assert drawn.count("<circle") == 2
+
+
+def test_a_refused_change_is_told_beside_the_set(
+    post: Any, studio: Studio, session: str, rehearsed: Callable[..., None]
+) -> None:
+    rehearsed(0.8)
+    fields = {"edit": "cell", "ref": "Main/Two/squat", "field": "dose", "value": "banana", "open": "Main/Two/squat"}
+    answer = post(f"/session/{session}/rehearse", part=False, base=1, **fields)
+    assert answer.status_code == 422
+    told = answer.text[answer.text.index('id="set"') :]
+    assert "dose: expected" in told
+    assert studio.sessions.head(session).number == 1
+
+
+def test_the_rung_that_is_led_already_is_no_change(post: Any, studio: Studio, session: str, client: TestClient) -> None:
+    panel = client.get(f"/session/{session}/cell?ref=Main/Two/lunge").text
+    led = panel[panel.index("Rung as led") :]
+    assert "Split squat, one dumbbell in the opposite hand (as written)" in led[: led.index("</select>")]
+    fields = {"edit": "rung", "ref": "Main/Two/lunge", "value": ""}
+    assert post(f"/session/{session}/rehearse", part=False, base=1, **fields).status_code == 422
+    assert studio.sessions.head(session).number == 1
+
+
+def test_a_harder_rung_that_more_people_finish_is_said_to_be_odd(studio: Studio, session: str, forecast: Made) -> None:
+    run = studio.run(studio.sessions.head(session).text)
+    found = forecast(run, 0.8)
+    rung = replace(found.cells[0].rungs[1], kind=OptionKind.HARDER)  # everyone finishes it
+    table = rows(run, replace(found, cells=(replace(found.cells[0], rungs=(found.cells[0].rungs[0], rung)),)), None)
+    assert [bar.odd for bar in table[0].rungs] == ["more finish it than the led rung", ""]

@@ -255,6 +255,27 @@ def test_ten_coaches_in_one_session_at_once_lose_nothing(studio: Studio, session
     assert text_of(studio, session).count('note = "seen"') == len(cells)
 
 
+def test_what_was_done_is_told_once_and_by_the_studio_alone(client: TestClient, post: Any) -> None:
+    assert "licence" not in client.get("/people?said=Your+licence+expired").text
+    post("/people", part=False, name="Edda", stature="165 cm")
+    assert "Edda is on your list." in client.get("/people").text
+    assert "Edda is on your list." not in client.get("/people").text
+
+
+def test_an_edit_that_changes_nothing_is_no_version(post: Any, studio: Studio, session: str) -> None:
+    post(f"/session/{session}/edit", base=1, value="10 reps", **DOSE)
+    assert post(f"/session/{session}/edit", base=2, value="10 reps", **DOSE).status_code == 200
+    assert studio.sessions.head(session).number == 2
+
+
+def test_a_list_of_people_is_sent_to_its_own_screen(client: TestClient, token: str, studio: Studio) -> None:
+    files = {"file": ("people.csv", b"name,stature\nEdda,165 cm\n", "text/csv")}
+    answer = client.post("/bring", data={"token": token}, files=files)
+    assert answer.status_code == 422
+    assert "People screen" in answer.text
+    assert not studio.sessions.all()
+
+
 WORDS = st.one_of(
     st.text(max_size=30),
     st.sampled_from(["Main/Two/squat", "Main/Two", "Main", "1", "0", "-1", "{}", '{"reps": 2}', "squat"]),

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import tomlkit
-from tomlkit.items import AoT, Table
+from tomlkit.items import AoT, Comment, Table
 
 from everyrung.plan.write import item
 from everyrung.terms.fault import Invalid, nearest
@@ -20,7 +20,23 @@ def put(target: Any, key: str, value: Any) -> None:
     had = target.get(key)
     if hasattr(had, "trivia") and hasattr(made, "trivia") and not isinstance(made, Table | AoT):
         made.trivia.comment_ws, made.trivia.comment = had.trivia.comment_ws, had.trivia.comment
-    target[key] = made
+    if key in target or not isinstance(target, Table) or isinstance(made, Table | AoT):
+        target[key] = made
+    else:
+        _append_before_comments(target, key, made)
+
+
+def _append_before_comments(table: Table, key: str, made: Any) -> None:
+    """After the table's last key: the comments that follow it speak of what comes next."""
+    body = table.value.body
+    after = [tail for tail in range(len(body)) if body[tail][0] is not None]
+    tail = body[after[-1] + 1 :] if after else []
+    if not any(isinstance(part, Comment) for _, part in tail):
+        table[key] = made
+        return
+    del body[after[-1] + 1 :]
+    table[key] = made
+    body.extend(tail)
 
 
 def put_option(cell: Any, key: str, value: Any) -> None:

@@ -17,7 +17,7 @@ from starlette.types import ExceptionHandler
 from everyrung.store.sessions import NotThere
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.guard import Guard
-from everyrung.web.pages import is_part, page
+from everyrung.web.pages import in_words, is_part, page
 from everyrung.web.routes import cards, entry, files, moves, people, rehearse, sessions, versions, write
 from everyrung.web.studio import Studio
 
@@ -83,15 +83,9 @@ def _said(request: Request, status: int, title: str, lines: list[str]) -> Respon
 
 
 async def _refused(request: Request, problem: Exception) -> Response:
-    lines = [str(each) for each in problem.faults] if isinstance(problem, Faults) else [_words(problem)]
-    return _said(request, 422, "That was not changed", lines)
-
-
-def _words(problem: Exception) -> str:
-    if not isinstance(problem, Invalid):
-        return str(problem)
-    near = f" Nearest: {problem.nearest}." if problem.nearest else ""
-    return f"{problem}.{near} {problem.remedy}".strip()
+    assert isinstance(problem, Invalid | Faults)
+    title = "That can't be shown" if request.method == "GET" else "That was not changed"
+    return _said(request, 422, title, in_words(problem))
 
 
 async def _missing(request: Request, problem: Exception) -> Response:

@@ -1,7 +1,7 @@
 """What the Moves screen shows: the library by what one looks for, a ladder on a chosen body, and a rung being built."""
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from everyrung.checks.focus import efforts
@@ -75,7 +75,16 @@ def body(said: Mapping[str, str]) -> BodySize:
     given = {name: said.get(name, "").strip() or usual for name, usual in USUAL.items()}
     if given["sex"] not in [each.value for each in Sex]:
         raise Invalid("sex", listed(each.value for each in Sex), given["sex"])
-    return BodySize(sex=Sex(given["sex"]), stature_m=stature(given["stature"]), mass_kg=body_mass(given["mass"]))
+    return BodySize(
+        sex=Sex(given["sex"]), stature_m=_taken(given, "stature", stature), mass_kg=_taken(given, "mass", body_mass)
+    )
+
+
+def _taken(given: Mapping[str, str], field: str, parse: Callable[[str], float]) -> float:
+    try:
+        return parse(given[field])
+    except Invalid as problem:
+        raise Invalid(field, problem.expected, problem.got) from None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

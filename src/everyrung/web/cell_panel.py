@@ -157,8 +157,8 @@ def _rung_view(
 
 
 def _led_choices(cell: Cell, full: FullCell, own: tuple[OwnRung, ...]) -> tuple[Choice, ...]:
-    """The ladder and the coach's own rungs; before them the led rung, where it is one of neither."""
-    changed = bool(full.text.levers or full.text.add)
+    """The ladder and the coach's own rungs; before them the led rung, where the plan says more of it than a name."""
+    changed = bool(full.text.levers or full.text.add) or cell.rung.key != (full.text.rung or "base")
     first = (Choice(value="", words=f"{cell.rung.name} (as written)", chosen=True),) if changed else ()
     return (*first, *_choices(cell, "" if changed else full.text.rung or "base", own))
 

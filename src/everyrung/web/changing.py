@@ -53,6 +53,8 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
             if head.number == base:
                 raise
             return Clash(head=head, mine=mine, theirs=joined, why=str(problem))
+        if text == head.text:
+            return Saved(head=head, joined=joined)
         try:
             return Saved(head=sessions.save(session, head.number, draft(text, str(edit))), joined=joined)
         except Moved:

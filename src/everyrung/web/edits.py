@@ -83,8 +83,10 @@ def _rung(form: Form) -> Edit:
     """A rung's key, or a table of rung, levers, name and entry test."""
     said = form.get("value", "").strip()
     column = form.get("scope") == "column"
+    if not said:
+        raise Invalid("rung", "another rung than the one that is led", "the same")
     if not said.startswith("{"):
-        return edits.TakeRung(ref=_ref(form), rung=said or "base", column=column)
+        return edits.TakeRung(ref=_ref(form), rung=said, column=column)
     own = _table(said)
     words = {key: str(own.get(key, "")) for key in ("name", "entry_test")}
     levers = own.get("levers", [])

@@ -120,12 +120,11 @@ def place_id(*parts: str) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingView:
-    """A finding and where it leads: the id of its first cell (or part), '' for the plan as a whole."""
+    """A finding and where it leads: words, the id of a cell or part, and whether it is a cell; nothing for the plan."""
 
     finding: Finding
     id: str
-    cell: str
-    target: str
+    links: tuple[tuple[str, str, bool], ...]
 
 
 def finding_views(run: Run, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
@@ -134,18 +133,16 @@ def finding_views(run: Run, findings: Iterable[Finding]) -> tuple[FindingView, .
     known = _places(run)
     found = []
     for each in sorted(findings, key=lambda one: order.index(one.severity)):
-        refs = places_named(each.place)
-        ref = next((ref for ref in refs if ref in known), "")
-        target = known.get(ref, "")
-        found.append(
-            FindingView(
-                finding=each,
-                id=place_id(each.rule, each.place, each.measured),
-                cell=ref if ref.count("/") == 2 else "",
-                target=target,
-            )
-        )
+        refs = [ref for ref in dict.fromkeys(places_named(each.place)) if ref in known]
+        links = tuple((_short(ref), known[ref], ref.count("/") == 2) for ref in refs)
+        found.append(FindingView(finding=each, id=place_id(each.rule, each.place, each.measured), links=links))
     return tuple(found)
+
+
+def _short(ref: str) -> str:
+    """'squat, Two' for 'Main/Two/squat'."""
+    block, *rest = ref.split("/")
+    return ", ".join(each for each in rest[::-1] if each != block) or block
 
 
 def places_named(place: str) -> tuple[str, ...]:

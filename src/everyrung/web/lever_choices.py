@@ -6,10 +6,11 @@ from functools import cache
 
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.levers import apply, check
+from everyrung.moves.library import standard_library
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import Hold, Press, Reach, Rotation, Sidedness, Support, Surface
+from everyrung.terms.vocabulary import Hold, Position, Press, Reach, Rotation, Sidedness, Support, Surface
 
 # Steps that a coach takes; chosen, because each is one clear change, and any other can be written in the text.
 _STEPS: dict[str, Sequence[Mapping[str, object]]] = {
@@ -44,8 +45,28 @@ def _fitting(form: Form, word: str) -> Iterator[tuple[str, str]]:
             check(made)
         except Invalid:
             continue
-        if made != form:
+        if made != form and _stands_as_others(made):
             yield lever_phrase(lever), json.dumps(table)
+
+
+def _stands_as_others(form: Form) -> bool:
+    """Whether some rung of the library is in this position with this support and surface: others are another move."""
+    return (form.position, form.support) in _supports() and (form.position, form.surface) in _surfaces()
+
+
+@cache
+def _supports() -> frozenset[tuple[Position, Support]]:
+    return frozenset((form.position, form.support) for form in _forms())
+
+
+@cache
+def _surfaces() -> frozenset[tuple[Position, Surface]]:
+    return frozenset((form.position, form.surface) for form in _forms())
+
+
+def _forms() -> Iterator[Form]:
+    library = standard_library()
+    return (rung.form for key in library.keys for rung in library.move(key).ladder)
 
 
 @cache

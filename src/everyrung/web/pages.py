@@ -1,6 +1,7 @@
 """Pages of the studio from its templates: every word of a plan escaped, no script and no style in a page."""
 
 import json
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -11,6 +12,7 @@ from starlette.responses import HTMLResponse
 from everyrung import __version__
 from everyrung.publish.pages import environment
 from everyrung.terms.amount import clock_text
+from everyrung.terms.fault import Faults, Invalid, Where
 from everyrung.web.guard import token
 from everyrung.web.stamp import asset
 from everyrung.web.studio import studio_of
@@ -33,6 +35,7 @@ def _templates() -> Environment:
 def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:
     """A page, or a part of one, as an answer."""
     shared = {
+        "said": "" if is_part(request) else request.session.pop("said", ""),
         "token": token(request),
         "theme": theme(request),
         "path": request.url.path,
@@ -42,10 +45,27 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
     return HTMLResponse(_templates().get_template(template).render(**shared, **content), status_code=status)
 
 
+def say(request: Request, words: str) -> None:
+    """A sentence for the next page that this browser is shown."""
+    request.session["said"] = words[:300]
+
+
 def theme(request: Request) -> str:
     """'light' or 'dark' where the coach chose; '' follows the machine."""
     chosen = request.cookies.get("theme", "")
     return chosen if chosen in THEMES else ""
+
+
+def in_words(problem: Invalid | Faults) -> list[str]:
+    """What was refused, for a page: a text's faults with the last part of their place, for the page shows no lines."""
+    if isinstance(problem, Faults):
+        return [str(replace(each, where=_last(each.where))).removeprefix(": ") for each in problem.faults]
+    near = f" Nearest: {problem.nearest}." if problem.nearest else ""
+    return [f"{problem}.{near} {problem.remedy}".strip()]
+
+
+def _last(where: Where) -> Where:
+    return Where(file="", line=0, field=where.field.rpartition(".")[2])
 
 
 def is_part(request: Request) -> bool:

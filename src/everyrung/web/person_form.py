@@ -20,9 +20,8 @@ FORM = "this form"
 def from_form(form: Mapping[str, str]) -> Participant:
     """What a form says of somebody. Raises Faults, each with the field it is about."""
     values: dict[str, object] = {name: said for name in FIELDS if (said := form.get(name, "").strip())}
-    if form.get("keep_health") == "yes":
-        values["limits"] = [str(each) for each in Caution if form.get(f"{LIMIT}{each}")]
-        values["medicine"] = bool(form.get("medicine"))
+    values["limits"] = [str(each) for each in Caution if form.get(f"{LIMIT}{each}")]
+    values["medicine"] = bool(form.get("medicine"))
     reading = Reading(FORM, "")
     found = read_persons([Table(reading, {"name": "", "stature": "", **values})])
     reading.finish()
@@ -33,6 +32,9 @@ def form_values(person: Participant) -> dict[str, str]:
     """The same the other way, without what was said in confidence."""
     values = person_values(person)
     values["kit"] = "; ".join(values.get("kit", []))
+    values["stature"] = f"{round(100 * person.stature_m, 1):g} cm"  # finer than anyone is measured would look like more
+    if person.mass_kg is not None:
+        values["mass"] = f"{round(person.mass_kg, 1):g} kg"
     return {name: str(values.get(name, "")) for name in FIELDS}
 
 

@@ -20,13 +20,17 @@ NOT_ALONE = 0.02  # a change of a share that is worth showing; chosen, as twice 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RungBar:
-    """One rung of a set: who could finish it, who is advised to it; `was` before a change, where it differs."""
+    """One rung of a set: who could finish it, who is advised to it; `was` before a change, where it differs.
+
+    `odd` says so when it is not what its kind promises.
+    """
 
     kind: str
     name: str
     finishing: Share
     advised: Share
     was: Share | None
+    odd: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +83,18 @@ def _bars(found: CellForecast, before: CellForecast | None) -> Iterator[RungBar]
                 finishing=rung.finishing,
                 advised=rung.advised,
                 was=_differing(old.finishing if old else None, rung.finishing),
+                odd=_odd(kind, rung, found.led),
             )
+
+
+def _odd(kind: OptionKind | None, rung: RungForecast, led: RungForecast | None) -> str:
+    """A harder rung that more people finish than the led one, or an easier one that fewer do."""
+    more = rung.finishing.part - led.finishing.part if led else 0.0
+    if kind is OptionKind.HARDER and more >= NOT_ALONE:
+        return "more finish it than the led rung"
+    if kind is OptionKind.EASIER and more <= -NOT_ALONE:
+        return "fewer finish it than the led rung"
+    return ""
 
 
 def _rung(found: CellForecast | None, kind: OptionKind | None) -> RungForecast | None:

@@ -15,6 +15,7 @@ from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BlockKind, KitItem, Level, MoveKind, OptionKind
 from everyrung.web.grid import places_named
 
+SHRUNK = 2 / 3  # of a slot; chosen, because a session that fills less is not finished yet
 MOVES = {BlockKind.WARM_UP: MoveKind.WARM_UP, BlockKind.COOL_DOWN: MoveKind.COOL_DOWN}
 
 
@@ -63,7 +64,8 @@ def _underfilled(run: Run, _: Finding) -> Iterator[Remedy]:
     if main:
         yield Remedy(words=f"A round more in {main[0].name}", fields={"edit": "add-round", "block": main[0].name})
     minutes = max(5, -(-run.timeline.total_ms // 60_000))
-    yield _head(f"Make the slot {minutes} minutes", "slot_minutes", str(minutes))
+    if minutes >= SHRUNK * run.session.slot_ms / 60_000:
+        yield _head(f"Make the slot {minutes} minutes", "slot_minutes", str(minutes))
 
 
 def _floor(kind: BlockKind) -> Callable[[Run, Finding], Iterator[Remedy]]:

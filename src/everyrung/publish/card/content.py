@@ -15,7 +15,7 @@ from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BlockKind, KitItem, OptionKind
 
 HOW = (
-    "Ask yourself the question before each set. Yes: do it. No, or not sure: take the answer above it, or rest.",
+    "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier answer, or rest.",
     "Stop a set when the movement changes. Fewer repetitions are a good set.",
     "Easier, harder, no kit, or a rest: swap at any moment. Warm-up and cool-down as they are led.",
 )

@@ -19,7 +19,7 @@ from everyrung.web import quick
 from everyrung.web.bench import USUAL, Built, body, built, choices, compared, found, in_patterns, looked, step
 from everyrung.web.guard import posted
 from everyrung.web.lever_choices import lever_choices
-from everyrung.web.pages import page
+from everyrung.web.pages import page, say
 from everyrung.web.studio import Studio, studio_of
 
 
@@ -42,20 +42,19 @@ async def listed(request: Request) -> Response:
 
 async def show(request: Request) -> Response:
     """One move: figure, ladder, bench. What is wrong with the asked body or levers is said, and left out."""
-    return await run_in_threadpool(_show, request, studio_of(request), request.path_params["move"], ())
+    return await run_in_threadpool(_show, request, studio_of(request), request.path_params["move"])
 
 
-def _show(request: Request, studio: Studio, key: str, problems: tuple[str, ...]) -> Response:
+def _show(request: Request, studio: Studio, key: str) -> Response:
     move, said = studio.library.move(key), request.query_params
     size, wrong_body = _body(said)
     bench, wrong_levers = _bench(studio, key, said.get("rung", "base"), said.getlist("lever"))
-    problems = (*problems, *wrong_body, *wrong_levers)
+    problems = (*wrong_body, *wrong_levers)
     return page(
         request, "move.html", 422 if problems else 200, move=move, bench=bench, problems=problems,
         given={name: said.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
-        own=studio.own_rungs.of(key), query=_query(said), said=said.get("said", "")[:200],
-        most_words=MAX_ENTRY_TEST_WORDS,
+        own=studio.own_rungs.of(key), query=_query(said),
     )  # fmt: skip
 
 
@@ -63,7 +62,7 @@ def _body(said: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:
     try:
         return body(said), ()
     except Invalid as problem:
-        return body({}), (f"{problem} Shown is the usual body.",)
+        return body({}), (f"{problem}. Shown is the usual body.",)
 
 
 def _bench(studio: Studio, move: str, rung: str, tables: list[str]) -> tuple[Built, tuple[str, ...]]:
@@ -97,32 +96,33 @@ async def ladder(request: Request) -> Response:
 
 
 async def weighed(request: Request) -> Response:
-    """The rung on the bench against the one it starts from, on the body."""
+    """The rung on the bench against the one it starts from; and the form that keeps it, if this body can do it."""
     studio, key, said = studio_of(request), request.path_params["move"], request.query_params
     size = _body(said)[0]
     bench = (await run_in_threadpool(_bench, studio, key, said.get("rung", "base"), said.getlist("lever")))[0]
     before, after = await asyncio.wrap_future(studio.backroom.quick(quick.asked_of, [bench.start, bench.rung], size))
     steps = [step(bench.start, "", before), step(bench.rung, "", after)]
-    return page(request, "_weighed.html", bench=bench, steps=steps, rows=compared(before, after), size=size)
+    return page(
+        request, "_weighed.html", move=key, bench=bench, steps=steps, rows=compared(before, after), size=size,
+        most_words=MAX_ENTRY_TEST_WORDS,
+    )  # fmt: skip
 
 
 async def keep(request: Request) -> Response:
-    """The rung on the bench among the coach's own."""
+    """The rung on the bench among the coach's own; not one that no body can do."""
     form, studio, key = await posted(request), studio_of(request), request.path_params["move"]
-
-    def made() -> Response:
-        rung, tables = form.get("rung", "base"), _tables(form.get("levers", ""))
-        made = built(studio.library, key, rung, [json.dumps(each) for each in tables])
-        test, name = form.get("entry_test", "").strip(), form.get("name", "").strip()
-        _check(name, test, made)
-        own = OwnRung(move=key, rung=rung, levers=json.dumps(tables), name=name, entry_test=test)
-        studio.own_rungs.keep(own)
-        return RedirectResponse(
-            f"/moves/{key}?{urlencode({'said': f'{name} is among your rungs: choose it in any set of this move'})}#own",
-            303,
-        )
-
-    return await run_in_threadpool(made)
+    rung, tables = form.get("rung", "base"), _tables(form.get("levers", ""))
+    test, name = form.get("entry_test", "").strip(), form.get("name", "").strip()
+    made = await run_in_threadpool(built, studio.library, key, rung, [json.dumps(each) for each in tables])
+    _check(name, test, made)
+    (asked,) = await asyncio.wrap_future(studio.backroom.quick(quick.asked_of, [made.rung], body({})))
+    why = step(made.rung, "", asked).why
+    if why:
+        raise Invalid("rung", "a rung that a body can do", made.rung.name, remedy=f"{why}. Take a lever off.")
+    own = OwnRung(move=key, rung=rung, levers=json.dumps(tables), name=name, entry_test=test)
+    await run_in_threadpool(studio.own_rungs.keep, own)
+    say(request, f"{name} is among your rungs: choose it in any set of this move")
+    return RedirectResponse(f"/moves/{key}#own", 303)
 
 
 def _tables(said: str) -> list[dict[str, Any]]:
@@ -150,7 +150,8 @@ async def let_go(request: Request) -> Response:
     said = form.get("own", "")
     number = int(said) if said.isdecimal() and len(said) < 10 else 0
     await run_in_threadpool(studio.own_rungs.remove, number)
-    return RedirectResponse(f"/moves/{key}?said=It+was+deleted.+Sessions+that+use+it+keep+it#own", 303)
+    say(request, "It was deleted; sessions that use it keep it")
+    return RedirectResponse(f"/moves/{key}#own", 303)
 
 
 PATH = "/moves/{move}"

@@ -1,9 +1,8 @@
 """The People screen: who comes, their kit and limits; what they said in confidence apart; lists in and out."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import PurePath
 from typing import Any
-from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -14,13 +13,14 @@ from starlette.routing import Route
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.people.write import people_text
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Fault, Faults, Invalid
+from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.participant import Experience, Health, Participant
 from everyrung.terms.vocabulary import Caution
 from everyrung.web.guard import decoded, posted, posted_file
-from everyrung.web.pages import page
+from everyrung.web.pages import page, say
 from everyrung.web.person_form import (
     FIELDS,
+    FORM,
     LIMIT,
     add,
     bring,
@@ -33,18 +33,16 @@ from everyrung.web.person_form import (
 )  # fmt: skip
 from everyrung.web.studio import Studio, studio_of
 
+Told = tuple[tuple[str, str], ...]  # a field and what is wrong with it
 WORDS = {"sexes": list(Sex), "levels": list(Experience), "cautions": list(Caution), "limit": LIMIT}
 
 
 async def listed(request: Request) -> Response:
     """Everyone, a form for one more, and ways in and out."""
-    said = request.query_params.get("said", "")
-    return await run_in_threadpool(_list, request, studio_of(request), {}, (), said[:200])
+    return await run_in_threadpool(_list, request, studio_of(request), {}, ())
 
 
-def _list(
-    request: Request, studio: Studio, values: Mapping[str, str], faults: Iterable[str], said: str = ""
-) -> Response:
+def _list(request: Request, studio: Studio, values: Mapping[str, str], told: Told) -> Response:
     people: list[tuple[int, Participant, dict[str, str]]] = []
     locked = ""
     try:
@@ -54,8 +52,8 @@ def _list(
         locked = str(problem)
     answered = sum(person.health != Health() for _, person, _ in people)
     return page(
-        request, "people.html", 422 if faults else 200, people=people, locked=locked, faults=tuple(faults), said=said,
-        answered=answered, sessions=studio.sessions.all(), **_filled(values),
+        request, "people.html", 422 if told else 200, people=people, locked=locked, answered=answered,
+        sessions=studio.sessions.all(), **_filled(values, told),
     )  # fmt: skip
 
 
@@ -69,7 +67,7 @@ async def new(request: Request) -> Response:
             add(studio.roster, person)
         except (Faults, Invalid) as problem:
             return _list(request, studio, form, _told(problem))
-        return _to(f"{person.name} is on your list")
+        return _to(request, f"{person.name} is on your list")
 
     return await run_in_threadpool(made)
 
@@ -87,9 +85,8 @@ async def show(request: Request) -> Response:
     return await run_in_threadpool(made)
 
 
-def _one(request: Request, key: int, values: Mapping[str, str], faults: tuple[str, ...]) -> Response:
-    status = 422 if faults else 200
-    return page(request, "person.html", status, key=key, faults=faults, **_filled(values))
+def _one(request: Request, key: int, values: Mapping[str, str], told: Told) -> Response:
+    return page(request, "person.html", 422 if told else 200, key=key, **_filled(values, told))
 
 
 async def alter(request: Request) -> Response:
@@ -102,7 +99,7 @@ async def alter(request: Request) -> Response:
             change(studio.roster, key, person)
         except (Faults, Invalid) as problem:
             return _one(request, key, form, _told(problem))
-        return _to(f"{person.name} was changed")
+        return _to(request, f"{person.name} was changed")
 
     return await run_in_threadpool(made)
 
@@ -112,14 +109,14 @@ async def remove(request: Request) -> Response:
     await posted(request)
     studio, key = studio_of(request), request.path_params["person"]
     await run_in_threadpool(studio.roster.remove, key)
-    return _to("One person was deleted, with all that was kept of them")
+    return _to(request, "One person was deleted, with all that was kept of them")
 
 
 async def remove_health(request: Request) -> Response:
     """All that anybody said in confidence, and its key."""
     await posted(request)
     count = await run_in_threadpool(studio_of(request).roster.remove_all_health)
-    return _to(f"The health answers of {count} {'person' if count == 1 else 'people'} were deleted")
+    return _to(request, f"The health answers of {count} {'person' if count == 1 else 'people'} were deleted")
 
 
 async def bring_in(request: Request) -> Response:
@@ -137,7 +134,7 @@ async def bring_in(request: Request) -> Response:
             added, changed = bring(studio.roster, without_health(people) if form.get("health") == "leave" else people)
         except (Faults, Invalid) as problem:
             return _list(request, studio, {}, _told(problem))
-        return _to(f"{added} added, {changed} changed")
+        return _to(request, f"{added} added, {changed} changed")
 
     return await run_in_threadpool(made)
 
@@ -150,26 +147,24 @@ async def take_out(request: Request) -> Response:
     return Response(text.encode(), media_type="application/toml", headers=headers)
 
 
-def _filled(values: Mapping[str, str]) -> dict[str, Any]:
-    """What the form's template shows."""
+def _filled(values: Mapping[str, str], told: Told) -> dict[str, Any]:
+    """What the form's template shows, and which of its fields are wrong."""
     limits = tuple(str(each) for each in Caution if values.get(f"{LIMIT}{each}"))
-    nothing = dict.fromkeys((*FIELDS, "medicine", "keep_health"), "")
-    return {**WORDS, "limits_said": limits, "values": {**nothing, **values}}
+    nothing = dict.fromkeys((*FIELDS, "medicine"), "")
+    faults, wrong = tuple(words for _, words in told), tuple(field for field, _ in told if values)
+    return {**WORDS, "limits_said": limits, "values": {**nothing, **values}, "faults": faults, "wrong": wrong}
 
 
-def _told(problem: Faults | Invalid) -> tuple[str, ...]:
-    if isinstance(problem, Faults):
-        return tuple(map(_sentence, problem.faults))
-    return (f"{problem} {problem.remedy}".strip(),)
+def _told(problem: Faults | Invalid) -> Told:
+    """Each fault with the field of the form that it is about; a form has no lines."""
+    if isinstance(problem, Invalid):
+        return ((problem.field, f"{problem} {problem.remedy}".strip()),)
+    return tuple((one.where.field.partition("[")[0], str(one).removeprefix(f"{FORM}: ")) for one in problem.faults)
 
 
-def _sentence(fault: Fault) -> str:
-    """A form has fields and no lines."""
-    return str(fault).removeprefix("this form: ")
-
-
-def _to(said: str) -> Response:
-    return RedirectResponse(f"/people?said={quote(said)}", 303)
+def _to(request: Request, said: str) -> Response:
+    say(request, said)
+    return RedirectResponse("/people", 303)
 
 
 ROUTES = [

@@ -11,17 +11,18 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from everyrung.checks.places import every_cell
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.pipeline import Run
 from everyrung.store.sessions import Moved, Revision
-from everyrung.terms.fault import Faults
+from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
 from everyrung.web.cell_panel import panel_of
 from everyrung.web.changing import Clash, change
 from everyrung.web.edits import base_of, edit_from
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.guard import posted
-from everyrung.web.pages import is_part, page
+from everyrung.web.pages import in_words, is_part, page
 from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
 from everyrung.web.studio import Studio, studio_of
 
@@ -58,13 +59,16 @@ async def show(request: Request) -> Response:
     return await run_in_threadpool(_screen, request, studio, head, asked)
 
 
-def _screen(request: Request, studio: Studio, head: Revision, asked: Asked, clash: Clash | None = None) -> Response:
+def _screen(
+    request: Request, studio: Studio, head: Revision, asked: Asked, clash: Clash | None = None, problem: str = ""
+) -> Response:
     try:
         run = studio.run(head.text)
     except Faults as faults:
         return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
-    content = {**_now(studio, head, run, asked), **_choices(studio), "clash": clash}
-    return page(request, "_rehearsal.html" if is_part(request) else "rehearse.html", 409 if clash else 200, **content)
+    content = {**_now(studio, head, run, asked), **_choices(studio), "clash": clash, "problem": problem}
+    status = 409 if clash else 422 if problem else 200
+    return page(request, "_rehearsal.html" if is_part(request) else "rehearse.html", status, **content)
 
 
 def _choices(studio: Studio) -> dict[str, Any]:
@@ -118,6 +122,7 @@ def _pictures(run: Run, found: Computed, before: Computed | None, asked: Asked) 
         "opened": opened,
         "chart": effort_band(run, forecast),
         "whole": whole,
+        "names": {cell.ref: f"{cell.move.name}, {cell.ref.round}" for cell in every_cell(run.session)},
         "outline": outline("What gives out first, over all sets of the main part", whole),
         "advice": found.advice,
     }
@@ -135,8 +140,11 @@ def _alter(request: Request, studio: Studio, form: Mapping[str, str]) -> Respons
         with suppress(Moved):  # somebody went on from it: the page shows what there is now
             studio.sessions.undo(session, base)
         return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=0)}", 303)
-    with studio.turn(session):
-        done = change(studio.sessions, session, base, edit_from(form))
+    try:
+        with studio.turn(session):
+            done = change(studio.sessions, session, base, edit_from(form))
+    except (Invalid, Faults) as refused:
+        return _screen(request, studio, studio.sessions.head(session), asked, problem=in_words(refused)[0])
     if isinstance(done, Clash):
         return _screen(request, studio, done.head, asked, done)
     return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=base)}#changed", 303)

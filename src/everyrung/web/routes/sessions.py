@@ -39,6 +39,8 @@ async def bring(request: Request) -> Response:
     name = "pasted text"
     if file is not None:
         name = PurePath(file[0]).name[:100]
+        if name.casefold().endswith(".csv"):
+            raise HTTPException(422, "That looks like a list of people: bring it in on the People screen.")
         text = decoded(file[1])
     if not text.strip():
         raise HTTPException(422, "Choose a plan file, or paste its text.")

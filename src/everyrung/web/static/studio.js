@@ -52,12 +52,14 @@ const STEPS = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowD
 document.addEventListener("keydown", (event) => {
   const cell = event.target.closest?.("button.cell");
   if (!cell || event.altKey || event.ctrlKey || event.metaKey) return;
-  const rows = cells(cell.closest(".grid"));
+  const grids = all(".grid");
+  const rows = grids.flatMap(cells);
   const row = rows.findIndex((each) => each.includes(cell));
   const column = rows[row].indexOf(cell);
   let to;
-  if (STEPS[event.key]) to = rows[row + STEPS[event.key][0]]?.[column + STEPS[event.key][1]];
-  else if (event.key === "Home") to = rows[event.shiftKey ? 0 : row][0];
+  const step = STEPS[event.key];
+  if (step) to = step[0] ? (rows[row + step[0]]?.[column] ?? rows[row + step[0]]?.at(-1)) : rows[row][column + step[1]];
+  else if (event.key === "Home") to = rows[row][0];
   else if (event.key === "End") to = rows[row].at(-1);
   else return;
   event.preventDefault();
@@ -67,6 +69,38 @@ document.addEventListener("focusin", (event) => {
   const cell = event.target.closest?.("button.cell");
   if (cell) for (const each of all("button.cell", cell.closest(".grid"))) each.tabIndex = each === cell ? 0 : -1;
 });
+
+// ---- Undo and redo by their usual keys, but where words are being typed.
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || event.target.closest?.("input, textarea, select")) return;
+  const key = event.key.toLowerCase();
+  const button = key === "z" ? $(event.shiftKey ? "#redo" : "#undo") : key === "y" ? $("#redo") : null;
+  if (!button) return;
+  event.preventDefault();
+  button.click();
+});
+
+// ---- A list gone through by keys sends what it ends on, not every entry on the way.
+let waiting = null;
+let keyed = false;
+document.addEventListener("keydown", (event) => {
+  keyed = event.target.matches?.("select[hx-post]");
+  if (keyed && event.key === "Enter" && waiting === event.target) sendChosen();
+}, true);
+document.addEventListener("pointerdown", () => { keyed = false; }, true);
+document.addEventListener("change", (event) => {
+  if (!keyed || !event.target.matches("select[hx-post]")) return;
+  event.stopPropagation();
+  event.preventDefault();
+  waiting = event.target;
+}, true);
+document.addEventListener("focusout", (event) => { if (waiting === event.target) sendChosen(); }, true);
+function sendChosen() {
+  const list = waiting;
+  waiting = null;
+  keyed = false;
+  list.dispatchEvent(new Event("change", { bubbles: true }));
+}
 
 // ---- Dragging a move by its head to another place.
 let dragged = null;
@@ -131,8 +165,26 @@ function recall() {
   }
 }
 document.addEventListener("htmx:beforeSwap", remember);
+
+// ---- What had the focus and is gone hands it on; a refused word is marked where it was typed.
+let had = null;
+document.addEventListener("htmx:beforeSwap", () => { had = document.activeElement?.closest?.("[id]"); });
+function handOn() {
+  if (document.activeElement !== document.body || !had) return;
+  const next = { undo: "redo", redo: "undo" }[had.id];
+  const place = (next && $(`#${next}:not(:disabled)`)) || (had.closest("#findings") && $("#findings-head")) || document.getElementById(had.id) || $("button.cell[aria-current]") || $("#findings-head");
+  place?.focus({ preventScroll: had.id !== "" });
+}
+document.addEventListener("htmx:responseError", (event) => {
+  const field = event.detail.elt;
+  if (!field.matches?.("input, select, textarea")) return;
+  field.setAttribute("aria-invalid", "true");
+  field.setAttribute("aria-describedby", "trouble");
+  field.focus();
+});
 document.addEventListener("htmx:afterSettle", (event) => {
   recall();
+  handOn();
   ready();
   const clash = $("#clash");
   if (clash && event.detail.target?.id === "work") clash.focus();
