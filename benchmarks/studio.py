@@ -1,6 +1,7 @@
-"""The studio under load, on loopback: `python benchmarks/studio.py`. Bounded: some 600 requests in all.
+"""The studio measured on loopback: `python benchmarks/studio.py`. Bounded: some 700 requests in all.
 
 Baseline is the list of one session, answered in the same run: what a request costs that computes nothing.
+In Chromium, where there is one: an edit until its score is on the screen, and what each screen weighs.
 """
 
 import os
@@ -13,6 +14,8 @@ import tempfile
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import Any
 
 import httpx2 as httpx
 
@@ -42,11 +45,77 @@ class Coach:
         page = self.client.get("/").text
         self.token = re.search(r'"X-Token": "([^"]+)"', page)[1]  # type: ignore[index]
         self.session = re.search(r'href="(/session/[^"/]+)"', page)[1]  # type: ignore[index]
+        self.at = self.shown(self.client.get(self.session).text)
 
-    def dose(self, base: int, reps: int) -> httpx.Response:
+    def dose(self, reps: int) -> None:
         """Another dose: the timeline changes."""
-        fields = {"edit": "cell", "ref": "Main/Two/squat", "field": "dose", "value": f"{reps} reps", "base": str(base)}
-        return self.client.post(f"{self.session}/edit", data=fields, headers={"X-Token": self.token})
+        fields = {
+            "edit": "cell",
+            "ref": "Main/Two/squat",
+            "field": "dose",
+            "value": f"{reps} reps",
+            "base": str(self.at),
+        }
+        answer = self.client.post(f"{self.session}/edit", data=fields, headers={"X-Token": self.token})
+        self.at = self.shown(answer.text)
+
+    def shown(self, page: str) -> int:
+        """The version that a page shows."""
+        return int(re.search(r'name="base" value="(\d+)"', page)[1])  # type: ignore[index]
+
+
+def forecasts(coach: Coach, base_ms: float) -> None:
+    """Until 2,000 people have walked through it: with no rung known yet, then after edits that change a dose alone."""
+
+    def waited(_: int) -> None:
+        while "can finish every set" not in coach.client.get(coach.session).text:
+            time.sleep(0.05)
+
+    said("first forecast of 2,000 people, no rung known", timed(1, waited), base_ms)
+
+    def edit(number: int) -> None:
+        coach.dose(11 + number)
+        waited(number)
+
+    said("edit to forecast of 2,000 people, rungs known", timed(5, edit), base_ms)
+
+
+def in_browser(base_ms: float) -> None:
+    """An edit as it is felt, and the weight of every screen."""
+    if not Path("/usr/bin/chromium").exists():
+        print("no Chromium here, so nothing is measured in the browser")
+        return
+    from playwright.sync_api import sync_playwright
+
+    flags = ["--no-sandbox", "--disable-background-networking", "--disable-component-update"]
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=flags)
+        page = browser.new_page()
+        session = Coach().session
+        for path in ("/", session, f"{session}/rehearse", "/moves", "/moves/squat", "/people"):
+            weigh(browser, path)
+        page.goto(f"http://localhost:{PORT}{session}?open=Main%2FTwo%2Fsquat")
+
+        def edit(number: int) -> None:
+            before = page.locator("#base").input_value()
+            dose = page.locator("#panel").get_by_label("Dose")
+            dose.fill(f"{5 + number % 7} reps")
+            dose.press("Tab")
+            page.wait_for_function("before => document.querySelector('#base').value !== before", arg=before)
+
+        said("an edit in the browser: typed to new score on screen", timed(30, edit), base_ms)
+        browser.close()
+
+
+def weigh(browser: Any, path: str) -> None:
+    """What a first visit of a screen brings."""
+    page, sizes = browser.new_context().new_page(), []
+    page.on("response", lambda answer: sizes.append(len(answer.body()) if answer.ok else 0))
+    page.goto(f"http://localhost:{PORT}{path}", wait_until="networkidle" if "rehearse" not in path else "load")
+    page.wait_for_timeout(500)
+    name = re.sub("/session/[^/]+", "/session/…", path)
+    print(f"first visit of {name:<28} {len(sizes):3} requests  {sum(sizes) / 1000:6.0f} kB")
+    page.context.close()
 
 
 def timed(times: int, done: Callable[[int], object]) -> list[float]:
@@ -67,11 +136,12 @@ def measure() -> None:
     coach = Coach()
     base_ms = statistics.median(timed(30, lambda _: coach.client.get("/")))
     said("baseline: the list of one session", timed(30, lambda _: coach.client.get("/")), base_ms)
-    coach.client.get(coach.session)
-    said("an edit: saved, timed, checked, score drawn", timed(50, lambda n: coach.dose(n + 1, 6 + n % 5)), base_ms)
+    forecasts(coach, base_ms)
+    said("an edit: saved, timed, checked, score drawn", timed(50, lambda n: coach.dose(6 + n % 5)), base_ms)
     page = coach.client.get(coach.session)
     print(f"the Write page: {len(page.content) / 1000:.0f} kB of HTML, the score in it")
     ten_at_once(base_ms)
+    in_browser(base_ms)
     form = {"from": "boathouse-30", "token": coach.token}
     for _ in range(200):
         coach.client.post("/new", data=form)
