@@ -84,6 +84,12 @@ def pressed(page: Any, words: str) -> None:
     page.get_by_role("button", name=words).first.click()
 
 
+def by_keys(page: Any, place: Any) -> None:
+    """Without a pointer."""
+    place.focus()
+    page.keyboard.press("Enter")
+
+
 def version(page: Any) -> int:
     return int(page.locator("#base").input_value())
 
@@ -132,19 +138,22 @@ def write(page: Any, taken: Callable[[Any, str], None]) -> None:
 
 
 def rehearse(page: Any, taken: Callable[[Any, str], None]) -> None:
-    page.get_by_role("link", name="Rehearse", exact=True).click()
+    by_keys(page, page.get_by_role("link", name="Rehearse", exact=True))
     page.wait_for_selector(".finish-table", timeout=180_000)
     page.evaluate("scrollTo(0, document.querySelector('.effort-figure').offsetTop - 60)")
     taken(page, "3-rehearse")
-    page.locator(".finish-table a", has_text="Hip hinge").last.click()
+    by_keys(page, page.locator(".finish-table a", has_text="Hip hinge").last)
     page.wait_for_selector("#set")
-    page.locator("#set-dose").fill("20 reps")
-    page.get_by_role("button", name="Try this dose").click()
+    page.locator("#set-dose").focus()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("20 reps")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
     page.wait_for_selector("text=before the same people", timeout=180_000)
     page.wait_for_selector("td >> text=was")
     page.locator(".finish-table").evaluate("table => table.scrollIntoView()")
     taken(page, "4-before-and-after")
-    page.get_by_role("button", name="Undo the change").click()
+    by_keys(page, page.get_by_role("button", name="Undo the change"))
     page.wait_for_selector(".finish-table", timeout=180_000)
     assert page.locator("text=before the same people").count() == 0
 
@@ -171,13 +180,13 @@ def build(page: Any, taken: Callable[[Any, str], None]) -> None:
 
 
 def people(page: Any, taken: Callable[[Any, str], None]) -> None:
-    page.get_by_role("link", name="People", exact=True).click()
+    by_keys(page, page.get_by_role("link", name="People", exact=True))
     page.get_by_label("A spreadsheet saved as CSV").set_input_files(ROOT / "examples" / "boathouse-people.csv")
     page.get_by_role("button", name="Bring it in").click()
     page.wait_for_selector("text=8 added")
     taken(page, "8-people")
     page.get_by_label("Session", exact=True).select_option(label="A new session")
-    page.get_by_role("button", name="Make the cards").click()
+    by_keys(page, page.get_by_role("button", name="Make the cards"))
     page.wait_for_selector("text=All of them, to print", timeout=180_000)
     with page.expect_download() as coming:
         page.get_by_role("link", name="Card of Wilma, to send").click()
