@@ -1,4 +1,4 @@
-"""The whole chain in one place: plan file -> plan -> session -> timeline -> mechanics -> forecast -> findings."""
+"""The whole chain: plan file -> plan -> session -> timeline -> mechanics -> forecast -> cues -> findings."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -12,6 +12,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.store.cache import Cache
 from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.body import BodySize
+from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
@@ -35,7 +36,7 @@ class Run:
     """Everything computed from one plan; stage and publishing read it and compute nothing.
 
     `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were, `forecast` when an
-    audience was, `advice` when people were.
+    audience was, `advice` when people were, `cues` when those were.
     """
 
     plan: Plan
@@ -48,6 +49,7 @@ class Run:
     drawings: Mapping[Form, RungDrawing] = field(default_factory=dict)
     forecast: Forecast | None = None
     advice: tuple[PersonAdvice, ...] = ()
+    cues: tuple[CueTrack, ...] = ()
 
     @property
     def clean(self) -> bool:
@@ -72,11 +74,12 @@ class Expected:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
     """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
-    expected people can finish; with which cache.
+    expected people can finish, what is said when; with which cache.
     """
 
     bodies: bool = False
     drawings: bool = False
+    cues: bool = False
     expected: Expected | None = None
     cache: Cache | None = None
     progress: "Progress | None" = None
@@ -101,17 +104,19 @@ def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = N
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, wanted)
     forecast, advice = _expected(session, timeline, moves, wanted)
+    cues = _cues(session, timeline, wanted)
     return Run(
         plan=plan,
         session=session,
         timeline=timeline,
-        findings=check(session, timeline, mechanics, forecast),
+        findings=check(session, timeline, mechanics, forecast, cues),
         refit=fitted,
         mechanics=mechanics,
         energies=_energies(session, timeline, mechanics),
         drawings=_drawings(session, moves, wanted),
         forecast=forecast,
         advice=advice,
+        cues=cues,
     )
 
 
@@ -137,6 +142,14 @@ def _drawings(session: Session, moves: Library, wanted: Asked) -> Mapping[Form, 
     from everyrung.body.session import session_drawings
 
     return session_drawings(session, moves, wanted.cache)
+
+
+def _cues(session: Session, timeline: Timeline, wanted: Asked) -> tuple[CueTrack, ...]:
+    if not wanted.cues:
+        return ()
+    from everyrung.cues.tracks import cue_tracks  # heavy: only when asked for
+
+    return tuple(track for track, _ in cue_tracks(session, timeline))
 
 
 def _expected(

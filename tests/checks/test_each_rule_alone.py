@@ -50,6 +50,38 @@ class Broken:
 
 CASES = (
     Broken(
+        rule="words-shown",
+        severity="warning",
+        place="Main",
+        measured="'like this'",
+        remedy="Say what moves where",
+        edits=(('kind = "main"', 'kind = "main"\nsay = ["Do it like this."]'),),
+    ),
+    Broken(
+        rule="words-urging",
+        severity="warning",
+        place="Main",
+        measured="'faster'",
+        remedy="your own pace",
+        edits=(('kind = "main"', 'kind = "main"\nsay = ["Three rounds, each faster."]'),),
+    ),
+    Broken(
+        rule="side-not-theirs",
+        severity="warning",
+        place="Main",
+        measured="'my left'",
+        remedy="Say 'left' and mean theirs",
+        edits=(('kind = "main"', 'kind = "main"\nsay = ["Begin on my left."]'),),
+    ),
+    Broken(
+        rule="countdown-rises",
+        severity="warning",
+        place="Main",
+        measured="3, 2, 1, 5",
+        remedy="Announce the real end",
+        edits=(('kind = "main"', 'kind = "main"\nsay = ["Three, two, one, five more."]'),),
+    ),
+    Broken(
         rule="slot-overrun",
         severity="error",
         place="whole session",

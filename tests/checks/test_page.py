@@ -6,7 +6,17 @@ from pathlib import Path
 import pytest
 
 from everyrung.checks import balance, changes, newcomers, options, sides, slot
-from everyrung.checks.every import AUDIENCE_RULES, BODY_RULES, RULES, AudienceRule, BodyRule, Rule, rule_id
+from everyrung.checks.every import (
+    AUDIENCE_RULES,
+    BODY_RULES,
+    CUE_RULES,
+    RULES,
+    AudienceRule,
+    BodyRule,
+    CueRule,
+    Rule,
+    rule_id,
+)
 from everyrung.checks.page import page, rule_text
 from everyrung.terms.amount import clock_text
 from everyrung.terms.finding import Finding
@@ -27,12 +37,14 @@ def test_the_page_in_docs_is_the_page_that_the_rules_write() -> None:
 
 def test_every_rule_has_one_row_with_all_its_columns() -> None:
     rows = [line for line in page().splitlines() if line.startswith("| `")]
-    assert [row.split("`")[1] for row in rows] == [rule_id(rule) for rule in (*RULES, *BODY_RULES, *AUDIENCE_RULES)]
+    assert [row.split("`")[1] for row in rows] == [
+        rule_id(rule) for rule in (*RULES, *BODY_RULES, *AUDIENCE_RULES, *CUE_RULES)
+    ]
     assert all(row.count("|") == 6 for row in rows)
 
 
-@pytest.mark.parametrize("rule", [*RULES, *BODY_RULES, *AUDIENCE_RULES], ids=rule_id)
-def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule | BodyRule | AudienceRule) -> None:
+@pytest.mark.parametrize("rule", [*RULES, *BODY_RULES, *AUDIENCE_RULES, *CUE_RULES], ids=rule_id)
+def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule | BodyRule | AudienceRule | CueRule) -> None:
     text = rule_text(rule)
     assert any(severity in text.severity for severity in Severity)
     assert text.source.startswith(
@@ -60,7 +72,7 @@ def test_the_page_names_the_limit_that_the_rule_holds(rule: Rule, limit: str) ->
 
 
 def test_two_rules_never_share_an_id() -> None:
-    ids = [rule_id(rule) for rule in (*RULES, *BODY_RULES, *AUDIENCE_RULES)]
+    ids = [rule_id(rule) for rule in (*RULES, *BODY_RULES, *AUDIENCE_RULES, *CUE_RULES)]
     assert len(set(ids)) == len(ids)
 
 

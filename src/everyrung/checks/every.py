@@ -1,6 +1,6 @@
 """All the rules, and the one way to run them."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from everyrung.checks import (
     audience,
@@ -8,6 +8,7 @@ from everyrung.checks import (
     bodies,
     cautions,
     changes,
+    cues,
     cuts,
     kit,
     loads,
@@ -17,6 +18,7 @@ from everyrung.checks import (
     sides,
     slot,
 )
+from everyrung.terms.cue import CueTrack
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
@@ -27,6 +29,7 @@ from everyrung.terms.vocabulary import Severity
 Rule = Callable[[Session, Timeline], Iterator[Finding]]
 BodyRule = Callable[[Session, Mechanics], Iterator[Finding]]
 AudienceRule = Callable[[Session, Forecast], Iterator[Finding]]
+CueRule = Callable[[Session, Sequence[CueTrack]], Iterator[Finding]]
 RULES: tuple[Rule, ...] = (
     slot.slot_overrun,
     slot.slot_underfilled,
@@ -61,6 +64,10 @@ RULES: tuple[Rule, ...] = (
     cuts.cut_sides,
     balance.level_label,
     balance.reserve_missing,
+    cues.words_shown,
+    cues.words_urging,
+    cues.side_not_theirs,
+    cues.countdown_rises,
 )
 
 BODY_RULES: tuple[BodyRule, ...] = (
@@ -83,22 +90,30 @@ AUDIENCE_RULES: tuple[AudienceRule, ...] = (
     audience.limit_without_path,
 )
 
+CUE_RULES: tuple[CueRule, ...] = (cues.cue_unsaid,)
+
 
 def check(
-    session: Session, timeline: Timeline, mechanics: Mechanics | None = None, forecast: Forecast | None = None
+    session: Session,
+    timeline: Timeline,
+    mechanics: Mechanics | None = None,
+    forecast: Forecast | None = None,
+    tracks: Sequence[CueTrack] = (),
 ) -> tuple[Finding, ...]:
-    """Every finding of every rule, errors first, then in the order of the file; those of the bodies and of the audience
-    where there are any.
+    """Every finding of every rule, errors first, then in the order of the file; those of the bodies, of the audience
+    and of the cues where there are any.
     """
     found = [finding for rule in RULES for finding in rule(session, timeline)]
     if mechanics:
         found += [finding for body_rule in BODY_RULES for finding in body_rule(session, mechanics)]
     if forecast:
         found += [finding for heard in AUDIENCE_RULES for finding in heard(session, forecast)]
+    if tracks:
+        found += [finding for said in CUE_RULES for finding in said(session, tracks)]
     order = list(Severity)
     return tuple(sorted(found, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
 
 
-def rule_id(rule: Rule | BodyRule | AudienceRule) -> str:
+def rule_id(rule: Rule | BodyRule | AudienceRule | CueRule) -> str:
     """The id that a rule's findings carry: its function's name with dashes."""
     return getattr(rule, "__name__", "").replace("_", "-")

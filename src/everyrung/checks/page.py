@@ -7,7 +7,17 @@ import sys
 from dataclasses import dataclass
 from inspect import getdoc
 
-from everyrung.checks.every import AUDIENCE_RULES, BODY_RULES, RULES, AudienceRule, BodyRule, Rule, rule_id
+from everyrung.checks.every import (
+    AUDIENCE_RULES,
+    BODY_RULES,
+    CUE_RULES,
+    RULES,
+    AudienceRule,
+    BodyRule,
+    CueRule,
+    Rule,
+    rule_id,
+)
 
 _HEAD = """\
 # The rules
@@ -33,7 +43,7 @@ class RuleText:
     source: str
 
 
-def rule_text(rule: Rule | BodyRule | AudienceRule) -> RuleText:
+def rule_text(rule: Rule | BodyRule | AudienceRule | CueRule) -> RuleText:
     """What a rule says of itself. Raises ValueError when its docstring lacks a line."""
     says, fields = [], {}
     for line in (getdoc(rule) or "").splitlines():
@@ -52,7 +62,7 @@ def rule_text(rule: Rule | BodyRule | AudienceRule) -> RuleText:
 
 def page() -> str:
     """The Markdown of docs/rules.md."""
-    every: tuple[Rule | BodyRule | AudienceRule, ...] = (*RULES, *BODY_RULES, *AUDIENCE_RULES)
+    every: tuple[Rule | BodyRule | AudienceRule | CueRule, ...] = (*RULES, *BODY_RULES, *AUDIENCE_RULES, *CUE_RULES)
     rows = [rule_text(rule) for rule in every]
     lines = [f"| `{row.rule}` | {row.severity} | {row.says} | {row.limit} | {row.source} |" for row in rows]
     return _HEAD + "\n".join(lines) + "\n"

@@ -15,6 +15,8 @@ COMMANDS = {
     "rehearse": "rehearse a plan before a simulated audience and known people",
     "learn": "learn people's strength and endurance from their answers",
     "card": "write participant cards and the poster",
+    "publish": "write everything for participants and channels into one folder",
+    "inspect": "look at captions, chapters, calendars and sound before they are published",
     "body": "say what a rung asks of one body, and draw it",
     "rewrite": "write a plan with every amount in its usual form",
 }

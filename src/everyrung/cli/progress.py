@@ -9,7 +9,9 @@ if TYPE_CHECKING:
 STEPS = 20  # chosen, because a line that changes twenty times is seen to move
 
 
-def asked(*, bodies: bool = False, drawings: bool = False, expected: "Expected | None" = None) -> "Asked":
+def asked(
+    *, bodies: bool = False, drawings: bool = False, cues: bool = False, expected: "Expected | None" = None
+) -> "Asked":
     """The usual cache, and progress told on a terminal."""
     from everyrung.pipeline import Asked
     from everyrung.store.cache import default_cache
@@ -19,6 +21,7 @@ def asked(*, bodies: bool = False, drawings: bool = False, expected: "Expected |
     return Asked(
         bodies=bodies,
         drawings=drawings,
+        cues=cues,
         expected=expected,
         cache=cache,
         progress=told if shown else None,

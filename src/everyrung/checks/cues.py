@@ -1,0 +1,129 @@
+# ruff: noqa: ARG001 - rules of own words take the session and the timeline, whichever they read
+"""What the leader says: her own words where they can mislead, and library cues that found no room."""
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from everyrung.checks.places import every_block, named
+from everyrung.terms.cue import CueTrack, Track
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Block, Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import CueKind, Severity
+
+_SHOWN = re.compile(r"\b(?:like (?:this|that|so)|this way|over here|watch me|as i do)\b", re.IGNORECASE)
+_HURRIED = "faster|hurry|quick(?:er|ly)?|speed up|push through|no pain|don't stop|come on"
+_URGING = re.compile(rf"\b(?:{_HURRIED})\b", re.IGNORECASE)
+_HER_OWN = re.compile(r"\bmy (?:own )?(?:left|right)\b", re.IGNORECASE)
+_WORDS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_NUMBERS = {word: number for number, word in enumerate(_WORDS)}
+_COUNT = re.compile(rf"\b(?:{'|'.join(_NUMBERS)}|[0-9]{{1,2}})\b", re.IGNORECASE)
+LEAST_COUNTED = 3  # numbers going down that make a countdown; chosen, because "two or one" is none
+_TRADE = "common practice, no source: people who cannot be seen follow the words"
+_KEPT = (CueKind.SAFETY, CueKind.CHANGE, CueKind.COUNT)  # what has to be heard
+
+
+def words_shown(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """What is said can be followed without seeing: no "like this".
+
+    Severity: warning
+    Limit: 0 words that only point
+    Source: common practice, no source: people who cannot be seen follow the words
+    """
+    yield from _said(session, _SHOWN, "words-shown", "0 words that only point", _TRADE,
+                     "Say what moves where: 'elbows to the ribs', not 'like this'.")  # fmt: skip
+
+
+def words_urging(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Nobody is urged to hurry or to go on against pain.
+
+    Severity: warning
+    Limit: 0 words that urge
+    Source: common practice, no source: people fall and strain when they are urged beyond their own pace
+    """
+    yield from _said(session, _URGING, "words-urging", "0 words that urge",
+                     "common practice, no source: people fall and strain when they are urged beyond their own pace",
+                     "Ask for quality: 'steady', 'your own pace', 'stop when the movement changes'.")  # fmt: skip
+
+
+def side_not_theirs(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Left and right are the participants': never "my left".
+
+    Severity: warning
+    Limit: 0 sides of the leader's own
+    Source: common practice, no source: who faces a leader or a screen mirrors her
+    """
+    yield from _said(session, _HER_OWN, "side-not-theirs", "0 sides of the leader's own",
+                     "common practice, no source: who faces a leader or a screen mirrors her",
+                     "Say 'left' and mean theirs; the run sheet says which limb you move.")  # fmt: skip
+
+
+def countdown_rises(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """A countdown that is announced ends where it says: after one no number rises again.
+
+    Severity: warning
+    Limit: 0 numbers that rise again
+    Source: common practice, no source: people spend what they have by the announced end
+    """
+    for block in every_block(session):
+        for text in block.say:
+            numbers = [_number(word) for word in _COUNT.findall(text)]
+            if _rises_again(numbers):
+                measured = f"{_short(text)!r}: counted {', '.join(map(str, numbers))}"
+                source = "common practice, no source: people spend what they have by the announced end"
+                remedy = "Announce the real end, and make a bonus a block of its own."
+                yield _finding(block, "countdown-rises", measured, "0 numbers that rise again", source, remedy)
+
+
+def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
+    """What keeps people safe and together is said the first time: safety, changes and counts find their place.
+
+    Severity: warning
+    Limit: 0 of them without a place
+    Source: common practice, no source: people who cannot be seen follow the words
+    """
+    for track in cues:
+        if track.track is not Track.FIRST:
+            continue
+        for one in (each for each in track.unsaid if each.kind in _KEPT and each.ref):
+            block = next(each for each in every_block(session) if one.ref and each.name == one.ref.block)
+            measured = f"{one.kind}: {_short(one.text)!r} has no place. {one.reason}".rstrip(".")
+            remedy = f"Give {one.ref} more rest before it, or a shorter name."
+            yield _finding(block, "cue-unsaid", measured, "0 of them without a place", _TRADE, remedy)
+
+
+def _said(
+    session: Session, wrong: re.Pattern[str], rule: str, limit: str, source: str, remedy: str
+) -> Iterator[Finding]:
+    for block in every_block(session):
+        for text in block.say:
+            found = [match[0].casefold() for match in wrong.finditer(text)]
+            if found:
+                measured = f"{len(found)} in {_short(text)!r}: {named(map(repr, found))}"
+                yield _finding(block, rule, measured, limit, source, remedy)
+
+
+def _finding(block: Block, rule: str, measured: str, limit: str, source: str, remedy: str) -> Finding:
+    return Finding(
+        rule=rule, severity=Severity.WARNING, where=block.where, place=block.name, measured=measured, limit=limit,
+        source=source, remedy=remedy,
+    )  # fmt: skip
+
+
+def _number(word: str) -> int:
+    return int(word) if word.isdecimal() else _NUMBERS[word.casefold()]
+
+
+def _rises_again(numbers: Sequence[int]) -> bool:
+    """A run of at least three that go down by one to one, and then a greater number."""
+    down = 1
+    for before, after in pairwise(numbers):
+        if before == 1 and down >= LEAST_COUNTED and after > 1:
+            return True
+        down = down + 1 if after == before - 1 else 1
+    return False
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else text[:59] + "…"

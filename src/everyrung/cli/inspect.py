@@ -1,0 +1,29 @@
+"""Look at captions, chapters, calendars and sound before they are published, ours or from elsewhere."""
+
+import argparse
+from pathlib import Path
+
+EPILOG = (
+    "FILE: captions (.vtt, .srt), chapters (.txt, or .vtt with 'chapter' in its name), calendars (.ics), sound (.wav, "
+    ".opus, .ogg, .mp3, .m4a). Nothing is changed. Exit 1: there are problems."
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `inspect`."""
+    parser.add_argument("files", type=Path, metavar="FILE", nargs="+", help="a file to look at")
+
+
+def run(parsed: argparse.Namespace) -> int:
+    """Prints what each file is, and its problems with their lines."""
+    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.publish.inspect import inspect
+
+    problems = 0
+    for path in parsed.files:
+        what, found = inspect(path)
+        print(f"{path}: {what}, {len(found)} {'problem' if len(found) == 1 else 'problems'}")
+        for each in found:
+            print(f"  {each}")
+        problems += len(found)
+    return FINDINGS if problems else CLEAN

@@ -1,0 +1,28 @@
+"""Left and right: the plan has the participant's; this says which limb the leader moves, and what she says, by view."""
+
+from dataclasses import dataclass
+
+from everyrung.terms.vocabulary import Side, View
+
+OTHER = {Side.LEFT: Side.RIGHT, Side.RIGHT: Side.LEFT, Side.BOTH: Side.BOTH}
+# Who sees her as a mirror image follows the limb on their own side of the picture. Face to face, and on film that is
+# not flipped, that is her other limb; from behind, and on film flipped left for right, it is the limb of the same name.
+MIRRORED = {View.FACING: True, View.BACK_TURNED: False, View.FILMED: True, View.FILMED_FLIPPED: False}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Led:
+    """What the leader moves and says, and on which half of the picture it is seen; `print_reads`: whether writing on
+    her shirt reads as it should.
+    """
+
+    moves: Side
+    says: Side
+    seen_on: Side
+    print_reads: bool
+
+
+def led(side: Side, view: View) -> Led:
+    """For the participant's side in a view. She always says the participant's side."""
+    moves = OTHER[side] if MIRRORED[view] else side
+    return Led(moves=moves, says=side, seen_on=side, print_reads=view is not View.FILMED_FLIPPED)

@@ -1,0 +1,89 @@
+"""From a timeline to its two tracks of cues: for the first time, and for the next."""
+
+from collections.abc import Mapping
+
+from everyrung.cues.placing import POINTS as ATTENDED
+from everyrung.cues.placing import Placing, place
+from everyrung.cues.spoken import spoken_ms
+from everyrung.cues.visits import Visit, visits
+from everyrung.cues.wanted import POINTS, Wanted, wanted
+from everyrung.terms.cue import CueTrack, SaidCue, Track, UnsaidCue
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Span, Timeline
+from everyrung.terms.vocabulary import CueKind, SpanKind
+
+# The share of a set's time in which a leader who does it herself can speak; chosen: half of an easy one, a fifth of the
+# hardest, because talking intelligibly during hard work is nearly impossible (common practice, no source).
+EASY_SHARE, HARD_SHARE = 0.5, 0.2
+GRADES = 5
+
+
+def cue_tracks(
+    session: Session, timeline: Timeline, efforts: Mapping[Ref, float] | None = None
+) -> tuple[tuple[CueTrack, float], ...]:
+    """Both tracks, each with its gap: how far from the best placing it may be at most, as a fraction.
+
+    `efforts`: how hard each cell is for the leader, 0 to 1; where it is not known the rung's declared grade stands in.
+    """
+    along, wpm = visits(timeline, session.clock), session.clock.talk_wpm
+    budgets = _budgets(along, wpm, efforts or {})
+    return tuple(_track(track, session, timeline, along, budgets) for track in Track)
+
+
+def _track(
+    track: Track, session: Session, timeline: Timeline, along: tuple[Visit, ...], budgets: Mapping[int, int]
+) -> tuple[CueTrack, float]:
+    wpm = session.clock.talk_wpm
+    asked = wanted(along, track, wpm)
+    found = place(asked, budgets, POINTS[track])
+    said = [
+        SaidCue(at_ms=one.at_ms, end_ms=one.end_ms, kind=one.wanted.kind, text=one.wanted.text, ref=one.wanted.ref)
+        for one in found.placed
+    ]
+    said += [cue for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for cue in _announced(span, wpm)]
+    reasons = [reason(one, found, budgets, POINTS[track]) for one in found.left]
+    unsaid = tuple(
+        UnsaidCue(kind=one.kind, text=one.text, ref=one.ref, reason=why)
+        for one, why in zip(found.left, reasons, strict=True)
+    )
+    return CueTrack(track=track, said=tuple(sorted(said, key=lambda cue: cue.at_ms)), unsaid=unsaid), found.gap
+
+
+def _budgets(along: tuple[Visit, ...], talk_wpm: int, efforts: Mapping[Ref, float]) -> dict[int, int]:
+    """Words for each bout, by the start of its span."""
+    found = {}
+    for visit in along:
+        effort = efforts.get(visit.cell.ref, (visit.cell.rung.grade - 1) / (GRADES - 1))
+        share = EASY_SHARE + (HARD_SHARE - EASY_SHARE) * min(max(effort, 0.0), 1.0)
+        for span in visit.work:
+            found[span.at_ms] = int(share * span.duration_ms / 60_000 * talk_wpm)
+    return found
+
+
+def _announced(span: Span, talk_wpm: int) -> list[SaidCue]:
+    """The coach's own sentences, one after another, spread over the time that the plan gives them."""
+    found: list[SaidCue] = []
+    lengths = [max(1, spoken_ms(text, talk_wpm)) for text in span.block.say]
+    total, at_ms = sum(lengths), span.at_ms
+    for text, length in zip(span.block.say, lengths, strict=True):
+        end_ms = min(span.end_ms, at_ms + length * span.duration_ms // total)
+        if end_ms > at_ms:
+            found.append(SaidCue(at_ms=at_ms, end_ms=end_ms, kind=CueKind.SET_UP, text=text, ref=None))
+        at_ms = end_ms
+    return found
+
+
+def reason(one: Wanted, found: Placing, budgets: Mapping[int, int], points: int) -> str:
+    """Why a cue was left out."""
+    room_ms = one.until_ms - one.from_ms
+    if one.length_ms > room_ms:
+        return f"It takes {one.length_ms / 1000:.1f} s to say, and there are {max(0, room_ms) / 1000:.1f} s for it."
+    if one.bout is not None:
+        here = [each.wanted for each in found.placed if each.wanted.bout is one.bout]
+        if one.kind in ATTENDED and sum(each.kind in ATTENDED for each in here) >= points:
+            return f"{'Two points are' if points == 2 else 'One point is'} enough for one set."
+        spent = sum(each.words for each in here)
+        if spent + one.words > budgets[one.bout.at_ms]:
+            return f"The leader has breath for {budgets[one.bout.at_ms]} words in this set, and {spent} are spoken for."
+    return "What matters more is said in that time."

@@ -1,0 +1,201 @@
+"""What might be said at each set, and between which moments it is of use: not yet placed."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from everyrung.cues.spoken import spoken_ms, words
+from everyrung.cues.visits import Visit
+from everyrung.terms.cue import Track
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Cell
+from everyrung.terms.timeline import Span
+from everyrung.terms.vocabulary import BlockKind, CueKind, OptionKind, Side
+
+# How much a cue is worth; chosen: what keeps people unhurt and together goes before what makes them better.
+WORTH = {
+    CueKind.CHANGE: 1000, CueKind.SAFETY: 500, CueKind.COUNT: 200, CueKind.SET_UP: 100, CueKind.FORM: 40,
+    CueKind.BREATHING: 30, CueKind.ENCOURAGEMENT: 10,
+}  # fmt: skip
+EARLY_MS = 8000  # a change is not told earlier than this; chosen, because two changes back nobody remembers it
+POINTS = {
+    Track.FIRST: 2,
+    Track.AGAIN: 1,
+}  # on form in one set: "one or two points at a time" (common practice, no source)
+LAST = (
+    3  # repetitions that are counted down; chosen, because it is the trade's "last three" (common practice, no source)
+)
+COUNTED_FROM = 6  # repetitions a set needs before its last are counted; chosen, because of fewer everyone knows
+HELD_LAST_MS = 10_000  # of a hold that are told; chosen, because ten seconds can be held by whoever knows they are ten
+BREATH_MS = 300  # after every cue; chosen, because a breath is taken in about a third of a second
+TO_ACT = 0.25  # of a set has to be left after a point on form; chosen, so that a repetition or two can still follow it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """Words with the moments between which they are of use, and the one they are best near.
+
+    `bout` is the work they are said in, None between sets; it shares its words with others of that bout.
+    """
+
+    kind: CueKind
+    text: str
+    ref: Ref | None
+    length_ms: int
+    from_ms: int
+    until_ms: int
+    best_ms: int
+    worth: int
+    bout: Span | None = None
+
+    @property
+    def words(self) -> int:
+        return words(self.text)
+
+
+def wanted(visits: Sequence[Visit], track: Track, talk_wpm: int) -> tuple[Wanted, ...]:
+    """Everything that might be said on a track, in order of time."""
+    found: list[Wanted] = []
+    times: dict[tuple[str, str], int] = {}
+    for visit in visits:
+        round_number = times.get(visit.column, 0)
+        times[visit.column] = round_number + 1
+        made = _Maker(visit=visit, track=track, talk_wpm=talk_wpm, round_number=round_number)
+        found += [*made.before(), *made.during()]
+    return tuple(sorted(found, key=lambda one: (one.from_ms, -one.worth)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Maker:
+    visit: Visit
+    track: Track
+    talk_wpm: int
+    round_number: int
+
+    @property
+    def cell(self) -> Cell:
+        return self.visit.cell
+
+    def before(self) -> Iterator[Wanted]:
+        """From the end of what came before until the first repetition."""
+        visit, first = self.visit, self.round_number == 0
+        begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
+        until = count_in - BREATH_MS  # and one before the count
+        name = self.cell.rung.name if self.track is Track.FIRST or not first else self.cell.move.name
+        if visit.after is not None:  # the last count gives way to the name: it ends with the work before
+            end = visit.after.end_ms
+            yield self._made(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
+        else:
+            yield self._made(CueKind.CHANGE, f"{name}.", begin, until, best=begin)
+        if count_in < visit.work[0].at_ms:
+            yield self._counted_in(count_in, visit.work[0].at_ms)
+        if visit.block_kind in (BlockKind.MAIN, BlockKind.RESERVE):
+            for text in self._of(CueKind.SAFETY):
+                worth = WORTH[CueKind.SAFETY] if first else WORTH[CueKind.FORM]
+                yield self._made(CueKind.SAFETY, text, begin, until, best=begin, worth=worth)
+        if first or self.track is Track.FIRST:
+            for place, text in enumerate(self._set_up(first=first)):
+                yield self._made(CueKind.SET_UP, text, begin, until, best=begin, worth=WORTH[CueKind.SET_UP] - place)
+
+    def _counted_in(self, at_ms: int, end_ms: int) -> Wanted:
+        """A number a second, whatever the words alone would take."""
+        numbers = [_NUMBERS[number] for number in range(round((end_ms - at_ms) / 1000), 0, -1) if number in _NUMBERS]
+        text = f"{', '.join(numbers).capitalize() or 'And'}."
+        made = self._made(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
+        return replace(made, length_ms=end_ms - at_ms)
+
+    def _set_up(self, *, first: bool) -> Iterator[str]:
+        yield dose_said(self.cell)
+        yield from self._of(CueKind.SET_UP)[: 2 if first else 1]
+        if self.track is Track.FIRST and first:
+            for kind, words_ in (
+                (OptionKind.EASIER, "Easier"),
+                (OptionKind.HARDER, "Harder"),
+                (OptionKind.NO_KIT, "No kit"),
+            ):
+                option = self.cell.option(kind)
+                if option and option.rung.name != self.cell.rung.name:
+                    yield f"{words_}: {option.rung.name}. {option.rung.entry_test}".strip()
+
+    def during(self) -> Iterator[Wanted]:
+        """Within the work: points while there is time to act, the last repetitions, the other side before a switch."""
+        for place, span in enumerate(self.visit.work):
+            yield from self._points(span, place)
+            yield from self._last(span)
+            later = self.visit.work[place + 1 :]
+            if later:
+                side = "Left" if later[0].side is Side.LEFT else "Right"
+                yield self._made(
+                    CueKind.CHANGE,
+                    f"Then {side.lower()}.",
+                    span.end_ms - EARLY_MS,
+                    span.end_ms,
+                    best=span.end_ms,
+                    bout=span,
+                )
+
+    def _points(self, span: Span, place: int) -> Iterator[Wanted]:
+        """Other points in every round and on the second side, in turn."""
+        rep_ms = span.bout.rep_ms if span.bout and span.bout.reps else 2000
+        begin, until = span.at_ms + rep_ms, span.end_ms - max(rep_ms, round(TO_ACT * span.duration_ms))
+        turn = 2 * self.round_number + place
+        forms = _turned(self._of(CueKind.FORM), turn * POINTS[self.track])[: POINTS[self.track]]
+        for number, text in enumerate(forms):
+            best = begin + (until - begin) * number // max(1, len(forms))
+            worth = WORTH[CueKind.FORM] // (number + 1)
+            yield self._made(CueKind.FORM, text, begin, until, best=best, bout=span, worth=worth)
+        odd = self.track is Track.AGAIN and turn % 2  # where one point is enough, breathing has its turn
+        worth = WORTH[CueKind.FORM] + 1 if odd else WORTH[CueKind.BREATHING]
+        for text in _turned(self._of(CueKind.BREATHING), turn)[:1]:
+            best = (begin + until) // 2
+            yield self._made(CueKind.BREATHING, text, begin, until, best=best, bout=span, worth=worth)
+
+    def _last(self, span: Span) -> Iterator[Wanted]:
+        """A countdown is the plan's own: it begins where so many are left."""
+        bout = span.bout
+        if bout and bout.reps >= COUNTED_FROM:
+            at = span.at_ms + (bout.reps - LAST) * bout.rep_ms
+            yield self._made(CueKind.COUNT, f"Last {_NUMBERS[LAST]}.", at - 300, at + bout.rep_ms, best=at, bout=span)
+        if bout and not bout.reps and bout.duration_ms >= 2 * HELD_LAST_MS:
+            at = span.end_ms - HELD_LAST_MS
+            yield self._made(CueKind.COUNT, "Ten seconds.", at - 500, at + 1500, best=at, bout=span)
+
+    def _of(self, kind: CueKind) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(cue.text for cue in self.cell.rung.cues if cue.kind is kind))
+
+    def _made(
+        self,
+        kind: CueKind,
+        text: str,
+        from_ms: int,
+        until_ms: int,
+        *,
+        best: int,
+        bout: Span | None = None,
+        worth: int | None = None,
+    ) -> Wanted:
+        return Wanted(
+            kind=kind,
+            text=text,
+            ref=self.cell.ref,
+            length_ms=spoken_ms(text, self.talk_wpm),
+            from_ms=max(0, from_ms),
+            until_ms=until_ms,
+            best_ms=best,
+            worth=WORTH[kind] if worth is None else worth,
+            bout=bout,
+        )
+
+
+_NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five"}
+
+
+def dose_said(cell: Cell) -> str:
+    """'8 repetitions a side.', '40 seconds.'"""
+    bout = cell.bouts[0]
+    amount = f"{bout.reps} repetitions" if bout.reps else f"{round(bout.duration_ms / 1000)} seconds"
+    return f"{amount} a side." if len(cell.bouts) > 1 else f"{amount}."
+
+
+def _turned(texts: tuple[str, ...], by: int) -> tuple[str, ...]:
+    at = by % len(texts) if texts else 0
+    return (*texts[at:], *texts[:at])

@@ -1,0 +1,90 @@
+"""Loudness by EBU R 128: measured over the whole programme, set by one gain, peaks kept below the ceiling."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf, log10
+
+import numpy as np
+import pyloudnorm
+from numpy.typing import NDArray
+
+from everyrung.publish.audio.true_peak import true_peak
+
+TARGET_LUFS = -23.0  # EBU R 128 (2020): programme loudness level
+CEILING_DBTP = -1.0  # EBU R 128 (2020): maximum true peak level in production
+ABSOLUTE_GATE_LUFS = -70.0  # ITU-R BS.1770-4, annex 1
+RELATIVE_GATE_LU = -10.0  # ITU-R BS.1770-4, annex 1
+OFFSET_LU = -0.691  # ITU-R BS.1770-4, annex 1, equation 2
+BLOCK_S, STEP_S = 0.4, 0.1  # ITU-R BS.1770-4, annex 1: gating blocks of 400 ms that overlap by 75 %
+STEPS_A_PART = 600  # chosen, because a minute at a time needs some 100 MB however long the track
+LEAD_IN_STEPS = 10  # chosen, because the weighting's slowest pole (38 Hz) forgets a start within 0.1 s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loudness:
+    """Of a track after `gain_db`; `peak_limited` when the ceiling kept it quieter than `target_lufs`.
+
+    A track with nothing above the absolute gate has -inf LUFS and keeps the gain it came with.
+    """
+
+    target_lufs: float
+    integrated_lufs: float
+    true_peak_dbtp: float
+    gain_db: float
+    peak_limited: bool
+
+
+def normalised(
+    samples: NDArray[np.float32], sample_rate_hz: int, target_lufs: float = TARGET_LUFS
+) -> tuple[NDArray[np.float32], Loudness]:
+    """The track at its target, or as near as the peaks allow: they are never clipped.
+
+    Of a beep track the silence counts for nothing and a soft tick for little: the gates leave out blocks below
+    -70 LUFS and those 10 LU below the rest, so that the target is that of the beeps while they sound.
+    """
+    lufs, peak_dbtp = integrated_lufs(samples, sample_rate_hz), _decibels(true_peak(samples))
+    wanted_db = 0.0 if lufs == -inf else target_lufs - lufs
+    gain_db = min(wanted_db, CEILING_DBTP - peak_dbtp)
+    made = samples * np.float32(10 ** (gain_db / 20))
+    return made, Loudness(
+        target_lufs=target_lufs,
+        integrated_lufs=lufs + gain_db,
+        true_peak_dbtp=peak_dbtp + gain_db,
+        gain_db=gain_db,
+        peak_limited=gain_db < wanted_db,
+    )
+
+
+def integrated_lufs(samples: NDArray[np.float32], sample_rate_hz: int) -> float:
+    """Integrated loudness of one channel by ITU-R BS.1770-4, both gates applied; -inf when nothing passes them.
+
+    What is shorter than a block is measured as if silence followed.
+    """
+    short = round(BLOCK_S * sample_rate_hz) - len(samples)
+    padded = np.pad(samples, (0, short)) if short > 0 else samples
+    blocks_lufs = np.array([lufs for part in _parts(padded, sample_rate_hz) for lufs in part])
+    loud = blocks_lufs[blocks_lufs >= ABSOLUTE_GATE_LUFS]
+    if not len(loud):
+        return -inf
+    return _mean_lufs(loud[loud > _mean_lufs(loud) + RELATIVE_GATE_LU])
+
+
+def _parts(samples: NDArray[np.float32], sample_rate_hz: int) -> Iterator[list[float]]:
+    """Block loudness a minute at a time; a part of digital silence is left out, for the gate drops it anyway."""
+    step = round(STEP_S * sample_rate_hz)
+    meter = pyloudnorm.Meter(sample_rate_hz, filter_class="DeMan", block_size=BLOCK_S)
+    for first in range(0, len(samples) // step, STEPS_A_PART):
+        lead_in = min(first, LEAD_IN_STEPS)
+        part = samples[(first - lead_in) * step : (first + STEPS_A_PART + 3) * step]
+        if part.any():
+            meter.integrated_loudness(part.astype(np.float64))
+            yield meter.blockwise_loudness[lead_in:]
+
+
+def _mean_lufs(blocks_lufs: NDArray[np.float64]) -> float:
+    """The loudness of the mean power of some blocks."""
+    return OFFSET_LU + 10 * log10(float(np.mean(10 ** ((blocks_lufs - OFFSET_LU) / 10))))
+
+
+def _decibels(amplitude: float) -> float:
+    return 20 * log10(amplitude) if amplitude else -inf

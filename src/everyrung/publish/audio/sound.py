@@ -1,0 +1,92 @@
+"""How beeps sound: one sine for each kind, placed to the sample."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.publish.audio.terms import Beep, BeepKind
+from everyrung.terms.fault import require
+
+SAMPLE_RATE_HZ = 48_000  # Opus's own rate (RFC 6716); a ms is a whole number of samples
+ATTACK_MS = 2  # chosen, because below 3 ms an onset is heard and measured as sharp, and at 2 it does not yet click
+RELEASE_MS = 10  # chosen, because it ends a tone without a click and leaves the shortest tick its pitch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tone:
+    """A sine; `amplitude` is relative, for the whole track is set to its loudness afterwards."""
+
+    pitch_hz: int
+    duration_ms: int
+    amplitude: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Clip:
+    """A recorded voice, mono and at the track's sample rate, that starts at `at_ms`."""
+
+    at_ms: int
+    samples: NDArray[np.float32]
+
+    def __post_init__(self) -> None:
+        require(self.at_ms >= 0, "at_ms", "0 ms or more", self.at_ms)
+        require(self.samples.ndim == 1, "samples", "one channel", f"{self.samples.ndim} dimensions")
+
+
+# Chosen, because neighbours in pitch are a fifth or a fourth apart and whatever follows on one another (count-in and
+# go, last and end) an octave, which nobody needs a trained ear for; because all of it lies where a telephone's
+# loudspeaker still sounds and hearing does not yet fade with age; and because what matters more lasts longer.
+TONES: Mapping[BeepKind, Tone] = MappingProxyType(
+    {
+        BeepKind.CHANGE: Tone(pitch_hz=440, duration_ms=300, amplitude=0.5),
+        BeepKind.END: Tone(pitch_hz=660, duration_ms=400, amplitude=0.5),
+        BeepKind.COUNT_IN: Tone(pitch_hz=880, duration_ms=100, amplitude=0.5),
+        BeepKind.LAST: Tone(pitch_hz=1_320, duration_ms=120, amplitude=0.5),
+        BeepKind.GO: Tone(pitch_hz=1_760, duration_ms=350, amplitude=0.5),
+        BeepKind.REP: Tone(pitch_hz=2_640, duration_ms=40, amplitude=0.2),  # soft: it must not tire in half an hour
+    }
+)
+
+
+def render(
+    beeps: Sequence[Beep], total_ms: int, clips: Sequence[Clip] = (), sample_rate_hz: int = SAMPLE_RATE_HZ
+) -> NDArray[np.float32]:
+    """One channel with every beep and clip at its sample, mixed by adding; it may exceed full scale.
+
+    As long as `total_ms`, or as the last sound needs: the beep that ends a session starts where its time is over.
+    """
+    placed = [(_sample_at(beep.at_ms, sample_rate_hz), tone_samples(beep.kind, sample_rate_hz)) for beep in beeps]
+    placed += [(_sample_at(clip.at_ms, sample_rate_hz), clip.samples) for clip in clips]
+    ends = [at + len(sound) for at, sound in placed]
+    track = np.zeros(max([_sample_at(total_ms, sample_rate_hz), *ends]), dtype=np.float32)
+    for at, sound in placed:
+        track[at : at + len(sound)] += sound
+    return track
+
+
+@cache
+def tone_samples(kind: BeepKind, sample_rate_hz: int = SAMPLE_RATE_HZ) -> NDArray[np.float32]:
+    """The samples of one beep, with raised-cosine ends; read-only, for they are shared."""
+    tone = TONES[kind]
+    count = _sample_at(tone.duration_ms, sample_rate_hz)
+    wave: NDArray[np.float64] = tone.amplitude * np.sin(2 * np.pi * tone.pitch_hz / sample_rate_hz * np.arange(count))
+    attack, release = (_ramp(_sample_at(ms, sample_rate_hz)) for ms in (ATTACK_MS, RELEASE_MS))
+    wave[: len(attack)] *= attack
+    wave[-len(release) :] *= release[::-1]
+    made = wave.astype(np.float32)
+    made.flags.writeable = False
+    return made
+
+
+def _ramp(count: int) -> NDArray[np.float64]:
+    """Half a period of a raised cosine, from nothing to one."""
+    ramp: NDArray[np.float64] = np.sin(np.pi / 2 * (np.arange(count) + 0.5) / count) ** 2
+    return ramp
+
+
+def _sample_at(at_ms: int, sample_rate_hz: int) -> int:
+    return (at_ms * sample_rate_hz + 500) // 1_000

@@ -1,0 +1,164 @@
+"""The cues of a caption file as they stand: what each time line is followed by, up to the next one.
+
+Times decide what is a cue, not blank lines: so the words after a blank line inside a cue are kept.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from everyrung.publish.captions.times import STAMP, stamp_ms
+from everyrung.publish.problem import Problem
+
+_TAIL = r"(?=\s*$|\s+[A-Za-z]\w*:)"  # nothing, or settings such as 'line:91%'
+_TIMES = re.compile(rf"\s*({STAMP})\s*-{{2,3}}>\s*({STAMP}){_TAIL}")
+_ALMOST = re.compile(rf"\s*-?\d+:[\d:.,]*\s*-{{2,3}}>\s*-?[\d:.,]*{_TAIL}")  # meant as times
+_ASIDE = re.compile(r"(?:NOTE|STYLE|REGION)(?:\s|$)")
+_MAP = "X-TIMESTAMP-MAP"
+Numbered = tuple[int, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RawCue:
+    """Times in ms as written, and the payload with the lines of the file it stands on."""
+
+    line: int
+    at_ms: int
+    end_ms: int
+    payload: tuple[Numbered, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blocks:
+    cues: tuple[RawCue, ...]
+    problems: tuple[Problem, ...]
+
+
+def blocks(text: str, *, is_vtt: bool) -> Blocks:
+    """Every cue of a WebVTT or SubRip text, in the file's order, and what was wrong between them."""
+    lines = list(enumerate(text.split("\n"), 1))
+    problems: list[Problem] = []
+    if is_vtt:
+        lines = list(_without_asides(lines, problems))
+    starts = [at for at, (_, line) in enumerate(lines) if _TIMES.match(line) or _ALMOST.match(line)]
+    cues: list[RawCue] = []
+    for at, after in pairwise([*starts, len(lines)]):
+        end = _without_name(lines, at, after, is_vtt=is_vtt)
+        payload = _payload(lines[at + 1 : end], problems, is_vtt=is_vtt)
+        if (cue := _cue(lines[at], payload, problems, point="." if is_vtt else ",")) is not None:
+            cues.append(cue)
+    return Blocks(cues=tuple(cues), problems=tuple(problems))
+
+
+def _without_asides(lines: list[Numbered], problems: list[Problem]) -> Iterator[Numbered]:
+    """The lines without header, comments and styles; their first line stays as a blank one."""
+    aside, after_blank = True, False
+    for number, line in lines:
+        if _TIMES.match(line):
+            aside = False
+        elif not line:
+            aside, after_blank = False, True
+            yield number, line
+            continue
+        elif after_blank and _ASIDE.match(line):
+            aside = True
+        if aside and line.startswith(_MAP):
+            problems.append(_clock_of_a_stream(number, line))
+        if not aside:
+            yield number, line
+        after_blank = False
+
+
+def _without_name(lines: list[Numbered], at: int, after: int, *, is_vtt: bool) -> int:
+    """Where the payload of the cue at `at` ends: before the next cue's number, or its name after a blank line.
+
+    A line other than a number is not taken for a name when the cue would be left without words.
+    """
+    last = lines[after - 1][1].strip()
+    if after == len(lines) or after - 1 == at or not last:
+        return after
+    if not is_vtt:
+        return after - 1 if last.isdigit() else after
+    alone = after - 2 == at or not lines[after - 2][1].strip()
+    worded = any(line.strip() for _, line in lines[at + 1 : after - 1])
+    return after - 1 if alone and (worded or last.isdigit()) else after
+
+
+def _payload(lines: list[Numbered], problems: list[Problem], *, is_vtt: bool) -> tuple[Numbered, ...]:
+    """The lines with words; words after a blank line are told, since players drop them."""
+    blank, told = False, False
+    found: list[Numbered] = []
+    for number, line in lines:
+        if not line.strip():
+            blank = blank or not line or not is_vtt  # WebVTT ends a cue at a line without any sign only
+            continue
+        if blank and not told:
+            problems.append(_after_blank(number, line))
+            told = True
+        found.append((number, line))
+    return tuple(found)
+
+
+def _cue(timed: Numbered, payload: tuple[Numbered, ...], problems: list[Problem], *, point: str) -> RawCue | None:
+    number, line = timed
+    found = _TIMES.match(line)
+    begin, end = (found[1], found[6]) if found else ("", "")
+    at_ms, end_ms = stamp_ms(begin), stamp_ms(end)
+    if at_ms is None or end_ms is None:
+        problems.append(_no_times(number, line, payload))
+        return None
+    if not all(_well_formed(each, point) for each in (begin, end)):
+        problems.append(_odd_times(number, line.strip(), at_ms, end_ms, point))
+    return RawCue(line=number, at_ms=at_ms, end_ms=end_ms, payload=payload)
+
+
+def _well_formed(written: str, point: str) -> bool:
+    """The format's own form, minutes and seconds below 60; only WebVTT may leave hours out."""
+    hours = r"(?:\d{2,}:)?" if point == "." else r"\d{2,}:"
+    return re.fullmatch(rf"{hours}[0-5]\d:[0-5]\d[{point}]\d{{3}}", written) is not None
+
+
+def _odd_times(line: int, got: str, at_ms: int, end_ms: int, point: str) -> Problem:
+    return Problem(
+        line=line,
+        what="times",
+        expected=f"00:01:11{point}913 --> 00:01:13{point}346",
+        got=got,
+        repaired=True,
+        remedy=f"Read as {at_ms / 1000:g} s to {end_ms / 1000:g} s.",
+    )
+
+
+def _no_times(line: int, got: str, payload: tuple[Numbered, ...]) -> Problem:
+    words = " / ".join(each.strip() for _, each in payload)
+    return Problem(
+        line=line,
+        what="times",
+        expected="two times with --> between them",
+        got=got.strip(),
+        repaired=False,
+        remedy=f"These words are in no caption until the line is mended: {words or 'none'}.",
+    )
+
+
+def _after_blank(line: int, got: str) -> Problem:
+    return Problem(
+        line=line,
+        what="blank line inside a cue",
+        expected="the words of a cue without a blank line above or between them",
+        got=got.strip(),
+        repaired=True,
+        remedy="The words are kept; many players drop them. Take the blank line out.",
+    )
+
+
+def _clock_of_a_stream(line: int, got: str) -> Problem:
+    return Problem(
+        line=line,
+        what="clock",
+        expected="times from the start of the recording",
+        got=got.strip(),
+        repaired=False,
+        remedy="Cut from a live stream: the times are read as written, so compare the first words with the recording.",
+    )

@@ -1,0 +1,167 @@
+"""Captions of a cue track: long cues parted, short ones joined, each on screen for as long as it takes to read.
+
+Never given up: whole words in order, lines and width, no overlap, a start near the words. Where the leader speaks
+faster than people read, the time on screen is what falls short, and each such caption is told.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from everyrung.publish.captions.lines import broken, parted, plain_words, width
+from everyrung.publish.captions.terms import MOST_SHIFT_MS, MOST_WPM, Caption, needed_ms
+from everyrung.terms.amount import clock_text
+from everyrung.terms.cue import CueTrack, SaidCue
+from everyrung.terms.fault import told
+
+JOIN_MS = 400  # chosen, because a count shown by two is better than its last number a second late, not half a second
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaptionsMade:
+    """Captions in order of time; `problems` are those that cannot be read in their time, and words left out."""
+
+    captions: tuple[Caption, ...]
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Piece:
+    """Words that go on screen together, and when they are said."""
+
+    at_ms: int
+    end_ms: int
+    words: tuple[str, ...]
+
+    @property
+    def needed_ms(self) -> int:
+        return needed_ms(len(self.words))
+
+    @property
+    def earliest_ms(self) -> int:
+        return max(0, self.at_ms - MOST_SHIFT_MS)
+
+    @property
+    def latest_ms(self) -> int:
+        return self.at_ms + MOST_SHIFT_MS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Way:
+    """One way to show the pieces so far: `ready_ms` is when the next may come.
+
+    `lost_ms` is time on screen that is missing; `cost_ms` is how late captions are, and what joining them costs.
+    """
+
+    lost_ms: int
+    cost_ms: int
+    ready_ms: int
+    shown: tuple[_Piece, ...]
+
+    def with_next(self, piece: _Piece, joins: int) -> "_Way":
+        begin_ms = max(piece.earliest_ms, self.ready_ms)
+        lost_ms = max(0, begin_ms - piece.latest_ms)
+        return _Way(
+            lost_ms=self.lost_ms + lost_ms,
+            cost_ms=self.cost_ms + max(0, begin_ms - lost_ms - piece.at_ms) + joins * JOIN_MS,
+            ready_ms=begin_ms - lost_ms + piece.needed_ms,
+            shown=(*self.shown, piece),
+        )
+
+
+def captions(track: CueTrack) -> CaptionsMade:
+    """The captions of all that is said on one track."""
+    pieces: list[_Piece] = []
+    problems: list[str] = []
+    for cue in track.said:
+        made = _pieces(cue, pieces[-1].at_ms + 1 if pieces else 0)
+        pieces.extend(made)
+        if not made:
+            problems.append(f"{clock_text(cue.at_ms)} {told(cue.text)}: expected words that can be shown; got none.")
+    shown = _fewest_joins(pieces)
+    found = _timed(shown)
+    return CaptionsMade(captions=found, problems=(*problems, *filter(None, map(_too_short, found))))
+
+
+def _pieces(cue: SaidCue, least_ms: int) -> list[_Piece]:
+    """The cue's words in texts that fit a caption, each said for its part of the cue's time; starts never coincide."""
+    texts = parted(plain_words(cue.text))
+    signs, of = 0, sum(width(text) + 1 for text in texts)
+    pieces: list[_Piece] = []
+    for text in texts:
+        at_ms = max(least_ms, cue.at_ms + (cue.end_ms - cue.at_ms) * signs // of)
+        signs += width(text) + 1
+        end_ms = max(at_ms + 1, cue.at_ms + (cue.end_ms - cue.at_ms) * signs // of)
+        pieces.append(_Piece(at_ms=at_ms, end_ms=end_ms, words=text))
+        least_ms = at_ms + 1
+    return pieces
+
+
+def _fewest_joins(pieces: list[_Piece]) -> tuple[_Piece, ...]:
+    """The pieces as they are where each can be read, joined with neighbours where that helps."""
+    ways: list[list[_Way]] = [[_Way(lost_ms=0, cost_ms=0, ready_ms=0, shown=())]]
+    for end in range(1, len(pieces) + 1):
+        found: list[_Way] = []
+        for begin in range(end - 1, -1, -1):
+            if (joined := _joined(pieces[begin:end])) is None:
+                break
+            found += [way.with_next(joined, end - begin - 1) for way in ways[begin]]
+        ways.append(_not_beaten(found))
+    return ways[-1][0].shown
+
+
+def _joined(pieces: list[_Piece]) -> _Piece | None:
+    """Neighbours as one piece; None when they do not fit one caption or the silence between any two is too long."""
+    words = tuple(word for piece in pieces for word in piece.words)
+    if any(after.at_ms - before.end_ms > MOST_SHIFT_MS for before, after in pairwise(pieces)) or not broken(words):
+        return None
+    return _Piece(at_ms=pieces[0].at_ms, end_ms=pieces[-1].end_ms, words=words)
+
+
+def _not_beaten(ways: list[_Way]) -> list[_Way]:
+    """Best first, without those that another way beats in every respect."""
+    kept: list[_Way] = []
+    for way in sorted(ways, key=lambda each: (each.lost_ms, each.cost_ms, each.ready_ms)):
+        if not kept or way.ready_ms < min(each.ready_ms for each in kept):
+            kept.append(way)
+    return kept
+
+
+def _timed(pieces: tuple[_Piece, ...]) -> tuple[Caption, ...]:
+    """On time where there is room, else rather early than late, and on screen while the words last."""
+    begins_ms, room_ms = _earliest(pieces)
+    wanted_ms = [piece.at_ms for piece in pieces]
+    for at in range(len(pieces) - 2, -1, -1):
+        wanted_ms[at] = min(wanted_ms[at], wanted_ms[at + 1] - room_ms[at])
+    for at, wish_ms in enumerate(wanted_ms):
+        free_ms = begins_ms[at - 1] + room_ms[at - 1] if at else 0
+        begins_ms[at] = max(wish_ms, free_ms, begins_ms[at])
+    found = []
+    for piece, at_ms, least_ms, next_ms in zip(pieces, begins_ms, room_ms, [*begins_ms[1:], None], strict=True):
+        end_ms = max(piece.end_ms, at_ms + least_ms)
+        end_ms = end_ms if next_ms is None else min(end_ms, next_ms)
+        found.append(Caption(at_ms=at_ms, end_ms=end_ms, lines=broken(piece.words)))
+    return tuple(found)
+
+
+def _earliest(pieces: tuple[_Piece, ...]) -> tuple[list[int], list[int]]:
+    """The earliest start of each, and its time on screen: less than it needs where the next cannot wait."""
+    begins_ms: list[int] = []
+    room_ms = [piece.needed_ms for piece in pieces]
+    for at, piece in enumerate(pieces):
+        free_ms = begins_ms[-1] + room_ms[at - 1] if at else 0
+        begins_ms.append(min(max(piece.earliest_ms, free_ms), piece.latest_ms))
+        if at and free_ms > begins_ms[-1]:
+            room_ms[at - 1] = begins_ms[-1] - begins_ms[-2]
+    return begins_ms, room_ms
+
+
+def _too_short(caption: Caption) -> str:
+    shown_ms = caption.end_ms - caption.at_ms
+    if shown_ms >= caption.needed_ms:
+        return ""
+    return (
+        f"{clock_text(caption.at_ms)} {told(' '.join(caption.lines))}: "
+        f"expected at least {caption.needed_ms / 1000:g} s on screen ({caption.words} words at {MOST_WPM} a minute), "
+        f"got {shown_ms / 1000:g} s. "
+        f"Say less here, or leave {(caption.needed_ms - shown_ms) / 1000:g} s more before the next cue."
+    )

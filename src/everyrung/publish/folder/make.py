@@ -1,0 +1,171 @@
+"""Making the folder: each product by its own step, timed, and a manifest that says what is what."""
+
+import json
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from everyrung import __version__
+from everyrung.pipeline import Run
+from everyrung.publish.audio.beeps import beeps
+from everyrung.publish.audio.files import mp3_possible, write_mp3, write_opus, write_wav
+from everyrung.publish.audio.loudness import Loudness, normalised
+from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
+from everyrung.publish.calendar import Series, calendar
+from everyrung.publish.captions.fit import captions
+from everyrung.publish.captions.write import srt, vtt
+from everyrung.publish.card.content import person_card
+from everyrung.publish.card.write import file_names, write_card
+from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
+from everyrung.publish.folder.level import level_label
+from everyrung.publish.folder.words import description, kit_list
+from everyrung.publish.sheet.write import write_sheet
+from everyrung.store.atomic import replace_bytes, replace_text
+from everyrung.terms.cue import Track
+
+MANIFEST = "manifest.json"
+Telling = Callable[[str], None]
+NAMES = {Track.FIRST: "first-time", Track.AGAIN: "again"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Product:
+    """A file of the folder: its name, what it is, how large, and how long its step took (ms)."""
+
+    name: str
+    what: str
+    bytes: int
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What was made, how long each step took (ms), and what is to be known about it."""
+
+    products: tuple[Product, ...]
+    steps_ms: tuple[tuple[str, int], ...]
+    notes: tuple[str, ...]
+
+
+Files = Iterator[tuple[Path, str]]
+Step = tuple[str, Callable[[], Files]]
+
+
+def make(run: Run, plan: bytes, folder: Path, series: Series | None, telling: Telling) -> Made:
+    """Writes everything but the video into `folder` and returns what is there. `plan`: the plan file's bytes.
+
+    The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written.
+    """
+    notes: list[str] = []
+    found: list[tuple[Path, str]] = []
+    steps_ms = []
+    for name, step in _steps(run, folder, series, notes):
+        telling(name)
+        begin = time.perf_counter()
+        found += list(step())
+        steps_ms.append((name, round((time.perf_counter() - begin) * 1000)))
+    products = tuple(product(path, folder, what) for path, what in found)
+    replace_text(folder / MANIFEST, manifest(run, plan, products, notes))
+    return Made(products=products, steps_ms=tuple(steps_ms), notes=tuple(notes))
+
+
+def _steps(run: Run, folder: Path, series: Series | None, notes: list[str]) -> Iterator[Step]:
+    yield "run sheet", lambda: _sheet(run, folder)
+    yield "texts", lambda: _texts(run, folder, notes)
+    yield "captions", lambda: _captions(run, folder, notes)
+    if run.advice:
+        yield "cards", lambda: _cards(run, folder)
+    if series:
+        yield "calendar", lambda: _calendar(run, series, folder)
+    yield "audio", lambda: _audio(run, folder, notes)
+
+
+def _sheet(run: Run, folder: Path) -> Files:
+    words = ("run sheet for a screen", "run sheet to print, cover sheet first", "the score as a picture")
+    yield from zip(write_sheet(run, folder), words, strict=True)
+
+
+def _texts(run: Run, folder: Path, notes: list[str]) -> Files:
+    label = level_label(run)
+    notes.append(str(label))
+    made = chapters(run.session, run.timeline)
+    if not made:
+        notes.append("No chapters: it takes three of ten seconds or more.")
+    yield _text(folder / "description.txt", description(run, label)), "what it is, for a channel or a notice"
+    yield _text(folder / "kit.txt", kit_list(run)), "what to bring, loads and balls"
+    if made:
+        yield _text(folder / "chapters.vtt", chapters_vtt(made)), "chapters for a player (WebVTT)"
+        yield _text(folder / "chapters.txt", chapters_text(made)), "chapters as a plain list"
+
+
+def _captions(run: Run, folder: Path, notes: list[str]) -> Files:
+    for track in run.cues:
+        made, name = captions(track), NAMES[track.track]
+        notes += [f"Captions, {track.track}: {problem}" for problem in made.problems]
+        yield _text(folder / f"captions-{name}.vtt", vtt(made.captions)), f"captions, {track.track} (WebVTT)"
+        yield _text(folder / f"captions-{name}.srt", srt(made.captions)), f"captions, {track.track} (SubRip)"
+
+
+def _cards(run: Run, folder: Path) -> Files:
+    names = file_names([one.name for one in run.advice])
+    for one, name in zip(run.advice, names, strict=True):
+        for path in write_card(run, person_card(run, one), folder / "cards", name):
+            yield path, f"card for {one.name}"
+
+
+def _calendar(run: Run, series: Series, folder: Path) -> Files:
+    from datetime import UTC, datetime
+
+    uid = f"{sha256(f'{run.session.title}|{series.starts.isoformat()}'.encode()).hexdigest()[:24]}@everyrung.invalid"
+    path = folder / "series.ics"
+    replace_bytes(path, calendar(series, uid, datetime.now(UTC)))
+    yield path, "the series for calendars"
+
+
+def _audio(run: Run, folder: Path, notes: list[str]) -> Files:
+    made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
+    samples, loudness = normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
+    notes.append(loudness_words(loudness))
+    write_wav(folder / "beeps.wav", samples, SAMPLE_RATE_HZ)
+    yield folder / "beeps.wav", "counts and changes as beeps, for editing"
+    write_opus(folder / "beeps.opus", samples, SAMPLE_RATE_HZ)
+    yield folder / "beeps.opus", "the same, small"
+    if mp3_possible():
+        write_mp3(folder / "beeps.mp3", samples, SAMPLE_RATE_HZ)
+        yield folder / "beeps.mp3", "the same, for old players"
+
+
+def loudness_words(found: Loudness) -> str:
+    """'Beeps at -23.0 LUFS (EBU R 128: -23), true peak -13.8 dBTP.'"""
+    why = ", held down by its peaks" if found.peak_limited else ""
+    return (
+        f"Beeps at {found.integrated_lufs:.1f} LUFS{why} (EBU R 128: {found.target_lufs:g}), "
+        f"true peak {found.true_peak_dbtp:.1f} dBTP."
+    )
+
+
+def _text(path: Path, text: str) -> Path:
+    replace_text(path, text)
+    return path
+
+
+def product(path: Path, folder: Path, what: str) -> Product:
+    """A file as the manifest has it."""
+    content = path.read_bytes()
+    name = path.relative_to(folder).as_posix()
+    return Product(name=name, what=what, bytes=len(content), sha256=sha256(content).hexdigest())
+
+
+def manifest(run: Run, plan: bytes, products: tuple[Product, ...], notes: list[str]) -> str:
+    """What each file is, and which plan they all came from."""
+    found = {
+        "title": run.session.title,
+        "plan": {"file": Path(run.plan.file).name, "sha256": sha256(plan).hexdigest()},
+        "length_ms": run.timeline.total_ms,
+        "made_by": f"Everyrung {__version__}",
+        "notes": notes,
+        "files": [{"name": one.name, "what": one.what, "bytes": one.bytes, "sha256": one.sha256} for one in products],
+    }
+    return json.dumps(found, indent=2, ensure_ascii=False) + "\n"

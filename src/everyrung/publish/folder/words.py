@@ -1,0 +1,42 @@
+"""The texts that go with a session: what it is, what to bring."""
+
+from everyrung.effort.balls import chart_lines
+from everyrung.pipeline import Run
+from everyrung.publish.chapters import chapters, chapters_text
+from everyrung.publish.folder.level import LevelLabel
+from everyrung.publish.sheet.content import STOP_SIGNS
+from everyrung.publish.sheet.kit import kit_lines, kit_notes
+from everyrung.terms.amount import clock_text
+from everyrung.terms.vocabulary import BlockKind
+
+
+def description(run: Run, label: LevelLabel) -> str:
+    """What a channel says under the picture: what it is, for whom, with what, when to stop; chapters at the end."""
+    session, made = run.session, chapters(run.session, run.timeline)
+    moves = dict.fromkeys(cell.move.name for block in session.of_kind(BlockKind.MAIN) for cell in block.cells)
+    rounds = max((len(block.rounds) for block in session.of_kind(BlockKind.MAIN)), default=0)
+    how_many = "1 round" if rounds == 1 else f"{rounds} rounds"
+    needed = [line.what for line in kit_lines(session) if line.cells]
+    parts = [
+        session.title,
+        f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. {label}",
+        f"{how_many} of {', '.join(moves)}. Every set has an easier rung, a harder one and one without kit; the "
+        "question before each tells you which is yours.",
+        f"Bring: {'; '.join(needed) or 'nothing'}.",
+        *kit_notes(session),
+        "\n".join(("When to stop, and when not to start:", *(f"- {sign}" for sign in STOP_SIGNS))),
+    ]
+    if made:
+        parts.append(chapters_text(made).rstrip())
+    return "\n\n".join(parts) + "\n"
+
+
+def kit_list(run: Run) -> str:
+    """What to bring, which load, which ball."""
+    lines = [f"Kit for {run.session.title}", ""]
+    lines += [f"- {line.what}: {line.each}" if line.each else f"- {line.what}" for line in kit_lines(run.session)]
+    lines += ["", *kit_notes(run.session)]
+    balls = chart_lines(run.session)
+    if balls:
+        lines += ["", "Your ball", *balls]
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,55 @@
+"""Words that mislead people who cannot be seen, and cues without a place; each silent where nothing is wrong."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from everyrung.checks.cues import countdown_rises, cue_unsaid, side_not_theirs, words_shown, words_urging
+from everyrung.terms.cue import CueTrack, Track, UnsaidCue
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Session
+from everyrung.terms.vocabulary import CueKind
+from everyrung.timing.timeline import build_timeline
+
+
+def said(session: Callable[..., Session], words: str) -> Session:
+    from dataclasses import replace
+
+    plan = session()
+    first = replace(plan.blocks[0], say=(words,))
+    return replace(plan, blocks=(first, *plan.blocks[1:]))
+
+
+def findings(rule: Any, plan: Session) -> list[Finding]:
+    return list(rule(plan, build_timeline(plan)))
+
+
+@pytest.mark.parametrize(
+    ("rule", "wrong", "right"),
+    [
+        (words_shown, "Do it like this, elbows in.", "Elbows to the ribs; anyone unlike this leader is welcome."),
+        (words_urging, "Faster, come on!", "Your own pace, fast or slow; breakfast after."),
+        (side_not_theirs, "Follow my left hand.", "Your left hand, the one nearer the lake."),
+        (countdown_rises, "Five, four, three, two, one, nine, eight.", "Five, four, three, two, one, and rest."),
+        (countdown_rises, "5 4 3 2 1 and 6 more", "Three rounds of five moves, eight each, one more in two."),
+    ],
+    ids=lambda each: getattr(each, "__name__", ""),
+)
+def test_words_that_mislead_are_flagged_and_others_are_not(
+    rule: Any, wrong: str, right: str, session: Callable[..., Session]
+) -> None:
+    (found,) = findings(rule, said(session, wrong))
+    assert found.rule == rule.__name__.replace("_", "-")
+    assert not findings(rule, said(session, right))
+
+
+def test_a_safety_cue_without_a_place_is_told_with_its_reason(session: Callable[..., Session]) -> None:
+    plan = session()
+    ref = next(cell.ref for cell in plan.cells)
+    lost = UnsaidCue(kind=CueKind.SAFETY, text="Knees over toes.", ref=ref, reason="It takes 3 s, and there are 2 s.")
+    point = UnsaidCue(kind=CueKind.FORM, text="Tall.", ref=ref, reason="One point is enough.")
+    (found,) = cue_unsaid(plan, [CueTrack(track=Track.FIRST, said=(), unsaid=(lost, point))])
+    assert "It takes 3 s" in found.measured
+    assert not list(cue_unsaid(plan, [CueTrack(track=Track.FIRST, said=(), unsaid=(point,))]))
+    assert not list(cue_unsaid(plan, [CueTrack(track=Track.AGAIN, said=(), unsaid=(lost,))]))

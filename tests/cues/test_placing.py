@@ -1,0 +1,66 @@
+"""Placing against a second way: every possible placing of a few cues, tried one after another."""
+
+from itertools import pairwise, product
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from everyrung.cues.placing import STEP_MS, TENTHS_A_POINT, place
+from everyrung.cues.wanted import BREATH_MS, Wanted
+from everyrung.terms.vocabulary import CueKind
+
+CUES = st.lists(
+    st.tuples(st.integers(0, 12), st.integers(1, 5), st.integers(0, 8), st.integers(1, 9)), min_size=1, max_size=3
+)
+
+
+def wanted(cues: list[tuple[int, int, int, int]]) -> list[Wanted]:
+    return [
+        Wanted(
+            kind=CueKind.SET_UP, text="word", ref=None, length_ms=length * 100, from_ms=begin * 100,
+            until_ms=(begin + length + room) * 100, best_ms=begin * 100, worth=worth,
+        )
+        for begin, length, room, worth in cues
+    ]  # fmt: skip
+
+
+def best(cues: list[Wanted]) -> int:
+    """The greatest worth of all placings on the grid, one after another."""
+    choices = [[None, *range(one.from_ms // STEP_MS, (one.until_ms - one.length_ms) // STEP_MS + 1)] for one in cues]
+    found = 0
+    for starts in product(*choices):
+        spans = sorted(
+            (start * STEP_MS, start * STEP_MS + one.length_ms + BREATH_MS)
+            for start, one in zip(starts, cues, strict=True)
+            if start is not None
+        )
+        if any(before[1] > after[0] for before, after in pairwise(spans)):
+            continue
+        worth = sum(
+            TENTHS_A_POINT * one.worth - abs(start - one.best_ms // STEP_MS)
+            for start, one in zip(starts, cues, strict=True)
+            if start is not None
+        )
+        found = max(found, worth)
+    return found
+
+
+@settings(max_examples=60, deadline=None)
+@given(CUES)
+def test_no_other_placing_is_worth_more(cues: list[tuple[int, int, int, int]]) -> None:
+    asked = wanted(cues)
+    found = place(asked, {}, 2)
+    worth = sum(
+        TENTHS_A_POINT * one.wanted.worth - abs(one.at_ms - one.wanted.best_ms) // STEP_MS for one in found.placed
+    )
+    assert worth == best(asked)
+    assert found.gap == 0
+    assert len(found.placed) + len(found.left) == len(asked)
+
+
+def test_what_does_not_fit_its_window_is_left() -> None:
+    late = Wanted(
+        kind=CueKind.CHANGE, text="Next: a very long name indeed", ref=None, length_ms=900, from_ms=0, until_ms=800,
+        best_ms=800, worth=1000,
+    )  # fmt: skip
+    assert place([late], {}, 2).left == (late,)

@@ -1,0 +1,161 @@
+"""Both tracks of every example: in time, one after another, with breath left, and nothing lost without a reason."""
+
+from collections import Counter
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from everyrung.cues.spoken import words
+from everyrung.cues.tracks import cue_tracks
+from everyrung.cues.visits import Visit, visits
+from everyrung.cues.wanted import BREATH_MS, EARLY_MS
+from everyrung.pipeline import Run, run
+from everyrung.terms.cue import CueTrack, SaidCue, Track
+from everyrung.terms.timeline import Span
+from everyrung.terms.vocabulary import CueKind, SpanKind
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+NAMES = ["boathouse-30", "seated-30", "one-dumbbell-30"]
+BOTH = pytest.mark.parametrize(("name", "track"), [(name, track) for name in NAMES for track in Track])
+
+
+@cache
+def made(name: str) -> tuple[Run, dict[Track, CueTrack], float]:
+    found = run(EXAMPLES / f"{name}.toml")
+    tracks = cue_tracks(found.session, found.timeline)
+    return found, {track.track: track for track, _ in tracks}, max(gap for _, gap in tracks)
+
+
+def along(name: str) -> tuple[Visit, ...]:
+    found, _, _ = made(name)
+    return visits(found.timeline, found.session.clock)
+
+
+def during(cues: tuple[SaidCue, ...], span: Span) -> list[SaidCue]:
+    return [cue for cue in cues if cue.at_ms < span.end_ms and cue.end_ms > span.at_ms]
+
+
+@BOTH
+def test_a_change_is_told_before_it_happens(name: str, track: Track) -> None:
+    """H04 of the real-life cases: named on the "one", half the room goes the wrong way."""
+    cues = made(name)[1][track].said
+    told = {cue.ref: cue for cue in cues if cue.kind is CueKind.CHANGE and not cue.text.startswith("Then")}
+    for visit in along(name):
+        cue = told[visit.cell.ref]
+        change_ms = visit.after.end_ms if visit.after else visit.work[0].at_ms
+        assert change_ms - EARLY_MS <= cue.at_ms or not visit.after
+        assert cue.end_ms <= change_ms
+    switches = [span for span in made(name)[0].timeline.spans if span.kind is SpanKind.SWITCH]
+    sides = [cue for cue in cues if cue.text.startswith("Then")]
+    assert len(sides) == len(switches)
+    assert all(any(0 <= span.at_ms - cue.end_ms < EARLY_MS for span in switches) for cue in sides)
+
+
+@BOTH
+def test_nobody_says_two_things_at_once_and_there_is_breath_between(name: str, track: Track) -> None:
+    cues = [cue for cue in made(name)[1][track].said if cue.ref is not None]
+    assert all(after.at_ms - before.end_ms >= BREATH_MS - 1 for before, after in pairwise(cues))
+
+
+@BOTH
+def test_safety_comes_before_the_first_repetition(name: str, track: Track) -> None:
+    found = made(name)[1][track]
+    first = {visit.column: visit for visit in reversed(along(name))}
+    for visit in first.values():
+        wanted = [cue for cue in visit.cell.rung.cues if cue.kind is CueKind.SAFETY]
+        said = [cue for cue in found.said if cue.ref == visit.cell.ref and cue.kind is CueKind.SAFETY]
+        if wanted and visit.block_kind == "main":
+            assert said, visit.cell.ref
+        assert all(cue.end_ms <= visit.work[0].at_ms for cue in said)
+
+
+@BOTH
+def test_a_set_has_at_most_two_points_and_is_silent_for_half_its_time(name: str, track: Track) -> None:
+    cues = made(name)[1][track].said
+    wpm = made(name)[0].session.clock.talk_wpm
+    for visit in along(name):
+        for span in visit.work:
+            here = during(cues, span)
+            points = [cue for cue in here if cue.kind in (CueKind.FORM, CueKind.BREATHING)]
+            assert len(points) <= (2 if track is Track.FIRST else 1)
+            assert sum(words(cue.text) for cue in here) <= 0.5 * span.duration_ms / 60_000 * wpm
+            assert sum(cue.end_ms - cue.at_ms for cue in here) <= 0.5 * span.duration_ms + 1000
+
+
+@BOTH
+def test_a_point_leaves_time_to_act_on_it(name: str, track: Track) -> None:
+    cues = made(name)[1][track].said
+    for visit in along(name):
+        for span in visit.work:
+            for cue in during(cues, span):
+                if cue.kind in (CueKind.FORM, CueKind.BREATHING):
+                    assert span.end_ms - cue.end_ms >= 0.25 * span.duration_ms
+
+
+@BOTH
+def test_an_announced_countdown_is_the_planned_one(name: str, track: Track) -> None:
+    """H03 of the real-life cases: five, four, three, two, one, nine, eight."""
+    for cue in made(name)[1][track].said:
+        if not cue.text.startswith("Last"):
+            continue
+        span = next(span for visit in along(name) for span in visit.work if span.at_ms <= cue.at_ms < span.end_ms)
+        assert span.bout
+        left = (span.at_ms + span.bout.reps * span.bout.rep_ms - cue.at_ms) / span.bout.rep_ms
+        assert cue.text == "Last three."
+        assert 2.0 < left <= 3.0 + 300 / span.bout.rep_ms
+
+
+def test_the_same_point_is_not_made_in_two_rounds_running() -> None:
+    found, tracks, _ = made("boathouse-30")
+    for track in tracks.values():
+        for visit in along("boathouse-30"):
+            own = {cue.text for cue in visit.cell.rung.cues if cue.kind is CueKind.FORM}
+            before = [
+                each
+                for each in along("boathouse-30")
+                if each.column == visit.column and each.before_ms < visit.before_ms
+            ]
+            if len(own) < 4 or not before:
+                continue
+            said = [
+                {cue.text for cue in track.said if cue.ref == each.cell.ref and cue.kind is CueKind.FORM}
+                for each in (before[-1], visit)
+            ]
+            assert not said[0] & said[1], visit.cell.ref
+    assert found
+
+
+def test_what_is_not_said_has_a_reason_and_nothing_is_said_twice_in_a_bout() -> None:
+    for name in NAMES:
+        for track in made(name)[1].values():
+            assert all(cue.reason.endswith(".") for cue in track.unsaid)
+            for visit in along(name):
+                for span in visit.work:
+                    assert max(Counter(cue.text for cue in during(track.said, span)).values(), default=1) == 1
+
+
+def test_the_first_time_more_is_explained_than_again() -> None:
+    """H29 of the real-life cases: an explanation is good once and dull ever after."""
+    _, tracks, _ = made("boathouse-30")
+    lengths = {
+        track: sum(cue.end_ms - cue.at_ms for cue in found.said if cue.kind is CueKind.SET_UP and cue.ref)
+        for track, found in tracks.items()
+    }
+    assert lengths[Track.AGAIN] < 0.7 * lengths[Track.FIRST]
+
+
+def test_a_harder_set_leaves_the_leader_fewer_words() -> None:
+    found = run(EXAMPLES / "boathouse-30.toml")
+    refs = [visit.cell.ref for visit in along("boathouse-30")]
+    said = []
+    for effort in (0.0, 1.0):
+        ((first, _), _) = cue_tracks(found.session, found.timeline, dict.fromkeys(refs, effort))
+        said.append(sum(words(cue.text) for cue in first.said if cue.kind in (CueKind.FORM, CueKind.BREATHING)))
+    assert said[1] < said[0]
+
+
+def test_twice_the_same() -> None:
+    found = run(EXAMPLES / "seated-30.toml")
+    assert cue_tracks(found.session, found.timeline)[0][0] == made("seated-30")[1][Track.FIRST]

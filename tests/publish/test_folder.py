@@ -1,0 +1,107 @@
+"""The folder: every product is there, says what it is, fits the others, and is never milder than it should be."""
+
+import json
+from dataclasses import replace
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from everyrung.pipeline import Asked, Run, run
+from everyrung.publish.folder.level import GENTLE, MODERATE, level_label
+from everyrung.publish.folder.make import Made, make
+from everyrung.publish.folder.words import description, kit_list
+from everyrung.publish.inspect import inspect
+from everyrung.store.cache import default_cache
+from everyrung.terms.fault import Invalid
+from everyrung.terms.vocabulary import Level
+
+PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
+
+
+@pytest.fixture(scope="module")
+def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Run, Made, Path]:
+    folder = tmp_path_factory.mktemp("published")
+    done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
+    return done, make(done, PLAN.read_bytes(), folder, None, lambda _: None), folder
+
+
+def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tuple[Run, Made, Path]) -> None:
+    _, made, folder = published
+    found = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
+    there = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()} - {"manifest.json"}
+    assert {one["name"] for one in found["files"]} == there == {one.name for one in made.products}
+    for one in found["files"]:
+        content = (folder / one["name"]).read_bytes()
+        assert (one["bytes"], one["sha256"]) == (len(content), sha256(content).hexdigest())
+    assert found["plan"]["sha256"] == sha256(PLAN.read_bytes()).hexdigest()
+
+
+def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Run, Made, Path]) -> None:
+    _, made, folder = published
+    looked = [one for one in made.products if one.name.endswith((".vtt", ".srt", ".wav", ".opus", ".mp3"))]
+    assert len(looked) >= 6
+    for one in looked:
+        assert not inspect(folder / one.name)[1], one.name
+
+
+def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Run, Made, Path]) -> None:
+    _, made, _ = published
+    assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "audio"]
+    assert any("LUFS" in note for note in made.notes)
+
+
+def with_parts(done: Run, part: float) -> Run:
+    """The same session on bodies of which its hardest joint asks `part` of their strength everywhere."""
+    assert done.mechanics
+
+    def asked(one: Any) -> Any:
+        return replace(one, motions=tuple(replace(each, fraction=part) for each in one.motions))
+
+    demands = {key: asked(one) for key, one in done.mechanics.demands.items()}
+    return replace(done, mechanics=replace(done.mechanics, demands=demands))
+
+
+@pytest.mark.parametrize(
+    ("part", "declared", "label"),
+    [
+        (GENTLE, Level.GENTLE, Level.GENTLE),
+        (GENTLE + 0.01, Level.GENTLE, Level.MODERATE),
+        (MODERATE + 0.01, Level.GENTLE, Level.HARD),
+        (0.1, Level.HARD, Level.HARD),
+    ],
+)
+def test_the_label_follows_the_demand_and_is_never_milder_than_either(
+    part: float, declared: Level, label: Level, published: tuple[Run, Made, Path]
+) -> None:
+    done = with_parts(published[0], part)
+    found = level_label(replace(done, session=replace(done.session, level=declared)))
+    assert found.level is label
+
+
+def test_the_texts_say_when_to_stop_what_to_bring_and_who_has_the_last_word(published: tuple[Run, Made, Path]) -> None:
+    done = published[0]
+    said = description(done, level_label(done))
+    assert "emergency number" in said
+    assert "not medical" in said
+    assert done.session.title in kit_list(done)
+
+
+def test_a_file_of_another_kind_is_refused_with_those_that_are_known(tmp_path: Path) -> None:
+    path = tmp_path / "notes.docx"
+    path.write_bytes(b"PK")
+    with pytest.raises(Invalid, match="a file that ends in"):
+        inspect(path)
+
+
+def test_sound_that_is_too_loud_is_told(tmp_path: Path) -> None:
+    import numpy as np
+
+    from everyrung.publish.audio.files import write_wav
+
+    tone = np.sin(2 * np.pi * 997 * np.arange(96_000) / 48_000).astype(np.float32)  # ITU-R BS.1770: 0 dBFS, -3.01 LUFS
+    write_wav(tmp_path / "loud.wav", tone, 48_000)
+    said, problems = inspect(tmp_path / "loud.wav")
+    assert "-3.0 LUFS" in said
+    assert [each.what for each in problems] == ["loudness", "true peak"]
