@@ -75,3 +75,14 @@ class OwnRungTable(Base):
     name: Mapped[str] = mapped_column(String(200))
     entry_test: Mapped[str] = mapped_column(String(200))
     __table_args__ = (UniqueConstraint("move", "name"),)
+
+
+class LedTable(Base):
+    """A session as it was really led: its log, in the stage's own words (JSON)."""
+
+    __tablename__ = "led"
+    id: Mapped[str] = mapped_column(String(40), primary_key=True)
+    session_id: Mapped[str] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), index=True)
+    revision: Mapped[int] = mapped_column(Integer)
+    started_ms: Mapped[int] = mapped_column(BigInteger)
+    log: Mapped[str] = mapped_column(Text)

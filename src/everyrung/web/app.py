@@ -18,7 +18,7 @@ from everyrung.store.sessions import NotThere
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.guard import Guard
 from everyrung.web.pages import in_words, is_part, page
-from everyrung.web.routes import cards, entry, files, moves, people, rehearse, sessions, versions, write
+from everyrung.web.routes import cards, entry, files, lead, moves, people, rehearse, sessions, versions, write
 from everyrung.web.studio import Studio
 
 TWO_WEEKS_S = 14 * 24 * 3600
@@ -28,6 +28,7 @@ ROUTES: list[Route] = [
     *sessions.ROUTES,
     *write.ROUTES,
     *rehearse.ROUTES,
+    *lead.ROUTES,
     *people.ROUTES,
     *cards.ROUTES,
     *moves.ROUTES,
@@ -54,7 +55,7 @@ def app(studio: Studio) -> Starlette:
         Exception: _broken,
     }
     made = Starlette(
-        routes=ROUTES,
+        routes=[*ROUTES, *lead.LIVE],
         lifespan=life,
         exception_handlers=handlers,
         middleware=[
@@ -110,8 +111,8 @@ def _is_full(problem: Exception) -> bool:
 
 async def _http(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, HTTPException)
-    words = {404: "There is no such page.", 405: "That can't be done here."}
-    return _said(request, problem.status_code, "Not done", [words.get(problem.status_code, problem.detail)])
+    words = {"Not Found": "There is no such page.", "Method Not Allowed": "That can't be done here."}
+    return _said(request, problem.status_code, "Not done", [words.get(problem.detail, problem.detail)])
 
 
 async def _broken(request: Request, problem: Exception) -> Response:

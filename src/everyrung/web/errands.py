@@ -27,17 +27,19 @@ Progress = Callable[[int, int], None]
 class Errand:
     """A plan's text to be put on bodies, and before the people that are expected.
 
-    `cards_to`: the folder for a card for each of them, which is emptied first.
+    `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads. Either is
+    emptied first.
     """
 
     text: str
     expected: Expected
     cards_to: Path | None = None
+    stage_to: Path | None = None
 
     @property
     def key(self) -> str:
         """Everything that the answer hangs on."""
-        return digest(self.text, self.expected, str(self.cards_to or ""))
+        return digest(self.text, self.expected, str(self.cards_to or ""), str(self.stage_to or ""))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +108,10 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
             asked = Asked(drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people"))
             answers.send((number, _cards(run_plan(plan, asked=asked), errand.cards_to, told("cards"))))
             return
+        if errand.stage_to:
+            asked = Asked(drawings=True, cues=True, cache=cache, progress=told("pictures"))
+            answers.send((number, _stage(run_plan(plan, asked=asked), errand.stage_to)))
+            return
         bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
         first = run_plan(plan, asked=bodies)
         answers.send((number, Computed(findings=first.findings)))
@@ -131,3 +137,11 @@ def _cards(run: Run, folder: Path, progress: Progress) -> Computed:
         progress(done, len(names))
         write_card(run, person_card(run, one), folder, name)
     return Computed(advice=run.advice, cards=tuple(f"plan-{name}" for name in names), finished=True)
+
+
+def _stage(run: Run, folder: Path) -> Computed:
+    from everyrung.moves.library import standard_library
+    from everyrung.publish.stage.write import write_stage
+
+    write_stage(run, folder, standard_library(), default_cache())
+    return Computed(findings=run.findings, finished=True)

@@ -15,7 +15,8 @@ from everyrung.web.settings import MAX_UPLOAD_BYTES, OWN, Settings
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
-    "connect-src 'self'; form-action 'self'; frame-src 'self'; frame-ancestors 'self'; base-uri 'none'"
+    "connect-src 'self'; worker-src 'self'; "
+    "form-action 'self'; frame-src 'self'; frame-ancestors 'self'; base-uri 'none'"
 )
 HEADERS = {
     "Content-Security-Policy": POLICY,

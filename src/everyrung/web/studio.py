@@ -11,6 +11,7 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.digest import digest
+from everyrung.store.led import LedSessions
 from everyrung.store.own_rungs import OwnRungs
 from everyrung.store.roster import Roster
 from everyrung.store.sessions import Sessions
@@ -19,6 +20,7 @@ from everyrung.terms.body import BodySize
 from everyrung.terms.move import Rung
 from everyrung.web.backroom import Backroom
 from everyrung.web.changing import FILE
+from everyrung.web.live import Shows
 from everyrung.web.passphrase import Tries
 from everyrung.web.settings import Settings
 
@@ -37,6 +39,7 @@ class Studio:
     backroom: Backroom = field(default_factory=Backroom)
     library: Library = field(default_factory=standard_library)
     tries: Tries = field(default_factory=Tries)
+    shows: Shows = field(default_factory=Shows)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
     _runs: OrderedDict[str, Run] = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
@@ -48,6 +51,10 @@ class Studio:
     @property
     def roster(self) -> Roster:
         return Roster(self.engine, self.settings.folder / "health.key")
+
+    @property
+    def led(self) -> LedSessions:
+        return LedSessions(self.engine)
 
     @property
     def own_rungs(self) -> OwnRungs:

@@ -57,8 +57,18 @@ def score_pages(session: Session, timeline: Timeline) -> tuple[str, ...]:
     )
 
 
+def system_tops(session: Session, timeline: Timeline, paper: Paper = WIDE) -> tuple[tuple[System, float], ...]:
+    """Where each system of `score_svg` begins, in units of its viewBox, for whoever follows the clock on it."""
+    systems = break_systems(score_lanes(session, timeline), paper)
+    return tuple((system, _first_top(paper) + place * (SYSTEM + GAP)) for place, system in enumerate(systems))
+
+
+def _first_top(paper: Paper) -> float:
+    return HEAD - (10 if _one_line(paper) else 0)
+
+
 def _draw(sheet: _Sheet) -> str:
-    parts, y, unnamed = [_head(sheet)], HEAD - (10 if _one_line(sheet.paper) else 0), list[str]()
+    parts, y, unnamed = [_head(sheet)], _first_top(sheet.paper), list[str]()
     for system in sheet.systems:
         drawn, left_out = _system(sheet, system, Lines(top=y))
         parts.append(drawn)

@@ -1,0 +1,185 @@
+"""The Lead screen: getting ready, the stage, the leader's prompter, the phone that steers, and what was really done."""
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.routing import Route, WebSocketRoute
+from starlette.websockets import WebSocket, WebSocketDisconnect
+
+from everyrung.pipeline import Expected
+from everyrung.publish.stage.write import RUN_SHEET
+from everyrung.store.led import Led
+from everyrung.store.sessions import Revision
+from everyrung.terms.cue import Track
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.web.errands import Errand
+from everyrung.web.guard import posted
+from everyrung.web.live import MOST_SCREENS, Role
+from everyrung.web.pages import is_part, page
+from everyrung.web.studio import Studio, studio_of
+
+MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
+REFUSED, UNKNOWN = 4403, 4404  # websocket codes of our own
+
+
+def _errand(studio: Studio, head: Revision) -> Errand:
+    folder = studio.settings.folder / "stage" / f"{head.session}-{head.number}"
+    return Errand(text=head.text, expected=Expected(), stage_to=folder)
+
+
+async def ready(request: Request) -> Response:
+    """What the stage needs is written to its folder; then it can be opened, and a phone paired."""
+    studio = studio_of(request)
+    return await run_in_threadpool(_ready, request, studio, studio.sessions.head(request.path_params["session"]))
+
+
+def _ready(request: Request, studio: Studio, head: Revision) -> Response:
+    try:
+        run = studio.run(head.text)
+    except Faults as faults:
+        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+    errand = _errand(studio, head)
+    studio.backroom.want(f"stage/{head.session}", errand)
+    found = studio.backroom.found(errand.key)
+    content: dict[str, Any] = {
+        "head": head, "run": run, "computed": found, "stand": studio.backroom.stand(errand.key),
+        "pending": not (found and found.finished), "code": studio.shows.of(head.session).code,
+        "led": [_told(each) for each in studio.led.of(head.session)[:10]], "tracks": list(Track),
+        "address": studio.settings.address,
+    }  # fmt: skip
+    return page(request, "_lead.html" if is_part(request) else "lead.html", **content)
+
+
+def _told(led: Led) -> dict[str, Any]:
+    """What a log comes to: how long it took, how often it was paused, skipped and cut."""
+    events = json.loads(led.log)["events"]
+    counted = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "cut", "end")}
+    length_ms = events[-1]["wall_ms"] - events[0]["wall_ms"] if events else 0
+    return {"started_ms": led.started_ms, "revision": led.revision, "length_ms": length_ms, **counted}
+
+
+def _folder(studio: Studio, request: Request) -> tuple[Revision, Path]:
+    """Where the stage of the session as it is now was written. Raises HTTPException while it is not."""
+    head = studio.sessions.head(request.path_params["session"])
+    folder = _errand(studio, head).stage_to
+    assert folder is not None
+    if not (folder / RUN_SHEET).is_file():
+        raise HTTPException(404, "The stage is not ready. Open Lead, and wait until it is.")
+    return head, folder
+
+
+async def stage(request: Request) -> Response:
+    """The stage itself."""
+    head, _ = _folder(studio_of(request), request)
+    track = request.query_params.get("track", "")
+    speed = request.query_params.get("speed", "")
+    return page(
+        request, "stage.html", head=head, track=track if track in [str(each) for each in Track] else str(Track.FIRST),
+        speed=speed if speed.isdecimal() and 1 <= int(speed[:3]) <= 120 else "1",
+    )  # fmt: skip
+
+
+async def prompter(request: Request) -> Response:
+    """The leader's own view: her words, what comes, and the same controls."""
+    head, _ = _folder(studio_of(request), request)
+    return page(request, "prompter.html", head=head)
+
+
+async def remote(request: Request) -> Response:
+    """A phone that steers, once it knows the code."""
+    head = studio_of(request).sessions.head(request.path_params["session"])
+    return page(request, "remote.html", head=head)
+
+
+async def part(request: Request) -> Response:
+    """The run sheet, a still or a motion; by number, so that no name from outside becomes a path."""
+    _, folder = _folder(studio_of(request), request)
+    kind, number = request.path_params["kind"], request.path_params["number"]
+    ending = {"still": "svg", "motion": "json"}.get(kind)
+    path = folder / f"{kind}-{number}.{ending}"
+    if ending is None or not path.is_file():
+        raise HTTPException(404, "There is no such picture.")
+    return FileResponse(path, media_type="image/svg+xml" if ending == "svg" else "application/json")
+
+
+async def run_sheet(request: Request) -> Response:
+    """What the stage reads."""
+    _, folder = _folder(studio_of(request), request)
+    return FileResponse(folder / RUN_SHEET, media_type="application/json")
+
+
+async def log(request: Request) -> Response:
+    """What was really done so far; sent again and again, each time whole."""
+    form, studio = await posted(request), studio_of(request)
+    session = request.path_params["session"]
+    led = _log(session, form)
+    await run_in_threadpool(studio.led.keep, led)
+    return Response(status_code=204)
+
+
+def _log(session: str, form: Mapping[str, str]) -> Led:
+    text, name = form.get("log", ""), form.get("id", "")
+    if not name or len(name) > 40 or not name.isascii() or not name.replace("-", "").isalnum():
+        raise Invalid("id", "a log's name of letters and digits", name[:50])
+    try:
+        events = json.loads(text[:MOST_LOG])["events"]
+        right = [_event(each) for each in events]
+        revision = int(form.get("revision", ""))
+    except (ValueError, TypeError, KeyError, RecursionError, OverflowError):
+        raise Invalid("log", "a stage's log", text[:60]) from None
+    if not right or not 0 < revision < 2**31 or not all(0 <= each["wall_ms"] < 2**53 for each in right):
+        raise Invalid("log", "a stage's log with something in it", text[:60])
+    started_ms = right[0]["wall_ms"]
+    return Led(id=name, session=session, revision=revision, started_ms=started_ms, log=json.dumps({"events": right}))
+
+
+def _event(said: Mapping[str, Any]) -> dict[str, Any]:
+    """One thing that was done: when on the wall, when in the session, what, where."""
+    times = {"wall_ms": int(said["wall_ms"]), "at_ms": int(said["at_ms"])}
+    return {**times, "what": str(said["what"])[:20], "cell": str(said.get("cell", ""))[:200]}
+
+
+async def live(socket: WebSocket) -> None:
+    """The line between stage, prompter and remote."""
+    studio, session = socket.app.state.studio, socket.path_params["session"]
+    role = socket.query_params.get("as", "")
+    origin = urlsplit(socket.headers.get("origin", "")).netloc
+    let_in = not studio.settings.guarded or socket.session.get("in")
+    if origin != socket.headers.get("host", "") or not let_in or role not in list(Role):
+        await socket.close(REFUSED)
+        return
+    await run_in_threadpool(studio.sessions.head, session)
+    show = studio.shows.of(session)
+    paired = show.knows(socket.query_params.get("code", "")) if role == Role.REMOTE else socket.session.get("token")
+    if not paired or len(show.screens) >= MOST_SCREENS:
+        await socket.close(REFUSED)
+        return
+    await socket.accept()
+    try:
+        await show.join(socket, Role(role))
+        while True:
+            await show.hear(socket, await socket.receive_text())
+    except (WebSocketDisconnect, RuntimeError, KeyError):
+        pass  # gone, or it spoke in bytes
+    finally:
+        show.leave(socket)
+
+
+PATH = "/session/{session}"
+ROUTES = [
+    Route(f"{PATH}/lead", ready),
+    Route(f"{PATH}/stage", stage),
+    Route(f"{PATH}/stage/run.json", run_sheet),
+    Route(f"{PATH}/stage/{{kind}}/{{number:int}}", part),
+    Route(f"{PATH}/prompter", prompter),
+    Route(f"{PATH}/remote", remote),
+    Route(f"{PATH}/log", log, methods=["POST"]),
+]
+LIVE = [WebSocketRoute(f"{PATH}/live", live)]

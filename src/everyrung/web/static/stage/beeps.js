@@ -1,0 +1,52 @@
+// Beeps by the audio clock: a look-ahead of 0.35 s, filled every 60 ms by a worker, so that nothing that keeps the page
+// busy moves one.
+
+const AHEAD_MS = 350;
+// Hz and s, as publish/audio/sound.py has them: an octave and a fifth apart, so that they differ to any ear.
+const TONES = { go: [880, 0.4], change: [440, 0.4], end: [587, 0.4], "count-in": [587, 0.12], last: [587, 0.12], rep: [1175, 0.05] };
+
+export function makeBeeps(audio, clock, speed = 1) {
+  let list = [], next = 0, on = true, waiting = [];
+  const worker = new Worker(new URL("./tick.js", import.meta.url), { type: "module" });
+
+  function sound(kind, at) {
+    const [pitch, length] = TONES[kind] ?? TONES.rep;
+    const tone = new OscillatorNode(audio, { frequency: pitch });
+    const level = new GainNode(audio, { gain: 0 });
+    const start = Math.max(at, audio.currentTime);
+    level.gain.setValueAtTime(0, start);
+    level.gain.linearRampToValueAtTime(kind === "rep" ? 0.12 : 0.35, start + 0.002);
+    level.gain.setValueAtTime(kind === "rep" ? 0.12 : 0.35, start + length - 0.01);
+    level.gain.linearRampToValueAtTime(0, start + length);
+    tone.connect(level).connect(audio.destination);
+    tone.start(start);
+    tone.stop(start + length);
+    waiting.push(tone);
+    tone.onended = () => { waiting = waiting.filter((each) => each !== tone); };
+  }
+
+  function fill() {
+    if (!clock.playing) return;
+    const now = clock.nowMs();
+    while (next < list.length && list[next][0] < now + AHEAD_MS * speed) {
+      const [ms, kind] = list[next++];
+      if (ms >= now - 40 * speed && on) sound(kind, clock.soundsAt(ms));
+    }
+  }
+  worker.onmessage = fill;
+
+  return {
+    // A list for the show as it is now; what is already waiting to sound is taken back.
+    take(beeps) {
+      list = beeps;
+      for (const tone of waiting) tone.stop();
+      waiting = [];
+      const now = clock.nowMs();
+      next = list.findIndex(([ms]) => ms >= now);
+      if (next < 0) next = list.length;
+      fill();
+    },
+    get on() { return on; },
+    set on(value) { on = value; },
+  };
+}

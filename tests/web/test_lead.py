@@ -1,0 +1,140 @@
+"""Leading: what the stage reads, who may look on and steer, and what is kept of what was really done."""
+
+import json
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient, WebSocketTestSession
+from starlette.websockets import WebSocketDisconnect
+
+from everyrung.web.live import MOST_TRIES, ORDERS, Show
+from everyrung.web.studio import Studio
+
+HERE = {"origin": "http://localhost:8040"}
+
+
+def address(session: str, role: str, code: str = "") -> str:
+    return f"ws://localhost:8040/session/{session}/live?as={role}&code={code}"
+
+
+@contextmanager
+def line(
+    client: TestClient, session: str, role: str, code: str = "", headers: dict[str, str] = HERE
+) -> Iterator[WebSocketTestSession]:
+    """A screen that the show knows of."""
+    with client.websocket_connect(address(session, role, code), headers=headers) as found:
+        assert json.loads(found.receive_text()) == {"is": "here"}
+        yield found
+
+
+def test_a_phone_with_the_code_steers_and_sees(client: TestClient, token: str, studio: Studio, session: str) -> None:
+    assert token  # the browser of the stage has been here
+    code = studio.shows.of(session).code
+    with line(client, session, "stage") as stage, line(client, session, "remote", code) as remote:
+        stage.send_text(json.dumps({"is": "state", "name": "Squat"}))
+        assert json.loads(remote.receive_text())["name"] == "Squat"
+        for order in ORDERS:
+            remote.send_text(json.dumps({"do": order}))
+            assert json.loads(stage.receive_text()) == {"do": order}
+
+
+def test_whoever_comes_later_is_told_where_the_stage_is(client: TestClient, token: str, session: str) -> None:
+    assert token
+    with line(client, session, "stage") as stage:
+        stage.send_text(json.dumps({"is": "state", "name": "Lunge"}))
+        with line(client, session, "prompter") as prompter:
+            assert json.loads(prompter.receive_text())["name"] == "Lunge"
+
+
+def test_a_second_stage_sends_the_first_to_rest(client: TestClient, token: str, session: str) -> None:
+    assert token
+    with line(client, session, "stage") as first, line(client, session, "stage"):
+        assert json.loads(first.receive_text()) == {"do": "rest"}
+
+
+@pytest.mark.parametrize(
+    ("role", "code", "headers"),
+    [
+        ("remote", "000000x", HERE),
+        ("stage", "", {"origin": "http://elsewhere.example"}),
+        ("queen", "", HERE),
+        ("stage", "", {}),
+    ],
+)
+def test_no_one_else_gets_a_line(
+    role: str, code: str, headers: dict[str, str], client: TestClient, token: str, session: str
+) -> None:
+    assert token
+    with pytest.raises(WebSocketDisconnect), line(client, session, role, code, headers):
+        pass
+
+
+def test_guessing_the_code_changes_it() -> None:
+    show = Show()
+    first = show.code
+    assert not any(show.knows("nothing") for _ in range(MOST_TRIES))
+    assert show.code != first or not show.knows(first)
+
+
+def test_nonsense_on_the_line_moves_nothing(client: TestClient, token: str, session: str) -> None:
+    assert token
+    with line(client, session, "stage") as stage, line(client, session, "prompter") as prompter:
+        for said in ("", "[1, 2]", "{", '{"do": "explode"}', '{"is": "state"', "x" * 50_000, '"' * 10):
+            prompter.send_text(said)
+        prompter.send_text(json.dumps({"do": "pause"}))
+        assert json.loads(stage.receive_text()) == {"do": "pause"}
+
+
+def log(*what: str) -> str:
+    events = [
+        {"wall_ms": 1000 * place + 1, "at_ms": place, "what": each, "cell": ""} for place, each in enumerate(what)
+    ]
+    return json.dumps({"events": events})
+
+
+def test_what_was_done_is_kept_and_shown(post: Any, client: TestClient, studio: Studio, session: str) -> None:
+    for text in (log("start", "pause"), log("start", "pause", "go", "skip", "end")):
+        answer = post(f"/session/{session}/log", id="one-show", revision=1, log=text)
+        assert answer.status_code == 204
+    (led,) = studio.led.of(session)
+    assert [each["what"] for each in json.loads(led.log)["events"]] == ["start", "pause", "go", "skip", "end"]
+    page = client.get(f"/session/{session}/lead").text
+    assert "Led before" in page
+    assert "<td>1 ×</td><td>1</td>" in page
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("one", "{}"), ("one", "nonsense"), ("one", '{"events": []}'), ("", log("start")), ("../x", log("start")),
+        ("one", '{"events": [{"wall_ms": -5, "at_ms": 0, "what": "go"}]}'), ("one", '{"events": 5}'),
+        ("one", '{"events": [{"wall_ms": 1e400, "at_ms": 0, "what": "go"}]}'),
+    ],
+)  # fmt: skip
+def test_a_log_that_is_none_is_refused(name: str, text: str, post: Any, studio: Studio, session: str) -> None:
+    assert post(f"/session/{session}/log", id=name, revision=1, log=text).status_code == 422
+    assert not studio.led.of(session)
+
+
+def test_a_stage_that_is_not_set_is_not_opened(client: TestClient, session: str) -> None:
+    for path in ("stage", "stage/run.json", "stage/still/0", "prompter"):
+        answer = client.get(f"/session/{session}/{path}")
+        assert answer.status_code == 404
+        assert "The stage is not ready" in answer.text
+
+
+def test_pictures_are_asked_for_by_number_alone(
+    client: TestClient, tmp_path: Path, studio: Studio, session: str, forecast: Callable[..., Any]
+) -> None:
+    del forecast
+    folder = tmp_path / "stage" / f"{session}-1"
+    folder.mkdir(parents=True)
+    (folder / "run.json").write_text("{}")
+    (folder / "still-0.svg").write_text("<svg/>")
+    assert client.get(f"/session/{session}/stage/still/0").text == "<svg/>"
+    for path in ("still/1", "run/0", "../run.json", "still/0.svg", "still/-1"):
+        assert client.get(f"/session/{session}/stage/{path}").status_code == 404
+    assert studio.sessions.head(session).number == 1
