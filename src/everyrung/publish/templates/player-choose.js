@@ -1,0 +1,51 @@
+// Which rung suits whom. What someone said lives in these variables and nowhere else.
+const REST = -1;
+const WISHES = { // best first; "no kit" comes before what was asked for is given up
+  new: ["easier", "no kit", "as led"],
+  regular: ["as led", "no kit", "easier"],
+  strong: ["harder", "as led", "no kit", "easier"],
+};
+const CM_PER_IN = 2.54; // exact by definition (international inch)
+
+class Choices {
+  constructor(sets) { this.sets = sets; this.level = "regular"; this.pieces = {}; this.own = new Map(); }
+
+  // What a rung asks for and they don't have, in words.
+  missing(rung) {
+    return Object.entries(rung.needs).filter(([item, pieces]) => (this.pieces[item] || 0) < pieces)
+      .map(([item, pieces]) => (item === "dumbbells" ? (pieces > 1 ? "a pair of dumbbells" : "a dumbbell") : `a ${item}`));
+  }
+
+  // The place of the rung that suits them; REST where they have the kit for none.
+  suits(set) {
+    const { rungs } = this.sets[set];
+    for (const kind of WISHES[this.level]) {
+      const at = rungs.findIndex((rung) => rung.kinds.includes(kind) && !this.missing(rung).length);
+      if (at >= 0) return at;
+    }
+    return REST;
+  }
+
+  of(set) { return this.own.has(set) ? this.own.get(set) : this.suits(set); }
+
+  rung(set) { return this.sets[set].rungs[this.of(set)] || null; }
+
+  choose(set, at) { this.own.set(set, at); }
+}
+
+// Cm from "165", "1.65 m", "5 ft 5" or 5'5"; NaN for anything else.
+function statureCm(text) {
+  const feet = /^\s*(\d)\s*(?:ft|feet|foot|['’′])\s*(?:(\d{1,2})\s*(?:in|inches|["”″])?)?\s*$/i.exec(text);
+  if (feet) return Math.round((Number(feet[1]) * 12 + Number(feet[2] || 0)) * CM_PER_IN);
+  const plain = /^\s*(\d+(?:[.,]\d+)?)\s*(cm|m)?\s*$/i.exec(text);
+  if (!plain) return NaN;
+  const number = Number(plain[1].replace(",", "."));
+  return Math.round((plain[2] || "").toLowerCase() === "m" || number < 3 ? number * 100 : number);
+}
+
+// The row of the chart for each thing that a ball is there for; null where the stature is not on it.
+function ballFor(data, cm) {
+  const [low, high] = data.stature_cm;
+  if (!(cm >= low && cm <= high)) return null;
+  return Object.fromEntries(Object.entries(data.balls).map(([use, rows]) => [use, rows.find((row) => cm <= row.to_cm)]));
+}

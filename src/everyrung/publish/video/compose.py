@@ -1,0 +1,150 @@
+"""Frames from scenes: a picture in which only what changed is painted anew."""
+
+from bisect import bisect_right
+from collections.abc import Hashable, Sequence
+
+import numpy as np
+
+from everyrung.publish.captions.terms import Caption
+from everyrung.publish.video import layout
+from everyrung.publish.video.figures import Figures, Film
+from everyrung.publish.video.ink import Grey, Sprite, yuv
+from everyrung.publish.video.layout import HIGH, WIDE, Box, Put
+from everyrung.publish.video.scenes import scene_at
+from everyrung.publish.video.sprites import LineSprites
+from everyrung.publish.video.terms import Scene, Shown
+
+LINE_HIGH = 4  # of the progress line; chosen, because chroma needs an even number and two are lost on a small screen
+
+
+class Canvas:
+    """One picture, YUV 4:2:0 with rows of luma, blue and red below each other (row, column), all paper at first."""
+
+    def __init__(self) -> None:
+        self.planes: Grey = np.empty((HIGH * 3 // 2, WIDE), np.uint8)
+        quarter = HIGH // 4 * WIDE
+        chroma = self.planes[HIGH:].reshape(-1)
+        self._luma = self.planes[:HIGH]
+        self._blue, self._red = (part.reshape(HIGH // 2, WIDE // 2) for part in (chroma[:quarter], chroma[quarter:]))
+        self.fill(Box(x=0, y=0, wide=WIDE, high=HIGH), "paper")
+
+    def fill(self, box: Box, colour: str) -> None:
+        luma, blue, red = (round(value) for value in yuv(colour))
+        self._luma[box.y : box.y + box.high, box.x : box.x + box.wide] = luma
+        rows, columns = slice(box.y // 2, (box.y + box.high) // 2), slice(box.x // 2, (box.x + box.wide) // 2)
+        self._blue[rows, columns], self._red[rows, columns] = blue, red
+
+    def paste(self, sprite: Sprite, x: int, y: int) -> None:
+        """Puts a sprite with its corner at even x and y; what would be outside the picture is cut off."""
+        x, y = x // 2 * 2, y // 2 * 2
+        high, wide = min(sprite.high, HIGH - y), min(sprite.wide, WIDE - x)
+        self._luma[y : y + high, x : x + wide] = sprite.luma[:high, :wide]
+        rows, columns = slice(y // 2, (y + high) // 2), slice(x // 2, (x + wide) // 2)
+        self._blue[rows, columns] = sprite.blue[: high // 2, : wide // 2]
+        self._red[rows, columns] = sprite.red[: high // 2, : wide // 2]
+
+
+class Composer:
+    """The picture at any time; asked in order of time it paints little."""
+
+    def __init__(
+        self,
+        found: Sequence[Scene],
+        captions: Sequence[Caption],
+        marks_ms: Sequence[int],
+        figures: Figures,
+        lines: LineSprites,
+    ) -> None:
+        self.canvas = Canvas()
+        self._scenes, self._captions, self._marks_ms = found, captions, marks_ms
+        self._figures, self._lines = figures, lines
+        self._total_ms = found[-1].end_ms
+        self._scene: Scene | None = None
+        self._film: Film | None = None
+        self._seen: dict[str, Hashable] = {}
+
+    def at(self, at_ms: int) -> bool:
+        """Paints the picture of a time; tells whether anything changed."""
+        scene, changed = scene_at(self._scenes, at_ms), []
+        if scene is not self._scene:
+            self._scene = scene
+            self._film = self._figures.film(scene.shown) if scene.shown else None
+            changed.append(self._words("above", layout.ABOVE, layout.above(scene)))
+            changed.append(self._words("title", layout.TITLE, layout.title(scene)))
+            changed.append(self._words("aside", layout.ASIDE, layout.aside(scene)))
+            if self._film is None:
+                changed.append(self._words("figure", layout.FIGURE, layout.agenda(scene)))
+        if self._film is not None and scene.shown is not None:
+            changed.append(self._figure(self._film, scene.shown, at_ms))
+        left_s = -(-max(0, self._total_ms - at_ms) // 1_000)
+        if self._new("left", left_s):
+            changed.append(self._words("clock", layout.CLOCK, layout.clock(left_s)))
+        said = caption_at(self._captions, at_ms)
+        if self._new("said", said):
+            changed.append(self._words("caption", layout.CAPTION, layout.caption(said.lines if said else ())))
+        changed.append(self._progress(min(1.0, at_ms / self._total_ms)))
+        return any(changed)
+
+    def _new(self, part: str, key: Hashable) -> bool:
+        if part in self._seen and self._seen[part] == key:
+            return False
+        self._seen[part] = key
+        return True
+
+    def _words(self, part: str, box: Box, puts: tuple[Put, ...]) -> bool:
+        if not self._new(part, puts):
+            return False
+        self.canvas.fill(box, "paper")
+        self._put(puts)
+        return True
+
+    def _put(self, puts: Sequence[Put]) -> None:
+        begin = end = 0
+        for put in (put for put in puts if put.line.words):
+            made = self._lines.of(put.line)
+            wide = made.sprite.wide
+            x = {
+                "left": put.x, "right": put.x - wide, "middle": put.x - wide // 2,
+                "after": end + put.x, "before": begin - put.x - wide,
+            }[put.anchor]  # fmt: skip
+            self.canvas.paste(made.sprite, x, put.y + made.top)
+            begin, end = x // 2 * 2, x // 2 * 2 + wide
+
+    def _figure(self, film: Film, shown: Shown, at_ms: int) -> bool:
+        place, turned = film.place(shown, at_ms)
+        if not self._new("figure", (film, place, turned)):
+            return False
+        sprite = film.sprites[place].turned() if turned else film.sprites[place]
+        box = layout.FIGURE
+        self.canvas.fill(box, "paper")
+        self.canvas.paste(sprite, box.x + (box.wide - sprite.wide) // 2, box.y + box.high - sprite.high)
+        return True
+
+    def _progress(self, share: float) -> bool:
+        """The line along the bottom, in steps of two pixels, with a mark where each block and round starts."""
+        box = layout.PROGRESS
+        done = int(share * box.wide) // 2 * 2
+        if not self._new("progress", done):
+            return False
+        self.canvas.fill(box, "paper")
+        y = box.y + (box.high - LINE_HIGH) // 4 * 2
+        self.canvas.fill(Box(x=box.x, y=y, wide=box.wide, high=LINE_HIGH), "line")
+        self.canvas.fill(Box(x=box.x, y=y, wide=done, high=LINE_HIGH), "ink")
+        for mark_ms in self._marks_ms:
+            x = box.x + int(mark_ms / self._total_ms * box.wide) // 2 * 2
+            self.canvas.fill(Box(x=x, y=box.y, wide=2, high=box.high), "soft")
+        return True
+
+
+def lines_of(found: Sequence[Scene], captions: Sequence[Caption]) -> list[layout.Line]:
+    """Every line of words that the scenes and captions will need."""
+    parts = (layout.above, layout.title, layout.aside, layout.agenda)
+    puts = [put for scene in found for part in parts for put in part(scene)]
+    puts += [put for each in captions for put in layout.caption(each.lines)]
+    return [put.line for put in puts] + layout.clock_lines()
+
+
+def caption_at(captions: Sequence[Caption], at_ms: int) -> Caption | None:
+    """The caption on screen; captions are in order of time, no two at once."""
+    after = bisect_right(captions, at_ms, key=lambda each: each.at_ms)
+    return captions[after - 1] if after and at_ms < captions[after - 1].end_ms else None

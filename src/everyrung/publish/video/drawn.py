@@ -1,0 +1,157 @@
+"""A rung's motion as pictures: in-between poses, all on one sheet, so that the floor stays where it is."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from everyrung.body.moving import STANDING
+from everyrung.publish.figure.ground import LOW_M, MARGIN_M
+from everyrung.publish.figure.inking import Pen, floor_line, inked
+from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_layers
+from everyrung.publish.figure.projection import Box, Flat, Sheet, View, box_round
+from everyrung.publish.figure.props import shapes
+from everyrung.publish.figure.rung import props, skeleton
+from everyrung.publish.figure.strokes import convex
+from everyrung.publish.score.marks import num, tag
+from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+from everyrung.terms.rung_demand import Drawing, Thing
+
+AHEAD_M = 10.0  # nearer than any limb
+CLEARLY_M = 0.1  # chosen, because a body is about so thick from its middle
+MOST_PX_PER_M = 330.0  # chosen, because lying bodies would else be drawn much larger than standing ones
+Posed = tuple[Skeleton, tuple[Prop, ...]]
+OTHER = {"left": "right", "right": "left"}
+
+
+def between(poses: Sequence[Drawing], steps: int) -> list[Drawing]:
+    """The poses with `steps` from each to the next; points and things go straight, which is off by millimetres."""
+    found = [_mixed(one, two, step / steps) if step else one for one, two in pairwise(poses) for step in range(steps)]
+    return [*found, poses[-1]]
+
+
+def other_side(drawing: Drawing, middle_m: float = 0.0) -> Drawing:
+    """The pose with left and right exchanged, mirrored over the plane x = `middle_m`."""
+    points = tuple((_other_name(name), _over(place, middle_m)) for name, place in drawing.points)
+    things = tuple(
+        replace(one, at=_over(one.at, middle_m), to=one.to and _over(one.to, middle_m), turn_deg=-one.turn_deg)
+        for one in drawing.things
+    )
+    return Drawing(points=points, things=things)
+
+
+def middle_m(drawing: Drawing) -> float:
+    """Where the body's middle is from right to left, m."""
+    return dict(drawing.points)["pelvis"][0]
+
+
+def lopsided(drawing: Drawing) -> bool:
+    """Whether a wall, chair or step stands to one side of the body: mirrored, the room would jump."""
+    return any(abs(one.at[0] - middle_m(drawing)) > CLEARLY_M for one in _standing(drawing))
+
+
+def pictures(drawings: Sequence[Drawing], view: View, wide: int, high: int) -> list[str]:
+    """An SVG picture of each, all of one size of at most wide x high px and to one scale."""
+    bodies = [(skeleton(one), props(one)) for one in drawings]
+    ahead = _ball_ahead(bodies, view)
+    layers = [_layers(body, near, view, ahead_m=AHEAD_M if ahead else 0.0) for body, near in bodies]
+    floor = _floor(bodies, view)
+    flats = [flat for found in layers for layer in found for one in layer.outlines for flat in one.flats]
+    box, pen = box_round([*flats, *floor]), Pen(height_mm=float(high))
+    scale = _scale(box, pen, wide, high)
+    sheet = Sheet(mm_per_m=scale, x_mm=pen.edge_mm - box.left * scale, y_mm=pen.edge_mm - box.top * scale)
+    size = (2 * pen.edge_mm + box.width * scale, 2 * pen.edge_mm + pen.below_mm + box.height * scale)
+    ground = floor_line([sheet.on(flat) for flat in floor], pen) if floor else ""
+    found = []
+    for each in layers:
+        body = "".join(inked(layer, sheet, pen) for layer in each)
+        found.append(_svg(body + ground if len(floor) == 2 else ground + body, size))
+    return found
+
+
+def _standing(drawing: Drawing) -> list[Thing]:
+    """What stands in the room and is more than floor: it has a place that does not change sides."""
+    return [one for one in drawing.things if one.kind in STANDING and one.kind not in (PropKind.FLOOR, PropKind.MAT)]
+
+
+def hides(drawing: Drawing, view: View) -> bool:
+    """Whether a wall or the like stands between the eye and the body, which could only be drawn wrongly."""
+    pelvis = dict(drawing.points)["pelvis"]
+    return any(view.depth(one.at) < view.depth(pelvis) - CLEARLY_M for one in _standing(drawing))
+
+
+def _ball_ahead(bodies: Sequence[Posed], view: View) -> bool:
+    """Whether a ball is on the whole before the body; judged once for the motion, so that it does not jump."""
+    gaps = [
+        view.depth(one.at) - view.depth(body["pelvis"])
+        for body, near in bodies
+        for one in near
+        if one.kind is PropKind.BALL
+    ]
+    return bool(gaps) and sum(gaps) / len(gaps) < -CLEARLY_M
+
+
+def _layers(body: Skeleton, near: tuple[Prop, ...], view: View, *, ahead_m: float) -> list[Layer]:
+    """Far to near. In a still picture a ball stands behind; one that is held before the body comes to the front."""
+    things = [
+        replace(one, depth_m=-ahead_m) if ahead_m and one.name == PropKind.BALL else one
+        for one in prop_layers(near, view)
+    ]
+    return ordered([*body_layers(body, view, near), *things])
+
+
+def _scale(box: Box, pen: Pen, wide: int, high: int) -> float:
+    """Pixels for a metre: as large as the room allows, within reason."""
+    free_wide, free_high = wide - 2 * pen.edge_mm - 2, high - 2 * pen.edge_mm - pen.below_mm - 2
+    return min(free_wide / box.width, free_high / box.height, MOST_PX_PER_M)
+
+
+def _floor(bodies: Sequence[Posed], view: View) -> list[Flat]:
+    """The patch under all poses as seen, m; seen level, its two ends. Nothing where no floor is given."""
+    heights = [one.at[2] for _, near in bodies for one in near if one.kind is PropKind.FLOOR]
+    low = [place for posed in bodies for place in _places(*posed) if heights and place[2] < heights[0] + LOW_M]
+    if not low:
+        return []
+    xs, ys = [place[0] for place in low], [place[1] for place in low]
+    ends = [(min(all_) - MARGIN_M, max(all_) + MARGIN_M) for all_ in (xs, ys)]
+    corners = [view.flat((x, y, heights[0])) for x in ends[0] for y in ends[1]]
+    return [min(corners), max(corners)] if view.above_deg == 0 else convex(corners)
+
+
+def _places(body: Skeleton, near: tuple[Prop, ...]) -> list[Place]:
+    """The body's points, and those of what nobody holds."""
+    things = [blob.at for one in near if one.to is None for shape in shapes(one) for blob in shape.blobs]
+    return [*body.points.values(), *things]
+
+
+def _svg(content: str, size: tuple[float, float]) -> str:
+    wide, high = (num(side) for side in size)
+    return tag(
+        "svg", content, xmlns="http://www.w3.org/2000/svg", viewBox=f"0 0 {wide} {high}",
+        width=f"{wide}pt", height=f"{high}pt", stroke_linejoin="round", stroke_linecap="round",
+    )  # fmt: skip
+
+
+def _mixed(one: Drawing, two: Drawing, share: float) -> Drawing:
+    ends = dict(two.points)
+    points = tuple((name, _place(place, ends[name], share)) for name, place in one.points)
+    things = tuple(_thing(here, there, share) for here, there in zip(one.things, two.things, strict=True))
+    return Drawing(points=points, things=things)
+
+
+def _thing(one: Thing, two: Thing, share: float) -> Thing:
+    to = _place(one.to, two.to, share) if one.to and two.to else one.to
+    return replace(one, at=_place(one.at, two.at, share), to=to)
+
+
+def _place(one: Place, two: Place, share: float) -> Place:
+    x, y, z = (start + share * (end - start) for start, end in zip(one, two, strict=True))
+    return x, y, z
+
+
+def _over(place: Place, middle_m: float) -> Place:
+    return (2 * middle_m - place[0], place[1], place[2])
+
+
+def _other_name(name: str) -> str:
+    stem, _, side = name.rpartition("_")
+    return f"{stem}_{OTHER[side]}" if side in OTHER else name

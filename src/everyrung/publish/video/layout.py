@@ -1,0 +1,146 @@
+"""Where on the picture what stands, in pixels of 1280 x 720; words of a scene as lines with their places."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from everyrung.publish.score.text_fit import cut, text_width, wrap
+from everyrung.publish.video.terms import Scene
+
+WIDE, HIGH = 1_280, 720  # chosen, because it is the least called high definition, and encoded in half the time of more
+LEFT, RIGHT = 40, 1_240  # chosen: 3 % of the breadth stays bare at either side, where some screens cut
+COLUMN = 872  # from here on the count and what goes with it; chosen, because a figure needs two thirds
+COLUMN_WIDE = RIGHT - COLUMN
+TITLE_SIZES = (46, 38, 32)  # chosen: read across a room, and the longest name of the examples fits
+CAPTION_SIZE, CAPTION_LINE = 36, 44  # chosen: 37 signs take about 60 % of the breadth; subtitles take up to 68
+MARK_HIGH = 14
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """A part of the picture; all four are even, for chroma has half the pixels."""
+
+    x: int
+    y: int
+    wide: int
+    high: int
+
+
+ABOVE = Box(x=LEFT, y=20, wide=RIGHT - LEFT - 190, high=38)
+TITLE = Box(x=LEFT, y=58, wide=RIGHT - LEFT, high=66)
+FIGURE = Box(x=LEFT, y=136, wide=808, high=454)
+ASIDE = Box(x=COLUMN, y=128, wide=COLUMN_WIDE, high=466)
+CAPTION = Box(x=LEFT, y=596, wide=RIGHT - LEFT, high=94)
+CLOCK = Box(x=RIGHT - 190, y=20, wide=190, high=38)
+PROGRESS = Box(x=LEFT, y=700, wide=RIGHT - LEFT, high=MARK_HIGH)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """Words in one size (px), weight and colour of the tokens."""
+
+    words: str
+    size: int
+    bold: bool = False
+    colour: str = "ink"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Put:
+    """A line with its em box's top at `y` and its left, middle or right at `x`; 'after': right of the put before."""
+
+    line: Line
+    x: int
+    y: int
+    anchor: str = "left"
+
+
+def above(scene: Scene) -> tuple[Put, ...]:
+    """Where in the session we are."""
+    return (Put(line=Line(words=cut(scene.above, ABOVE.wide, 26), size=26, colour="soft"), x=LEFT, y=20),)
+
+
+def title(scene: Scene) -> tuple[Put, ...]:
+    """The move's name, as large as its length allows."""
+    size = next((size for size in TITLE_SIZES if text_width(scene.title, size) <= TITLE.wide), TITLE_SIZES[-1])
+    return (Put(line=Line(words=cut(scene.title, TITLE.wide, size), size=size, bold=True), x=LEFT, y=60),)
+
+
+def aside(scene: Scene) -> tuple[Put, ...]:
+    """What to do, the count, the side, amount and kit, and what comes next."""
+    return (*_count(scene), *_below(scene), *_coming(scene))
+
+
+def _count(scene: Scene) -> Iterator[Put]:
+    rows = _rows(scene.label, 30)
+    for at, row in enumerate(rows):
+        yield Put(line=Line(words=row, size=30, colour="soft"), x=COLUMN, y=136 + 36 * at)
+    if scene.count:
+        tone = "ink" if scene.working else "soft"
+        yield Put(line=Line(words=scene.count, size=160, bold=True, colour=tone), x=COLUMN, y=186)
+        yield Put(line=Line(words=scene.of, size=48, colour="soft"), x=16, y=298, anchor="after")
+
+
+def _below(scene: Scene) -> Iterator[Put]:
+    y = 372
+    if scene.side:
+        yield Put(line=Line(words=scene.side, size=42, bold=True), x=COLUMN, y=y)
+        y += 56
+    for note in scene.notes:
+        yield Put(line=Line(words=cut(note, COLUMN_WIDE, 28), size=28, colour="soft"), x=COLUMN, y=y)
+        y += 36
+
+
+def _coming(scene: Scene) -> Iterator[Put]:
+    if not scene.coming:
+        return
+    yield Put(line=Line(words="Next", size=28, bold=True, colour="now"), x=COLUMN, y=480)
+    for at, row in enumerate(_rows(scene.coming, 32)):
+        yield Put(line=Line(words=row, size=32, bold=True), x=COLUMN, y=514 + 38 * at)
+
+
+def agenda(scene: Scene) -> tuple[Put, ...]:
+    """The rows of the opening."""
+    found = []
+    for at, (name, length) in enumerate(scene.agenda[:6]):
+        y = FIGURE.y + 60 + 64 * at
+        found.append(Put(line=Line(words=cut(name, FIGURE.wide - 160, 40), size=40), x=LEFT, y=y))
+        found.append(
+            Put(line=Line(words=length, size=40, colour="soft"), x=FIGURE.x + FIGURE.wide, y=y, anchor="right")
+        )
+    return tuple(found)
+
+
+def caption(lines: Sequence[str]) -> tuple[Put, ...]:
+    """At most two lines of what is said, in the middle; one line alone stands between the two."""
+    begin = CAPTION.y + 2 + (CAPTION_LINE // 2 if len(lines) == 1 else 0)
+    return tuple(
+        Put(
+            line=Line(words=line, size=CAPTION_SIZE, bold=True),
+            x=WIDE // 2,
+            y=begin + CAPTION_LINE * at,
+            anchor="middle",
+        )
+        for at, line in enumerate(lines)
+    )
+
+
+def clock(left_s: int) -> tuple[Put, ...]:
+    """'24:12 left', sign by sign, so that a few sprites make every time."""
+    minutes, seconds = divmod(left_s, 60)
+    signs = f"{minutes}:{seconds:02d}"
+    ends = Put(line=Line(words="left", size=26, colour="soft"), x=RIGHT, y=20, anchor="right")
+    puts = [Put(line=_digit(sign), x=0 if at else 8, y=20, anchor="before") for at, sign in enumerate(reversed(signs))]
+    return (ends, *puts)
+
+
+def clock_lines() -> list[Line]:
+    """All that `clock` is made of."""
+    return [_digit(sign) for sign in "0123456789:"] + [clock(0)[0].line]
+
+
+def _digit(sign: str) -> Line:
+    return Line(words=sign, size=26, bold=True)
+
+
+def _rows(words: str, size: int) -> Sequence[str]:
+    return wrap(words, COLUMN_WIDE, size, 2) or (cut(words, COLUMN_WIDE, size),)

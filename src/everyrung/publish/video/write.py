@@ -1,0 +1,109 @@
+"""A session's video: from a run to an MP4 file."""
+
+import os
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from math import ceil
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.moves.library import Library, standard_library
+from everyrung.pipeline import Run
+from everyrung.publish.captions.fit import captions
+from everyrung.publish.captions.terms import Caption
+from everyrung.publish.video.compose import Composer, lines_of
+from everyrung.publish.video.encode import FRAMES_S, Encoder, encoder
+from everyrung.publish.video.figures import Figures
+from everyrung.publish.video.scenes import round_marks_ms, scenes
+from everyrung.publish.video.spent import Spent
+from everyrung.publish.video.sprites import LineSprites
+from everyrung.publish.video.terms import VideoMade
+from everyrung.store.cache import Cache
+from everyrung.terms.cue import Track
+from everyrung.terms.fault import require
+
+FRAME_MS = 1_000 // FRAMES_S
+Samples = NDArray[np.float32]
+Progress = Callable[[int, int], None]
+
+
+def write_video(
+    run: Run,
+    path: Path,
+    audio: Samples | None = None,
+    sample_rate_hz: int = 48_000,
+    progress: Progress | None = None,
+    *,
+    track: Track = Track.FIRST,
+    part_ms: tuple[int, int] | None = None,
+    library: Library | None = None,
+    cache: Cache | None = None,
+) -> VideoMade:
+    """Writes the session, or the part of it from one time to another, and returns what came of it.
+
+    `audio` is one channel (sample) of the whole session from its start; the last picture stays until the last sound is
+    over. `progress` is told each second how many of how many frames are done. Captions are those of the run's `track`,
+    if it has it; a rung without a pose has no figure. Raises Invalid for a part that is not within the session.
+    """
+    total_ms = run.timeline.total_ms
+    sounding_ms = 0 if audio is None else ceil(len(audio) * 1_000 / sample_rate_hz)
+    begin_ms, end_ms = part_ms or (0, max(total_ms, sounding_ms))
+    require(0 <= begin_ms < min(end_ms, total_ms), "part_ms", f"a start before its end and {total_ms} ms", part_ms)
+    spent = Spent()
+    composer = _composer(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
+    frames = ceil((end_ms - begin_ms) / FRAME_MS)
+    with _replaced(path) as made, encoder(made, sample_rate_hz if audio is not None else None) as into:
+        for first in range(0, frames, FRAMES_S):
+            last_ms = min(end_ms, begin_ms + (first + FRAMES_S) * FRAME_MS)
+            _second(into, composer, spent, range(first, min(frames, first + FRAMES_S)), begin_ms)
+            if audio is not None:
+                with spent.on("encode"):
+                    into.sound(_cut(audio, begin_ms + first * FRAME_MS, last_ms, sample_rate_hz))
+            if progress:
+                progress(into.frames, frames)
+    return VideoMade(
+        seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(spent.by_part)
+    )
+
+
+def _second(into: Encoder, composer: Composer, spent: Spent, frames: range, begin_ms: int) -> None:
+    for frame in frames:
+        with spent.on("compose"):
+            changed = composer.at(begin_ms + frame * FRAME_MS)
+        with spent.on("encode"):
+            into.picture(composer.canvas.planes, changed=changed)
+
+
+def _captions(run: Run, track: Track) -> tuple[Caption, ...]:
+    said = next((each for each in run.cues if each.track is track), None)
+    return captions(said).captions if said else ()
+
+
+def _composer(run: Run, said: tuple[Caption, ...], figures: Figures, spent: Spent) -> Composer:
+    with spent.on("scenes"):
+        found, lines = scenes(run.session, run.timeline), LineSprites()
+    with spent.on("text"):
+        lines.make(lines_of(found, said))
+    return Composer(found, said, round_marks_ms(run.timeline), figures, lines)
+
+
+def _cut(audio: Samples, begin_ms: int, end_ms: int, sample_rate_hz: int) -> Samples:
+    return audio[begin_ms * sample_rate_hz // 1_000 : end_ms * sample_rate_hz // 1_000]
+
+
+@contextmanager
+def _replaced(path: Path) -> Iterator[Path]:
+    """A file to write into that takes the place of `path` when all went well; encoding needs a file, not bytes."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    os.close(handle)
+    try:
+        yield Path(name)
+        os.chmod(name, path.stat().st_mode if path.exists() else 0o644)
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise

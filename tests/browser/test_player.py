@@ -1,0 +1,249 @@
+"""The player in a real browser, from a file and without network: it plays, keeps time, and shows what suits."""
+
+import json
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from everyrung.pipeline import Asked, run
+from everyrung.publish.player.write import write_player
+
+DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
+OFF_MS = 5.0  # what a beep may be away from the plan, before the ear hears two where there is one
+LEAST_PX = 44  # WCAG 2.2, 2.5.5 Target Size (Enhanced)
+RULES = {"rules": {"target-size": {"enabled": True}}}  # axe leaves it out unless asked
+RECORD = """
+window.beeped = [];
+const start = OscillatorNode.prototype.start;
+OscillatorNode.prototype.start = function (when) {
+  window.beeped.push({ when, now: this.context.currentTime, hz: this.frequency.value });
+  return start.call(this, when);
+};"""
+BLOCK = """() => { const block = () => { const until = performance.now() + 250; while (performance.now() < until); };
+  window.blocking = setInterval(block, 300); }"""
+SMALL = """(least) => [...document.querySelectorAll("button, select, summary, input, #to-read")]
+  .filter((each) => each.checkVisibility())
+  .map((each) => [each.outerHTML.slice(0, 90), (each.closest("label") || each).getBoundingClientRect()])
+  .filter(([, box]) => box.width < least || box.height < least).map(([words]) => words)"""
+
+
+@pytest.fixture(scope="module")
+def player(tmp_path_factory: pytest.TempPathFactory, chromium: Any) -> Path:
+    del chromium  # skipped where there is none
+    path = tmp_path_factory.mktemp("player") / "player.html"
+    write_player(run(DEMO, asked=Asked(drawings=True, cues=True)), path)
+    return path
+
+
+@pytest.fixture(scope="module")
+def data(player: Path) -> Any:
+    found = re.search(r'id="data">(.*?)</script>', player.read_text(encoding="utf-8"), re.DOTALL)
+    assert found
+    return json.loads(found[1])
+
+
+@pytest.fixture
+def page(player: Path, chromium: Any) -> Iterator[Any]:
+    """A phone without network; its console must stay silent and nothing but the file be asked for."""
+    context = chromium.new_context(viewport={"width": 390, "height": 800}, reduced_motion="reduce", offline=True)
+    made = context.new_page()
+    wrong: list[str] = []
+    made.on("pageerror", lambda error: wrong.append(str(error)))
+    made.on("console", lambda said: wrong.append(said.text) if said.type in ("error", "warning") else None)
+    made.on("request", lambda asked: None if asked.url.startswith(("file:", "data:")) else wrong.append(asked.url))
+    made.add_init_script(RECORD)
+    made.add_init_script(
+        "document.addEventListener('securitypolicyviolation', (e) => console.error(e.violatedDirective));"
+    )
+    made.goto(player.as_uri())
+    yield made
+    assert not wrong
+    context.close()
+
+
+def until(page: Any, true: str, seconds: float = 12.0) -> None:
+    """Waits as a person does: the page's policy lets no waiting script in."""
+    for _ in range(int(seconds * 50)):
+        if page.evaluate(true):
+            return
+        page.wait_for_timeout(20)
+    raise AssertionError(true)
+
+
+def shows(part: str, words: str) -> str:
+    return f"document.getElementById('{part}').textContent === '{words}'"
+
+
+def at_ms(page: Any) -> int:
+    return int(page.locator("#play").get_attribute("data-ms"))
+
+
+def start_at_set(page: Any, data: Any, number: int) -> Any:
+    """Plays the set from getting into position."""
+    page.locator("#start").click()
+    stops = [span["set"] for before, span in pairwise([{"set": None}, *data["spans"]]) if span["set"] != before["set"]]
+    for _ in range(stops.index(number - 1)):
+        page.locator("#on").click()
+    page.locator("#again").click()
+    return data["sets"][number - 1]
+
+
+def test_it_starts_counts_and_stops_where_it_is(page: Any, data: Any) -> None:
+    each = start_at_set(page, data, 7)
+    assert page.locator("#move").text_content() == each["rungs"][0]["name"]
+    until(page, shows("count", "5"))
+    until(page, shows("unit", "repetitions left"))
+    assert page.locator("#count").text_content() == "8"
+    until(page, shows("count", "7"))
+    page.locator("#pause").click()
+    assert page.locator("#pause").text_content() == "Go on"
+    page.wait_for_timeout(200)
+    stood, left = at_ms(page), page.locator("#left").text_content()
+    page.wait_for_timeout(1_500)
+    assert at_ms(page) == stood
+    assert page.locator("#left").text_content() == left
+    page.locator("#pause").click()
+    until(page, f"Number(document.getElementById('play').dataset.ms) > {stood + 500}")
+
+
+def test_repeat_back_and_next_go_to_where_sets_start(page: Any, data: Any) -> None:
+    each = start_at_set(page, data, 8)
+    page.wait_for_timeout(1_500)
+    page.locator("#again").click()
+    assert 0 <= at_ms(page) - each["again_ms"] < 500
+    page.locator("#back").click()
+    assert 0 <= at_ms(page) - data["sets"][6]["at_ms"] < 500
+    page.locator("#on").click()
+    assert 0 <= at_ms(page) - each["at_ms"] < 500
+
+
+def test_it_can_be_led_by_keys_alone(page: Any) -> None:
+    page.locator('input[value="regular"]').focus()
+    page.keyboard.press("ArrowLeft")
+    assert page.locator('input[value="new"]').is_checked()
+    page.locator("#start").focus()
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "pause"
+    page.keyboard.press("Space")
+    until(page, shows("pause", "Go on"))
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    assert at_ms(page) > 10_000
+
+
+def test_new_without_kit_gets_easier_or_no_kit_rungs(page: Any, data: Any) -> None:
+    page.locator('input[value="new"]').check()
+    kinds = page.evaluate("[...document.querySelectorAll('#sets .set')].map((each) => each.dataset.kinds)")
+    assert len(kinds) == len(data["sets"])
+    for kind, each in zip(kinds, data["sets"], strict=True):
+        rung = next(rung for rung in each["rungs"] if ", ".join(rung["kinds"]) == kind)
+        assert {"easier", "no kit"} & set(rung["kinds"])
+        assert not rung["needs"]
+
+
+def test_kit_and_level_choose_the_rung_that_suits(page: Any, data: Any) -> None:
+    def kinds() -> str:
+        return str(page.locator("#sets .set").nth(16).get_attribute("data-kinds"))
+
+    assert kinds() == "no kit"  # set 17 is led with a ball and two dumbbells
+    page.get_by_label("a pair of dumbbells").check()
+    assert kinds() == "no kit"
+    page.get_by_label("ball", exact=True).check()
+    assert kinds() == "as led"
+    page.locator('input[value="strong"]').check()
+    assert kinds() == "harder"
+    page.locator("#stature").fill("5 ft 5")
+    row = next(row for row in data["balls"]["wall"] if row["to_cm"] >= 165)
+    assert row["words"] in page.locator("#ball-words").text_content()
+    assert f"ball of {row['sizes']}" in page.locator("#sets .set").nth(16).text_content()
+
+
+def test_a_changed_choice_stays(page: Any, data: Any) -> None:
+    harder = next(at for at, rung in enumerate(data["sets"][6]["rungs"]) if "harder" in rung["kinds"])
+    page.locator('#sets [data-set="6"]').select_option(str(harder))
+    page.locator('input[value="new"]').check()
+    assert page.locator("#sets .set").nth(6).get_attribute("data-kinds") == "harder"
+    start_at_set(page, data, 7)
+    assert page.locator(".own .name").text_content() == data["sets"][6]["rungs"][harder]["name"]
+    assert page.locator(".led .name").text_content() == data["sets"][6]["rungs"][0]["name"]
+    page.locator(".own select").select_option("-1")
+    assert page.locator(".own .name").text_content() == "Rest this set"
+    page.locator("#stop").click()
+    assert page.locator("#sets .set").nth(6).get_attribute("data-kinds") == "rest"
+
+
+def test_sides_are_told_in_words(page: Any, data: Any) -> None:
+    start_at_set(page, data, 10)
+    assert page.locator("#side").text_content() == "Your left side"
+    assert "Your left side" in page.locator("#told").text_content()
+
+
+@pytest.mark.parametrize("blocked", [False, True], ids=["free", "blocked"])
+def test_beeps_are_given_to_the_sound_card_ahead_and_on_time(page: Any, data: Any, blocked: bool) -> None:
+    each = start_at_set(page, data, 8)
+    page.evaluate("window.beeped.length = 0")
+    page.locator("#again").click()
+    if blocked:
+        page.evaluate(BLOCK)
+    page.wait_for_timeout(14_000)
+    page.evaluate("clearInterval(window.blocking)")
+    beeped = page.evaluate("window.beeped")
+    planned = [beep for beep in data["beeps"] if beep[0] >= each["again_ms"]][: len(beeped)]
+    assert len(beeped) >= 5
+    assert [one["hz"] for one in beeped] == [data["tones"][kind]["pitch_hz"] for _, kind in planned]
+    first_ms = beeped[0]["when"] * 1000 - planned[0][0]
+    assert all(abs(one["when"] * 1000 - at - first_ms) < OFF_MS for one, (at, _) in zip(beeped, planned, strict=True))
+    assert all(one["when"] - one["now"] >= 0.3 for one in beeped)
+
+
+def test_a_jump_silences_what_was_scheduled_and_beeps_follow_it(page: Any, data: Any) -> None:
+    start_at_set(page, data, 8)
+    page.wait_for_timeout(3_500)
+    page.evaluate("window.beeped.length = 0")
+    page.locator("#again").click()
+    until(page, "window.beeped.length > 2")
+    hz = [data["tones"][kind]["pitch_hz"] for at, kind in data["beeps"] if at >= data["sets"][7]["again_ms"]]
+    assert [one["hz"] for one in page.evaluate("window.beeped")] == hz[: page.evaluate("window.beeped.length")]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_axe_finds_nothing_before_during_and_in_the_text(page: Any, data: Any, theme: str) -> None:
+    page.emulate_media(color_scheme=theme)
+    page.locator("#stature").fill("165 cm")
+    wrong = [(each["id"], node["target"]) for each in _axe(page) for node in each["nodes"]]
+    start_at_set(page, data, 10)
+    page.locator("summary").click()
+    wrong += [(each["id"], node["target"]) for each in _axe(page) for node in each["nodes"]]
+    assert not wrong
+
+
+def _axe(page: Any) -> Any:
+    return Axe().run(page, options=RULES).response["violations"]
+
+
+def test_nothing_is_wider_than_a_narrow_phone_or_too_small_to_touch(page: Any, data: Any) -> None:
+    page.set_viewport_size({"width": 360, "height": 640})
+
+    def fits() -> bool:
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        return wide <= 360 and page.evaluate(SMALL, LEAST_PX) == []
+
+    page.locator("#stature").fill("165 cm")
+    assert fits()
+    start_at_set(page, data, 15)
+    page.locator("summary").click()
+    assert fits()
+
+
+def test_what_was_said_of_oneself_is_kept_nowhere(page: Any) -> None:
+    page.locator("#stature").fill("171 cm")
+    page.locator('input[value="strong"]').check()
+    page.reload()
+    assert page.locator("#stature").input_value() == ""
+    assert page.locator('input[value="regular"]').is_checked()
+    assert page.evaluate("localStorage.length + sessionStorage.length") == 0

@@ -1,0 +1,413 @@
+"""The animated video: the right words at the right time, and a slice really encoded and looked at again."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import av
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from everyrung.body.mechanics import Job
+from everyrung.body.moving import rung_motion
+from everyrung.body.session import DRAWN
+from everyrung.moves.library import standard_library
+from everyrung.pipeline import Asked, Run, run
+from everyrung.publish.audio.beeps import beeps
+from everyrung.publish.audio.detect import onsets, read_audio
+from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
+from everyrung.publish.captions.fit import captions
+from everyrung.publish.figure.projection import SIDE
+from everyrung.publish.video import layout
+from everyrung.publish.video.drawn import between, other_side, pictures
+from everyrung.publish.video.encode import FRAMES_S
+from everyrung.publish.video.figures import STEPS, Film, film
+from everyrung.publish.video.ink import cover_of, inked
+from everyrung.publish.video.layout import HIGH, WIDE, Line
+from everyrung.publish.video.scenes import EARLY_MS, round_marks_ms, scene_at, scenes
+from everyrung.publish.video.spent import Spent
+from everyrung.publish.video.sprites import LineSprites
+from everyrung.publish.video.terms import Scene, Shown
+from everyrung.publish.video.write import FRAME_MS, write_video
+from everyrung.terms.fault import Invalid
+from everyrung.terms.motion import RungMotion
+from everyrung.terms.session import Cell
+from everyrung.terms.timeline import Span
+from everyrung.terms.vocabulary import Side, SpanKind
+
+EVENING = Path(__file__).parent / "evening.toml"
+# The end of the split squat's left side, the side switch at 419 s, and the right side's start at 424 s.
+BEGIN_MS, END_MS = 411_600, 431_600
+GO_MS = 424_000
+SYNC_MS = 40.0  # one frame
+Pictures = NDArray[np.uint8]
+Luminances = NDArray[np.float32]
+
+
+@pytest.fixture(scope="module")
+def said() -> Run:
+    return run(EVENING, asked=Asked(cues=True))
+
+
+@pytest.fixture(scope="module")
+def found(said: Run) -> tuple[Scene, ...]:
+    return scenes(said.session, said.timeline)
+
+
+@pytest.fixture(scope="module")
+def video(said: Run, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("video") / "slice.mp4"
+    track = 0.7 * render(beeps(said.timeline), said.timeline.total_ms)
+    made = write_video(said, path, track, SAMPLE_RATE_HZ, part_ms=(BEGIN_MS, END_MS))
+    assert made.size_bytes == path.stat().st_size
+    assert made.seconds * 1_000 == END_MS - BEGIN_MS
+    return path
+
+
+@pytest.fixture(scope="module")
+def frames(video: Path) -> Pictures:
+    """Luma of every frame, a quarter of the size (frame, row, column); video range."""
+    with av.open(str(video)) as container:
+        small = [
+            each.reformat(width=WIDE // 4, height=HIGH // 4, format="yuv420p").to_ndarray()[: HIGH // 4]
+            for each in container.decode(video=0)
+        ]
+    return np.stack(small)
+
+
+def works(done: Run) -> Iterator[tuple[Span, Cell]]:
+    return ((span, span.cell) for span in done.timeline.spans if span.kind is SpanKind.WORK and span.cell)
+
+
+# Scenes
+
+
+@pytest.mark.parametrize("name", ["evening", "hostile", "said"])
+def test_scenes_follow_each_other_from_start_to_end(name: str, request: pytest.FixtureRequest) -> None:
+    done: Run = request.getfixturevalue(name)
+    made = scenes(done.session, done.timeline)
+    assert made[0].at_ms == 0
+    assert made[-1].end_ms == done.timeline.total_ms
+    assert all(before.end_ms == after.at_ms for before, after in pairwise(made))
+    assert all(scene_at(made, each.at_ms) is each and scene_at(made, each.end_ms - 1) is each for each in made)
+
+
+def test_the_count_is_the_repetition_that_is_done(said: Run, found: tuple[Scene, ...]) -> None:
+    counted = 0
+    for span, cell in works(said):
+        for rep in range(1, span.bout.reps + 1 if span.bout else 0):
+            for at_ms in (span.at_ms + (rep - 1) * span.bout.rep_ms, span.at_ms + rep * span.bout.rep_ms - 1):
+                scene = scene_at(found, at_ms)
+                assert (scene.count, scene.of, scene.title) == (str(rep), f"of {span.bout.reps}", cell.rung.name)
+                assert scene.working
+                counted += 1
+    assert counted > 300
+
+
+def test_a_hold_counts_the_seconds_left(said: Run, found: tuple[Scene, ...]) -> None:
+    holds = [span for span, _ in works(said) if span.bout and not span.bout.reps]
+    assert holds
+    for span in holds:
+        assert scene_at(found, span.at_ms).count == str(span.duration_ms // 1000)
+        assert [scene_at(found, span.end_ms - left_ms).count for left_ms in (1, 1_000, 1_001)] == ["1", "1", "2"]
+        assert scene_at(found, span.at_ms).label == "Hold"
+
+
+def test_sides_are_the_participants_in_words(found: tuple[Scene, ...]) -> None:
+    assert [scene_at(found, at_ms).side for at_ms in (400_000, 420_000, 430_000)] == [
+        "Left side",
+        "Right side",
+        "Right side",
+    ]
+    assert scene_at(found, 420_000).label == "Change sides"
+    assert [scene_at(found, at_ms).side for at_ms in (71_000, 73_000, 75_000)] == [
+        "Left side",
+        "Right side",
+        "Left side",
+    ]  # marching, 2 s each
+    assert scene_at(found, 500_000).side == ""
+
+
+def test_the_next_move_is_told_eight_seconds_early(said: Run, found: tuple[Scene, ...]) -> None:
+    spans = [span for span, _ in works(said)]
+    for span, after in pairwise(spans):
+        told = scene_at(found, span.end_ms - EARLY_MS).coming
+        assert scene_at(found, span.end_ms - EARLY_MS - 1).coming == ""
+        assert told == ("Right side" if after.cell is span.cell else after.cell and after.cell.rung.name)
+        assert scene_at(found, span.end_ms - 1).coming == told
+    assert scene_at(found, spans[-1].end_ms - 1).coming == "The end"
+
+
+def test_between_the_work_the_seconds_to_the_next_start_are_counted_down(said: Run, found: tuple[Scene, ...]) -> None:
+    for span, cell in works(said):
+        before = scene_at(found, span.at_ms - 1)
+        assert (before.count, before.of, before.title, before.working) == ("1", "s to go", cell.rung.name, False)
+        assert scene_at(found, span.at_ms - 2_500).count == "3"
+
+
+def test_the_opening_tells_what_will_be_done(found: tuple[Scene, ...]) -> None:
+    assert found[0].title == "Boathouse evening: legs, back and shoulders"
+    assert found[0].shown is None
+    assert ("Main: 3 rounds of 5 moves", "19 min") in found[0].agenda
+
+
+def test_rounds_are_marked_where_they_start(said: Run) -> None:
+    assert round_marks_ms(said.timeline) == (60_000, 362_000, 744_000, 1_136_000, 1_494_000)
+
+
+def test_a_scene_that_ends_before_it_starts_is_refused() -> None:
+    with pytest.raises(Invalid, match="end_ms"):
+        Scene(at_ms=5, end_ms=5, above="", title="")
+
+
+# Figures
+
+
+@pytest.fixture(scope="module")
+def squat(said: Run) -> tuple[Shown, RungMotion]:
+    span, cell = next((span, cell) for span, cell in works(said) if cell.rung.name == "Split squat")
+    assert span.bout
+    job = Job(form=cell.rung.form, layer=standard_library().pose(cell.rung.form), size=DRAWN)
+    shown = Shown(
+        rung=cell.rung, load=None, tempo=span.bout.tempo, side=Side.LEFT,
+        begins_ms=1_000, rep_ms=span.bout.rep_ms, reps=span.bout.reps,
+    )  # fmt: skip
+    return shown, rung_motion(job)
+
+
+def test_the_figure_is_where_the_tempo_says(squat: tuple[Shown, RungMotion]) -> None:
+    shown, motion = squat
+    made = film(motion, alternating=False)
+    there, full, _, _ = motion.ways_ms
+    deepest = (len(motion.poses) - 1) * STEPS
+    assert len(made.sprites) == deepest + 1
+    assert made.place(shown, 0)[0] == made.place(shown, 1_000)[0] == 0
+    assert made.place(shown, 1_000 + there)[0] == deepest
+    assert made.place(shown, 1_000 + shown.rep_ms + there + full)[0] == deepest
+    assert abs(made.place(shown, 1_000 + there // 2)[0] - deepest / 2) <= 1  # a cosine is half way at half time
+    assert made.place(shown, 1_000 + shown.reps * shown.rep_ms + there)[0] == 0  # all done
+    assert len({(sprite.high, sprite.wide) for sprite in made.sprites}) == 1
+
+
+def test_the_working_side_is_the_one_that_people_follow(squat: tuple[Shown, RungMotion]) -> None:
+    """From the side the near limb has the side's own name; from the front the figure is a mirror image."""
+    shown, motion = squat
+    beside: Film = film(motion, alternating=False)
+    assert [beside.place(replace(shown, side=side), 0)[1] for side in (Side.LEFT, Side.RIGHT)] == [True, False]
+    facing = replace(beside, named=False)
+    assert [facing.place(replace(shown, side=side), 0)[1] for side in (Side.LEFT, Side.RIGHT)] == [False, True]
+    assert facing.place(replace(shown, side=Side.BOTH), 0) == (0, False)
+
+
+def test_an_alternating_figure_changes_sides_without_turning(said: Run) -> None:
+    cell = next(cell for _, cell in works(said) if cell.rung.name == "March on the spot")
+    job = Job(form=cell.rung.form, layer=standard_library().pose(cell.rung.form), size=DRAWN)
+    made = film(rung_motion(job), alternating=True)
+    half = len(made.sprites) // 2
+    shown = Shown(
+        rung=cell.rung, load=None, tempo=cell.bouts[0].tempo, side=Side.BOTH, begins_ms=0, rep_ms=2_000, reps=4
+    )
+    places = [made.place(shown, at_ms) for at_ms in (0, 2_000, 4_000, 6_000)]
+    assert places == [(half, False), (0, False), (half, False), (0, False)]  # left first, and solved is the right
+
+
+def test_a_room_stays_in_its_place(said: Run) -> None:
+    """Marching on a chair changes sides, for it stands in the middle; beside a wall one side is shown for both."""
+    library = standard_library()
+    shown = {}
+    for move, key in (("seated-march", "base"), ("hip-circles", "wall")):
+        rung = library.rung(move, key)
+        motion = rung_motion(Job(form=rung.form, layer=library.pose(rung.form), size=DRAWN))
+        made = film(motion, alternating=True)
+        cell = next(cell for _, cell in works(said))
+        one = Shown(rung=rung, load=None, tempo=cell.bouts[0].tempo, side=Side.BOTH, rep_ms=4_000, reps=2)
+        shown[move] = [made.place(one, at_ms) for at_ms in (0, 4_000)]
+    assert shown["seated-march"][0] != shown["seated-march"][1]
+    assert shown["hip-circles"] == [(0, False), (0, False)]
+
+
+def test_in_between_poses_lie_between_and_the_other_side_of_the_other_side_is_the_same(
+    squat: tuple[Shown, RungMotion],
+) -> None:
+    _, motion = squat
+    made = between(motion.poses, STEPS)
+    assert made[::STEPS] == list(motion.poses)
+    heights = [dict(one.points)["pelvis"][2] for one in made]
+    assert heights == sorted(heights, reverse=True)
+    assert [other_side(other_side(one)) for one in motion.poses] == list(motion.poses)
+    assert pictures(made[:1], SIDE, 400, 400)[0].startswith("<svg")
+
+
+# Ink and layout
+
+
+def test_paper_and_ink_have_the_publications_colours() -> None:
+    cover = cover_of(np.array([[255, 0], [255, 0]], np.uint8).repeat(8, axis=0).repeat(8, axis=1))
+    sprite = inked(cover, "ink")
+    planes = np.concatenate([sprite.luma.ravel(), sprite.blue.ravel(), sprite.red.ravel()]).reshape(24, 16)
+    frame = av.VideoFrame.from_ndarray(planes, format="yuv420p")
+    shown = frame.reformat(format="rgb24", src_colorspace="ITU709").to_ndarray()
+    assert np.abs(shown[4, 2].astype(int) - (0xF8, 0xF3, 0xE7)).max() <= 3
+    assert np.abs(shown[4, 13].astype(int) - (0x1E, 0x1A, 0x15)).max() <= 3
+
+
+def test_every_word_is_inside_its_part_of_the_picture(said: Run, found: tuple[Scene, ...]) -> None:
+    lines = LineSprites()
+    puts = [
+        (box, put)
+        for scene in found
+        for box, part in ((layout.ABOVE, layout.above), (layout.TITLE, layout.title), (layout.ASIDE, layout.aside))
+        for put in part(scene)
+        if put.line.words and put.anchor == "left"
+    ]
+    puts += [(layout.CAPTION, put) for each in captions(said.cues[0]).captions for put in layout.caption(each.lines)]
+    lines.make(put.line for _, put in puts)
+    for box, put in puts:
+        made = lines.of(put.line)
+        assert made.sprite.wide <= box.wide, put
+        assert box.y <= put.y + made.top, put
+        assert put.y + made.top + made.sprite.high <= box.y + box.high, put
+
+
+def test_signs_that_the_family_lacks_are_no_error() -> None:
+    assert LineSprites().of(Line(words="Разминка #set $x$ \\", size=30)).sprite.wide > 100
+
+
+def test_time_within_a_part_is_not_counted_twice() -> None:
+    spent = Spent()
+    with spent.on("outer"), spent.on("inner"):
+        sum(range(200_000))
+    assert spent.by_part["outer"] < spent.by_part["inner"]
+
+
+# The file
+
+
+def test_length_frames_and_picture(video: Path, frames: Pictures) -> None:
+    with av.open(str(video)) as container:
+        stream = container.streams.video[0]
+        assert (stream.codec_context.name, stream.width, stream.height) == ("h264", WIDE, HIGH)
+        assert stream.average_rate == FRAMES_S
+        assert container.duration is not None
+        assert abs(container.duration / 1_000 - (END_MS - BEGIN_MS)) <= FRAME_MS
+        times = [packet.pts * packet.time_base for packet in container.demux(stream) if packet.pts is not None]
+    assert len(frames) == (END_MS - BEGIN_MS) // FRAME_MS == len(times)
+    assert min(times) == 0
+    dark = (frames < 80).mean(axis=(1, 2))
+    assert dark.min() > 0.01
+    assert dark.max() < 0.25
+
+
+def test_beeps_are_heard_when_they_are_due(said: Run, video: Path) -> None:
+    samples, rate_hz = read_audio(video)
+    heard = np.array(onsets(samples, rate_hz))
+    due = [beep.at_ms - BEGIN_MS for beep in beeps(said.timeline) if BEGIN_MS <= beep.at_ms < END_MS]
+    assert len(due) > 5
+    assert len(heard) == len(due)
+    assert np.abs(heard - due).max() <= SYNC_MS
+
+
+def test_the_count_changes_with_the_beep(frames: Pictures) -> None:
+    """The switch ends and the right side's first repetition starts: count and words change in that frame."""
+    at = (GO_MS - BEGIN_MS) // FRAME_MS
+    aside = frames[:, layout.ASIDE.y // 4 : 120, layout.ASIDE.x // 4 :].astype(int)
+    changes = [(np.abs(aside[here + 1] - aside[here]) > 60).sum() for here in range(at - 4, at + 3)]
+    assert max(changes) == changes[3]
+    assert max(changes[:3] + changes[4:]) < changes[3] / 4
+
+
+def test_the_figure_moves_and_turns_to_the_other_side(frames: Pictures) -> None:
+    figure = frames[:, layout.FIGURE.y // 4 : 147, layout.FIGURE.x // 4 : 210] < 80
+    left, right = ((at_ms - BEGIN_MS) // FRAME_MS for at_ms in (413_000, 426_000))  # both at full depth
+    assert (figure[left] != figure[left + 50]).mean() > 0.01
+    over = figure[right][:, ::-1]
+    shifts = [(np.roll(over, shift, axis=1) != figure[left]).mean() for shift in range(-12, 13)]
+    assert min(shifts) < 0.004 < (figure[right] != figure[left]).mean()
+
+
+def relative_luminance(luma: Pictures) -> Luminances:
+    """WCAG 2.2, relative luminance, of greys; ours are all near it. (frame, row, column), 0 to 1."""
+    shade = np.clip((luma.astype(np.float32) - 16) / 219, 0, 1)
+    linear: Luminances = np.where(shade <= 0.04045, shade / 12.92, ((shade + 0.055) / 1.055) ** 2.4)
+    return linear.astype(np.float32)
+
+
+def transitions(seen: Luminances) -> NDArray[np.bool_]:
+    """Where a pixel has gone up or down by a tenth or more since it last turned, the darker below 0.80."""
+    low, high = seen[0].copy(), seen[0].copy()
+    direction = np.zeros(seen.shape[1:], np.int8)
+    found = np.zeros(seen.shape, bool)
+    for at, now in enumerate(seen):
+        up = (now - low >= 0.1) & (low < 0.8) & (direction <= 0)
+        down = (high - now >= 0.1) & (now < 0.8) & (direction >= 0)
+        found[at] = up | down
+        direction[up], direction[down] = 1, -1
+        low = np.where(down | (direction < 0), np.minimum(np.where(down, now, low), now), np.where(up, now, low))
+        high = np.where(up | (direction > 0), np.maximum(np.where(up, now, high), now), np.where(down, now, high))
+        low, high = np.where(direction > 0, high, low), np.where(direction < 0, low, high)
+    return found
+
+
+def flashing(luma: Pictures) -> float:
+    """The greatest part of 341 x 256 of 1024 x 768 px in which a pixel flashes more than three times in a second."""
+    found = transitions(relative_luminance(luma))
+    worst, wide, high = 0.0, luma.shape[2] // 3, luma.shape[1] // 3
+    for begin in range(0, max(1, len(found) - FRAMES_S + 1), 5):
+        busy = found[begin : begin + FRAMES_S].sum(axis=0) > 6  # a flash is a pair of changes
+        for y in range(0, luma.shape[1] - high + 1, high // 2):
+            for x in range(0, luma.shape[2] - wide + 1, wide // 2):
+                worst = max(worst, float(busy[y : y + high, x : x + wide].mean()))
+    return worst
+
+
+def test_nothing_flashes(frames: Pictures) -> None:
+    assert flashing(frames) < 0.25
+    steps = np.diff(relative_luminance(frames), axis=0)
+    assert (np.abs(steps) >= 0.1).mean(axis=(1, 2)).max() < 0.25  # not even one change of so large an area
+
+
+def test_what_flashes_would_be_found(frames: Pictures) -> None:
+    blinking = frames[:50].copy()
+    blinking[::5, 40:120, 60:200] = 30  # five times a second
+    slow = frames[:50].copy()
+    slow[::25, 40:120, 60:200] = 30  # once a second
+    assert flashing(blinking) > 0.25
+    assert flashing(slow) < 0.25
+
+
+def test_a_part_outside_the_session_is_refused(said: Run, tmp_path: Path) -> None:
+    for part_ms in ((5_000, 5_000), (-1, 1_000), (1_800_000, 1_801_000)):
+        with pytest.raises(Invalid, match="part_ms"):
+            write_video(said, tmp_path / "none.mp4", part_ms=part_ms)
+    assert not list(tmp_path.iterdir())
+
+
+def test_what_fails_on_the_way_leaves_the_old_file(said: Run, tmp_path: Path) -> None:
+    path = tmp_path / "video.mp4"
+    path.write_text("old")
+
+    def stop(*_: int) -> None:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        write_video(said, path, progress=stop, part_ms=(0, 1_000))
+    assert path.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_without_cues_and_sound_there_is_still_a_video(hostile: Run, tmp_path: Path) -> None:
+    told: list[tuple[int, int]] = []
+    made = write_video(hostile, tmp_path / "v.mp4", progress=lambda *both: told.append(both), part_ms=(0, 1_500))
+    assert told == [(25, 38), (38, 38)]
+    with av.open(str(tmp_path / "v.mp4")) as container:
+        assert not container.streams.audio
+        assert sum(1 for _ in container.decode(video=0)) == made.frames == 38
+
+
+def test_the_same_run_makes_the_same_bytes(said: Run, tmp_path: Path) -> None:
+    both = [tmp_path / "one.mp4", tmp_path / "two.mp4"]
+    for path in both:
+        write_video(said, path, part_ms=(71_000, 73_000))
+    assert both[0].read_bytes() == both[1].read_bytes()
