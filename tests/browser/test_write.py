@@ -41,7 +41,7 @@ def test_a_new_session_is_written_by_keys_alone(page: Any) -> None:
     page.locator("button.cell").first.focus()
     page.keyboard.press("Enter")
     page.wait_for_selector("ol.ladder")
-    page.wait_for_function("document.activeElement.id === 'panel-head'")
+    page.wait_for_selector("#panel-head:focus")
     dose(page).focus()
     page.keyboard.press("Control+A")
     page.keyboard.type("12 reps")

@@ -24,7 +24,7 @@ PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
 def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Run, Made, Path]:
     folder = tmp_path_factory.mktemp("published")
     done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
-    return done, make(done, PLAN.read_bytes(), folder, None, lambda _: None), folder
+    return done, make(done, PLAN.read_bytes(), folder, lambda _: None), folder
 
 
 def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tuple[Run, Made, Path]) -> None:
@@ -48,7 +48,7 @@ def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Ru
 
 def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Run, Made, Path]) -> None:
     _, made, _ = published
-    assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "audio"]
+    assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "player page", "audio"]
     assert any("LUFS" in note for note in made.notes)
 
 

@@ -26,6 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--starts", metavar="TIME", help='first class of a series, such as "2026-11-26 18:30"')
     parser.add_argument("--zone", default="", metavar="ZONE", help="its time zone, such as Europe/Helsinki")
     parser.add_argument("--weeks", type=int, default=6, metavar="N", help="how many weeks (default: 6)")
+    parser.add_argument("--video", action="store_true", help="an animated film too (some minutes)")
     parser.add_argument("--place", default="", metavar="WORDS", help="where it is")
 
 
@@ -42,12 +43,16 @@ def run(parsed: argparse.Namespace) -> int:
     expected = Expected(people=people, in_room=parsed.in_room) if people else None
     done = run_plan(parsed.plan, asked=asked(bodies=True, drawings=True, cues=True, expected=expected))
     plan = parsed.plan.read_bytes()
-    made = make(done, plan, parsed.out, _series(parsed, done), lambda name: print(f"writing: {name}", file=sys.stderr))
+    made = make(done, plan, parsed.out, _told, series=_series(parsed, done), video=parsed.video)
     for product in made.products:
         print(f"{parsed.out / product.name}  {product.what}")
     for note in made.notes:
         print(f"  {note}")
     return CLEAN if done.clean else FINDINGS
+
+
+def _told(name: str) -> None:
+    print(f"writing: {name}", file=sys.stderr)
 
 
 def _series(parsed: argparse.Namespace, done: "Run") -> "Series | None":

@@ -21,8 +21,11 @@ from everyrung.publish.card.write import file_names, write_card
 from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
 from everyrung.publish.folder.level import level_label
 from everyrung.publish.folder.words import description, kit_list
+from everyrung.publish.player.write import write_player
 from everyrung.publish.sheet.write import write_sheet
+from everyrung.publish.video.write import write_video
 from everyrung.store.atomic import replace_bytes, replace_text
+from everyrung.store.cache import default_cache
 from everyrung.terms.cue import Track
 
 MANIFEST = "manifest.json"
@@ -53,15 +56,18 @@ Files = Iterator[tuple[Path, str]]
 Step = tuple[str, Callable[[], Files]]
 
 
-def make(run: Run, plan: bytes, folder: Path, series: Series | None, telling: Telling) -> Made:
-    """Writes everything but the video into `folder` and returns what is there. `plan`: the plan file's bytes.
+def make(
+    run: Run, plan: bytes, folder: Path, telling: Telling, *, series: Series | None = None, video: bool = False
+) -> Made:
+    """Writes everything into `folder` and returns what is there. `plan`: the plan file's bytes.
 
-    The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written.
+    The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for a video
+    that cannot be encoded here.
     """
     notes: list[str] = []
     found: list[tuple[Path, str]] = []
     steps_ms = []
-    for name, step in _steps(run, folder, series, notes):
+    for name, step in _steps(run, folder, series, notes, video=video):
         telling(name)
         begin = time.perf_counter()
         found += list(step())
@@ -71,7 +77,7 @@ def make(run: Run, plan: bytes, folder: Path, series: Series | None, telling: Te
     return Made(products=products, steps_ms=tuple(steps_ms), notes=tuple(notes))
 
 
-def _steps(run: Run, folder: Path, series: Series | None, notes: list[str]) -> Iterator[Step]:
+def _steps(run: Run, folder: Path, series: Series | None, notes: list[str], *, video: bool) -> Iterator[Step]:
     yield "run sheet", lambda: _sheet(run, folder)
     yield "texts", lambda: _texts(run, folder, notes)
     yield "captions", lambda: _captions(run, folder, notes)
@@ -79,7 +85,10 @@ def _steps(run: Run, folder: Path, series: Series | None, notes: list[str]) -> I
         yield "cards", lambda: _cards(run, folder)
     if series:
         yield "calendar", lambda: _calendar(run, series, folder)
+    yield "player page", lambda: _player(run, folder)
     yield "audio", lambda: _audio(run, folder, notes)
+    if video:
+        yield "video", lambda: _video(run, folder)
 
 
 def _sheet(run: Run, folder: Path) -> Files:
@@ -135,6 +144,18 @@ def _audio(run: Run, folder: Path, notes: list[str]) -> Files:
     if mp3_possible():
         write_mp3(folder / "beeps.mp3", samples, SAMPLE_RATE_HZ)
         yield folder / "beeps.mp3", "the same, for old players"
+
+
+def _player(run: Run, folder: Path) -> Files:
+    write_player(run, folder / "player.html")
+    yield folder / "player.html", "to follow along from a file, without a network"
+
+
+def _video(run: Run, folder: Path) -> Files:
+    made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
+    samples, _ = normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
+    write_video(run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, cache=default_cache())
+    yield folder / "session.mp4", "the session as an animated film, captions in it"
 
 
 def loudness_words(found: Loudness) -> str:
