@@ -9,15 +9,18 @@ from typing import Any
 import pytest
 
 from everyrung.pipeline import Asked, Run, run
+from everyrung.publish.folder.filming import filming_html, units
 from everyrung.publish.folder.level import GENTLE, MODERATE, level_label
 from everyrung.publish.folder.make import Made, make
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.inspect import inspect
 from everyrung.store.cache import default_cache
+from everyrung.terms.amount import clock_text
 from everyrung.terms.fault import Invalid
-from everyrung.terms.vocabulary import Level
+from everyrung.terms.vocabulary import Level, Side, SpanKind
 
 PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
+ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 
 
 @pytest.fixture(scope="module")
@@ -48,7 +51,7 @@ def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Ru
 
 def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Run, Made, Path]) -> None:
     _, made, _ = published
-    assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "player page", "audio"]
+    assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "filming", "player page", "audio"]
     assert any("LUFS" in note for note in made.notes)
 
 
@@ -105,3 +108,35 @@ def test_sound_that_is_too_loud_is_told(tmp_path: Path) -> None:
     said, problems = inspect(tmp_path / "loud.wav")
     assert "-3.0 LUFS" in said
     assert [each.what for each in problems] == ["loudness", "true peak"]
+
+
+def test_every_unit_of_filming_starts_still_at_a_known_time_side_and_repetition() -> None:
+    """H27 of the real-life cases: a take that dies is taken again from a still pose, not from the start."""
+    done = run(ONE_SIDED, asked=Asked(cues=True))
+    found = units(done)
+    work = [span for span in done.timeline.spans if span.kind is SpanKind.WORK]
+    assert [unit.at for unit in found] == [clock_text(span.at_ms) for span in work]
+    for unit, span in zip(found, work, strict=True):
+        assert "still" in unit.still
+        assert (str(span.side) in unit.side) or span.side is Side.BOTH
+        assert not span.bout or not span.bout.reps or f"of {span.bout.reps}" in unit.dose
+    main = [unit for unit in found if unit.block.startswith("Main")]
+    assert all([kind for kind, _ in unit.shown] == ["harder", "easier", "no-kit"] for unit in main)
+    assert "Take 4" in filming_html(done)
+
+
+def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(published: tuple[Run, Made, Path]) -> None:
+    """PDF/UA-1 (ISO 14289-1): marked, with a structure tree, a language and a title; read by pikepdf and pypdf."""
+    import pikepdf
+    from pypdf import PdfReader
+
+    done, made, folder = published
+    (name,) = (one.name for one in made.products if one.name.endswith(".pdf"))
+    with pikepdf.open(folder / name) as document:
+        assert document.Root.MarkInfo.Marked
+        assert document.Root.StructTreeRoot
+        assert str(document.Root.Lang).startswith("en")
+        with document.open_metadata() as metadata:
+            assert metadata["pdfuaid:part"] == "1"
+    words = " ".join(page.extract_text() for page in PdfReader(folder / name).pages)
+    assert done.session.title in words

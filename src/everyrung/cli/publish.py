@@ -2,10 +2,8 @@
 
 import argparse
 import sys
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 if TYPE_CHECKING:
     from everyrung.pipeline import Run
@@ -56,18 +54,8 @@ def _told(name: str) -> None:
 
 
 def _series(parsed: argparse.Namespace, done: "Run") -> "Series | None":
-    from everyrung.publish.calendar import Series
-    from everyrung.terms.fault import Invalid
+    from everyrung.publish.calendar import series_of
 
     if not parsed.starts:
         return None
-    try:
-        starts = datetime.fromisoformat(parsed.starts).replace(tzinfo=ZoneInfo(parsed.zone))
-    except (ValueError, ZoneInfoNotFoundError, OSError):
-        got, remedy = f"{parsed.starts} {parsed.zone}".strip(), "Give --zone too."
-        raise Invalid(
-            "--starts", '"2026-11-26 18:30" and a --zone such as Europe/Helsinki', got, remedy=remedy
-        ) from None
-    minutes = done.session.slot_ms // 60_000
-    title = done.session.title
-    return Series(title=title, starts=starts, minutes=minutes, weeks=parsed.weeks, summary=title, place=parsed.place)
+    return series_of(done.session, parsed.starts, parsed.zone, parsed.weeks, parsed.place)

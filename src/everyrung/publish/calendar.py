@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from icalendar import Calendar, Event
 from icalendar.prop import vRecur
@@ -10,7 +10,8 @@ from icalendar.prop import vRecur
 from everyrung.publish.calendar_rules import broken_rules
 from everyrung.publish.content_lines import content_lines
 from everyrung.publish.problem import Problem
-from everyrung.terms.fault import require
+from everyrung.terms.fault import Invalid, require
+from everyrung.terms.session import Session
 
 PRODID = "-//Everyrung//Everyrung//EN"
 MOST_WEEKS = 520  # chosen, because a block of more than ten years is a typing slip
@@ -40,6 +41,17 @@ class Series:
     def last(self) -> datetime:
         """The start of the last class, at the same time on the wall."""
         return self.starts + timedelta(weeks=self.weeks - 1)
+
+
+def series_of(session: Session, starts: str, zone: str, weeks: int, place: str) -> Series:
+    """A session's series from "2026-11-26 18:30" and a zone's name. Raises Invalid."""
+    try:
+        first = datetime.fromisoformat(starts).replace(tzinfo=ZoneInfo(zone))
+    except (ValueError, ZoneInfoNotFoundError, OSError):
+        usual = '"2026-11-26 18:30" and a zone such as Europe/Helsinki'
+        raise Invalid("starts", usual, f"{starts} {zone}".strip(), remedy="Give both.") from None
+    minutes, title = session.slot_ms // 60_000, session.title
+    return Series(title=title, starts=first, minutes=minutes, weeks=weeks, summary=title, place=place)
 
 
 def calendar(series: Series, uid: str, made_at: datetime) -> bytes:

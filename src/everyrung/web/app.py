@@ -18,7 +18,7 @@ from everyrung.store.sessions import NotThere
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.guard import Guard
 from everyrung.web.pages import in_words, is_part, page
-from everyrung.web.routes import cards, entry, files, lead, moves, people, rehearse, sessions, versions, write
+from everyrung.web.routes import cards, entry, files, lead, moves, people, publish, rehearse, sessions, versions, write
 from everyrung.web.studio import Studio
 
 TWO_WEEKS_S = 14 * 24 * 3600
@@ -29,6 +29,7 @@ ROUTES: list[Route] = [
     *write.ROUTES,
     *rehearse.ROUTES,
     *lead.ROUTES,
+    *publish.ROUTES,
     *people.ROUTES,
     *cards.ROUTES,
     *moves.ROUTES,

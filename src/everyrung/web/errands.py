@@ -4,6 +4,7 @@ import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import count
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,22 +25,36 @@ Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Weekly:
+    """A class at the same wall time each week: "2026-11-26 18:30", a zone's name, how many weeks, where."""
+
+    starts: str
+    zone: str
+    weeks: int
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Errand:
     """A plan's text to be put on bodies, and before the people that are expected.
 
-    `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads. Either is
-    emptied first.
+    `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads; `publish_to`:
+    the folder for everything, with the series and the film where they are wanted. Each is emptied first.
     """
 
     text: str
     expected: Expected
     cards_to: Path | None = None
     stage_to: Path | None = None
+    publish_to: Path | None = None
+    series: Weekly | None = None
+    film: bool = False
 
     @property
     def key(self) -> str:
         """Everything that the answer hangs on."""
-        return digest(self.text, self.expected, str(self.cards_to or ""), str(self.stage_to or ""))
+        folders = [str(each or "") for each in (self.cards_to, self.stage_to, self.publish_to)]
+        return digest(self.text, self.expected, *folders, self.series, self.film)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,12 +62,15 @@ class Computed:
     """An answer so far: after the bodies `forecast` is still None; `problem` says in words why there is none.
 
     `advice` is for the people who are known, `cards` the names their cards' files begin with, in the same order.
+    `files` are what was published: name, what it is, bytes; with `notes`.
     """
 
     findings: tuple[Finding, ...] = ()
     forecast: Forecast | None = None
     advice: tuple[PersonAdvice, ...] = ()
     cards: tuple[str, ...] = ()
+    files: tuple[tuple[str, str, int], ...] = ()
+    notes: tuple[str, ...] = ()
     problem: str = ""
     finished: bool = False
 
@@ -112,6 +130,13 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
             asked = Asked(drawings=True, cues=True, cache=cache, progress=told("pictures"))
             answers.send((number, _stage(run_plan(plan, asked=asked), errand.stage_to)))
             return
+        if errand.publish_to:
+            who = errand.expected if errand.expected.people else None
+            asked = Asked(
+                bodies=True, drawings=True, cues=True, expected=who, cache=cache, progress=told("rungs on bodies")
+            )
+            answers.send((number, _published(run_plan(plan, asked=asked), errand, told("products"))))
+            return
         bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
         first = run_plan(plan, asked=bodies)
         answers.send((number, Computed(findings=first.findings)))
@@ -145,3 +170,20 @@ def _stage(run: Run, folder: Path) -> Computed:
 
     write_stage(run, folder, standard_library(), default_cache())
     return Computed(findings=run.findings, finished=True)
+
+
+def _published(run: Run, errand: Errand, progress: Progress) -> Computed:
+    from everyrung.publish.calendar import series_of
+    from everyrung.publish.folder.make import make
+
+    assert errand.publish_to is not None
+    shutil.rmtree(errand.publish_to, ignore_errors=True)
+    weekly = errand.series
+    series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
+    done = count()
+    made = make(
+        run, errand.text.encode(), errand.publish_to, lambda _: progress(next(done) * 10, 100),
+        series=series, video=errand.film,
+    )  # fmt: skip
+    files = tuple((each.name, each.what, each.bytes) for each in made.products)
+    return Computed(findings=run.findings, files=files, notes=made.notes, finished=True)

@@ -19,6 +19,7 @@ from everyrung.publish.captions.write import srt, vtt
 from everyrung.publish.card.content import person_card
 from everyrung.publish.card.write import file_names, write_card
 from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
+from everyrung.publish.folder.filming import filming_html
 from everyrung.publish.folder.level import level_label
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.player.write import write_player
@@ -85,6 +86,7 @@ def _steps(run: Run, folder: Path, series: Series | None, notes: list[str], *, v
         yield "cards", lambda: _cards(run, folder)
     if series:
         yield "calendar", lambda: _calendar(run, series, folder)
+    yield "filming", lambda: _filming(run, folder)
     yield "player page", lambda: _player(run, folder)
     yield "audio", lambda: _audio(run, folder, notes)
     if video:
@@ -144,6 +146,10 @@ def _audio(run: Run, folder: Path, notes: list[str]) -> Files:
     if mp3_possible():
         write_mp3(folder / "beeps.mp3", samples, SAMPLE_RATE_HZ)
         yield folder / "beeps.mp3", "the same, for old players"
+
+
+def _filming(run: Run, folder: Path) -> Files:
+    yield _text(folder / "filming.html", filming_html(run)), "pick-up units for filming, with a take log"
 
 
 def _player(run: Run, folder: Path) -> Files:

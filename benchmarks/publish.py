@@ -1,0 +1,137 @@
+"""Publishing and leading, measured: `python benchmarks/publish.py [--video]`. Baseline: checking the same plan.
+
+The folder by product; placing of cues at three sizes with its gap; the line of a stage, and its frames in Chromium.
+"""
+
+import os
+import re
+import signal
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import replace
+from pathlib import Path
+
+from everyrung.cues.tracks import cue_tracks
+from everyrung.pipeline import Asked, run
+from everyrung.publish.folder.make import make
+from everyrung.store.cache import default_cache
+from everyrung.timing.timeline import build_timeline
+
+ROOT = Path(__file__).parents[1]
+PLAN = ROOT / "examples" / "boathouse-30.toml"
+PORT = 8048
+
+
+def main() -> None:
+    """Prints all of it."""
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
+    base_ms = statistics.median(timed_ms(lambda: run(PLAN)) for _ in range(5))
+    print(f"baseline: time and check the 30-minute plan {base_ms:37.0f} ms")
+    folder(base_ms, video="--video" in sys.argv)
+    cues(base_ms)
+    stage()
+
+
+def timed_ms(work: object) -> float:
+    begin = time.perf_counter()
+    work()  # type: ignore[operator]
+    return (time.perf_counter() - begin) * 1000
+
+
+def said(name: str, ms: float, base_ms: float) -> None:
+    print(f"{name:<60} {ms:10.0f} ms  {ms / base_ms:8.1f} x the baseline")
+
+
+def folder(base_ms: float, *, video: bool) -> None:
+    begin = time.perf_counter()
+    done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
+    said("chain with bodies (from the cache), pictures and cues", (time.perf_counter() - begin) * 1000, base_ms)
+    with tempfile.TemporaryDirectory() as out:
+        made = make(done, PLAN.read_bytes(), Path(out), lambda _: None, video=video)
+        for name, ms in made.steps_ms:
+            said(f"  {name}", ms, base_ms)
+        said(f"whole folder{', with film' if video else ''}", sum(ms for _, ms in made.steps_ms), base_ms)
+
+
+def cues(base_ms: float) -> None:
+    session = run(PLAN).session
+    main = next(block for block in session.blocks if len(block.rounds) > 1)
+    for times in (1, 3, 10):
+        rounds = tuple(replace(each, name=f"{each.name} {copy}") for copy in range(times) for each in main.rounds[:1])
+        larger = replace(session, blocks=(replace(main, rounds=rounds * 3),))
+        timeline = build_timeline(larger)
+        bouts = sum(span.bout is not None for span in timeline.spans)
+        begin = time.perf_counter()
+        tracks = cue_tracks(larger, timeline)
+        ms = (time.perf_counter() - begin) * 1000
+        said(f"cues of two tracks placed, {bouts} bouts, gap {max(gap for _, gap in tracks):.2%}", ms, base_ms)
+
+
+def stage() -> None:
+    """A stage and a prompter in Chromium: how old a state is when it is shown, and how long a frame takes."""
+    if not Path("/usr/bin/chromium").exists():
+        print("no Chromium here, so nothing is measured of the stage")
+        return
+    from playwright.sync_api import sync_playwright
+
+    with tempfile.TemporaryDirectory() as home:
+        command = [sys.executable, "-m", "everyrung.cli", "studio", "--no-browser", "--demo", "--port", str(PORT)]
+        process = subprocess.Popen(command, env=os.environ | {"EVERYRUNG_HOME": home}, start_new_session=True)
+        try:
+            time.sleep(4)
+            flags = ["--no-sandbox", "--disable-background-networking", "--disable-component-update"]
+            with sync_playwright() as playwright:
+                led(playwright.chromium.launch(executable_path="/usr/bin/chromium", args=flags))
+        finally:
+            os.killpg(process.pid, 15)
+            process.wait()
+
+
+LATENCY = """async (session) => {
+  const open = (role) => new Promise((ready) => {
+    const socket = new WebSocket(`ws://${location.host}/session/${session}/live?as=${role}&code=`);
+    socket.addEventListener("message", () => ready(socket), { once: true });
+  });
+  const stage = await open("stage"), prompter = await open("prompter"), found = [];
+  for (let number = 0; number < 200; number++) {
+    const begin = performance.now();
+    const heard = new Promise((done) => prompter.addEventListener("message", done, { once: true }));
+    stage.send(JSON.stringify({ is: "state", number }));
+    await heard;
+    found.push(performance.now() - begin);
+  }
+  return found.sort((a, b) => a - b);
+}"""
+FRAMES = """() => new Promise((done) => {
+  const found = []; let last = performance.now();
+  const frame = (now) => {
+    found.push(now - last); last = now;
+    found.length < 300 ? requestAnimationFrame(frame) : done(found.slice(5).sort((a, b) => a - b));
+  };
+  requestAnimationFrame(frame);
+})"""
+
+
+def led(browser: object) -> None:
+    page = browser.new_page(viewport={"width": 1280, "height": 720})  # type: ignore[attr-defined]
+    page.goto(f"http://localhost:{PORT}/")
+    href = page.get_by_role("link", name="Boathouse thirty", exact=False).first.get_attribute("href")
+    session = re.sub(".*/", "", href)
+    page.goto(f"http://localhost:{PORT}{href}/lead")
+    page.wait_for_selector("text=Open the prompter", timeout=300_000)
+    found = page.evaluate(LATENCY, session)
+    print(f"a state from stage to prompter, on loopback: median {found[100]:.1f} ms, p95 {found[190]:.1f} ms")
+    page.goto(f"http://localhost:{PORT}{href}/stage?speed=4")
+    page.wait_for_selector("#name:not(:empty)")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press(" ")
+    page.wait_for_timeout(1500)
+    frames = page.evaluate(FRAMES)
+    print(f"frames of the stage: median {frames[147]:.1f} ms, p95 {frames[280]:.1f} ms, longest {frames[-1]:.1f} ms")
+
+
+if __name__ == "__main__":
+    main()

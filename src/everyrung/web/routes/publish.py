@@ -1,0 +1,102 @@
+"""The Publish screen: everything that participants and a channel need, made in the background, taken file by file."""
+
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.routing import Route
+
+from everyrung.pipeline import Expected
+from everyrung.publish.calendar import series_of
+from everyrung.store.sessions import Revision
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.web.errands import Errand, Weekly
+from everyrung.web.guard import posted
+from everyrung.web.pages import in_words, is_part, page
+from everyrung.web.person_form import participants
+from everyrung.web.studio import Studio, studio_of
+
+FIELDS = ("starts", "zone", "weeks", "place", "people", "film", "go")
+USUAL_WEEKS = 6  # chosen, because it is what the command line takes
+
+
+def _said(given: Mapping[str, str]) -> dict[str, str]:
+    return {name: given.get(name, "").strip()[:100] for name in FIELDS}
+
+
+async def show(request: Request) -> Response:
+    """What is wanted, how far it is, and the files."""
+    studio = studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+    return await run_in_threadpool(_show, request, studio, head, _said(request.query_params))
+
+
+def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]) -> Response:
+    try:
+        run = studio.run(head.text)
+    except Faults as faults:
+        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+    content: dict[str, Any] = {
+        "head": head, "said": said, "listed": studio.roster.count(), "computed": None, "stand": None, "pending": False,
+        "problem": "", "query": urlencode(said), "usual_weeks": USUAL_WEEKS,
+    }  # fmt: skip
+    try:
+        errand = _errand(studio, head, said)
+        if errand.series:
+            series_of(run.session, errand.series.starts, errand.series.zone, errand.series.weeks, errand.series.place)
+    except Invalid as problem:
+        return page(request, "publish.html", 422, **content | {"problem": in_words(problem)[0]})
+    if said["go"]:
+        studio.backroom.want(f"publish/{head.session}", errand)
+        found = studio.backroom.found(errand.key)
+        content |= {"computed": found, "stand": studio.backroom.stand(errand.key)}
+        content["pending"] = not (found and found.finished)
+    return page(request, "_publish.html" if is_part(request) else "publish.html", **content)
+
+
+def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
+    people = participants(studio.roster) if said["people"] else ()
+    weeks = said["weeks"] or str(USUAL_WEEKS)
+    if not weeks.isdecimal() or len(weeks) > 3:
+        raise Invalid("weeks", "a whole number", weeks)
+    starts = said["starts"].replace("T", " ")
+    weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
+    folder = studio.settings.folder / "published" / head.session
+    return Errand(
+        text=head.text, expected=Expected(people=people), publish_to=folder, series=weekly, film=bool(said["film"])
+    )
+
+
+async def one(request: Request) -> Response:
+    """One of the files, by its number in the list."""
+    studio = studio_of(request)
+
+    def made() -> Response:
+        head = studio.sessions.head(request.path_params["session"])
+        errand = _errand(studio, head, _said(request.query_params))
+        found, at = studio.backroom.found(errand.key), request.path_params["at"]
+        if errand.publish_to is None or not found or at >= len(found.files):
+            raise HTTPException(404, "This file is not there any more. Publish the session anew.")
+        name = found.files[at][0]
+        return FileResponse(errand.publish_to / name, filename=name.rpartition("/")[2])
+
+    return await run_in_threadpool(made)
+
+
+async def stop(request: Request) -> Response:
+    """Gives it up."""
+    await posted(request)
+    studio_of(request).backroom.leave(f"publish/{request.path_params['session']}")
+    return page(request, "_stopped.html")
+
+
+PATH = "/session/{session}/publish"
+ROUTES = [
+    Route(PATH, show),
+    Route(f"{PATH}/stop", stop, methods=["POST"]),
+    Route(f"{PATH}/file/{{at:int}}", one),
+]
