@@ -111,6 +111,7 @@ def test_it_starts_counts_and_stops_where_it_is(page: Any, data: Any) -> None:
     until(page, f"Number(document.getElementById('play').dataset.ms) > {stood + 500}")
 
 
+@pytest.mark.slow
 def test_repeat_back_and_next_go_to_where_sets_start(page: Any, data: Any) -> None:
     each = start_at_set(page, data, 8)
     page.wait_for_timeout(1_500)
@@ -183,7 +184,9 @@ def test_sides_are_told_in_words(page: Any, data: Any) -> None:
     assert "Your left side" in page.locator("#told").text_content()
 
 
-@pytest.mark.parametrize("blocked", [False, True], ids=["free", "blocked"])
+@pytest.mark.parametrize(
+    "blocked", [pytest.param(False, id="free", marks=pytest.mark.slow), pytest.param(True, id="blocked")]
+)
 def test_beeps_are_given_to_the_sound_card_ahead_and_on_time(page: Any, data: Any, blocked: bool) -> None:
     each = start_at_set(page, data, 8)
     page.evaluate("window.beeped.length = 0")
@@ -201,6 +204,7 @@ def test_beeps_are_given_to_the_sound_card_ahead_and_on_time(page: Any, data: An
     assert all(one["when"] - one["now"] >= 0.3 for one in beeped)
 
 
+@pytest.mark.slow
 def test_a_jump_silences_what_was_scheduled_and_beeps_follow_it(page: Any, data: Any) -> None:
     start_at_set(page, data, 8)
     page.wait_for_timeout(3_500)

@@ -122,7 +122,7 @@ def test_a_reload_picks_up_where_it_was_and_stands_still(stage: Any, session: st
     stage.wait_for_selector("#paused[open]")
     stood = left_s(stage)
     stage.reload()
-    stage.wait_for_selector("text=Picked up at")
+    stage.wait_for_selector("#go >> text=Go on")
     assert abs(left_s(stage) - stood) <= 1
     assert stage.locator("#go").inner_text() == "Go on"
 

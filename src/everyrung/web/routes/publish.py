@@ -41,8 +41,8 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
     except Faults as faults:
         return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
     content: dict[str, Any] = {
-        "head": head, "said": said, "listed": studio.roster.count(), "computed": None, "stand": None, "pending": False,
-        "problem": "", "query": urlencode(said), "usual_weeks": USUAL_WEEKS,
+        "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "stand": None,
+        "pending": False, "problem": "", "query": urlencode(said), "usual_weeks": USUAL_WEEKS,
     }  # fmt: skip
     try:
         errand = _errand(studio, head, said)

@@ -10,6 +10,7 @@ const $ = (id) => document.getElementById(id);
 const { session, revision, track, token } = document.body.dataset;
 const speed = Number(document.body.dataset.speed);
 const KEPT = `stage ${session} ${revision}`;
+const LOST = "Other screens can't be reached; the stage goes on.";
 const STRIP = 82; // of the score, in its own units: names and repetitions
 const EARLY_MS = 12_000, LESS_MS = 180_000; // the next move is shown so early; "three minutes less"
 const sheet = await (await fetch(`/session/${session}/stage/run.json`)).json();
@@ -240,7 +241,12 @@ document.addEventListener("visibilitychange", async () => {
 $("stop").append(...sheet.stop.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
 
 // ---- The other screens.
-const line = makeLine(session, "stage", (message) => orders[message.do]?.(), { changed: (what) => say(what === "lost" ? "Other screens can't be reached; the stage goes on." : "") });
+const line = makeLine(session, "stage", (message) => orders[message.do]?.(), {
+  changed(what) {
+    if (what === "lost") say(LOST);
+    else if ($("line").textContent === LOST) say("");
+  },
+});
 function tell(ms, span, cell, count) {
   const state = {
     is: "state", ms: Math.round(ms / 1000) * 1000, playing: clock.playing, name: nameOf(span, cell), side: span.side ?? "", moves: span.moves ?? "",
