@@ -1,0 +1,52 @@
+"""docs/publishing.md: its tables, its command and its numbers are those of the code."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from everyrung.cli import load, parser
+from everyrung.cues.sides import led
+from everyrung.cues.tracks import EASY_SHARE, HARD_SHARE
+from everyrung.publish.audio.loudness import TARGET_LUFS
+from everyrung.publish.folder.level import GENTLE, MODERATE
+from everyrung.terms.vocabulary import Side, View
+
+PAGE = (Path(__file__).parents[2] / "docs" / "publishing.md").read_text(encoding="utf-8")
+ROWS = {
+    "facing": View.FACING, "with your back turned": View.BACK_TURNED, "filmed, not flipped": View.FILMED,
+    "filmed and flipped": View.FILMED_FLIPPED,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "view"), ROWS.items())
+def test_the_table_of_sides_is_the_code_s(words: str, view: View) -> None:
+    found = led(Side.LEFT, view)
+    reads = "reads" if found.print_reads else "is mirrored"
+    assert f"| {words} | your {found.moves} | {reads} |" in PAGE
+
+
+def test_the_command_on_the_page_is_understood() -> None:
+    line = re.search(r"^everyrung (publish .*)$", PAGE, re.MULTILINE)
+    assert line
+    name, *rest = shlex.split(line[1])
+    parsed = parser(name, load(name)).parse_args(rest)
+    assert (parsed.zone, parsed.video, parsed.weeks) == ("Europe/Helsinki", True, 6)
+
+
+def test_every_file_that_can_be_made_is_on_the_page() -> None:
+    """The names as publish/folder/make.py writes them."""
+    code = (Path(__file__).parents[2] / "src/everyrung/publish/folder/make.py").read_text(encoding="utf-8")
+    names = re.findall(r'folder / "([^"{]+)"', code)
+    assert len(names) >= 10
+    for name in names:
+        stem, _, ending = name.partition(".")
+        assert stem in PAGE, name
+        assert not ending or f".{ending}" in PAGE
+
+
+def test_the_numbers_on_the_page_are_the_code_s() -> None:
+    assert f"{TARGET_LUFS:g} LUFS" in PAGE
+    assert (GENTLE, MODERATE) == (2 / 5, 3 / 5)  # two fifths, three fifths
+    assert (EASY_SHARE, HARD_SHARE) == (1 / 2, 1 / 5)  # half, a fifth
