@@ -11,10 +11,14 @@ from everyrung.cues.spoken import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import BREATH_MS, EARLY_MS
+from everyrung.moves.library import standard_library
 from everyrung.pipeline import Run, run
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
 from everyrung.terms.cue import CueTrack, SaidCue, Track
 from everyrung.terms.timeline import Span
 from everyrung.terms.vocabulary import CueKind, SpanKind
+from everyrung.timing.timeline import build_timeline
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = ["boathouse-30", "seated-30", "one-dumbbell-30"]
@@ -154,6 +158,20 @@ def test_a_harder_set_leaves_the_leader_fewer_words() -> None:
         ((first, _), _) = cue_tracks(found.session, found.timeline, dict.fromkeys(refs, effort))
         said.append(sum(words(cue.text) for cue in first.said if cue.kind in (CueKind.FORM, CueKind.BREATHING)))
     assert said[1] < said[0]
+
+
+def test_the_coach_s_own_point_has_its_turn() -> None:
+    text = (EXAMPLES / "boathouse-30.toml").read_text(encoding="utf-8")
+    own = "Think of the boat's keel."
+    plan = plan_from_text(text.replace('as = "lunge"', f'as = "lunge"\n  cues = ["{own}"]', 1), "evening.toml")
+    session = resolve(plan, standard_library())
+    ((first, _), (again, _)) = cue_tracks(session, build_timeline(session))
+    sets = [cell.ref for cell in session.cells if cell.ref.cell == "lunge"]
+    assert len(sets) == 3
+    for track in (first, again):
+        said = {cue.ref for cue in track.said if cue.text == own}
+        assert said
+        assert said <= set(sets)
 
 
 def test_twice_the_same() -> None:

@@ -84,6 +84,12 @@ def test_a_new_field_stands_above_the_comment_on_what_comes_next() -> None:
     assert lines.index('  rest = "20 s"') < next(at for at, line in enumerate(lines) if "# Round Three" in line)
 
 
+def test_own_points_are_written_read_and_taken_back() -> None:
+    text = done(edits.SetCell(ref=SQUAT, field="cues", value=["Tall as a mast.", "Slow."]))
+    assert [cue.text for cue in cells(text)["Main/Two/squat"].rung.cues[:2]] == ["Tall as a mast.", "Slow."]
+    assert leaves(plan(done(edits.SetCell(ref=SQUAT, field="cues", value=None), text))) == leaves(plan(TEXT))
+
+
 def test_a_field_left_open_is_taken_out() -> None:
     assert "level" not in leaves(plan(done(edits.SetHead(field="level", value=None))))
 

@@ -97,7 +97,8 @@ def _said(
     session: Session, wrong: re.Pattern[str], rule: str, limit: str, source: str, remedy: str
 ) -> Iterator[Finding]:
     for block in every_block(session):
-        for text in block.say:
+        own = (cue.text for cell in block.cells for cue in cell.rung.cues)
+        for text in dict.fromkeys((*block.say, *own)):
             found = [match[0].casefold() for match in wrong.finditer(text)]
             if found:
                 measured = f"{len(found)} in {_short(text)!r}: {named(map(repr, found))}"

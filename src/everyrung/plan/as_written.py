@@ -130,6 +130,7 @@ def cell_values(cell: CellText) -> Values:
                 "options": {_OPTION_NAMES[kind]: option_value(option) for kind, option in cell.options.items()},
                 "name": cell.name,
                 "entry_test": cell.entry_test,
+                "cues": list(cell.cues),
                 "note": cell.note,
             }
         ),

@@ -11,10 +11,10 @@ from everyrung.plan.options import Led, make_options
 from everyrung.terms.amount import Dose, Load, Per, Tempo
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
-from everyrung.terms.move import Form, Move, Rung
+from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.plan import CellText, Ref, SideText, Stock
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import BandGrade, Carry, LoadNeed, Mode, Sidedness
+from everyrung.terms.vocabulary import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
 
 DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
 DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory
@@ -36,7 +36,10 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     form = holding(rung.form, load)
     check_form(form)
     name = text.name or (rung.name if _carried_as_named(text, rung.form) else f"{rung.name}, here {text.carry}")
-    rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test)
+    own = tuple(
+        Cue(kind=CueKind.FORM, text=each) for each in text.cues
+    )  # the coach's own points go before the library's
+    rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test, cues=(*own, *rung.cues))
     bouts = make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit))
     led = Led(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=round_number)
     return Cell(

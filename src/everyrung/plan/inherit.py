@@ -85,7 +85,7 @@ def _unwritten(text: RoundText, key: str, column: CellText) -> Where:
 def over(under: CellText, upper: CellText) -> CellText:
     """`under` with everything that `upper` says on top. Another move or rung drops the levers beneath it."""
     plain = {name: value for name in _PLAIN if (value := getattr(upper, name)) is not None}
-    words = {name: value for name in ("name", "entry_test", "note") if (value := getattr(upper, name))}
+    words = {name: value for name in ("name", "entry_test", "cues", "note") if (value := getattr(upper, name))}
     fresh = upper.move is not None or upper.rung is not None
     if fresh:
         built = {
@@ -96,6 +96,7 @@ def over(under: CellText, upper: CellText) -> CellText:
             "options": upper.options,
             "name": upper.name,
             "entry_test": upper.entry_test,
+            "cues": upper.cues or (() if upper.move else under.cues),  # points on another move would mislead
         }
     else:
         built = {

@@ -87,6 +87,7 @@ def _cell(table: Table, move: str | None) -> CellText:
         options=_options(options),
         name=table.take("name", words, ""),
         entry_test=table.take("entry_test", text, ""),
+        cues=table.many("cues", words),
         note=table.take("note", text, ""),
     )
 

@@ -120,6 +120,7 @@ class CellText:
     options: Mapping[OptionKind, OptionText] = field(default_factory=dict)
     name: str = ""
     entry_test: str = ""
+    cues: tuple[str, ...] = ()
     note: str = ""
 
 

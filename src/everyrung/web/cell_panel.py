@@ -85,6 +85,7 @@ def cell_panel(studio: Studio, run: Run, at: Ref) -> CellPanel:
             "name": text.name,
             "entry_test": text.entry_test,
             "note": text.note,
+            "cues": "\n".join(text.cues),
             "sides": str(text.sides or ""),
             "carry": str(text.carry or ""),
         },

@@ -13,9 +13,9 @@ from everyrung.terms.vocabulary import BlockKind
 
 Form = Mapping[str, str]
 _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "count", "each")
-_LISTS = ("who.limits", "say", "cut_order")
+_LISTS = ("who.limits", "say", "cut_order", "cues")
 _CELL_FIELDS = (
-    "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "note",
+    "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "cues", "note",
     "options.harder", "options.easier", "options.no_kit",
 )  # fmt: skip
 _HEAD_FIELDS = (

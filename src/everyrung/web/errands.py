@@ -174,7 +174,7 @@ def _stage(run: Run, folder: Path) -> Computed:
 
 def _published(run: Run, errand: Errand, progress: Progress) -> Computed:
     from everyrung.publish.calendar import series_of
-    from everyrung.publish.folder.make import make
+    from everyrung.publish.folder.make import MANIFEST, make
 
     assert errand.publish_to is not None
     shutil.rmtree(errand.publish_to, ignore_errors=True)
@@ -185,5 +185,7 @@ def _published(run: Run, errand: Errand, progress: Progress) -> Computed:
         run, errand.text.encode(), errand.publish_to, lambda _: progress(next(done) * 10, 100),
         series=series, video=errand.film,
     )  # fmt: skip
-    files = tuple((each.name, each.what, each.bytes) for each in made.products)
-    return Computed(findings=run.findings, files=files, notes=made.notes, finished=True)
+    files = [(each.name, each.what, each.bytes) for each in made.products]
+    size = (errand.publish_to / MANIFEST).stat().st_size
+    files.append((MANIFEST, "what each file is, and which plan they came from", size))
+    return Computed(findings=run.findings, files=tuple(files), notes=made.notes, finished=True)
