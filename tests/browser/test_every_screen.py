@@ -24,9 +24,9 @@ def screens(shared_page: Any) -> dict[str, str]:
     shared_page.get_by_role("button", name="Put on the list").click()
     shared_page.wait_for_selector("text=Edda is on your list")
     within = {
-        "write": f"{session}?open=Main%2FTwo%2Fsquat", "rehearse": f"{session}/rehearse", "publish": f"{session}/publish",
-        "text": f"{session}/text",
-        "versions": f"{session}/versions", "compare": f"{session}/versions/compare?from=1&to=1",
+        "write": f"{session}?open=Main%2FTwo%2Fsquat", "rehearse": f"{session}/rehearse",
+        "publish": f"{session}/publish", "text": f"{session}/text", "versions": f"{session}/versions",
+        "compare": f"{session}/versions/compare?from=1&to=1",
     }  # fmt: skip
     others = {
         "sessions": "/", "away": "/?shown=away", "moves": "/moves", "people": "/people", "person": "/people/1",
