@@ -10,10 +10,18 @@ import pytest
 from starlette.testclient import TestClient, WebSocketTestSession
 from starlette.websockets import WebSocketDisconnect
 
+from everyrung.web.app import app
 from everyrung.web.live import MOST_TRIES, ORDERS, Show
 from everyrung.web.studio import Studio
 
 HERE = {"origin": "http://localhost:8040"}
+
+
+@pytest.fixture
+def client(studio: Studio) -> Iterator[TestClient]:
+    """One loop for all of its lines, as a studio has it."""
+    with TestClient(app(studio), base_url="http://localhost:8040", follow_redirects=False) as made:
+        yield made
 
 
 def address(session: str, role: str, code: str = "") -> str:
