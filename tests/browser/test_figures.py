@@ -318,6 +318,7 @@ def test_without_webgl_a_sentence_says_so_and_the_flat_figure_still_moves(show: 
     assert not same_after(page, 400, lambda: page.evaluate(PICTURE, "f"))
 
 
+@pytest.mark.slow
 def test_what_is_taken_away_gives_its_memory_back(show: Open) -> None:
     page = show('<div class="o" id="o"></div>')
     said: list[str] = []

@@ -21,7 +21,7 @@ from everyrung.terms.vocabulary import CueKind, SpanKind
 from everyrung.timing.timeline import build_timeline
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-NAMES = ["boathouse-30", "seated-30", "one-dumbbell-30"]
+NAMES = ["boathouse-30", "one-dumbbell-30"]
 BOTH = pytest.mark.parametrize(("name", "track"), [(name, track) for name in NAMES for track in Track])
 
 
