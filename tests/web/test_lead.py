@@ -12,6 +12,8 @@ from starlette.websockets import WebSocketDisconnect
 
 from everyrung.web.app import app
 from everyrung.web.live import MOST_TRIES, ORDERS, Show
+from everyrung.web.passphrase import hashed
+from everyrung.web.settings import Settings
 from everyrung.web.studio import Studio
 
 HERE = {"origin": "http://localhost:8040"}
@@ -78,6 +80,17 @@ def test_no_one_else_gets_a_line(
     assert token
     with pytest.raises(WebSocketDisconnect), line(client, session, role, code, headers):
         pass
+
+
+def test_on_a_network_there_is_no_line_without_the_passphrase(studio: Studio, session: str, tmp_path: Path) -> None:
+    settings = Settings(host="192.0.2.7", passphrase_hash=hashed("twelve signs and more"), folder=tmp_path)
+    guarded = Studio(settings=settings, engine=studio.engine, backroom=studio.backroom)
+    with TestClient(app(guarded), base_url="http://localhost:8040") as outside:
+        outside.get("/enter")
+        code = guarded.shows.of(session).code
+        for role in ("stage", "remote"):
+            with pytest.raises(WebSocketDisconnect), line(outside, session, role, code):
+                pass
 
 
 def test_guessing_the_code_changes_it() -> None:
