@@ -50,7 +50,7 @@ def folder(base_ms: float, *, video: bool) -> None:
     done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
     said("chain with bodies (from the cache), pictures and cues", (time.perf_counter() - begin) * 1000, base_ms)
     with tempfile.TemporaryDirectory() as out:
-        made = make(done, PLAN.read_bytes(), Path(out), lambda _: None, video=video)
+        made = make(done, PLAN.read_bytes(), Path(out), lambda *_: None, video=video)
         for name, ms in made.steps_ms:
             said(f"  {name}", ms, base_ms)
         said(f"whole folder{', with film' if video else ''}", sum(ms for _, ms in made.steps_ms), base_ms)

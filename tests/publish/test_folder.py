@@ -27,7 +27,7 @@ ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Run, Made, Path]:
     folder = tmp_path_factory.mktemp("published")
     done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
-    return done, make(done, PLAN.read_bytes(), folder, lambda _: None), folder
+    return done, make(done, PLAN.read_bytes(), folder, lambda *_: None), folder
 
 
 def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tuple[Run, Made, Path]) -> None:

@@ -10,6 +10,7 @@ from everyrung.cues.sides import led
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Asked, Run, run
 from everyrung.publish.audio.beeps import beeps
+from everyrung.publish.audio.sound import TONES
 from everyrung.publish.stage.write import write_stage
 from everyrung.store.cache import default_cache
 from everyrung.terms.vocabulary import Side, SpanKind
@@ -59,6 +60,7 @@ def test_beeps_cues_and_cuts_are_those_of_the_plan(stage: tuple[Run, dict[str, A
     done, found, _ = stage
     made = beeps(done.timeline, count_in_ms=done.session.clock.count_in_ms)
     assert found["beeps"] == [[beep.at_ms, str(beep.kind)] for beep in made]
+    assert set(found["tones"]) == {str(kind) for kind in TONES}
     assert {name: len(cues) for name, cues in found["cues"].items()} == {
         str(track.track): len(track.said) for track in done.cues
     }

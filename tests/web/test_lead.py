@@ -159,3 +159,17 @@ def test_pictures_are_asked_for_by_number_alone(
     for path in ("still/1", "run/0", "../run.json", "still/0.svg", "still/-1"):
         assert client.get(f"/session/{session}/stage/{path}").status_code == 404
     assert studio.sessions.head(session).number == 1
+
+
+def test_an_edit_meanwhile_takes_nothing_from_a_show(
+    post: Any, client: TestClient, tmp_path: Path, session: str
+) -> None:
+    folder = tmp_path / "stage" / f"{session}-1"
+    folder.mkdir(parents=True)
+    (folder / "run.json").write_text("{}")
+    (folder / "motion-0.json").write_text("[1]")
+    post(f"/session/{session}/edit", base=1, edit="head", field="title", value="Anew")
+    assert client.get(f"/session/{session}/stage/motion/0").status_code == 404  # of the new version there is none yet
+    assert client.get(f"/session/{session}/stage/motion/0?of=1").json() == [1]
+    assert client.get(f"/session/{session}/stage/run.json?of=1").status_code == 200
+    assert client.get(f"/session/{session}/stage/run.json?of=99").status_code == 404

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from everyrung.checks.places import every_block, named
+from everyrung.cues.spoken import number_words
 from everyrung.terms.cue import CueTrack, Track
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Block, Session
@@ -16,8 +17,7 @@ _SHOWN = re.compile(r"\b(?:like (?:this|that|so)|this way|over here|watch me|as 
 _HURRIED = "faster|hurry|quick(?:er|ly)?|speed up|push through|no pain|don't stop|come on"
 _URGING = re.compile(rf"\b(?:{_HURRIED})\b", re.IGNORECASE)
 _HER_OWN = re.compile(r"\bmy (?:own )?(?:left|right)\b", re.IGNORECASE)
-_WORDS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_NUMBERS = {word: number for number, word in enumerate(_WORDS)}
+_NUMBERS = {number_words(number): number for number in range(13)}
 _COUNT = re.compile(rf"\b(?:{'|'.join(_NUMBERS)}|[0-9]{{1,2}})\b", re.IGNORECASE)
 LEAST_COUNTED = 3  # numbers going down that make a countdown; chosen, because "two or one" is none
 _TRADE = "common practice, no source: people who cannot be seen follow the words"

@@ -49,8 +49,8 @@ def run(parsed: argparse.Namespace) -> int:
     return CLEAN if done.clean else FINDINGS
 
 
-def _told(name: str) -> None:
-    print(f"writing: {name}", file=sys.stderr)
+def _told(name: str, done: int, total: int) -> None:
+    print(f"writing {done + 1} of {total}: {name}", file=sys.stderr)
 
 
 def _series(parsed: argparse.Namespace, done: "Run") -> "Series | None":

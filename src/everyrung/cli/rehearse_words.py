@@ -3,9 +3,8 @@
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.pipeline import Run
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
-from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
+from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast, Share
 
-LEAST_MOVED = 1.0  # points; chosen, because less is within the error of 2,000 people
 WIDTH = 50  # of the column of rungs
 
 

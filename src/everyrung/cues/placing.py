@@ -10,7 +10,7 @@ from ortools.sat.python import cp_model
 from everyrung.cues.wanted import BREATH_MS, Wanted
 from everyrung.terms.vocabulary import CueKind
 
-POINTS = (CueKind.FORM, CueKind.BREATHING)  # what people attend to while they work
+ATTENDED = (CueKind.FORM, CueKind.BREATHING)  # what people attend to while they work
 STEP_MS = 100  # the grid of starts; chosen, because nobody hears a tenth of a second
 TENTHS_A_POINT = (
     10  # of a second away from its best moment cost one point of worth; chosen, to order equals and no more
@@ -115,6 +115,6 @@ def _within_budget(
         if one.bout is not None:
             by_bout.setdefault(one.bout.at_ms, []).append(number)
     for at_ms, numbers in by_bout.items():
-        model.add(sum(there[number] for number in numbers if fitting[number].kind in POINTS) <= points)
+        model.add(sum(there[number] for number in numbers if fitting[number].kind in ATTENDED) <= points)
         said = sum(fitting[number].words * there[number] for number in numbers)
         model.add(said <= budgets[at_ms])

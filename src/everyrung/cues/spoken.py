@@ -32,7 +32,7 @@ def words(text: str) -> int:
 def syllables(word: str) -> int:
     """Syllables of an English word or number, by its letters: right for nineteen of twenty words of the library."""
     if word.isdecimal():
-        return sum(map(syllables, _number(int(word[:3])).split()))
+        return sum(map(syllables, number_words(int(word[:3])).split()))
     plain = word.casefold().replace("'", "").replace("qu", "kw")
     if plain in _OTHERWISE:
         return _OTHERWISE[plain]
@@ -42,10 +42,11 @@ def syllables(word: str) -> int:
     return max(1, groups)
 
 
-def _number(value: int) -> str:
+def number_words(value: int) -> str:
+    """A whole number below a thousand as it is said: 'twenty five'."""
     if value < len(_ONES):
         return _ONES[value]
     if value >= 100:
-        rest = f" {_number(value % 100)}" if value % 100 else ""
+        rest = f" {number_words(value % 100)}" if value % 100 else ""
         return f"{_ONES[value // 100]} hundred{rest}"
     return f"{_TENS[value // 10 - 2]} {_ONES[value % 10] if value % 10 else ''}"

@@ -2,8 +2,7 @@
 
 from collections.abc import Mapping
 
-from everyrung.cues.placing import POINTS as ATTENDED
-from everyrung.cues.placing import Placing, place
+from everyrung.cues.placing import ATTENDED, Placing, place
 from everyrung.cues.spoken import spoken_ms
 from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import POINTS, Wanted, wanted

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from everyrung.cues.spoken import spoken_ms, words
+from everyrung.cues.spoken import number_words, spoken_ms, words
 from everyrung.cues.visits import Visit
 from everyrung.terms.cue import Track
 from everyrung.terms.plan import Ref
@@ -24,6 +24,7 @@ POINTS = {
 LAST = (
     3  # repetitions that are counted down; chosen, because it is the trade's "last three" (common practice, no source)
 )
+MOST_COUNTED = 5  # numbers of a count-in; chosen, because a longer one is not listened to
 COUNTED_FROM = 6  # repetitions a set needs before its last are counted; chosen, because of fewer everyone knows
 HELD_LAST_MS = 10_000  # of a hold that are told; chosen, because ten seconds can be held by whoever knows they are ten
 BREATH_MS = 300  # after every cue; chosen, because a breath is taken in about a third of a second
@@ -98,7 +99,7 @@ class _Maker:
 
     def _counted_in(self, at_ms: int, end_ms: int) -> Wanted:
         """A number a second, whatever the words alone would take."""
-        numbers = [_NUMBERS[number] for number in range(round((end_ms - at_ms) / 1000), 0, -1) if number in _NUMBERS]
+        numbers = [number_words(number) for number in range(min(MOST_COUNTED, round((end_ms - at_ms) / 1000)), 0, -1)]
         text = f"{', '.join(numbers).capitalize() or 'And'}."
         made = self._made(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
         return replace(made, length_ms=end_ms - at_ms)
@@ -154,7 +155,9 @@ class _Maker:
         bout = span.bout
         if bout and bout.reps >= COUNTED_FROM:
             at = span.at_ms + (bout.reps - LAST) * bout.rep_ms
-            yield self._made(CueKind.COUNT, f"Last {_NUMBERS[LAST]}.", at - 300, at + bout.rep_ms, best=at, bout=span)
+            yield self._made(
+                CueKind.COUNT, f"Last {number_words(LAST)}.", at - 300, at + bout.rep_ms, best=at, bout=span
+            )
         if bout and not bout.reps and bout.duration_ms >= 2 * HELD_LAST_MS:
             at = span.end_ms - HELD_LAST_MS
             yield self._made(CueKind.COUNT, "Ten seconds.", at - 500, at + 1500, best=at, bout=span)
@@ -184,9 +187,6 @@ class _Maker:
             worth=WORTH[kind] if worth is None else worth,
             bout=bout,
         )
-
-
-_NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five"}
 
 
 def dose_said(cell: Cell) -> str:

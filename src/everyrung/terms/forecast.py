@@ -9,6 +9,7 @@ from everyrung.terms.fault import require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import Caution, OptionKind
 
+LEAST_MOVED = 1.0  # points; chosen, because less is within the error of the usual people
 USUAL_PEOPLE = 2000  # chosen, because a share of them has a standard error of 1.1 points at most
 
 

@@ -4,7 +4,6 @@ import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import count
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,6 +20,7 @@ from everyrung.terms.forecast import Forecast
 if TYPE_CHECKING:
     from multiprocessing.sharedctypes import Synchronized
 
+TOLD = 30  # times, about, that an errand's stand is told; chosen, because a bar that moves thirty times is seen to
 Progress = Callable[[int, int], None]
 
 
@@ -115,7 +115,7 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         def progress(done: int, total: int) -> None:
             if wanted.value != number:
                 raise Outdated
-            if done == total or done % 10 == 0:
+            if done == total or done % max(1, total // TOLD) == 0:
                 answers.send((number, Stand(words=words, done=done, total=total)))
 
         return progress
@@ -180,9 +180,8 @@ def _published(run: Run, errand: Errand, progress: Progress) -> Computed:
     shutil.rmtree(errand.publish_to, ignore_errors=True)
     weekly = errand.series
     series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
-    done = count()
     made = make(
-        run, errand.text.encode(), errand.publish_to, lambda _: progress(next(done) * 10, 100),
+        run, errand.text.encode(), errand.publish_to, lambda _, done, total: progress(done, total),
         series=series, video=errand.film,
     )  # fmt: skip
     files = [(each.name, each.what, each.bytes) for each in made.products]

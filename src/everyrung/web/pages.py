@@ -11,6 +11,7 @@ from starlette.responses import HTMLResponse
 
 from everyrung import __version__
 from everyrung.publish.pages import environment
+from everyrung.store.sessions import Revision
 from everyrung.terms.amount import clock_text
 from everyrung.terms.fault import Faults, Invalid, Where
 from everyrung.web.guard import token
@@ -43,6 +44,11 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
         "guarded": studio_of(request).settings.guarded,
     }
     return HTMLResponse(_templates().get_template(template).render(**shared, **content), status_code=status)
+
+
+def unreadable(request: Request, head: Revision, faults: Faults) -> HTMLResponse:
+    """A session's text with what keeps it from being read as a plan."""
+    return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
 
 
 def say(request: Request, words: str) -> None:

@@ -7,14 +7,13 @@ from everyrung.checks.places import every_cell
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.pipeline import Run
 from everyrung.publish.figure.outline import outline_svg
-from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BlockKind, OptionKind
 from everyrung.web.grid import cell_id
 
 KINDS = (OptionKind.HARDER, None, OptionKind.EASIER, OptionKind.NO_KIT)
-LEAST_MOVED = 1.0  # points; chosen, because less is within the error of 2,000 people
 NOT_ALONE = 0.02  # a change of a share that is worth showing; chosen, as twice the error of 2,000 people
 
 

@@ -4,8 +4,13 @@ import json
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
 
 from everyrung import __version__
 from everyrung.pipeline import Run
@@ -30,7 +35,7 @@ from everyrung.store.cache import default_cache
 from everyrung.terms.cue import Track
 
 MANIFEST = "manifest.json"
-Telling = Callable[[str], None]
+Telling = Callable[[str, int, int], None]  # a step, how many are done, of how many
 NAMES = {Track.FIRST: "first-time", Track.AGAIN: "again"}
 
 
@@ -54,6 +59,7 @@ class Made:
 
 
 Files = Iterator[tuple[Path, str]]
+Sound = tuple[NDArray[np.float32], Loudness]
 Step = tuple[str, Callable[[], Files]]
 
 
@@ -68,8 +74,9 @@ def make(
     notes: list[str] = []
     found: list[tuple[Path, str]] = []
     steps_ms = []
-    for name, step in _steps(run, folder, series, notes, video=video):
-        telling(name)
+    steps = list(_steps(run, folder, series, notes, video=video))
+    for number, (name, step) in enumerate(steps):
+        telling(name, number, len(steps))
         begin = time.perf_counter()
         found += list(step())
         steps_ms.append((name, round((time.perf_counter() - begin) * 1000)))
@@ -79,6 +86,7 @@ def make(
 
 
 def _steps(run: Run, folder: Path, series: Series | None, notes: list[str], *, video: bool) -> Iterator[Step]:
+    sound = cache(lambda: _sound(run))  # for the files and for the film
     yield "run sheet", lambda: _sheet(run, folder)
     yield "texts", lambda: _texts(run, folder, notes)
     yield "captions", lambda: _captions(run, folder, notes)
@@ -88,9 +96,9 @@ def _steps(run: Run, folder: Path, series: Series | None, notes: list[str], *, v
         yield "calendar", lambda: _calendar(run, series, folder)
     yield "filming", lambda: _filming(run, folder)
     yield "player page", lambda: _player(run, folder)
-    yield "audio", lambda: _audio(run, folder, notes)
+    yield "audio", lambda: _audio(sound, folder, notes)
     if video:
-        yield "video", lambda: _video(run, folder)
+        yield "video", lambda: _video(run, sound, folder)
 
 
 def _sheet(run: Run, folder: Path) -> Files:
@@ -127,17 +135,19 @@ def _cards(run: Run, folder: Path) -> Files:
 
 
 def _calendar(run: Run, series: Series, folder: Path) -> Files:
-    from datetime import UTC, datetime
-
     uid = f"{sha256(f'{run.session.title}|{series.starts.isoformat()}'.encode()).hexdigest()[:24]}@everyrung.invalid"
     path = folder / "series.ics"
     replace_bytes(path, calendar(series, uid, datetime.now(UTC)))
     yield path, "the series for calendars"
 
 
-def _audio(run: Run, folder: Path, notes: list[str]) -> Files:
+def _sound(run: Run) -> Sound:
     made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
-    samples, loudness = normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
+    return normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
+
+
+def _audio(sound: Callable[[], Sound], folder: Path, notes: list[str]) -> Files:
+    samples, loudness = sound()
     notes.append(loudness_words(loudness))
     write_wav(folder / "beeps.wav", samples, SAMPLE_RATE_HZ)
     yield folder / "beeps.wav", "counts and changes as beeps, for editing"
@@ -157,9 +167,8 @@ def _player(run: Run, folder: Path) -> Files:
     yield folder / "player.html", "to follow along from a file, without a network"
 
 
-def _video(run: Run, folder: Path) -> Files:
-    made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
-    samples, _ = normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
+def _video(run: Run, sound: Callable[[], Sound], folder: Path) -> Files:
+    samples, _ = sound()
     write_video(run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, cache=default_cache())
     yield folder / "session.mp4", "the session as an animated film, captions in it"
 

@@ -6,6 +6,7 @@ from typing import Any
 from everyrung.cues.sides import led
 from everyrung.pipeline import Run
 from everyrung.publish.audio.beeps import beeps
+from everyrung.publish.audio.sound import TONES
 from everyrung.publish.score.draw import score_svg, system_tops
 from everyrung.publish.score.places import SYSTEM
 from everyrung.publish.sheet.content import STOP_SIGNS
@@ -33,6 +34,9 @@ def stage_content(run: Run, pictures: Pictures) -> Values:
         "beeps": [
             [beep.at_ms, str(beep.kind)] for beep in beeps(timeline, count_in_ms=session.clock.count_in_ms)
         ],
+        "tones": {
+            str(kind): [tone.pitch_hz, tone.duration_ms / 1000, tone.amplitude] for kind, tone in TONES.items()
+        },
         "cues": {str(track.track): _cues(track) for track in run.cues},
         "cuts": [
             {"name": str(ref), "cells": [cells[cell.ref] for cell in _named(session, ref)]}

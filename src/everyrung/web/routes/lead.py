@@ -22,7 +22,7 @@ from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.errands import Errand
 from everyrung.web.guard import posted
 from everyrung.web.live import MOST_SCREENS, Role
-from everyrung.web.pages import is_part, page
+from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.studio import Studio, studio_of
 
 MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
@@ -44,7 +44,7 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
     try:
         run = studio.run(head.text)
     except Faults as faults:
-        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+        return unreadable(request, head, faults)
     errand = _errand(studio, head)
     studio.backroom.want(f"stage/{head.session}", errand)
     found = studio.backroom.found(errand.key)
@@ -66,8 +66,12 @@ def _told(led: Led) -> dict[str, Any]:
 
 
 def _folder(studio: Studio, request: Request) -> tuple[Revision, Path]:
-    """Where the stage of the session as it is now was written. Raises HTTPException while it is not."""
-    head = studio.sessions.head(request.path_params["session"])
+    """Where the stage was written: of the version that the address names, so that an edit meanwhile stops no show, or
+    of the session as it is now. Raises HTTPException while it is not there.
+    """
+    session, of = request.path_params["session"], request.query_params.get("of", "")
+    asked = of.isdecimal() and len(of) < 10
+    head = studio.sessions.revision(session, int(of)) if asked else studio.sessions.head(session)
     folder = _errand(studio, head).stage_to
     assert folder is not None
     if not (folder / RUN_SHEET).is_file():

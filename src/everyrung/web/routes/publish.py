@@ -16,7 +16,7 @@ from everyrung.store.sessions import Revision
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.errands import Errand, Weekly
 from everyrung.web.guard import posted
-from everyrung.web.pages import in_words, is_part, page
+from everyrung.web.pages import in_words, is_part, page, unreadable
 from everyrung.web.person_form import participants
 from everyrung.web.studio import Studio, studio_of
 
@@ -39,7 +39,7 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
     try:
         run = studio.run(head.text)
     except Faults as faults:
-        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+        return unreadable(request, head, faults)
     content: dict[str, Any] = {
         "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "stand": None,
         "pending": False, "problem": "", "query": urlencode(said), "usual_weeks": USUAL_WEEKS,

@@ -22,7 +22,7 @@ from everyrung.web.changing import Clash, change
 from everyrung.web.edits import base_of, edit_from
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.guard import posted
-from everyrung.web.pages import in_words, is_part, page
+from everyrung.web.pages import in_words, is_part, page, unreadable
 from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
 from everyrung.web.studio import Studio, studio_of
 
@@ -65,7 +65,7 @@ def _screen(
     try:
         run = studio.run(head.text)
     except Faults as faults:
-        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+        return unreadable(request, head, faults)
     content = {**_now(studio, head, run, asked), **_choices(studio), "clash": clash, "problem": problem}
     status = 409 if clash else 422 if problem else 200
     return page(request, "_rehearsal.html" if is_part(request) else "rehearse.html", status, **content)

@@ -26,7 +26,7 @@ from everyrung.web.errands import Computed, Errand
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.guard import posted
 from everyrung.web.lever_choices import round_levers
-from everyrung.web.pages import page
+from everyrung.web.pages import page, unreadable
 from everyrung.web.remedies import remedies
 from everyrung.web.studio import Studio, studio_of
 
@@ -42,7 +42,7 @@ def _screen(request: Request, studio: Studio, head: Revision) -> Response:
     try:
         run = studio.run(head.text)
     except Faults as faults:
-        return page(request, "text.html", head=head, faults=[str(each) for each in faults.faults], text=head.text)
+        return unreadable(request, head, faults)
     return page(request, "write.html", **_work(studio, head, run, _asked(request)))
 
 

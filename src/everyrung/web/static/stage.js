@@ -13,7 +13,7 @@ const KEPT = `stage ${session} ${revision}`;
 const LOST = "Other screens can't be reached; the stage goes on.";
 const STRIP = 82; // of the score, in its own units: names and repetitions
 const EARLY_MS = 12_000, LESS_MS = 180_000; // the next move is shown so early; "three minutes less"
-const sheet = await (await fetch(`/session/${session}/stage/run.json`)).json();
+const sheet = await (await fetch(`/session/${session}/stage/run.json?of=${revision}`)).json();
 const show = makeShow(sheet);
 const log = makeLog(session, revision, token);
 const motions = new Map();
@@ -74,7 +74,7 @@ async function picture(cell) {
   $("figure").hidden = !cell || cell.motion < 0;
   ladder(cell);
   if (!cell || cell.motion < 0) return;
-  if (!motions.has(cell.motion)) motions.set(cell.motion, fetch(`/session/${session}/stage/motion/${cell.motion}`).then((answer) => answer.json()));
+  if (!motions.has(cell.motion)) motions.set(cell.motion, fetch(`/session/${session}/stage/motion/${cell.motion}?of=${revision}`).then((answer) => answer.json()));
   try {
     const motion = await motions.get(cell.motion);
     if (shown.cell === cell) figure = mountFigure($("figure"), motion, { playing: clock.playing, speed: Math.min(speed, 4) });
@@ -89,7 +89,7 @@ function ladder(cell) {
     words.append(kind, `${rung.name}${rung.load ? `, ${rung.load}` : ""}`);
     if (rung.picture >= 0) {
       const picture = document.createElement("img");
-      Object.assign(picture, { src: `/session/${session}/stage/still/${rung.picture}`, alt: "" });
+      Object.assign(picture, { src: `/session/${session}/stage/still/${rung.picture}?of=${revision}`, alt: "" });
       item.append(picture);
     }
     item.append(words);
@@ -144,7 +144,7 @@ function start() {
   const from = clock.nowMs();
   clock = makeClock(audio, speed);
   clock.seek(from);
-  beeps = makeBeeps(audio, clock, speed);
+  beeps = makeBeeps(audio, clock, sheet.tones, speed);
   log.note("start", from);
 }
 async function go() {

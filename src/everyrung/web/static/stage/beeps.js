@@ -2,21 +2,20 @@
 // busy moves one.
 
 const AHEAD_MS = 350;
-// Hz and s, as publish/audio/sound.py has them: an octave and a fifth apart, so that they differ to any ear.
-const TONES = { go: [880, 0.4], change: [440, 0.4], end: [587, 0.4], "count-in": [587, 0.12], last: [587, 0.12], rep: [1175, 0.05] };
 
-export function makeBeeps(audio, clock, speed = 1) {
+// `tones` are the run sheet's: Hz, s and amplitude by kind, the same that the sound files have.
+export function makeBeeps(audio, clock, tones, speed = 1) {
   let list = [], next = 0, on = true, waiting = [];
   const worker = new Worker(new URL("./tick.js", import.meta.url), { type: "module" });
 
   function sound(kind, at) {
-    const [pitch, length] = TONES[kind] ?? TONES.rep;
+    const [pitch, length, amplitude] = tones[kind];
     const tone = new OscillatorNode(audio, { frequency: pitch });
     const level = new GainNode(audio, { gain: 0 });
     const start = Math.max(at, audio.currentTime);
     level.gain.setValueAtTime(0, start);
-    level.gain.linearRampToValueAtTime(kind === "rep" ? 0.12 : 0.35, start + 0.002);
-    level.gain.setValueAtTime(kind === "rep" ? 0.12 : 0.35, start + length - 0.01);
+    level.gain.linearRampToValueAtTime(amplitude, start + 0.002);
+    level.gain.setValueAtTime(amplitude, start + length - 0.01);
     level.gain.linearRampToValueAtTime(0, start + length);
     tone.connect(level).connect(audio.destination);
     tone.start(start);
