@@ -61,7 +61,7 @@ def _told(led: Led) -> dict[str, Any]:
     """What a log comes to: how long it took, how often it was paused, skipped and cut."""
     events = json.loads(led.log)["events"]
     counted = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "cut", "end")}
-    length_ms = events[-1]["wall_ms"] - events[0]["wall_ms"] if events else 0
+    length_ms = round((events[-1]["wall_ms"] - events[0]["wall_ms"]) / 1000) * 1000 if events else 0
     return {"started_ms": led.started_ms, "revision": led.revision, "length_ms": length_ms, **counted}
 
 

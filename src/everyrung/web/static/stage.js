@@ -52,13 +52,14 @@ function nameOf(span, cell) {
 function sideWords(span, cell) {
   if (span.side) return span.side.toUpperCase();
   if (span.kind === "side switch") return span.text.toUpperCase();
-  return cell && cell.sides === 2 && span.kind !== "work" ? "LEFT FIRST" : "";
+  const first = cell && span.kind !== "work" ? show.firstSide(span.cell) : "";
+  return first ? `${first.toUpperCase()}${cell.sides === 2 ? " FIRST" : ""}` : "";
 }
 function nextWords(ms, span) {
   const next = show.nextSet(ms), cell = show.cellOf(next);
   const debts = show.debts(done).map(([move, side]) => `${move}: the ${side} side is still owed.`).join(" ");
   if (!cell) return debts;
-  const soon = next.at - ms < EARLY_MS || span.kind !== "work";
+  const soon = next.at - ms < EARLY_MS || !show.cellOf(span); // while one set is got ready for, no other is named
   return soon ? `Next: ${cell.name}${cell.load ? `, ${cell.load}` : ""}. ${debts}` : debts;
 }
 function kitWords(ms, span, cell) {

@@ -42,6 +42,8 @@ export function makeShow(sheet) {
       const now = spans[indexAt(ms)];
       return spans.find((span) => span.at > ms && span.cell !== undefined && span.cell !== now.cell && span.at >= now.end);
     },
+    // The side that a cell is begun on, by the plan; nothing where both work.
+    firstSide: (cell) => spans.find((span) => span.cell === cell && span.side)?.side ?? "",
     // Where the set at a moment begins; just after its beginning, where the one before it does.
     startOf(ms, grace = 2000) {
       let at = indexAt(ms);
