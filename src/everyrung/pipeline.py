@@ -28,6 +28,7 @@ from everyrung.timing.timeline import build_timeline
 
 if TYPE_CHECKING:
     from everyrung.body.session import Progress
+    from everyrung.effort.offered import Offered
     from everyrung.effort.walk import Course
 
 
@@ -103,8 +104,9 @@ def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = N
         session = fitted.session
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, wanted)
-    forecast, advice = _expected(session, timeline, moves, wanted)
-    cues = _cues(session, timeline, wanted)
+    found = _offered(session, moves, wanted)
+    forecast, advice = _expected(session, timeline, found, wanted)
+    cues = _cues(session, timeline, found, wanted)
     return Run(
         plan=plan,
         session=session,
@@ -144,27 +146,36 @@ def _drawings(session: Session, moves: Library, wanted: Asked) -> Mapping[Form, 
     return session_drawings(session, moves, wanted.cache)
 
 
-def _cues(session: Session, timeline: Timeline, wanted: Asked) -> tuple[CueTrack, ...]:
-    if not wanted.cues:
+def _offered(session: Session, moves: Library, wanted: Asked) -> "Offered | None":
+    """What people may choose from; for the leader alone, what is led."""
+    if not (wanted.expected or wanted.cues):
+        return None
+    from everyrung.effort.offered import offered  # heavy: only when asked for
+
+    return offered(session, moves, wanted.cache, wanted.progress, led_alone=wanted.expected is None)
+
+
+def _cues(session: Session, timeline: Timeline, found: "Offered | None", wanted: Asked) -> tuple[CueTrack, ...]:
+    if found is None or not wanted.cues:
         return ()
     from everyrung.cues.tracks import cue_tracks  # heavy: only when asked for
+    from everyrung.effort.leader import leader_efforts
 
-    return tuple(track for track, _ in cue_tracks(session, timeline))
+    efforts = leader_efforts(session, timeline, found)
+    return tuple(track for track, _ in cue_tracks(session, timeline, efforts))
 
 
 def _expected(
-    session: Session, timeline: Timeline, moves: Library, wanted: Asked
+    session: Session, timeline: Timeline, found: "Offered | None", wanted: Asked
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = wanted.expected
-    if who is None:
+    if found is None or who is None:
         return None, ()
     from everyrung.effort.advise import person_advice  # heavy: only when asked for
     from everyrung.effort.mix import read_mix
-    from everyrung.effort.offered import offered
     from everyrung.effort.rehearsal import rehearse
 
     mix = read_mix(who.mix)
-    found = offered(session, moves, wanted.cache, wanted.progress)
     forecast = rehearse(session, timeline, found, mix, who.count, who.seed, wanted.people) if who.count else None
     return forecast, person_advice(session, timeline, found, who.people, in_room=who.in_room)
 

@@ -1,6 +1,8 @@
 """Leading: what the stage reads, who may look on and steer, and what is kept of what was really done."""
 
 import json
+import os
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,8 +13,10 @@ from starlette.testclient import TestClient, WebSocketTestSession
 from starlette.websockets import WebSocketDisconnect
 
 from everyrung.web.app import app
+from everyrung.web.errands import clear_stages
 from everyrung.web.live import MOST_TRIES, ORDERS, Show
 from everyrung.web.passphrase import hashed
+from everyrung.web.routes.lead import setting_of
 from everyrung.web.settings import Settings
 from everyrung.web.studio import Studio
 
@@ -141,7 +145,7 @@ def test_a_log_that_is_none_is_refused(name: str, text: str, post: Any, studio: 
 
 
 def test_a_stage_that_is_not_set_is_not_opened(client: TestClient, session: str) -> None:
-    for path in ("stage", "stage/run.json", "stage/still/0", "prompter"):
+    for path in ("stage", "stage/run.json", "stage/still/0"):
         answer = client.get(f"/session/{session}/{path}")
         assert answer.status_code == 404
         assert "The stage is not ready" in answer.text
@@ -151,7 +155,7 @@ def test_pictures_are_asked_for_by_number_alone(
     client: TestClient, tmp_path: Path, studio: Studio, session: str, forecast: Callable[..., Any]
 ) -> None:
     del forecast
-    folder = tmp_path / "stage" / f"{session}-1"
+    folder = tmp_path / "stage" / session / setting_of(studio, studio.sessions.head(session))
     folder.mkdir(parents=True)
     (folder / "run.json").write_text("{}")
     (folder / "still-0.svg").write_text("<svg/>")
@@ -161,15 +165,51 @@ def test_pictures_are_asked_for_by_number_alone(
     assert studio.sessions.head(session).number == 1
 
 
-def test_an_edit_meanwhile_takes_nothing_from_a_show(
-    post: Any, client: TestClient, tmp_path: Path, session: str
-) -> None:
-    folder = tmp_path / "stage" / f"{session}-1"
+def set_by_hand(studio: Studio, session: str) -> str:
+    """A stage as if it had been set; its name."""
+    name = setting_of(studio, studio.sessions.head(session))
+    folder = studio.settings.folder / "stage" / session / name
     folder.mkdir(parents=True)
     (folder / "run.json").write_text("{}")
     (folder / "motion-0.json").write_text("[1]")
+    return name
+
+
+def test_an_edit_meanwhile_takes_nothing_from_a_show(
+    post: Any, client: TestClient, studio: Studio, session: str
+) -> None:
+    name = set_by_hand(studio, session)
+    shown = client.get(f"/session/{session}/stage").text
+    assert f'data-setting="{name}"' in shown
     post(f"/session/{session}/edit", base=1, edit="head", field="title", value="Anew")
     assert client.get(f"/session/{session}/stage/motion/0").status_code == 404  # of the new version there is none yet
-    assert client.get(f"/session/{session}/stage/motion/0?of=1").json() == [1]
-    assert client.get(f"/session/{session}/stage/run.json?of=1").status_code == 200
-    assert client.get(f"/session/{session}/stage/run.json?of=99").status_code == 404
+    assert client.get(f"/session/{session}/stage/motion/0?of={name}").json() == [1]
+    assert client.get(f"/session/{session}/stage/run.json?of={name}").status_code == 200
+    assert client.get(f"/session/{session}/prompter").status_code == 200
+    for other in ("99-00000000", "1-00000000", f"../{name}"):
+        assert client.get(f"/session/{session}/stage/run.json?of={other}").status_code == 404
+
+
+def test_new_words_of_hers_are_another_stage(post: Any, client: TestClient, studio: Studio, session: str) -> None:
+    name = set_by_hand(studio, session)
+    assert client.get(f"/session/{session}/stage").status_code == 200
+    post("/own-cues", part=False, kind="form", text="Tall as a mast.")
+    assert client.get(f"/session/{session}/stage").status_code == 404
+    assert client.get(f"/session/{session}/stage?of={name}").status_code == 200
+
+
+def test_stages_of_yesterday_are_cleared_away_and_today_s_stay(tmp_path: Path) -> None:
+    for name, age_s in (("1-a", 2 * 86_400), ("2-b", 3600), ("3-c", 2 * 86_400)):
+        (tmp_path / name).mkdir()
+        then = time.time() - age_s
+        os.utime(tmp_path / name, (then, then))
+    clear_stages(tmp_path / "3-c")
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["2-b", "3-c"]
+
+
+def test_setting_the_stage_can_be_stopped(post: Any, client: TestClient, studio: Studio, session: str) -> None:
+    assert "lead/stop" in client.get(f"/session/{session}/lead").text
+    (waiting,) = studio.backroom._waiting.values()
+    assert studio.backroom.stand(waiting.key)
+    assert "Stopped" in post(f"/session/{session}/lead/stop").text
+    assert studio.backroom.stand(waiting.key) is None

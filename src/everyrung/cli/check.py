@@ -4,7 +4,7 @@ import argparse
 import json
 from pathlib import Path
 
-from everyrung.cli.given import minutes
+from everyrung.cli.given import add_own_cues, library, minutes
 from everyrung.cli.words import body_lines, refit_lines, summary_lines
 
 EPILOG = "Exit 0: nothing that forbids leading it. 1: findings of severity error. 2: the plan can't be read."
@@ -16,6 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--explain", action="store_true", help="list each default that was taken, and why")
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
     parser.add_argument("--bodies", action="store_true", help="compute each round on 12 reference bodies as well")
+    add_own_cues(parser)
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
@@ -25,7 +26,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli.progress import asked
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(bodies=parsed.bodies))
+    done = run_plan(parsed.plan, parsed.minutes, library(parsed), asked(bodies=parsed.bodies))
     if parsed.json:
         from everyrung.cli.as_json import run_values
 

@@ -1,11 +1,32 @@
 """Values given on the command line, refused in words when they make no sense."""
 
 import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from everyrung.reading import bodies
 from everyrung.reading.amounts import mass
 from everyrung.terms.amount import Mass
 from everyrung.terms.fault import Invalid
+
+if TYPE_CHECKING:
+    from everyrung.moves.library import Library
+
+
+def add_own_cues(parser: argparse.ArgumentParser) -> None:
+    """The option of commands that say something: `library` takes it."""
+    parser.add_argument(
+        "--own-cues", type=Path, metavar="FILE", help="your own cues, said before the library's (.toml)"
+    )
+
+
+def library(parsed: argparse.Namespace) -> "Library":
+    """The library, with the coach's own cues where a file of them is given. Raises Faults."""
+    from everyrung.moves.library import standard_library
+    from everyrung.moves.own_cue_file import read_own_cues
+
+    moves = standard_library()
+    return standard_library(read_own_cues(parsed.own_cues, moves)) if parsed.own_cues else moves
 
 
 def minutes(written: str) -> int:

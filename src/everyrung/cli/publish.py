@@ -5,6 +5,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from everyrung.cli.given import add_own_cues, library
+
 if TYPE_CHECKING:
     from everyrung.pipeline import Run
     from everyrung.publish.calendar import Series
@@ -24,6 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--starts", metavar="TIME", help='first class of a series, such as "2026-11-26 18:30"')
     parser.add_argument("--zone", default="", metavar="ZONE", help="its time zone, such as Europe/Helsinki")
     parser.add_argument("--weeks", type=int, default=6, metavar="N", help="how many weeks (default: 6)")
+    add_own_cues(parser)
     parser.add_argument("--video", action="store_true", help="an animated film too (some minutes)")
     parser.add_argument("--place", default="", metavar="WORDS", help="where it is")
 
@@ -39,7 +42,8 @@ def run(parsed: argparse.Namespace) -> int:
 
     people = read_people(parsed.people) if parsed.people else ()
     expected = Expected(people=people, in_room=parsed.in_room) if people else None
-    done = run_plan(parsed.plan, asked=asked(bodies=True, drawings=True, cues=True, expected=expected))
+    wanted = asked(bodies=True, drawings=True, cues=True, expected=expected)
+    done = run_plan(parsed.plan, None, library(parsed), wanted)
     plan = parsed.plan.read_bytes()
     made = make(done, plan, parsed.out, _told, series=_series(parsed, done), video=parsed.video)
     for product in made.products:

@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from everyrung.cli.given import minutes
+from everyrung.cli.given import add_own_cues, library, minutes
 
 EPILOG = "The sheet is written even when there are findings: they stand on it. Exit 1 says that some forbid leading it."
 
@@ -15,6 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", type=Path, metavar="DIR", help="folder to write to (default: in EVERYRUNG_HOME)")
     parser.add_argument("--bodies", action="store_true", help="compute each round on 12 reference bodies as well")
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
+    add_own_cues(parser)
 
 
 def run(parsed: argparse.Namespace) -> int:
@@ -27,7 +28,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.store.home import home
 
     print(f"checking {parsed.plan} ...", file=sys.stderr)
-    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(bodies=parsed.bodies, drawings=True))
+    done = run_plan(parsed.plan, parsed.minutes, library(parsed), asked(bodies=parsed.bodies, drawings=True))
     if done.refit:
         print("\n".join(refit_lines(done.refit)), file=sys.stderr)
     folder = parsed.out or home() / "sheets"

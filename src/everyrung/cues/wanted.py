@@ -121,6 +121,7 @@ class _Maker:
         """Within the work: points while there is time to act, the last repetitions, the other side before a switch."""
         for place, span in enumerate(self.visit.work):
             yield from self._points(span, place)
+            yield from self._encouraged(span, place)
             yield from self._last(span)
             later = self.visit.work[place + 1 :]
             if later:
@@ -149,6 +150,13 @@ class _Maker:
         for text in _turned(self._of(CueKind.BREATHING), turn)[:1]:
             best = (begin + until) // 2
             yield self._made(CueKind.BREATHING, text, begin, until, best=best, bout=span, worth=worth)
+
+    def _encouraged(self, span: Span, place: int) -> Iterator[Wanted]:
+        """Towards the end, where it is needed: the coach's own, in turn."""
+        begin, until = span.at_ms + span.duration_ms // 2, span.end_ms
+        for text in _turned(self._of(CueKind.ENCOURAGEMENT), 2 * self.round_number + place)[:1]:
+            best = span.at_ms + round((1 - TO_ACT) * span.duration_ms)
+            yield self._made(CueKind.ENCOURAGEMENT, text, begin, until, best=best, bout=span)
 
     def _last(self, span: Span) -> Iterator[Wanted]:
         """A countdown is the plan's own: it begins where so many are left."""

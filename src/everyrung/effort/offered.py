@@ -85,10 +85,20 @@ class Offered:
     failed: Mapping[Form, str]
 
 
-def offered(session: Session, library: Library, cache: Cache | None, progress: Progress | None = None) -> Offered:
-    """Computes all of it; what cannot be posed is left out, with the reason."""
-    cells = {cell.ref: offers(cell) for cell in strength_cells(session)}
-    aside = {cell.ref: offers(cell)[0] for cell in session.cells if cell.ref not in cells}
+def offered(
+    session: Session,
+    library: Library,
+    cache: Cache | None,
+    progress: Progress | None = None,
+    *,
+    led_alone: bool = False,
+) -> Offered:
+    """Computes all of it, or of the strength cells the led rungs alone; what cannot be posed is left out, with the
+    reason.
+    """
+    cells = {cell.ref: offers(cell)[: 1 if led_alone else None] for cell in strength_cells(session)}
+    others = () if led_alone else (cell for cell in session.cells if cell.ref not in cells)
+    aside = {cell.ref: offers(cell)[0] for cell in others}
     forms = {offer.form: offer for found in (*cells.values(), tuple(aside.values())) for offer in found}
     failed: dict[Form, str] = {}
     asked: list[tuple[Form, int, Job]] = []

@@ -16,6 +16,7 @@ from everyrung.effort.perform import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.slots import Slot
 from everyrung.effort.tasks import Task, session_motions, task
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 
 
@@ -133,6 +134,25 @@ def walk(people: People, along: Course, rest: float | None = None) -> Iterator[S
         step = _step(people, who, kits, fatigue, along, place, known)
         yield step
         fatigue, free_ms = _after(step, fatigue, free_ms)
+
+
+def as_led(people: People, along: Course) -> Iterator[tuple[Ref, tuple[Outcome, ...]]]:
+    """The people's way through every led rung with the plan's load, come what may: what becomes of each bout. A cell
+    whose led rung could not be computed is a rest.
+    """
+    who = fitted(people, along.motions)
+    fatigue, free_ms = np.zeros((len(people), len(along.motions))), 0
+    for place, slot in enumerate(along.slots):
+        offer = next((one for one in along.offers[place] if one.kind is None), None)
+        if offer is None:
+            continue
+        gap_s = np.full((len(people), 1), max(slot.starts_ms[0] - free_ms, 0) / 1000)
+        fatigue = rested(fatigue, along.rates.recovery, along.rates.multiplier, gap_s)
+        load, every = offer.bouts[0].load, np.arange(len(people))
+        kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
+        done = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg, along.rates)
+        yield slot.cell.ref, done.outcomes
+        fatigue, free_ms = done.outcomes[-1].after, slot.starts(offer)[-1] + offer.bouts[-1].duration_ms
 
 
 def _step(

@@ -1,7 +1,7 @@
 """The move library: one TOML file a move, read when it is asked for."""
 
 from dataclasses import replace
-from functools import cache
+from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -10,18 +10,23 @@ from everyrung.moves.kit import cautions_of, kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.levers import compose, hardens, own_entry_test
 from everyrung.moves.move_file import MoveText, RungText, read_move
+from everyrung.moves.own_cues import with_own
 from everyrung.moves.poses import pose_layer
+from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.pose import Layer
 from everyrung.terms.vocabulary import Caution
 
+LIBRARIES_KEPT = 4  # chosen, because a studio needs the one with the present cues, and perhaps the one before
+
 
 class Library:
-    """Moves by key, from the TOML files of one folder."""
+    """Moves by key, from the TOML files of one folder; the coach's own cues go before the files'."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, own: tuple[OwnCue, ...] = ()) -> None:
+        self._own = own
         self._files = {path.stem: path for path in sorted(folder.glob("*.toml"))}
         self._texts: dict[str, MoveText] = {}
         self._moves: dict[str, Move] = {}
@@ -132,7 +137,7 @@ class Library:
             listing = "`everyrung moves` lists them."
             raise Invalid("move", "a move of the library", key, nearest=nearest(key, self._files), remedy=listing)
         if key not in self._texts:
-            self._texts[key] = read_move(self._files[key])
+            self._texts[key] = with_own(read_move(self._files[key]), self._own)
         return self._texts[key]
 
 
@@ -156,8 +161,12 @@ def _tags(declared: tuple[Caution, ...], form: Form) -> tuple[Caution, ...]:
     return tuple(caution for caution in Caution if caution in declared or caution in shown)
 
 
-@cache
-def standard_library() -> Library:
-    """The moves that come with Everyrung."""
+def standard_library(own: tuple[OwnCue, ...] = ()) -> Library:
+    """The moves that come with Everyrung, with the coach's own cues."""
+    return _library(own)
+
+
+@lru_cache(LIBRARIES_KEPT)
+def _library(own: tuple[OwnCue, ...]) -> Library:
     folder: Any = files("everyrung.moves") / "library"
-    return Library(Path(str(folder)))
+    return Library(Path(str(folder)), own)

@@ -9,6 +9,7 @@ from everyrung.reading.amounts import tempo
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Skip, Table, attempt, one_of, whole, words
 from everyrung.terms.amount import STILL
+from everyrung.terms.cue import WRITTEN_KINDS
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
@@ -16,7 +17,6 @@ from everyrung.terms.pose import PoseText
 from everyrung.terms.vocabulary import (
     Carry,
     Caution,
-    CueKind,
     Hold,
     Limb,
     LoadNeed,
@@ -161,8 +161,7 @@ def _entry_test(value: object) -> str:
 
 
 def _cues(table: Table) -> tuple[Cue, ...]:
-    kinds = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY, CueKind.ENCOURAGEMENT)
-    found = [Cue(kind=kind, text=said) for kind in kinds for said in table.many(kind.value, words)]
+    found = [Cue(kind=kind, text=said) for kind in WRITTEN_KINDS for said in table.many(kind.value, words)]
     table.done()
     return tuple(found)
 

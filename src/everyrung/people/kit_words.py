@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 from everyrung.reading.amounts import mass
-from everyrung.reading.bodies import decimal
+from everyrung.reading.bodies import decimal, plain
 from everyrung.reading.fields import Table, text
 from everyrung.terms.amount import KG_PER_LB
 from everyrung.terms.fault import Invalid, listed, nearest
@@ -74,12 +74,6 @@ def own_words(thing: Own) -> str:
         rated = f" rated {plain(thing.rated_kg)} kg" if thing.rated_kg else ""
         named = f"ball {plain(thing.diameter_cm)} cm{rated}"
     return named if thing.pieces == 1 else f"{thing.pieces} x {named}"
-
-
-def plain(number: float) -> str:
-    """A number as short as it can be said without losing any of it."""
-    short = f"{number:g}"
-    return short if float(short) == number else repr(number)
 
 
 def _rated_kg(ball: re.Match[str], entry: str) -> float | None:

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from everyrung.people import person_fields as parse
 from everyrung.people.health import same_name, take_health
 from everyrung.people.kit_words import take_kit
+from everyrung.reading import person_fields as parse
 from everyrung.reading.fields import Table, attempt
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.fault import Invalid

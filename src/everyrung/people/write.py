@@ -9,8 +9,9 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
 from everyrung.people.health import health_from_text, health_path, joined, same_name, split
-from everyrung.people.kit_words import own_words, plain
+from everyrung.people.kit_words import own_words
 from everyrung.people.read import check_kind, people_from_text
+from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.reading.document import read_text
 from everyrung.store.atomic import replace_text
 from everyrung.terms.fault import Faults, Invalid
@@ -67,9 +68,9 @@ def health_text(answers: dict[str, Health], over: str = "") -> str:
 
 def person_values(person: Participant) -> Values:
     """What is known of one person, as it is written."""
-    found: Values = {"name": person.name, "stature": _stature(person.stature_m)}
+    found: Values = {"name": person.name, "stature": written_stature(person.stature_m)}
     if person.mass_kg is not None:
-        found["mass"] = f"{plain(person.mass_kg)} kg"
+        found["mass"] = written_mass(person.mass_kg)
     for key in ("age", "sex", "level"):
         value = getattr(person, key)
         if value is not None:
@@ -89,11 +90,6 @@ def health_values(name: str, health: Health) -> Values:
 
 def _estimate(key: str, found: Estimate | None) -> Values:
     return {key: found.factor, f"{key}_error": found.log_sd} if found else {}
-
-
-def _stature(stature_m: float) -> str:
-    cm = round(stature_m * 100, 6)
-    return f"{plain(cm)} cm" if cm / 100 == stature_m else f"{stature_m!r} m"
 
 
 def _old(path: Path) -> str:

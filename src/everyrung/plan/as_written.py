@@ -5,9 +5,10 @@ from dataclasses import fields
 from typing import Any
 
 from everyrung.moves.lever_words import write_lever
+from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.terms.amount import clock_text
 from everyrung.terms.lever import Lever
-from everyrung.terms.plan import BlockText, CellText, OptionText, Plan, RoundText, SideText, Stock, Who
+from everyrung.terms.plan import BlockText, CellText, Leader, OptionText, Plan, RoundText, SideText, Stock, Who
 from everyrung.terms.vocabulary import OptionKind
 
 Values = dict[str, Any]
@@ -27,6 +28,7 @@ def plan_values(plan: Plan) -> Values:
             "cut_order": [str(ref) for ref in plan.cut_order],
             "cover_notes": plan.cover_notes,
             "who": _who(plan.who),
+            "leader": _leader(plan.leader),
             "clock": _clock(plan.clock),
             "kit": [_stock(stock) for stock in plan.kit],
             "block": [_block(block) for block in plan.blocks],
@@ -50,6 +52,18 @@ def _who(who: Who) -> Values:
             "at_home": who.at_home or None,
             "newcomers": who.newcomers,
             "limits": [str(limit) for limit in who.limits],
+        }
+    )
+
+
+def _leader(leader: Leader) -> Values:
+    return _without_defaults(
+        {
+            "stature": written_stature(leader.stature_m) if leader.stature_m else None,
+            "mass": written_mass(leader.mass_kg) if leader.mass_kg else None,
+            "age": leader.age,
+            "sex": str(leader.sex) if leader.sex else None,
+            "level": str(leader.level) if leader.level else None,
         }
     )
 

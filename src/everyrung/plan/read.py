@@ -6,12 +6,13 @@ from typing import Any
 
 from everyrung.plan.read_blocks import read_block
 from everyrung.plan.read_kit import read_stock
+from everyrung.reading import person_fields
 from everyrung.reading.amounts import duration
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Skip, Table, attempt, flag, one_of, text, whole, words
 from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.plan import MAX_CELLS, BlockText, Plan, Ref, Who
+from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Who
 from everyrung.terms.vocabulary import Caution, Level, Side, SideRule, View
 
 
@@ -46,6 +47,7 @@ def _plan(table: Table, file: str) -> Plan:
         level=table.take("level", one_of(Level), None),
         view=table.take("view", one_of(View), None),
         who=_who(table.table("who")),
+        leader=_leader(table.table("leader")),
         kit=attempt(table.tables("kit"), read_stock),
         sides=table.take("sides", one_of(SideRule), None),
         newcomer_rounds=table.take("newcomer_rounds", whole(0, 50), None),
@@ -76,6 +78,20 @@ def _who(table: Table) -> Who | None:
             at_home=table.take("at_home", whole(0, 1_000_000), 0),
             newcomers=table.take("newcomers", flag, False),
             limits=table.many("limits", one_of(Caution)),
+        )
+    except Skip:
+        return None
+
+
+def _leader(table: Table) -> Leader | None:
+    try:
+        return table.build(
+            Leader,
+            stature_m=table.take("stature", person_fields.stature, None),
+            mass_kg=table.take("mass", person_fields.body_mass, None),
+            age=table.take("age", person_fields.age, None),
+            sex=table.take("sex", person_fields.sex, None),
+            level=table.take("level", person_fields.level, None),
         )
     except Skip:
         return None

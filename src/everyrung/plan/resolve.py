@@ -7,12 +7,16 @@ from everyrung.plan.cells import decide_cell
 from everyrung.plan.deciding import Deciding, Undecided
 from everyrung.plan.inherit import FullRound, full_rounds
 from everyrung.tables.clock import coach_clock
+from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Faults, Invalid, Where, nearest
+from everyrung.terms.participant import Experience, Participant
 from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.vocabulary import BlockKind, Level, SideRule, View
 
+LEADER_STATURE_M = 1.70  # chosen, because it lies between the middles of women and men
+LEADER_LEVEL = Experience.STRONG  # chosen, because whoever leads strength sessions trains
 DEFAULT_ANNOUNCEMENT_MS = 60_000  # chosen, because a welcome with kit and cautions takes about 140 words
 
 
@@ -25,6 +29,7 @@ def resolve(plan: Plan, library: Library) -> Session:
     cut_order = tuple(_full_ref(ref, blocks) for ref in plan.cut_order)
     _check_cut_order(deciding, cut_order, blocks)
     newcomer_rounds = _newcomer_rounds(deciding, blocks)
+    leader = _leader(deciding)
     if deciding.faults:
         raise Faults(deciding.faults)
     return Session(
@@ -36,6 +41,7 @@ def resolve(plan: Plan, library: Library) -> Session:
         level=plan.level or Level.MODERATE,
         view=plan.view or View.FACING,
         who=plan.who,
+        leader=leader,
         kit=plan.kit,
         blocks=tuple(block for block in blocks if block.kind is not BlockKind.RESERVE),
         reserve=tuple(block for block in blocks if block.kind is BlockKind.RESERVE),
@@ -56,11 +62,34 @@ def _head_defaults(deciding: Deciding) -> None:
         ("level", plan.level, Level.MODERATE, "no level named: the middle one"),
         ("view", plan.view, View.FACING, "no view named: a leader faces the class"),
         ("sides", plan.sides, SideRule.LEFT_FIRST, "no side rule named: the usual one"),
+        ("leader.stature", plan.leader.stature_m, f"{LEADER_STATURE_M * 100:g} cm", "no stature of the leader's"),
+        ("leader.level", plan.leader.level, LEADER_LEVEL, "no level of the leader's: whoever leads, trains"),
     ):
         if written is None:
             deciding.took(where, name, value, why)
     left = [each.name for each in fields(Clock) if each.name not in plan.clock]
     deciding.took(where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set")
+
+
+def _leader(deciding: Deciding) -> Participant:
+    """Who leads; what is not said of a body is taken as for any participant."""
+    said, file = deciding.plan.leader, deciding.plan.file
+    stature_m = said.stature_m or LEADER_STATURE_M
+    where = deciding.plan.places.get("leader", Where(file=file, line=1, field="plan"))
+    if said.mass_kg:
+        try:
+            BodySize(sex=said.sex or Sex.FEMALE, stature_m=stature_m, mass_kg=said.mass_kg)
+        except Invalid as problem:
+            deciding.refuse(where, problem)
+    return Participant(
+        where=where,
+        name="the leader",
+        stature_m=stature_m,
+        mass_kg=said.mass_kg,
+        age=said.age,
+        sex=said.sex,
+        level=said.level or LEADER_LEVEL,
+    )
 
 
 def _block(deciding: Deciding, text: BlockText) -> Block:

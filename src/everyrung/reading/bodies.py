@@ -33,6 +33,23 @@ def bare_number(written: str) -> bool:
     return _BARE.fullmatch(written.strip()) is not None
 
 
+def plain(number: float) -> str:
+    """A number as short as it can be said without losing any of it."""
+    short = f"{number:g}"
+    return short if float(short) == number else repr(number)
+
+
+def written_stature(stature_m: float) -> str:
+    """'165 cm': read back, it is the same to the last bit."""
+    cm = round(stature_m * 100, 6)
+    return f"{plain(cm)} cm" if cm / 100 == stature_m else f"{stature_m!r} m"
+
+
+def written_mass(mass_kg: float) -> str:
+    """'62 kg', likewise."""
+    return f"{plain(mass_kg)} kg"
+
+
 def stature(value: Any) -> float:
     """A stature in m from "165 cm", "1.65 m", "5 ft 5 in" or 5'5"; a decimal comma will do."""
     written = _usual(value)

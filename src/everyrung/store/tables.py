@@ -77,6 +77,18 @@ class OwnRungTable(Base):
     __table_args__ = (UniqueConstraint("move", "name"),)
 
 
+class OwnCueTable(Base):
+    """Words of the coach's own; without `move` for every set, without `rung` for every rung of the move."""
+
+    __tablename__ = "own_cue"
+    id: Mapped[int] = mapped_column(Integer, primary_key=True)
+    move: Mapped[str] = mapped_column(String(100))
+    rung: Mapped[str] = mapped_column(String(100))
+    kind: Mapped[str] = mapped_column(String(40))
+    text: Mapped[str] = mapped_column(String(200))
+    __table_args__ = (UniqueConstraint("move", "rung", "kind", "text"),)
+
+
 class LedTable(Base):
     """A session as it was really led: its log, in the stage's own words (JSON)."""
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.terms.fault import require
+from everyrung.terms.fault import listed, require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import CueKind
 
@@ -13,6 +13,30 @@ class Track(StrEnum):
 
     FIRST = "first time"
     AGAIN = "again"
+
+
+# What is written down beforehand; a change and a count follow from the plan.
+WRITTEN_KINDS = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY, CueKind.ENCOURAGEMENT)
+MAX_OWN_LETTERS = 120  # chosen, because a longer cue takes over ten seconds to say
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnCue:
+    """Words of the coach's own, said before the library's: at every rung of `move`, or at its `rung` alone; without a
+    move at every set.
+    """
+
+    move: str = ""
+    rung: str = ""
+    kind: CueKind
+    text: str
+
+    def __post_init__(self) -> None:
+        require(self.kind in WRITTEN_KINDS, "kind", listed([repr(str(each)) for each in WRITTEN_KINDS], 9), self.kind)
+        length = f"one line of words, of up to {MAX_OWN_LETTERS} letters"
+        right = 1 <= len(self.text.strip()) <= MAX_OWN_LETTERS and self.text.isprintable()
+        require(right, "text", length, self.text)
+        require(bool(self.move) or not self.rung, "rung", "a move that it is a rung of", self.rung)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

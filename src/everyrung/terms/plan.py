@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from everyrung.terms.amount import Dose, Load, Mass, Tempo
+from everyrung.terms.body import Sex
 from everyrung.terms.fault import Invalid, Where, require
 from everyrung.terms.lever import Lever
+from everyrung.terms.participant import Experience
 from everyrung.terms.vocabulary import (
     BandGrade,
     BlockKind,
@@ -41,6 +43,17 @@ class Who:
     def part_in_room(self) -> float:
         """The part of those who may come that is in the room."""
         return self.in_room / (self.in_room + self.at_home)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leader:
+    """Who leads, as far as the plan says: how hard it is for them decides how much they can say."""
+
+    stature_m: float | None = None
+    mass_kg: float | None = None
+    age: int | None = None
+    sex: Sex | None = None
+    level: Experience | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +193,7 @@ class Plan:
     slot_ms: int
     who: Who
     blocks: tuple[BlockText, ...]
+    leader: Leader = field(default_factory=Leader)
     level: Level | None = None
     view: View | None = None
     kit: tuple[Stock, ...] = ()

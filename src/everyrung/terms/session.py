@@ -7,6 +7,7 @@ from everyrung.terms.amount import Dose, Load, Tempo
 from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Where, require
 from everyrung.terms.move import Move, Rung
+from everyrung.terms.participant import Participant
 from everyrung.terms.plan import Ref, Stock, Who
 from everyrung.terms.vocabulary import BlockKind, Level, OptionKind, Side, SideRule, View
 
@@ -123,6 +124,7 @@ class Session:
     level: Level
     view: View
     who: Who
+    leader: Participant
     kit: tuple[Stock, ...]
     blocks: tuple[Block, ...]
     reserve: tuple[Block, ...]

@@ -18,7 +18,20 @@ from everyrung.store.sessions import NotThere
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.guard import Guard
 from everyrung.web.pages import in_words, is_part, page
-from everyrung.web.routes import cards, entry, files, lead, moves, people, publish, rehearse, sessions, versions, write
+from everyrung.web.routes import (
+    cards,
+    entry,
+    files,
+    lead,
+    moves,
+    own_cues,
+    people,
+    publish,
+    rehearse,
+    sessions,
+    versions,
+    write,
+)
 from everyrung.web.studio import Studio
 
 TWO_WEEKS_S = 14 * 24 * 3600
@@ -33,6 +46,7 @@ ROUTES: list[Route] = [
     *people.ROUTES,
     *cards.ROUTES,
     *moves.ROUTES,
+    *own_cues.ROUTES,
     *versions.ROUTES,
 ]
 

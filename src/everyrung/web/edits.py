@@ -12,7 +12,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
 
 Form = Mapping[str, str]
-_WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "count", "each")
+_WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "leader.age", "count", "each")
 _LISTS = ("who.limits", "say", "cut_order", "cues")
 _CELL_FIELDS = (
     "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "cues", "note",
@@ -21,6 +21,7 @@ _CELL_FIELDS = (
 _HEAD_FIELDS = (
     "title", "slot_minutes", "level", "view", "sides", "newcomer_rounds", "cover_notes", "cut_order",
     "who.in_room", "who.at_home", "who.newcomers", "who.limits",
+    "leader.stature", "leader.mass", "leader.age", "leader.sex", "leader.level",
 )  # fmt: skip
 _PART_FIELDS = ("say", "talk", "rest", "round_rest", "name")
 _KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "count", "each")

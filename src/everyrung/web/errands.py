@@ -2,17 +2,20 @@
 
 import shutil
 import sys
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Asked, Expected, Run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
 from everyrung.terms.advice import PersonAdvice
+from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
@@ -20,6 +23,7 @@ from everyrung.terms.forecast import Forecast
 if TYPE_CHECKING:
     from multiprocessing.sharedctypes import Synchronized
 
+STAGE_KEPT_S = 86_400  # chosen, because a show that was opened this morning may be led tonight
 TOLD = 30  # times, about, that an errand's stand is told; chosen, because a bar that moves thirty times is seen to
 Progress = Callable[[int, int], None]
 
@@ -39,11 +43,13 @@ class Errand:
     """A plan's text to be put on bodies, and before the people that are expected.
 
     `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads; `publish_to`:
-    the folder for everything, with the series and the film where they are wanted. Each is emptied first.
+    the folder for everything, with the series and the film where they are wanted. Each is emptied first. `own_cues`:
+    the coach's.
     """
 
     text: str
     expected: Expected
+    own_cues: tuple[OwnCue, ...] = ()
     cards_to: Path | None = None
     stage_to: Path | None = None
     publish_to: Path | None = None
@@ -54,7 +60,7 @@ class Errand:
     def key(self) -> str:
         """Everything that the answer hangs on."""
         folders = [str(each or "") for each in (self.cards_to, self.stage_to, self.publish_to)]
-        return digest(self.text, self.expected, *folders, self.series, self.film)
+        return digest(self.text, self.expected, self.own_cues, *folders, self.series, self.film)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,29 +128,30 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
 
     try:
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
+        moves = standard_library(errand.own_cues)
         if errand.cards_to:
             asked = Asked(drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people"))
-            answers.send((number, _cards(run_plan(plan, asked=asked), errand.cards_to, told("cards"))))
+            answers.send((number, _cards(run_plan(plan, library=moves, asked=asked), errand.cards_to, told("cards"))))
             return
         if errand.stage_to:
-            asked = Asked(drawings=True, cues=True, cache=cache, progress=told("pictures"))
-            answers.send((number, _stage(run_plan(plan, asked=asked), errand.stage_to)))
+            asked = Asked(drawings=True, cues=True, cache=cache, progress=told("what it asks of you"))
+            answers.send((number, _stage(run_plan(plan, library=moves, asked=asked), errand.stage_to, moves)))
             return
         if errand.publish_to:
             who = errand.expected if errand.expected.people else None
             asked = Asked(
                 bodies=True, drawings=True, cues=True, expected=who, cache=cache, progress=told("rungs on bodies")
             )
-            answers.send((number, _published(run_plan(plan, asked=asked), errand, told("products"))))
+            answers.send((number, _published(run_plan(plan, library=moves, asked=asked), errand, told("products"))))
             return
         bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
-        first = run_plan(plan, asked=bodies)
+        first = run_plan(plan, library=moves, asked=bodies)
         answers.send((number, Computed(findings=first.findings)))
         people = Asked(
             bodies=True, expected=errand.expected, cache=cache,
             progress=told("rungs for the audience"), people=told("people"),
         )  # fmt: skip
-        whole = run_plan(plan, asked=people)
+        whole = run_plan(plan, library=moves, asked=people)
     except (Faults, Invalid) as problem:
         answers.send((number, Computed(problem=str(problem), finished=True)))
         return
@@ -164,12 +171,19 @@ def _cards(run: Run, folder: Path, progress: Progress) -> Computed:
     return Computed(advice=run.advice, cards=tuple(f"plan-{name}" for name in names), finished=True)
 
 
-def _stage(run: Run, folder: Path) -> Computed:
-    from everyrung.moves.library import standard_library
+def _stage(run: Run, folder: Path, moves: Library) -> Computed:
     from everyrung.publish.stage.write import write_stage
 
-    write_stage(run, folder, standard_library(), default_cache())
+    write_stage(run, folder, moves, default_cache())
+    clear_stages(folder)
     return Computed(findings=run.findings, finished=True)
+
+
+def clear_stages(latest: Path) -> None:
+    """Stages of the same session that were set more than a day ago go: nobody can still be leading one."""
+    for each in latest.parent.iterdir():
+        if each != latest and time.time() - each.stat().st_mtime > STAGE_KEPT_S:
+            shutil.rmtree(each, ignore_errors=True)
 
 
 def _published(run: Run, errand: Errand, progress: Progress) -> Computed:

@@ -11,6 +11,7 @@ from starlette.responses import HTMLResponse
 
 from everyrung import __version__
 from everyrung.publish.pages import environment
+from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.store.sessions import Revision
 from everyrung.terms.amount import clock_text
 from everyrung.terms.fault import Faults, Invalid, Where
@@ -26,6 +27,7 @@ def _templates() -> Environment:
     """Ours, with what they may use."""
     made = environment("everyrung.web")
     made.filters["clock"] = clock_text
+    made.filters["stature"], made.filters["body_mass"] = written_stature, written_mass
     made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
     made.globals["asset"] = asset

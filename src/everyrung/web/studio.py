@@ -3,23 +3,27 @@
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field
+from typing import Any
 
 from sqlalchemy import Engine
 from starlette.requests import Request
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Run, run_plan
+from everyrung.pipeline import Expected, Run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.digest import digest
 from everyrung.store.led import LedSessions
+from everyrung.store.own_cues import OwnCues
 from everyrung.store.own_rungs import OwnRungs
 from everyrung.store.roster import Roster
 from everyrung.store.sessions import Sessions
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
+from everyrung.terms.cue import OwnCue
 from everyrung.terms.move import Rung
 from everyrung.web.backroom import Backroom
 from everyrung.web.changing import FILE
+from everyrung.web.errands import Errand
 from everyrung.web.live import Shows
 from everyrung.web.passphrase import Tries
 from everyrung.web.settings import Settings
@@ -37,11 +41,10 @@ class Studio:
     settings: Settings
     engine: Engine
     backroom: Backroom = field(default_factory=Backroom)
-    library: Library = field(default_factory=standard_library)
     tries: Tries = field(default_factory=Tries)
     shows: Shows = field(default_factory=Shows)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
-    _runs: OrderedDict[str, Run] = field(default_factory=OrderedDict)
+    _runs: OrderedDict[tuple[str, tuple[OwnCue, ...]], Run] = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
 
     @property
@@ -60,15 +63,29 @@ class Studio:
     def own_rungs(self) -> OwnRungs:
         return OwnRungs(self.engine)
 
+    @property
+    def own_cues(self) -> OwnCues:
+        return OwnCues(self.engine)
+
+    @property
+    def library(self) -> Library:
+        """The moves, with the coach's own cues as they are now."""
+        return standard_library(self.own_cues.all())
+
     def run(self, text: str) -> Run:
         """A text timed and checked, without bodies; the latest are kept. Raises Faults."""
-        if (known := self._runs.get(text)) is not None:
+        key = text, self.own_cues.all()
+        if (known := self._runs.get(key)) is not None:
             return known
-        made = run_plan(plan_from_text(text, FILE), library=self.library)
-        self._runs[text] = made
+        made = run_plan(plan_from_text(text, FILE), library=standard_library(key[1]))
+        self._runs[key] = made
         while len(self._runs) > RUNS_KEPT:
             self._runs.popitem(last=False)
         return made
+
+    def errand(self, text: str, expected: Expected, **more: Any) -> Errand:
+        """Something for the background to do with a plan's text, said in the coach's own cues as they are now."""
+        return Errand(text=text, expected=expected, own_cues=self.own_cues.all(), **more)
 
     def turn(self, session: str) -> threading.Lock:
         """Held by whoever changes a session: ten coaches in one wait for each other instead of all trying again."""

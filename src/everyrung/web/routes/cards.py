@@ -25,9 +25,7 @@ TYPES = {"pdf": "application/pdf", "html": "text/html"}
 def _errand(studio: Studio, head: Revision, *, in_room: bool) -> Errand:
     expected = Expected(people=participants(studio.roster), in_room=in_room)
     kit = "room" if in_room else "own"
-    return Errand(
-        text=head.text, expected=expected, cards_to=studio.settings.folder / "cards" / f"{head.session}-{kit}"
-    )
+    return studio.errand(head.text, expected, cards_to=studio.settings.folder / "cards" / f"{head.session}-{kit}")
 
 
 async def show(request: Request) -> Response:

@@ -1,6 +1,7 @@
 """The Lead screen: getting ready, the stage, the leader's prompter, the phone that steers, and what was really done."""
 
 import json
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from everyrung.pipeline import Expected
 from everyrung.publish.stage.write import RUN_SHEET
+from everyrung.store.digest import digest
 from everyrung.store.led import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.cue import Track
@@ -25,13 +27,23 @@ from everyrung.web.live import MOST_SCREENS, Role
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.studio import Studio, studio_of
 
+SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
 MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
 REFUSED, UNKNOWN = 4403, 4404  # websocket codes of our own
 
 
+def setting_of(studio: Studio, head: Revision) -> str:
+    """The name of a stage: the version, and the coach's own cues as they are now."""
+    return f"{head.number}-{digest(studio.own_cues.all())[:8]}"
+
+
+def stage_folder(studio: Studio, session: str, setting: str) -> Path:
+    return studio.settings.folder / "stage" / session / setting
+
+
 def _errand(studio: Studio, head: Revision) -> Errand:
-    folder = studio.settings.folder / "stage" / f"{head.session}-{head.number}"
-    return Errand(text=head.text, expected=Expected(), stage_to=folder)
+    folder = stage_folder(studio, head.session, setting_of(studio, head))
+    return studio.errand(head.text, Expected(), stage_to=folder)
 
 
 async def ready(request: Request) -> Response:
@@ -65,46 +77,49 @@ def _told(led: Led) -> dict[str, Any]:
     return {"started_ms": led.started_ms, "revision": led.revision, "length_ms": length_ms, **counted}
 
 
-def _folder(studio: Studio, request: Request) -> tuple[Revision, Path]:
-    """Where the stage was written: of the version that the address names, so that an edit meanwhile stops no show, or
-    of the session as it is now. Raises HTTPException while it is not there.
+def _set(studio: Studio, request: Request) -> tuple[Revision, str, Path]:
+    """The version, the name and the folder of the stage that the address names, so that an edit meanwhile stops no
+    show; without a name, of the session as it is now. Raises HTTPException while it is not there.
     """
     session, of = request.path_params["session"], request.query_params.get("of", "")
-    asked = of.isdecimal() and len(of) < 10
-    head = studio.sessions.revision(session, int(of)) if asked else studio.sessions.head(session)
-    folder = _errand(studio, head).stage_to
-    assert folder is not None
+    if SETTING.fullmatch(of):
+        head, setting = studio.sessions.revision(session, int(of.partition("-")[0])), of
+    else:
+        head = studio.sessions.head(session)
+        setting = setting_of(studio, head)
+    folder = stage_folder(studio, session, setting)
     if not (folder / RUN_SHEET).is_file():
         raise HTTPException(404, "The stage is not ready. Open Lead, and wait until it is.")
-    return head, folder
+    return head, setting, folder
 
 
 async def stage(request: Request) -> Response:
     """The stage itself."""
-    head, _ = _folder(studio_of(request), request)
+    head, setting, _ = await run_in_threadpool(_set, studio_of(request), request)
     track = request.query_params.get("track", "")
     speed = request.query_params.get("speed", "")
     return page(
-        request, "stage.html", head=head, track=track if track in [str(each) for each in Track] else str(Track.FIRST),
+        request, "stage.html", head=head, setting=setting,
+        track=track if track in [str(each) for each in Track] else str(Track.FIRST),
         speed=speed if speed.isdecimal() and 1 <= int(speed[:3]) <= 120 else "1",
     )  # fmt: skip
 
 
 async def prompter(request: Request) -> Response:
-    """The leader's own view: her words, what comes, and the same controls."""
-    head, _ = _folder(studio_of(request), request)
+    """The leader's own view: her words, what comes, and the same controls; it shows what the stage tells it."""
+    head = await run_in_threadpool(studio_of(request).sessions.head, request.path_params["session"])
     return page(request, "prompter.html", head=head)
 
 
 async def remote(request: Request) -> Response:
     """A phone that steers, once it knows the code."""
-    head = studio_of(request).sessions.head(request.path_params["session"])
+    head = await run_in_threadpool(studio_of(request).sessions.head, request.path_params["session"])
     return page(request, "remote.html", head=head)
 
 
 async def part(request: Request) -> Response:
     """The run sheet, a still or a motion; by number, so that no name from outside becomes a path."""
-    _, folder = _folder(studio_of(request), request)
+    *_, folder = await run_in_threadpool(_set, studio_of(request), request)
     kind, number = request.path_params["kind"], request.path_params["number"]
     ending = {"still": "svg", "motion": "json"}.get(kind)
     path = folder / f"{kind}-{number}.{ending}"
@@ -115,8 +130,15 @@ async def part(request: Request) -> Response:
 
 async def run_sheet(request: Request) -> Response:
     """What the stage reads."""
-    _, folder = _folder(studio_of(request), request)
+    *_, folder = await run_in_threadpool(_set, studio_of(request), request)
     return FileResponse(folder / RUN_SHEET, media_type="application/json")
+
+
+async def stop(request: Request) -> Response:
+    """The stage is not set after all."""
+    await posted(request)
+    studio_of(request).backroom.leave(f"stage/{request.path_params['session']}")
+    return page(request, "_stopped.html")
 
 
 async def log(request: Request) -> Response:
@@ -179,6 +201,7 @@ async def live(socket: WebSocket) -> None:
 PATH = "/session/{session}"
 ROUTES = [
     Route(f"{PATH}/lead", ready),
+    Route(f"{PATH}/lead/stop", stop, methods=["POST"]),
     Route(f"{PATH}/stage", stage),
     Route(f"{PATH}/stage/run.json", run_sheet),
     Route(f"{PATH}/stage/{{kind}}/{{number:int}}", part),

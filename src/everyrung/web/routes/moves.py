@@ -13,6 +13,7 @@ from starlette.routing import Route
 
 from everyrung.store.own_rungs import OwnRung
 from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.cue import MAX_OWN_LETTERS, WRITTEN_KINDS
 from everyrung.terms.fault import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.web import quick
@@ -34,7 +35,8 @@ async def listed(request: Request) -> Response:
         own = {each.move for each in studio.own_rungs.all()}
         return page(
             request, "moves.html", wanted=wanted, choices=choices(studio.library), count=len(moves), own=own,
-            patterns=list(in_patterns(moves)), figures=figures, all=len(studio.library.keys),
+            patterns=list(in_patterns(moves)), figures=figures, all=len(studio.library.keys), move=None,
+            **_words(studio),
         )  # fmt: skip
 
     return await run_in_threadpool(made)
@@ -54,8 +56,16 @@ def _show(request: Request, studio: Studio, key: str) -> Response:
         request, "move.html", 422 if problems else 200, move=move, bench=bench, problems=problems,
         given={name: said.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
-        own=studio.own_rungs.of(key), query=_query(said),
+        own=studio.own_rungs.of(key), query=_query(said), rung_names={rung.key: rung.name for rung in move.ladder},
+        **_words(studio, key),
     )  # fmt: skip
+
+
+def _words(studio: Studio, move: str = "") -> dict[str, Any]:
+    """The coach's own cues of a move, or of every set."""
+    kept = studio.own_cues.by_id()
+    here = {number: cue for number, cue in kept.items() if cue.move == move}
+    return {"own_words": here, "words_kept": len(kept), "kinds": list(WRITTEN_KINDS), "most_letters": MAX_OWN_LETTERS}
 
 
 def _body(said: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:

@@ -66,9 +66,7 @@ def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
     starts = said["starts"].replace("T", " ")
     weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
     folder = studio.settings.folder / "published" / head.session
-    return Errand(
-        text=head.text, expected=Expected(people=people), publish_to=folder, series=weekly, film=bool(said["film"])
-    )
+    return studio.errand(head.text, Expected(people=people), publish_to=folder, series=weekly, film=bool(said["film"]))
 
 
 async def one(request: Request) -> Response:

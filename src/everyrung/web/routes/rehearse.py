@@ -81,7 +81,7 @@ def _choices(studio: Studio) -> dict[str, Any]:
 
 
 def _now(studio: Studio, head: Revision, run: Run, asked: Asked) -> dict[str, Any]:
-    errand = Errand(text=head.text, expected=expected(asked.who, studio.roster))
+    errand = studio.errand(head.text, expected(asked.who, studio.roster))
     found = _computed(studio, f"rehearse/{head.session}", errand)
     before = _before(studio, head, asked, errand)
     return {
@@ -106,7 +106,7 @@ def _before(studio: Studio, head: Revision, asked: Asked, errand: Errand) -> Com
     if not asked.against or asked.against == head.number:
         return None
     old = studio.sessions.revision(head.session, asked.against)
-    return _computed(studio, f"rehearse-before/{head.session}", Errand(text=old.text, expected=errand.expected))
+    return _computed(studio, f"rehearse-before/{head.session}", studio.errand(old.text, errand.expected))
 
 
 def _pictures(run: Run, found: Computed, before: Computed | None, asked: Asked) -> dict[str, Any]:

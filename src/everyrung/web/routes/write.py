@@ -16,13 +16,15 @@ from everyrung.publish.score.lanes import score_lanes
 from everyrung.publish.score.systems import NARROW, WIDE
 from everyrung.publish.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
+from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
+from everyrung.terms.participant import Experience
 from everyrung.terms.vocabulary import BlockKind, Caution, KitItem, Level, MoveKind, View
 from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.changing import Clash, Saved, change, replace_text
 from everyrung.web.edits import base_of, edit_from
-from everyrung.web.errands import Computed, Errand
+from everyrung.web.errands import Computed
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.guard import posted
 from everyrung.web.lever_choices import round_levers
@@ -50,11 +52,6 @@ def _asked(request: Request) -> str:
     return request.query_params.get("open", "")
 
 
-def errand(head: Revision) -> Errand:
-    """What the background is to compute of a version: the bodies, and the usual audience."""
-    return Errand(text=head.text, expected=Expected(count=USUAL_PEOPLE))
-
-
 def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash | None = None) -> dict[str, Any]:
     """All that the templates of this screen show."""
     status = _status(studio, head)
@@ -80,7 +77,7 @@ def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash
 
 _WORDS = {
     "levels": list(Level), "views": list(View), "cautions": list(Caution), "kit": list(KitItem),
-    "blocks": list(BlockKind),
+    "blocks": list(BlockKind), "sexes": list(Sex), "used": list(Experience),
 }  # fmt: skip
 
 
@@ -94,7 +91,7 @@ def _moves(studio: Studio) -> dict[MoveKind, list[tuple[str, str]]]:
 
 def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     """What there is of a version's bodies and audience; asked for, if nobody has yet."""
-    asked = errand(head)
+    asked = studio.errand(head.text, Expected(count=USUAL_PEOPLE))
     studio.backroom.want(f"write/{head.session}", asked)
     computed = studio.backroom.found(asked.key)
     return {

@@ -7,13 +7,13 @@ import { makeLog } from "./stage/log.js";
 import { makeShow } from "./stage/show.js";
 
 const $ = (id) => document.getElementById(id);
-const { session, revision, track, token } = document.body.dataset;
+const { session, revision, setting, track, token } = document.body.dataset;
 const speed = Number(document.body.dataset.speed);
-const KEPT = `stage ${session} ${revision}`;
+const KEPT = `stage ${session} ${setting}`;
 const LOST = "Other screens can't be reached; the stage goes on.";
 const STRIP = 82; // of the score, in its own units: names and repetitions
 const EARLY_MS = 12_000, LESS_MS = 180_000; // the next move is shown so early; "three minutes less"
-const sheet = await (await fetch(`/session/${session}/stage/run.json?of=${revision}`)).json();
+const sheet = await (await fetch(`/session/${session}/stage/run.json?of=${setting}`)).json();
 const show = makeShow(sheet);
 const log = makeLog(session, revision, token);
 const motions = new Map();
@@ -75,7 +75,7 @@ async function picture(cell) {
   $("figure").hidden = !cell || cell.motion < 0;
   ladder(cell);
   if (!cell || cell.motion < 0) return;
-  if (!motions.has(cell.motion)) motions.set(cell.motion, fetch(`/session/${session}/stage/motion/${cell.motion}?of=${revision}`).then((answer) => answer.json()));
+  if (!motions.has(cell.motion)) motions.set(cell.motion, fetch(`/session/${session}/stage/motion/${cell.motion}?of=${setting}`).then((answer) => answer.json()));
   try {
     const motion = await motions.get(cell.motion);
     if (shown.cell === cell) figure = mountFigure($("figure"), motion, { playing: clock.playing, speed: Math.min(speed, 4) });
@@ -90,7 +90,7 @@ function ladder(cell) {
     words.append(kind, `${rung.name}${rung.load ? `, ${rung.load}` : ""}`);
     if (rung.picture >= 0) {
       const picture = document.createElement("img");
-      Object.assign(picture, { src: `/session/${session}/stage/still/${rung.picture}?of=${revision}`, alt: "" });
+      Object.assign(picture, { src: `/session/${session}/stage/still/${rung.picture}?of=${setting}`, alt: "" });
       item.append(picture);
     }
     item.append(words);

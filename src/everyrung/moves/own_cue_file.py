@@ -1,0 +1,51 @@
+"""The file of a coach's own cues: one [[cue]] each, with the move and rung that it is for."""
+
+import json
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+
+from everyrung.moves.library import Library
+from everyrung.reading.document import parse, read_text
+from everyrung.reading.fields import Reading, Table, attempt, one_of, words
+from everyrung.terms.cue import OwnCue
+from everyrung.terms.fault import Invalid
+from everyrung.terms.vocabulary import CueKind
+
+
+def read_own_cues(path: Path, library: Library) -> tuple[OwnCue, ...]:
+    """The cues of the file at `path`, in its order. Raises Faults with every fault in it."""
+    text = read_text(path)
+    reading = Reading(str(path), text)
+    table = Table(reading, parse(text, str(path)))
+    found = attempt(table.tables("cue"), partial(_cue, library))
+    attempt(iter([table]), Table.done)
+    reading.finish()
+    return found
+
+
+def _cue(library: Library, table: Table) -> OwnCue:
+    move, rung = table.take("move", words, ""), table.take("rung", words, "")
+    if move:
+        _known(library, table, move, rung)
+    return table.build(
+        OwnCue, move=move, rung=rung, kind=table.take("kind", one_of(CueKind)), text=table.take("text", words)
+    )
+
+
+def _known(library: Library, table: Table, move: str, rung: str) -> None:
+    try:
+        library.rung(move, rung or "base")
+    except Invalid as problem:
+        table.reading.fault((*table.path, problem.field), problem)
+
+
+def own_cues_text(own: Sequence[OwnCue]) -> str:
+    """The same cues as such a file. JSON's strings are TOML's, for text without control signs."""
+    return "\n".join(map(_written, own)) if own else "# no cues of your own yet\n"
+
+
+def _written(one: OwnCue) -> str:
+    fields = {"move": one.move, "rung": one.rung, "kind": str(one.kind), "text": one.text}
+    lines = [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in fields.items() if value]
+    return "\n".join(["[[cue]]", *lines, ""])

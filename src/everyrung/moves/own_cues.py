@@ -1,0 +1,30 @@
+"""The coach's own cues, put before the library's."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from everyrung.moves.move_file import MoveText, RungText
+from everyrung.terms.cue import OwnCue
+from everyrung.terms.lever import Swap
+from everyrung.terms.move import Cue
+
+
+def with_own(text: MoveText, own: Sequence[OwnCue]) -> MoveText:
+    """The move with her words at each rung that they are for.
+
+    A rung that is another move's takes only what names it: words on this move would mislead there.
+    """
+    key = text.move.key
+    return replace(text, rungs=tuple(_rung(rung, key, own) for rung in text.rungs))
+
+
+def _rung(rung: RungText, move: str, own: Sequence[OwnCue]) -> RungText:
+    swapped = bool(rung.levers) and isinstance(rung.levers[0], Swap)
+    hers = [Cue(kind=one.kind, text=one.text) for one in own if _is_for(one, move, rung.key, swapped=swapped)]
+    return replace(rung, cues=(*hers, *rung.cues))
+
+
+def _is_for(one: OwnCue, move: str, rung: str, *, swapped: bool) -> bool:
+    if one.rung:
+        return (one.move, one.rung) == (move, rung)
+    return not swapped and one.move in ("", move)
