@@ -12,6 +12,7 @@ from axe_playwright_python.sync_playwright import Axe
 
 from everyrung.pipeline import Asked, run
 from everyrung.publish.player.write import write_player
+from everyrung.store.cache import default_cache
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 OFF_MS = 5.0  # what a beep may be away from the plan, before the ear hears two where there is one
@@ -36,7 +37,7 @@ SMALL = """(least) => [...document.querySelectorAll("button, select, summary, in
 def player(tmp_path_factory: pytest.TempPathFactory, chromium: Any) -> Path:
     del chromium  # skipped where there is none
     path = tmp_path_factory.mktemp("player") / "player.html"
-    write_player(run(DEMO, asked=Asked(drawings=True, cues=True)), path)
+    write_player(run(DEMO, asked=Asked(drawings=True, cues=True, cache=default_cache())), path)
     return path
 
 

@@ -31,6 +31,7 @@ from everyrung.publish.video.spent import Spent
 from everyrung.publish.video.sprites import LineSprites
 from everyrung.publish.video.terms import Scene, Shown
 from everyrung.publish.video.write import FRAME_MS, write_video
+from everyrung.store.cache import default_cache
 from everyrung.terms.fault import Invalid
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.session import Cell
@@ -48,7 +49,7 @@ Luminances = NDArray[np.float32]
 
 @pytest.fixture(scope="module")
 def said() -> Run:
-    return run(EVENING, asked=Asked(cues=True))
+    return run(EVENING, asked=Asked(cues=True, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")
