@@ -166,5 +166,3 @@ def test_without_drawings_and_cues_the_page_still_plays(evening: Run) -> None:
 def test_every_example_stays_small(plan: Path) -> None:
     done = run(plan, asked=Asked(drawings=True, cues=True, cache=default_cache()))
     assert len(player_html(done).encode()) < MOST_BYTES
-        len(player_html(run(plan, asked=Asked(drawings=True, cues=True, cache=default_cache()))).encode()) < MOST_BYTES
-    )
