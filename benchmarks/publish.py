@@ -1,4 +1,4 @@
-"""Publishing and leading, measured: `python benchmarks/publish.py [--video]`. Baseline: checking the same plan.
+"""Publishing and leading, measured: `python benchmarks/publish.py [--voice] [--video]`. Baseline: checking the same plan.
 
 The folder by product; placing of cues at three sizes with its gap; the line of a stage, and its frames in Chromium.
 """
@@ -30,7 +30,7 @@ def main() -> None:
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))
     base_ms = statistics.median(timed_ms(lambda: run(PLAN)) for _ in range(5))
     print(f"baseline: time and check the 30-minute plan {base_ms:37.0f} ms")
-    folder(base_ms, video="--video" in sys.argv)
+    folder(base_ms, voice="--voice" in sys.argv, video="--video" in sys.argv)
     cues(base_ms)
     stage()
 
@@ -45,15 +45,17 @@ def said(name: str, ms: float, base_ms: float) -> None:
     print(f"{name:<60} {ms:10.0f} ms  {ms / base_ms:8.1f} x the baseline")
 
 
-def folder(base_ms: float, *, video: bool) -> None:
+def folder(base_ms: float, *, voice: bool, video: bool) -> None:
     begin = time.perf_counter()
-    done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
+    done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, voice=voice, cache=default_cache()))
     said("chain with bodies (from the cache), pictures and cues", (time.perf_counter() - begin) * 1000, base_ms)
     with tempfile.TemporaryDirectory() as out:
         made = make(done, PLAN.read_bytes(), Path(out), lambda *_: None, video=video)
         for name, ms in made.steps_ms:
             said(f"  {name}", ms, base_ms)
-        said(f"whole folder{', with film' if video else ''}", sum(ms for _, ms in made.steps_ms), base_ms)
+        said(
+            f"whole folder{', with voice' * voice}{', with film' * video}", sum(ms for _, ms in made.steps_ms), base_ms
+        )
 
 
 def cues(base_ms: float) -> None:

@@ -10,10 +10,12 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import Cache
+from everyrung.store.home import home
 from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.body import BodySize
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy
+from everyrung.terms.fault import Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from everyrung.body.session import Progress
     from everyrung.effort.offered import Offered
     from everyrung.effort.walk import Course
+    from everyrung.voice.clips import Clips
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +40,7 @@ class Run:
     """Everything computed from one plan; stage and publishing read it and compute nothing.
 
     `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were, `forecast` when an
-    audience was, `advice` when people were, `cues` when those were.
+    audience was, `advice` when people were, `cues` when those were; `voice` speaks them when one was asked for.
     """
 
     plan: Plan
@@ -51,6 +54,7 @@ class Run:
     forecast: Forecast | None = None
     advice: tuple[PersonAdvice, ...] = ()
     cues: tuple[CueTrack, ...] = ()
+    voice: "Clips | None" = None
 
     @property
     def clean(self) -> bool:
@@ -75,12 +79,13 @@ class Expected:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
     """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
-    expected people can finish, what is said when; with which cache.
+    expected people can finish, what is said when, and by a voice whose clips say how long it takes; with which cache.
     """
 
     bodies: bool = False
     drawings: bool = False
     cues: bool = False
+    voice: bool = False
     expected: Expected | None = None
     cache: Cache | None = None
     progress: "Progress | None" = None
@@ -106,7 +111,8 @@ def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = N
     mechanics = _mechanics(session, moves, wanted)
     found = _offered(session, moves, wanted)
     forecast, advice = _expected(session, timeline, found, wanted)
-    cues = _cues(session, timeline, found, wanted)
+    voice = _voice(session, wanted)
+    cues = _cues(session, timeline, found, wanted, voice)
     return Run(
         plan=plan,
         session=session,
@@ -119,6 +125,7 @@ def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = N
         forecast=forecast,
         advice=advice,
         cues=cues,
+        voice=voice,
     )
 
 
@@ -155,14 +162,31 @@ def _offered(session: Session, moves: Library, wanted: Asked) -> "Offered | None
     return offered(session, moves, wanted.cache, wanted.progress, led_alone=wanted.expected is None)
 
 
-def _cues(session: Session, timeline: Timeline, found: "Offered | None", wanted: Asked) -> tuple[CueTrack, ...]:
+def _voice(session: Session, wanted: Asked) -> "Clips | None":
+    if not wanted.voice:
+        return None
+    from everyrung.voice.clips import Clips  # heavy: only when asked for
+    from everyrung.voice.engine import SLOWEST_WPM
+
+    rate = session.clock.talk_wpm
+    remedy = f"Write talk_wpm = {SLOWEST_WPM} or more under [clock], or publish without a voice."
+    if rate < SLOWEST_WPM:
+        raise Invalid("talk_wpm", f"{SLOWEST_WPM} words a minute or more for a voice", rate, remedy=remedy)
+    return Clips(home() / "voice", rate)
+
+
+def _cues(
+    session: Session, timeline: Timeline, found: "Offered | None", wanted: Asked, voice: "Clips | None"
+) -> tuple[CueTrack, ...]:
     if found is None or not wanted.cues:
         return ()
+    from everyrung.cues.aloud import aloud
     from everyrung.cues.tracks import cue_tracks  # heavy: only when asked for
     from everyrung.effort.leader import leader_efforts
 
     efforts = leader_efforts(session, timeline, found)
-    return tuple(track for track, _ in cue_tracks(session, timeline, efforts))
+    length_ms = (lambda text: voice.length_ms(aloud(text))) if voice else None
+    return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
 
 
 def _expected(

@@ -140,3 +140,21 @@ def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(publish
             assert metadata["pdfuaid:part"] == "1"
     words = " ".join(page.extract_text() for page in PdfReader(folder / name).pages)
     assert done.session.title in words
+
+
+@pytest.mark.slow
+def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(tmp_path: Path) -> None:
+    import numpy as np
+
+    from everyrung.publish.audio.detect import read_audio
+
+    asked = Asked(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
+    made = make(run(PLAN, asked=asked), PLAN.read_bytes(), tmp_path, lambda *_: None, video=True)
+    assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "video"]
+    names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]
+    assert len(names) == 6
+    for name in names:
+        assert not inspect(tmp_path / name)[1], name
+    film, spoken = (read_audio(tmp_path / name)[0] for name in ("session.mp4", "spoken-first-time.opus"))
+    size = min(len(film), len(spoken))
+    assert np.corrcoef(film[:size], spoken[:size])[0, 1] > 0.98

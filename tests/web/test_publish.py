@@ -1,5 +1,7 @@
 """The Publish screen: what was made is listed and taken; what is asked for wrongly is said before it begins."""
 
+import re
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -56,3 +58,26 @@ def test_a_series_that_cannot_be_is_refused_in_words(wrong: dict[str, Any], clie
     assert answer.status_code == 422
     assert "expected" in answer.text
     assert "It is being made" not in answer.text
+
+
+def test_a_voice_is_another_asking(client: TestClient, session: str, studio: Studio) -> None:
+    """What was made without a voice is not shown to whoever wants one."""
+    folder = studio.settings.folder / "published" / session
+    text = studio.sessions.head(session).text
+    errand = Errand(text=text, expected=Expected(), publish_to=folder, voice=True)
+    files = (("voice-again.wav", "the cues spoken", 6),)
+    studio.backroom.said(errand, Computed(files=files, finished=True))  # type: ignore[attr-defined]
+    path = f"/session/{session}/publish"
+    assert "voice-again.wav" in client.get(path, params={"go": "yes", "voice": "yes"}).text
+    assert "voice-again.wav" not in client.get(path, params={"go": "yes"}).text
+
+
+def test_a_voice_that_is_not_installed_cannot_be_ticked_and_the_remedy_is_told(
+    client: TestClient, session: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = f"/session/{session}/publish"
+    assert "disabled" not in client.get(path).text
+    monkeypatch.setitem(sys.modules, "espeakng_loader", None)
+    page = client.get(path).text
+    assert re.search(r'name="voice"[^>]* disabled', page)
+    assert "everyrung[voice]" in page

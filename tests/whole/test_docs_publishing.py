@@ -10,8 +10,12 @@ from everyrung.cli import load, parser
 from everyrung.cues.sides import led
 from everyrung.cues.tracks import EASY_SHARE, HARD_SHARE
 from everyrung.publish.audio.loudness import TARGET_LUFS
+from everyrung.publish.audio.voice import HURRIES
 from everyrung.publish.folder.level import GENTLE, MODERATE
+from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB
+from everyrung.publish.folder.terms import NAMES
 from everyrung.terms.vocabulary import Side, View
+from everyrung.voice.engine import SLOWEST_WPM
 
 PAGE = (Path(__file__).parents[2] / "docs" / "publishing.md").read_text(encoding="utf-8")
 ROWS = {
@@ -36,10 +40,13 @@ def test_the_command_on_the_page_is_understood() -> None:
 
 
 def test_every_file_that_can_be_made_is_on_the_page() -> None:
-    """The names as publish/folder/make.py writes them."""
-    code = (Path(__file__).parents[2] / "src/everyrung/publish/folder/make.py").read_text(encoding="utf-8")
-    names = re.findall(r'folder / "([^"{]+)"', code)
-    assert len(names) >= 10
+    """The names as the modules of publish/folder write them."""
+    folder = Path(__file__).parents[2] / "src/everyrung/publish/folder"
+    code = "".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
+    written = re.findall(r'folder / f?"([^"]+)"', code)
+    names = [name.replace("{name}", each) for name in written for each in NAMES.values()]
+    names = [name for name in dict.fromkeys(names) if "{" not in name]
+    assert len(names) >= 12
     for name in names:
         stem, _, ending = name.partition(".")
         assert stem in PAGE, name
@@ -49,4 +56,7 @@ def test_every_file_that_can_be_made_is_on_the_page() -> None:
 def test_the_numbers_on_the_page_are_the_code_s() -> None:
     assert f"{TARGET_LUFS:g} LUFS" in PAGE
     assert (GENTLE, MODERATE) == (2 / 5, 3 / 5)  # two fifths, three fifths
+    assert SLOWEST_WPM == 80
+    assert f"{-BEEPS_UNDER_VOICE_DB:g} dB softer" in PAGE
+    assert max(HURRIES) == pytest.approx(4 / 3, abs=0.01)  # a third faster
     assert (EASY_SHARE, HARD_SHARE) == (1 / 2, 1 / 5)  # half, a fifth

@@ -10,7 +10,12 @@ STEPS = 20  # chosen, because a line that changes twenty times is seen to move
 
 
 def asked(
-    *, bodies: bool = False, drawings: bool = False, cues: bool = False, expected: "Expected | None" = None
+    *,
+    bodies: bool = False,
+    drawings: bool = False,
+    cues: bool = False,
+    voice: bool = False,
+    expected: "Expected | None" = None,
 ) -> "Asked":
     """The usual cache, and progress told on a terminal."""
     from everyrung.pipeline import Asked
@@ -22,6 +27,7 @@ def asked(
         bodies=bodies,
         drawings=drawings,
         cues=cues,
+        voice=voice,
         expected=expected,
         cache=cache,
         progress=told if shown else None,

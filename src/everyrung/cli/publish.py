@@ -27,6 +27,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--zone", default="", metavar="ZONE", help="its time zone, such as Europe/Helsinki")
     parser.add_argument("--weeks", type=int, default=6, metavar="N", help="how many weeks (default: 6)")
     add_own_cues(parser)
+    parser.add_argument("--voice", action="store_true", help="speak the cues too (needs everyrung[voice])")
     parser.add_argument("--video", action="store_true", help="an animated film too (some minutes)")
     parser.add_argument("--place", default="", metavar="WORDS", help="where it is")
 
@@ -42,7 +43,7 @@ def run(parsed: argparse.Namespace) -> int:
 
     people = read_people(parsed.people) if parsed.people else ()
     expected = Expected(people=people, in_room=parsed.in_room) if people else None
-    wanted = asked(bodies=True, drawings=True, cues=True, expected=expected)
+    wanted = asked(bodies=True, drawings=True, cues=True, voice=parsed.voice, expected=expected)
     done = run_plan(parsed.plan, None, library(parsed), wanted)
     plan = parsed.plan.read_bytes()
     made = make(done, plan, parsed.out, _told, series=_series(parsed, done), video=parsed.video)

@@ -2,6 +2,8 @@
 
 import re
 
+from everyrung.cues.aloud import aloud
+
 # Syllables of English words in running speech: 1.4 to 1.5 (from memory; dossier section 8); the middle.
 SYLLABLES_A_WORD = 1.45
 LEAST_MS = 400  # chosen, because a single short word with its breath takes so long
@@ -19,7 +21,7 @@ _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ni
 
 def spoken_ms(text: str, talk_wpm: int) -> int:
     """Milliseconds that `text` takes at a rate of `talk_wpm` words of usual length a minute; 0 for no words."""
-    found = sum(map(syllables, _WORD.findall(text)))
+    found = sum(map(syllables, _WORD.findall(aloud(text))))
     rate = talk_wpm * SYLLABLES_A_WORD / 60_000
     return max(LEAST_MS, round(found / rate)) if found else 0
 

@@ -1,6 +1,7 @@
 """From a timeline to its two tracks of cues: for the first time, and for the next."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 
 from everyrung.cues.placing import ATTENDED, Placing, place
 from everyrung.cues.spoken import spoken_ms
@@ -19,28 +20,35 @@ GRADES = 5
 
 
 def cue_tracks(
-    session: Session, timeline: Timeline, efforts: Mapping[Ref, float] | None = None
+    session: Session,
+    timeline: Timeline,
+    efforts: Mapping[Ref, float] | None = None,
+    length_ms: Callable[[str], int] | None = None,
 ) -> tuple[tuple[CueTrack, float], ...]:
     """Both tracks, each with its gap: how far from the best placing it may be at most, as a fraction.
 
     `efforts`: how hard each cell is for the leader, 0 to 1; where it is not known the rung's declared grade stands in.
+    `length_ms`: how long some words take to say; without it their syllables at the plan's rate say so.
     """
     along, wpm = visits(timeline, session.clock), session.clock.talk_wpm
-    budgets = _budgets(along, wpm, efforts or {})
-    return tuple(_track(track, session, timeline, along, budgets) for track in Track)
+    budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(spoken_ms, talk_wpm=wpm)
+    return tuple(_track(track, timeline, along, budgets, length) for track in Track)
 
 
 def _track(
-    track: Track, session: Session, timeline: Timeline, along: tuple[Visit, ...], budgets: Mapping[int, int]
+    track: Track,
+    timeline: Timeline,
+    along: tuple[Visit, ...],
+    budgets: Mapping[int, int],
+    length_ms: Callable[[str], int],
 ) -> tuple[CueTrack, float]:
-    wpm = session.clock.talk_wpm
-    asked = wanted(along, track, wpm)
+    asked = wanted(along, track, length_ms)
     found = place(asked, budgets, POINTS[track])
     said = [
         SaidCue(at_ms=one.at_ms, end_ms=one.end_ms, kind=one.wanted.kind, text=one.wanted.text, ref=one.wanted.ref)
         for one in found.placed
     ]
-    said += [cue for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for cue in _announced(span, wpm)]
+    said += [cue for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for cue in _announced(span, length_ms)]
     reasons = [reason(one, found, budgets, POINTS[track]) for one in found.left]
     unsaid = tuple(
         UnsaidCue(kind=one.kind, text=one.text, ref=one.ref, reason=why)
@@ -60,10 +68,10 @@ def _budgets(along: tuple[Visit, ...], talk_wpm: int, efforts: Mapping[Ref, floa
     return found
 
 
-def _announced(span: Span, talk_wpm: int) -> list[SaidCue]:
+def _announced(span: Span, length_ms: Callable[[str], int]) -> list[SaidCue]:
     """The coach's own sentences, one after another, spread over the time that the plan gives them."""
     found: list[SaidCue] = []
-    lengths = [max(1, spoken_ms(text, talk_wpm)) for text in span.block.say]
+    lengths = [max(1, length_ms(text)) for text in span.block.say]
     total, at_ms = sum(lengths), span.at_ms
     for text, length in zip(span.block.say, lengths, strict=True):
         end_ms = min(span.end_ms, at_ms + length * span.duration_ms // total)

@@ -1,9 +1,9 @@
 """What might be said at each set, and between which moments it is of use: not yet placed."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from everyrung.cues.spoken import number_words, spoken_ms, words
+from everyrung.cues.spoken import number_words, words
 from everyrung.cues.visits import Visit
 from everyrung.terms.cue import Track
 from everyrung.terms.plan import Ref
@@ -53,14 +53,14 @@ class Wanted:
         return words(self.text)
 
 
-def wanted(visits: Sequence[Visit], track: Track, talk_wpm: int) -> tuple[Wanted, ...]:
-    """Everything that might be said on a track, in order of time."""
+def wanted(visits: Sequence[Visit], track: Track, length_ms: Callable[[str], int]) -> tuple[Wanted, ...]:
+    """Everything that might be said on a track, in order of time; `length_ms`: how long some words take."""
     found: list[Wanted] = []
     times: dict[tuple[str, str], int] = {}
     for visit in visits:
         round_number = times.get(visit.column, 0)
         times[visit.column] = round_number + 1
-        made = _Maker(visit=visit, track=track, talk_wpm=talk_wpm, round_number=round_number)
+        made = _Maker(visit=visit, track=track, length_ms=length_ms, round_number=round_number)
         found += [*made.before(), *made.during()]
     return tuple(sorted(found, key=lambda one: (one.from_ms, -one.worth)))
 
@@ -69,7 +69,7 @@ def wanted(visits: Sequence[Visit], track: Track, talk_wpm: int) -> tuple[Wanted
 class _Maker:
     visit: Visit
     track: Track
-    talk_wpm: int
+    length_ms: Callable[[str], int]
     round_number: int
 
     @property
@@ -99,7 +99,7 @@ class _Maker:
 
     def _counted_in(self, at_ms: int, end_ms: int) -> Wanted:
         """A number a second, whatever the words alone would take."""
-        numbers = [number_words(number) for number in range(min(MOST_COUNTED, round((end_ms - at_ms) / 1000)), 0, -1)]
+        numbers = [number_words(number) for number in range(min(MOST_COUNTED, (end_ms - at_ms) // 1000), 0, -1)]
         text = f"{', '.join(numbers).capitalize() or 'And'}."
         made = self._made(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
         return replace(made, length_ms=end_ms - at_ms)
@@ -188,7 +188,7 @@ class _Maker:
             kind=kind,
             text=text,
             ref=self.cell.ref,
-            length_ms=spoken_ms(text, self.talk_wpm),
+            length_ms=self.length_ms(text),
             from_ms=max(0, from_ms),
             until_ms=until_ms,
             best_ms=best,

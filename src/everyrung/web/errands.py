@@ -43,8 +43,8 @@ class Errand:
     """A plan's text to be put on bodies, and before the people that are expected.
 
     `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads; `publish_to`:
-    the folder for everything, with the series and the film where they are wanted. Each is emptied first. `own_cues`:
-    the coach's.
+    the folder for everything, with the series, the voice and the film where they are wanted. Each is emptied first.
+    `own_cues`: the coach's.
     """
 
     text: str
@@ -54,13 +54,14 @@ class Errand:
     stage_to: Path | None = None
     publish_to: Path | None = None
     series: Weekly | None = None
+    voice: bool = False
     film: bool = False
 
     @property
     def key(self) -> str:
         """Everything that the answer hangs on."""
         folders = [str(each or "") for each in (self.cards_to, self.stage_to, self.publish_to)]
-        return digest(self.text, self.expected, self.own_cues, *folders, self.series, self.film)
+        return digest(self.text, self.expected, self.own_cues, *folders, self.series, self.voice, self.film)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,8 +141,9 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         if errand.publish_to:
             who = errand.expected if errand.expected.people else None
             asked = Asked(
-                bodies=True, drawings=True, cues=True, expected=who, cache=cache, progress=told("rungs on bodies")
-            )
+                bodies=True, drawings=True, cues=True, voice=errand.voice, expected=who, cache=cache,
+                progress=told("rungs on bodies"),
+            )  # fmt: skip
             answers.send((number, _published(run_plan(plan, library=moves, asked=asked), errand, told("products"))))
             return
         bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))

@@ -53,13 +53,22 @@ TONES: Mapping[BeepKind, Tone] = MappingProxyType(
 
 
 def render(
-    beeps: Sequence[Beep], total_ms: int, clips: Sequence[Clip] = (), sample_rate_hz: int = SAMPLE_RATE_HZ
+    beeps: Sequence[Beep],
+    total_ms: int,
+    clips: Sequence[Clip] = (),
+    sample_rate_hz: int = SAMPLE_RATE_HZ,
+    *,
+    beeps_db: float = 0.0,
 ) -> NDArray[np.float32]:
     """One channel with every beep and clip at its sample, mixed by adding; it may exceed full scale.
 
+    Beeps are `beeps_db` louder than their own level, or softer if it is below 0.
     As long as `total_ms`, or as the last sound needs: the beep that ends a session starts where its time is over.
     """
-    placed = [(_sample_at(beep.at_ms, sample_rate_hz), tone_samples(beep.kind, sample_rate_hz)) for beep in beeps]
+    gain = np.float32(10 ** (beeps_db / 20))
+    placed = [
+        (_sample_at(beep.at_ms, sample_rate_hz), gain * tone_samples(beep.kind, sample_rate_hz)) for beep in beeps
+    ]
     placed += [(_sample_at(clip.at_ms, sample_rate_hz), clip.samples) for clip in clips]
     ends = [at + len(sound) for at, sound in placed]
     track = np.zeros(max([_sample_at(total_ms, sample_rate_hz), *ends]), dtype=np.float32)

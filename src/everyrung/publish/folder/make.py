@@ -3,21 +3,14 @@
 import json
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import cache
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 
-import numpy as np
-from numpy.typing import NDArray
-
 from everyrung import __version__
 from everyrung.pipeline import Run
-from everyrung.publish.audio.beeps import beeps
-from everyrung.publish.audio.files import mp3_possible, write_mp3, write_opus, write_wav
-from everyrung.publish.audio.loudness import Loudness, normalised
-from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
+from everyrung.publish.audio.sound import SAMPLE_RATE_HZ
 from everyrung.publish.calendar import Series, calendar
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.write import srt, vtt
@@ -26,6 +19,8 @@ from everyrung.publish.card.write import file_names, write_card
 from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
 from everyrung.publish.folder.filming import filming_html
 from everyrung.publish.folder.level import level_label
+from everyrung.publish.folder.sound import beep_files, beep_sound, spoken_sound, voice_files
+from everyrung.publish.folder.terms import NAMES, Files, Made, Product
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.player.write import write_player
 from everyrung.publish.sheet.write import write_sheet
@@ -36,30 +31,6 @@ from everyrung.terms.cue import Track
 
 MANIFEST = "manifest.json"
 Telling = Callable[[str, int, int], None]  # a step, how many are done, of how many
-NAMES = {Track.FIRST: "first-time", Track.AGAIN: "again"}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Product:
-    """A file of the folder: its name, what it is, how large, and how long its step took (ms)."""
-
-    name: str
-    what: str
-    bytes: int
-    sha256: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
-    """What was made, how long each step took (ms), and what is to be known about it."""
-
-    products: tuple[Product, ...]
-    steps_ms: tuple[tuple[str, int], ...]
-    notes: tuple[str, ...]
-
-
-Files = Iterator[tuple[Path, str]]
-Sound = tuple[NDArray[np.float32], Loudness]
 Step = tuple[str, Callable[[], Files]]
 
 
@@ -86,7 +57,6 @@ def make(
 
 
 def _steps(run: Run, folder: Path, series: Series | None, notes: list[str], *, video: bool) -> Iterator[Step]:
-    sound = cache(lambda: _sound(run))  # for the files and for the film
     yield "run sheet", lambda: _sheet(run, folder)
     yield "texts", lambda: _texts(run, folder, notes)
     yield "captions", lambda: _captions(run, folder, notes)
@@ -96,9 +66,11 @@ def _steps(run: Run, folder: Path, series: Series | None, notes: list[str], *, v
         yield "calendar", lambda: _calendar(run, series, folder)
     yield "filming", lambda: _filming(run, folder)
     yield "player page", lambda: _player(run, folder)
-    yield "audio", lambda: _audio(sound, folder, notes)
+    yield "audio", partial(beep_files, run, folder, notes)
+    for track in run.cues if run.voice else ():
+        yield f"voice, {track.track}", partial(voice_files, run, track, folder, notes)
     if video:
-        yield "video", lambda: _video(run, sound, folder)
+        yield "video", lambda: _video(run, folder)
 
 
 def _sheet(run: Run, folder: Path) -> Files:
@@ -141,23 +113,6 @@ def _calendar(run: Run, series: Series, folder: Path) -> Files:
     yield path, "the series for calendars"
 
 
-def _sound(run: Run) -> Sound:
-    made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
-    return normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
-
-
-def _audio(sound: Callable[[], Sound], folder: Path, notes: list[str]) -> Files:
-    samples, loudness = sound()
-    notes.append(loudness_words(loudness))
-    write_wav(folder / "beeps.wav", samples, SAMPLE_RATE_HZ)
-    yield folder / "beeps.wav", "counts and changes as beeps, for editing"
-    write_opus(folder / "beeps.opus", samples, SAMPLE_RATE_HZ)
-    yield folder / "beeps.opus", "the same, small"
-    if mp3_possible():
-        write_mp3(folder / "beeps.mp3", samples, SAMPLE_RATE_HZ)
-        yield folder / "beeps.mp3", "the same, for old players"
-
-
 def _filming(run: Run, folder: Path) -> Files:
     yield _text(folder / "filming.html", filming_html(run)), "pick-up units for filming, with a take log"
 
@@ -167,19 +122,11 @@ def _player(run: Run, folder: Path) -> Files:
     yield folder / "player.html", "to follow along from a file, without a network"
 
 
-def _video(run: Run, sound: Callable[[], Sound], folder: Path) -> Files:
-    samples, _ = sound()
+def _video(run: Run, folder: Path) -> Files:
+    first = next((track for track in run.cues if track.track is Track.FIRST), None)
+    samples, _ = spoken_sound(run, first) if run.voice and first else beep_sound(run)
     write_video(run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, cache=default_cache())
     yield folder / "session.mp4", "the session as an animated film, captions in it"
-
-
-def loudness_words(found: Loudness) -> str:
-    """'Beeps at -23.0 LUFS (EBU R 128: -23), true peak -13.8 dBTP.'"""
-    why = ", held down by its peaks" if found.peak_limited else ""
-    return (
-        f"Beeps at {found.integrated_lufs:.1f} LUFS{why} (EBU R 128: {found.target_lufs:g}), "
-        f"true peak {found.true_peak_dbtp:.1f} dBTP."
-    )
 
 
 def _text(path: Path, text: str) -> Path:

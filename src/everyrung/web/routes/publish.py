@@ -14,13 +14,14 @@ from everyrung.pipeline import Expected
 from everyrung.publish.calendar import series_of
 from everyrung.store.sessions import Revision
 from everyrung.terms.fault import Faults, Invalid
+from everyrung.voice.engine import available
 from everyrung.web.errands import Errand, Weekly
 from everyrung.web.guard import posted
 from everyrung.web.pages import in_words, is_part, page, unreadable
 from everyrung.web.person_form import participants
 from everyrung.web.studio import Studio, studio_of
 
-FIELDS = ("starts", "zone", "weeks", "place", "people", "film", "go")
+FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "film", "go")
 USUAL_WEEKS = 6  # chosen, because it is what the command line takes
 
 
@@ -43,6 +44,7 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
     content: dict[str, Any] = {
         "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "stand": None,
         "pending": False, "problem": "", "query": urlencode(said), "usual_weeks": USUAL_WEEKS,
+        "can_speak": available(),
     }  # fmt: skip
     try:
         errand = _errand(studio, head, said)
@@ -66,7 +68,10 @@ def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
     starts = said["starts"].replace("T", " ")
     weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
     folder = studio.settings.folder / "published" / head.session
-    return studio.errand(head.text, Expected(people=people), publish_to=folder, series=weekly, film=bool(said["film"]))
+    return studio.errand(
+        head.text, Expected(people=people), publish_to=folder, series=weekly,
+        voice=bool(said["voice"]), film=bool(said["film"]),
+    )  # fmt: skip
 
 
 async def one(request: Request) -> Response:

@@ -1,0 +1,71 @@
+"""The folder's sound: beeps; and with a voice the voice alone, for editing, and both together, for listening."""
+
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.pipeline import Run
+from everyrung.publish.audio.beeps import beeps
+from everyrung.publish.audio.files import mp3_possible, write_mp3, write_opus, write_wav
+from everyrung.publish.audio.loudness import Loudness, normalised
+from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
+from everyrung.publish.audio.voice import voiced
+from everyrung.publish.folder.terms import NAMES, Files
+from everyrung.terms.cue import CueTrack
+
+Sound = tuple[NDArray[np.float32], Loudness]
+BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as loud as the words beside it
+
+
+def beep_sound(run: Run) -> Sound:
+    """Beeps alone, at their loudness."""
+    made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
+    return normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
+
+
+def spoken_sound(run: Run, track: CueTrack) -> Sound:
+    """Beeps and the run's voice together, at their loudness."""
+    assert run.voice is not None
+    made, (clips, _) = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms), voiced(track, run.voice)
+    both = render(made, run.timeline.total_ms, clips, beeps_db=BEEPS_UNDER_VOICE_DB)
+    return normalised(both, SAMPLE_RATE_HZ)
+
+
+def beep_files(run: Run, folder: Path, notes: list[str]) -> Files:
+    """Beeps for editing and for listening."""
+    samples, loudness = beep_sound(run)
+    notes.append(loudness_words("Beeps", loudness))
+    write_wav(folder / "beeps.wav", samples, SAMPLE_RATE_HZ)
+    yield folder / "beeps.wav", "counts and changes as beeps, for editing"
+    yield from _small(folder, "beeps", samples, "the same")
+
+
+def voice_files(run: Run, track: CueTrack, folder: Path, notes: list[str]) -> Files:
+    """The voice alone, for it must stay when music is replaced; and with the beeps."""
+    assert run.voice is not None
+    clips, left = voiced(track, run.voice)
+    alone, _ = normalised(render((), run.timeline.total_ms, clips), SAMPLE_RATE_HZ)
+    name = NAMES[track.track]
+    write_wav(folder / f"voice-{name}.wav", alone, SAMPLE_RATE_HZ)
+    yield folder / f"voice-{name}.wav", f"the cues spoken, without beeps, for editing, {track.track}"
+    both, loudness = spoken_sound(run, track)
+    notes += [loudness_words(f"Beeps and voice, {track.track},", loudness), *left]
+    yield from _small(folder, f"spoken-{name}", both, f"cues and beeps to listen to, {track.track}")
+
+
+def _small(folder: Path, name: str, samples: NDArray[np.float32], what: str) -> Files:
+    write_opus(folder / f"{name}.opus", samples, SAMPLE_RATE_HZ)
+    yield folder / f"{name}.opus", f"{what}, small"
+    if mp3_possible():
+        write_mp3(folder / f"{name}.mp3", samples, SAMPLE_RATE_HZ)
+        yield folder / f"{name}.mp3", f"{what}, for old players"
+
+
+def loudness_words(what: str, found: Loudness) -> str:
+    """'Beeps at -23.0 LUFS (EBU R 128: -23), true peak -13.8 dBTP.'"""
+    why = ", held down by its peaks" if found.peak_limited else ""
+    return (
+        f"{what} at {found.integrated_lufs:.1f} LUFS{why} (EBU R 128: {found.target_lufs:g}), "
+        f"true peak {found.true_peak_dbtp:.1f} dBTP."
+    )

@@ -1,0 +1,25 @@
+"""Signs are said in full. Names of metric units: the SI brochure (9th edition); pounds and feet: from memory."""
+
+import pytest
+
+from everyrung.cues.aloud import aloud
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("Hold 10 lb for 8-10 breaths.", "Hold 10 pounds for 8 to 10 breaths."),
+        ("3x10 with 1 kg", "3 times 10 with 1 kilogram"),
+        ("5–10 kg or a 12-lb ball", "5 to 10 kilograms or a 12 pound ball"),
+        ("About 90% of it.", "About 90 per cent of it."),
+        ("8 in a row, and/or hold 30 s", "8 in a row, or hold 30 seconds"),
+        ("65cm, 1.5 m", "65 centimetres, 1.5 metres"),
+    ],
+)
+def test_units_ranges_and_signs_are_said_in_full(written: str, said: str) -> None:
+    assert aloud(written) == said
+
+
+@pytest.mark.parametrize("text", ["Push-up with a side-on turn.", "Call 112.", "Half 4-5-6 on 2026-11-26.", ""])
+def test_what_has_no_such_sign_comes_back_as_it_is(text: str) -> None:
+    assert aloud(text) == text
