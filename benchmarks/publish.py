@@ -1,4 +1,4 @@
-"""Publishing and leading, measured: `python benchmarks/publish.py [--voice] [--video]`. Baseline: checking the same plan.
+"""Publishing and leading, measured: `python benchmarks/publish.py [--voice] [--video]`. Baseline: check of the plan.
 
 The folder by product; placing of cues at three sizes with its gap; the line of a stage, and its frames in Chromium.
 """

@@ -1,5 +1,6 @@
 """The folder's sound: beeps; and with a voice the voice alone, for editing, and both together, for listening."""
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -55,11 +56,13 @@ def voice_files(run: Run, track: CueTrack, folder: Path, notes: list[str]) -> Fi
 
 
 def _small(folder: Path, name: str, samples: NDArray[np.float32], what: str) -> Files:
-    write_opus(folder / f"{name}.opus", samples, SAMPLE_RATE_HZ)
-    yield folder / f"{name}.opus", f"{what}, small"
+    makers = [(write_opus, folder / f"{name}.opus", f"{what}, small")]
     if mp3_possible():
-        write_mp3(folder / f"{name}.mp3", samples, SAMPLE_RATE_HZ)
-        yield folder / f"{name}.mp3", f"{what}, for old players"
+        makers.append((write_mp3, folder / f"{name}.mp3", f"{what}, for old players"))
+    with ThreadPoolExecutor() as pool:  # encoders leave Python to others while they work
+        for made in [pool.submit(maker, path, samples, SAMPLE_RATE_HZ) for maker, path, _ in makers]:
+            made.result()
+    yield from ((path, words) for _, path, words in makers)
 
 
 def loudness_words(what: str, found: Loudness) -> str:
