@@ -1,14 +1,18 @@
 """The library holds what a coach needs from it, for every move and every rung."""
 
 import re
+from pathlib import Path
 
 import pytest
 
+from everyrung import moves
 from everyrung.moves.lever_words import read_lever, write_lever
 from everyrung.moves.library import standard_library
+from everyrung.moves.move_file import read_move
+from everyrung.terms.fault import Faults
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Move, Rung
-from everyrung.terms.vocabulary import Caution, CueKind, MoveKind, Pattern, Surface
+from everyrung.terms.vocabulary import Caution, CueKind, KitItem, MoveKind, Pattern, Surface
 
 MOVES = [standard_library().move(key) for key in standard_library().keys]
 RUNGS = [(move, rung) for move in MOVES for rung in move.ladder]
@@ -71,6 +75,38 @@ def test_rungs_have_cues_of_each_kind_in_wanted_words(rung: Rung) -> None:
     assert not [text for text in said if len(text.split()) > 12]
 
 
+# Kit by the words that name it; the ball of a foot, and kit that is said not to be there, are none.
+KIT_WORDS = {
+    KitItem.BALL: r"\bballs?\b(?! of)",
+    KitItem.DUMBBELLS: r"\bdumbbells?\b|\bweights\b|\bthe weight (?!on|over)",
+    KitItem.BAND: r"\bbands?\b",
+    KitItem.CHAIR: r"\bchairs?\b|\bthe seat of\b",
+    KitItem.STEP: r"\b(?:on|of|from) the step\b|(?<!long )\bstep's\b",
+    KitItem.SLIDERS: r"\bsliders?\b",
+    KitItem.MAT: r"\bmat\b",
+}
+ABSENT = re.compile(r"pretend ball|no chair|chair that isn't there|\bball of (?:the|your)", re.IGNORECASE)
+
+
+@each_rung
+def test_no_cue_names_kit_that_its_rung_does_without(rung: Rung) -> None:
+    """A fact of the trade: who has no ball is lost at "back against the ball"."""
+    has = {need.item for need in rung.kit}
+    said = [ABSENT.sub("", cue.text) for cue in rung.cues]
+    wrong = [(item, text) for item, word in KIT_WORDS.items() for text in said if re.search(word, text, re.IGNORECASE)]
+    assert not [each for each in wrong if each[0] not in has]
+
+
+def test_a_cue_that_names_kit_is_said_where_the_kit_is() -> None:
+    said = {rung.key: {cue.text for cue in rung.cues} for rung in standard_library().move("chair-stand").ladder}
+    text = "Land on the seat like a feather."
+    assert text in said["base"]
+    assert text in said["goblet-slow"]
+    assert text not in said["wall"]
+    made = standard_library().made("chair-stand", "goblet-slow", (read_lever({"surface": "floor"}),))
+    assert text not in {cue.text for cue in made.cues}
+
+
 @each_rung
 def test_levers_read_back_as_they_are_written(rung: Rung) -> None:
     assert tuple(read_lever(write_lever(lever)) for lever in rung.levers) == rung.levers
@@ -80,3 +116,22 @@ def test_every_lever_but_reps_makes_a_rung_somewhere() -> None:
     """Repetitions belong to the dose of a plan, so no rung of the library is made by adding some."""
     used = {lever.word for _, rung in RUNGS for lever in rung.levers}
     assert set(LEVER_WORDS) - used == {"reps"}
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ('{ say = "Sit." }', "expected words, or say and kit; got say"),
+        ('{ say = "Sit.", kit = "chiar" }', "'chair'"),
+        ("7", "expected text"),
+    ],
+)
+def test_a_cue_written_wrongly_is_told_with_its_line(written: str, told: str, tmp_path: Path) -> None:
+    source = (Path(moves.__file__).parent / "library" / "squat.toml").read_text(encoding="utf-8")
+    path = tmp_path / "squat.toml"
+    path.write_text(source.replace('breathing = ["In', f'breathing = [{written}, "In'), encoding="utf-8")
+    with pytest.raises(Faults) as found:
+        read_move(path)
+    line = next(n for n, each in enumerate(source.splitlines(), 1) if each.startswith("breathing"))
+    assert f":{line}" in str(found.value)
+    assert told in str(found.value)

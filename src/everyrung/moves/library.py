@@ -86,7 +86,7 @@ class Library:
             entry_test=text.entry_test,
             grade=text.grade,
             cautions=_tags(cautions if text.cautions is None else text.cautions, form),
-            cues=(*text.cues, *cues),
+            cues=_fitting((*text.cues, *cues), form),
         )
 
     def _start(
@@ -120,7 +120,7 @@ class Library:
             kit=kit_of(form),
             entry_test=own_entry_test(levers),
             grade=self._own_grade(below, changes),
-            cues=cues if swapped else below.cues,
+            cues=_fitting(cues if swapped else below.cues, form),
             cautions=_tags(cautions if swapped else below.cautions, form),
         )
 
@@ -154,6 +154,12 @@ def highest_within(ladder: tuple[Rung, ...], changes: tuple[Lever, ...]) -> int 
 def _same_shape(one: Form, other: Form) -> bool:
     """The same rung, however heavy it is loaded and however often it is done."""
     return replace(one, amount=None, band=None, reps_added=0) == replace(other, amount=None, band=None, reps_added=0)
+
+
+def _fitting(cues: tuple[Cue, ...], form: Form) -> tuple[Cue, ...]:
+    """Those that name no kit which this form does without."""
+    kit = {need.item for need in kit_of(form)}
+    return tuple(cue for cue in cues if cue.kit is None or cue.kit in kit)
 
 
 def _tags(declared: tuple[Caution, ...], form: Form) -> tuple[Caution, ...]:

@@ -1,6 +1,7 @@
 """Reading one move file: the words as written, before any lever is applied."""
 
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from everyrung.moves.lever_words import read_lever
@@ -17,7 +18,9 @@ from everyrung.terms.pose import PoseText
 from everyrung.terms.vocabulary import (
     Carry,
     Caution,
+    CueKind,
     Hold,
+    KitItem,
     Limb,
     LoadNeed,
     Mode,
@@ -161,9 +164,18 @@ def _entry_test(value: object) -> str:
 
 
 def _cues(table: Table) -> tuple[Cue, ...]:
-    found = [Cue(kind=kind, text=said) for kind in WRITTEN_KINDS for said in table.many(kind.value, words)]
+    found = [cue for kind in WRITTEN_KINDS for cue in table.many(kind.value, partial(_cue, kind))]
     table.done()
     return tuple(found)
+
+
+def _cue(kind: CueKind, value: object) -> Cue:
+    """Words; or `{ say = "Land on the seat.", kit = "chair" }`, said only where a rung has that kit."""
+    if not isinstance(value, dict):
+        return Cue(kind=kind, text=words(value))
+    if set(value) != {"say", "kit"}:
+        raise Invalid(kind.value, "words, or say and kit", ", ".join(map(str, value)) or "nothing")
+    return Cue(kind=kind, text=words(value["say"]), kit=one_of(KitItem)(value["kit"]))
 
 
 def _check_ladder(table: Table, rungs: tuple[RungText, ...]) -> None:

@@ -32,8 +32,11 @@ PULSE_MS = 500  # one small bend, chosen, because two a second is the quickest t
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cue:
+    """Words to say at a rung; those that name `kit` only at one that has it."""
+
     kind: CueKind
     text: str
+    kit: KitItem | None = None
 
     def __post_init__(self) -> None:
         if not self.text.strip():
