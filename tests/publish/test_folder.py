@@ -144,12 +144,15 @@ def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(publish
 
 @pytest.mark.slow
 def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(tmp_path: Path) -> None:
+    import av
     import numpy as np
 
     from everyrung.publish.audio.detect import read_audio
+    from everyrung.publish.chapters import chapters
 
     asked = Asked(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
-    made = make(run(PLAN, asked=asked), PLAN.read_bytes(), tmp_path, lambda *_: None, video=True)
+    done = run(PLAN, asked=asked)
+    made = make(done, PLAN.read_bytes(), tmp_path, lambda *_: None, video=True)
     assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "video"]
     names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]
     assert len(names) == 6
@@ -158,3 +161,6 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     film, spoken = (read_audio(tmp_path / name)[0] for name in ("session.mp4", "spoken-first-time.opus"))
     size = min(len(film), len(spoken))
     assert np.corrcoef(film[:size], spoken[:size])[0, 1] > 0.98
+    with av.open(str(tmp_path / "session.mp4")) as container:
+        titles = [each["metadata"]["title"] for each in container.chapters()]
+    assert titles == [each.title for each in chapters(done.session, done.timeline)]

@@ -19,10 +19,11 @@ from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.detect import onsets, read_audio
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
 from everyrung.publish.captions.fit import captions
+from everyrung.publish.chapters import chapters
 from everyrung.publish.figure.projection import SIDE
 from everyrung.publish.video import layout
 from everyrung.publish.video.drawn import between, other_side, pictures
-from everyrung.publish.video.encode import FRAMES_S
+from everyrung.publish.video.encode import FRAMES_S, encoder
 from everyrung.publish.video.figures import STEPS, Film, film
 from everyrung.publish.video.ink import cover_of, inked
 from everyrung.publish.video.layout import HIGH, WIDE, Line
@@ -105,6 +106,21 @@ def test_the_count_is_the_repetition_that_is_done(said: Run, found: tuple[Scene,
                 assert scene.working
                 counted += 1
     assert counted > 300
+
+
+def test_chapters_are_in_the_file(tmp_path: Path, said: Run) -> None:
+    """Read back by FFmpeg's own demuxer."""
+    path, wanted = tmp_path / "chapters.mp4", chapters(said.session, said.timeline)
+    with encoder(path, None, wanted) as into:
+        for _ in range(25):
+            into.picture(np.full((HIGH * 3 // 2, WIDE), 128, np.uint8), changed=False)
+    with av.open(str(path)) as container:
+        read = [
+            (round(each["start"] * each["time_base"] * 1_000), each["metadata"]["title"])
+            for each in container.chapters()
+        ]
+    assert read == [(each.at_ms, each.title) for each in wanted]
+    assert len(read) >= 3
 
 
 def test_a_hold_counts_the_seconds_left(said: Run, found: tuple[Scene, ...]) -> None:

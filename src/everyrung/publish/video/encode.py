@@ -1,6 +1,6 @@
 """Frames and sound into an MP4: H.264 and AAC."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
@@ -10,6 +10,7 @@ import numpy as np
 from av.container import OutputContainer
 from numpy.typing import NDArray
 
+from everyrung.publish.chapters import Chapter
 from everyrung.publish.video.ink import Grey
 from everyrung.publish.video.layout import HIGH, WIDE
 from everyrung.terms.fault import require
@@ -72,7 +73,7 @@ def video_possible() -> bool:
 
 
 @contextmanager
-def encoder(path: Path, sample_rate_hz: int | None) -> Iterator[Encoder]:
+def encoder(path: Path, sample_rate_hz: int | None, chapters: Sequence[Chapter] = ()) -> Iterator[Encoder]:
     """An encoder into the file at `path`; its index comes first, so that it plays while it is loaded.
 
     Raises Invalid when this machine's PyAV lacks an encoder.
@@ -82,5 +83,12 @@ def encoder(path: Path, sample_rate_hz: int | None) -> Iterator[Encoder]:
     options = {"fflags": "+bitexact", "movflags": "+faststart"}
     with av.open(str(path), "w", format="mp4", options=options) as container:
         made = Encoder(container, sample_rate_hz)
+        container.set_chapters(
+            [
+                {"id": number, "start": each.at_ms, "end": each.end_ms, "time_base": Fraction(1, 1_000),
+                 "metadata": {"title": each.title}}
+                for number, each in enumerate(chapters)
+            ]
+        )  # fmt: skip
         yield made
         made.finish()

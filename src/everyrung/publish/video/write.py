@@ -14,6 +14,7 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Run
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.terms import Caption
+from everyrung.publish.chapters import chapters
 from everyrung.publish.video.compose import Composer, lines_of
 from everyrung.publish.video.encode import FRAMES_S, Encoder, encoder
 from everyrung.publish.video.figures import Figures
@@ -46,7 +47,8 @@ def write_video(
 
     `audio` is one channel (sample) of the whole session from its start; the last picture stays until the last sound is
     over. `progress` is told each second how many of how many frames are done. Captions are those of the run's `track`,
-    if it has it; a rung without a pose has no figure. Raises Invalid for a part that is not within the session.
+    if it has it; a rung without a pose has no figure.
+    A film of the whole session has its chapters in it. Raises Invalid for a part that is not within the session.
     """
     total_ms = run.timeline.total_ms
     sounding_ms = 0 if audio is None else ceil(len(audio) * 1_000 / sample_rate_hz)
@@ -55,7 +57,8 @@ def write_video(
     spent = Spent()
     composer = _composer(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
-    with _replaced(path) as made, encoder(made, sample_rate_hz if audio is not None else None) as into:
+    parts = () if part_ms else chapters(run.session, run.timeline)
+    with _replaced(path) as made, encoder(made, sample_rate_hz if audio is not None else None, parts) as into:
         for first in range(0, frames, FRAMES_S):
             last_ms = min(end_ms, begin_ms + (first + FRAMES_S) * FRAME_MS)
             _second(into, composer, spent, range(first, min(frames, first + FRAMES_S)), begin_ms)
