@@ -12,6 +12,8 @@ from typing import Any
 
 import pytest
 
+from everyrung.store.cache import default_cache
+
 CHROMIUM = Path("/usr/bin/chromium")
 FLAGS = ["--no-sandbox", "--enable-unsafe-swiftshader", "--disable-background-networking", "--disable-component-update"]
 
@@ -33,9 +35,17 @@ class Served:
 
     def __init__(self, home: Path) -> None:
         self.home, self.process = home, None  # type: ignore[var-annotated]
+        self._share_results()
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             self.port = probe.getsockname()[1]
+
+    def _share_results(self) -> None:
+        """One file of computed results for all studios, or each would compute the demo session on bodies anew."""
+        common = default_cache().path
+        common.parent.mkdir(parents=True, exist_ok=True)
+        self.home.mkdir(parents=True, exist_ok=True)
+        (self.home / common.name).symlink_to(common)
 
     @property
     def address(self) -> str:
