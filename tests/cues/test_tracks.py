@@ -10,7 +10,7 @@ import pytest
 from everyrung.cues.spoken import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.cues.visits import Visit, visits
-from everyrung.cues.wanted import BREATH_MS, EARLY_MS
+from everyrung.cues.wanted import BREATH_MS, EARLY_MS, dose_said
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Run, run
 from everyrung.plan.read import plan_from_text
@@ -111,24 +111,56 @@ def test_an_announced_countdown_is_the_planned_one(name: str, track: Track) -> N
         assert 2.0 < left <= 3.0 + 300 / span.bout.rep_ms
 
 
-def test_the_same_point_is_not_made_in_two_rounds_running() -> None:
-    found, tracks, _ = made("boathouse-30")
-    for track in tracks.values():
-        for visit in along("boathouse-30"):
-            own = {cue.text for cue in visit.cell.rung.cues if cue.kind is CueKind.FORM}
-            before = [
-                each
-                for each in along("boathouse-30")
-                if each.column == visit.column and each.before_ms < visit.before_ms
-            ]
-            if len(own) < 4 or not before:
-                continue
-            said = [
-                {cue.text for cue in track.said if cue.ref == each.cell.ref and cue.kind is CueKind.FORM}
-                for each in (before[-1], visit)
-            ]
-            assert not said[0] & said[1], visit.cell.ref
-    assert found
+@BOTH
+def test_the_same_point_is_not_made_on_one_side_in_two_rounds_running(name: str, track: Track) -> None:
+    """Common practice, no source: what is said every time is not heard any more."""
+    said, compared = made(name)[1][track].said, 0
+    last: dict[tuple[tuple[str, str], int], set[str]] = {}
+    for visit in along(name):
+        own = {cue.text for cue in visit.cell.rung.cues if cue.kind is CueKind.FORM}
+        for side, span in enumerate(visit.work):
+            points = {cue.text for cue in during(said, span) if cue.kind is CueKind.FORM}
+            before = last.get((visit.column, side), set())
+            if len(own) > 1 and points and before:
+                assert points != before, visit.cell.ref
+                compared += 1
+            last[visit.column, side] = points
+    assert compared >= (8 if track is Track.FIRST else 0)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_before_a_set_the_name_comes_first_then_the_position_then_what_else_there_is(name: str) -> None:
+    """Common practice, no source: nobody can place "a short step forward" before knowing what it is about."""
+    ranks = []
+    for visit in along(name):
+        rung = visit.cell.rung
+        order = [f"{rung.name}.", dose_said(visit.cell), *(cue.text for cue in rung.cues if cue.kind is CueKind.SET_UP),
+                 *(cue.text for cue in rung.cues if cue.kind is CueKind.SAFETY)]  # fmt: skip
+        said = [cue.text for cue in made(name)[1][Track.FIRST].said
+                if cue.ref == visit.cell.ref and visit.before_ms < cue.at_ms < visit.count_in_ms]  # fmt: skip
+        found = [order.index(text) if text in order else len(order) for text in said]  # other rungs at the end
+        assert found == sorted(found), said
+        ranks.append(len(found))
+    assert max(ranks) >= 5
+
+
+def test_a_set_of_two_sides_says_which_is_first() -> None:
+    cell = next(visit.cell for visit in along("boathouse-30") if len(visit.work) == 2)
+    assert dose_said(cell) == "6 repetitions a side, left first."
+
+
+def test_a_warning_is_told_once_in_full_and_then_in_turn() -> None:
+    """Of a rung that comes again; a harder rung's own warning is told when it comes."""
+    said = made("boathouse-30")[1][Track.FIRST].said
+    visits_of = [each for each in along("boathouse-30") if each.column[1] == "lift"]
+    told = [[cue.text for cue in said if cue.ref == each.cell.ref and cue.kind is CueKind.SAFETY] for each in visits_of]
+    assert len(told) == 3
+    assert len(told[0]) == len({cue.text for cue in visits_of[0].cell.rung.cues if cue.kind is CueKind.SAFETY})
+    for number in (1, 2):
+        new = {cue.text for cue in visits_of[number].cell.rung.cues if cue.kind is CueKind.SAFETY}
+        new -= {text for each in told[:number] for text in each}
+        assert new or len(told[number]) == 1
+        assert new <= set(told[number])
 
 
 def test_what_is_not_said_has_a_reason_and_nothing_is_said_twice_in_a_bout() -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from everyrung.pipeline import Asked, Run, run
 from everyrung.publish.folder.filming import filming_html, units
-from everyrung.publish.folder.level import GENTLE, MODERATE, level_label
+from everyrung.publish.folder.level import GENTLE, MODERATE, LevelLabel, level_label
 from everyrung.publish.folder.make import Made, make
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.inspect import inspect
@@ -164,3 +164,14 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     with av.open(str(tmp_path / "session.mp4")) as container:
         titles = [each["metadata"]["title"] for each in container.chapters()]
     assert titles == [each.title for each in chapters(done.session, done.timeline)]
+
+
+def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() -> None:
+    plan = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
+    done = run(plan)
+    found = kit_list(done)
+    assert "- Dumbbell, 10 lb / 4.5 kg: 2\n" in found
+    assert "- Wall: a free stretch\n" in found
+    assert "not used" not in found
+    label = LevelLabel(level=Level.HARD, declared=Level.HARD, computed=Level.HARD, part=0.65)
+    assert "Dumbbell, 10 lb / 4.5 kg (2)" in description(done, label)

@@ -87,6 +87,9 @@ def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> t
         there.append(present)
         worths.append(TENTHS_A_POINT * one.worth * present - off)
     model.add_no_overlap(intervals)
+    for i, j in _ordered(run):
+        size = -(-(run[i].length_ms + BREATH_MS) // STEP_MS)
+        model.add(starts[i] + size <= starts[j]).only_enforce_if(there[i], there[j])
     _within_budget(model, run, there, budgets, points)
     model.maximize(sum(worths))
     solver = cp_model.CpSolver()
@@ -101,6 +104,14 @@ def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> t
         if solver.value(there[number])
     ]
     return placed, solver.objective_value, solver.best_objective_bound
+
+
+def _ordered(run: Sequence[Wanted]) -> Iterator[tuple[int, int]]:
+    """Pairs of one sequence, the earlier first."""
+    for i, one in enumerate(run):
+        for j, other in enumerate(run):
+            if one.sequence is not None and one.sequence == other.sequence and one.place < other.place:
+                yield i, j
 
 
 def _within_budget(

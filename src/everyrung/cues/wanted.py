@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from everyrung.cues.spoken import number_words, words
+from everyrung.cues.turns import Turns
 from everyrung.cues.visits import Visit
 from everyrung.terms.cue import Track
 from everyrung.terms.plan import Ref
@@ -28,6 +29,7 @@ MOST_COUNTED = 5  # numbers of a count-in; chosen, because a longer one is not l
 COUNTED_FROM = 6  # repetitions a set needs before its last are counted; chosen, because of fewer everyone knows
 HELD_LAST_MS = 10_000  # of a hold that are told; chosen, because ten seconds can be held by whoever knows they are ten
 BREATH_MS = 300  # after every cue; chosen, because a breath is taken in about a third of a second
+OPTIONS = {OptionKind.EASIER: "easier", OptionKind.HARDER: "harder", OptionKind.NO_KIT: "no kit"}
 TO_ACT = 0.25  # of a set has to be left after a point on form; chosen, so that a repetition or two can still follow it
 
 
@@ -35,7 +37,8 @@ TO_ACT = 0.25  # of a set has to be left after a point on form; chosen, so that 
 class Wanted:
     """Words with the moments between which they are of use, and the one they are best near.
 
-    `bout` is the work they are said in, None between sets; it shares its words with others of that bout.
+    `bout` is the work they are said in, None between sets; it shares its words with others of that bout. Cues of one
+    `sequence` are said in the order of their `place` in it: a name before the position, that before what is harder.
     """
 
     kind: CueKind
@@ -47,6 +50,8 @@ class Wanted:
     best_ms: int
     worth: int
     bout: Span | None = None
+    sequence: int | None = None
+    place: int = 0
 
     @property
     def words(self) -> int:
@@ -56,12 +61,12 @@ class Wanted:
 def wanted(visits: Sequence[Visit], track: Track, length_ms: Callable[[str], int]) -> tuple[Wanted, ...]:
     """Everything that might be said on a track, in order of time; `length_ms`: how long some words take."""
     found: list[Wanted] = []
-    times: dict[tuple[str, str], int] = {}
+    turns: dict[tuple[str, str], Turns] = {}
     for visit in visits:
-        round_number = times.get(visit.column, 0)
-        times[visit.column] = round_number + 1
-        made = _Maker(visit=visit, track=track, length_ms=length_ms, round_number=round_number)
+        heard = turns.setdefault(visit.column, Turns())
+        made = _Maker(visit=visit, track=track, length_ms=length_ms, turns=heard)
         found += [*made.before(), *made.during()]
+        heard.rounds += 1
     return tuple(sorted(found, key=lambda one: (one.from_ms, -one.worth)))
 
 
@@ -70,7 +75,12 @@ class _Maker:
     visit: Visit
     track: Track
     length_ms: Callable[[str], int]
-    round_number: int
+    turns: Turns
+
+    @property
+    def first(self) -> bool:
+        """Whether the move comes for the first time."""
+        return self.turns.rounds == 0
 
     @property
     def cell(self) -> Cell:
@@ -78,24 +88,34 @@ class _Maker:
 
     def before(self) -> Iterator[Wanted]:
         """From the end of what came before until the first repetition."""
-        visit, first = self.visit, self.round_number == 0
+        visit, first = self.visit, self.first
         begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
         until = count_in - BREATH_MS  # and one before the count
         name = self.cell.rung.name if self.track is Track.FIRST or not first else self.cell.move.name
         if visit.after is not None:  # the last count gives way to the name: it ends with the work before
             end = visit.after.end_ms
             yield self._made(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
-        else:
-            yield self._made(CueKind.CHANGE, f"{name}.", begin, until, best=begin)
         if count_in < visit.work[0].at_ms:
             yield self._counted_in(count_in, visit.work[0].at_ms)
-        if visit.block_kind in (BlockKind.MAIN, BlockKind.RESERVE):
-            for text in self._of(CueKind.SAFETY):
-                worth = WORTH[CueKind.SAFETY] if first else WORTH[CueKind.FORM]
-                yield self._made(CueKind.SAFETY, text, begin, until, best=begin, worth=worth)
-        if first or self.track is Track.FIRST:
-            for place, text in enumerate(self._set_up(first=first)):
-                yield self._made(CueKind.SET_UP, text, begin, until, best=begin, worth=WORTH[CueKind.SET_UP] - place)
+        alone = [] if visit.after else [(CueKind.CHANGE, f"{name}.", WORTH[CueKind.CHANGE])]
+        for place, (kind, text, worth) in enumerate((*alone, *self._explained())):
+            made = self._made(kind, text, begin, until, best=begin, worth=worth)
+            yield replace(made, sequence=visit.before_ms, place=place)
+
+    def _explained(self) -> Iterator[tuple[CueKind, str, int]]:
+        """What is said while nobody moves, in order: how much, the position, what to be careful of, what else."""
+        if self.first or self.track is Track.FIRST:
+            taught = (dose_said(self.cell), *self._of(CueKind.SET_UP)[: 2 if self.first else 1])
+            yield from ((CueKind.SET_UP, text, WORTH[CueKind.SET_UP] - place) for place, text in enumerate(taught))
+        if self.visit.block_kind in (BlockKind.MAIN, BlockKind.RESERVE):
+            texts = self._of(CueKind.SAFETY)
+            new = self.turns.untold(texts)  # all of them at first, and what a harder rung brings with it
+            yield from ((CueKind.SAFETY, text, WORTH[CueKind.SAFETY]) for text in new)
+            reminders = () if new else self.turns.next(texts)[:1]
+            yield from ((CueKind.SAFETY, text, WORTH[CueKind.FORM]) for text in reminders)
+        if self.first and self.track is Track.FIRST:
+            worth = WORTH[CueKind.SET_UP] - len(OPTIONS)
+            yield from ((CueKind.SET_UP, text, worth - place) for place, text in enumerate(self._others()))
 
     def _counted_in(self, at_ms: int, end_ms: int) -> Wanted:
         """A number a second, whatever the words alone would take."""
@@ -104,18 +124,14 @@ class _Maker:
         made = self._made(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
         return replace(made, length_ms=end_ms - at_ms)
 
-    def _set_up(self, *, first: bool) -> Iterator[str]:
-        yield dose_said(self.cell)
-        yield from self._of(CueKind.SET_UP)[: 2 if first else 1]
-        if self.track is Track.FIRST and first:
-            for kind, words_ in (
-                (OptionKind.EASIER, "Easier"),
-                (OptionKind.HARDER, "Harder"),
-                (OptionKind.NO_KIT, "No kit"),
-            ):
-                option = self.cell.option(kind)
-                if option and option.rung.name != self.cell.rung.name:
-                    yield f"{words_}: {option.rung.name}. {option.rung.entry_test}".strip()
+    def _others(self) -> Iterator[str]:
+        """The other rungs, each once, with the question that decides."""
+        found: dict[str, list[str]] = {}
+        for kind, label in OPTIONS.items():
+            option = self.cell.option(kind)
+            if option and option.rung.name != self.cell.rung.name:
+                found.setdefault(f"{option.rung.name}. {option.rung.entry_test}".strip(), []).append(label)
+        yield from (f"{' or '.join(labels).capitalize()}: {said}" for said, labels in found.items())
 
     def during(self) -> Iterator[Wanted]:
         """Within the work: points while there is time to act, the last repetitions, the other side before a switch."""
@@ -139,22 +155,21 @@ class _Maker:
         """Other points in every round and on the second side, in turn."""
         rep_ms = span.bout.rep_ms if span.bout and span.bout.reps else 2000
         begin, until = span.at_ms + rep_ms, span.end_ms - max(rep_ms, round(TO_ACT * span.duration_ms))
-        turn = 2 * self.round_number + place
-        forms = _turned(self._of(CueKind.FORM), turn * POINTS[self.track])[: POINTS[self.track]]
+        # Where one point is enough, breathing has its turn, for it would never be worth the most.
+        breathing = self.track is Track.AGAIN and (self.turns.rounds + place) % 2 == 1
+        forms = () if breathing else self.turns.next(self._of(CueKind.FORM), place)[: POINTS[self.track]]
         for number, text in enumerate(forms):
             best = begin + (until - begin) * number // max(1, len(forms))
             worth = WORTH[CueKind.FORM] // (number + 1)
             yield self._made(CueKind.FORM, text, begin, until, best=best, bout=span, worth=worth)
-        odd = self.track is Track.AGAIN and turn % 2  # where one point is enough, breathing has its turn
-        worth = WORTH[CueKind.FORM] + 1 if odd else WORTH[CueKind.BREATHING]
-        for text in _turned(self._of(CueKind.BREATHING), turn)[:1]:
+        for text in self.turns.next(self._of(CueKind.BREATHING), place)[:1]:
             best = (begin + until) // 2
-            yield self._made(CueKind.BREATHING, text, begin, until, best=best, bout=span, worth=worth)
+            yield self._made(CueKind.BREATHING, text, begin, until, best=best, bout=span)
 
     def _encouraged(self, span: Span, place: int) -> Iterator[Wanted]:
         """Towards the end, where it is needed: the coach's own, in turn."""
         begin, until = span.at_ms + span.duration_ms // 2, span.end_ms
-        for text in _turned(self._of(CueKind.ENCOURAGEMENT), 2 * self.round_number + place)[:1]:
+        for text in self.turns.next(self._of(CueKind.ENCOURAGEMENT), place)[:1]:
             best = span.at_ms + round((1 - TO_ACT) * span.duration_ms)
             yield self._made(CueKind.ENCOURAGEMENT, text, begin, until, best=best, bout=span)
 
@@ -198,12 +213,7 @@ class _Maker:
 
 
 def dose_said(cell: Cell) -> str:
-    """'8 repetitions a side.', '40 seconds.'"""
+    """'8 repetitions a side, left first.', '40 seconds.'"""
     bout = cell.bouts[0]
     amount = f"{bout.reps} repetitions" if bout.reps else f"{round(bout.duration_ms / 1000)} seconds"
-    return f"{amount} a side." if len(cell.bouts) > 1 else f"{amount}."
-
-
-def _turned(texts: tuple[str, ...], by: int) -> tuple[str, ...]:
-    at = by % len(texts) if texts else 0
-    return (*texts[at:], *texts[:at])
+    return f"{amount} a side, {bout.side} first." if len(cell.bouts) > 1 else f"{amount}."

@@ -22,7 +22,7 @@ class LevelLabel:
     part: float
 
     def __str__(self) -> str:
-        why = f"the hardest tenth of the sets asks {self.part:.0%} of the hardest joint's strength of a middling body"
+        why = f"the hardest tenth of the sets asks {self.part:.0%} of what a middling body's hardest joint can do"
         if self.level is self.computed:
             return f"{str(self.level).capitalize()}: {why}."
         return f"{str(self.level).capitalize()}, as the plan says; computed {self.computed}: {why}."

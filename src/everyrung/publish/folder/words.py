@@ -16,13 +16,13 @@ def description(run: Run, label: LevelLabel) -> str:
     moves = dict.fromkeys(cell.move.name for block in session.of_kind(BlockKind.MAIN) for cell in block.cells)
     rounds = max((len(block.rounds) for block in session.of_kind(BlockKind.MAIN)), default=0)
     how_many = "1 round" if rounds == 1 else f"{rounds} rounds"
-    needed = [line.what for line in kit_lines(session) if line.cells]
+    needed = [f"{line.what} ({line.each})" for line in kit_lines(session) if line.cells]
     parts = [
         session.title,
         f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. {label}",
         f"{how_many} of {', '.join(moves)}. Every set has an easier rung, a harder one and one without kit; the "
         "question before each tells you which is yours.",
-        f"Bring: {'; '.join(needed) or 'nothing'}.",
+        f"For each person: {'; '.join(needed) or 'nothing'}.",
         *kit_notes(session),
         "\n".join(("When to stop, and when not to start:", *(f"- {sign}" for sign in STOP_SIGNS))),
     ]
@@ -33,8 +33,8 @@ def description(run: Run, label: LevelLabel) -> str:
 
 def kit_list(run: Run) -> str:
     """What to bring, which load, which ball."""
-    lines = [f"Kit for {run.session.title}", ""]
-    lines += [f"- {line.what}: {line.each}" if line.each else f"- {line.what}" for line in kit_lines(run.session)]
+    used = [line for line in kit_lines(run.session) if line.cells]
+    lines = [f"Kit for {run.session.title}, for each person:", "", *(f"- {line.what}: {line.each}" for line in used)]
     lines += ["", *kit_notes(run.session)]
     balls = chart_lines(run.session)
     if balls:
