@@ -18,6 +18,7 @@ from everyrung.publish.sheet.words import VIEW_WORDS
 from everyrung.terms.fault import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
+from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import Caution, CueKind, Severity, View
 
 EVENING = Path(__file__).parent / "evening.toml"
@@ -179,8 +180,9 @@ def test_times_add_up_to_what_is_planned(evening: Run) -> None:
 
 def test_findings_stand_first_and_their_absence_is_said(evening: Run) -> None:
     finding = Finding(
-        rule="a-rule", severity=Severity.ERROR, where=Where(file="x", line=1, field="y"), place="Main / One",
-        measured="measured 7", limit="limit 5", source="who says so", remedy="Do this & that.",
+        rule="a-rule", severity=Severity.ERROR, where=Where(file="x", line=1, field="y"),
+        places=(Ref(block="Main", round="One"),), measured="measured 7", limit="limit 5", source="who says so",
+        remedy="Do this & that.",
     )  # fmt: skip
     told = made(replace(evening, findings=(finding,))).text
     for said in ("Main: One. measured 7; limit 5. Do this & that.", "a-rule; who says so"):
@@ -193,8 +195,8 @@ def test_findings_stand_first_and_their_absence_is_said(evening: Run) -> None:
 def test_a_note_is_said_after_the_score_and_without_the_programs_words(evening: Run) -> None:
     note = Finding(
         rule="a-rule", severity=Severity.NOTE, where=Where(file="x", line=1, field="y"),
-        place="Main / One, Two / hinge", measured="measured 7", limit="limit 5", source="who says so",
-        remedy="Do this & that.",
+        places=tuple(Ref(block="Main", round=name, cell="hinge") for name in ("One", "Two")),
+        measured="measured 7", limit="limit 5", source="who says so", remedy="Do this & that.",
     )  # fmt: skip
     told = made(replace(evening, findings=(note,))).text
     assert told.index("Main One, Two: hinge. Do this & that.") > told.index("The score")

@@ -17,6 +17,7 @@ from everyrung.terms.amount import Dose, Load, Mass, MassUnit, Tempo
 from everyrung.terms.fault import Invalid, Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Cue, KitNeed
+from everyrung.terms.place import WholeSession
 from everyrung.terms.plan import Ref, Stock, Who
 from everyrung.terms.session import Block, Bout, Cell, Session
 from everyrung.terms.vocabulary import BandGrade, CueKind, KitItem, LoadNeed, Severity, Sidedness
@@ -54,7 +55,8 @@ def block(**changes: object) -> Block:
 
 def finding(**changes: object) -> Finding:
     made = Finding(
-        rule="r", severity=Severity.NOTE, where=WHERE, place="p", measured="m", limit="l", source="s", remedy="r"
+        rule="r", severity=Severity.NOTE, where=WHERE, places=(WholeSession(),),
+        measured="m", limit="l", source="s", remedy="r",
     )  # fmt: skip
     return replace(made, **changes)  # type: ignore[arg-type]
 

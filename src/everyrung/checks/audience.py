@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 
-from everyrung.checks.places import listed_and, named, place
+from everyrung.checks.places import listed_and
 from everyrung.checks.rising import steps
 from everyrung.terms.amount import Load
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast, RungForecast, Share
+from everyrung.terms.place import WholeSession
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.vocabulary import Severity
@@ -34,7 +35,7 @@ def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 rule="few-finish",
                 severity=Severity.WARNING,
                 where=cells[each.ref].where,
-                place=place(each.ref),
+                places=(each.ref,),
                 measured=f"{_points(each.some_rung)} can finish some rung; the led one stops {_stops(each.led)}",
                 limit=f"at least {LEAST_FINISHING:.0%} of the audience ({_MODEL})",
                 source="chosen, because a rung for everyone is what the session promises",
@@ -58,7 +59,7 @@ def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
                     rule="rung-for-nobody",
                     severity=Severity.WARNING,
                     where=cells[each.ref].where,
-                    place=place(each.ref),
+                    places=(each.ref,),
                     measured=f"{_points(rung.finishing)} can finish {rung.name!r}; it stops {_stops(rung)}",
                     limit=f"at least {FOR_NOBODY:.0%} of the audience ({_MODEL})",
                     source="chosen, because fewer than one in twenty is nobody in a room of twenty",
@@ -86,7 +87,7 @@ def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 rule="load-not-earned",
                 severity=Severity.WARNING,
                 where=after.where,
-                place=place(after.ref),
+                places=(after.ref,),
                 measured=f"{before.bouts[0].load} to {after.bouts[0].load}: {rise:.0%} more, and half the audience has "
                 f"{max(over, 0):.0f} repetitions over the dose before",
                 limit=f"{MOST_STEP:.0%}, or {EARNED_LEFT:.0f} repetitions over the dose ({_MODEL})",
@@ -108,7 +109,7 @@ def newcomers_sore(session: Session, forecast: Forecast) -> Iterator[Finding]:
             rule="newcomers-sore",
             severity=Severity.WARNING,
             where=session.where,
-            place="whole session",
+            places=(WholeSession(),),
             measured=f"{_points(forecast.sore)} of the first-timers would lower more than 36 hard repetitions with one "
             "muscle group, and be sore for days",
             limit=f"at most {MOST_SORE:.0%} of them ({_MODEL})",
@@ -134,7 +135,7 @@ def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 rule="same-muscle",
                 severity=Severity.WARNING,
                 where=cell.where if cell else session.where,
-                place=place(Ref(block=block, round=name)),
+                places=(Ref(block=block, round=name),),
                 measured=f"the led rungs stop {_points(stopped[0][1])} at the {stopped[0][0]}",
                 limit=f"at most {MOST_BROKEN:.0%} of the audience ({_MODEL})",
                 source="chosen, because a round that spends one muscle group trains no other",
@@ -155,7 +156,7 @@ def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding
             rule="limit-without-path",
             severity=Severity.WARNING,
             where=cells[refs[0]].where,
-            place=named((place(ref) for ref in refs), "; "),
+            places=refs,
             measured=f"{without.count} of {without.of} who avoid '{caution}' have no rung in "
             f"{len(refs)} {'cell' if len(refs) == 1 else 'cells'}",
             limit="0 people without a rung for that reason",

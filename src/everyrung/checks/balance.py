@@ -3,9 +3,10 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import counted, places
+from everyrung.checks.places import counted, refs
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
+from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import BlockKind, Level, Pattern, Severity
@@ -37,7 +38,7 @@ def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="pattern-balance",
             severity=Severity.NOTE,
             where=blocks[0].where,
-            place="main blocks",
+            places=(OfKind(kind=BlockKind.MAIN),),
             measured=f"{len(BALANCED) - len(lacking)} of {len(BALANCED)} patterns: no {listed(lacking)}",
             limit=f"{len(BALANCED)} patterns, over a week if not in one session",
             source="common practice, no source: all major muscle groups over a week, not in every session",
@@ -57,7 +58,7 @@ def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="reserve-missing",
             severity=Severity.WARNING,
             where=session.place("block"),
-            place="whole session",
+            places=(WholeSession(),),
             measured="0 reserve blocks with a move in them",
             limit="at least 1 reserve block",
             source="common practice, no source: something at hand when time is left",
@@ -85,7 +86,7 @@ def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
         rule="level-label",
         severity=Severity.ERROR if wrong else Severity.WARNING,
         where=above[0].where,
-        place=places(above),
+        places=refs(above),
         measured=f"{len(above)} of {counted(len(cells), 'main cell')} above grade {highest}, the top one grade {top}",
         limit=f"grade {highest} at most for a session called {session.level}, one cell in six a grade above",
         source=_LEVEL_SOURCE,

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
 from everyrung.checks.levers import changed_levers
 from everyrung.checks.measures import Dosed, Measure, measures
-from everyrung.checks.places import gathered, listed_and, place, places, strength_cells
+from everyrung.checks.places import gathered, listed_and, refs, strength_cells
 from everyrung.checks.rising import Step, steps
 from everyrung.terms.body import BodySize
 from everyrung.terms.finding import Finding
@@ -70,7 +70,7 @@ def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
                 rule="round-jumps",
                 severity=Severity.WARNING,
                 where=after.where,
-                place=place(after.ref),
+                places=(after.ref,),
                 measured=f"{listed_and(changed_levers(before, after))}: {found[0]}, for {len(jumping)} of "
                 f"{len(judged)} bodies, most for {body}",
                 limit=f"at most {MOST_RISE:g} times the round before",
@@ -94,7 +94,7 @@ def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
             rule="rung-not-held",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{count} of {len(mechanics.bodies)} bodies can't do {cells[0].rung.name!r} as described, "
             f"{body} among them: {short}",
             limit=f"all {len(mechanics.bodies)} bodies",
@@ -116,7 +116,7 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
             rule="self-check-missed",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{count} of {len(mechanics.bodies)} bodies, {body} among them, show {measured} for {said!r}",
             limit=limit,
             source="chosen, because a check that a right pose fails teaches people to distrust checks",
@@ -138,7 +138,7 @@ def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
             rule="focus-differs",
             severity=Severity.NOTE,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{cells[0].rung.name!r} hardly works {listed_and(words)}; what it works most is "
             f"{listed_and(computed_focus(demands)[:3])}",
             limit=f"at least {SLIGHT:.0%} of the effort of what works hardest",
@@ -160,7 +160,7 @@ def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
             rule="pose-misfit",
             severity=Severity.NOTE,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{count} of {len(mechanics.bodies)} bodies can't take the pose of {cells[0].rung.name!r}, "
             f"{body} among them: {said}",
             limit=f"{MOST_OFF_MM:g} mm and {MOST_OFF_DEG:g} degrees",
@@ -182,7 +182,7 @@ def not_posed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
                 rule="not-posed",
                 severity=Severity.NOTE,
                 where=cell.where,
-                place=place(cell.ref),
+                places=(cell.ref,),
                 measured=f"{cell.rung.name!r} could not be computed: {mechanics.failed[cell.ref]}",
                 limit="a pose for each rung",
                 source="chosen, because what has no pose cannot be judged",
@@ -223,7 +223,7 @@ def _step_finding(
         rule=rule,
         severity=severity,
         where=after.where,
-        place=place(after.ref),
+        places=(after.ref,),
         measured=f"{levers} since {before.ref.round} for {count} of {len(judged)} bodies, least for {body}: {best}",
         limit="harder by more than the error",
         source=_OVERLOAD,

@@ -3,9 +3,10 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import counted, every_cell, gathered, named, places
+from everyrung.checks.places import counted, every_cell, gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
+from everyrung.terms.place import named
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Caution, CueKind, OptionKind, Severity
@@ -28,7 +29,7 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
             rule="caution-unanswered",
             severity=Severity.ERROR if present else Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{cells[0].rung.name!r} has the caution {caution}"
             f"{', which someone present has to avoid,' if present else ''} and 0 rungs without it",
             limit="at least 1 option or rung of the ladder without the caution",
@@ -53,7 +54,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="limit-rung",
                 severity=Severity.NOTE,
                 where=cells[0].where,
-                place=places(cells),
+                places=refs(cells),
                 measured=f"{counted(len(cells), 'cell')} with the caution {caution}: someone present has to avoid it",
                 limit="at least 1 other rung named for each of them",
                 source=_SOURCE,
@@ -74,7 +75,7 @@ def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="held-breath",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{name!r} has the caution {Caution.HELD_BREATH} and 0 breathing cues",
             limit="at least 1 breathing cue",
             source="common practice, no source: breathe out on the effort",

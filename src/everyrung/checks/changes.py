@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from everyrung.checks.places import every_cell, gathered, places
+from everyrung.checks.places import every_cell, gathered, refs
 from everyrung.terms.finding import Finding
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Held, Timeline
 from everyrung.terms.vocabulary import BlockKind, Severity
@@ -30,7 +31,7 @@ def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding
             rule="kit-change-in-cell",
             severity=Severity.WARNING,
             where=found[0].where,
-            place=places(found),
+            places=refs(found),
             measured=f"from {_labels(before)} to {_labels(after)} between the sides: {seconds:g} s each time",
             limit="0 changes of kit inside a cell",
             source="chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up",
@@ -52,7 +53,7 @@ def floor_changes(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="floor-changes",
                 severity=Severity.WARNING,
                 where=block.where,
-                place=block.name,
+                places=(Ref(block=block.name),),
                 measured=f"{changes} times down or up in {rounds} round{'s' if rounds > 1 else ''}, "
                 f"{changes / rounds:.1f} a round",
                 limit=f"at most {MAX_FLOOR_CHANGES_A_ROUND} a round",

@@ -5,10 +5,12 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from everyrung.checks.places import every_block, named
+from everyrung.checks.places import every_block
 from everyrung.cues.spoken import number_words
 from everyrung.terms.cue import CueTrack, Track
 from everyrung.terms.finding import Finding
+from everyrung.terms.place import named
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import CueKind, Severity
@@ -107,8 +109,8 @@ def _said(
 
 def _finding(block: Block, rule: str, measured: str, limit: str, source: str, remedy: str) -> Finding:
     return Finding(
-        rule=rule, severity=Severity.WARNING, where=block.where, place=block.name, measured=measured, limit=limit,
-        source=source, remedy=remedy,
+        rule=rule, severity=Severity.WARNING, where=block.where, places=(Ref(block=block.name),),
+        measured=measured, limit=limit, source=source, remedy=remedy,
     )  # fmt: skip
 
 

@@ -3,8 +3,9 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import counted, listed_and, place
+from everyrung.checks.places import counted, listed_and
 from everyrung.terms.finding import Finding
+from everyrung.terms.place import InCutOrder
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
@@ -24,7 +25,7 @@ def cut_order_missing(session: Session, timeline: Timeline) -> Iterator[Finding]
             rule="cut-order-missing",
             severity=Severity.NOTE,
             where=session.where,  # a field that is not there has no line
-            place="cut_order",
+            places=(InCutOrder(),),
             measured="0 places in cut_order",
             limit="at least 1",
             source="common practice, no source: decide before the class what to drop",
@@ -45,7 +46,7 @@ def cut_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="cut-floor",
                 severity=Severity.WARNING,
                 where=session.place("cut_order"),
-                place=f"cut_order: {place(cut.ref)}",
+                places=(InCutOrder(ref=cut.ref),),
                 measured=f"{cut.reason} (1 place that will not be cut)",
                 limit="0 places that are kept whatever the clock says",
                 source="chosen, because the cool-down is never what gives way; warm-up floor as in warm-up-floor",
@@ -70,7 +71,7 @@ def cut_sides(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="cut-sides",
             severity=Severity.WARNING,
             where=session.place("cut_order"),
-            place=f"cut_order: {place(cut.ref)}",
+            places=(InCutOrder(ref=cut.ref),),
             measured=f"leaves {counted(len(uneven), 'move')} unequal, {listed_and(uneven)}: {why}",
             limit="0 moves that become unequal",
             source="common practice, no source: both sides get the same work",

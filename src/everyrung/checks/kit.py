@@ -4,9 +4,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from everyrung.checks.places import every_cell, named, places
+from everyrung.checks.places import every_cell, refs
 from everyrung.terms.amount import SAME_MASS_KG, Mass
 from everyrung.terms.finding import Finding
+from everyrung.terms.place import named
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
@@ -50,7 +51,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="kit-missing",
                 severity=Severity.ERROR,
                 where=cells[0].where,
-                place=places(cells),
+                places=refs(cells),
                 measured=f"{wanted}: asked for {_times(cells)}, 0 in the plan's kit",
                 limit="at least 1 kit entry of it",
                 source="the plan's own [[kit]]",
@@ -75,7 +76,7 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="kit-short",
                 severity=Severity.WARNING,
                 where=cells[0].where,
-                place=places(cells),
+                places=refs(cells),
                 measured=f"{wanted}: enough for {session.who.in_room - without} of {session.who.in_room} "
                 f"in the room, not for {without}",
                 limit=f"{wanted.pieces} a person for {session.who.in_room} people",

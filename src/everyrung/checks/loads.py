@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import every_cell, gathered, places
+from everyrung.checks.places import every_cell, gathered, refs
 from everyrung.terms.amount import Load
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
@@ -27,7 +27,7 @@ def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="pair-unequal",
             severity=Severity.ERROR,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{first} with {second}: {apart_kg:.2g} kg apart",
             limit="0 kg between the two pieces of a pair",
             source="common practice, no source: a pair of loads must match",

@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import gathered, places
+from everyrung.checks.places import gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
@@ -32,7 +32,7 @@ def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Findin
             rule="newcomer-knee-bends",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{most} deep knee bends a leg in {session.newcomer_rounds} rounds for first-timers",
             limit=f"at most {MOST_KNEE_BENDS} a leg",
             source="chosen, because it is 3 sets of 12, the top of the novice range (ACSM 2009)",
@@ -57,7 +57,7 @@ def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="newcomer-rung",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{cells[0].rung.name!r} is grade {grade} and its easier option is {shown}",
             limit=f"an easier option of grade {FIRST_GRADE} or lower while first-timers take part",
             source="chosen, because the library calls grade 4 strong, and grade 2 is the highest it calls easy",

@@ -4,11 +4,12 @@
 from collections.abc import Iterator
 
 from everyrung.checks.kit import people_without
-from everyrung.checks.places import gathered, listed_and, named, places, strength_cells
+from everyrung.checks.places import gathered, listed_and, refs, strength_cells
 from everyrung.plan.loads import lacking
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
+from everyrung.terms.place import named
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import OptionKind, Severity
@@ -30,7 +31,7 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="option-missing",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"no {listed(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
             limit="3 options: harder, easier and no-kit",
             source=_WHY_OPEN,
@@ -52,7 +53,7 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="entry-test",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"{name!r} has an entry test of {words} words" if words else f"{name!r} has none (0 words)",
             limit=f"1 to {MAX_ENTRY_TEST_WORDS} words",
             source="chosen, because a test said in one breath is asked, and a longer one is skipped",
@@ -79,7 +80,7 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="no-kit-needs-kit",
             severity=Severity.ERROR,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"the no-kit option {name!r} needs {len(items)}: {listed_and(items)}",
             limit="0 items of kit",
             source="common practice, no source: everyone has a wall and a floor",
@@ -105,7 +106,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="option-order",
             severity=Severity.ERROR,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"the {kind} option {name!r} is grade {grade} and the rung led is grade {led}",
             limit="0 grades the wrong way",
             source="chosen, because people who need the easier rung trust its name",
@@ -133,7 +134,7 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="option-kit",
             severity=Severity.NOTE,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"the {kind} option {name!r} needs {len(missing)} not listed: {listed_and(missing)}",
             limit="0 items that are not listed",
             source="common practice, no source: offer what people can take up",
@@ -166,7 +167,7 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="option-limit",
             severity=Severity.WARNING,
             where=cells[0].where,
-            place=places(cells),
+            places=refs(cells),
             measured=f"the {kind} option {name!r} is {caution}, which someone present has to avoid (1 caution)",
             limit="0 cautions of those present in an easier or no-kit option",
             source="common practice, no source: an option is not to lead people into what they have to avoid",

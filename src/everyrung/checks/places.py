@@ -1,4 +1,4 @@
-"""Where a finding stands, in words, and cells with the same trouble gathered into one finding."""
+"""The blocks and cells that rules look at, and cells with the same trouble gathered into one finding."""
 
 from collections.abc import Hashable, Iterable, Iterator
 from typing import TypeVar
@@ -8,30 +8,14 @@ from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.vocabulary import BlockKind
 
 What = TypeVar("What", bound=Hashable)
-MAX_NAMED = 6  # chosen, because more places than this in one sentence are no longer read
 
 
-def place(ref: Ref) -> str:
-    """'Main / Two / lunge'; a block without rounds is not named twice."""
-    parts = [ref.block, "" if ref.round == ref.block else ref.round, ref.cell, str(ref.side or "")]
-    return " / ".join(part for part in parts if part)
-
-
-def places(cells: Iterable[Cell]) -> str:
-    """'Main / One, Two / lunge': the places of some cells, those of one column together."""
-    rounds: dict[tuple[str, str], list[str]] = {}
+def refs(cells: Iterable[Cell]) -> tuple[Ref, ...]:
+    """Where some cells stand, each once, column by column as they are read."""
+    columns: dict[tuple[str, str], dict[Ref, None]] = {}
     for cell in cells:
-        rounds.setdefault((cell.ref.block, cell.ref.cell), []).append(cell.ref.round)
-    return named(
-        (place(Ref(block=block, round=", ".join(names), cell=key)) for (block, key), names in rounds.items()), "; "
-    )
-
-
-def named(words: Iterable[str], between: str = ", ") -> str:
-    """Different words joined, cut after MAX_NAMED with how many are left out."""
-    found = list(dict.fromkeys(words))
-    more = [f"{len(found) - MAX_NAMED} more"] if len(found) > MAX_NAMED else []
-    return between.join([*found[:MAX_NAMED], *more])
+        columns.setdefault((cell.ref.block, cell.ref.cell), {})[cell.ref] = None
+    return tuple(ref for column in columns.values() for ref in column)
 
 
 def counted(number: int, thing: str) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from everyrung.checks.levers import changed_levers, went_down
-from everyrung.checks.places import listed_and, place, strength_blocks
+from everyrung.checks.places import listed_and, strength_blocks
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
@@ -30,7 +30,7 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="two-levers",
                 severity=Severity.WARNING,
                 where=after.where,
-                place=place(after.ref),
+                places=(after.ref,),
                 measured=f"{len(changed)} levers at once since {before.ref.round}: {listed_and(changed)}",
                 limit="1 lever from round to round",
                 source=_ONE_LEVER,
@@ -55,7 +55,7 @@ def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
                     rule="round-same",
                     severity=Severity.WARNING,
                     where=round_.where,
-                    place=place(Ref(block=block.name, round=name)),
+                    places=(Ref(block=block.name, round=name),),
                     measured=f"0 of {len(cells)} cells changed since the round before",
                     limit="at least 1 changed cell a round",
                     source="ACSM 2009: strength grows by progressive overload",
@@ -77,7 +77,7 @@ def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="lever-down",
                 severity=Severity.NOTE,
                 where=after.where,
-                place=place(after.ref),
+                places=(after.ref,),
                 measured=f"{listed_and(down)} went down since {before.ref.round}, and 0 levers went up",
                 limit="0 levers down with none up",
                 source="chosen, because rounds are meant to rise, and a slip in one cell is easily overlooked",

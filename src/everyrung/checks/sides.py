@@ -4,9 +4,10 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.places import every_cell, gathered, listed_and, place, places
+from everyrung.checks.places import every_cell, gathered, listed_and, refs
 from everyrung.terms.amount import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.terms.finding import Finding
+from everyrung.terms.place import in_words
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Severity, Side, Sidedness, SideRule
@@ -45,7 +46,7 @@ def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 rule="side-by-round",
                 severity=Severity.ERROR,
                 where=column[0].where,
-                place=places(column),
+                places=refs(column),
                 measured=_by_round(move, left, len(column) - left),
                 limit="0 rounds more on one side than on the other",
                 source="arithmetic: an odd number of rounds cannot be shared out evenly",
@@ -69,7 +70,7 @@ def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="sides-differ",
             severity=Severity.ERROR,
             where=cell.where,
-            place=places(cells),
+            places=refs(cells),
             measured="; ".join(f"{name} {what}" for name, what in found),
             limit=f"the same {words} on both sides (0 different)",
             source=_SOURCE,
@@ -172,17 +173,17 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
     uneven = [cell for cell in cells if not sides_of(cell).equal]
     odd = next((cell for cell in uneven if cell.dose.per is Per.ALL and _apart(cell) == 1), None)
     if odd and odd.dose.reps:
-        remedy = f'Write "{odd.dose.reps - 1} in all" or "{odd.dose.reps + 1} in all" in {place(odd.ref)}.'
+        remedy = f'Write "{odd.dose.reps - 1} in all" or "{odd.dose.reps + 1} in all" in {in_words((odd.ref,))}.'
     else:
         remedy = (
             f"Give the {sides.owed} {sides.debt} more of {move}, "
-            f'or write `sides = "left then right"` in {place(uneven[0].ref)}.'
+            f'or write `sides = "left then right"` in {in_words((uneven[0].ref,))}.'
         )
     return Finding(
         rule="sides-unequal",
         severity=Severity.ERROR,
         where=uneven[0].where,
-        place=places(uneven),
+        places=refs(uneven),
         measured=f"{move}: left {sides.left}; right {sides.right}; the {sides.owed} is owed {sides.debt}",
         limit="a difference of 0 over the session",
         source=_SOURCE,
@@ -197,7 +198,7 @@ def _owed(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         rule="side-owed",
         severity=Severity.WARNING,
         where=uneven[0].where,
-        place=places(uneven),
+        places=refs(uneven),
         measured=f"{move}: the {sides.owed} is owed {sides.debt} when {block} ends, and gets it in a later block",
         limit=f"0 owed when {block} ends",
         source="common practice, no source: people who leave or stop early go home even",

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from everyrung.terms.amount import clock_text
 from everyrung.terms.fault import Where
 from everyrung.terms.finding import Finding
+from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import BlockKind, Severity
@@ -27,7 +28,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="slot-overrun",
             severity=Severity.ERROR,
             where=session.place("slot_minutes"),
-            place="whole session",
+            places=(WholeSession(),),
             measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(over_ms)} over: {_by_kind(timeline)}",
             limit=f"{clock_text(session.slot_ms)}, the slot",
             source=session.slot_source,
@@ -49,7 +50,7 @@ def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
             rule="slot-underfilled",
             severity=Severity.WARNING,
             where=session.place("slot_minutes"),
-            place="whole session",
+            places=(WholeSession(),),
             measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(short_ms)} left empty",
             limit=f"at least {clock_text(least_ms)}, {1 - UNDERFILL_SHARE:.0%} of the slot",
             source=f"chosen, because the clock's constants are no better known than {UNDERFILL_SHARE:.0%}",
@@ -92,7 +93,7 @@ def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Fi
         rule=f"{kind}-floor",
         severity=Severity.WARNING if found_ms else Severity.ERROR,
         where=_block_where(session, kind),
-        place=str(kind),
+        places=(OfKind(kind=kind),),
         measured=measured,
         limit=f"at least {clock_text(least_ms)} in a slot of {clock_text(session.slot_ms)}",
         source=_FLOOR_SOURCE,

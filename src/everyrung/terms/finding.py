@@ -3,17 +3,18 @@
 from dataclasses import dataclass
 
 from everyrung.terms.fault import Where, require
+from everyrung.terms.place import Place, in_words
 from everyrung.terms.vocabulary import Severity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """`place` is the block, round and cell in words; `source` says who set the limit."""
+    """`places` are all that it speaks of, and `place` says them in words; `source` says who set the limit."""
 
     rule: str
     severity: Severity
     where: Where
-    place: str
+    places: tuple[Place, ...]
     measured: str
     limit: str
     source: str
@@ -21,8 +22,14 @@ class Finding:
 
     def __post_init__(self) -> None:
         require(isinstance(self.severity, Severity), "severity", "error, warning or note", self.severity)
-        for name in ("rule", "place", "measured", "limit", "source", "remedy"):
+        require(bool(self.places), "places", "one place or more", self.places)
+        for name in ("rule", "measured", "limit", "source", "remedy"):
             require(bool(getattr(self, name)), name, "some words", "nothing")
+
+    @property
+    def place(self) -> str:
+        """'Main / One, Two / lunge': where it stands, in words."""
+        return in_words(self.places)
 
     def __str__(self) -> str:
         return (

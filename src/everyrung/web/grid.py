@@ -11,6 +11,7 @@ from everyrung.pipeline import Run
 from everyrung.publish.sheet.words import dose_words
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
+from everyrung.terms.place import Place
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
 from everyrung.terms.vocabulary import BlockKind, Severity
@@ -77,7 +78,7 @@ def grid(
             load=str(cell.bouts[0].load or ""),
             changed=changed.get(cell.ref, ()),
             figure=figures.get(cell.ref, ""),
-            worst=worst.get(str(cell.ref), ""),
+            worst=worst.get(cell.ref, ""),
             finish=finish.get(cell.ref, ""),
         )
 
@@ -115,7 +116,8 @@ def cell_id(ref: Ref) -> str:
 
 
 def place_id(*parts: str) -> str:
-    return f"p{sha256('/'.join(parts).encode()).hexdigest()[:12]}"
+    """An id of its own for each sequence of names, whatever signs they hold."""
+    return f"p{sha256(repr(parts).encode()).hexdigest()[:12]}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,49 +135,34 @@ def finding_views(run: Run, findings: Iterable[Finding]) -> tuple[FindingView, .
     known = _places(run)
     found = []
     for each in sorted(findings, key=lambda one: order.index(one.severity)):
-        refs = [ref for ref in dict.fromkeys(places_named(each.place)) if ref in known]
-        links = tuple((_short(ref), known[ref], ref.count("/") == 2) for ref in refs)
+        refs = [place for place in dict.fromkeys(each.places) if isinstance(place, Ref) and place in known]
+        links = tuple((_short(ref), known[ref], bool(ref.cell)) for ref in refs)
         found.append(FindingView(finding=each, id=place_id(each.rule, each.place, each.measured), links=links))
     return tuple(found)
 
 
-def _short(ref: str) -> str:
+def _short(ref: Ref) -> str:
     """'squat, Two' for 'Main/Two/squat'."""
-    block, *rest = ref.split("/")
-    return ", ".join(each for each in rest[::-1] if each != block) or block
+    return ", ".join(name for name in (ref.cell, ref.round) if name and name != ref.block) or ref.block
 
 
-def places_named(place: str) -> tuple[str, ...]:
-    """'Main / One, Two / squat; Reserve / calf' -> 'Main/One/squat', 'Main/Two/squat', 'Reserve/Reserve/calf', ..."""
-    found: list[str] = []
-    for part in place.split("; "):
-        names = part.split(" / ")
-        if len(names) >= 3:
-            found += [f"{names[0]}/{each}/{names[2]}" for each in names[1].split(", ")]
-        elif len(names) == 2:
-            found += [f"{names[0]}/{names[0]}/{names[1]}", f"{names[0]}/{names[1]}"]
-        else:
-            found.append(names[0])
-    return tuple(found)
-
-
-def _places(run: Run) -> dict[str, str]:
-    known: dict[str, str] = {}
+def _places(run: Run) -> dict[Ref, str]:
+    known: dict[Ref, str] = {}
     for block in every_block(run.session):
-        known[block.name] = place_id(block.name)
+        known[Ref(block=block.name)] = place_id(block.name)
         for each in block.rounds:
-            known[f"{block.name}/{each.name}"] = place_id(block.name, each.name)
-            known |= {f"{block.name}/{each.name}/{cell.ref.cell}": cell_id(cell.ref) for cell in each.cells}
+            known[Ref(block=block.name, round=each.name)] = place_id(block.name, each.name)
+            known |= {cell.ref: cell_id(cell.ref) for cell in each.cells}
     return known
 
 
-def _worst(findings: Iterable[Finding]) -> dict[str, str]:
+def _worst(findings: Iterable[Finding]) -> dict[Place, str]:
     """The gravest severity at each place that a finding names, but notes."""
-    found: dict[str, str] = {}
+    found: dict[Place, str] = {}
     for each in findings:
         if each.severity is Severity.NOTE:
             continue
-        for ref in places_named(each.place):
-            if found.get(ref) != Severity.ERROR:
-                found[ref] = str(each.severity)
+        for place in each.places:
+            if found.get(place) != Severity.ERROR:
+                found[place] = str(each.severity)
     return found

@@ -13,7 +13,6 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BlockKind, KitItem, Level, MoveKind, OptionKind
-from everyrung.web.grid import places_named
 
 SHRUNK = 2 / 3  # of a slot; chosen, because a session that fills less is not finished yet
 MOVES = {BlockKind.WARM_UP: MoveKind.WARM_UP, BlockKind.COOL_DOWN: MoveKind.COOL_DOWN}
@@ -34,8 +33,8 @@ def remedies(run: Run, finding: Finding) -> tuple[Remedy, ...]:
 
 
 def _cells(run: Run, finding: Finding) -> list[Cell]:
-    named = set(places_named(finding.place))
-    return [cell for cell in every_cell(run.session) if str(cell.ref) in named]
+    named = set(finding.places)
+    return [cell for cell in every_cell(run.session) if cell.ref in named]
 
 
 def _head(words: str, field: str, value: str) -> Remedy:
@@ -111,15 +110,12 @@ def _fewer_newcomer_rounds(run: Run, _: Finding) -> Iterator[Remedy]:
 
 
 def _same_round(run: Run, finding: Finding) -> Iterator[Remedy]:
-    for name in places_named(finding.place):
-        block, _, round_ = name.partition("/")
-        cells = [cell for cell in run.session.cells if (cell.ref.block, cell.ref.round) == (block, round_)]
-        for cell in cells:
-            if cell.bouts[0].reps:
-                lever = json.dumps({"reps": 2})
-                fields = {"edit": "lever", "ref": str(cell.ref), "value": lever}
-                yield Remedy(words=f"Two more repetitions in {cell.ref.cell}", fields=fields)
-                return
+    for cell in run.session.cells:
+        if Ref(block=cell.ref.block, round=cell.ref.round) in finding.places and cell.bouts[0].reps:
+            lever = json.dumps({"reps": 2})
+            fields = {"edit": "lever", "ref": str(cell.ref), "value": lever}
+            yield Remedy(words=f"Two more repetitions in {cell.ref.cell}", fields=fields)
+            return
 
 
 def _two_levers(run: Run, finding: Finding) -> Iterator[Remedy]:

@@ -86,7 +86,7 @@ def _is_note(finding: Finding) -> bool:
 def _found(finding: Finding) -> FoundLine:
     return FoundLine(
         severity=str(finding.severity),
-        place=place_words(finding.place),
+        place=place_words(finding.places),
         what=f"{finding.measured}; {finding.limit}",
         remedy=finding.remedy,
         source=f"{finding.rule}; {finding.source}",

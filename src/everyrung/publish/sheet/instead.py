@@ -20,7 +20,7 @@ def _limit(session: Session, timeline: Timeline, caution: Caution) -> str:
     alone = replace(session, who=replace(session.who, limits=(caution,)))
     ways = [found.remedy.removeprefix("Offer instead: ").rstrip(".") for found in limit_rung(alone, timeline)]
     none = [
-        f"{place_words(found.place)}: no rung, rest"
+        f"{place_words(found.places)}: no rung, rest"
         for found in caution_unanswered(alone, timeline)
         if found.severity is Severity.ERROR
     ]

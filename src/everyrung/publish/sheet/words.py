@@ -1,6 +1,9 @@
 """Doses, sides, tempos and loads in a coach's words."""
 
+from collections.abc import Iterable
+
 from everyrung.terms.amount import Load, Mass, Per, clock_text
+from everyrung.terms.place import Place, Row, in_words
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.vocabulary import KitItem, Side, Sidedness, View
 
@@ -127,14 +130,15 @@ def other_kit(cell: Cell) -> tuple[KitItem, ...]:
     return tuple(need.item for need in cell.rung.kit if need.item not in said)
 
 
-def place_words(place: str) -> str:
+def place_words(places: Iterable[Place]) -> str:
     """Where a finding stands, as a coach says it: 'Main One, Two: lunge' for 'Main / One, Two / lunge'."""
-    said = []
-    for each in place.split("; "):
-        *around, last = each.split(" / ")
-        said.append(f"{' '.join(around)}: {last}" if around else last)
-    words = "; ".join(said)
+    words = in_words(places, _row_words)
     return words[:1].upper() + words[1:]
+
+
+def _row_words(row: Row) -> str:
+    *around, last = row
+    return f"{' '.join(around)}: {last}" if around else last
 
 
 def joined(words: list[str]) -> str:
