@@ -7,17 +7,19 @@ from pathlib import Path
 
 import pytest
 
+from everyrung.cues.news import kit_said
 from everyrung.cues.spoken import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.cues.visits import Visit, visits
-from everyrung.cues.wanted import BREATH_MS, EARLY_MS, dose_said
+from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, dose_said
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Run, run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.cue import CueTrack, SaidCue, Track
-from everyrung.terms.timeline import Span
+from everyrung.terms.timeline import Held, Span
 from everyrung.terms.vocabulary import CueKind, SpanKind
+from everyrung.timing.between import held_kit
 from everyrung.timing.timeline import build_timeline
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -138,10 +140,48 @@ def test_before_a_set_the_name_comes_first_then_the_position_then_what_else_ther
                  *(cue.text for cue in rung.cues if cue.kind is CueKind.SAFETY)]  # fmt: skip
         said = [cue.text for cue in made(name)[1][Track.FIRST].said
                 if cue.ref == visit.cell.ref and visit.before_ms < cue.at_ms < visit.count_in_ms]  # fmt: skip
-        found = [order.index(text) if text in order else len(order) for text in said]  # other rungs at the end
+        others = ("Easier", "No kit", "Harder")
+        known = [text for text in said if text in order or text.startswith(others)]  # kit is told when it is fetched
+        found = [order.index(text) if text in order else len(order) for text in known]
         assert found == sorted(found), said
         ranks.append(len(found))
     assert max(ranks) >= 5
+
+
+def test_a_count_is_said_when_it_is_true() -> None:
+    """H03 of the real-life cases: an announced count is the planned one, here within a third of a second."""
+    for name in NAMES:
+        for track in Track:
+            said = [cue for cue in made(name)[1][track].said if cue.text == "Last three."]
+            bouts = [(span.at_ms, span.bout) for visit in along(name) for span in visit.work if span.bout]
+            starts = {at_ms + (bout.reps - 3) * bout.rep_ms for at_ms, bout in bouts}
+            assert len(said) > 10
+            assert all(any(abs(cue.at_ms - at_ms) <= 300 for at_ms in starts) for cue in said)
+
+
+def test_who_is_new_is_told_to_rest_once_when_the_rounds_for_newcomers_are_over() -> None:
+    """H30 of the real-life cases' rule, as the demo announces it: two rounds, and rest in the third."""
+    found, tracks, _ = made("boathouse-30")
+    assert found.session.newcomer_rounds == 2
+    (told,) = [cue for cue in tracks[Track.FIRST].said if cue.text == RESTING]
+    assert told.ref
+    assert told.ref.round == "Three"
+    assert not [cue for cue in tracks[Track.AGAIN].said if cue.text == RESTING]
+
+
+def test_kit_is_told_in_the_time_that_is_planned_for_it_or_before() -> None:
+    for track in made("boathouse-30")[1].values():
+        fetched = [visit for visit in along("boathouse-30") if visit.fetch and kit_said(visit.held, held(visit))]
+        assert len(fetched) >= 10
+        for visit in fetched:
+            cue = next(
+                cue for cue in track.said if cue.text == kit_said(visit.held, held(visit)) and cue.ref == visit.cell.ref
+            )
+            assert cue.end_ms <= visit.count_in_ms
+
+
+def held(visit: Visit) -> tuple[Held, ...]:
+    return held_kit(visit.cell, visit.cell.bouts[0])
 
 
 def test_a_set_of_two_sides_says_which_is_first() -> None:

@@ -23,9 +23,9 @@ def said(own: tuple[OwnCue, ...], move: str, rung: str) -> list[str]:
     return [cue.text for cue in standard_library(own).rung(move, rung).cues]
 
 
-def test_own_words_stand_before_the_library_s_and_none_of_those_is_lost() -> None:
+def test_own_words_stand_before_the_library_s_the_most_particular_first_and_none_is_lost() -> None:
     before = said((), "squat", "base")
-    assert said((HIPS, DEEP, WELL), "squat", "base") == [HIPS.text, DEEP.text, WELL.text, *before]
+    assert said((WELL, HIPS, DEEP), "squat", "base") == [DEEP.text, HIPS.text, WELL.text, *before]
 
 
 def test_words_for_one_rung_or_one_move_are_said_there_alone() -> None:

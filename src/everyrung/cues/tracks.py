@@ -1,6 +1,6 @@
 """From a timeline to its two tracks of cues: for the first time, and for the next."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from everyrung.cues.placing import ATTENDED, Placing, place
@@ -32,17 +32,18 @@ def cue_tracks(
     """
     along, wpm = visits(timeline, session.clock), session.clock.talk_wpm
     budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(spoken_ms, talk_wpm=wpm)
-    return tuple(_track(track, timeline, along, budgets, length) for track in Track)
+    newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
+    asked = {track: wanted(along, track, length, newcomer_rounds) for track in Track}
+    return tuple(_track(track, asked[track], timeline, budgets, length) for track in Track)
 
 
 def _track(
     track: Track,
+    asked: Sequence[Wanted],
     timeline: Timeline,
-    along: tuple[Visit, ...],
     budgets: Mapping[int, int],
     length_ms: Callable[[str], int],
 ) -> tuple[CueTrack, float]:
-    asked = wanted(along, track, length_ms)
     found = place(asked, budgets, POINTS[track])
     said = [
         SaidCue(at_ms=one.at_ms, end_ms=one.end_ms, kind=one.wanted.kind, text=one.wanted.text, ref=one.wanted.ref)

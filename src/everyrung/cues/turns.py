@@ -3,15 +3,18 @@
 from collections import Counter
 from collections.abc import Sequence
 
+from everyrung.terms.session import Cell
+
 
 class Turns:
     """What one move's sets have been told in the rounds so far, so that the next is told something else."""
 
     def __init__(self) -> None:
-        self.rounds = 0
+        self.known: Cell | None = None  # the set of the round before
         self._told: Counter[str] = Counter()  # how often
         self._when: dict[str, int] = {}
         self._last: dict[int, set[str]] = {}
+        self.rounds = 0
 
     def next(self, texts: Sequence[str], place: int = 0) -> tuple[str, ...]:
         """Texts of one kind, those of the greatest need first; the turn of the first of them is noted.

@@ -5,14 +5,16 @@ from dataclasses import dataclass, replace
 
 from everyrung.terms.clock import Clock
 from everyrung.terms.session import Cell
-from everyrung.terms.timeline import Span, Timeline
+from everyrung.terms.timeline import Held, Span, Timeline
 from everyrung.terms.vocabulary import BlockKind, SpanKind
+from everyrung.timing.between import held_kit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visit:
     """One cell on the clock. `after` is the work that ends right before it in the same block, None where talk or a
-    block's start lies between; `count_in_ms` is where the count before the first repetition begins.
+    block's start lies between; `fetch` is the time for kit before it, `held` what is in use when it comes;
+    `count_in_ms` is where the count before the first repetition begins; `round_place` counts its block's rounds from 0.
     """
 
     cell: Cell
@@ -20,7 +22,10 @@ class Visit:
     before_ms: int
     count_in_ms: int
     work: tuple[Span, ...]
+    round_place: int
     after: Span | None = None
+    fetch: Span | None = None
+    held: tuple[Held, ...] = ()
 
     @property
     def column(self) -> tuple[str, str]:
@@ -40,6 +45,9 @@ def visits(timeline: Timeline, clock: Clock) -> tuple[Visit, ...]:
             before_ms=spans[0].at_ms,
             count_in_ms=max(spans[0].at_ms, first.at_ms - clock.count_in_ms),
             work=work,
+            round_place=first.block.rounds.index(first.round) if first.round else 0,
+            fetch=next((span for span in spans if span.kind is SpanKind.KIT and span.end_ms <= first.at_ms), None),
+            held=held_kit(found[-1].cell, found[-1].cell.bouts[-1]) if found else (),
         )
         follows = bool(found) and found[-1].work[-1].end_ms == visit.before_ms
         found.append(replace(visit, after=found[-1].work[-1]) if follows else visit)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from everyrung.cues.news import changes_said, kit_said
 from everyrung.cues.spoken import number_words, words
 from everyrung.cues.turns import Turns
 from everyrung.cues.visits import Visit
@@ -11,12 +12,14 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span
 from everyrung.terms.vocabulary import BlockKind, CueKind, OptionKind, Side
+from everyrung.timing.between import held_kit
 
 # How much a cue is worth; chosen: what keeps people unhurt and together goes before what makes them better.
 WORTH = {
     CueKind.CHANGE: 1000, CueKind.SAFETY: 500, CueKind.COUNT: 200, CueKind.SET_UP: 100, CueKind.FORM: 40,
     CueKind.BREATHING: 30, CueKind.ENCOURAGEMENT: 10,
 }  # fmt: skip
+LESS = 10  # each further thing that is explained; chosen, because it outweighs being said ten seconds earlier
 EARLY_MS = 8000  # a change is not told earlier than this; chosen, because two changes back nobody remembers it
 POINTS = {
     Track.FIRST: 2,
@@ -28,8 +31,10 @@ LAST = (
 MOST_COUNTED = 5  # numbers of a count-in; chosen, because a longer one is not listened to
 COUNTED_FROM = 6  # repetitions a set needs before its last are counted; chosen, because of fewer everyone knows
 HELD_LAST_MS = 10_000  # of a hold that are told; chosen, because ten seconds can be held by whoever knows they are ten
+COUNT_OFF_MS = 300  # chosen, because a count that is a third of a second early or late is still that count
 BREATH_MS = 300  # after every cue; chosen, because a breath is taken in about a third of a second
-OPTIONS = {OptionKind.EASIER: "easier", OptionKind.HARDER: "harder", OptionKind.NO_KIT: "no kit"}
+OPTIONS = {OptionKind.EASIER: "easier", OptionKind.NO_KIT: "no kit", OptionKind.HARDER: "harder"}
+RESTING = "New today? Rest or stretch in this round."
 TO_ACT = 0.25  # of a set has to be left after a point on form; chosen, so that a repetition or two can still follow it
 
 
@@ -58,15 +63,25 @@ class Wanted:
         return words(self.text)
 
 
-def wanted(visits: Sequence[Visit], track: Track, length_ms: Callable[[str], int]) -> tuple[Wanted, ...]:
-    """Everything that might be said on a track, in order of time; `length_ms`: how long some words take."""
+def wanted(
+    visits: Sequence[Visit], track: Track, length_ms: Callable[[str], int], newcomer_rounds: int | None = None
+) -> tuple[Wanted, ...]:
+    """Everything that might be said on a track, in order of time; `length_ms`: how long some words take.
+
+    `newcomer_rounds`: how many rounds of the main part those do who are new; None where nobody is told to rest.
+    """
     found: list[Wanted] = []
     turns: dict[tuple[str, str], Turns] = {}
+    resting: set[tuple[str, int]] = set()
     for visit in visits:
         heard = turns.setdefault(visit.column, Turns())
-        made = _Maker(visit=visit, track=track, length_ms=length_ms, turns=heard)
+        here = (visit.cell.ref.block, visit.round_place)
+        late = newcomer_rounds is not None and visit.round_place >= newcomer_rounds and here not in resting
+        rest = late and visit.block_kind is BlockKind.MAIN and track is Track.FIRST
+        made = _Maker(visit=visit, track=track, length_ms=length_ms, turns=heard, rest=rest)
         found += [*made.before(), *made.during()]
-        heard.rounds += 1
+        resting |= {here} if rest else set()
+        heard.rounds, heard.known = heard.rounds + 1, visit.cell
     return tuple(sorted(found, key=lambda one: (one.from_ms, -one.worth)))
 
 
@@ -76,6 +91,7 @@ class _Maker:
     track: Track
     length_ms: Callable[[str], int]
     turns: Turns
+    rest: bool
 
     @property
     def first(self) -> bool:
@@ -88,25 +104,36 @@ class _Maker:
 
     def before(self) -> Iterator[Wanted]:
         """From the end of what came before until the first repetition."""
-        visit, first = self.visit, self.first
+        visit = self.visit
         begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
         until = count_in - BREATH_MS  # and one before the count
-        name = self.cell.rung.name if self.track is Track.FIRST or not first else self.cell.move.name
+        name = self.cell.rung.name
         if visit.after is not None:  # the last count gives way to the name: it ends with the work before
             end = visit.after.end_ms
             yield self._made(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
         if count_in < visit.work[0].at_ms:
             yield self._counted_in(count_in, visit.work[0].at_ms)
+        yield from self._fetched(begin, until)
         alone = [] if visit.after else [(CueKind.CHANGE, f"{name}.", WORTH[CueKind.CHANGE])]
         for place, (kind, text, worth) in enumerate((*alone, *self._explained())):
             made = self._made(kind, text, begin, until, best=begin, worth=worth)
             yield replace(made, sequence=visit.before_ms, place=place)
 
+    def _fetched(self, begin: int, until: int) -> Iterator[Wanted]:
+        """Kit while there is time for it: what is put down before what is taken up."""
+        fetch, words_ = self.visit.fetch, kit_said(self.visit.held, held_kit(self.cell, self.cell.bouts[0]))
+        if fetch and words_:
+            yield self._made(CueKind.SET_UP, words_, begin, until, best=fetch.at_ms, worth=WORTH[CueKind.COUNT])
+
     def _explained(self) -> Iterator[tuple[CueKind, str, int]]:
-        """What is said while nobody moves, in order: how much, the position, what to be careful of, what else."""
+        """What is said while nobody moves, in order: what is new, how much, the position, cautions, what else."""
+        if self.rest:
+            yield CueKind.SAFETY, RESTING, WORTH[CueKind.SAFETY]
+        for text in changes_said(self.turns.known, self.cell) if self.turns.known else ():
+            yield CueKind.SET_UP, text, WORTH[CueKind.SET_UP] + 1
         if self.first or self.track is Track.FIRST:
             taught = (dose_said(self.cell), *self._of(CueKind.SET_UP)[: 2 if self.first else 1])
-            yield from ((CueKind.SET_UP, text, WORTH[CueKind.SET_UP] - place) for place, text in enumerate(taught))
+            yield from ((CueKind.SET_UP, text, WORTH[CueKind.SET_UP] - LESS * at) for at, text in enumerate(taught))
         if self.visit.block_kind in (BlockKind.MAIN, BlockKind.RESERVE):
             texts = self._of(CueKind.SAFETY)
             new = self.turns.untold(texts)  # all of them at first, and what a harder rung brings with it
@@ -114,8 +141,8 @@ class _Maker:
             reminders = () if new else self.turns.next(texts)[:1]
             yield from ((CueKind.SAFETY, text, WORTH[CueKind.FORM]) for text in reminders)
         if self.first and self.track is Track.FIRST:
-            worth = WORTH[CueKind.SET_UP] - len(OPTIONS)
-            yield from ((CueKind.SET_UP, text, worth - place) for place, text in enumerate(self._others()))
+            worth = WORTH[CueKind.SET_UP] - 3 * LESS
+            yield from ((CueKind.SET_UP, text, worth - LESS * at) for at, text in enumerate(self._others()))
 
     def _counted_in(self, at_ms: int, end_ms: int) -> Wanted:
         """A number a second, whatever the words alone would take."""
@@ -177,13 +204,14 @@ class _Maker:
         """A countdown is the plan's own: it begins where so many are left."""
         bout = span.bout
         if bout and bout.reps >= COUNTED_FROM:
-            at = span.at_ms + (bout.reps - LAST) * bout.rep_ms
-            yield self._made(
-                CueKind.COUNT, f"Last {number_words(LAST)}.", at - 300, at + bout.rep_ms, best=at, bout=span
-            )
+            yield self._told_at(span, span.at_ms + (bout.reps - LAST) * bout.rep_ms, f"Last {number_words(LAST)}.")
         if bout and not bout.reps and bout.duration_ms >= 2 * HELD_LAST_MS:
-            at = span.end_ms - HELD_LAST_MS
-            yield self._made(CueKind.COUNT, "Ten seconds.", at - 500, at + 1500, best=at, bout=span)
+            yield self._told_at(span, span.end_ms - HELD_LAST_MS, "Ten seconds.")
+
+    def _told_at(self, span: Span, at_ms: int, text: str) -> Wanted:
+        """A count that is true at one moment only."""
+        made = self._made(CueKind.COUNT, text, at_ms - COUNT_OFF_MS, span.end_ms, best=at_ms, bout=span)
+        return replace(made, until_ms=at_ms + COUNT_OFF_MS + made.length_ms)
 
     def _of(self, kind: CueKind) -> tuple[str, ...]:
         return tuple(dict.fromkeys(cue.text for cue in self.cell.rung.cues if cue.kind is kind))

@@ -20,7 +20,9 @@ def with_own(text: MoveText, own: Sequence[OwnCue]) -> MoveText:
 
 def _rung(rung: RungText, move: str, own: Sequence[OwnCue]) -> RungText:
     swapped = bool(rung.levers) and isinstance(rung.levers[0], Swap)
-    hers = [Cue(kind=one.kind, text=one.text) for one in own if _is_for(one, move, rung.key, swapped=swapped)]
+    meant = [one for one in own if _is_for(one, move, rung.key, swapped=swapped)]
+    meant.sort(key=lambda one: (not one.rung, not one.move))  # what is for this very rung goes before what fits any
+    hers = [Cue(kind=one.kind, text=one.text) for one in meant]
     return replace(rung, cues=(*hers, *rung.cues))
 
 
