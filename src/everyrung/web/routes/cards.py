@@ -53,7 +53,7 @@ async def stop(request: Request) -> Response:
     """Gives them up."""
     form = await posted(request)
     studio_of(request).backroom.leave(f"cards/{form.get('session', '')}")
-    return page(request, "_stopped.html")
+    return page(request, "_stopped.html", place="cards")
 
 
 async def one(request: Request) -> Response:

@@ -138,7 +138,7 @@ async def stop(request: Request) -> Response:
     """The stage is not set after all."""
     await posted(request)
     studio_of(request).backroom.leave(f"stage/{request.path_params['session']}")
-    return page(request, "_stopped.html")
+    return page(request, "_stopped.html", place="lead")
 
 
 async def log(request: Request) -> Response:

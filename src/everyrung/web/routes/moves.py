@@ -36,7 +36,7 @@ async def listed(request: Request) -> Response:
         return page(
             request, "moves.html", wanted=wanted, choices=choices(studio.library), count=len(moves), own=own,
             patterns=list(in_patterns(moves)), figures=figures, all=len(studio.library.keys), move=None,
-            **_words(studio),
+            **_words(request, studio),
         )  # fmt: skip
 
     return await run_in_threadpool(made)
@@ -57,15 +57,21 @@ def _show(request: Request, studio: Studio, key: str) -> Response:
         given={name: said.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
         own=studio.own_rungs.of(key), query=_query(said), rung_names={rung.key: rung.name for rung in move.ladder},
-        **_words(studio, key),
+        **_words(request, studio, key),
     )  # fmt: skip
 
 
-def _words(studio: Studio, move: str = "") -> dict[str, Any]:
-    """The coach's own cues of a move, or of every set."""
+NOTHING_WRITTEN = {"text": "", "kind": "", "rung": "", "problem": ""}
+
+
+def _words(request: Request, studio: Studio, move: str = "") -> dict[str, Any]:
+    """The coach's own cues of a move, or of every set; and what she wrote just now that could not be kept."""
     kept = studio.own_cues.by_id()
     here = {number: cue for number, cue in kept.items() if cue.move == move}
-    return {"own_words": here, "words_kept": len(kept), "kinds": list(WRITTEN_KINDS), "most_letters": MAX_OWN_LETTERS}
+    return {
+        "own_words": here, "words_kept": len(kept), "kinds": list(WRITTEN_KINDS), "most_letters": MAX_OWN_LETTERS,
+        "written": NOTHING_WRITTEN | request.session.pop("own", {}),
+    }  # fmt: skip
 
 
 def _body(said: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:

@@ -1,5 +1,7 @@
 """The coach's own cues: added and removed on the Moves screen, and taken along as a file."""
 
+from collections.abc import Mapping
+
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
@@ -11,21 +13,35 @@ from everyrung.terms.fault import Invalid, listed
 from everyrung.terms.vocabulary import CueKind
 from everyrung.web.guard import posted
 from everyrung.web.pages import say
-from everyrung.web.studio import studio_of
+from everyrung.web.studio import Studio, studio_of
+
+MAX_BACK = 400  # letters that come back into the form; chosen, because what is kept by cookies must stay small
 
 
 async def add(request: Request) -> Response:
-    """One more, for every set, for a move or for one of its rungs."""
+    """One more, for every set, for a move or for one of its rungs; what cannot be kept comes back as it was written."""
     form, studio = await posted(request), studio_of(request)
-    move, rung, kind = (form.get(name, "") for name in ("move", "rung", "kind"))
-    if kind not in WRITTEN_KINDS:
-        raise Invalid("kind", listed(map(str, WRITTEN_KINDS)), kind)
-    cue = OwnCue(move=move, rung=rung, kind=CueKind(kind), text=form.get("text", "").strip())
-    if move:
-        await run_in_threadpool(studio.library.rung, move, rung or "base")
-    await run_in_threadpool(studio.own_cues.keep, cue)
+    written = {name: form.get(name, "").strip()[:MAX_BACK] for name in ("move", "rung", "kind", "text")}
+    try:
+        await run_in_threadpool(_keep, studio, written)
+    except Invalid as problem:
+        if problem.field != "text":  # nothing that the form could have sent
+            raise
+        request.session["own"] = written | {
+            "problem": f"Not kept: it takes {problem.expected}. {problem.remedy}".strip()
+        }
+        return RedirectResponse(_back(written["move"]), 303)
     say(request, "Your words are kept: cues, captions and sheets have them from now on")
-    return RedirectResponse(_back(move), 303)
+    return RedirectResponse(_back(written["move"]), 303)
+
+
+def _keep(studio: Studio, written: Mapping[str, str]) -> None:
+    if written["kind"] not in WRITTEN_KINDS:
+        raise Invalid("kind", listed(map(str, WRITTEN_KINDS)), written["kind"])
+    cue = OwnCue(move=written["move"], rung=written["rung"], kind=CueKind(written["kind"]), text=written["text"])
+    if cue.move:
+        studio.library.rung(cue.move, cue.rung or "base")
+    studio.own_cues.keep(cue)
 
 
 async def remove(request: Request) -> Response:

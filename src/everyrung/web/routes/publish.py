@@ -94,7 +94,7 @@ async def stop(request: Request) -> Response:
     """Gives it up."""
     await posted(request)
     studio_of(request).backroom.leave(f"publish/{request.path_params['session']}")
-    return page(request, "_stopped.html")
+    return page(request, "_stopped.html", place="published")
 
 
 PATH = "/session/{session}/publish"

@@ -156,7 +156,7 @@ async def stop(request: Request) -> Response:
     session = request.path_params["session"]
     for place in ("rehearse", "rehearse-before"):
         studio_of(request).backroom.leave(f"{place}/{session}")
-    return page(request, "_stopped.html")
+    return page(request, "_stopped.html", place="rehearsal")
 
 
 PATH = "/session/{session}/rehearse"

@@ -178,7 +178,7 @@ async def stop(request: Request) -> Response:
     """Gives up what the background computes for this session."""
     await posted(request)
     studio_of(request).backroom.leave(f"write/{request.path_params['session']}")
-    return page(request, "_stopped.html")
+    return page(request, "_stopped.html", place="status")
 
 
 async def text(request: Request) -> Response:
