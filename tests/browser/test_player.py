@@ -138,11 +138,15 @@ def test_it_can_be_led_by_keys_alone(page: Any) -> None:
     assert at_ms(page) > 10_000
 
 
-def test_new_without_kit_gets_easier_or_no_kit_rungs(page: Any, data: Any) -> None:
+def test_new_without_kit_gets_easier_or_no_kit_rungs_and_rests_in_the_round_after_theirs(page: Any, data: Any) -> None:
     page.locator('input[value="new"]').check()
     kinds = page.evaluate("[...document.querySelectorAll('#sets .set')].map((each) => each.dataset.kinds)")
     assert len(kinds) == len(data["sets"])
+    assert kinds.count("rest") == 5  # the demo announces it: two rounds, and rest in the third
     for kind, each in zip(kinds, data["sets"], strict=True):
+        assert (kind == "rest") == each["beyond"]
+        if kind == "rest":
+            continue
         rung = next(rung for rung in each["rungs"] if ", ".join(rung["kinds"]) == kind)
         assert {"easier", "no kit"} & set(rung["kinds"])
         assert not rung["needs"]
@@ -173,6 +177,7 @@ def test_a_changed_choice_stays(page: Any, data: Any) -> None:
     start_at_set(page, data, 7)
     assert page.locator(".own .name").text_content() == data["sets"][6]["rungs"][harder]["name"]
     assert page.locator(".led .name").text_content() == data["sets"][6]["rungs"][0]["name"]
+    until(page, "document.getElementById('said').textContent.startsWith('The leader: ')")  # it is about her rung
     page.locator(".own select").select_option("-1")
     assert page.locator(".own .name").text_content() == "Rest this set"
     page.locator("#stop").click()

@@ -53,7 +53,7 @@ def _unit(run: Run, number: int, visit: Visit, span: Span) -> Unit:
         lasts=clock_text(span.duration_ms),
         block=cell.ref.block if cell.ref.round == cell.ref.block else f"{cell.ref.block}, {cell.ref.round}",
         name=cell.rung.name,
-        still=f"{cell.rung.form.position}, still, at {cell.rung.form.phases[-1]}",
+        still=f"{cell.rung.form.position}, still, as at “{cell.rung.form.phases[-1]}”",
         side=f"participants' {side.says}" if one_sided else "both",
         limb=f"you move your {side.moves}" if one_sided else "",
         dose=_dose(cell, span),

@@ -23,6 +23,8 @@ class LevelLabel:
 
     def __str__(self) -> str:
         why = f"the hardest tenth of the sets asks {self.part:.0%} of what a middling body's hardest joint can do"
+        if self.level is not self.declared:
+            return f"{str(self.level).capitalize()}, although the plan says {self.declared}: {why}."
         if self.level is self.computed:
             return f"{str(self.level).capitalize()}: {why}."
         return f"{str(self.level).capitalize()}, as the plan says; computed {self.computed}: {why}."

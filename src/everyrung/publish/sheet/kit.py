@@ -40,8 +40,8 @@ def kit_notes(session: Session) -> tuple[str, ...]:
     notes = []
     if session.who.at_home:
         notes.append(
-            f"At home ({session.who.at_home} {'person' if session.who.at_home == 1 else 'people'}): bring what is "
-            "listed for each person. Without it take the no-kit rung: a floor and a wall are enough."
+            "At home: bring what is listed for each person. Without it take the no-kit rung: a floor and a wall are "
+            "enough."
         )
     extras = sorted(_option_kit(session) - {need.item for cell in _all_cells(session) for need in cell.rung.kit})
     if extras:

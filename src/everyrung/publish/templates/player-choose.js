@@ -16,9 +16,13 @@ class Choices {
       .map(([item, pieces]) => (item === "dumbbells" ? (pieces > 1 ? "a pair of dumbbells" : "a dumbbell") : `a ${item}`));
   }
 
-  // The place of the rung that suits them; REST where they have the kit for none.
+  // Whether first-timers rest through it and they are one.
+  late(set) { return this.level === "new" && this.sets[set].beyond; }
+
+  // The place of the rung that suits them; REST where they have the kit for none, or are to rest.
   suits(set) {
     const { rungs } = this.sets[set];
+    if (this.late(set)) return REST;
     for (const kind of WISHES[this.level]) {
       const at = rungs.findIndex((rung) => rung.kinds.includes(kind) && !this.missing(rung).length);
       if (at >= 0) return at;

@@ -36,8 +36,14 @@ function listSets() {
 // What speaks against the rung that is shown: kit that isn't there, and a round that first-timers rest through.
 function warned(at) {
   const rung = choices.rung(at), missing = rung ? choices.missing(rung) : [];
-  const late = data.sets[at].beyond && choices.level === "new" ? "First time here? Rest or stretch through this round." : "";
+  const late = choices.late(at) ? "First time here? Rest or stretch through this round." : "";
   return [missing.length ? `Needs ${missing.join(" and ")}.` : "", late].filter(Boolean).join(" ");
+}
+
+// Why a set is rested through.
+function unled(at) {
+  if (choices.own.has(at)) return "You chose to rest.";
+  return choices.late(at) ? "Take any rung if you have plenty left." : "None of its rungs goes with what you have.";
 }
 
 function row(set, at) {
@@ -45,8 +51,7 @@ function row(set, at) {
   part(".set").dataset.kinds = rung ? rung.kinds.join(", ") : "rest";
   if (rung && rung.figure) part(".shown").append(picture(rung));
   write(part(".name"), rung ? `${set.number}. ${rung.name}` : `${set.number}. Rest`);
-  write(part(".how"), rung ? `${rung.dose}; ${kitWords(rung, balls) || "empty hands"}` : "None of its rungs goes with what you have.");
-  if (!rung && choices.own.has(at)) write(part(".how"), "You chose to rest.");
+  write(part(".how"), rung ? `${rung.dose}; ${kitWords(rung, balls) || "empty hands"}` : unled(at));
   write(part(".test"), rung ? rung.test : "");
   write(part(".missing"), warned(at));
   for (const kind of [".test", ".missing"]) if (!part(kind).textContent) part(kind).remove();
@@ -127,7 +132,8 @@ function show() {
   write(byId("phase"), same ? phase : "");
   write(byId("left"), clockText(data.total_ms - ms));
   const line = track().filter(([from, to]) => from <= ms && ms < to + LINGER_MS).pop();
-  write(byId("said"), line ? data.words[line[2]] : "");
+  const told = line ? data.words[line[2]] : "";
+  write(byId("said"), told && led && !same ? `The leader: ${told}` : told); // it is about her rung, not theirs
   write(byId("next"), nextWords(at));
   write(byId("pause"), over ? "Start again" : clock.running ? "Pause" : "Go on");
   if (over && lock) awake(false);
