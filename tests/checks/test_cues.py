@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.checks.cues import countdown_rises, cue_unsaid, side_not_theirs, words_shown, words_urging
+from everyrung.checks.cues import count_differs, countdown_rises, cue_unsaid, side_not_theirs, words_shown, words_urging
 from everyrung.terms.cue import CueTrack, Track, UnsaidCue
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
@@ -42,6 +42,31 @@ def test_words_that_mislead_are_flagged_and_others_are_not(
     (found,) = findings(rule, said(session, wrong))
     assert found.rule == rule.__name__.replace("_", "-")
     assert not findings(rule, said(session, right))
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("Last five!", "Last five"), ("Ten more.", "Ten more"), ("3 to go", "3 to go"), ("Nine reps.", "Nine reps"),
+        ("Two feet, one line.", ""), ("At last, five fingers.", ""),
+    ],
+)  # fmt: skip
+def test_a_count_of_her_own_is_told_unless_it_is_the_plan_s(
+    text: str, told: str, session: Callable[..., Session]
+) -> None:
+    """H03 of the real-life cases: who is told "last five" and then hears more feels cheated."""
+    plan = session(('as = "hinge"', f'as = "hinge"\n  cues = ["{text}"]'))
+    found = findings(count_differs, plan)
+    assert [f"{told!r} in" in each.measured for each in found] == ([True] if told else [])
+    assert all({place.cell for place in each.places} == {"hinge"} for each in found)
+
+
+def test_the_plan_s_own_number_may_be_said_where_it_is_the_plan_s(session: Callable[..., Session]) -> None:
+    plan = session(('as = "hinge"', 'as = "hinge"\n  cues = ["Ten repetitions, all yours."]'))
+    planned = {cell.ref: cell.bouts[0].reps for cell in plan.cells if cell.ref.cell == "hinge"}
+    assert len(set(planned.values())) > 1
+    (found,) = findings(count_differs, plan)
+    assert set(found.places) == {ref for ref, reps in planned.items() if reps != 10}
 
 
 def test_a_safety_cue_without_a_place_is_told_with_its_reason(session: Callable[..., Session]) -> None:

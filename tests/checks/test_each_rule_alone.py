@@ -82,6 +82,14 @@ CASES = (
         edits=(('kind = "main"', 'kind = "main"\nsay = ["Three, two, one, five more."]'),),
     ),
     Broken(
+        rule="count-differs",
+        severity="warning",
+        place="Main / One, Two, Three / hinge",
+        measured="'Last five' in 'Last five!'",
+        remedy="Leave the number out",
+        edits=(('as = "hinge"', 'as = "hinge"\n  cues = ["Last five!"]'),),
+    ),
+    Broken(
         rule="slot-overrun",
         severity="error",
         place="whole session",

@@ -5,13 +5,13 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from everyrung.checks.places import every_block
+from everyrung.checks.places import counted, every_block, every_cell, refs
 from everyrung.cues.spoken import number_words
 from everyrung.terms.cue import CueTrack, Track
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import named
 from everyrung.terms.plan import Ref
-from everyrung.terms.session import Block, Session
+from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import CueKind, Severity
 
@@ -21,6 +21,10 @@ _URGING = re.compile(rf"\b(?:{_HURRIED})\b", re.IGNORECASE)
 _HER_OWN = re.compile(r"\bmy (?:own )?(?:left|right)\b", re.IGNORECASE)
 _NUMBERS = {number_words(number): number for number in range(13)}
 _COUNT = re.compile(rf"\b(?:{'|'.join(_NUMBERS)}|[0-9]{{1,2}})\b", re.IGNORECASE)
+_ANY = rf"(?:{'|'.join(sorted(_NUMBERS, key=len, reverse=True))}|[0-9]{{1,2}})"
+_OWN_COUNT = re.compile(
+    rf"\b(?:(?:last|final) {_ANY}|{_ANY} (?:more|left|to go)|(?P<reps>{_ANY}) rep(?:etition)?s?)\b", re.IGNORECASE
+)
 LEAST_COUNTED = 3  # numbers going down that make a countdown; chosen, because "two or one" is none
 _TRADE = "common practice, no source: people who cannot be seen follow the words"
 _KEPT = (CueKind.SAFETY, CueKind.CHANGE, CueKind.COUNT)  # what has to be heard
@@ -76,6 +80,36 @@ def countdown_rises(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 source = "common practice, no source: people spend what they have by the announced end"
                 remedy = "Announce the real end, and make a bonus a block of its own."
                 yield _finding(block, "countdown-rises", measured, "0 numbers that rise again", source, remedy)
+
+
+def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
+    """Words said in a set name no repetitions but the plan's, and leave it to the plan to count the last ones.
+
+    Severity: warning
+    Limit: 0 counts other than the plan's
+    Source: common practice, no source: people spend what they have by the announced end
+    """
+    wrong: dict[tuple[str, str], list[Cell]] = {}
+    for cell in every_cell(session):
+        for text in dict.fromkeys(cue.text for cue in cell.rung.cues):
+            if other := _other_count(text, {bout.reps for bout in cell.bouts}):
+                wrong.setdefault((text, other), []).append(cell)
+    for (text, other), cells in wrong.items():
+        yield Finding(
+            rule="count-differs", severity=Severity.WARNING, where=cells[0].where, places=refs(cells),
+            measured=f"{other!r} in {_short(text)!r}, said in {counted(len(cells), 'set')} whenever there is room",
+            limit="0 counts other than the plan's",
+            source="common practice, no source: people spend what they have by the announced end",
+            remedy="Leave the number out: the plan says how many, counts in, and tells the last three when they come.",
+        )  # fmt: skip
+
+
+def _other_count(text: str, planned: set[int]) -> str:
+    """The words that count otherwise than the plan; nothing when there are none."""
+    for found in _OWN_COUNT.finditer(text):
+        if found["reps"] is None or _number(found["reps"]) not in planned:
+            return found[0]
+    return ""
 
 
 def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:

@@ -68,6 +68,7 @@ RULES: tuple[Rule, ...] = (
     cues.words_urging,
     cues.side_not_theirs,
     cues.countdown_rises,
+    cues.count_differs,
 )
 
 BODY_RULES: tuple[BodyRule, ...] = (
