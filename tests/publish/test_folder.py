@@ -112,7 +112,7 @@ def test_sound_that_is_too_loud_is_told(tmp_path: Path) -> None:
 
 def test_every_unit_of_filming_starts_still_at_a_known_time_side_and_repetition() -> None:
     """H27 of the real-life cases: a take that dies is taken again from a still pose, not from the start."""
-    done = run(ONE_SIDED, asked=Asked(cues=True, cache=default_cache()))
+    done = run(ONE_SIDED)
     found = units(done)
     work = [span for span in done.timeline.spans if span.kind is SpanKind.WORK]
     assert [unit.at for unit in found] == [clock_text(span.at_ms) for span in work]

@@ -71,5 +71,6 @@ def test_it_takes_ten_steps_and_shows_real_output() -> None:
 
 def test_a_line_that_is_not_printed_is_noticed(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     lying = [(kind, text.replace("evening.toml\n", "evening.toml\nAll is well.\n", 1)) for kind, text in BLOCKS]
-    monkeypatch.setattr(sys.modules[__name__], "BLOCKS", lying)
+    first = next(at for at, (told, true) in enumerate(zip(lying, BLOCKS, strict=True)) if told != true)
+    monkeypatch.setattr(sys.modules[__name__], "BLOCKS", lying[: first + 1])  # what comes after it takes long
     assert any(line.endswith("All is well.") for line in follow(tmp_path))
