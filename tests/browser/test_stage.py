@@ -11,6 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 
 # Of a screen 60 cm high this is 39 mm: letters of a two-hundredth of the distance (common practice, no source).
 EIGHT_METRES = 0.065
+SIZES = [{"width": 1280, "height": 800}, {"width": 390, "height": 844}]
 SMALL = Path(__file__).parents[1] / "cli" / "small.toml"
 BUSY = """() => setInterval(() => { const until = performance.now() + 250; while (performance.now() < until); }, 300)"""
 TOO_SMALL = """() => [...document.querySelectorAll(".controls button")]
@@ -100,12 +101,17 @@ def test_the_demo_is_led_to_its_end_with_pauses_skips_and_a_second_screen(stage:
     assert left_s(stage) == stood
     prompter.wait_for_selector("text=Paused.")
     remote.get_by_role("button", name="3 minutes less").click()
-    stage.wait_for_selector("text=less: Main/Three")
+    remote.wait_for_selector("text=of round Three would go")
+    assert left_s(stage) == stood
+    remote.get_by_role("button", name="3 minutes less").click()
+    stage.wait_for_selector("text=of round Three go")
     assert stood - left_s(stage) >= 180
     remote.get_by_role("button", name="Next set").click()
     stage.wait_for_timeout(300)
     remote.get_by_role("button", name="Pause or go on").click()
     stage.wait_for_selector("text=Well done", timeout=60_000)
+    prompter.wait_for_selector("text=The end.")
+    remote.wait_for_selector("text=The end.")
     stage.wait_for_timeout(500)
     stage.goto(f"{session}/lead")
     row = stage.locator("table.list tbody tr").first.inner_text()
@@ -125,6 +131,9 @@ def test_a_reload_picks_up_where_it_was_and_stands_still(stage: Any, session: st
     stage.wait_for_selector("#go >> text=Go on")
     assert abs(left_s(stage) - stood) <= 1
     assert stage.locator("#go").inner_text() == "Go on"
+    stage.keyboard.press(" ")
+    stage.wait_for_selector("#go >> text=Pause")
+    assert not stage.locator("#resume").is_visible()
 
 
 def test_a_second_stage_sends_the_first_to_rest(stage: Any, session: str) -> None:
@@ -133,21 +142,324 @@ def test_a_second_stage_sends_the_first_to_rest(stage: Any, session: str) -> Non
     other = stage.context.new_page()
     other.goto(f"{session}/stage")
     stage.wait_for_selector("text=Another screen leads now.")
+    prompter = stage.context.new_page()
+    said: list[str] = []
+    prompter.on("websocket", lambda line: line.on("framereceived", lambda one: said.append(str(one))))
+    prompter.goto(f"{session}/prompter")
+    prompter.wait_for_timeout(5000)
+    places = [re.search(r'"left":"([^"]+)"', each).group(1) for each in said if '"state"' in each]
+    assert len(places) > 2
+    assert len(set(places[1:])) == 1  # after what was told last, one stage alone speaks
     assert stage.locator("#go").inner_text() == "Go on"
 
 
+def seek(page: Any, kind: str, side: str, before_end_ms: int) -> None:
+    """To so long before the end of the first span of a kind and side."""
+    page.evaluate(
+        """([kind, side, ms]) => {
+          const { show, clock } = window.stage;
+          clock().seek(show.spans.find((span) => span.kind === kind && (span.side ?? "") === side).end - ms);
+        }""",
+        [kind, side, before_end_ms],
+    )
+
+
 @pytest.mark.slow
-def test_a_side_left_undone_is_said_to_be_owed(stage: Any, boathouse: str) -> None:
-    """H02 of the real-life cases: the other leg."""
+def test_no_side_is_owed_while_both_are_done(stage: Any, boathouse: str) -> None:
     open_stage(stage, boathouse, "?speed=10")
-    stage.evaluate("""() => {
-      const { show, clock } = window.stage;
-      const first = show.spans.find((span) => span.kind === "work" && span.side === "left");
-      window.stage.clock().seek(first.end - 4000);
-    }""")
+    seek(stage, "work", "left", 4000)
     stage.keyboard.press(" ")
-    stage.wait_for_selector("#next >> text=owed", timeout=15_000)
-    assert "right side is still owed" in stage.locator("#next").inner_text()
+    for words in ("RIGHT SIDE NEXT", "RIGHT"):
+        stage.wait_for_selector(f'#side:text-is("{words}")')
+        assert stage.locator("#owed").inner_text() == ""
+    stage.wait_for_selector('#name:text("Hip hinge")')
+    assert stage.locator("#owed").inner_text() == ""
+
+
+@pytest.mark.slow
+def test_a_side_left_undone_is_said_to_be_owed_until_it_is_made_up(stage: Any, boathouse: str) -> None:
+    """H02 of the real-life cases: the other leg."""
+    open_stage(stage, boathouse, "?speed=60")
+    seek(stage, "work", "left", 4000)
+    stage.keyboard.press(" ")
+    stage.wait_for_selector('#side:text-is("RIGHT")')
+    stage.keyboard.press("ArrowRight")
+    stage.wait_for_selector("#owed >> text=Split squat: the right side is still owed.")
+    stage.keyboard.press("ArrowLeft")
+    assert stage.locator("#owed").inner_text() == ""
+    stage.wait_for_selector('#name:text("Hip hinge")')
+    assert stage.locator("#owed").inner_text() == ""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("by", ["key", "button"])
+def test_a_side_that_is_owed_can_be_dismissed(stage: Any, boathouse: str, by: str) -> None:
+    open_stage(stage, boathouse)
+    seek(stage, "work", "right", 20_000)
+    stage.evaluate("window.stage.draw()")
+    stage.keyboard.press("ArrowRight")
+    stage.wait_for_selector("#owed >> text=the right side is still owed.")
+    if by == "key":
+        stage.keyboard.press("o")
+    else:
+        stage.locator("#waive").click()
+    assert stage.locator("#owed").inner_text() == ""
+    assert not stage.locator("#waive").is_visible()
+
+
+IN_SIGHT = """() => {
+  const card = document.getElementById("emergency"), box = card.getBoundingClientRect();
+  const seen = [...card.querySelectorAll("h2, ol li, #close")].every((each) => {
+    const { top, bottom } = each.getBoundingClientRect();
+    return top >= Math.max(0, box.top) && bottom <= Math.min(innerHeight, box.bottom);
+  });
+  return seen && card.scrollTop === 0;
+}"""
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_emergency_card_opens_at_its_top_with_every_step_in_sight(
+    stage: Any, session: str, size: dict[str, int]
+) -> None:
+    stage.set_viewport_size(size)
+    open_stage(stage, session)
+    stage.keyboard.press("e")
+    stage.wait_for_selector("#emergency[open]")
+    assert stage.evaluate("document.activeElement.id") == "emergency-head"
+    assert stage.evaluate(IN_SIGHT)
+
+
+def test_under_the_emergency_card_nothing_steers(stage: Any, session: str) -> None:
+    open_stage(stage, session)
+    stage.keyboard.press(" ")
+    stage.wait_for_selector("#go >> text=Pause")
+    prompter = stage.context.new_page()
+    prompter.goto(f"{session}/prompter")
+    prompter.wait_for_selector("#line >> text=left.")
+    stage.keyboard.press("e")
+    stage.wait_for_selector("#emergency[open]")
+    prompter.wait_for_selector("#line >> text=The emergency card is open")
+    stood = left_s(stage)
+    for key in ("ArrowRight", " ", "PageDown", "t", "b", "e", "ArrowLeft"):
+        stage.keyboard.press(key)
+    for order in ("Next set", "Pause or go on", "3 minutes less"):
+        prompter.get_by_role("button", name=order).click()
+    stage.wait_for_timeout(500)
+    assert stage.locator("#emergency").is_visible()
+    assert left_s(stage) == stood
+    assert not stage.evaluate("window.stage.clock().playing")
+    stage.keyboard.press("Escape")
+    assert not stage.locator("#emergency").is_visible()
+    assert not stage.evaluate("window.stage.clock().playing")
+    stage.keyboard.press("ArrowRight")
+    assert left_s(stage) < stood
+
+
+FRAMES = """() => {
+  window.frames_asked = 0;
+  const ask = window.requestAnimationFrame;
+  window.requestAnimationFrame = (draw) => { window.frames_asked++; return ask(draw); };
+}"""
+
+
+def test_after_many_jumps_there_is_one_loop_and_the_end_is_reached(stage: Any, session: str) -> None:
+    stage.add_init_script(f"({FRAMES})()")
+    open_stage(stage, session, "?speed=10")
+    prompter = stage.context.new_page()
+    prompter.goto(f"{session}/prompter")
+    stage.keyboard.press(" ")
+    stage.wait_for_selector("#go >> text=Pause")
+    for key in ("ArrowRight", "ArrowRight", "ArrowLeft", "ArrowLeft", "ArrowRight", "ArrowLeft"):
+        stage.keyboard.press(key)
+    before = stage.evaluate("window.frames_asked")
+    stage.wait_for_timeout(1000)
+    assert stage.evaluate("window.frames_asked") - before <= 90  # of one loop at 60 a second, and some haste
+    stage.evaluate("window.stage.clock().seek(window.stage.show.totalMs - 8000)")
+    stage.wait_for_selector("#name >> text=Well done")
+    prompter.wait_for_selector("#line >> text=The end.")
+    assert stage.locator("#ladder li").count() == 0
+    assert not stage.locator("#figure").is_visible()
+    assert stage.locator("#count").inner_text() == ""
+    stage.wait_for_timeout(2500)  # past the next beat
+    assert "Well done" in stage.locator("#name").inner_text()
+
+
+def test_skipping_past_the_last_set_while_it_stands_is_the_end_and_back_leaves_it(stage: Any, session: str) -> None:
+    open_stage(stage, session)
+    for _ in range(8):
+        stage.keyboard.press("ArrowRight")
+    assert "Well done" in stage.locator("#name").inner_text()
+    stage.keyboard.press("ArrowLeft")
+    assert "Well done" not in stage.locator("#name").inner_text()
+    assert stage.locator("#go").is_enabled()
+    assert stage.locator("#ladder li").count() == 3
+
+
+@pytest.mark.slow
+def test_a_closed_tab_loses_neither_place_nor_cut(stage: Any, boathouse: str) -> None:
+    open_stage(stage, boathouse)
+    whole = left_s(stage)
+    stage.keyboard.press(" ")
+    stage.keyboard.press("ArrowRight")
+    stage.keyboard.press("t")
+    stage.keyboard.press("t")
+    stage.wait_for_selector("text=of round Three go")
+    stood = left_s(stage)
+    prompter = stage.context.new_page()
+    prompter.goto(f"{boathouse}/prompter")
+    prompter.wait_for_selector("#line >> text=left.")
+    again = stage.context.new_page()
+    stage.close()
+    prompter.wait_for_selector("#line >> text=The stage does not answer.", timeout=12_000)
+    prompter.reload()
+    prompter.wait_for_selector("#line >> text=The stage does not answer.", timeout=12_000)
+    open_stage(again, boathouse)
+    again.get_by_role("button", name="Go on at 0:5").wait_for()
+    assert abs(left_s(again) - stood) <= 3
+    prompter.wait_for_selector("#line >> text=Paused.")
+    again.keyboard.press(" ")
+    again.wait_for_selector("#go >> text=Pause")
+    assert again.evaluate("window.stage.show.gone.length") == 3
+    again.reload()
+    with again.expect_navigation():
+        again.get_by_role("button", name="From the start").click()
+    again.wait_for_selector("#name:not(:empty)")
+    assert again.locator("#go").inner_text() == "Start"
+    assert left_s(again) == whole
+    assert not again.locator("#resume").is_visible()
+
+
+AN_HOUR_AGO = """() => {
+  const key = Object.keys(localStorage).find((each) => each.startsWith("stage "));
+  const state = JSON.parse(localStorage[key]);
+  for (const each of [state, ...state.log.events]) each.wall_ms -= 3_600_000;
+  localStorage[key] = JSON.stringify(state);
+}"""
+
+
+def test_one_show_is_one_row_whatever_is_reloaded(stage: Any, shared: Any) -> None:
+    session = set_stage(stage, shared.address, SMALL)
+    open_stage(stage, session, "?speed=60")
+    stage.keyboard.press("ArrowRight")  # only looked round: no show yet
+    stage.keyboard.press("ArrowLeft")
+    for _ in range(2):
+        stage.keyboard.press(" ")
+        stage.wait_for_selector("#go >> text=Pause")
+        stage.keyboard.press("ArrowRight")
+        stage.wait_for_timeout(300)
+        stage.evaluate(AN_HOUR_AGO)
+        stage.reload()
+        stage.wait_for_selector("#resume[open]")
+        stage.wait_for_timeout(1200)  # what is offered stays as it was kept
+    stage.keyboard.press(" ")
+    stage.wait_for_selector("#name >> text=Well done", timeout=30_000)
+    stage.wait_for_timeout(500)
+    stage.goto(f"{session}/lead")
+    rows = stage.locator("table.list tbody tr")
+    assert rows.count() == 1
+    assert "yes" in rows.inner_text()
+    took = rows.locator("td").first.inner_text()
+    assert took.startswith("0:"), "the hours that no stage was open count"
+    assert rows.locator("td").nth(2).inner_text() == "2"
+
+
+@pytest.mark.slow
+def test_three_minutes_less_asks_first_and_is_undone(stage: Any, boathouse: str) -> None:
+    open_stage(stage, boathouse)
+    whole = left_s(stage)
+    stage.keyboard.press("t")
+    question = "4:07 less? Hip hinge, Split squat and Ball leg curl of round Three would go."
+    assert question in stage.locator("#line").inner_text()
+    stage.keyboard.press("Escape")
+    assert stage.locator("#line").inner_text() == ""
+    stage.keyboard.press("t")
+    stage.wait_for_selector("#line:empty", state="attached", timeout=12_000)
+    stage.keyboard.press("t")
+    assert left_s(stage) == whole
+    stage.locator("#less").click()
+    assert (
+        "4:07 less: Hip hinge, Split squat and Ball leg curl of round Three go." in stage.locator("#line").inner_text()
+    )
+    assert left_s(stage) == whole - 247
+    stage.keyboard.press("u")
+    assert left_s(stage) == whole
+    assert not stage.locator("#undo").is_visible()
+    stage.keyboard.press("t")
+    stage.keyboard.press("t")
+    stage.evaluate("window.stage.clock().seek(window.stage.show.totalMs - 60_000)")
+    stage.evaluate("window.stage.draw()")
+    stage.keyboard.press("u")  # what was cut has passed
+    assert left_s(stage) == 60
+    assert not stage.locator("#undo").is_visible()
+
+
+INK = """() => {
+  const figure = document.getElementById("figure"), { width, height } = figure;
+  const { data } = figure.getContext("2d").getImageData(0, 0, width, height);
+  const ink = (x, y) => Number(data[4 * (y * width + x) + 3] > 128);
+  return Array.from({ length: height }, (_, y) => Array.from({ length: width }, (_, x) => ink(x, y)).join(""));
+}"""
+
+
+@pytest.mark.slow
+def test_the_figure_works_on_the_side_that_is_named(stage: Any, boathouse: str) -> None:
+    open_stage(stage, boathouse)
+    found = {}
+    for side in ("left", "right"):
+        seek(stage, "work", side, 10_000)
+        stage.evaluate("window.stage.draw()")
+        stage.wait_for_timeout(500)
+        found[side] = stage.evaluate(INK)
+    turned = [row[::-1] for row in found["left"]]
+    assert unlike(turned, found["right"]) < 0.2  # the hatch of the floor is not turned
+    assert unlike(found["left"], found["right"]) > 0.5
+
+
+def unlike(one: list[str], two: list[str]) -> float:
+    """Points that only one of two pictures has, as a share of the ink."""
+    off = sum(a != b for here, there in zip(one, two, strict=True) for a, b in zip(here, there, strict=True))
+    return off / sum(row.count("1") for row in one)
+
+
+WRONG = """() => {
+  const wrong = [], by = (id) => document.getElementById(id), place = (id) => by(id).getBoundingClientRect();
+  for (const id of ["name", "side", "kit", "next", "cue", "go", "card", "full"]) {
+    const { right, bottom } = place(id);
+    if (right > innerWidth + 1 || bottom > innerHeight + 1) wrong.push(`${id} is out of sight`);
+  }
+  for (const id of ["name", "side", "soon", "cue", "ladder"]) {
+    const { scrollHeight, clientHeight, scrollWidth, clientWidth } = by(id);
+    if (scrollHeight > clientHeight + 1 || scrollWidth > clientWidth + 1) wrong.push(`${id} is cut off`);
+  }
+  const names = parseFloat(getComputedStyle(by("ladder")).fontSize);
+  if (by("ladder").firstChild && names < 0.035 * innerHeight) wrong.push("the ladder is too small");
+  if (place("score").bottom > place("go").top) wrong.push("the score is cut off");
+  return wrong;
+}"""
+PLACES = """() => ["name", "figure", "soon", "cue", "score", "ladder", "go", "back", "skip", "full"].map((id) => {
+  const { x, y, width, height } = document.getElementById(id).getBoundingClientRect();
+  return [id, x, y, width, height].join(" ");
+}).join()"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("size", SIZES)
+def test_all_is_in_sight_and_nothing_moves_at_any_moment(stage: Any, boathouse: str, size: dict[str, int]) -> None:
+    stage.set_viewport_size(size)
+    open_stage(stage, boathouse)
+    stage.wait_for_timeout(500)
+    places = {stage.evaluate(PLACES)}
+    for begins, ends in stage.evaluate("window.stage.show.spans.map((span) => [span.at, span.end])"):
+        for ms in (begins + 100, ends - 3000):
+            stage.evaluate("(ms) => { window.stage.clock().seek(ms); window.stage.draw(); }", max(ms, begins))
+            assert not stage.evaluate(WRONG), ms
+            places.add(stage.evaluate(PLACES))
+    stage.evaluate("window.stage.clock().seek(700_000)")
+    for key in ("t", "t", "ArrowRight"):
+        stage.keyboard.press(key)
+        places.add(stage.evaluate(PLACES))
+        assert not stage.evaluate(WRONG), key
+    assert len(places) == 1
 
 
 def test_it_is_read_at_eight_metres(stage: Any, session: str) -> None:

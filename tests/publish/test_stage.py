@@ -64,5 +64,16 @@ def test_beeps_cues_and_cuts_are_those_of_the_plan(stage: tuple[Run, dict[str, A
     assert {name: len(cues) for name, cues in found["cues"].items()} == {
         str(track.track): len(track.said) for track in done.cues
     }
-    assert [cut["name"] for cut in found["cuts"]] == [str(ref) for ref in done.session.cut_order]
-    assert all(cut["cells"] for cut in found["cuts"])
+    assert len(found["cuts"]) == len(done.session.cut_order)
+    for cut, ref in zip(found["cuts"], done.session.cut_order, strict=True):
+        assert cut
+        assert all(found["cells"][cell]["ref"].startswith(str(ref)) for cell in cut)
+
+
+def test_a_motion_is_turned_for_the_side_that_it_was_not_solved_on(stage: tuple[Run, dict[str, Any], Path]) -> None:
+    """Beside the figure its right limb is for their right side, face to face for their left."""
+    _, found, folder = stage
+    for cell in found["cells"]:
+        motion = json.loads((folder / f"motion-{cell['motion']}.json").read_text(encoding="utf-8"))
+        assert cell["turned"] == ("left" if motion["view"] == "side" else "right")
+        assert all(rung["turned"] in ("left", "right") for rung in cell["rungs"])

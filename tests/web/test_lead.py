@@ -131,6 +131,19 @@ def test_what_was_done_is_kept_and_shown(post: Any, client: TestClient, studio: 
     assert "<td>1 ×</td><td>1</td>" in page
 
 
+def test_a_show_took_no_time_while_no_stage_was_open_and_a_cut_that_was_undone_is_none(
+    post: Any, client: TestClient, session: str
+) -> None:
+    said = [
+        (0, "start"), (60, "skip"), (70, "cut"), (80, "undo"), (90, "cut"), (100, "left"), (4000, "again"),
+        (4020, "end"),
+    ]  # fmt: skip
+    events = [{"wall_ms": 1000 * at + 1, "at_ms": at, "what": what, "cell": ""} for at, what in said]
+    post(f"/session/{session}/log", id="one-show", revision=1, log=json.dumps({"events": events}))
+    page = client.get(f"/session/{session}/lead").text
+    assert "<td>2:00</td><td>0 ×</td><td>1</td><td>1 ×</td><td>yes</td>" in page
+
+
 @pytest.mark.parametrize(
     ("name", "text"),
     [

@@ -14,7 +14,7 @@ from everyrung.publish.sheet.words import dose_words
 from everyrung.publish.stage.pictures import Pictures
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.plan import Ref
-from everyrung.terms.session import Cell, Session
+from everyrung.terms.session import Cell, Option, Session
 from everyrung.terms.timeline import Span
 from everyrung.terms.vocabulary import OptionKind, Side, SpanKind
 
@@ -38,10 +38,7 @@ def stage_content(run: Run, pictures: Pictures) -> Values:
             str(kind): [tone.pitch_hz, tone.duration_ms / 1000, tone.amplitude] for kind, tone in TONES.items()
         },
         "cues": {str(track.track): _cues(track) for track in run.cues},
-        "cuts": [
-            {"name": str(ref), "cells": [cells[cell.ref] for cell in _named(session, ref)]}
-            for ref in session.cut_order
-        ],
+        "cuts": [[cells[cell.ref] for cell in _named(session, ref)] for ref in session.cut_order],
         "stop": list(STOP_SIGNS),
         "notes": session.cover_notes,
         "score": score_svg(session, timeline),
@@ -57,6 +54,7 @@ def stage_content(run: Run, pictures: Pictures) -> Values:
 
 def _cell(cell: Cell, pictures: Pictures) -> Values:
     offered = {option.kind: option for option in cell.options}
+    motion = pictures.motion(cell.rung, cell.bouts[0].load)
     return {
         "ref": str(cell.ref),
         "move": cell.move.name,
@@ -68,16 +66,21 @@ def _cell(cell: Cell, pictures: Pictures) -> Values:
         "kit": [str(need.item) for need in cell.rung.kit],
         "test": cell.rung.entry_test,
         "sides": len(cell.bouts),
-        "motion": pictures.motion(cell.rung, cell.bouts[0].load),
+        "motion": motion.number,
+        "turned": str(motion.turned),
         "rungs": [
-            {
-                "kind": str(kind), "name": offered[kind].rung.name, "test": offered[kind].rung.entry_test,
-                "load": str(offered[kind].load or ""),
-                "picture": pictures.still(offered[kind].rung, offered[kind].load),
-            }
+            _offered(offered[kind], pictures)
             for kind in (OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT)
             if kind in offered
         ],
+    }  # fmt: skip
+
+
+def _offered(option: Option, pictures: Pictures) -> Values:
+    still = pictures.still(option.rung, option.load)
+    return {
+        "kind": str(option.kind), "name": option.rung.name, "test": option.rung.entry_test,
+        "load": str(option.load or ""), "picture": still.number, "turned": str(still.turned),
     }  # fmt: skip
 
 

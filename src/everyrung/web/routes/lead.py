@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Mapping
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -72,9 +73,18 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
 def _told(led: Led) -> dict[str, Any]:
     """What a log comes to: how long it took, how often it was paused, skipped and cut."""
     events = json.loads(led.log)["events"]
-    counted = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "cut", "end")}
-    length_ms = round((events[-1]["wall_ms"] - events[0]["wall_ms"]) / 1000) * 1000 if events else 0
-    return {"started_ms": led.started_ms, "revision": led.revision, "length_ms": length_ms, **counted}
+    counted = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "end")}
+    cut = sum({"cut": 1, "undo": -1}.get(each["what"], 0) for each in events)
+    return {
+        "started_ms": led.started_ms, "revision": led.revision, "length_ms": _length_ms(events), "cut": cut, **counted,
+    }  # fmt: skip
+
+
+def _length_ms(events: list[dict[str, Any]]) -> int:
+    """From the first to the last on the wall, less the time that no stage was open; whole seconds."""
+    steps = [(before["wall_ms"], after["wall_ms"]) for before, after in pairwise(events) if after["what"] != "again"]
+    seconds: int = round(sum(after - before for before, after in steps) / 1000)
+    return 1000 * seconds
 
 
 def _set(studio: Studio, request: Request) -> tuple[Revision, str, Path]:

@@ -1,19 +1,33 @@
-// What was really done, kept here and sent to the studio again and again, whole each time.
+// What was really done, kept here and sent to the studio again and again, whole each time. One show is one log, whatever
+// is reloaded or opened anew in its course.
+
+const SEND_MS = 30_000; // chosen, because a studio that dies then loses no more of a show than half a minute
+const BEACON_BYTES = 60_000; // a browser sends no more than 64 KiB for a page that is going
 
 export function makeLog(session, revision, token) {
-  const id = crypto.randomUUID?.() ?? `${Date.now()}-${Math.floor(Math.random() * 1e9)}`;
-  const events = [];
+  let id = crypto.randomUUID?.() ?? `${Date.now()}-${Math.floor(Math.random() * 1e9)}`;
+  let events = [], resting = false;
+  const begun = () => events.some((event) => event.what === "start"); // who only looks round has led nothing
   async function send() {
-    if (!events.length) return;
+    if (resting || !begun()) return;
     const body = new URLSearchParams({ id, revision, log: JSON.stringify({ events }) });
     try {
-      await fetch(`/session/${session}/log`, { method: "POST", body, headers: { "X-Token": token }, keepalive: body.toString().length < 60000 });
+      await fetch(`/session/${session}/log`, { method: "POST", body, headers: { "X-Token": token }, keepalive: body.toString().length < BEACON_BYTES });
     } catch { /* it is sent again */ }
   }
-  setInterval(send, 30_000);
+  setInterval(send, SEND_MS);
   addEventListener("pagehide", send);
   return {
-    note(what, atMs, cell = "") { events.push({ wall_ms: Date.now(), at_ms: Math.round(atMs), what, cell }); },
+    // What was tried before is no part of the show.
+    begin(atMs) { events = []; this.note("start", atMs); },
+    note(what, atMs, cell = "", wallMs = Date.now()) { events.push({ wall_ms: wallMs, at_ms: Math.round(atMs), what, cell }); },
     send,
+    get begun() { return begun(); },
+    // Another screen writes this log now; only what it has may be sent.
+    rest() { resting = true; },
+    get resting() { return resting; },
+    get kept() { return { id, events }; },
+    set kept(found) { ({ id, events } = found); resting = false; },
+    wake() { resting = false; },
   };
 }

@@ -3,11 +3,16 @@ import { makeLine } from "./line.js";
 
 const $ = (id) => document.getElementById(id);
 const { session, as } = document.body.dataset;
-const said = { lost: "The stage can't be reached; it goes on by itself. Trying again …", open: "", refused: "That code is not right. Look at the Lead screen again." };
-let line = null;
+const WAITING = "Waiting for the stage …";
+const said = { lost: "The stage can't be reached; it goes on by itself. Trying again …", open: WAITING, refused: "That code is not right. Look at the Lead screen again." };
+const SILENT_MS = 6000; // chosen, because a stage that is there has then missed three of its beats
+let line = null, last = null, heard = 0, silentSince = 0; // states since the line was open; the time of the last one
 
 function show(state) {
   if (state.is !== "state") return;
+  last = state;
+  heard += 1;
+  silentSince = Date.now();
   $("name").textContent = state.name;
   $("limb").textContent = state.side ? `${state.side} side: you move your ${state.moves}` : "";
   $("saying").textContent = state.cue || "";
@@ -16,13 +21,33 @@ function show(state) {
     item.textContent = `${inS} s  ${text}`;
     return item;
   }));
-  $("line").textContent = `${state.playing ? "" : "Paused. "}${state.left} left. ${state.count}`;
+  $("says").textContent = state.says ?? "";
+  stands();
 }
+function standWords() {
+  if (last.ended) return "The end. 0:00 left.";
+  if (last.card) return `The emergency card is open on the stage; it is closed there. ${last.left} left.`;
+  return `${last.playing ? "" : "Paused. "}${last.left} left. ${last.count}`;
+}
+// The first state may be what was told last before the stage went; only one more shows that it is there.
+function stands() {
+  if (!line?.open || !silentSince) return;
+  const silent = Date.now() - silentSince >= SILENT_MS;
+  document.body.classList.toggle("silent", silent);
+  put("line", silent ? silentWords() : heard > 1 ? standWords() : WAITING);
+}
+function silentWords() {
+  const place = last && !last.ended ? ` ${last.left} were left when it spoke last.` : "";
+  return `The stage does not answer. Open it again from Lead.${place}`;
+}
+function put(id, words) { if ($(id).textContent !== words) $(id).textContent = words; }
+setInterval(stands, 1000);
 
 function pair(code) {
   line?.close();
   line = makeLine(session, as, show, { code, changed(what) {
     $("line").textContent = said[what];
+    [heard, silentSince] = [0, what === "open" ? Date.now() : 0];
     const controls = document.querySelector("footer.controls");
     if (what === "open") { controls.hidden = false; if ($("pair")) $("pair").hidden = true; }
     if (what === "refused") { controls.hidden = true; if ($("pair")) { $("pair").hidden = false; $("code").focus(); } }

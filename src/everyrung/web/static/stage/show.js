@@ -1,6 +1,9 @@
 // The show as it is led: the run sheet's spans, less what was cut, and what is true at a moment. Nothing is computed that
 // the run sheet does not say.
 
+const listed = (words) => new Intl.ListFormat("en-GB").format(words);
+const roundWords = (block, round) => (!round ? block : /^round/i.test(round) ? round : `round ${round}`);
+
 export function makeShow(sheet) {
   let gone = new Set(); // cells that were cut
   let spans = [], beeps = [], cues = {};
@@ -44,6 +47,11 @@ export function makeShow(sheet) {
     },
     // The side that a cell is begun on, by the plan; nothing where both work.
     firstSide: (cell) => spans.find((span) => span.cell === cell && span.side)?.side ?? "",
+    // The side that works now in a set, or next.
+    sideAt: (ms) => {
+      const now = indexAt(ms);
+      return spans.slice(now).find((span) => span.cell === spans[now].cell && span.side)?.side ?? "";
+    },
     // Where the set at a moment begins; just after its beginning, where the one before it does.
     startOf(ms, grace = 2000) {
       let at = indexAt(ms);
@@ -60,31 +68,33 @@ export function makeShow(sheet) {
       if (span.kind === "work" && span.reps) return { rep: Math.min(span.reps, Math.floor((ms - span.at) / span.rep) + 1), of: span.reps };
       return { seconds: Math.max(0, Math.ceil((span.end - ms) / 1000)) };
     },
-    // Sides that were begun and not made up for, by move: someone did left and never right.
-    debts(done) {
-      const found = [];
-      for (const [place, sides] of done) {
-        if (sheet.cells[place].sides === 2 && sides.size === 1) found.push([sheet.cells[place].move, sides.has("left") ? "right" : "left"]);
-      }
-      return found;
+    // Where a set's place is, or was before it was cut: what is later has not passed.
+    placeOf(cell) {
+      const first = sheet.spans.findIndex((span) => span.cell === cell);
+      return sheet.spans.slice(0, first).reduce((ms, span) => ms + (gone.has(span.cell) ? 0 : span.end - span.at), 0);
     },
-    // By the plan's cut order, what has not begun goes until so much time is won; says what went.
-    cut(ms, wantedMs) {
-      const names = [];
-      let won = 0;
-      const current = spans[indexAt(ms)].cell;
+    // What would go by the plan's cut order until so much time is won: only what has not begun.
+    planned(ms, wantedMs) {
+      const current = spans[indexAt(ms)].cell, cells = [];
+      const lengthOf = (cell) => spans.reduce((sum, span) => sum + (span.cell === cell ? span.end - span.at : 0), 0);
+      const begun = (cell) => cell === current || spans.some((span) => span.cell === cell && span.at < ms);
+      let wonMs = 0;
       for (const cut of sheet.cuts) {
-        if (won >= wantedMs) break;
-        const free = cut.cells.filter((cell) => !gone.has(cell) && cell !== current && spans.some((span) => span.cell === cell) && spans.every((span) => span.cell !== cell || span.at >= ms));
-        if (!free.length || free.length !== cut.cells.filter((cell) => !gone.has(cell)).length) continue;
-        won += spans.filter((span) => free.includes(span.cell)).reduce((sum, span) => sum + span.end - span.at, 0);
-        for (const cell of free) gone.add(cell);
-        names.push(cut.name);
+        if (wonMs >= wantedMs) break;
+        const left = cut.filter((cell) => !gone.has(cell) && !cells.includes(cell));
+        if (left.some(begun)) continue;
+        wonMs += left.reduce((sum, cell) => sum + lengthOf(cell), 0);
+        cells.push(...left);
       }
-      if (names.length) lay();
-      return { wonMs: won, names };
+      return { wonMs, cells };
+    },
+    cut(cells) { gone = new Set([...gone, ...cells]); lay(); },
+    uncut(cells) { gone = new Set([...gone].filter((cell) => !cells.includes(cell))); lay(); },
+    // Sets as people know them: "Hip hinge and Split squat of round Three".
+    words(cells) {
+      const rounds = Map.groupBy(cells.map((cell) => sheet.cells[cell]), ({ block, round }) => roundWords(block, round));
+      return [...rounds].map(([round, found]) => `${listed(found.map((cell) => cell.move))} of ${round}`).join("; ");
     },
     get gone() { return [...gone]; },
-    set gone(cells) { gone = new Set(cells); lay(); },
   };
 }
