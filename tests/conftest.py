@@ -2,12 +2,28 @@
 
 import os
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):  # as everyrung.body does, for numpy may be loaded first
     os.environ.setdefault(threads, "1")
+
+
+@pytest.fixture(scope="session")
+def share_results() -> Callable[[Path], None]:
+    """Gives a home of a test's own the common file of computed results, or each would compute the same bodies anew."""
+    from everyrung.store.cache import default_cache
+
+    common = default_cache().path
+
+    def share(home: Path) -> None:
+        common.parent.mkdir(parents=True, exist_ok=True)
+        home.mkdir(parents=True, exist_ok=True)
+        (home / common.name).symlink_to(common)
+
+    return share
 
 
 @pytest.fixture(scope="session")

@@ -6,13 +6,11 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-
-from everyrung.store.cache import default_cache
 
 CHROMIUM = Path("/usr/bin/chromium")
 FLAGS = ["--no-sandbox", "--enable-unsafe-swiftshader", "--disable-background-networking", "--disable-component-update"]
@@ -35,17 +33,9 @@ class Served:
 
     def __init__(self, home: Path) -> None:
         self.home, self.process = home, None  # type: ignore[var-annotated]
-        self._share_results()
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             self.port = probe.getsockname()[1]
-
-    def _share_results(self) -> None:
-        """One file of computed results for all studios, or each would compute the demo session on bodies anew."""
-        common = default_cache().path
-        common.parent.mkdir(parents=True, exist_ok=True)
-        self.home.mkdir(parents=True, exist_ok=True)
-        (self.home / common.name).symlink_to(common)
 
     @property
     def address(self) -> str:
@@ -75,19 +65,23 @@ class Served:
 
 
 @pytest.fixture
-def served(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Served]:
+def served(tmp_path: Path, request: pytest.FixtureRequest, share_results: Callable[[Path], None]) -> Iterator[Served]:
     request.getfixturevalue("chromium")  # skipped where there is none
     made = Served(tmp_path / "home")
+    share_results(made.home)
     made.start()
     yield made
     made.kill()
 
 
 @pytest.fixture(scope="module")
-def shared(tmp_path_factory: pytest.TempPathFactory, chromium: Any) -> Iterator[Served]:
+def shared(
+    tmp_path_factory: pytest.TempPathFactory, chromium: Any, share_results: Callable[[Path], None]
+) -> Iterator[Served]:
     """One studio for all tests of a module that leave it as they find it."""
     del chromium  # skipped where there is none
     made = Served(tmp_path_factory.mktemp("shared") / "home")
+    share_results(made.home)
     made.start()
     yield made
     made.kill()

@@ -51,7 +51,7 @@ def test_no_screen_is_wider_than_its_device_or_too_small_to_touch(shared_page: A
             assert shared_page.evaluate(SMALL, LEAST_PX) == [], (name, width)
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("theme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
 def test_axe_finds_nothing_on_any_screen(shared_page: Any, screens: dict[str, str], theme: str) -> None:
     shared_page.emulate_media(color_scheme=theme)
     wrong = []

@@ -221,7 +221,7 @@ def test_a_jump_silences_what_was_scheduled_and_beeps_follow_it(page: Any, data:
     assert [one["hz"] for one in page.evaluate("window.beeped")] == hz[: page.evaluate("window.beeped.length")]
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("theme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
 def test_axe_finds_nothing_before_during_and_in_the_text(page: Any, data: Any, theme: str) -> None:
     page.emulate_media(color_scheme=theme)
     page.locator("#stature").fill("165 cm")

@@ -489,7 +489,7 @@ def test_beeps_keep_their_time_while_the_page_is_busy(stage: Any, session: str) 
     assert all(when > now for when, now in heard)
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("theme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
 def test_axe_finds_nothing_on_stage_prompter_remote_and_lead(stage: Any, session: str, theme: str) -> None:
     stage.emulate_media(color_scheme=theme)
     wrong = []

@@ -5,7 +5,9 @@ from typing import Any
 import pytest
 
 
-@pytest.mark.parametrize("screen", ["lead", "publish?go=yes", "rehearse"])
+@pytest.mark.parametrize(
+    "screen", ["lead", *(pytest.param(each, marks=pytest.mark.slow) for each in ("publish?go=yes", "rehearse"))]
+)
 def test_stop_ends_the_asking(screen: str, shared_page: Any) -> None:
     page, asked = shared_page, []
     page.goto(page.url.split("/session")[0])

@@ -1,6 +1,7 @@
 """`everyrung rehearse`, `card` and `learn`: what they print and write, and every bad input refused in words."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -17,9 +18,11 @@ Odd;5' 11";82 kg;67;male;new;rucksack 6 kg, ball 65 cm;deep knee bend, lying on 
 
 
 @pytest.fixture(scope="module")
-def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """One home for all: the rungs are computed once."""
-    return tmp_path_factory.mktemp("home")
+def home(tmp_path_factory: pytest.TempPathFactory, share_results: Callable[[Path], None]) -> Path:
+    """One home for all."""
+    made = tmp_path_factory.mktemp("home")
+    share_results(made)
+    return made
 
 
 @pytest.fixture(autouse=True)

@@ -15,7 +15,7 @@ from everyrung.pipeline import Asked, Expected, Run, run
 from everyrung.publish.card.content import person_card, poster
 from everyrung.publish.card.terms import Card
 from everyrung.publish.card.write import card_html, card_pdf, file_names, write_card
-from everyrung.store.cache import Cache
+from everyrung.store.cache import default_cache
 from everyrung.terms.vocabulary import Caution
 
 ROOT = Path(__file__).parents[2]
@@ -31,7 +31,7 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Run:
     folder = tmp_path_factory.mktemp("cards")
     (folder / "people.csv").write_text(PEOPLE, encoding="utf-8")
     expected = Expected(count=300, people=read_people(folder / "people.csv"))
-    return run(SMALL, asked=Asked(drawings=True, expected=expected, cache=Cache(folder / "cache.sqlite")))
+    return run(SMALL, asked=Asked(drawings=True, expected=expected, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")

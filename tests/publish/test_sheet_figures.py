@@ -9,13 +9,14 @@ from pypdf import PdfReader
 from everyrung.pipeline import Asked, Run, run
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.write import write_sheet
+from everyrung.store.cache import default_cache
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
 
 @pytest.fixture(scope="module")
 def drawn() -> Run:
-    return run(DEMO, asked=Asked(drawings=True))
+    return run(DEMO, asked=Asked(drawings=True, cache=default_cache()))
 
 
 def test_every_led_rung_and_every_option_is_drawn(drawn: Run) -> None:

@@ -4,6 +4,7 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -57,7 +58,8 @@ def follow(folder: Path) -> list[str]:
     return wrong
 
 
-def test_following_the_tutorial_gives_what_it_shows(tmp_path: Path) -> None:
+def test_following_the_tutorial_gives_what_it_shows(tmp_path: Path, share_results: Callable[[Path], None]) -> None:
+    share_results(tmp_path / "home")
     assert follow(tmp_path) == []
     assert sorted(path.suffix for path in (tmp_path / "sheets").iterdir()) == [".html", ".pdf", ".svg"]
 

@@ -3,6 +3,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from everyrung.checks.places import counted, every_block, every_cell, refs
@@ -25,6 +26,7 @@ _ANY = rf"(?:{'|'.join(sorted(_NUMBERS, key=len, reverse=True))}|[0-9]{{1,2}})"
 _OWN_COUNT = re.compile(
     rf"\b(?:(?:last|final) {_ANY}|{_ANY} (?:more|left|to go)|(?P<reps>{_ANY}) rep(?:etition)?s?)\b", re.IGNORECASE
 )
+TEXTS_KEPT = 4096  # chosen, because the library has half as many, and a coach's own come and go
 LEAST_COUNTED = 3  # numbers going down that make a countdown; chosen, because "two or one" is none
 _TRADE = "common practice, no source: people who cannot be seen follow the words"
 _KEPT = (CueKind.SAFETY, CueKind.CHANGE, CueKind.COUNT)  # what has to be heard
@@ -106,10 +108,14 @@ def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 def _other_count(text: str, planned: set[int]) -> str:
     """The words that count otherwise than the plan; nothing when there are none."""
-    for found in _OWN_COUNT.finditer(text):
-        if found["reps"] is None or _number(found["reps"]) not in planned:
-            return found[0]
-    return ""
+    return next((words for words, reps in _counts(text) if reps not in planned), "")
+
+
+@lru_cache(TEXTS_KEPT)  # the same few texts are said in every round
+def _counts(text: str) -> tuple[tuple[str, int | None], ...]:
+    """Words that count, with the repetitions that they name; None where they count down."""
+    found = _OWN_COUNT.finditer(text)
+    return tuple((each[0], _number(each["reps"]) if each["reps"] else None) for each in found)
 
 
 def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
