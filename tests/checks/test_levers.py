@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from everyrung.checks.levers import changed_levers, went_down
+from everyrung.moves.changed_levers import changed_levers, went_down
 from everyrung.terms.finding import Finding
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.session import Cell, Session

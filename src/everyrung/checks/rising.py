@@ -4,8 +4,8 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.levers import changed_levers, went_down
 from everyrung.checks.places import listed_and, strength_blocks
+from everyrung.moves.changed_levers import changed_levers, went_down
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session

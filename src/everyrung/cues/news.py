@@ -1,7 +1,8 @@
 """What is new at a set: kit to take up or put down, and what it asks more of than in the round before."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
+from everyrung.moves.changed_levers import changed_levers, size
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Held
 from everyrung.terms.vocabulary import KitItem
@@ -39,20 +40,20 @@ def _taken(held: Held) -> str:
 
 def changes_said(before: Cell, after: Cell) -> Iterator[str]:
     """What a name may not tell: further, slower, with a pause. Another move, load or base is in the name or fetched."""
-    old, new = before.rung.form, after.rung.form
-    if old.move != new.move:
-        return
-    if new.range_share != old.range_share:
-        yield "Further this time." if new.range_share > old.range_share else "Less far this time."
-    pause, paused = (sum((each.tempo.bottom_ms, each.tempo.top_ms)) for each in (old, new))
-    if paused != pause:
-        yield "A longer pause this time." if pause and paused > pause else _paused(paused, pause)
-    moving, moved = (each.tempo.lower_ms + each.tempo.rise_ms for each in (old, new))
-    if moved != moving:
-        yield "Slower this time." if moved > moving else "Quicker this time."
+    for lever in changed_levers(before, after):
+        if lever in _THIS_TIME:
+            (_, old), (_, new) = size(lever, before), size(lever, after)
+            yield from (f"{words} this time." for words in _THIS_TIME[lever](old, new))
 
 
-def _paused(now_ms: int, before_ms: int) -> str:
-    if now_ms > before_ms:
-        return "With a pause this time."
-    return "A shorter pause this time." if now_ms else "Without the pause this time."
+def _either(more: str, less: str) -> Callable[[float, float], tuple[str, ...]]:
+    return lambda old, new: (more if new > old else less,) if new != old else ()
+
+
+def _paused(old_ms: float, new_ms: float) -> tuple[str, ...]:
+    if not old_ms or not new_ms:
+        return ("With a pause",) if new_ms else ("Without the pause",)
+    return _either("A longer pause", "A shorter pause")(old_ms, new_ms)
+
+
+_THIS_TIME = {"range": _either("Further", "Less far"), "pause": _paused, "tempo": _either("Slower", "Quicker")}

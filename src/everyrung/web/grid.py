@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 
-from everyrung.checks.levers import changed_levers
 from everyrung.checks.places import every_block
 from everyrung.checks.rising import steps
+from everyrung.moves.changed_levers import changed_levers
 from everyrung.pipeline import Run
 from everyrung.publish.sheet.words import dose_words
 from everyrung.terms.finding import Finding

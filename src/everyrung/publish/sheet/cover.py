@@ -2,7 +2,7 @@
 
 from itertools import groupby
 
-from everyrung.checks.levers import changed_levers
+from everyrung.moves.changed_levers import changed_levers
 from everyrung.publish.sheet.blocks import block_start_ms, starts
 from everyrung.publish.sheet.instead import limit_lines, newcomer_line
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow

@@ -31,7 +31,7 @@ def went_down(before: Cell, after: Cell) -> tuple[str, ...]:
 
 
 def _fell(word: str, before: Cell, after: Cell) -> bool:
-    (unit, old), (new_unit, new) = _size(word, before), _size(word, after)
+    (unit, old), (new_unit, new) = size(word, before), size(word, after)
     return unit == new_unit and new < old
 
 
@@ -72,7 +72,7 @@ def _load_differs(one: Load | None, other: Load | None) -> bool:
     return kinds or abs(one.total_kg - other.total_kg) > SAME_MASS_KG
 
 
-def _size(word: str, cell: Cell) -> tuple[str, float]:
+def size(word: str, cell: Cell) -> tuple[str, float]:
     """How much there is of one lever, with its unit; only sizes of one unit compare."""
     form, load = cell.rung.form, _load(cell)
     if word == "reps":
