@@ -11,6 +11,7 @@ from pathlib import Path
 from everyrung import __version__
 from everyrung.pipeline import Run
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ
+from everyrung.publish.audio.voice import voiced
 from everyrung.publish.calendar import Series, calendar
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.write import srt, vtt
@@ -19,7 +20,7 @@ from everyrung.publish.card.write import file_names, write_card
 from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
 from everyrung.publish.folder.filming import filming_html
 from everyrung.publish.folder.level import level_label
-from everyrung.publish.folder.sound import beep_files, beep_sound, spoken_sound, voice_files
+from everyrung.publish.folder.sound import beep_files, sound_of, voice_files
 from everyrung.publish.folder.terms import NAMES, Files, Made, Product
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.player.write import write_player
@@ -124,7 +125,8 @@ def _player(run: Run, folder: Path) -> Files:
 
 def _video(run: Run, folder: Path) -> Files:
     first = next((track for track in run.cues if track.track is Track.FIRST), None)
-    samples, _ = spoken_sound(run, first) if run.voice and first else beep_sound(run)
+    clips, _ = voiced(first, run.voice) if run.voice and first else ((), ())
+    samples, _ = sound_of(run, clips)
     write_video(run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, cache=default_cache())
     yield folder / "session.mp4", "the session as an animated film, captions in it"
 

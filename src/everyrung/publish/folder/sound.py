@@ -1,5 +1,6 @@
 """The folder's sound: beeps; and with a voice the voice alone, for editing, and both together, for listening."""
 
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from everyrung.pipeline import Run
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.files import mp3_possible, write_mp3, write_opus, write_wav
 from everyrung.publish.audio.loudness import Loudness, normalised
-from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
+from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render
 from everyrung.publish.audio.voice import voiced
 from everyrung.publish.folder.terms import NAMES, Files
 from everyrung.terms.cue import CueTrack
@@ -19,23 +20,16 @@ Sound = tuple[NDArray[np.float32], Loudness]
 BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as loud as the words beside it
 
 
-def beep_sound(run: Run) -> Sound:
-    """Beeps alone, at their loudness."""
+def sound_of(run: Run, clips: Sequence[Clip] = ()) -> Sound:
+    """Beeps, with a voice's clips above them where there are any, at their loudness."""
     made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
-    return normalised(render(made, run.timeline.total_ms), SAMPLE_RATE_HZ)
-
-
-def spoken_sound(run: Run, track: CueTrack) -> Sound:
-    """Beeps and the run's voice together, at their loudness."""
-    assert run.voice is not None
-    made, (clips, _) = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms), voiced(track, run.voice)
-    both = render(made, run.timeline.total_ms, clips, beeps_db=BEEPS_UNDER_VOICE_DB)
-    return normalised(both, SAMPLE_RATE_HZ)
+    beeps_db = BEEPS_UNDER_VOICE_DB if clips else 0.0
+    return normalised(render(made, run.timeline.total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
 
 
 def beep_files(run: Run, folder: Path, notes: list[str]) -> Files:
     """Beeps for editing and for listening."""
-    samples, loudness = beep_sound(run)
+    samples, loudness = sound_of(run)
     notes.append(loudness_words("Beeps", loudness))
     write_wav(folder / "beeps.wav", samples, SAMPLE_RATE_HZ)
     yield folder / "beeps.wav", "counts and changes as beeps, for editing"
@@ -50,7 +44,7 @@ def voice_files(run: Run, track: CueTrack, folder: Path, notes: list[str]) -> Fi
     name = NAMES[track.track]
     write_wav(folder / f"voice-{name}.wav", alone, SAMPLE_RATE_HZ)
     yield folder / f"voice-{name}.wav", f"the cues spoken, without beeps, for editing, {track.track}"
-    both, loudness = spoken_sound(run, track)
+    both, loudness = sound_of(run, clips)
     notes += [loudness_words(f"Beeps and voice, {track.track},", loudness), *left]
     yield from _small(folder, f"spoken-{name}", both, f"cues and beeps to listen to, {track.track}")
 
