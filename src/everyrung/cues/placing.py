@@ -74,12 +74,12 @@ def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> t
     """One run's placing, what it is worth, and what it could be worth at most."""
     model = cp_model.CpModel()
     starts, there, worths, intervals = [], [], [], []
+    sizes = [-(-(one.length_ms + BREATH_MS) // STEP_MS) for one in run]
     for number, one in enumerate(run):
         low = -(-one.from_ms // STEP_MS)
         high = max(low, (one.until_ms - one.length_ms) // STEP_MS)  # a window may be narrower than the grid
         start, present = model.new_int_var(low, high, f"start {number}"), model.new_bool_var(f"there {number}")
-        size = -(-(one.length_ms + BREATH_MS) // STEP_MS)
-        intervals.append(model.new_optional_fixed_size_interval_var(start, size, present, f"cue {number}"))
+        intervals.append(model.new_optional_fixed_size_interval_var(start, sizes[number], present, f"cue {number}"))
         best = min(max(one.best_ms // STEP_MS, low), high)
         off = model.new_int_var(0, max(high - best, best - low), f"off {number}")
         model.add_abs_equality(off, start - best)
@@ -88,8 +88,7 @@ def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> t
         worths.append(TENTHS_A_POINT * one.worth * present - off)
     model.add_no_overlap(intervals)
     for i, j in _ordered(run):
-        size = -(-(run[i].length_ms + BREATH_MS) // STEP_MS)
-        model.add(starts[i] + size <= starts[j]).only_enforce_if(there[i], there[j])
+        model.add(starts[i] + sizes[i] <= starts[j]).only_enforce_if(there[i], there[j])
     _within_budget(model, run, there, budgets, points)
     model.maximize(sum(worths))
     solver = cp_model.CpSolver()

@@ -6,7 +6,7 @@ from sqlalchemy import Engine, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Work
 
-from everyrung.store.sessions import NotThere
+from everyrung.store.rows import remove_row
 from everyrung.store.tables import OwnCueTable
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Invalid
@@ -38,11 +38,7 @@ class OwnCues:
 
     def remove(self, key: int) -> None:
         """One less. Raises NotThere."""
-        with Work(self._engine.execution_options(writes=True)) as work, work.begin():
-            found = work.get(OwnCueTable, key) if 0 < key < 2**31 else None
-            if found is None:
-                raise NotThere("These words are not there any more.")
-            work.delete(found)
+        remove_row(self._engine, OwnCueTable, key, "These words are not there any more.")
 
 
 def _read(row: OwnCueTable) -> OwnCue:

@@ -7,7 +7,7 @@ from sqlalchemy import Engine, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Work
 
-from everyrung.store.sessions import NotThere
+from everyrung.store.rows import remove_row
 from everyrung.store.tables import OwnRungTable
 from everyrung.terms.fault import Invalid
 
@@ -58,11 +58,7 @@ class OwnRungs:
 
     def remove(self, key: int) -> None:
         """One less. Raises NotThere."""
-        with Work(self._engine.execution_options(writes=True)) as work, work.begin():
-            found = work.get(OwnRungTable, key) if 0 < key < 2**31 else None
-            if found is None:
-                raise NotThere("There is no such rung.")
-            work.delete(found)
+        remove_row(self._engine, OwnRungTable, key, "There is no such rung.")
 
 
 def _read(row: OwnRungTable) -> OwnRung:
