@@ -57,6 +57,7 @@ def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
             if rung.finishing.part < FOR_NOBODY:
                 yield Finding(
                     rule="rung-for-nobody",
+                    what=str(rung.kind or ""),
                     severity=Severity.WARNING,
                     where=cells[each.ref].where,
                     places=(each.ref,),
@@ -133,6 +134,7 @@ def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
             cell = _cells(session)[where] if where else None
             yield Finding(
                 rule="same-muscle",
+                what=str(stopped[0][0]),
                 severity=Severity.WARNING,
                 where=cell.where if cell else session.where,
                 places=(Ref(block=block, round=name),),
@@ -154,6 +156,7 @@ def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding
     for caution, (without, refs) in forecast.without_path.items():
         yield Finding(
             rule="limit-without-path",
+            what=str(caution),
             severity=Severity.WARNING,
             where=cells[refs[0]].where,
             places=refs,

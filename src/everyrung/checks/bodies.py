@@ -114,6 +114,7 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
     for cells, (count, body, said, measured, limit) in gathered(troubles):
         yield Finding(
             rule="self-check-missed",
+            what=said,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),

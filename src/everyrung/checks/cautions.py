@@ -27,6 +27,7 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
         present = caution in session.who.limits
         yield Finding(
             rule="caution-unanswered",
+            what=str(caution),
             severity=Severity.ERROR if present else Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
@@ -52,6 +53,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
         if ways:
             yield Finding(
                 rule="limit-rung",
+                what=str(caution),
                 severity=Severity.NOTE,
                 where=cells[0].where,
                 places=refs(cells),

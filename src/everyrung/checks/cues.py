@@ -81,7 +81,7 @@ def countdown_rises(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured = f"{_short(text)!r}: counted {', '.join(map(str, numbers))}"
                 source = "common practice, no source: people spend what they have by the announced end"
                 remedy = "Announce the real end, and make a bonus a block of its own."
-                yield _finding(block, "countdown-rises", measured, "0 numbers that rise again", source, remedy)
+                yield _finding(block, "countdown-rises", text, measured, "0 numbers that rise again", source, remedy)
 
 
 def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
@@ -98,7 +98,7 @@ def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 wrong.setdefault((text, other), []).append(cell)
     for (text, other), cells in wrong.items():
         yield Finding(
-            rule="count-differs", severity=Severity.WARNING, where=cells[0].where, places=refs(cells),
+            rule="count-differs", what=text, severity=Severity.WARNING, where=cells[0].where, places=refs(cells),
             measured=f"{other!r} in {_short(text)!r}, said in {counted(len(cells), 'set')} whenever there is room",
             limit="0 counts other than the plan's",
             source="common practice, no source: people spend what they have by the announced end",
@@ -132,7 +132,7 @@ def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
             block = next(each for each in every_block(session) if one.ref and each.name == one.ref.block)
             measured = f"{one.kind}: {_short(one.text)!r} has no place. {one.reason}".rstrip(".")
             remedy = f"Give {one.ref} more rest before it, or a shorter name."
-            yield _finding(block, "cue-unsaid", measured, "0 of them without a place", _TRADE, remedy)
+            yield _finding(block, "cue-unsaid", one.text, measured, "0 of them without a place", _TRADE, remedy)
 
 
 def _said(
@@ -144,12 +144,12 @@ def _said(
             found = [match[0].casefold() for match in wrong.finditer(text)]
             if found:
                 measured = f"{len(found)} in {_short(text)!r}: {named(map(repr, found))}"
-                yield _finding(block, rule, measured, limit, source, remedy)
+                yield _finding(block, rule, text, measured, limit, source, remedy)
 
 
-def _finding(block: Block, rule: str, measured: str, limit: str, source: str, remedy: str) -> Finding:
+def _finding(block: Block, rule: str, what: str, measured: str, limit: str, source: str, remedy: str) -> Finding:
     return Finding(
-        rule=rule, severity=Severity.WARNING, where=block.where, places=(Ref(block=block.name),),
+        rule=rule, what=what, severity=Severity.WARNING, where=block.where, places=(Ref(block=block.name),),
         measured=measured, limit=limit, source=source, remedy=remedy,
     )  # fmt: skip
 

@@ -49,6 +49,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
         if wanted.item.counts_as_kit and not _stocks(session, wanted):
             yield Finding(
                 rule="kit-missing",
+                what=str(wanted),
                 severity=Severity.ERROR,
                 where=cells[0].where,
                 places=refs(cells),
@@ -74,6 +75,7 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
         if without > 0:
             yield Finding(
                 rule="kit-short",
+                what=str(wanted),
                 severity=Severity.WARNING,
                 where=cells[0].where,
                 places=refs(cells),

@@ -51,6 +51,7 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cells, (name, words) in gathered((cell, (rung.name, _words(rung))) for cell, rung in troubles):
         yield Finding(
             rule="entry-test",
+            what=name,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
@@ -104,6 +105,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cells, (kind, name, grade, led) in gathered(troubles):
         yield Finding(
             rule="option-order",
+            what=str(kind),
             severity=Severity.ERROR,
             where=cells[0].where,
             places=refs(cells),
@@ -132,6 +134,7 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cells, (kind, name, missing) in gathered(troubles):
         yield Finding(
             rule="option-kit",
+            what=str(kind),
             severity=Severity.NOTE,
             where=cells[0].where,
             places=refs(cells),
@@ -165,6 +168,7 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         ]
         yield Finding(
             rule="option-limit",
+            what=f"{kind}, {caution}",
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),

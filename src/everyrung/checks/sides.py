@@ -44,6 +44,7 @@ def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
             left = sum(cell.bouts[0].side is Side.LEFT for cell in column)
             yield Finding(
                 rule="side-by-round",
+                what=move,
                 severity=Severity.ERROR,
                 where=column[0].where,
                 places=refs(column),
@@ -181,6 +182,7 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         )
     return Finding(
         rule="sides-unequal",
+        what=move,
         severity=Severity.ERROR,
         where=uneven[0].where,
         places=refs(uneven),
@@ -196,6 +198,7 @@ def _owed(move: str, sides: Sides, cells: list[Cell]) -> Finding:
     block = uneven[0].ref.block
     return Finding(
         rule="side-owed",
+        what=move,
         severity=Severity.WARNING,
         where=uneven[0].where,
         places=refs(uneven),

@@ -9,7 +9,10 @@ from everyrung.terms.vocabulary import Severity
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """`places` are all that it speaks of, and `place` says them in words; `source` says who set the limit."""
+    """`places` are all that it speaks of, and `place` says them in words; `source` says who set the limit.
+
+    `what` tells findings of one rule at one place apart: a caution, an option's kind, an item of kit, a move.
+    """
 
     rule: str
     severity: Severity
@@ -19,12 +22,18 @@ class Finding:
     limit: str
     source: str
     remedy: str
+    what: str = ""
 
     def __post_init__(self) -> None:
         require(isinstance(self.severity, Severity), "severity", "error, warning or note", self.severity)
         require(bool(self.places), "places", "one place or more", self.places)
         for name in ("rule", "measured", "limit", "source", "remedy"):
             require(bool(getattr(self, name)), name, "some words", "nothing")
+
+    @property
+    def identity(self) -> tuple[str, str, frozenset[Place]]:
+        """What stays the same when only its numbers change: the rule, what it is about, and where."""
+        return self.rule, self.what, frozenset(self.places)
 
     @property
     def place(self) -> str:
