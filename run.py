@@ -14,7 +14,7 @@ HERE = Path(__file__).resolve().parent
 VENV = HERE / ".venv"
 SCRIPTS = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = SCRIPTS / ("python.exe" if os.name == "nt" else "python")
-STAMP = VENV / "everyrung-installed"
+STAMPS = {command: VENV / f"everyrung-installed-for-{command}" for command in ("demo", "test")}
 DEMO = HERE / "examples" / "boathouse-30.toml"
 PEOPLE = HERE / "examples" / "boathouse-people.csv"
 
@@ -31,30 +31,34 @@ def main() -> int:
         parser.error(f"unknown: {' '.join(extra)}")
     if sys.version_info < (3, 11):  # noqa: UP036 - this script may be started by any Python
         return say(f"Everyrung needs Python 3.11 or newer; this is {sys.version.split()[0]}.", code=2)
-    if not set_up():
+    if not set_up(given.command):
         return 2
     return demo() if given.command == "demo" else run_tests(everything=given.all, extra=extra)
 
 
-def set_up() -> bool:
-    """Installs into .venv unless this very project is installed there; then no network is needed."""
-    wanted = fingerprint()
-    if PYTHON.exists() and STAMP.exists() and STAMP.read_text() == wanted:
+def set_up(command: str) -> bool:
+    """Installs into .venv what `command` needs, unless this very project is installed there; then no network is needed.
+
+    The demo does without the tests' tools, half of all there is to download; where they are, it is content with them.
+    """
+    current = fingerprint()
+    enough = (STAMPS["test"],) if command == "test" else tuple(STAMPS.values())
+    if PYTHON.exists() and any(stamp.exists() and stamp.read_text() == current for stamp in enough):
         return True
     say("Setting up .venv (once; this needs the network) ...")
     try:
-        install()
+        install("[test]" if command == "test" else "")
     except (OSError, subprocess.CalledProcessError) as error:
         say(f"Setting up failed: {error}.")
         say("Check the network, the disk and that Python has venv (Debian: python3-venv), then run this again.")
         return False
-    STAMP.write_text(wanted)
+    STAMPS[command].write_text(current)
     return True
 
 
-def install() -> None:
-    """With uv where it is found, else with venv and pip."""
-    target = f"{HERE}[test]"
+def install(extra: str) -> None:
+    """The project with one of its extras ("" for none): with uv where it is found, else with venv and pip."""
+    target = f"{HERE}{extra}"
     uv = shutil.which("uv")
     if uv:
         subprocess.run([uv, "venv", "--quiet", "--allow-existing", "--python", sys.executable, VENV], check=True)

@@ -12,6 +12,19 @@ import pytest
 RUN = Path(__file__).parents[2] / "run.py"
 
 
+def installations(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The extras that are asked for from here on, instead of their installation."""
+    extras: list[str] = []
+
+    def install(extra: str) -> None:
+        extras.append(extra)
+        run.PYTHON.parent.mkdir(parents=True, exist_ok=True)
+        run.PYTHON.write_text("")
+
+    monkeypatch.setattr(run, "install", install)
+    return extras
+
+
 @pytest.fixture
 def run(tmp_path: Path) -> ModuleType:
     """run.py as it would be in a fresh checkout in `tmp_path`."""
@@ -40,20 +53,25 @@ def test_run_uses_the_standard_library_only() -> None:
 
 
 def test_what_is_installed_is_not_installed_again(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
-    installed: list[str] = []
-
-    def install() -> None:
-        installed.append("once")
-        run.PYTHON.parent.mkdir(parents=True, exist_ok=True)
-        run.PYTHON.write_text("")
-
-    monkeypatch.setattr(run, "install", install)
-    assert run.set_up()
-    assert run.set_up()
-    assert installed == ["once"]
+    installed = installations(run, monkeypatch)
+    assert run.set_up("demo")
+    assert run.set_up("demo")
+    assert installed == [""]
     (run.HERE / "pyproject.toml").write_text("[project]\nname = 'changed'\n")
-    assert run.set_up()
-    assert installed == ["once", "once"]
+    assert run.set_up("demo")
+    assert installed == ["", ""]
+
+
+def test_the_demo_installs_no_test_tools_and_is_content_with_an_environment_that_has_them(
+    run: ModuleType, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    installed = installations(run, monkeypatch)
+    assert run.set_up("demo")
+    assert run.set_up("test")
+    assert installed == ["", "[test]"]
+    run.STAMPS["demo"].unlink()
+    assert run.set_up("demo")
+    assert installed == ["", "[test]"]
 
 
 def test_a_broken_environment_is_not_taken_for_a_whole_one(run: ModuleType) -> None:
@@ -67,10 +85,10 @@ def test_a_broken_environment_is_not_taken_for_a_whole_one(run: ModuleType) -> N
 def test_a_failed_installation_is_said_and_not_remembered(
     run: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def install() -> None:
-        raise OSError("no network")
+    def install(extra: str) -> None:
+        raise OSError(f"no network for the project{extra}")
 
     monkeypatch.setattr(run, "install", install)
-    assert not run.set_up()
-    assert "Setting up failed: no network" in capsys.readouterr().err
-    assert not run.STAMP.exists()
+    assert not run.set_up("test")
+    assert "Setting up failed: no network for the project[test]" in capsys.readouterr().err
+    assert not run.STAMPS["test"].exists()
