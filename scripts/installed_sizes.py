@@ -1,0 +1,62 @@
+"""Print what the installed program and its tests' tools weigh, package by package, as docs/installation.md has it.
+
+    .venv/bin/python scripts/installed_sizes.py
+
+A package counts once, for the program where the program needs it; sizes are those of the files that its record names.
+"""
+
+import re
+from collections.abc import Iterator
+from importlib.metadata import Distribution, distributions
+
+from packaging.requirements import Requirement
+
+SHOWN_MB = 10.0
+
+
+def plain(name: str) -> str:
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+INSTALLED = {plain(each.metadata["Name"]): each for each in distributions()}
+
+
+def needs(package: Distribution, extra: str) -> Iterator[Requirement]:
+    for line in package.requires or ():
+        requirement = Requirement(line)
+        if requirement.marker is None or requirement.marker.evaluate({"extra": extra}):
+            yield requirement
+
+
+def closure(extra: str = "") -> set[str]:
+    """Everything that the project pulls in with one of its extras."""
+    seen: set[tuple[str, str]] = set()
+    waiting = [("everyrung", extra)]
+    while waiting:
+        name, wish = waiting.pop()
+        if (name, wish) in seen or name not in INSTALLED:
+            continue
+        seen.add((name, wish))
+        for requirement in needs(INSTALLED[name], wish):
+            waiting += [(plain(requirement.name), each) for each in ("", *requirement.extras)]
+    return {name for name, _ in seen} - {"everyrung"}
+
+
+def size_mb(name: str) -> float:
+    package = INSTALLED[name]
+    paths = [package.locate_file(each) for each in package.files or ()]
+    return sum(path.stat().st_size for path in paths if path.is_file()) / 1e6  # type: ignore[attr-defined]
+
+
+def main() -> None:
+    program = closure()
+    for title, names in (("the program", program), ("the tests' tools, more", closure("test") - program)):
+        sizes = {name: size_mb(name) for name in names}
+        print(f"{title}: {len(names)} packages, {sum(sizes.values()):.0f} MB")
+        for name, size in sorted(sizes.items(), key=lambda each: -each[1]):
+            if size >= SHOWN_MB:
+                print(f"  {size:6.1f}  {name}")
+
+
+if __name__ == "__main__":
+    main()
