@@ -1,6 +1,7 @@
 """Bodies and poses that several folders of tests share; mujoco is loaded only when one of them is asked for."""
 
 import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -9,6 +10,20 @@ import pytest
 
 for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):  # as everyrung.body does, for numpy may be loaded first
     os.environ.setdefault(threads, "1")
+
+
+# Words of a plan file: tables, fields with underscores, a field's value, an option's path, a place with its slashes, an
+# entry of a list, a command's switch, a line of a file.
+_FILE_LANGUAGE = re.compile(
+    r"\[\[|\]\]|\b[a-z]+(?:_[a-z]+)+\b|\b[a-z]\w* = [\"\[{]|\boptions\.|\b[A-Z][\w-]*/[\w-]+|\b\w+\[\d+\]"
+    r"|(?<!\w)--[a-z]+|\w\.toml:|\bcell\.\w"
+)
+
+
+@pytest.fixture(scope="session")
+def file_language() -> Callable[[str], list[str]]:
+    """Finds what belongs into a plan file and not before a coach's eyes."""
+    return lambda text: [found[0] for found in _FILE_LANGUAGE.finditer(text)]
 
 
 @pytest.fixture(scope="session")

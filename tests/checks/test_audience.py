@@ -167,8 +167,8 @@ def test_a_limit_without_a_path_names_its_cells_and_how_many_it_bars(forecast) -
     ref = next(cell.ref for cell in given[0].cells if cell.ref.block == "Main")
     found = findings(limit_without_path, forecast(without_path={Caution.LYING_BACK: (share(3, 40), (ref,))}))
     assert len(found) == 1
-    assert "3 of 40 who avoid 'lying on the back' have no rung in 1 cell" in found[0].measured
-    assert ref.cell in found[0].remedy
+    assert "3 of 40 who avoid 'lying on the back' have no rung in 1 set" in found[0].measured
+    assert "squat" in found[0].remedy
 
 
 def test_the_rules_of_the_audience_stand_with_the_others(forecast) -> None:

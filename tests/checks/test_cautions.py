@@ -52,14 +52,14 @@ def test_without_an_option_it_is_the_nearest_lower_rung_of_the_ladder(findings: 
     as_deep = '  options = { easier = "base", no_kit = "base" }\n'
     squat = ('  move = "bent-row"\n', f'  move = "squat"\n  rung = "goblet"\n  load = "10 lb"\n{as_deep}')
     (found,) = [each for each in findings(limits, squat) if each.rule == "limit-rung"]
-    assert f"row: {standard_library().rung('squat', 'chair').name}" in found.remedy
+    assert f"squat: {standard_library().rung('squat', 'chair').name}" in found.remedy
 
 
 def test_an_option_of_the_ladder_is_free_of_what_someone_has_to_avoid_and_named_before_it(findings: Find) -> None:
     limits = ("newcomers = true", 'newcomers = true\nlimits = ["deep knee bend"]')
     squat = ('  move = "bent-row"\n', '  move = "squat"\n  rung = "goblet"\n  load = "10 lb"\n')
     (found,) = [each for each in findings(limits, squat) if each.rule == "limit-rung"]
-    assert f"row: {standard_library().rung('squat', 'half-wall').name}" in found.remedy
+    assert f"squat: {standard_library().rung('squat', 'half-wall').name}" in found.remedy
 
 
 def test_a_rung_on_which_breath_is_held_needs_a_breathing_cue(findings: Find, library_with: With) -> None:

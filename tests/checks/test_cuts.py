@@ -25,10 +25,10 @@ def cut_findings(findings: tuple[Finding, ...]) -> list[tuple[str, str]]:
     ("order", "found"),
     [
         ('["Main/One"]', []),
-        ('["Main/Two/lunge"]', [("cut-sides", "cut_order: Main / Two / lunge")]),
+        ('["Main/Two/lunge"]', [("cut-sides", "cut order: Main / Two / lunge")]),
         ('["Main/Three", "Main/Two"]', []),  # the second makes it good, so they go together
-        ('["Main/Three", "Main/One"]', [("cut-sides", "cut_order: Main / Three")]),
-        ('["Main/Three/row", "Main"]', [("cut-floor", "cut_order: Main")]),  # nothing would be left to lead
+        ('["Main/Three", "Main/One"]', [("cut-sides", "cut order: Main / Three")]),
+        ('["Main/Three/row", "Main"]', [("cut-floor", "cut order: Main")]),  # nothing would be left to lead
     ],
 )
 def test_cutting_half_of_a_pair_of_sides_is_found_until_the_other_half_goes_too(
@@ -40,13 +40,13 @@ def test_cutting_half_of_a_pair_of_sides_is_found_until_the_other_half_goes_too(
 def test_places_that_are_never_cut_are_each_named_once(findings: Find) -> None:
     order = '["Warm-up/Warm-up/march", "Main/Three", "Cool-down", "Warm-up"]'
     assert cut_findings(findings((ORDER, order))) == [
-        ("cut-floor", "cut_order: Warm-up / march"),
-        ("cut-floor", "cut_order: Cool-down"),
-        ("cut-floor", "cut_order: Warm-up"),
+        ("cut-floor", "cut order: Warm-up / march"),
+        ("cut-floor", "cut order: Cool-down"),
+        ("cut-floor", "cut order: Warm-up"),
     ]
 
 
 def test_one_side_of_a_cell_is_a_matter_of_sides_and_not_of_the_floor(findings: Find) -> None:
     assert cut_findings(findings((ORDER, '["Main/Two/lunge/right"]'))) == [
-        ("cut-sides", "cut_order: Main / Two / lunge / right")
+        ("cut-sides", "cut order: Main / Two / lunge / right")
     ]

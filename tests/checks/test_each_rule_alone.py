@@ -94,7 +94,7 @@ CASES = (
         severity="error",
         place="whole session",
         measured=" over: announcement 1:00, explaining ",
-        remedy="Cut Main/Three (",
+        remedy="Cut Main / Three (",
         edits=(("slot_minutes = 38", "slot_minutes = 35"),),
     ),
     Broken(
@@ -102,7 +102,7 @@ CASES = (
         severity="warning",
         place="whole session",
         measured=" left empty",
-        remedy="Take in the reserve with --minutes 42: Extra (1:13 more), which makes 38:41.",
+        remedy="Take in the reserve: Extra (1:13 more), which makes 38:41.",
         edits=(("slot_minutes = 38", "slot_minutes = 42"),),
     ),
     Broken(
@@ -141,7 +141,7 @@ CASES = (
         rule="sides-unequal",
         severity="error",
         place="Main / Three / lunge",
-        measured="split-squat: left 24 reps, 1:36; right 16 reps, 1:04; the right is owed 8 reps",
+        measured="split squat: left 24 reps, 1:36; right 16 reps, 1:04; the right is owed 8 reps",
         remedy="Give the right 8 reps more",
         edits=((THREE, f'{THREE}\n  cell.lunge = {{ sides = "left only" }}'),),
     ),
@@ -150,7 +150,7 @@ CASES = (
         severity="error",
         place="Main / Three / bug",
         measured="the right is owed 1 rep",
-        remedy='Write "12 in all" or "14 in all" in Main / Three / bug',
+        remedy='Make its dose "12 in all" or "14 in all"',
         edits=((THREE, '  cell.bug = { dose = "13 in all" }'),),
     ),
     Broken(
@@ -158,7 +158,7 @@ CASES = (
         severity="error",
         place="Main / Three / lunge",
         measured="left 25 reps, 1:40; right 24 reps, 1:36",
-        remedy='Write "16 in all" or "18 in all" in Main / Three / lunge',
+        remedy='Make its dose "16 in all" or "18 in all"',
         edits=((THREE, '  cell.lunge = { dose = "17 in all" }'),),
     ),
     Broken(
@@ -174,7 +174,7 @@ CASES = (
         severity="error",
         place="Main / Three / lunge",
         measured="dose left 8 reps, right 10 reps",
-        remedy="Take the dose out of `left` or `right` of lunge",
+        remedy="Give both sides of the split squat the same dose.",
         edits=((THREE, f'{THREE}\n  cell.lunge = {{ right = {{ dose = "10 reps" }} }}'),),
     ),
     Broken(
@@ -182,15 +182,15 @@ CASES = (
         severity="error",
         place="Main / One, Two, Three / lunge",
         measured="tempo left 2-0-2-0, right 3-0-2-0",
-        remedy="Take the tempo out",
+        remedy="Give both sides of the split squat the same tempo.",
         edits=((LUNGE, f'{LUNGE}  right = {{ tempo = "3-0-2-0" }}\n'),),
     ),
     Broken(
         rule="side-owed",
         severity="warning",
         place="Main / Three / lunge",
-        measured="split-squat: the right is owed 8 reps when Main ends",
-        remedy="Lead the right of lunge (8 reps) before Main ends",
+        measured="split squat: the right is owed 8 reps when Main ends",
+        remedy="Lead the right of the split squat (8 reps) before Main ends",
         edits=(
             (THREE, f'{THREE}\n  cell.lunge = {{ sides = "left only" }}'),
             (
@@ -206,7 +206,7 @@ CASES = (
         severity="error",
         place="Main / One, Two, Three / hinge",
         measured="10 lb with 4.6 kg: 0.064 kg apart",
-        remedy='load = "2 x 10 lb"',
+        remedy="Take 2 x 10 lb for the hip hinge",
         edits=(
             more_dumbbells("4.6 kg"),  # 10 lb is 4.536 kg by definition, so 4.6 kg is just another piece
             ('  as = "hinge"\n', '  as = "hinge"\n  rung = "pair"\n  load = "10 lb + 4.6 kg"\n'),
@@ -217,7 +217,7 @@ CASES = (
         severity="error",
         place="Main / One, Two, Three / row",
         measured="band: asked for 3 times, 0 in the plan's kit",
-        remedy="lead the no-kit rung: row: Elbow press off the wall",
+        remedy="lead the no-kit rung: bent-over row: Elbow press off the wall",
         edits=(('[[kit]]\nitem = "band"\ngrade = "light band"\ncount = 12\n', ""),),
     ),
     Broken(
@@ -233,7 +233,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / row",
         measured="band: enough for 8 of 12 in the room, not for 4",
-        remedy="Bring 4 more, or tell 4 people before: row: Elbow press off the wall",
+        remedy="Bring 4 more, or tell 4 people before: bent-over row: Elbow press off the wall",
         edits=(('grade = "light band"\ncount = 12', 'grade = "light band"\ncount = 8'),),
     ),
     Broken(
@@ -252,7 +252,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / lunge",
         measured="from 10 lb to 4.5 kg between the sides: 5 s",
-        remedy="Use the same kit on both sides of lunge",
+        remedy="Use the same kit on both sides of the split squat",
         edits=(
             LONGER,
             more_dumbbells("4.5 kg"),  # the same to lift, but another piece to take up
@@ -264,7 +264,7 @@ CASES = (
         severity="warning",
         place="Main",
         measured="11 times down or up in 3 rounds, 3.7 a round",
-        remedy="lunge, row, press, hinge, push, bridge, bug. That makes 5 instead of 11",
+        remedy="overhead press, hip hinge, push-up, bridge, dead bug. That makes 5 instead of 11",
         edits=(
             LONGER,
             (PUSH, "A GAP"),
@@ -277,7 +277,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / hinge",
         measured="no easier option for 'Small hip hinge, hand on a chair': 2 of 3",
-        remedy="Write options.easier for hinge, or lead a rung higher on its ladder",
+        remedy="Choose an easier option for the hip hinge, or lead a rung higher on its ladder",
         edits=(
             LONGER,
             ('  as = "hinge"\n', '  as = "hinge"\n  rung = "chair"\n'),
@@ -288,7 +288,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / lunge",
         measured="has an entry test of 10 words",
-        remedy="Shorten entry_test for lunge",
+        remedy="Shorten the entry test for split squat",
         edits=((LUNGE, f'{LUNGE}  entry_test = "Can you balance in the split for ten whole seconds?"\n'),),
     ),
     Broken(
@@ -296,7 +296,7 @@ CASES = (
         severity="error",
         place="Main / One, Two, Three / bridge",
         measured="the no-kit option 'Bridge, heels on the ball' needs 1: ball",
-        remedy="Set options.no_kit of bridge to a rung without kit: standing, half, base",
+        remedy="Choose a no-kit option without kit for the bridge: Standing hinge to the wall",
         edits=(('  move = "bridge"\n', '  move = "bridge"\n  options = { no_kit = "heels-ball" }\n'),),
     ),
     Broken(
@@ -304,7 +304,7 @@ CASES = (
         severity="error",
         place="Main / One, Two, Three / push",
         measured="the easier option 'Push-up' is grade 4 and the rung led is grade 3",
-        remedy="Give options.easier of push a rung of grade 3 or lower",
+        remedy="Choose an easier option of grade 3 or lower for the push-up",
         edits=(('rung = "knees"', 'rung = "knees"\n  options = { easier = "base" }'),),
     ),
     Broken(
@@ -312,7 +312,7 @@ CASES = (
         severity="error",
         place="Main / Two / push",
         measured="the harder option 'Push-up, hands on a chair' is grade 2 and the rung led is grade 3",
-        remedy="Give options.harder of push a rung of grade 3 or higher",
+        remedy="Choose a harder option of grade 3 or higher for the push-up",
         edits=(
             (TWO, '  cell.push = { options = { harder = "chair" } }\n  cell.hinge = '),
             (THREE, f'{THREE}\n  cell.push = {{ options = {{ harder = "base" }} }}'),
@@ -323,7 +323,7 @@ CASES = (
         severity="note",
         place="Main / One, Two, Three / lunge",
         measured="the harder option 'Split squat, back foot on the ball' needs 1 not listed: ball",
-        remedy="List ball under [[kit]], or give options.harder of lunge another rung",
+        remedy="List ball among the kit, or choose another harder option for the split squat",
         edits=((LUNGE, f'{LUNGE}  options = {{ harder = "back-foot-ball" }}\n'),),
     ),
     Broken(
@@ -331,7 +331,7 @@ CASES = (
         severity="note",
         place="Main / One, Two, Three / press",
         measured="the easier option 'Seated reach up, palms together' needs 1 not listed: chair",
-        remedy="List chair under [[kit]], or give options.easier of press another rung",
+        remedy="List chair among the kit, or choose another easier option for the overhead press",
         edits=(('[[kit]]\nitem = "chair"\neach = 1\n', ""),),
     ),
     Broken(
@@ -339,7 +339,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / push",
         measured="the no-kit option 'Push-up from the knees' is wrist load",
-        remedy="Give options.no_kit of push another rung: wall.",
+        remedy="Choose another no-kit option for the push-up: Wall push-up.",
         edits=(LONGER, NO_WRISTS, ('rung = "knees"', 'rung = "wall"\n  options = { no_kit = "knees" }')),
     ),
     Broken(
@@ -347,7 +347,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / bug",
         measured="the easier option 'Bird dog, half reach' is wrist load, which someone present has to avoid",
-        remedy="Give options.easier of bug another rung: seated, standing, half",
+        remedy="Choose another easier option for the dead bug: Seated",
         edits=(
             LONGER,
             NO_WRISTS,
@@ -367,8 +367,8 @@ CASES = (
         rule="round-same",
         severity="warning",
         place="Main / Three",
-        measured="0 of 7 cells changed",
-        remedy="Change one lever in one cell of Three",
+        measured="0 of 7 sets changed",
+        remedy="Change one lever in one set of round Three",
         edits=((THREE, ""),),
     ),
     Broken(
@@ -376,7 +376,7 @@ CASES = (
         severity="note",
         place="Main / Three / hinge",
         measured="reps went down since Two",
-        remedy="take the change of reps out of hinge",
+        remedy="take the change of reps out of the hip hinge",
         edits=((THREE, f'{THREE}\n  cell.hinge = {{ dose = "10 reps" }}'),),
     ),
     Broken(
@@ -404,54 +404,54 @@ CASES = (
         severity="warning",
         place="Main / One, Two / push",
         measured="'Push-up' is grade 4 and its easier option is 'Push-up from the knees', grade 3",
-        remedy="Set options.easier of push to chair",
+        remedy="Choose Push-up, hands on a chair as its easier option",
         edits=(('level = "moderate"', 'level = "hard"'), ('rung = "knees"', 'rung = "base"')),
     ),
     Broken(
         rule="limit-rung",
         severity="note",
         place="Main / One, Two, Three / bridge; Main / One, Two, Three / bug",
-        measured="6 cells with the caution lying on the back",
+        measured="6 sets with the caution lying on the back",
         remedy="bridge: Standing hinge to the wall",
         edits=(("newcomers = true", 'newcomers = true\nlimits = ["lying on the back"]'),),
     ),
     Broken(
         rule="cut-order-missing",
         severity="note",
-        place="cut_order",
+        place="cut order",
         measured="0 places",
-        remedy="Write cut_order",
+        remedy="Say beforehand what goes first",
         edits=(('cut_order = ["Main/Three"]\n', ""),),
     ),
     Broken(
         rule="cut-floor",
         severity="warning",
-        place="cut_order: Cool-down / calf-stretch",
+        place="cut order: Cool-down / calf-stretch",
         measured="the cool-down is never what gives way",
-        remedy='Take "Cool-down/Cool-down/calf-stretch" out',
+        remedy="Take it out of the cut order",
         edits=(('["Main/Three"]', '["Main/Three", "Cool-down/Cool-down/calf-stretch"]'),),
     ),
     Broken(
         rule="cut-floor",
         severity="warning",
-        place="cut_order: Warm-up / march",
+        place="cut order: Warm-up / march",
         measured="the warm-up would fall under 5:00",
-        remedy="name a round or cell of a main block",
+        remedy="name a round or set of a main block",
         edits=(('["Main/Three"]', '["Main/Three", "Warm-up/Warm-up/march"]'),),
     ),
     Broken(
         rule="cut-sides",
         severity="warning",
-        place="cut_order: Main / Three / lunge / left",
+        place="cut order: Main / Three / lunge / left",
         measured="leaves 1 move unequal, lunge: it takes only the left",
-        remedy='Write "Main/Three/lunge"',
+        remedy="Put the whole set into the cut order",
         edits=(('["Main/Three"]', '["Main/Three/lunge/left"]'),),
     ),
     Broken(
         rule="cut-sides",
         severity="warning",
-        place="cut_order: Main / Three",
-        measured="leaves 1 move unequal, split-squat",
+        place="cut order: Main / Three",
+        measured="leaves 1 move unequal, split squat",
         remedy="the place with the other side",
         edits=(
             (TWO, '  cell.lunge = { sides = "left only" }\n  cell.hinge = '),
@@ -462,8 +462,8 @@ CASES = (
         rule="level-label",
         severity="warning",
         place="Main / One, Two, Three / push; Main / Three / lunge",
-        measured="4 of 21 main cells above grade 3, the top one grade 4",
-        remedy='level = "hard"',
+        measured="4 of 21 main sets above grade 3, the top one grade 4",
+        remedy="offer it as hard",
         edits=(
             ('rung = "knees"', 'rung = "base"\n  options = { easier = "chair" }'),
             (THREE, f'{THREE}\n  cell.lunge = {{ rung = "pair" }}'),
@@ -474,8 +474,8 @@ CASES = (
         rule="level-label",
         severity="error",
         place="Main / One, Two, Three / push",
-        measured="3 of 21 main cells above grade 3, the top one grade 5",
-        remedy='level = "hard"',
+        measured="3 of 21 main sets above grade 3, the top one grade 5",
+        remedy="offer it as hard",
         edits=(
             ("slot_minutes = 38", "slot_minutes = 40"),
             ('rung = "knees"', f'rung = "feet-raised"\n  options = {{ {STILL_HARDER}, easier = "wall" }}'),
@@ -486,7 +486,7 @@ CASES = (
         severity="warning",
         place="whole session",
         measured="0 reserve blocks",
-        remedy='kind = "reserve"',
+        remedy="Add a reserve",
         edits=((THE_RESERVE, ""),),
     ),
 )
@@ -497,13 +497,17 @@ def test_the_clean_plan_has_no_finding_at_all(findings: Callable[..., tuple[Find
 
 
 @pytest.mark.parametrize("case", CASES, ids=[f"{case.rule}: {case.measured[:40]}" for case in CASES])
-def test_one_change_breaks_one_rule_and_no_other(case: Broken, findings: Callable[..., tuple[Finding, ...]]) -> None:
+def test_one_change_breaks_one_rule_and_no_other(
+    case: Broken, findings: Callable[..., tuple[Finding, ...]], file_language: Callable[[str], list[str]]
+) -> None:
     found = findings(*case.edits)
     assert [each.rule for each in found] == [case.rule], "\n".join(map(str, found))
     finding = found[0]
     assert (finding.severity, finding.place) == (case.severity, case.place)
     assert case.measured in finding.measured
     assert case.remedy in finding.remedy
+    said = (finding.place, finding.measured, finding.limit, finding.source, finding.remedy)
+    assert [word for each in said for word in file_language(each)] == []  # the hint alone speaks of files
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case.rule for case in CASES])

@@ -60,7 +60,7 @@ def test_two_pieces_are_a_pair_up_to_50_g_apart_where_neither_is_listed(
     made = session(other, (HINGE, f'{HINGE}  rung = "pair"\n  load = "10 lb + {other_kg} kg"\n'))
     found = list(pair_unequal(made, build_timeline(made)))
     assert bool(found) is unequal
-    assert all('load = "2 x' in each.remedy for each in found)
+    assert all("Take 2 x" in each.remedy for each in found)
 
 
 def test_a_band_of_another_grade_is_not_the_band_asked_for(session: Make, findings: Find) -> None:
@@ -84,10 +84,8 @@ def test_too_few_at_the_wall_is_led_in_turns_and_no_wall_listed_is_taken_to_be_t
     assert kit_rules(findings(at_the_wall)) == []
     (found,) = [each for each in findings(at_the_wall, wall) if each.rule == "kit-short"]
     assert "not for 2" in found.measured
-    assert (
-        found.remedy
-        == "Lead it in turns, or tell 2 people before: lunge: Split squat; calf-stretch: no option without it."
-    )
+    whom = "split squat: Split squat; calf stretch at the wall: no option without it."
+    assert found.remedy == f"Lead it in turns, or tell 2 people before: {whom}"
 
 
 def test_someone_who_lacks_one_of_two_items_goes_without(session: Make) -> None:
@@ -116,7 +114,7 @@ def test_a_missing_ball_is_answered_with_the_no_kit_rung_and_not_with_a_band(fin
     (missing,) = [each for each in found if each.rule == "kit-missing"]
     assert (
         missing.remedy
-        == "List ball under [[kit]], or lead the no-kit rung: bridge: Bridge with a long pause at the top."
+        == "List ball among the kit, or lead the no-kit rung: bridge: Bridge with a long pause at the top."
     )
 
 

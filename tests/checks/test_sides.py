@@ -64,13 +64,13 @@ def test_a_lever_that_adds_one_to_a_dose_in_all_makes_it_odd(findings: Find) -> 
     edit = f'{ROUNDS[2]}  cell.lunge = {{ dose = "16 in all", add = [{{ reps = 1 }}] }}\n'
     (found,) = [each for each in findings((ROUNDS[2], edit)) if each.rule.startswith("side")]
     assert found.rule == "sides-unequal"
-    assert 'Write "15 in all" or "17 in all" in Main / Three / lunge' in found.remedy
+    assert 'Make its dose "15 in all" or "17 in all"' in found.remedy
 
 
 def test_a_dose_in_all_led_on_one_side_only_is_owed_whole(findings: Find) -> None:
     edit = f'{ROUNDS[2]}  cell.lunge = {{ dose = "15 in all", sides = "left only" }}\n'
     (found,) = [each for each in findings((ROUNDS[2], edit)) if each.rule == "sides-unequal"]
-    assert found.remedy.startswith("Give the right 15 reps more of split-squat")
+    assert found.remedy.startswith("Give the right 15 reps more of split squat")
 
 
 def test_a_make_up_set_of_other_repetitions_leaves_the_rest_owed(findings: Find) -> None:

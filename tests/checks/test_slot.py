@@ -54,8 +54,8 @@ def test_the_remedy_of_an_overrun_names_what_a_refit_takes_away(session: Make) -
 @pytest.mark.parametrize(
     ("edits", "words"),
     [
-        ((('cut_order = ["Main/Three"]\n', ""),), "there is no cut_order yet"),
-        ((('["Main/Three"]', '["Cool-down"]'),), "nothing more in cut_order can be cut"),
+        ((('cut_order = ["Main/Three"]\n', ""),), "there is no cut order yet"),
+        ((('["Main/Three"]', '["Cool-down"]'),), "nothing more in the cut order can go"),
         ((("slot_minutes = 35", "slot_minutes = 20"),), "still"),
     ],
 )

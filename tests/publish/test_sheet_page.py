@@ -206,7 +206,7 @@ def test_a_note_is_said_after_the_score_and_without_the_programs_words(evening: 
 
 def test_who_avoids_something_is_told_the_rung_before_the_score(page: Page) -> None:
     # by hand from bridge.toml and dead-bug.toml: what stands on its ladder or among its options off the back
-    line = "Avoiding lying on the back: bridge: Standing hinge to the wall; dead-bug: Standing march, hand on the wall."
+    line = "Avoiding lying on the back: bridge: Standing hinge to the wall; dead bug: Standing march, hand on the wall."
     assert page.text.index(line) < page.text.index("The score")
 
 
@@ -226,7 +226,7 @@ def test_a_shorter_slot_says_what_was_lost() -> None:
     assert done.refit
     assert done.refit.lost
     told = made(done).text
-    assert all(each.place in told for each in done.refit.lost)
+    assert all(str(each) in told for each in done.refit.lost)
     assert "Re-planned for a slot of 25:00" in told
 
 

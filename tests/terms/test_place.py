@@ -19,9 +19,9 @@ LEFT = Ref(block="Main", round="Two", cell="lunge", side=Side.LEFT)
         (Ref(block="Main"), "Main"),
         (OfKind(kind=BlockKind.MAIN), "main blocks"),
         (OfKind(kind=BlockKind.COOL_DOWN), "cool-down"),
-        (InCutOrder(), "cut_order"),
-        (InCutOrder(ref=LEFT), "cut_order: Main / Two / lunge / left"),
-        (InCutOrder(ref=Ref(block="Warm-up", round="Warm-up", cell="march")), "cut_order: Warm-up / march"),
+        (InCutOrder(), "cut order"),
+        (InCutOrder(ref=LEFT), "cut order: Main / Two / lunge / left"),
+        (InCutOrder(ref=Ref(block="Warm-up", round="Warm-up", cell="march")), "cut order: Warm-up / march"),
         (WholeSession(), "whole session"),
     ],
 )

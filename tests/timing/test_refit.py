@@ -82,7 +82,7 @@ def test_a_shorter_slot_is_kept_by_the_cut_order_and_says_what_was_lost(shorter_
 
 def test_what_may_not_go_is_kept_with_the_reason() -> None:
     done = refit(session_of(), TOTAL_MS - 250_000)
-    assert [kept.split(":")[0] for kept in done.kept] == ["Warm-up", "Cool-down", "Main/Two/lunge/left"]
+    assert [kept.split(":")[0] for kept in done.kept] == ["Warm-up", "Cool-down", "Main / Two / lunge / left"]
 
 
 def test_a_slot_that_cannot_be_kept_says_why() -> None:

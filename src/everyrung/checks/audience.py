@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from everyrung.checks.places import listed_and
+from everyrung.checks.places import called, counted, listed_and
 from everyrung.checks.rising import steps
 from everyrung.terms.amount import Load
 from everyrung.terms.finding import Finding
@@ -18,7 +18,7 @@ MOST_STEP, SAME = 0.10, 1e-6  # ACSM 2009: 2 to 10 %; and what pounds in kilogra
 EARNED_LEFT = 2.0  # ACSM 2009: one or two repetitions over the target
 MOST_SORE = 0.10  # of first-timers; chosen, because one in ten may be sorer than they like
 MOST_BROKEN = 0.50  # of the audience, by one muscle in one round: "most"
-_MODEL = "simulated audience; its errors: docs/accuracy-audience.md"
+_MODEL = "simulated audience"
 
 
 def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
@@ -39,8 +39,9 @@ def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 measured=f"{_points(each.some_rung)} can finish some rung; the led one stops {_stops(each.led)}",
                 limit=f"at least {LEAST_FINISHING:.0%} of the audience ({_MODEL})",
                 source="chosen, because a rung for everyone is what the session promises",
-                remedy=f"Give options.easier or options.no_kit of {each.ref.cell} a rung lower on its ladder, "
+                remedy=f"Give the {called(cells[each.ref])} an easier or no-kit option lower on its ladder, "
                 "or fewer repetitions.",
+                hint=f"Options are options.easier and options.no_kit of {each.ref.cell}.",
             )
 
 
@@ -65,7 +66,7 @@ def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
                     limit=f"at least {FOR_NOBODY:.0%} of the audience ({_MODEL})",
                     source="chosen, because fewer than one in twenty is nobody in a room of twenty",
                     remedy=f"{'Lead' if rung.kind is None else 'Offer'} a lower rung or a lighter load in "
-                    f"{each.ref.cell}.",
+                    f"the {called(cells[each.ref])}.",
                 )
 
 
@@ -93,7 +94,7 @@ def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 f"{max(over, 0):.0f} repetitions over the dose before",
                 limit=f"{MOST_STEP:.0%}, or {EARNED_LEFT:.0f} repetitions over the dose ({_MODEL})",
                 source="ACSM 2009: 2 to 10 % when the load can be done for 1 or 2 repetitions over the target",
-                remedy=f"Add repetitions in {after.ref.round} first, or take a load between the two.",
+                remedy=f"Add repetitions in round {after.ref.round} first, or take a load between the two.",
             )
 
 
@@ -115,7 +116,8 @@ def newcomers_sore(session: Session, forecast: Forecast) -> Iterator[Finding]:
             "muscle group, and be sore for days",
             limit=f"at most {MOST_SORE:.0%} of them ({_MODEL})",
             source="chosen, because 36 is 3 sets of 12, the top of the novice range (ACSM 2009)",
-            remedy="Set newcomer_rounds lower, or give the easier options fewer repetitions.",
+            remedy="Lead first-timers through fewer rounds, or give the easier options fewer repetitions.",
+            hint="Rounds for first-timers are newcomer_rounds.",
         )
 
 
@@ -161,10 +163,11 @@ def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding
             where=cells[refs[0]].where,
             places=refs,
             measured=f"{without.count} of {without.of} who avoid '{caution}' have no rung in "
-            f"{len(refs)} {'cell' if len(refs) == 1 else 'cells'}",
-            limit="0 people without a rung for that reason",
+            f"{counted(len(refs), 'set')}",
+            limit="at most 0 people left without one",
             source="common practice, no source: who has to avoid something comes to take part",
-            remedy=f"Give {listed_and(sorted({ref.cell for ref in refs}))} an option without '{caution}', without kit.",
+            remedy=f"Give {listed_and(sorted({called(cells[ref]) for ref in refs}))} an option without '{caution}', "
+            "without kit.",
         )
 
 

@@ -62,7 +62,8 @@ def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured="0 reserve blocks with a move in them",
             limit="at least 1 reserve block",
             source="common practice, no source: something at hand when time is left",
-            remedy='Add a [[block]] of kind = "reserve" with one or two moves that need no other kit.',
+            remedy="Add a reserve with one or two moves that need no other kit.",
+            hint='It is a [[block]] of kind = "reserve".',
         )
 
 
@@ -87,8 +88,9 @@ def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
         severity=Severity.ERROR if wrong else Severity.WARNING,
         where=above[0].where,
         places=refs(above),
-        measured=f"{len(above)} of {counted(len(cells), 'main cell')} above grade {highest}, the top one grade {top}",
-        limit=f"grade {highest} at most for a session called {session.level}, one cell in six a grade above",
+        measured=f"{len(above)} of {counted(len(cells), 'main set')} above grade {highest}, the top one grade {top}",
+        limit=f"grade {highest} at most for a session called {session.level}, one set in six a grade above",
         source=_LEVEL_SOURCE,
-        remedy=f'Lead lower rungs there, or call it level = "{fitting}".',
+        remedy=f"Lead lower rungs there, or offer it as {fitting}.",
+        hint=f'That is level = "{fitting}".',
     )

@@ -18,6 +18,7 @@ MOST_RISE = 1.5  # times; chosen, because a set that is half as hard again is an
 MOST_OFF_MM, MOST_OFF_DEG = 40.0, 15.0  # chosen, because a pose farther off is another pose
 LEAST_JUMP = 0.10  # of a joint's strength; chosen, because half as much again of next to nothing is no jump
 _OVERLOAD = "ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md"
+_POSE_FILE = "It is the [pose] table of its move file (docs/pose-file.md)."
 Judged = tuple[BodySize, tuple[Measure, ...]]
 
 
@@ -166,7 +167,8 @@ def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
             f"{body} among them: {said}",
             limit=f"{MOST_OFF_MM:g} mm and {MOST_OFF_DEG:g} degrees",
             source="chosen, because a pose farther off is another pose, and its numbers are those of that one",
-            remedy="Mend the [pose] table of its move file (docs/pose-file.md), or choose another rung.",
+            remedy="Choose another rung, or mend the pose of the move.",
+            hint=_POSE_FILE,
         )
 
 
@@ -187,7 +189,8 @@ def not_posed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
                 measured=f"{cell.rung.name!r} could not be computed: {mechanics.failed[cell.ref]}",
                 limit="a pose for each rung",
                 source="chosen, because what has no pose cannot be judged",
-                remedy="Mend the [pose] table of its move file (docs/pose-file.md).",
+                remedy="Choose another rung, or mend the pose of the move.",
+                hint=_POSE_FILE,
             )
 
 

@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import counted, every_cell, gathered, refs
+from everyrung.checks.places import called, counted, every_cell, gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.place import named
@@ -35,8 +35,8 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
             f"{', which someone present has to avoid,' if present else ''} and 0 rungs without it",
             limit="at least 1 option or rung of the ladder without the caution",
             source=_SOURCE,
-            remedy=f"Give {cells[0].ref.cell} an option from another move, "
-            f'such as options.easier = "move/rung", that is without {caution}.',
+            remedy=f"Give the {called(cells[0])} an option from another move, without {caution}.",
+            hint=f'Such as options.easier = "move/rung" for {cells[0].ref.cell}.',
         )
 
 
@@ -49,7 +49,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """
     for caution in session.who.limits:
         cells = [cell for cell, tag in _tagged(session) if tag is caution]
-        ways = {cell.ref.cell: way for cell in cells if (way := _way_round(cell, caution))}
+        ways = {called(cell): way for cell in cells if (way := _way_round(cell, caution))}
         if ways:
             yield Finding(
                 rule="limit-rung",
@@ -57,7 +57,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 where=cells[0].where,
                 places=refs(cells),
-                measured=f"{counted(len(cells), 'cell')} with the caution {caution}: someone present has to avoid it",
+                measured=f"{counted(len(cells), 'set')} with the caution {caution}: someone present has to avoid it",
                 limit="at least 1 other rung named for each of them",
                 source=_SOURCE,
                 remedy=f"Offer instead: {named((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
@@ -81,8 +81,8 @@ def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{name!r} has the caution {Caution.HELD_BREATH} and 0 breathing cues",
             limit="at least 1 breathing cue",
             source="common practice, no source: breathe out on the effort",
-            remedy=f"Add a breathing cue to the move file of {cells[0].move.key}, "
-            "such as out on the way up, in on the way down.",
+            remedy=f"Add a breathing cue to the {called(cells[0])}, such as out on the way up, in on the way down.",
+            hint=f"Cues stand in the move file of {cells[0].move.key}.",
         )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from everyrung.checks.places import every_cell, gathered, refs
+from everyrung.checks.places import called, every_cell, gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
@@ -33,9 +33,9 @@ def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding
             where=found[0].where,
             places=refs(found),
             measured=f"from {_labels(before)} to {_labels(after)} between the sides: {seconds:g} s each time",
-            limit="0 changes of kit inside a cell",
+            limit="0 changes of kit inside a set",
             source="chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up",
-            remedy=f"Use the same kit on both sides of {found[0].ref.cell}.",
+            remedy=f"Use the same kit on both sides of the {called(found[0])}.",
         )
 
 
@@ -81,7 +81,7 @@ def _better_order(session: Session, block: Block, changes: int) -> str:
     blocks = tuple(sorted_block if each is block else each for each in session.blocks)
     fewer = count_floor_changes(build_timeline(replace(session, blocks=blocks)), block.name)
     longest = max(rounds, key=lambda each: len(each.cells))
-    order = ", ".join(cell.ref.cell for cell in longest.cells)
+    order = ", ".join(map(called, longest.cells))
     return f"Let the floor moves stand together: {order}. That makes {fewer} instead of {changes}."
 
 

@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import counted, listed_and
+from everyrung.checks.places import counted, key_words, listed_and
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import InCutOrder
 from everyrung.terms.plan import Ref
@@ -17,7 +17,7 @@ def cut_order_missing(session: Session, timeline: Timeline) -> Iterator[Finding]
     """The plan says beforehand what goes when time runs out.
 
     Severity: note
-    Limit: 1 place in cut_order
+    Limit: 1 place in the cut order
     Source: common practice, no source: decide before the class what to drop
     """
     if not session.cut_order:
@@ -26,10 +26,11 @@ def cut_order_missing(session: Session, timeline: Timeline) -> Iterator[Finding]
             severity=Severity.NOTE,
             where=session.where,  # a field that is not there has no line
             places=(InCutOrder(),),
-            measured="0 places in cut_order",
+            measured="0 places in the cut order",
             limit="at least 1",
             source="common practice, no source: decide before the class what to drop",
-            remedy='Write cut_order = ["block/round", …], the round or cell you would miss least first.',
+            remedy="Say beforehand what goes first, the round or set that you would miss least.",
+            hint='Write cut_order = ["block/round", …].',
         )
 
 
@@ -50,7 +51,8 @@ def cut_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=f"{cut.reason} (1 place that will not be cut)",
                 limit="0 places that are kept whatever the clock says",
                 source="chosen, because the cool-down is never what gives way; warm-up floor as in warm-up-floor",
-                remedy=f'Take "{cut.ref}" out of cut_order and name a round or cell of a main block instead.',
+                remedy="Take it out of the cut order and name a round or set of a main block instead.",
+                hint=f'Take "{cut.ref}" out of cut_order.',
             )
 
 
@@ -72,15 +74,21 @@ def cut_sides(session: Session, timeline: Timeline) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=session.place("cut_order"),
             places=(InCutOrder(ref=cut.ref),),
-            measured=f"leaves {counted(len(uneven), 'move')} unequal, {listed_and(uneven)}: {why}",
+            measured=f"leaves {counted(len(uneven), 'move')} unequal, {listed_and(map(key_words, uneven))}: {why}",
             limit="0 moves that become unequal",
             source="common practice, no source: both sides get the same work",
             remedy=_both_sides(cut.ref),
+            hint=_both_written(cut.ref),
         )
 
 
 def _both_sides(ref: Ref) -> str:
     if ref.side is not None:
-        whole = Ref(block=ref.block, round=ref.round, cell=ref.cell)
-        return f'Write "{whole}" in cut_order, so that both sides go together.'
-    return f'Put the place with the other side right beside "{ref}" in cut_order, or cut another cell.'
+        return "Put the whole set into the cut order, so that both sides go together."
+    return "Put the place with the other side right beside it in the cut order, or cut another set."
+
+
+def _both_written(ref: Ref) -> str:
+    if ref.side is not None:
+        return f'Write "{Ref(block=ref.block, round=ref.round, cell=ref.cell)}" in cut_order.'
+    return f'It is "{ref}" in cut_order.'

@@ -4,7 +4,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from everyrung.checks.places import every_cell, refs
+from everyrung.checks.places import called, every_cell, refs
 from everyrung.terms.amount import SAME_MASS_KG, Mass
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import named
@@ -40,7 +40,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
     Severity: error
     Limit: 1 kit entry of that item, mass and band grade
-    Source: the plan's own [[kit]]
+    Source: the plan's own kit
     """
     asked: dict[Wanted, list[Cell]] = {}
     for wanted, cells in _asked_for(session).items():
@@ -55,8 +55,9 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 places=refs(cells),
                 measured=f"{wanted}: asked for {_times(cells)}, 0 in the plan's kit",
                 limit="at least 1 kit entry of it",
-                source="the plan's own [[kit]]",
+                source="the plan's own kit",
                 remedy=_instead(session, wanted, cells),
+                hint="Kit stands under [[kit]].",
             )
 
 
@@ -66,7 +67,7 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
     People at home have only what is listed with `each`; they, and whoever goes without, take the no-kit option.
     Severity: warning
     Limit: one set a person in the room
-    Source: the plan's own [[kit]] and [who]
+    Source: the plan's own kit and people
     """
     for wanted, cells in _asked_for(session).items():
         if not _stocks(session, wanted):
@@ -82,7 +83,7 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=f"{wanted}: enough for {session.who.in_room - without} of {session.who.in_room} "
                 f"in the room, not for {without}",
                 limit=f"{wanted.pieces} a person for {session.who.in_room} people",
-                source="the plan's own [[kit]] and [who]",
+                source="the plan's own kit and people",
                 remedy=_others_do(session, wanted, cells, without),
             )
 
@@ -153,7 +154,7 @@ def _times(cells: list[Cell]) -> str:
 
 def _instead(session: Session, wanted: Wanted, cells: list[Cell]) -> str:
     """What to do about an item that is not there: the nearest mass, another band, or the no-kit rung."""
-    listed = f"List {wanted} under [[kit]]"
+    listed = f"List {wanted} among the kit"
     masses = [stock.mass for stock in session.kit if stock.mass]
     if wanted.mass and masses:
         near_kg = wanted.mass.mass_kg
@@ -181,5 +182,5 @@ def _rungs_without(item: KitItem, cells: list[Cell]) -> str:
         free = [
             option.rung.name for option in shown if option and all(need.item is not item for need in option.rung.kit)
         ]
-        found.append(f"{cell.ref.cell}: {free[0] if free else 'no option without it'}")
+        found.append(f"{called(cell)}: {free[0] if free else 'no option without it'}")
     return named(found, "; ")

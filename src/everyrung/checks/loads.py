@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import every_cell, gathered, refs
+from everyrung.checks.places import called, every_cell, gathered, refs
 from everyrung.terms.amount import Load
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
@@ -31,7 +31,8 @@ def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{first} with {second}: {apart_kg:.2g} kg apart",
             limit="0 kg between the two pieces of a pair",
             source="common practice, no source: a pair of loads must match",
-            remedy=f'Write load = "2 x {light}" for {cells[0].ref.cell}, or choose a rung with one piece.',
+            remedy=f"Take 2 x {light} for the {called(cells[0])}, or choose a rung with one piece.",
+            hint=f'Write load = "2 x {light}" for {cells[0].ref.cell}.',
         )
 
 

@@ -37,7 +37,8 @@ def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Findin
             limit=f"at most {MOST_KNEE_BENDS} a leg",
             source="chosen, because it is 3 sets of 12, the top of the novice range (ACSM 2009)",
             remedy=f"Take {over} repetition{'s' if over > 1 else ''} a leg out, lead a shallower rung, "
-            f"or set newcomer_rounds lower than {session.newcomer_rounds}.",
+            f"or lead first-timers through fewer rounds than {session.newcomer_rounds}.",
+            hint="Rounds for first-timers are newcomer_rounds.",
         )
 
 
@@ -52,7 +53,7 @@ def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cells, grade in gathered(troubles):
         easier = cells[0].option(OptionKind.EASIER)
         shown = f"{easier.rung.name!r}, grade {easier.rung.grade}" if easier else "missing"
-        low = [rung.key for rung in cells[0].move.ladder if rung.grade <= FIRST_GRADE]
+        low = [rung for rung in cells[0].move.ladder if rung.grade <= FIRST_GRADE]
         yield Finding(
             rule="newcomer-rung",
             severity=Severity.WARNING,
@@ -61,8 +62,9 @@ def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{cells[0].rung.name!r} is grade {grade} and its easier option is {shown}",
             limit=f"an easier option of grade {FIRST_GRADE} or lower while first-timers take part",
             source="chosen, because the library calls grade 4 strong, and grade 2 is the highest it calls easy",
-            remedy=f"Set options.easier of {cells[0].ref.cell} to {low[-1] if low else 'a supported rung'}, "
+            remedy=f"Choose {low[-1].name if low else 'a supported rung'} as its easier option, "
             f"or keep this rung for rounds after {session.newcomer_rounds}.",
+            hint=f"Set options.easier of {cells[0].ref.cell} to {low[-1].key if low else 'it'}.",
         )
 
 

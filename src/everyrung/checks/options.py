@@ -1,10 +1,10 @@
 # ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Every strength move is open to everyone: three options, and a short test before each rung."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from everyrung.checks.kit import people_without
-from everyrung.checks.places import gathered, listed_and, refs, strength_cells
+from everyrung.checks.places import called, gathered, listed_and, refs, strength_cells
 from everyrung.plan.loads import lacking
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
@@ -35,8 +35,9 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"no {listed(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
             limit="3 options: harder, easier and no-kit",
             source=_WHY_OPEN,
-            remedy=f"Write options.{missing[0].replace('-', '_')} for {cells[0].ref.cell}, or lead a rung "
+            remedy=f"Choose {_a(missing[0])} option for the {called(cells[0])}, or lead a rung "
             f"{'lower' if missing[0] is OptionKind.HARDER else 'higher'} on its ladder.",
+            hint=f"Write {_field(missing[0])} for {cells[0].ref.cell}.",
         )
 
 
@@ -58,8 +59,9 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{name!r} has an entry test of {words} words" if words else f"{name!r} has none (0 words)",
             limit=f"1 to {MAX_ENTRY_TEST_WORDS} words",
             source="chosen, because a test said in one breath is asked, and a longer one is skipped",
-            remedy=f"{'Shorten' if words else 'Write'} entry_test for {cells[0].ref.cell}: a question people "
+            remedy=f"{'Shorten' if words else 'Write'} the entry test for {called(cells[0])}: a question people "
             f"can answer about themselves, at most {MAX_ENTRY_TEST_WORDS} words.",
+            hint=f"It is entry_test of {cells[0].ref.cell}.",
         )
 
 
@@ -76,7 +78,7 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         if (option := cell.option(OptionKind.NO_KIT)) and option.rung.needs_kit
     )
     for cells, (name, items) in gathered((cell, (rung.name, _items(rung))) for cell, rung in troubles):
-        free = [rung.key for rung in cells[0].move.ladder if not rung.needs_kit]
+        free = [rung for rung in cells[0].move.ladder if not rung.needs_kit]
         yield Finding(
             rule="no-kit-needs-kit",
             severity=Severity.ERROR,
@@ -85,7 +87,8 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"the no-kit option {name!r} needs {len(items)}: {listed_and(items)}",
             limit="0 items of kit",
             source="common practice, no source: everyone has a wall and a floor",
-            remedy=f"Set options.no_kit of {cells[0].ref.cell} to a rung without kit: {named(free) or 'none here'}.",
+            remedy=f"Choose a no-kit option without kit for the {called(cells[0])}: {_names(free)}.",
+            hint=f"Set {_field(OptionKind.NO_KIT)} of {cells[0].ref.cell} to {_keys(free)}.",
         )
 
 
@@ -112,8 +115,9 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"the {kind} option {name!r} is grade {grade} and the rung led is grade {led}",
             limit="0 grades the wrong way",
             source="chosen, because people who need the easier rung trust its name",
-            remedy=f"Give options.{kind} of {cells[0].ref.cell} a rung of grade {led} or "
-            f"{'lower' if kind is OptionKind.EASIER else 'higher'}, or leave it out: the ladder's own is taken.",
+            remedy=f"Choose {_a(kind)} option of grade {led} or {'lower' if kind is OptionKind.EASIER else 'higher'} "
+            f"for the {called(cells[0])}, or leave it to the ladder.",
+            hint=f"It is {_field(kind)} of {cells[0].ref.cell}.",
         )
 
 
@@ -141,8 +145,9 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"the {kind} option {name!r} needs {len(missing)} not listed: {listed_and(missing)}",
             limit="0 items that are not listed",
             source="common practice, no source: offer what people can take up",
-            remedy=f"List {listed_and(missing)} under [[kit]], or give options.{kind} of {cells[0].ref.cell} "
-            "another rung.",
+            remedy=f"List {listed_and(missing)} among the kit, or choose another {kind} option for the "
+            f"{called(cells[0])}.",
+            hint=f"Kit stands under [[kit]]; the option is {_field(kind)} of {cells[0].ref.cell}.",
         )
 
 
@@ -163,9 +168,7 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         and caution not in cell.rung.cautions
     )
     for cells, (kind, name, caution) in gathered(troubles):
-        free = [
-            rung.key for rung in cells[0].move.ladder if caution not in rung.cautions and _may_be(kind, rung, cells[0])
-        ]
+        free = [rung for rung in cells[0].move.ladder if caution not in rung.cautions and _may_be(kind, rung, cells[0])]
         yield Finding(
             rule="option-limit",
             what=f"{kind}, {caution}",
@@ -175,9 +178,26 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"the {kind} option {name!r} is {caution}, which someone present has to avoid (1 caution)",
             limit="0 cautions of those present in an easier or no-kit option",
             source="common practice, no source: an option is not to lead people into what they have to avoid",
-            remedy=f"Give options.{kind.replace('-', '_')} of {cells[0].ref.cell} another rung: "
-            f"{named(free) or 'none here'}.",
+            remedy=f"Choose another {kind} option for the {called(cells[0])}: {_names(free)}.",
+            hint=f"Set {_field(kind)} of {cells[0].ref.cell} to {_keys(free)}.",
         )
+
+
+def _a(kind: OptionKind) -> str:
+    return f"an {kind}" if kind is OptionKind.EASIER else f"a {kind}"
+
+
+def _field(kind: OptionKind) -> str:
+    """'options.no_kit': an option as a plan file names it."""
+    return f"options.{kind.replace('-', '_')}"
+
+
+def _names(rungs: Iterable[Rung]) -> str:
+    return named(rung.name for rung in rungs) or "none on its ladder"
+
+
+def _keys(rungs: Iterable[Rung]) -> str:
+    return named(rung.key for rung in rungs) or "a rung of another move"
 
 
 def _may_be(kind: OptionKind, rung: Rung, cell: Cell) -> bool:

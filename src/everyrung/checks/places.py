@@ -18,6 +18,16 @@ def refs(cells: Iterable[Cell]) -> tuple[Ref, ...]:
     return tuple(ref for column in columns.values() for ref in column)
 
 
+def called(cell: Cell) -> str:
+    """'bent-over row': a cell's move as it is said within a sentence."""
+    return cell.move.name[:1].lower() + cell.move.name[1:]
+
+
+def key_words(key: str) -> str:
+    """'split squat' for 'split-squat'."""
+    return key.replace("-", " ")
+
+
 def counted(number: int, thing: str) -> str:
     """'1 cell', '2 cells'."""
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"

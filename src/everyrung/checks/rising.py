@@ -4,7 +4,7 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.places import listed_and, strength_blocks
+from everyrung.checks.places import called, listed_and, strength_blocks
 from everyrung.moves.changed_levers import changed_levers, went_down
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
@@ -34,7 +34,7 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=f"{len(changed)} levers at once since {before.ref.round}: {listed_and(changed)}",
                 limit="1 lever from round to round",
                 source=_ONE_LEVER,
-                remedy=f"Keep one of {listed_and(changed)} in {after.ref.cell} here and leave the others "
+                remedy=f"Keep one of {listed_and(changed)} in the {called(after)} here and leave the others "
                 "for another round.",
             )
 
@@ -56,10 +56,11 @@ def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
                     severity=Severity.WARNING,
                     where=round_.where,
                     places=(Ref(block=block.name, round=name),),
-                    measured=f"0 of {len(cells)} cells changed since the round before",
-                    limit="at least 1 changed cell a round",
+                    measured=f"0 of {len(cells)} sets changed since the round before",
+                    limit="at least 1 changed set a round",
                     source="ACSM 2009: strength grows by progressive overload",
-                    remedy=f"Change one lever in one cell of {name}: a pause, a slower tempo, two repetitions, a load.",
+                    remedy=f"Change one lever in one set of round {name}: a pause, a slower tempo, two repetitions, "
+                    "a load.",
                 )
 
 
@@ -81,7 +82,7 @@ def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=f"{listed_and(down)} went down since {before.ref.round}, and 0 levers went up",
                 limit="0 levers down with none up",
                 source="chosen, because rounds are meant to rise, and a slip in one cell is easily overlooked",
-                remedy=f"If it is not meant, take the change of {listed_and(down)} out of {after.ref.cell}.",
+                remedy=f"If it is not meant, take the change of {listed_and(down)} out of the {called(after)}.",
             )
 
 

@@ -4,10 +4,9 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.places import every_cell, gathered, listed_and, refs
+from everyrung.checks.places import called, every_cell, gathered, key_words, listed_and, refs
 from everyrung.terms.amount import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.terms.finding import Finding
-from everyrung.terms.place import in_words
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Severity, Side, Sidedness, SideRule
@@ -51,8 +50,9 @@ def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=_by_round(move, left, len(column) - left),
                 limit="0 rounds more on one side than on the other",
                 source="arithmetic: an odd number of rounds cannot be shared out evenly",
-                remedy=f'Write `sides = "left then right"` for {column[0].ref.cell}, '
+                remedy=f"Lead the {called(column[0])} left then right, "
                 f"or lead {2 * max(left, len(column) - left)} rounds of it, one after another.",
+                hint=f'Write `sides = "left then right"` for {column[0].ref.cell}.',
             )
 
 
@@ -75,7 +75,8 @@ def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured="; ".join(f"{name} {what}" for name, what in found),
             limit=f"the same {words} on both sides (0 different)",
             source=_SOURCE,
-            remedy=f"Take the {words} out of `left` or `right` of {cell.ref.cell}, so that both follow the cell.",
+            remedy=f"Give both sides of the {called(cell)} the same {words}.",
+            hint=f"Take the {words} out of `left` or `right` of {cell.ref.cell}, so that both follow the cell.",
         )
 
 
@@ -162,7 +163,7 @@ def _by_round(move: str, left: int, right: int) -> str:
         why = f"{rounds} round{'s' if rounds > 1 else ''} cannot alternate one side a round and come out equal"
     else:
         why = "with a round skipped between them they do not alternate"
-    return f"{move}: {left} left and {right} right: {why}"
+    return f"{key_words(move)}: {left} left and {right} right: {why}"
 
 
 def _apart(cell: Cell) -> int:
@@ -174,22 +175,22 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
     uneven = [cell for cell in cells if not sides_of(cell).equal]
     odd = next((cell for cell in uneven if cell.dose.per is Per.ALL and _apart(cell) == 1), None)
     if odd and odd.dose.reps:
-        remedy = f'Write "{odd.dose.reps - 1} in all" or "{odd.dose.reps + 1} in all" in {in_words((odd.ref,))}.'
+        remedy = f'Make its dose "{odd.dose.reps - 1} in all" or "{odd.dose.reps + 1} in all".'
+        hint = f"It is the dose of {odd.ref}."
     else:
-        remedy = (
-            f"Give the {sides.owed} {sides.debt} more of {move}, "
-            f'or write `sides = "left then right"` in {in_words((uneven[0].ref,))}.'
-        )
+        remedy = f"Give the {sides.owed} {sides.debt} more of {key_words(move)}, or lead it left then right."
+        hint = f'Write `sides = "left then right"` in {uneven[0].ref}.'
     return Finding(
         rule="sides-unequal",
         what=move,
         severity=Severity.ERROR,
         where=uneven[0].where,
         places=refs(uneven),
-        measured=f"{move}: left {sides.left}; right {sides.right}; the {sides.owed} is owed {sides.debt}",
+        measured=f"{key_words(move)}: left {sides.left}; right {sides.right}; the {sides.owed} is owed {sides.debt}",
         limit="a difference of 0 over the session",
         source=_SOURCE,
         remedy=remedy,
+        hint=hint,
     )
 
 
@@ -202,8 +203,9 @@ def _owed(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         severity=Severity.WARNING,
         where=uneven[0].where,
         places=refs(uneven),
-        measured=f"{move}: the {sides.owed} is owed {sides.debt} when {block} ends, and gets it in a later block",
+        measured=f"{key_words(move)}: the {sides.owed} is owed {sides.debt} when {block} ends, "
+        "and gets it in a later block",
         limit=f"0 owed when {block} ends",
         source="common practice, no source: people who leave or stop early go home even",
-        remedy=f"Lead the {sides.owed} of {uneven[0].ref.cell} ({sides.debt}) before {block} ends.",
+        remedy=f"Lead the {sides.owed} of the {called(uneven[0])} ({sides.debt}) before {block} ends.",
     )

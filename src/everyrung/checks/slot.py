@@ -20,7 +20,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
     Severity: error
     Limit: the slot of the plan
-    Source: the plan's own slot_minutes
+    Source: the plan's own slot
     """
     over_ms = timeline.total_ms - session.slot_ms
     if over_ms > 0:
@@ -33,6 +33,9 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
             limit=f"{clock_text(session.slot_ms)}, the slot",
             source=session.slot_source,
             remedy=_shorter(session, over_ms),
+            hint=f"everyrung check --minutes {session.slot_ms // 60_000} cuts."
+            if session.cut_order
+            else "It is cut_order.",
         )
 
 
@@ -55,6 +58,7 @@ def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
             limit=f"at least {clock_text(least_ms)}, {1 - UNDERFILL_SHARE:.0%} of the slot",
             source=f"chosen, because the clock's constants are no better known than {UNDERFILL_SHARE:.0%}",
             remedy=_longer(session, short_ms),
+            hint=f"everyrung check --minutes {session.slot_ms // 60_000} does so." if session.reserve else "",
         )
 
 
@@ -82,13 +86,14 @@ def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Fi
     found_ms, least_ms = moving_ms(session, timeline, kind), floor_ms(session.slot_ms)
     if found_ms >= least_ms:
         return
-    short = clock_text(least_ms - found_ms)
+    short, hint = clock_text(least_ms - found_ms), ""
     if found_ms:
         measured = f"{clock_text(found_ms)} of {kind}, {short} short"
         remedy = f"Lengthen the doses of the {kind}, or add a move to it: {short} more."
     else:
         measured = f"0:00: no {kind} with a move in it"
-        remedy = f'Add a [[block]] of kind = "{kind}" that takes {short} or more.'
+        remedy = f"Add a {kind} that takes {short} or more."
+        hint = f'It is a [[block]] of kind = "{kind}".'
     yield Finding(
         rule=f"{kind}-floor",
         severity=Severity.WARNING if found_ms else Severity.ERROR,
@@ -98,6 +103,7 @@ def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Fi
         limit=f"at least {clock_text(least_ms)} in a slot of {clock_text(session.slot_ms)}",
         source=_FLOOR_SOURCE,
         remedy=remedy,
+        hint=hint,
     )
 
 
@@ -112,23 +118,19 @@ def _by_kind(timeline: Timeline) -> str:
 def _shorter(session: Session, over_ms: int) -> str:
     fitted = refit(session, session.slot_ms)
     if not fitted.lost:
-        hint = "nothing more in cut_order can be cut" if session.cut_order else "there is no cut_order yet"
-        return f"Take out {clock_text(over_ms)}: {hint}, so choose what goes first and write it there."
+        why = "nothing more in the cut order can go" if session.cut_order else "there is no cut order yet"
+        return f"Take out {clock_text(over_ms)}: {why}, so choose what goes first."
     lost = ", ".join(map(str, fitted.lost))
     if fitted.after_ms > session.slot_ms:
         still = clock_text(fitted.after_ms - session.slot_ms)
-        return f"The cut order takes {lost} and it is still {still} over: add cells to cut_order or drop a move."
+        return f"The cut order takes {lost} and it is still {still} over: add sets to it or drop a move."
     return f"Cut {lost}, as the cut order says: that makes {clock_text(fitted.after_ms)}."
 
 
 def _longer(session: Session, short_ms: int) -> str:
     fitted = refit(session, session.slot_ms)
     if fitted.gained:
-        minutes = session.slot_ms // 60_000
-        return (
-            f"Take in the reserve with --minutes {minutes}: {', '.join(map(str, fitted.gained))}, "
-            f"which makes {clock_text(fitted.after_ms)}."
-        )
+        return f"Take in the reserve: {', '.join(map(str, fitted.gained))}, which makes {clock_text(fitted.after_ms)}."
     taken = bool(session.of_kind(BlockKind.RESERVE))
     hint = "the reserve is too long for that" if session.reserve else "there is no reserve block"
     hint = "the reserve is taken in already" if taken and not session.reserve else hint

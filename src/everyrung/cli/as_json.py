@@ -90,6 +90,7 @@ def finding_values(finding: Finding) -> Values:
         "limit": finding.limit,
         "source": finding.source,
         "remedy": finding.remedy,
+        "hint": finding.hint,
     }
 
 

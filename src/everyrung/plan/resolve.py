@@ -37,7 +37,7 @@ def resolve(plan: Plan, library: Library) -> Session:
         where=Where(file=plan.file, line=1, field="plan"),
         title=plan.title,
         slot_ms=plan.slot_ms,
-        slot_source="the plan's own slot_minutes",
+        slot_source="the plan's own slot",
         level=plan.level or Level.MODERATE,
         view=plan.view or View.FACING,
         who=plan.who,

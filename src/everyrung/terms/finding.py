@@ -9,7 +9,8 @@ from everyrung.terms.vocabulary import Severity
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """`places` are all that it speaks of, and `place` says them in words; `source` says who set the limit.
+    """`places` are all that it speaks of, and `place` says them in words; `source` says who set the limit;
+    `hint` how to write it in a file: it is for those who read files, and only the command line says it.
 
     `what` tells findings of one rule at one place apart: a caution, an option's kind, an item of kit, a move.
     """
@@ -22,6 +23,7 @@ class Finding:
     limit: str
     source: str
     remedy: str
+    hint: str = ""
     what: str = ""
 
     def __post_init__(self) -> None:
@@ -43,5 +45,5 @@ class Finding:
     def __str__(self) -> str:
         return (
             f"{self.severity} {self.rule} at {self.place} ({self.where.file}:{self.where.line}): "
-            f"{self.measured}; {self.limit} ({self.source}). {self.remedy}"
-        )
+            f"{self.measured}; {self.limit} ({self.source}). {self.remedy} {self.hint}"
+        ).rstrip()

@@ -23,7 +23,7 @@ class OfKind:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InCutOrder:
-    """What the plan's `cut_order` says of a place, or, without one, the order itself."""
+    """What the plan's cut order says of a place, or, without one, the order itself."""
 
     ref: Ref | None = None
 
@@ -63,9 +63,9 @@ def _row(column: list[Place]) -> Row:
             return tuple(_names(ref, [each.round for each in column if isinstance(each, Ref)]))
         case InCutOrder(ref=Ref() as ref):
             block, *inside = _names(ref, [ref.round])
-            return (f"cut_order: {block}", *inside)
+            return (f"cut order: {block}", *inside)
         case InCutOrder():
-            return ("cut_order",)
+            return ("cut order",)
         case OfKind(kind=kind):
             return ("main blocks" if kind is BlockKind.MAIN else str(kind),)
         case WholeSession():

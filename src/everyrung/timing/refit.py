@@ -6,6 +6,7 @@ The warm-up floor and the cool-down never give way. A longer slot takes the rese
 from dataclasses import dataclass, replace
 
 from everyrung.terms.amount import clock_text
+from everyrung.terms.place import in_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
 from everyrung.terms.vocabulary import BlockKind
@@ -20,12 +21,17 @@ Group = tuple[Ref, ...]
 class Change:
     """A place that went or came in, with the time it saves or takes."""
 
-    place: str
+    ref: Ref
     duration_ms: int
     came_in: bool = False
 
+    @property
+    def place(self) -> str:
+        """As a plan file has it: 'Main/Three'."""
+        return str(self.ref)
+
     def __str__(self) -> str:
-        return f"{self.place} ({clock_text(self.duration_ms)} {'more' if self.came_in else 'saved'})"
+        return f"{in_words((self.ref,))} ({clock_text(self.duration_ms)} {'more' if self.came_in else 'saved'})"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +77,7 @@ def _cut(session: Session, before_ms: int) -> tuple[Session, tuple[Change, ...],
         if total_ms <= session.slot_ms:
             break
         if cut.reason:
-            kept.append(f"{cut.ref}: {cut.reason}")
+            kept.append(f"{in_words((cut.ref,))}: {cut.reason}")
             continue
         gone.append(cut.together)
         total_ms = build_timeline(without(cut.before, cut.together)).total_ms
@@ -100,7 +106,7 @@ def _lost(session: Session, gone: list[Group], before_ms: int) -> tuple[Change, 
     for ref in (ref for group in gone for ref in group):
         session = without(session, (ref,))
         after_ms = build_timeline(session).total_ms
-        lost.append(Change(place=str(ref), duration_ms=before_ms - after_ms))
+        lost.append(Change(ref=ref, duration_ms=before_ms - after_ms))
         before_ms = after_ms
     return tuple(lost)
 
@@ -113,7 +119,7 @@ def _grow(session: Session) -> tuple[Session, tuple[Change, ...]]:
         larger = _with_block(session, block)
         larger_ms = build_timeline(larger).total_ms
         if larger_ms <= session.slot_ms and not newly_uneven(session, larger):
-            gained.append(Change(place=block.name, duration_ms=larger_ms - total_ms, came_in=True))
+            gained.append(Change(ref=Ref(block=block.name), duration_ms=larger_ms - total_ms, came_in=True))
             session, total_ms = larger, larger_ms
     return session, tuple(gained)
 
@@ -132,7 +138,7 @@ def _problem(session: Session, after_ms: int, *, cut: bool) -> str:
         return (
             f"it is still {over} over after everything in the cut order that may go has gone: "
             f"{sets} sets of the main part do not fit into {clock_text(session.slot_ms)}; "
-            "add rounds or cells to cut_order, or choose fewer moves"
+            "add rounds or sets to the cut order, or choose fewer moves"
         )
     if after_ms < session.slot_ms * (1 - UNDERFILL_SHARE) and not cut:
         short = clock_text(session.slot_ms - after_ms)
