@@ -6,8 +6,9 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hand_loads import in_hand
 
-from everyrung.body.contacts import centre_with, in_hand, sole
+from everyrung.body.contacts import centre_with, sole
 from everyrung.body.demand import demand
 from everyrung.body.energy import (
     Instant,

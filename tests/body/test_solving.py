@@ -10,7 +10,7 @@ import pytest
 from everyrung.body.couplings import ROOT
 from everyrung.body.placed import Placed, moved
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import Angle, Apart, At, Balanced, Facing, OnPlane, Pointing, Task
+from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
@@ -22,7 +22,7 @@ SOLES = [
 BOTH_FEET = (("heel_left", 1.0), ("ball_left", 1.0), ("heel_right", 1.0), ("ball_right", 1.0))
 SQUAT: list[Task] = [
     *SOLES,
-    *(Facing(point=f"heel_{side}", axis=0, direction=AHEAD) for side in ("left", "right")),
+    *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in ("left", "right")),
     Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.30),
     *(Angle(name=f"knee_flexion_{side}", angle_rad=math.radians(90)) for side in ("left", "right")),
     Balanced(shares=BOTH_FEET),
@@ -37,7 +37,6 @@ SQUAT: list[Task] = [
         At(point="knee_right", place_m=(0.1, None, 0.4)),
         Apart(start="heel_left", end="grip_right", along=UP, distance_m=0.3),
         Pointing(start="hip_left", end="shoulder_left", direction=(0.0, -0.6, 0.8)),
-        Facing(point="thoracic", axis=1, direction=UP),
         Balanced(shares=BOTH_FEET),
     ],
     ids=lambda task: type(task).__name__,

@@ -13,8 +13,6 @@ from everyrung.effort.fatigue import (
     cycle,
     held,
     hold_seconds,
-    largest_hold,
-    largest_load,
     reps_possible,
     rested,
 )
@@ -77,47 +75,6 @@ def test_a_hold_that_lasts_is_over_just_then() -> None:
     left = held(case["m"], case["peak"], case["fatigue"], case["recovery"], np.where(ends, seconds, 0.0))
     assert ends.sum() > 500
     assert (left + case["peak"])[ends] == pytest.approx(1.0)
-
-
-def test_the_largest_hold_lasts_exactly_so_long() -> None:
-    case = random_cases(1000, seed=14)
-    load = largest_hold(case["m"], case["fatigue"], case["recovery"], 45.0)
-    lasting = hold_seconds(case["m"], load * (1 - 1e-9), case["fatigue"], case["recovery"])
-    shorter = hold_seconds(case["m"], load * 1.001, case["fatigue"], case["recovery"])
-    assert (lasting >= 45.0 - 1e-6).all()
-    assert (shorter < 45.0).all()
-
-
-@pytest.mark.parametrize("reps", [1, 2, 8, 15])
-def test_the_largest_load_is_the_inverse_of_the_repetitions(reps: int) -> None:
-    case = random_cases(500, seed=15)
-    unit = {**case, "loads": case["loads"] / case["peak"][:, None], "strikes": case["strikes"] / case["peak"]}
-    load = largest_load(case["m"], closed(unit), np.ones(500), reps)
-
-    def possible(factor: float) -> np.ndarray:
-        now = load * factor
-        scaled = {**case, "loads": unit["loads"] * now[:, None], "strikes": unit["strikes"] * now}
-        return reps_possible(case["m"], closed(scaled), now)
-
-    assert (possible(1 - 1e-9) >= reps).all()
-    assert (possible(1 + 1e-6) < reps).all()
-
-
-def test_a_load_in_hand_comes_on_top_of_what_the_body_asks() -> None:
-    case = random_cases(200, seed=16)
-    body = {**case, "peak": 0.5 * case["peak"], "loads": 0.5 * case["loads"], "strikes": 0.5 * case["strikes"]}
-    kilo = {**case, "peak": 0.02 * case["peak"], "loads": 0.02 * case["loads"], "strikes": 0.02 * case["strikes"]}
-    kg = largest_load(case["m"], closed(kilo), kilo["peak"], 8, closed(body), body["peak"])
-    both = {
-        name: body[name] + kg.reshape(-1, *[1] * (body[name].ndim - 1)) * kilo[name] for name in ("peak", "strikes")
-    }
-    both["loads"] = body["loads"] + kg[:, None] * kilo["loads"]
-    whole = {**case, **both}
-    just = {**whole, "loads": whole["loads"] * (1 - 1e-9), "strikes": whole["strikes"] * (1 - 1e-9)}
-    possible = reps_possible(case["m"], closed(just), whole["peak"] * (1 - 1e-9))
-    # where the body alone is too much already, the load is below zero: nothing to hold, something to take off
-    assert (possible[kg > 0] >= 8).all()
-    assert (kg > 0).mean() > 0.3
 
 
 def test_fatigue_after_some_repetitions_is_that_of_one_after_the_other() -> None:

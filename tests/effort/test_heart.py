@@ -13,7 +13,6 @@ from everyrung.effort.heart import (
     constants,
     edwards,
     greatest,
-    intensity_word,
     karvonen_bpm,
     predicted,
     reserve_part,
@@ -67,17 +66,6 @@ def test_capacity_falls_by_about_a_tenth_a_decade(sex: Sex) -> None:
     # Kaminsky 2015 (V): about 10 % a decade between 20 and 79 years; over all five decades together
     a_decade = 1 - (capacity_met(75, sex) / capacity_met(25, sex)) ** (1 / 5)
     assert a_decade == pytest.approx(0.10, abs=0.04)
-
-
-def test_intensity_words_begin_where_the_guideline_s_parts_do() -> None:
-    # ACSM: light 30 to 39, moderate 40 to 59, vigorous 60 to 89 % (from memory, sure)
-    for begins, before, after in [
-        (0.30, "very light", "light"),
-        (0.40, "light", "moderate"),
-        (0.60, "moderate", "vigorous"),
-    ]:
-        assert intensity_word(begins) == after
-        assert intensity_word(math.nextafter(begins, 0)) == before
 
 
 @pytest.mark.parametrize("part", [0.0, 0.25, 0.5, 1.0])

@@ -30,7 +30,7 @@ from everyrung.body.energy import (
 from everyrung.body.placed import Placed
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, passing
-from everyrung.body.tasks import Angle, Apart, Balanced, Facing, OnPlane, Pointing, Task
+from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 
@@ -41,7 +41,7 @@ SOLES: list[Task] = [
         for part in ("heel", "ball")
         for side in SIDES
     ),
-    *(Facing(point=f"heel_{side}", axis=0, direction=(0.0, -1.0, 0.0)) for side in SIDES),
+    *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=(0.0, -1.0, 0.0)) for side in SIDES),
     Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
     Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
 ]

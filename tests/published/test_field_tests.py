@@ -4,6 +4,8 @@ Sources and flags: FIELD_TESTS in docs/accuracy/endurance_studies.py. Within 0.6
 as met. The field factors were derived from heel rises and push-ups at 45 years: those rows are no check.
 """
 
+import math
+
 import pytest
 from endurance_studies import (
     CHAIR,
@@ -16,25 +18,26 @@ from endurance_studies import (
     capacity,
     field_row,
     left_at_65,
-    side_plank,
     sorensen_s,
     stopped_by,
 )
 
-from everyrung.body import sharing
 from everyrung.terms.body import Sex
 
 CASES = [(test, sex, age) for test in FIELD_TESTS for sex, age in test.published]
-PRESS = "forearm and feet are pressed together, which the shoulder's one torque pays for"
+KNEES = (
+    "from the knees the pose bears 12 to 18 % too much on the hands, and near the end of strength a little makes much"
+)
 MISSES = {
-    ("heel rise", Sex.FEMALE, 65): "9 for 19; the standing hip stops two in three",
-    ("push-up from the knees", Sex.FEMALE, 65): "5 for 8.5: near the end of strength a little makes much",
-    ("side plank", Sex.MALE, 25): f"38 s for 95 s: {PRESS}",
-    ("side plank", Sex.FEMALE, 25): f"8 s for 69 s: {PRESS}",
+    ("heel rise", Sex.FEMALE, 55): "12 for 21; the standing hip stops three in four",
+    ("heel rise", Sex.FEMALE, 65): "8 for 19; the same",
+    ("push-up from the knees", Sex.FEMALE, 55): f"6 for 10.5: {KNEES}",
+    ("push-up from the knees", Sex.FEMALE, 65): f"2 for 8.5: {KNEES}",
+    ("side plank", Sex.MALE, 25): "165 s for 95 s, which is from memory",
 }
 FALL_MISSES = {
-    ("heel rise", Sex.FEMALE): "0.50 of those at 25 are left, published 0.63",
-    ("push-up from the knees", Sex.FEMALE): "0.31 of those at 25 are left, published 0.50",
+    ("heel rise", Sex.FEMALE): "0.44 of those at 25 are left, published 0.63",
+    ("push-up from the knees", Sex.FEMALE): "0.17 of those at 25 are left, published 0.50",
 }
 FALLS = [(test, sex) for test in FIELD_TESTS for sex in Sex if (sex, 65) in test.published]
 
@@ -55,6 +58,15 @@ def test_ordinary_people_do_as_many_as_were_counted(test: FieldTest, sex: Sex, a
     assert met, f"{computed:.0f} for {published:g}"
 
 
+def test_push_ups_of_both_sexes_at_45_are_in_the_middle_of_the_norm_together() -> None:
+    """What the factor of all joints but the ankle was derived from: the geometric mean of men's ratio and women's is 1
+    to within a repetition. No check of the model; it holds the constant to its derivation."""
+    tests = {test.key: test for test in FIELD_TESTS}
+    pairs = [(tests["push-up"], Sex.MALE), (tests["push-up from the knees"], Sex.FEMALE)]
+    ratios = [computed / published for published, computed, _ in (field_row(*pair, 45) for pair in pairs)]
+    assert math.prod(ratios) ** 0.5 == pytest.approx(1.0, abs=0.05)
+
+
 @pytest.mark.parametrize(
     ("test", "sex"),
     [
@@ -68,7 +80,7 @@ def test_people_lose_with_age_what_was_measured(test: FieldTest, sex: Sex) -> No
     assert met, f"{computed:.2f} for {published:.2f}"
 
 
-@pytest.mark.xfail(strict=True, reason="a miss: the standing hip stops 55 % of men and 69 % of women")
+@pytest.mark.xfail(strict=True, reason="a miss: the standing hip stops 60 % of men and 73 % of women")
 @pytest.mark.parametrize("sex", list(Sex))
 def test_heel_rises_are_stopped_by_the_calf(sex: Sex) -> None:
     # Hébert-Losier 2017 (V): the test is of the plantar flexors
@@ -85,16 +97,3 @@ def test_three_in_four_people_of_67_get_out_of_a_chair_often_enough(sex: Sex) ->
 def test_a_back_held_level_lasts_as_long_as_measured() -> None:
     # 28 healthy young women: 158 +- 45 s (J Sport Rehabil 12(3):199, V)
     assert sorensen_s() == pytest.approx(SORENSEN_S, abs=SORENSEN_SD)
-
-
-@pytest.mark.parametrize("sex", list(Sex))
-def test_the_side_plank_is_missed_by_how_its_load_is_shared(sex: Sex) -> None:
-    """Not by its pose: statics by hand say so. Held here, so that the page's reason stays true."""
-    before, one = sharing.GENERATOR_WEIGHT, side_plank(sex, 1.0)
-    assert one.elbow_off_m < 0.005  # straight under the shoulder: weight alone turns nothing there
-    assert one.push_n * one.below_m == pytest.approx(one.shoulder_nm, rel=0.05)  # the push alone makes the moment
-    shared = side_plank(sex, 10.0)
-    assert shared.shoulder < one.shoulder
-    assert shared.trunk > one.trunk
-    assert shared.seconds > 2 * one.seconds
-    assert before == sharing.GENERATOR_WEIGHT  # nothing is left changed for other tests

@@ -12,16 +12,13 @@ from everyrung.effort.heart import (
     edwards,
     gellish_bpm,
     greatest,
-    intensity_word,
     karvonen_bpm,
     predicted,
     reserve_part,
-    session_load,
     tanaka_bpm,
 )
 from everyrung.effort.pulse import band_of_rates, heart_words
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Invalid
 
 
 def test_tanaka_at_20_to_70_years() -> None:
@@ -48,12 +45,6 @@ def test_karvonen_s_worked_example() -> None:
     assert reserve_part(karvonen_bpm(65, 180, 0.6), 65, 180) == pytest.approx(0.6)
 
 
-def test_intensity_in_the_words_of_the_guidelines() -> None:
-    # ACSM: light 30 to 39 %, moderate 40 to 59 %, vigorous 60 to 89 % of the reserve (M+)
-    said = [intensity_word(part) for part in (0.1, 0.35, 0.4, 0.59, 0.6, 0.89, 0.95)]
-    assert said == ["very light", "light", "moderate", "moderate", "vigorous", "vigorous", "near the most"]
-
-
 @pytest.mark.parametrize(
     ("minutes", "rates", "sex", "load"),
     [
@@ -74,12 +65,6 @@ def test_a_woman_s_greatest_load_a_minute_is_4_57() -> None:
 
 def test_edwards_worked_example() -> None:
     assert edwards([5, 8, 5, 2, 0]) == 44  # HR06
-
-
-def test_session_load_is_minutes_times_effort() -> None:
-    assert session_load(30, 6) == 180  # Foster 2001, from memory
-    with pytest.raises(Invalid):
-        session_load(30, 11)
 
 
 @pytest.mark.parametrize("one", HEART, ids=lambda one: one.key)

@@ -3,11 +3,9 @@
 Added after the two choices were made, so it is only reported (docs/accuracy/two_choices.py).
 """
 
-import pytest
 from studies import study
 
 
-@pytest.mark.xfail(strict=True, reason="a miss: the adductors give 12 % narrow and 10 % wide")
 def test_the_adductors_work_harder_in_a_wide_stance() -> None:
     found = study("mccaw1999").ask()
     assert found.met, found.numbers

@@ -12,8 +12,8 @@ from endurance_studies import (
     SAKAMOTO_LOADS,
     SLOW_S,
     WOLFE,
-    load_for,
     nsca_row,
+    per_cent_for,
     reps_at,
     wolfe_met,
 )
@@ -38,8 +38,8 @@ def test_repetitions_follow_the_table_within_half_of_one(reps: int) -> None:
 
 
 def test_one_repetition_is_done_with_the_1rm_and_two_are_not() -> None:
-    assert load_for(1) == pytest.approx(100)
-    assert 90 < load_for(2) < 100
+    assert per_cent_for(1) == pytest.approx(100)
+    assert 90 < per_cent_for(2) < 100
 
 
 FEWER = "the model has 0.55 to 0.73 of what these women did, 0.96 of the bench press at 95 %"
@@ -75,11 +75,11 @@ def test_slow_repetitions_are_fewer_and_more_so_with_little_load() -> None:
 def test_ten_repetitions_are_where_epley_and_brzycki_agree() -> None:
     # checks.csv GU06 (D): w (1 + r/30) and w 36/(37 - r) (M+) are both 4/3 of the load at 10 repetitions
     epley, brzycki = 1 + 10 / 30, 36 / (37 - 10)
-    assert 100 / load_for(10) == pytest.approx(epley, rel=0.02)
-    assert 100 / load_for(10) == pytest.approx(brzycki, rel=0.02)
+    assert 100 / per_cent_for(10) == pytest.approx(epley, rel=0.02)
+    assert 100 / per_cent_for(10) == pytest.approx(brzycki, rel=0.02)
 
 
 def test_one_repetition_is_the_1rm_as_brzycki_has_it_and_epley_not() -> None:
     # Brzycki gives 1 there, Epley 1.033 (a case of its own): the 1RM is what can be done once
-    assert 100 / load_for(1) == pytest.approx(36 / (37 - 1))
-    assert 100 / load_for(1) != pytest.approx(1 + 1 / 30, abs=0.01)
+    assert 100 / per_cent_for(1) == pytest.approx(36 / (37 - 1))
+    assert 100 / per_cent_for(1) != pytest.approx(1 + 1 / 30, abs=0.01)

@@ -8,13 +8,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hand_loads import in_hand
 
-from everyrung.body.contacts import Kind, contact, in_hand, sole
+from everyrung.body.contacts import Kind, contact, sole
 from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
 from everyrung.body.placed import Placed, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import Angle, Apart, At, Balanced, Facing, OnPlane, Pointing, Task
+from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -108,7 +109,7 @@ def squat(placed: Placed) -> None:
     feet = tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)
     tasks: list[Task] = [
         *SOLES,
-        *(Facing(point=f"heel_{side}", axis=0, direction=AHEAD) for side in SIDES),
+        *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in SIDES),
         *(Angle(name=f"hip_{way}_{side}", angle_rad=0.0) for way in ("abduction", "rotation_in") for side in SIDES),
         *(Angle(name=f"knee_flexion_{side}", angle_rad=math.radians(70)) for side in SIDES),
         Angle(name="trunk_flexion", angle_rad=0.0),

@@ -6,9 +6,10 @@ from typing import Any
 import clarabel
 import numpy as np
 import pytest
+from hand_loads import in_hand
 from scipy import sparse
 
-from everyrung.body.contacts import Contact, Kind, contact, in_hand, sole
+from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.placed import Placed
 from everyrung.body.sharing import Programme, programme, rays, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, needed

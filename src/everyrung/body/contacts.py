@@ -104,12 +104,6 @@ class Held:
             raise Invalid("held load: points", "at least one landmark", "none")
 
 
-def in_hand(mass_kg: float, side: str) -> Held:
-    """A load in the left hand, the right hand, or in both (half of it in each)."""
-    sides = ("left", "right") if side == "both" else (side,)
-    return Held(mass_kg=mass_kg, points=tuple(f"grip_{one}" for one in sides))
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pull:
     """Something between two landmarks that pulls them together, N; below zero it presses them apart, as a ball does."""

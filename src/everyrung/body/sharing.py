@@ -22,9 +22,9 @@ from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.placed import Placed
 
-# They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by
-# docs/accuracy/two_choices.py, which prints how the other values fare.
-FRICTION_WEIGHT = 10.0  # of a ray on the edge of the friction cone, by body weights squared
+# They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
+# of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.
+FRICTION_WEIGHT = 100.0  # of a ray on the edge of the friction cone, by body weights squared
 FORCE_POWER = 0.0  # a muscle's weight is (force / mean force) ** this; at 0 each activation counts alike
 
 NORMAL_WEIGHT = 0.01  # chosen, because it only has to spread a load over the points of a support

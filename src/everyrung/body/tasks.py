@@ -150,27 +150,6 @@ class Pointing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facing:
-    """An axis of a landmark's bone (0 forward, 1 up, 2 right when standing neutral) points in a direction."""
-
-    point: str
-    axis: int
-    direction: Vector3
-    weight: float = 1.0
-
-    @property
-    def words(self) -> str:
-        return f"{self.point} facing its way"
-
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
-        unit = placed.axes(self.point)[:, self.axis]
-        return unit - np.array(self.direction), -_cross(unit) @ placed.turn_jacobian(self.point)
-
-    def misfit(self, placed: Placed) -> tuple[float, str]:
-        return _between(placed.axes(self.point)[:, self.axis], self.direction), "deg"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Balanced:
     """The centre of mass of body and load stands over the middle of some landmarks, each with its share."""
 

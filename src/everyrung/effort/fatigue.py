@@ -38,13 +38,6 @@ def hold_seconds(m: Array, load: Array, fatigue: Array, recovery: Array) -> Arra
     return possible
 
 
-def largest_hold(m: Array, fatigue: Array, recovery: Array, seconds: float) -> Array:
-    """The largest load that can be held so long: the inverse of `hold_seconds`."""
-    left = np.exp(-recovery * seconds)
-    found: Array = np.minimum(1 - m, (1 - m * left) / (1 + fatigue / recovery * (1 - left)))
-    return found
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cycle:
     """What one repetition does to m: m -> decay m + rise in all, and m -> decay_to m + rise_to up to its hardest point.
@@ -101,31 +94,3 @@ def after_reps(m: Array, one: Cycle, reps: Array) -> Array:
 def attempted(m: Array, one: Cycle) -> Array:
     """Fatigue after a repetition that failed at its hardest point: an attempt tires as well."""
     return np.minimum(1.0, one.decay_to * m + one.rise_to)
-
-
-def largest_load(
-    m: Array,
-    per_unit: Cycle,
-    peak_per_unit: Array,
-    reps: int,
-    base: Cycle | None = None,
-    base_peak: Array | float = 0.0,
-) -> Array:
-    """The largest load that `reps` repetitions can be done with: the inverse of `reps_possible`.
-
-    `per_unit` and `peak_per_unit` are what one unit of load asks for; `base` and `base_peak` what is asked without any.
-    """
-    limits = []
-    for rep in {1, reps}:
-        room = 1 - per_unit.decay_to * per_unit.decay ** (rep - 1) * m
-        none = _asked(base, base_peak, rep) if base else np.zeros_like(room)
-        limits.append((room - none) / _asked(per_unit, peak_per_unit, rep))
-    found: Array = np.minimum.reduce(limits)
-    return found
-
-
-def _asked(one: Cycle, peak: Array | float, rep: int) -> Array:
-    """What repetition number `rep` asks for at its hardest point: its own peak and the fatigue of those before it."""
-    before = (1 - one.decay ** (rep - 1)) / (1 - one.decay)
-    found: Array = one.decay_to * one.rise * before + one.rise_to + peak
-    return found

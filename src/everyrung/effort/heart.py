@@ -15,7 +15,6 @@ from everyrung.terms.fault import require
 NO_JUDGEMENT = "Heart rate tells nothing here: go by how it feels."
 ML_A_MET = 3.5  # by definition
 # Lower ends of the reserve's parts: ACSM guidelines, from memory.
-INTENSITY = ((0.0, "very light"), (0.30, "light"), (0.40, "moderate"), (0.60, "vigorous"), (0.90, "near the most"))
 
 
 @cache
@@ -65,11 +64,6 @@ def karvonen_bpm(rest_bpm: float, greatest_bpm: float, part: float) -> float:
 def reserve_part(rate_bpm: float, rest_bpm: float, greatest_bpm: float) -> float:
     """The part of the reserve that a rate is: the inverse of `karvonen_bpm`."""
     return (rate_bpm - rest_bpm) / (greatest_bpm - rest_bpm)
-
-
-def intensity_word(part: float) -> str:
-    """'moderate' for 40 to 59 % of the reserve."""
-    return next(word for begins, word in reversed(INTENSITY) if part >= begins or begins == 0.0)
 
 
 def capacity_met(age: float, sex: Sex) -> float:
@@ -124,9 +118,3 @@ def edwards(minutes: Sequence[float]) -> float:
     """Training load from minutes in five zones of the greatest rate, 50 to 60 % first (Edwards 1993, from memory)."""
     require(len(minutes) == 5, "minutes", "five zones", len(minutes))
     return sum(weight * each for weight, each in enumerate(minutes, start=1))
-
-
-def session_load(minutes: float, rpe: float) -> float:
-    """Minutes times the effort of the whole session from 0 to 10 (Foster 2001, from memory)."""
-    require(0 <= rpe <= 10, "effort", "0 to 10", rpe)
-    return minutes * rpe

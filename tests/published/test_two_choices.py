@@ -1,0 +1,31 @@
+"""The two constants that published checks decide are what their rule chooses (docs/accuracy/two_choices.py)."""
+
+from pathlib import Path
+
+import pytest
+from two_choices import FORCE_POWERS, FRICTION_WEIGHTS, choice, recorded, row, score, tried
+
+from everyrung.body import sharing
+
+PAGE = (Path(__file__).parents[2] / "docs" / "accuracy-body.md").read_text(encoding="utf-8")
+OURS = (sharing.FRICTION_WEIGHT, sharing.FORCE_POWER)
+
+
+def test_the_constants_are_what_the_rule_takes_from_the_recorded_table() -> None:
+    table = recorded(PAGE)
+    assert set(table) == {(friction, power) for friction in FRICTION_WEIGHTS for power in FORCE_POWERS}
+    assert choice(table) == OURS
+
+
+def test_the_rule_takes_most_checks_met_and_only_among_equals_the_greater_margins() -> None:
+    assert choice({(1.0, 0.0): (6, 0.9), (10.0, 0.0): (7, 0.1), (100.0, 0.0): (7, 0.2)}) == (100.0, 0.0)
+
+
+@pytest.mark.slow
+def test_the_recorded_table_is_what_the_checks_come_to_now() -> None:
+    scores = {}
+    for pair, found in tried():
+        scores[pair] = score(found)
+        assert row(pair, found) in PAGE, "write the table anew: python docs/accuracy/two_choices.py"
+    assert choice(scores) == OURS
+    assert (sharing.FRICTION_WEIGHT, sharing.FORCE_POWER) == OURS  # nothing is left changed for other tests
