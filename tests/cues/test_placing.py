@@ -58,6 +58,21 @@ def test_no_other_placing_is_worth_more(cues: list[tuple[int, int, int, int]]) -
     assert len(found.placed) + len(found.left) == len(asked)
 
 
+def cue(length_ms: int, from_ms: int, until_ms: int, best_ms: int) -> Wanted:
+    return Wanted(
+        kind=CueKind.SET_UP, text="word", ref=None, length_ms=length_ms, from_ms=from_ms, until_ms=until_ms,
+        best_ms=best_ms, worth=9,
+    )  # fmt: skip
+
+
+def test_a_cue_with_a_long_window_never_meets_one_whose_window_opens_late_in_it() -> None:
+    # the short one between them ends early: the long window still reaches to the last one's moment
+    asked = [cue(2000, 0, 60_000, 20_000), cue(500, 1000, 2000, 1000), cue(2000, 19_000, 24_000, 20_000)]
+    placed = place(asked, {}, 2).placed
+    assert len(placed) == 3
+    assert all(before.end_ms + BREATH_MS <= after.at_ms for before, after in pairwise(placed))
+
+
 def test_what_does_not_fit_its_window_is_left() -> None:
     late = Wanted(
         kind=CueKind.CHANGE, text="Next: a very long name indeed", ref=None, length_ms=900, from_ms=0, until_ms=800,

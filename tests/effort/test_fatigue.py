@@ -122,8 +122,23 @@ def test_a_failed_attempt_tires_as_well() -> None:
     reps = np.minimum(reps_possible(case["m"], one, case["peak"]), MOST)
     before = after_reps(case["m"], one, reps)
     fails = reps < MOST
-    assert (attempted(before, one)[fails] >= one.decay_to[fails] * before[fails]).all()
+    # second way: its loads held phase by phase up to its hardest point
+    here, begun = before, np.zeros(500)
+    for phase in range(case["loads"].shape[1]):
+        seconds = np.clip(case["hardest_s"] - begun, 0.0, case["seconds"][:, phase])
+        here = held(here, case["loads"][:, phase], case["fatigue"], case["recovery"], seconds)
+        begun = begun + case["seconds"][:, phase]
+    assert fails.sum() > 300
+    assert attempted(before, one)[fails] == pytest.approx(np.minimum(here, 1.0)[fails])
+    assert (attempted(before, one) > before)[fails].mean() > 0.9  # some are hardest when hardly begun
     assert (attempted(before, one) <= 1.0).all()
+
+
+def test_a_load_that_what_is_left_of_strength_does_not_bear_is_not_held_at_all() -> None:
+    spent, load = np.array([0.5, 0.5, 0.5, 0.0]), np.array([0.6, 0.501, 0.4, 1.01])
+    seconds = hold_seconds(spent, load, np.full(4, 0.015), np.full(4, 0.00149))
+    assert seconds[[0, 1, 3]].tolist() == [0.0, 0.0, 0.0]
+    assert seconds[2] > 0
 
 
 def test_what_is_too_heavy_is_not_done_once_and_what_is_light_enough_for_ever() -> None:

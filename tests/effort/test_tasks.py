@@ -109,6 +109,17 @@ def test_each_hand_carries_its_part(made_demand, rung, load, hand, left, right) 
     assert grips == pytest.approx([left, right])
 
 
+def test_a_load_that_rests_on_the_thigh_asks_nothing_of_the_grip(made_demand) -> None:
+    bodies = on_bodies(made_demand, PEAKS, loads=(2.0, 10.0))
+    names = session_motions([bodies])
+    hands = []
+    for carry in (Carry.THIGH, Carry.GOBLET):
+        offer = offer_of("squat/goblet", Side.RIGHT, Load(pieces=(TEN_KG,), carry=carry), Side.BOTH)
+        asked = task(offer, offer.bouts[0], bodies, names, rates(names)).load.at(np.eye(12)[:1], np.array([10.0]))[0]
+        hands.append([asked[names.index(f"grip_{side}")] > 0 for side in ("left", "right")])
+    assert hands == [[False, False], [True, True]]
+
+
 def test_what_nobody_feels_is_a_rest(made_demand) -> None:
     bodies = on_bodies(made_demand, {"knee_extension_right": 0.5, "hip_flexion_right": 0.04})
     names = session_motions([bodies, on_bodies(made_demand, {"hip_flexion_right": 0.5})])

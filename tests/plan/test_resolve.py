@@ -8,6 +8,7 @@ from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.amount import Load
+from everyrung.terms.fault import Faults
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.vocabulary import Carry, OptionKind, Side
 
@@ -209,9 +210,51 @@ def test_sides_can_differ_where_the_plan_says_so() -> None:
     assert (left.reps, str(left.load), right.reps, str(right.load)) == (10, "10 lb", 12, "12 lb")
 
 
-def test_an_announcement_lasts_as_long_as_its_words() -> None:
-    """140 words at 140 words a minute are one minute."""
-    said = " ".join(["word"] * 140)
+COLUMN = '[[block.move]]\nmove = "split-squat"\nas = "legs"\ncues = ["Both knees bend."]\n'
+
+
+def own_points(cell: str) -> list[bool]:
+    """In each of two rounds, whether the coach's own point on the column is among the points on the set."""
+    rounds = f'[[block.round]]\nname = "One"\n[[block.round]]\nname = "Two"\n[block.round.cell.legs]\n{cell}\n'
+    cells = session_of(COLUMN + rounds).cells
+    return ["Both knees bend." in {cue.text for cue in each.rung.cues} for each in cells]
+
+
+def test_a_set_of_another_move_drops_the_points_on_the_move_it_takes_the_place_of() -> None:
+    assert own_points('move = "bridge"') == [True, False]
+
+
+def test_a_set_of_another_rung_keeps_the_points_on_its_move() -> None:
+    assert own_points('rung = "pair"') == [True, True]
+
+
+PAUSED = (
+    '[[block.move]]\nmove = "squat"\n[[block.round]]\nname = "One"\n'
+    '[block.round.cell.squat]\ntempo = "{tempo}"\nadd = [{{ pause = "2 s" }}]\n'
+)
+
+
+def test_a_tempo_written_without_a_pause_says_nothing_against_a_pause_that_is_added() -> None:
+    assert str(only_cell(PAUSED.format(tempo="3-0-1-0")).bouts[0].tempo) == "3-2-1-0"
+
+
+def test_a_tempo_written_with_another_pause_than_the_one_added_is_refused() -> None:
+    with pytest.raises(Faults, match="tempo"):
+        only_cell(PAUSED.format(tempo="3-1-1-0"))
+
+
+@pytest.mark.parametrize(("rounds", "rest_s"), [(1, 0), (2, 30), (3, 30)])
+def test_more_than_one_round_has_the_clock_s_rest_between(rounds: int, rest_s: int) -> None:
+    names = "".join(f'[[block.round]]\nname = "{number}"\n' for number in range(rounds))
+    session = session_of('[[block.move]]\nmove = "squat"\n' + names)
+    assert session.clock.round_rest_ms == 30_000
+    assert [each.rest_ms for each in session.blocks[0].rounds] == [1000 * rest_s] * rounds
+
+
+@pytest.mark.parametrize(("words", "seconds"), [(1, 0), (2, 1), (25, 11), (39, 17), (140, 60)])
+def test_an_announcement_is_as_long_as_its_words_to_the_nearest_second(words: int, seconds: int) -> None:
+    """At 140 words a minute: 0.43, 0.86, 10.7, 16.7 and 60 s."""
+    said = " ".join(["word"] * words)
     text = HEAD.replace('[[block]]\nkind = "main"\n', f'[[block]]\nkind = "announcement"\nsay = ["{said}"]\n')
     session = resolve(plan_from_text(text, "evening.toml"), standard_library())
-    assert session.blocks[0].talk_ms == 60_000
+    assert session.blocks[0].talk_ms == 1000 * seconds

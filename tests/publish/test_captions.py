@@ -140,6 +140,19 @@ def test_words_on_both_sides_of_a_silence_are_not_joined() -> None:
     assert [each.lines for each in made.captions] == [("Down",), ("Up",)]
 
 
+def test_a_count_with_short_silences_in_it_may_be_joined() -> None:
+    # BBC: up to 1.5 s away from its words; here a second of silence between numbers said in a third of one
+    made = captions(track((9_000, 300, "four"), (1_000, 300, "three"), (1_000, 300, "two"), (1_000, 300, "one")))
+    assert len(made.captions) < 4
+    assert not made.problems
+
+
+def test_a_caption_is_never_more_than_a_second_and_a_half_from_its_words() -> None:
+    made = captions(track((9_000, 500, "Ready"), (0, 500, "set"), (0, 500, "and"), (0, 9_000, "down slowly")))
+    assert made.captions[-1].at_ms <= 10_500 + BBC_SHIFT_MS
+    assert made.captions[0].at_ms >= 9_000 - BBC_SHIFT_MS
+
+
 def test_speech_that_nobody_can_read_is_told_with_what_to_do() -> None:
     made = captions(track((60_000, 6_000, "one two three four five six seven eight " * 6), (0, 1_000, "Go")))
     assert made.problems
