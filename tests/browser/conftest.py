@@ -74,6 +74,16 @@ def served(tmp_path: Path, request: pytest.FixtureRequest, share_results: Callab
     made.kill()
 
 
+@pytest.fixture
+def served_anew(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Served]:
+    """A studio that has computed nothing yet, so that its background works for minutes."""
+    request.getfixturevalue("chromium")  # skipped where there is none
+    made = Served(tmp_path / "home")
+    made.start()
+    yield made
+    made.kill()
+
+
 @pytest.fixture(scope="module")
 def shared(
     tmp_path_factory: pytest.TempPathFactory, chromium: Any, share_results: Callable[[Path], None]

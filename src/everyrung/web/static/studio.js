@@ -1,4 +1,4 @@
-// The studio's own script: keys on the grid, dragging moves, typed words that outlive a swap, and a server that is away.
+// The studio's own script: keys on the grid, dragging moves, fields that keep what is typed, and a server that is away.
 const $ = (query, root = document) => root.querySelector(query);
 const all = (query, root = document) => [...root.querySelectorAll(query)];
 
@@ -144,27 +144,49 @@ document.addEventListener("click", (event) => {
   if (event.target.id === "mine" && last) send(last);
 });
 
-// ---- What is being typed outlives an answer that comes meanwhile; and so does an open menu.
-let typed = null;
+// ---- What is being typed is never written to: an answer that brings its field anew leaves the field that is there.
+const TYPED = "input:not([type=hidden], [type=checkbox], [type=radio], [type=file]), textarea";
+const unsaved = (field) => field?.matches?.(TYPED) && field.value !== field.defaultValue;
+const sentBy = (detail, field) => field === detail.requestConfig?.elt && detail.requestConfig.formData?.get(field.name);
+document.addEventListener("htmx:beforeSwap", ({ detail }) => {
+  if (typeof detail.serverResponse !== "string") return;
+  for (const field of all(`:is(${TYPED})[id]`)) {
+    const answered = field !== document.activeElement && sentBy(detail, field) === field.value;
+    if (field !== document.activeElement && (answered || !unsaved(field))) continue;
+    detail.serverResponse = detail.serverResponse.replaceAll(` id="${field.id}"`, ` id="${field.id}" hx-preserve`);
+  }
+});
+document.addEventListener("htmx:afterRequest", ({ detail }) => {
+  const { elt, successful } = detail;
+  if (!successful) return;
+  if (elt.matches(TYPED)) elt.defaultValue = sentBy(detail, elt) ?? elt.defaultValue;
+  for (const field of elt.matches("form[data-clears]") ? all(TYPED, elt) : [])
+    if (field !== document.activeElement && detail.requestConfig.formData.get(field.name) === field.value) field.value = field.defaultValue;
+});
+// A field that was put back has forgotten that it changed, and would not say so when it is left.
+const announced = new WeakMap();
+document.addEventListener("change", (event) => announced.set(event.target, event.target.value), true);
+document.addEventListener("focusout", ({ target }) => {
+  if (unsaved(target) && target.matches("[hx-post]") && announced.get(target) !== target.value) target.dispatchEvent(new Event("change", { bubbles: true }));
+});
+
+// ---- An open menu outlives an answer, and closes when one goes elsewhere.
 let open = [];
-function remember() {
-  const field = document.activeElement;
-  const words = field?.matches?.("input:not([type=hidden]), textarea") && field.id && field.value !== field.defaultValue;
-  typed = words ? { id: field.id, value: field.value, start: field.selectionStart, end: field.selectionEnd } : null;
-  open = all("details[open]").map((each) => each.closest("[id]")?.id + "|" + ($("summary", each)?.textContent ?? ""));
-}
-function recall() {
-  const field = typed && document.getElementById(typed.id);
-  if (field) {
-    field.value = typed.value;
-    field.focus();
-    if (typed.start !== null) field.setSelectionRange?.(typed.start, typed.end);
-  }
-  for (const each of all("details:not([open])")) {
-    if (open.includes(each.closest("[id]")?.id + "|" + ($("summary", each)?.textContent ?? ""))) each.open = true;
-  }
-}
-document.addEventListener("htmx:beforeSwap", remember);
+const named = (details) => details.closest("[id]")?.id + "|" + ($("summary", details)?.textContent ?? "");
+document.addEventListener("htmx:beforeSwap", () => { open = all("details[open]").map(named); });
+document.addEventListener("htmx:afterSwap", () => {
+  for (const each of all("details:not([open])")) if (open.includes(named(each))) each.open = true;
+  handOn(); // at once, for the next key may be on its way
+});
+const closeMenus = (but) => { for (const each of all("details.menu[open]")) if (!each.contains(but)) each.open = false; };
+document.addEventListener("pointerdown", (event) => closeMenus(event.target));
+document.addEventListener("focusin", (event) => closeMenus(event.target));
+document.addEventListener("keydown", (event) => {
+  const menu = event.key === "Escape" && event.target.closest?.("details.menu[open]");
+  if (!menu) return;
+  menu.open = false;
+  $("summary", menu).focus();
+});
 
 // ---- What had the focus and is gone hands it on; a refused word is marked where it was typed.
 let had = null;
@@ -180,12 +202,11 @@ document.addEventListener("htmx:responseError", (event) => {
   if (!field.matches?.("input, select, textarea")) return;
   field.setAttribute("aria-invalid", "true");
   field.setAttribute("aria-describedby", "trouble");
-  field.focus();
+  if (!unsaved(document.activeElement)) field.focus();
 });
 document.addEventListener("htmx:afterSettle", (event) => {
-  recall();
-  handOn();
   ready();
+  if (unsaved(document.activeElement)) return;
   const clash = $("#clash");
   if (clash && event.detail.target?.id === "work") clash.focus();
   const asked = event.detail.requestConfig;
