@@ -210,3 +210,43 @@ def test_every_cell_of_every_example_can_be_edited(path: Path) -> None:
     for name, cell in cells(text).items():
         note = edits.SetCell(ref=cell.ref, field="note", value="Look here")
         assert cells(done(note, text))[name].note == "Look here"
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("dose", "7 reps"), ("options.easier", "half-wall"), ("options.easier", {"levers": [{"range": 0.5}]})],
+)
+def test_a_cell_is_written_beside_one_in_short_form(field: str, value: object) -> None:
+    """`cell.plank = { … }` in a round, and then something said of another cell of it."""
+    text = (ROOT / "examples" / "faulty.toml").read_text(encoding="utf-8")
+    ref = Ref(block="Main", round="One", cell="squat")
+    made = done(edits.SetCell(ref=ref, field=field, value=value), text)
+    (block,) = (each for each in plan(made).blocks if each.name == "Main")
+    own = block.rounds[0].cells
+    assert str(own["squat"].dose) == value or own["squat"].options
+    assert str(own["plank"].sides) == "left only"
+    assert block.rounds[1:] == plan(text).blocks[2].rounds[1:]
+
+
+def test_several_edits_are_one_step() -> None:
+    ref = Ref(block="Main", round="Three", cell="squat")
+    both = edits.Several(
+        edits=(
+            edits.SkipCell(ref=ref, skip=True),
+            edits.AddRound(block="Main"),
+            edits.SetCell(ref=Ref(block="Main", round="Four", cell="hinge"), field="dose", value="9 reps"),
+        ),
+        words="A round more",
+    )
+    made = cells(done(both))
+    assert "Main/Three/squat" not in made
+    assert str(made["Main/Four/hinge"].dose) == "9 reps"
+    assert str(both) == "A round more"
+
+
+def test_a_rung_of_another_move_is_taken_in_one_cell() -> None:
+    text = (ROOT / "examples" / "faulty.toml").read_text(encoding="utf-8")
+    ref = Ref(block="Main", round="Two", cell="stand")
+    made = cells(done(edits.TakeRung(ref=ref, rung="half-wall", move="squat"), text))
+    assert (made[str(ref)].move.key, made[str(ref)].rung.key) == ("squat", "half-wall")
+    assert made["Main/One/stand"].move.key == "chair-stand"

@@ -18,6 +18,7 @@ LAYERS = [
     {"effort", "cues"},
     {"checks"},
     {"pipeline"},
+    {"compose"},
     {"publish"},
     {"web"},
     {"cli"},

@@ -8,14 +8,20 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.checks.places import every_block
-from everyrung.pipeline import Run, run_plan
+from everyrung.compose.case import Case
+from everyrung.compose.mend import again, remedies
+from everyrung.compose.remedy import Remedy
+from everyrung.moves.library import standard_library
+from everyrung.pipeline import Asked, Run, run_plan
 from everyrung.plan import read_blocks
 from everyrung.plan.read import plan_from_text
 from everyrung.reading.fields import words
+from everyrung.terms.edit import SetCell
+from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.web.changing import draft
+from everyrung.web.edits import form_of
 from everyrung.web.grid import cell_id, finding_views, grid, place_id
-from everyrung.web.remedies import remedies
 from everyrung.web.studio import Studio
 
 PLAN = """\
@@ -110,11 +116,19 @@ def marked(run: Run) -> list[str]:
     return [cell.worst for block in blocks for each in block.rounds for cell in each.cells]
 
 
-def pressed(run: Run) -> list[tuple[str, tuple[int, ...]]]:
-    """Each rule whose remedy changes a cell, with that cell's number."""
-    numbers = {str(cell.ref): ids(run)[cell_id(cell.ref)] for block in every_block(run.session) for cell in block.cells}
-    done = [(each.rule, remedy.fields) for each in run.findings for remedy in remedies(run, each)]
-    return [(rule, numbers[fields["ref"]]) for rule, fields in done if "ref" in fields]
+def held(names: Mapping[str, str], run: Run, finding: Finding) -> tuple[Remedy, ...]:
+    """The remedies of a finding."""
+    library = standard_library()
+    case = Case(run=run, finding=finding, library=library)
+    return remedies(text(names), case, again(finding.rule, library, Asked()))
+
+
+def changed(names: Mapping[str, str], run: Run) -> list[tuple[str, tuple[int, ...]]]:
+    """Each of two rules with the numbers of the cells to which its remedies give another dose."""
+    numbers = {cell.ref: ids(run)[cell_id(cell.ref)] for block in every_block(run.session) for cell in block.cells}
+    found = [each for each in run.findings if each.rule in ("two-levers", "round-same")]
+    edits = [(each.rule, edit) for each in found for remedy in held(names, run, each) for edit in remedy.edits]
+    return [(rule, numbers[edit.ref]) for rule, edit in edits if isinstance(edit, SetCell) and edit.field == "dose"]
 
 
 def test_every_place_has_an_id_of_its_own(names: Mapping[str, str]) -> None:
@@ -139,10 +153,10 @@ def test_the_grid_marks_the_cells_that_the_rules_mean(names: Mapping[str, str]) 
 
 
 def test_remedies_change_the_cells_that_the_rules_mean(names: Mapping[str, str]) -> None:
-    found = pressed(made(names))
+    found = changed(names, made(names))
     assert ("two-levers", (0, 1, 0)) in found
     assert ("round-same", (0, 2, 0)) in found
-    assert found == pressed(made(PLAIN))
+    assert found == changed(PLAIN, made(PLAIN))
 
 
 def test_a_page_links_a_finding_to_its_cell_and_its_button_mends_it(
@@ -155,7 +169,7 @@ def test_a_page_links_a_finding_to_its_cell_and_its_button_mends_it(
     assert f'data-opens="{cell}"' in page
     run = studio.run(text(SIGNS))
     (finding,) = (each for each in run.findings if each.rule == "round-same")
-    (remedy,) = remedies(run, finding)
-    assert post(f"/session/{session}/edit", base=1, **remedy.fields).status_code == 200
+    remedy, *_ = held(SIGNS, run, finding)
+    assert post(f"/session/{session}/edit", base=1, **form_of(remedy.edit)).status_code == 200
     after = studio.run(studio.sessions.head(session).text)
     assert "round-same" not in [each.rule for each in after.findings]

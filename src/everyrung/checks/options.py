@@ -103,7 +103,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
         (cell, (option.kind, option.rung.name, option.rung.grade, cell.rung.grade))
         for cell in strength_cells(session)
         for option in cell.options
-        if _wrong_way(option.kind, option.rung.grade - cell.rung.grade)
+        if wrong_way(option.kind, option.rung.grade - cell.rung.grade)
     )
     for cells, (kind, name, grade, led) in gathered(troubles):
         yield Finding(
@@ -202,10 +202,11 @@ def _keys(rungs: Iterable[Rung]) -> str:
 
 def _may_be(kind: OptionKind, rung: Rung, cell: Cell) -> bool:
     """Whether a rung of the ladder could be the cell's option of this kind."""
-    return not rung.needs_kit if kind is OptionKind.NO_KIT else not _wrong_way(kind, rung.grade - cell.rung.grade)
+    return not rung.needs_kit if kind is OptionKind.NO_KIT else not wrong_way(kind, rung.grade - cell.rung.grade)
 
 
-def _wrong_way(kind: OptionKind, grades: int) -> bool:
+def wrong_way(kind: OptionKind, grades: int) -> bool:
+    """Whether an option that is so many grades above the led rung breaks what its kind promises."""
     return grades > 0 if kind is OptionKind.EASIER else grades < 0 and kind is OptionKind.HARDER
 
 

@@ -1,5 +1,6 @@
 """Edits of a plan's text: the comments and the order of everything that is not edited survive."""
 
+from collections.abc import Sequence
 from functools import singledispatch
 from typing import Any
 
@@ -40,6 +41,7 @@ from everyrung.terms.edit import (
     SetCell,
     SetHead,
     SetPart,
+    Several,
     ShiftMove,
     SkipCell,
     TakeRung,
@@ -50,6 +52,7 @@ from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import BlockKind
 
 _ON_TOP = ("levers", "add", "name", "entry_test", "carry")  # what a cell says of its rung, and of no other
+_IN_A_CELL = (SetCell, TakeRung, AddLever, DropLever)  # after these a plan has the same parts under the same names
 _ORDER = (BlockKind.ANNOUNCEMENT, BlockKind.WARM_UP, BlockKind.MAIN, BlockKind.COOL_DOWN, BlockKind.RESERVE)
 _NAMES = ("One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
 
@@ -58,11 +61,19 @@ def edited(text: str, edit: Edit, library: Library, file: str = "plan.toml") -> 
     """`text` after one edit. Raises Invalid for a place that is not there, Faults when the result is no plan."""
     if isinstance(edit, AddLever) and not edit.ref.cell:
         return _every_cell(text, edit, library, file)
-    document = tomlkit.parse(text)
-    _apply(edit, document, plan_from_text(text, file))
-    made = tomlkit.dumps(document)
+    made = written(text, edit, file)
     resolve(plan_from_text(made, file), library)
     return made
+
+
+def written(text: str, edit: Edit, file: str = "plan.toml") -> str:
+    """`text` after one edit, whatever it says then. Raises Invalid for a place that is not there."""
+    document, plan = tomlkit.parse(text), plan_from_text(text, file)
+    for each in edit.edits if isinstance(edit, Several) else (edit,):
+        _apply(each, document, plan)
+        if not isinstance(each, _IN_A_CELL):
+            plan = plan_from_text(tomlkit.dumps(document), file)
+    return tomlkit.dumps(document)
 
 
 def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
@@ -132,6 +143,8 @@ def _(edit: TakeRung, document: Any, plan: Plan) -> None:
     cell = cell_of(document, plan, edit.ref, column=edit.column)
     for key in _ON_TOP:
         put(cell, key, None)
+    if edit.move:
+        put(cell, "move", edit.move)
     put(cell, "rung", edit.rung)
     put(cell, "levers", list(edit.levers) or None)
     put(cell, "name", edit.name or None)
@@ -172,11 +185,14 @@ def _(edit: AddRound, document: Any, plan: Plan) -> None:
     if not known:
         append(block, "round", {"name": _NAMES[0]})
         known = [_NAMES[0]]
+    append(block, "round", {"name": next_round(known), "like": known[-1]})
+
+
+def next_round(known: Sequence[str]) -> str:
+    """The name that one round more gets, after those of its block."""
     number = len(known)
-    fresh = (
-        name for name in (*_NAMES[number:], *(f"Round {at}" for at in range(number + 1, 999))) if name not in known
-    )
-    append(block, "round", {"name": next(fresh), "like": known[-1]})
+    names = (*_NAMES[number:], *(f"Round {at}" for at in range(number + 1, 999)))
+    return next(name for name in names if name not in known)
 
 
 @_apply.register

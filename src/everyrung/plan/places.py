@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import tomlkit
-from tomlkit.items import AoT, Comment, Table
+from tomlkit.items import AoT, Comment, InlineTable, Table
 
 from everyrung.plan.write import item
 from everyrung.terms.fault import Invalid, nearest
@@ -45,6 +45,8 @@ def put_option(cell: Any, key: str, value: Any) -> None:
         put(cell["options"], key, value)
         if not cell["options"]:
             del cell["options"]
+    elif value is not None and isinstance(cell, InlineTable):
+        cell["options"] = item("options", {key: value})
     elif value is not None:
         cell.append(tomlkit.key(["options", key]), item(key, value))
 
@@ -93,8 +95,13 @@ def cell_in(table: Any, key: str) -> Any:
     if "cell" not in table:
         table["cell"] = tomlkit.table(is_super_table=True)
     if key not in table["cell"]:
-        table["cell"][key] = tomlkit.table()
+        table["cell"][key] = tomlkit.inline_table() if _dotted(table, "cell") else tomlkit.table()
     return table["cell"][key]
+
+
+def _dotted(table: Any, name: str) -> bool:
+    """Whether a table is written as `cell.squat = { … }`: under a bracket of its own more of it would get lost."""
+    return any(key is not None and key.key == name and key.is_dotted() for key, _ in table.value.body)
 
 
 def rounds_own(document: Any, plan: Plan, ref: Ref) -> Iterator[Any]:

@@ -52,7 +52,7 @@ class SetCell:
 class TakeRung:
     """Another rung for a cell, or with `column` for its move in every round; levers of the coach's own on top.
 
-    What the cell said on top of its old rung is dropped.
+    `move`: of another move, in one cell only. What the cell said on top of its old rung is dropped.
     """
 
     ref: Ref
@@ -61,6 +61,7 @@ class TakeRung:
     name: str = ""
     entry_test: str = ""
     column: bool = False
+    move: str = ""
 
     def __str__(self) -> str:
         return f"{_place(self.ref, column=self.column)}: rung {self.name or self.rung}"
@@ -193,7 +194,18 @@ class RemoveKit:
         return f"Kit: entry {self.at + 1} taken out"
 
 
-Edit = (
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Several:
+    """Edits that only make sense together, one after the other, under words of their own."""
+
+    edits: "tuple[OneEdit, ...]"
+    words: str
+
+    def __str__(self) -> str:
+        return self.words
+
+
+OneEdit = (
     SetHead
     | SetPart
     | SetCell
@@ -211,6 +223,7 @@ Edit = (
     | AddKit
     | RemoveKit
 )
+Edit = OneEdit | Several
 
 
 def _place(ref: Ref, *, column: bool) -> str:

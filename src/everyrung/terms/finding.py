@@ -6,6 +6,8 @@ from everyrung.terms.fault import Where, require
 from everyrung.terms.place import Place, in_words
 from everyrung.terms.vocabulary import Severity
 
+Identity = tuple[str, str, frozenset[Place]]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
@@ -33,7 +35,7 @@ class Finding:
             require(bool(getattr(self, name)), name, "some words", "nothing")
 
     @property
-    def identity(self) -> tuple[str, str, frozenset[Place]]:
+    def identity(self) -> Identity:
         """What stays the same when only its numbers change: the rule, what it is about, and where."""
         return self.rule, self.what, frozenset(self.places)
 

@@ -1,7 +1,8 @@
-"""Edits as they come from a form: names of fields in, typed edits out."""
+"""Edits as they come from a form, and as a button sends them: names of fields in, typed edits out, and back."""
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import fields
 from typing import Any
 
 from everyrung.plan.read import ref
@@ -16,7 +17,7 @@ _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "lead
 _LISTS = ("who.limits", "say", "cut_order", "cues")
 _CELL_FIELDS = (
     "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "cues", "note",
-    "options.harder", "options.easier", "options.no_kit",
+    "options.harder", "options.easier", "options.no_kit", "left", "right",
 )  # fmt: skip
 _HEAD_FIELDS = (
     "title", "slot_minutes", "level", "view", "sides", "newcomer_rounds", "cover_notes", "cut_order",
@@ -25,6 +26,7 @@ _HEAD_FIELDS = (
 )  # fmt: skip
 _PART_FIELDS = ("say", "talk", "rest", "round_rest", "name")
 _KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "count", "each")
+MOST_TOGETHER, MOST_WORDS = 400, 200  # edits, and letters; chosen, because a long session has a hundred cells
 
 
 def edit_from(form: Form) -> Edit:
@@ -83,17 +85,18 @@ def _table(said: str) -> dict[str, Any]:
 def _rung(form: Form) -> Edit:
     """A rung's key, or a table of rung, levers, name and entry test."""
     said = form.get("value", "").strip()
-    column = form.get("scope") == "column"
+    column, move = form.get("scope") == "column", form.get("move", "")
     if not said:
         raise Invalid("rung", "another rung than the one that is led", "the same")
     if not said.startswith("{"):
-        return edits.TakeRung(ref=_ref(form), rung=said, column=column)
+        return edits.TakeRung(ref=_ref(form), rung=said, column=column, move=move)
     own = _table(said)
     words = {key: str(own.get(key, "")) for key in ("name", "entry_test")}
     levers = own.get("levers", [])
     if not isinstance(levers, list) or not all(isinstance(each, dict) for each in levers):
         raise Invalid("levers", "a list of levers", levers)
-    return edits.TakeRung(ref=_ref(form), rung=str(own.get("rung", "base")), levers=levers, column=column, **words)
+    rung = str(own.get("rung", "base"))
+    return edits.TakeRung(ref=_ref(form), rung=rung, levers=tuple(levers), column=column, move=move, **words)
 
 
 def _lever(form: Form) -> Edit:
@@ -141,6 +144,21 @@ def _cell(form: Form) -> Edit:
     return edits.SetCell(ref=_ref(form), field=field, value=value, column=form.get("scope") == "column")
 
 
+def _several(form: Form) -> Edit:
+    """Edits that are one step: a list of forms, and the words for all of them."""
+    try:
+        found = json.loads(form.get("value", ""))
+    except (ValueError, RecursionError):
+        found = None
+    forms = found if isinstance(found, list) and 0 < len(found) <= MOST_TOGETHER else []
+    if not forms or not all(
+        isinstance(each, dict) and all(isinstance(one, str) for one in each.values()) for each in forms
+    ):
+        raise Invalid("value", f"a list of 1 to {MOST_TOGETHER} edits", form.get("value", "")[:60])
+    made = tuple(one for each in forms if not isinstance(one := edit_from(each), edits.Several))
+    return edits.Several(edits=made, words=form.get("words", "")[:MOST_WORDS])
+
+
 _READERS: dict[str, Callable[[Form], Edit]] = {
     "head": _head,
     "part": _part,
@@ -159,5 +177,53 @@ _READERS: dict[str, Callable[[Form], Edit]] = {
     "add-block": _kind,
     "remove-block": lambda form: edits.RemoveBlock(block=form.get("block", "")),
     "add-kit": _kit,
+    "several": _several,
     "remove-kit": lambda form: edits.RemoveKit(at=_whole(form, "at")),
 }
+
+
+_KINDS: dict[type, str] = {
+    edits.SetHead: "head",
+    edits.SetPart: "part",
+    edits.SetCell: "cell",
+    edits.TakeRung: "rung",
+    edits.AddLever: "lever",
+    edits.DropLever: "drop-lever",
+    edits.AddRound: "add-round",
+    edits.RemoveRound: "remove-round",
+    edits.AddMove: "add-move",
+    edits.RemoveMove: "remove-move",
+    edits.ShiftMove: "shift-move",
+    edits.SkipCell: "skip",
+    edits.AddBlock: "add-block",
+    edits.RemoveBlock: "remove-block",
+    edits.AddKit: "add-kit",
+    edits.RemoveKit: "remove-kit",
+}
+
+
+def form_of(edit: Edit) -> dict[str, str]:
+    """The form that asks for an edit: `edit_from` makes the same of it again."""
+    if isinstance(edit, edits.Several):
+        forms = json.dumps([form_of(each) for each in edit.edits], ensure_ascii=False)
+        return {"edit": "several", "value": forms, "words": edit.words}
+    said = {each.name: getattr(edit, each.name) for each in fields(edit)}
+    if isinstance(edit, edits.TakeRung):
+        own = {name: said.pop(name) for name in ("rung", "levers", "name", "entry_test")}
+        plain = not (edit.levers or edit.name or edit.entry_test)
+        said["value"] = edit.rung if plain else {**own, "levers": list(edit.levers)}
+    if said.pop("column", False):
+        said["scope"] = "column"
+    said |= said.pop("stock", {})
+    for name in ("lever", "skip"):
+        if name in said:
+            said["value"] = said.pop(name)
+    return {"edit": _KINDS[type(edit)]} | {name: _written(value) for name, value in said.items()}
+
+
+def _written(value: Any) -> str:
+    if value is None or isinstance(value, bool):
+        return "yes" if value else ""
+    if isinstance(value, dict):
+        return json.dumps(value, ensure_ascii=False)
+    return "\n".join(map(str, value)) if isinstance(value, list) else str(value)

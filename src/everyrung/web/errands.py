@@ -3,12 +3,13 @@
 import shutil
 import sys
 import time
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Asked, Expected, Run, run_plan
 from everyrung.plan.read import plan_from_text
@@ -17,8 +18,9 @@ from everyrung.store.digest import digest
 from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.finding import Finding
+from everyrung.terms.finding import Finding, Identity
 from everyrung.terms.forecast import Forecast
+from everyrung.web.mending import Mend, mended
 
 if TYPE_CHECKING:
     from multiprocessing.sharedctypes import Synchronized
@@ -44,7 +46,7 @@ class Errand:
 
     `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads; `publish_to`:
     the folder for everything, with the series, the voice and the film where they are wanted. Each is emptied first.
-    `own_cues`: the coach's.
+    `own_cues`: the coach's. `mend`: instead of computing it, remedies are tried for its findings.
     """
 
     text: str
@@ -56,12 +58,13 @@ class Errand:
     series: Weekly | None = None
     voice: bool = False
     film: bool = False
+    mend: Mend | None = None
 
     @property
     def key(self) -> str:
         """Everything that the answer hangs on."""
         folders = [str(each or "") for each in (self.cards_to, self.stage_to, self.publish_to)]
-        return digest(self.text, self.expected, self.own_cues, *folders, self.series, self.voice, self.film)
+        return digest(self.text, self.expected, self.own_cues, *folders, self.series, self.voice, self.film, self.mend)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +72,7 @@ class Computed:
     """An answer so far: after the bodies `forecast` is still None; `problem` says in words why there is none.
 
     `advice` is for the people who are known, `cards` the names their cards' files begin with, in the same order.
-    `files` are what was published: name, what it is, bytes; with `notes`.
+    `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -78,6 +81,7 @@ class Computed:
     cards: tuple[str, ...] = ()
     files: tuple[tuple[str, str, int], ...] = ()
     notes: tuple[str, ...] = ()
+    remedies: Mapping[Identity, tuple[Remedy, ...]] = field(default_factory=dict)
     problem: str = ""
     finished: bool = False
 
@@ -130,6 +134,11 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
     try:
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
         moves = standard_library(errand.own_cues)
+        if errand.mend:
+            asked = Asked(expected=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
+            remedies = mended(errand.text, errand.mend, moves, asked, told("remedies tried"))
+            answers.send((number, Computed(remedies=remedies, finished=True)))
+            return
         if errand.cards_to:
             asked = Asked(drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people"))
             answers.send((number, _cards(run_plan(plan, library=moves, asked=asked), errand.cards_to, told("cards"))))

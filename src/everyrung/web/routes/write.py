@@ -28,8 +28,9 @@ from everyrung.web.errands import Computed
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.guard import posted
 from everyrung.web.lever_choices import round_levers
+from everyrung.web.mending import Mend
 from everyrung.web.pages import page, unreadable
-from everyrung.web.remedies import remedies
+from everyrung.web.remedies import buttons_of
 from everyrung.web.studio import Studio, studio_of
 
 
@@ -63,7 +64,7 @@ def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash
         **status,
         "run": run,
         "blocks": grid(run, found, computed.forecast if computed else None, figures),
-        "found": [(each, remedies(run, each.finding)) for each in views],
+        "found": [(each, buttons_of(each.finding, status["remedies"])) for each in views],
         "score": lambda paper: score_svg(run.session, run.timeline, NARROW if paper == "narrow" else WIDE),
         "score_text": score_summary(score_lanes(run.session, run.timeline)),
         "panel": panel_of(studio, run, cell),
@@ -89,16 +90,32 @@ def _moves(studio: Studio) -> dict[MoveKind, list[tuple[str, str]]]:
     return found
 
 
+_WANTED = ("mend", "write", "mend-more")  # of the background, in this order; each is a place of its own there
+
+
 def _status(studio: Studio, head: Revision) -> dict[str, Any]:
-    """What there is of a version's bodies and audience; asked for, if nobody has yet."""
-    asked = studio.errand(head.text, Expected(count=USUAL_PEOPLE))
-    studio.backroom.want(f"write/{head.session}", asked)
+    """What there is of a version's bodies, audience and remedies; asked for, if nobody has yet.
+
+    The remedies of time and checks come first, for they take seconds; those of bodies and people when those are in.
+    """
+    expected = Expected(count=USUAL_PEOPLE)
+    asked = studio.errand(head.text, expected)
     computed = studio.backroom.found(asked.key)
+    whole = computed is not None and computed.finished
+    mends = [studio.errand(head.text, expected, mend=Mend())]
+    if computed and whole and computed.findings:
+        mends.append(studio.errand(head.text, expected, mend=Mend(known=computed.findings)))
+    for what, errand in zip(_WANTED, (mends[0], asked, *mends[1:]), strict=False):
+        studio.backroom.want(f"{what}/{head.session}", errand)
+    tried = [found for each in mends if (found := studio.backroom.found(each.key))]
+    stands = [stand for each in (asked, *mends[::-1]) if (stand := studio.backroom.stand(each.key))]
     return {
         "head": head,
         "computed": computed,
-        "stand": studio.backroom.stand(asked.key),
-        "pending": not (computed and computed.finished),
+        "remedies": {name: each for found in tried for name, each in found.remedies.items()},
+        "stand": stands[0] if stands else None,
+        "seen": f"{_has(computed)}{len(tried)}",
+        "pending": not whole or len(tried) < len(mends),
     }
 
 
@@ -160,7 +177,7 @@ async def computed(request: Request) -> Response:
     def made() -> Response:
         status = _status(studio, head)
         current = request.query_params.get("base") == str(head.number)
-        if not current or _has(status["computed"]) == seen:
+        if not current or status["seen"] == seen:
             return page(request, "_status.html", **status)
         answer = page(request, "_computed.html", **_work(studio, head, studio.run(head.text), _asked(request)))
         answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "#findings", "outerHTML"
@@ -177,7 +194,8 @@ def _has(found: Computed | None) -> str:
 async def stop(request: Request) -> Response:
     """Gives up what the background computes for this session."""
     await posted(request)
-    studio_of(request).backroom.leave(f"write/{request.path_params['session']}")
+    for what in _WANTED:
+        studio_of(request).backroom.leave(f"{what}/{request.path_params['session']}")
     return page(request, "_stopped.html", place="status")
 
 

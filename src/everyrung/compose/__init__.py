@@ -1,0 +1,1 @@
+"""Changes of a session that are tried before they are offered."""

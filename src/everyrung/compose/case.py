@@ -1,0 +1,75 @@
+"""A finding with the run that found it: all that candidates for its remedy are made from."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from everyrung.checks.places import every_cell
+from everyrung.moves.library import Library
+from everyrung.pipeline import Run
+from everyrung.plan.inherit import full_rounds
+from everyrung.terms.finding import Finding
+from everyrung.terms.plan import CellText, Ref
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.vocabulary import Caution
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One finding of one run."""
+
+    run: Run
+    finding: Finding
+    library: Library
+
+    @property
+    def session(self) -> Session:
+        return self.run.session
+
+    @property
+    def cells(self) -> tuple[Cell, ...]:
+        """The cells that the finding names, be it by themselves, by their round or by their block."""
+        named = set(self.finding.places)
+        return tuple(
+            cell
+            for cell in every_cell(self.session)
+            if {cell.ref, Ref(block=cell.ref.block, round=cell.ref.round), Ref(block=cell.ref.block)} & named
+        )
+
+    @property
+    def columns(self) -> tuple[tuple[Cell, ...], ...]:
+        """The same, by block and column."""
+        found: dict[tuple[str, str], list[Cell]] = {}
+        for cell in self.cells:
+            found.setdefault((cell.ref.block, cell.ref.cell), []).append(cell)
+        return tuple(map(tuple, found.values()))
+
+    @property
+    def avoided(self) -> frozenset[Caution]:
+        """The cautions in question: of those who may come, and the finding's own."""
+        return frozenset(self.session.who.limits) | self.own_cautions
+
+    @property
+    def own_cautions(self) -> frozenset[Caution]:
+        """The cautions that the finding is about."""
+        return frozenset(caution for caution in Caution if caution in self.finding.what.split(", "))
+
+    def column(self, cell: Cell) -> tuple[Cell, ...]:
+        """Every round's cell of the same column."""
+        key = (cell.ref.block, cell.ref.cell)
+        return tuple(each for each in every_cell(self.session) if (each.ref.block, each.ref.cell) == key)
+
+    def before(self, cell: Cell) -> Cell | None:
+        """The same column's cell in the last round that had it."""
+        column = self.column(cell)
+        at = column.index(cell)
+        return column[at - 1] if at else None
+
+    def text(self, cell: Cell) -> CellText:
+        """What the plan says of a cell, with all that it takes from its column and the rounds before."""
+        return next(text for ref, text in self._texts() if ref == cell.ref)
+
+    def _texts(self) -> Iterator[tuple[Ref, CellText]]:
+        for block in self.run.plan.blocks:
+            for each in full_rounds(block):
+                for cell in each.cells:
+                    yield Ref(block=block.name, round=each.text.name, cell=cell.key), cell.text

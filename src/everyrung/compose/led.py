@@ -1,0 +1,294 @@
+"""Candidates that change what is led: another rung, another load, one change fewer, a dose up or down."""
+
+from collections.abc import Iterator, Sequence
+from itertools import islice
+
+from everyrung.checks.balance import FAR_ABOVE, FEW_ABOVE_SHARE, HIGHEST_GRADE
+from everyrung.checks.options import wrong_way
+from everyrung.compose.case import Case
+from everyrung.compose.doses import changed, dose_for, set_dose
+from everyrung.compose.options import FIELDS, of_kind
+from everyrung.compose.remedy import Remedy
+from everyrung.compose.rungs import StandIn, combined, stand_ins
+from everyrung.moves.lever_words import write_lever
+from everyrung.terms.amount import Load
+from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
+from everyrung.terms.place import named
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import BlockKind, Caution, LoadNeed, OptionKind
+
+_PAUSE = {"pause": "1 s"}
+
+
+def lead(case: Case, cells: Sequence[Cell], other: StandIn) -> tuple[OneEdit, ...]:
+    """The edits that lead another rung in some cells of one column, with a dose and no load where it needs that."""
+    edits: list[OneEdit] = []
+    for cell in cells:
+        edits.append(TakeRung(ref=cell.ref, rung=other.rung.key, move=other.move))
+        form = other.rung.form
+        text = case.text(cell)
+        if form.load is LoadNeed.NONE:
+            fields = {"load": text.load, "left": text.left, "right": text.right}
+            edits += (SetCell(ref=cell.ref, field=name, value=None) for name, said in fields.items() if said)
+        edits += set_dose(cell, dose_for(cell, form.mode, form.sides))
+        edits += (
+            SetCell(ref=cell.ref, field=FIELDS[option.kind], value=None)
+            for option in cell.options
+            if option.given and (other.move or wrong_way(option.kind, option.rung.grade - other.rung.grade))
+        )
+    return tuple(edits)
+
+
+def other_rungs(case: Case, *, highest: int = 5) -> Iterator[Remedy]:
+    """Another rung in every cell that the finding names, no harder than what is led."""
+    columns = case.columns
+    ways = [
+        [each for each in stand_ins(case, cells[0], None, highest=highest) if _no_higher(each, cells)]
+        for cells in columns
+    ]
+    if not ways or not all(ways):
+        return
+    for chosen in combined(ways):
+        edits = [edit for cells, each in zip(columns, chosen, strict=True) for edit in lead(case, cells, each)]
+        words = named(dict.fromkeys(each.rung.name for each in chosen))
+        yield Remedy(words=f"Lead instead: {words}", edits=tuple(edits))
+
+
+def _no_higher(other: StandIn, cells: Sequence[Cell]) -> bool:
+    return other.rung.grade <= max(1, min(cell.rung.grade for cell in cells))
+
+
+def lower_rungs(case: Case) -> Iterator[Remedy]:
+    """A rung below the led one in each cell by itself, from its own ladder."""
+    for cells in case.columns:
+        for other in stand_ins(case, cells[0], None):
+            if not other.move and other.rung.grade < min(cell.rung.grade for cell in cells):
+                yield Remedy(words=f"Lead instead: {other.rung.name}", edits=lead(case, cells, other))
+                break
+
+
+def level_label(case: Case) -> Iterator[Remedy]:
+    """Lower rungs in as few cells as the label needs; and last the label."""
+    highest = HIGHEST_GRADE[case.session.level]
+    cells = sorted(case.cells, key=lambda cell: -cell.rung.grade)
+    spared = int(FEW_ABOVE_SHARE * sum(1 for block in case.session.of_kind(BlockKind.MAIN) for _ in block.cells))
+    may_stay = [cell for cell in cells if cell.rung.grade < highest + FAR_ABOVE][::-1][:spared]
+    for kept in (may_stay, []):
+        edits, words = _lowered(case, [cell for cell in cells if cell not in kept], highest)
+        if edits:
+            yield Remedy(words=words, edits=edits, family="lower rungs")
+    yield from _raised_label(case)
+
+
+def _lowered(case: Case, cells: Sequence[Cell], highest: int) -> tuple[tuple[OneEdit, ...], str]:
+    edits: list[OneEdit] = []
+    names = []
+    for cell in cells:
+        ways = [each for each in stand_ins(case, cell, None, highest=highest) if not each.move]
+        if not ways:
+            return (), ""
+        edits += lead(case, [cell], ways[0])
+        names.append(ways[0].rung.name)
+    sets = "1 set" if len(cells) == 1 else f"{len(cells)} sets"
+    return tuple(edits), f"Lead lower rungs in {sets}: {named(dict.fromkeys(names))}"
+
+
+def _raised_label(case: Case) -> Iterator[Remedy]:
+    """The label raised: nothing gets easier."""
+    top = max(cell.rung.grade for cell in case.cells)
+    level = next(each for each, grade in HIGHEST_GRADE.items() if grade >= top)
+    words = f"Accept: call it {level}; nothing in the session gets easier"
+    yield Remedy(words=words, edits=(SetHead(field="level", value=str(level)),), silent=True)
+
+
+def kit_missing(case: Case) -> Iterator[Remedy]:
+    """The nearest load or band that is there, a rung that does without; and last the kit listed."""
+    yield from _load_at_hand(case)
+    yield from other_rungs(case)
+
+
+def _load_at_hand(case: Case) -> Iterator[Remedy]:
+    cells = [cell for cell in case.cells if cell.bouts[0].load]
+    if not cells:
+        return
+    for load in islice(loads_near(case, cells[0]), 2):
+        edits = tuple(SetCell(ref=cell.ref, field="load", value=str(load)) for cell in cells)
+        yield Remedy(words=f"Take {load}, which you have", edits=edits, family="load")
+
+
+def loads_near(case: Case, cell: Cell, *, lighter: bool = False) -> Iterator[Load]:
+    """Loads of the kit as many pieces as the cell's, the nearest first."""
+    old = cell.bouts[0].load
+    kit = case.session.kit
+    if old is None:
+        return
+    if old.band:
+        grades = [stock.grade for stock in kit if stock.grade and stock.grade is not old.band]
+        yield from (Load(band=grade) for grade in grades)
+        return
+    number, each_kg = len(old.pieces), old.total_kg / len(old.pieces)
+    masses = {stock.mass for stock in kit if stock.mass and stock.pieces >= number}
+    for mass in sorted(masses, key=lambda one: abs(one.mass_kg - each_kg)):
+        if not lighter or mass.mass_kg < each_kg:
+            yield Load(pieces=(mass,) * number)
+
+
+def pair_unequal(case: Case) -> Iterator[Remedy]:
+    """Two of the lighter piece."""
+    load = case.cells[0].bouts[0].load
+    if load and load.pieces:
+        light = min(load.pieces, key=lambda piece: piece.mass_kg)
+        pair = Load(pieces=(light, light))
+        edits = tuple(SetCell(ref=cell.ref, field="load", value=str(pair)) for cell in case.cells)
+        yield Remedy(words=f"Take {pair}", edits=edits)
+
+
+def fewer_changes(case: Case) -> Iterator[Remedy]:
+    """One change against the round before taken back: the last lever, the dose, the load, or the rung."""
+    for cell in case.cells:
+        before = case.before(cell)
+        if before is None:
+            continue
+        name = cell.move.name.lower()
+        yield Remedy(words=f"Take the last change off {name}", edits=(DropLever(ref=cell.ref),))
+        if str(before.dose) != str(cell.dose):
+            yield Remedy(words=f"Stay at {before.dose}", edits=set_dose(cell, before.dose))
+        load, was = cell.bouts[0].load, before.bouts[0].load
+        if load and was and str(load) != str(was):
+            yield Remedy(words=f"Stay at {was}", edits=(SetCell(ref=cell.ref, field="load", value=str(was)),))
+        same = as_before(case, cell, before)
+        if str(before.dose) != str(cell.dose):
+            yield Remedy(words=f"Change the dose alone: {cell.dose}", edits=(*same, *set_dose(cell, cell.dose)))
+        if more := changed(before, 2):
+            words = "two repetitions more" if before.dose.reps else "ten seconds more"
+            yield Remedy(words=f"Stay with {before.rung.name}, {words}", edits=(*same, *set_dose(cell, more)))
+
+
+def as_before(case: Case, cell: Cell, before: Cell) -> tuple[OneEdit, ...]:
+    """The rung of the round before in a cell's place, in the same tempo."""
+    text = case.text(before)
+    levers = tuple(write_lever(lever) for lever in (*(text.levers or ()), *text.add))
+    edits: list[OneEdit] = [
+        TakeRung(
+            ref=cell.ref,
+            rung=text.rung or "base",
+            move="" if before.move.key == cell.move.key else before.move.key,
+            levers=levers,
+            name=before.rung.name if levers else "",
+            entry_test=before.rung.entry_test if levers else "",
+        )
+    ]
+    if before.bouts[0].load is None and cell.bouts[0].load is not None:
+        edits.append(SetCell(ref=cell.ref, field="load", value=None))
+    if text.tempo != case.text(cell).tempo:
+        edits.append(SetCell(ref=cell.ref, field="tempo", value=str(text.tempo) if text.tempo else None))
+    return tuple(edits)
+
+
+def a_step_up(case: Case) -> Iterator[Remedy]:
+    """One change more in a cell: repetitions, a pause, a load; for a round, in each of its cells by itself."""
+    found: list[list[Remedy]] = []
+    for cell in case.cells:
+        name = cell.move.name.lower()
+        ways = []
+        more = changed(cell, 2)
+        if more:
+            words = f"Two more repetitions: {name}" if cell.dose.reps else f"Ten seconds longer: {name}"
+            ways.append(Remedy(words=words, edits=set_dose(cell, more)))
+        ways.append(Remedy(words=f"A pause of a second: {name}", edits=(AddLever(ref=cell.ref, lever=_PAUSE),)))
+        found.append(ways)
+    yield from (ways[0] for ways in found)
+    yield from (way for ways in found for way in ways[1:])
+
+
+def a_step_back(case: Case) -> Iterator[Remedy]:
+    """A lighter load or a rung nearer to the round before."""
+    for cell in case.cells:
+        before = case.before(cell)
+        for load in islice(loads_near(case, cell, lighter=True), 2):
+            edits: tuple[OneEdit, ...] = (SetCell(ref=cell.ref, field="load", value=str(load)),)
+            yield Remedy(words=f"Take {load} in round {cell.ref.round}", edits=edits)
+        yield Remedy(words=f"Take the last change off {cell.move.name.lower()}", edits=(DropLever(ref=cell.ref),))
+        for other in stand_ins(case, cell, None):
+            if not other.move and before and before.rung.grade <= other.rung.grade <= cell.rung.grade:
+                yield Remedy(words=f"Lead instead: {other.rung.name}", edits=lead(case, [cell], other))
+                break
+        if before and (more := changed(before, 2)):
+            words = f"Stay with {before.rung.name}, two steps more"
+            yield Remedy(words=words, edits=(*as_before(case, cell, before), *set_dose(cell, more)))
+
+
+def back_up(case: Case) -> Iterator[Remedy]:
+    """What went down brought back to the round before."""
+    for cell in case.cells:
+        before = case.before(cell)
+        if before is None:
+            continue
+        yield Remedy(words=f"{before.dose} as in round {before.ref.round}", edits=set_dose(cell, before.dose))
+        if load := before.bouts[0].load:
+            edits = (SetCell(ref=cell.ref, field="load", value=str(load)),)
+            yield Remedy(words=f"{load} as in round {before.ref.round}", edits=edits)
+        yield from (Remedy(words=each.words, edits=each.edits) for each in fewer_changes(case))
+
+
+def load_not_earned(case: Case) -> Iterator[Remedy]:
+    """The load of the round before, or one between."""
+    for cell in case.cells:
+        before = case.before(cell)
+        if before and (was := before.bouts[0].load):
+            edits: tuple[OneEdit, ...] = (SetCell(ref=cell.ref, field="load", value=str(was)),)
+            yield Remedy(words=f"Stay at {was}", edits=edits)
+            more = set_dose(cell, changed(before, 2))
+            if more:
+                yield Remedy(words=f"Stay at {was}, two repetitions more", edits=(*edits, *more))
+        for load in islice(loads_near(case, cell, lighter=True), 2):
+            yield Remedy(words=f"Take {load}", edits=(SetCell(ref=cell.ref, field="load", value=str(load)),))
+
+
+def fewer(cells: Sequence[Cell], steps: int, words: str, family: str = "fewer") -> Iterator[Remedy]:
+    """A smaller dose in some cells."""
+    edits = tuple(edit for cell in cells for edit in set_dose(cell, changed(cell, -steps)))
+    if edits:
+        yield Remedy(words=words, edits=edits, family=family)
+
+
+def few_repetitions(case: Case) -> Iterator[Remedy]:
+    """Two repetitions fewer, or four, in every cell that the finding names."""
+    for steps, number in ((2, "Two"), (4, "Four")):
+        yield from fewer(case.cells, steps, f"{number} repetitions fewer")
+
+
+def newcomer_knee_bends(case: Case) -> Iterator[Remedy]:
+    """Fewer repetitions, a shallower rung, or fewer rounds for first-timers."""
+    for steps in (1, 2, 3, 4):
+        words = f"{'One repetition' if steps == 1 else f'{steps} repetitions'} fewer in each deep knee bend"
+        yield from fewer(case.cells, steps, words)
+    for cells in case.columns:
+        shallow = [
+            each
+            for each in stand_ins(case, cells[0], None)
+            if Caution.DEEP_KNEE not in each.rung.cautions and _no_higher(each, cells)
+        ]
+        for other in shallow[:1]:
+            yield Remedy(words=f"Lead instead: {other.rung.name}", edits=lead(case, cells, other))
+    yield from fewer_rounds(case)
+
+
+def fewer_rounds(case: Case) -> Iterator[Remedy]:
+    """First-timers led through fewer rounds."""
+    for rounds in range(case.session.newcomer_rounds - 1, 0, -1):
+        words = f"First-timers do {rounds} {'round' if rounds == 1 else 'rounds'}, then watch or keep the easier rung"
+        yield Remedy(words=words, edits=(SetHead(field="newcomer_rounds", value=rounds),), family="rounds")
+
+
+def rung_for_nobody(case: Case) -> Iterator[Remedy]:
+    """A lower rung led, or as the option that the finding names; a lighter load; fewer repetitions."""
+    kind = next((kind for kind in OptionKind if kind == case.finding.what), None)
+    if kind:
+        yield from islice(of_kind(case, kind), 2)
+        return
+    yield from islice(other_rungs(case), 2)
+    for load in islice(loads_near(case, case.cells[0], lighter=True), 1):
+        edits = tuple(SetCell(ref=cell.ref, field="load", value=str(load)) for cell in case.cells)
+        yield Remedy(words=f"Take {load}", edits=edits)
+    yield from few_repetitions(case)

@@ -1,0 +1,130 @@
+"""What can be done about a finding with one press: candidates by its rule, each tried, and those that hold."""
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from itertools import chain
+
+from everyrung.checks.every import AUDIENCE_RULES, BODY_RULES, rule_id
+from everyrung.compose import kit, led, options, said, sides, slot
+from everyrung.compose.case import Case
+from everyrung.compose.remedy import Remedy
+from everyrung.compose.trial import Again, Held, Refusal, tried
+from everyrung.moves.library import Library
+from everyrung.pipeline import Asked, run_plan
+
+SHOWN = 3  # that change the session, and one that accepts; chosen, because more are no longer read
+MOST_TRIALS = 12  # for one finding; chosen, because each takes a tenth of a second even without bodies
+_MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
+    "slot-overrun": slot.overrun,
+    "slot-underfilled": slot.underfilled,
+    "warm-up-floor": slot.floor,
+    "cool-down-floor": slot.floor,
+    "reserve-missing": slot.reserve,
+    "pattern-balance": slot.pattern_balance,
+    "floor-changes": slot.floor_changes,
+    "cut-order-missing": sides.cut_order,
+    "cut-floor": sides.out_of_cut_order,
+    "cut-sides": sides.out_of_cut_order,
+    "sides-unequal": sides.both_sides,
+    "side-by-round": sides.both_sides,
+    "side-owed": sides.both_sides,
+    "sides-differ": sides.sides_alike,
+    "kit-change-in-cell": sides.sides_alike,
+    "pair-unequal": led.pair_unequal,
+    "kit-missing": kit.kit_missing,
+    "kit-short": led.other_rungs,
+    "option-kit": kit.option_kit,
+    "option-missing": lambda case: chain(options.option_missing(case), led.lower_rungs(case)),
+    "option-order": options.option_of_what,
+    "option-limit": options.option_of_what,
+    "no-kit-needs-kit": options.no_kit_needs_kit,
+    "newcomer-rung": options.newcomer_rung,
+    "caution-unanswered": options.without_caution,
+    "limit-without-path": options.without_caution,
+    "few-finish": options.lower_options,
+    "entry-test": said.entry_test,
+    "words-shown": said.leave_unsaid,
+    "words-urging": said.leave_unsaid,
+    "side-not-theirs": said.leave_unsaid,
+    "countdown-rises": said.leave_unsaid,
+    "count-differs": said.leave_unsaid,
+    "two-levers": led.fewer_changes,
+    "round-same": led.a_step_up,
+    "lever-down": led.back_up,
+    "newcomer-knee-bends": led.newcomer_knee_bends,
+    "newcomers-sore": led.fewer_rounds,
+    "level-label": led.level_label,
+    "round-not-harder": led.a_step_up,
+    "round-within-error": led.a_step_up,
+    "round-jumps": led.a_step_back,
+    "rung-not-held": led.other_rungs,
+    "self-check-missed": led.other_rungs,
+    "pose-misfit": led.other_rungs,
+    "not-posed": led.other_rungs,
+    "load-not-earned": led.load_not_earned,
+    "rung-for-nobody": led.rung_for_nobody,
+    "same-muscle": led.lower_rungs,
+}
+# Rules without a remedy: limit-rung only informs; held-breath and focus-differs ask for another move file.
+
+
+@dataclass(slots=True, kw_only=True)
+class Account:
+    """What trials came to: how many candidates held, and how many were refused for which reason."""
+
+    held: int = 0
+    refused: Counter[Refusal] = field(default_factory=Counter)
+
+    def note(self, verdict: Held | Refusal) -> None:
+        """One trial more."""
+        if isinstance(verdict, Held):
+            self.held += 1
+        else:
+            self.refused[verdict] += 1
+
+
+def remedies(
+    text: str, case: Case, again: Again, *, trials: int = MOST_TRIALS, account: Account | None = None
+) -> tuple[Remedy, ...]:
+    """The remedies that hold, those that change the session first; at most SHOWN and one that only accepts.
+
+    `text` is the plan that the case's run was made from, `again` runs a changed one with the same parts asked.
+    """
+    found: list[tuple[int, Remedy]] = []
+    families: set[str] = set()
+    texts: set[str] = set()
+    done = 0
+    for remedy in _candidates(case):
+        enough = done >= trials or sum(not each.silent for _, each in found) >= SHOWN
+        if remedy.family in families or (enough and not remedy.silent):
+            continue
+        done += 1
+        verdict = tried(text, case, remedy, again)
+        if account:
+            account.note(verdict)
+        if isinstance(verdict, Held) and verdict.text not in texts:
+            texts.add(verdict.text)
+            families |= {remedy.family} - {""}
+            found.append((verdict.milder, remedy))
+    ranked = sorted(found, key=lambda each: (each[1].silent, each[0] > 0))
+    return tuple(remedy for _, remedy in ranked)
+
+
+def _candidates(case: Case) -> Iterator[Remedy]:
+    make = _MAKERS.get(case.finding.rule)
+    return make(case) if make else iter(())
+
+
+def again(rule: str, library: Library, asked: Asked) -> Again:
+    """Runs plans with those parts of `asked` from which the rule's findings come."""
+    parts = needs(rule)
+    bare = replace(asked, bodies=bool(parts), expected=asked.expected if parts == "people" else None)
+    return lambda plan: run_plan(plan, library=library, asked=bare)
+
+
+def needs(rule: str) -> str:
+    """'' for a rule of time and checks, else what its findings come from: 'bodies' or 'people'."""
+    if rule in {rule_id(each) for each in BODY_RULES}:
+        return "bodies"
+    return "people" if rule in {rule_id(each) for each in AUDIENCE_RULES} else ""

@@ -1,0 +1,107 @@
+"""Candidates that offer other rungs beside the led one: easier, harder, without kit."""
+
+from collections.abc import Iterator, Sequence
+from itertools import islice
+from typing import Any
+
+from everyrung.checks.newcomers import FIRST_GRADE
+from everyrung.compose.case import Case
+from everyrung.compose.remedy import Remedy
+from everyrung.compose.rungs import HIGHEST, combined, place_on_ladder, stand_ins
+from everyrung.terms.edit import OneEdit, SetCell
+from everyrung.terms.place import named
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import OptionKind
+
+FIELDS = {OptionKind.HARDER: "options.harder", OptionKind.EASIER: "options.easier", OptionKind.NO_KIT: "options.no_kit"}
+_BUTTON = {OptionKind.HARDER: "Harder", OptionKind.EASIER: "Easier", OptionKind.NO_KIT: "Without kit"}
+_OWN: dict[OptionKind, tuple[dict[str, Any], str, str]] = {
+    OptionKind.HARDER: ({"pause": "2 s"}, "with a low pause", "Was that easy, four left?"),
+    OptionKind.EASIER: ({"range": 0.5}, "half way", "Is half way comfortable?"),
+}  # where no ladder has one; chosen: the plainest lever up, and the plainest down
+MOST_WAYS = 4  # of each kind; chosen, because a trial costs time and three buttons are shown
+
+
+def of_kind(case: Case, kind: OptionKind, *, highest: int = HIGHEST, free: bool = False) -> Iterator[Remedy]:
+    """Another option of a kind in every cell that the finding names."""
+    columns = case.columns
+    ways = [stand_ins(case, cells[0], kind, highest=highest, free=free) for cells in columns]
+    if not all(ways):
+        return
+    for chosen in combined(ways):
+        yield Remedy(
+            words=f"{_BUTTON[kind]}: {named(dict.fromkeys(each.rung.name for each in chosen))}",
+            edits=tuple(
+                edit for cells, each in zip(columns, chosen, strict=True) for edit in _offer(cells, kind, each.address)
+            ),
+        )
+
+
+def _offer(cells: Sequence[Cell], kind: OptionKind, value: Any) -> tuple[OneEdit, ...]:
+    return tuple(SetCell(ref=cell.ref, field=FIELDS[kind], value=value) for cell in cells)
+
+
+def to_the_ladder(case: Case, kind: OptionKind) -> Iterator[Remedy]:
+    """The option that the plan names taken out, so that the ladder's own is offered."""
+    given = [option for cell in case.cells if (option := cell.option(kind)) and option.given]
+    if given:
+        edits = _offer(case.cells, kind, None)
+        yield Remedy(words=f"{_BUTTON[kind]}: leave it to the ladder, not {given[0].rung.name}", edits=edits)
+
+
+def option_missing(case: Case) -> Iterator[Remedy]:
+    """Everything that is missing at once, each from a ladder, or by a lever where no ladder has it."""
+    cell = case.cells[0]
+    lacking = [kind for kind in OptionKind if cell.option(kind) is None]
+    ways = {kind: [*islice(_ways(case, cell, kind), MOST_WAYS)] for kind in lacking}
+    if not all(ways.values()):
+        return
+    for found in combined([*ways.values()]):
+        chosen = dict(zip(ways, found, strict=True))
+        words = "; ".join(f"{_BUTTON[kind]}: {name}" for kind, (name, _) in chosen.items())
+        edits = (edit for kind, (_, value) in chosen.items() for edit in _offer(case.cells, kind, value))
+        yield Remedy(words=words, edits=tuple(edits))
+
+
+def _ways(case: Case, cell: Cell, kind: OptionKind) -> Iterator[tuple[str, Any]]:
+    """Names and values of what could be the option."""
+    found = stand_ins(case, cell, kind)
+    yield from ((each.rung.name, each.address) for each in found if not each.move)
+    place, own = place_on_ladder(cell)
+    if kind in _OWN and not own:
+        lever, words, test = _OWN[kind]
+        name = f"{cell.rung.name}, {words}"
+        yield name, {"rung": cell.move.ladder[place].key, "levers": [lever], "name": name, "entry_test": test}
+    yield from ((each.rung.name, each.address) for each in found if each.move)
+
+
+def newcomer_rung(case: Case) -> Iterator[Remedy]:
+    """An easier option that is easy."""
+    yield from of_kind(case, OptionKind.EASIER, highest=FIRST_GRADE)
+
+
+def option_of_what(case: Case) -> Iterator[Remedy]:
+    """Another option of the kind that the finding names."""
+    kind = next(kind for kind in OptionKind if kind in case.finding.what.split(", "))
+    yield from to_the_ladder(case, kind)
+    yield from of_kind(case, kind)
+
+
+def no_kit_needs_kit(case: Case) -> Iterator[Remedy]:
+    """A no-kit option that needs none."""
+    yield from of_kind(case, OptionKind.NO_KIT)
+    yield from to_the_ladder(case, OptionKind.NO_KIT)
+
+
+def without_caution(case: Case) -> Iterator[Remedy]:
+    """A way round a caution for all who avoid it, whatever kit they have: as the easier or as the no-kit option."""
+    for kind in (OptionKind.EASIER, OptionKind.NO_KIT):
+        yield from islice(of_kind(case, kind, free=True), 2)
+    yield from islice(of_kind(case, OptionKind.EASIER), 2)
+
+
+def lower_options(case: Case) -> Iterator[Remedy]:
+    """An easier option lower down; the lowest first, for there more can."""
+    easier = [*of_kind(case, OptionKind.EASIER, free=True), *of_kind(case, OptionKind.EASIER)]
+    yield from easier[::-1][:2]
+    yield from islice(of_kind(case, OptionKind.NO_KIT), 1)

@@ -1,0 +1,118 @@
+"""Rungs that could stand in for another: the move's whole ladder, then other moves of its kind, the nearest first."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import TypeVar
+
+from everyrung.compose.case import Case
+from everyrung.plan.loads import lacking
+from everyrung.terms.move import Move, Rung
+from everyrung.terms.session import Cell
+from everyrung.terms.vocabulary import MoveKind, OptionKind, Pattern
+
+# Where a pattern has nothing fit, another that works the same joints; common practice, no source.
+_BESIDE = {
+    Pattern.OVERHEAD: Pattern.PUSH,
+    Pattern.PUSH: Pattern.OVERHEAD,
+    Pattern.BRIDGE: Pattern.HIP,
+    Pattern.HIP: Pattern.BRIDGE,
+}
+HIGHEST = 5
+MOST_WAYS, MOST_COMBINED = 4, 8  # tried; chosen, because a trial costs time and three buttons are shown
+FEW = 4  # columns, of which every combination is looked at; chosen, because it grows as a power of them
+Way = TypeVar("Way")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandIn:
+    """A rung of the library; `move` is '' for the cell's own ladder."""
+
+    move: str
+    rung: Rung
+
+    @property
+    def address(self) -> str:
+        """As an option names it in a plan."""
+        return f"{self.move}/{self.rung.key}" if self.move else self.rung.key
+
+
+def stand_ins(
+    case: Case, cell: Cell, kind: OptionKind | None, *, highest: int = HIGHEST, free: bool = False
+) -> tuple[StandIn, ...]:
+    """What could be led (`kind` None) or offered in place of what is, each form once.
+
+    None is above grade `highest`, has a caution in question, or needs kit that is not listed; `free`: needs any kit.
+    """
+    found: dict[str, StandIn] = {}
+    for _, each in sorted(_pool(case, cell, kind), key=lambda one: one[0]):
+        rung = each.rung
+        fits = rung.grade <= highest and not set(rung.cautions) & case.avoided
+        bare = not rung.needs_kit if free or kind is OptionKind.NO_KIT else not lacking(rung, case.session.kit)
+        if fits and bare and rung.name != _now(cell, kind):
+            found.setdefault(rung.name, each)
+    return tuple(found.values())
+
+
+def _now(cell: Cell, kind: OptionKind | None) -> str:
+    if kind is None:
+        return cell.rung.name
+    option = cell.option(kind)
+    return option.rung.name if option else ""
+
+
+def _pool(case: Case, cell: Cell, kind: OptionKind | None) -> Iterator[tuple[tuple[int, ...], StandIn]]:
+    """Every rung on the right side of the led one, with how far it is from it."""
+    place, above = place_on_ladder(cell)
+    for at, rung in enumerate(cell.move.ladder):
+        step = at - place
+        if _right_way(kind, cell.rung, rung, step or (-1 if above else 0)):
+            yield _distance(cell.rung, rung, 0, step), StandIn(move="", rung=rung)
+    for far, move in _others(case, cell.move):
+        for rung in move.ladder:
+            if _right_way(kind, cell.rung, rung, rung.grade - cell.rung.grade):
+                yield _distance(cell.rung, rung, far, 0), StandIn(move=move.key, rung=rung)
+
+
+def place_on_ladder(cell: Cell) -> tuple[int, bool]:
+    """Where the led rung stands on its move's ladder, and whether it is one of the coach's own above that place."""
+    keys = [rung.key for rung in cell.move.ladder]
+    key = cell.rung.key if cell.rung.key in keys else cell.rung.key.partition("+")[0]
+    return (keys.index(key) if key in keys else 0), cell.rung.key not in keys
+
+
+def _others(case: Case, move: Move) -> Iterator[tuple[int, Move]]:
+    beside = _BESIDE.get(move.pattern) if move.kind is MoveKind.STRENGTH else None
+    for key in case.library.keys:
+        other = case.library.move(key)
+        if key != move.key and other.kind is move.kind and other.pattern in (move.pattern, beside):
+            yield (1 if other.pattern is move.pattern else 2), other
+
+
+def _right_way(kind: OptionKind | None, led: Rung, rung: Rung, step: int) -> bool:
+    """Whether a rung keeps what its kind promises. The lowest grade has nothing lower: there another of it will do."""
+    if kind is OptionKind.HARDER:
+        return step > 0 and rung.grade >= led.grade
+    if kind is OptionKind.EASIER:
+        return rung.grade <= led.grade and (step < 0 or rung.grade == 1)
+    return rung.grade <= led.grade if kind is OptionKind.NO_KIT else True
+
+
+def _distance(led: Rung, rung: Rung, far: int, step: int) -> tuple[int, ...]:
+    """How much another rung asks people to change, the gravest first."""
+    return (
+        far,
+        led.form.position.on_floor != rung.form.position.on_floor,
+        led.form.mode is not rung.form.mode,
+        abs(led.grade - rung.grade),
+        led.form.surface is not rung.form.surface,
+        abs(step),
+    )
+
+
+def combined(ways: Sequence[Sequence[Way]]) -> Iterator[tuple[Way, ...]]:
+    """One way for each of several columns or kinds, the nearest of all first; none where one of them has none."""
+    most = MOST_WAYS if len(ways) <= FEW else 2 if len(ways) <= 2 * FEW else 1
+    near = [each[:most] for each in ways]
+    picks = sorted(product(*(range(len(each)) for each in near)), key=sum) if near else []
+    return (tuple(each[at] for each, at in zip(near, pick, strict=True)) for pick in picks[:MOST_COMBINED])

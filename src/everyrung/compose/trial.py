@@ -1,0 +1,124 @@
+"""A trial: a remedy done to a copy of the plan, the copy run like the plan itself, and what became of the finding."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from everyrung.checks.balance import HIGHEST_GRADE
+from everyrung.checks.places import every_cell
+from everyrung.compose.case import Case
+from everyrung.compose.remedy import Remedy
+from everyrung.pipeline import Run
+from everyrung.plan.edit import written
+from everyrung.plan.loads import lacking
+from everyrung.plan.read import plan_from_text
+from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.finding import Finding
+from everyrung.terms.move import Form, Rung
+from everyrung.terms.plan import Plan
+from everyrung.terms.session import Cell, Session
+from everyrung.terms.vocabulary import OptionKind, Severity
+
+Again = Callable[[Plan], Run]  # runs a plan with the same parts asked as the run that found the finding
+_ORDER = list(Severity)
+
+
+class Refusal(StrEnum):
+    """Why a remedy is not offered."""
+
+    IMPOSSIBLE = "it cannot be done to this plan"
+    STAYS = "its finding stays"
+    AS_SEVERE = "another finding as severe comes"
+    CAUTION = "it offers a rung with a caution in question"
+    KIT = "it offers a rung with kit that is not listed"
+    LEVEL = "it leads a rung above the session's level, or offers a harder one as easier"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A remedy that held: the text it makes, and how many milder findings come with it."""
+
+    text: str
+    milder: int
+
+
+def tried(text: str, case: Case, remedy: Remedy, again: Again) -> Held | Refusal:
+    """What a remedy for the case's finding does to the plan `text`."""
+    try:
+        made = written(text, remedy.edit, case.run.plan.file)
+        after = again(plan_from_text(made, case.run.plan.file))
+    except (Invalid, Faults):
+        return Refusal.IMPOSSIBLE
+    if not gone(case.finding, after.findings):
+        return Refusal.STAYS
+    if unfit := _unfit(case, after.session):
+        return unfit
+    new = fresh(case.run.findings, after.findings)
+    if any(_ORDER.index(each.severity) <= _ORDER.index(case.finding.severity) for each in new):
+        return Refusal.AS_SEVERE
+    return Held(text=made, milder=len(new))
+
+
+def gone(finding: Finding, after: tuple[Finding, ...]) -> bool:
+    """Whether nothing is left of a finding: of a merged one no place may be left, for one press is to mend it all."""
+    return not any(_same_matter(finding, each) and set(finding.places) & set(each.places) for each in after)
+
+
+def fresh(before: tuple[Finding, ...], after: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The findings that were not there before, at some place of theirs, or only milder."""
+    return tuple(each for each in after if not _known(each, before))
+
+
+def _known(finding: Finding, before: tuple[Finding, ...]) -> bool:
+    alike = [
+        each
+        for each in before
+        if _same_matter(finding, each) and _ORDER.index(each.severity) <= _ORDER.index(finding.severity)
+    ]
+    return set(finding.places) <= {place for each in alike for place in each.places}
+
+
+def _same_matter(one: Finding, other: Finding) -> bool:
+    return (one.rule, one.what) == (other.rule, other.what)
+
+
+def _unfit(case: Case, after: Session) -> Refusal | None:
+    """Why one of the rungs that the remedy offers is not fit for those who come, for the kit or for the level."""
+    before = {cell.ref: cell for cell in every_cell(case.session)}
+    for cell in every_cell(after):
+        old = before.get(cell.ref)
+        for kind, rung in _offered(old, cell):
+            if _risky(case, cell, old, kind, rung):
+                return Refusal.CAUTION
+            if lacking(rung, after.kit):
+                return Refusal.KIT
+            if _too_high(after, cell, old, kind, rung):
+                return Refusal.LEVEL
+    return None
+
+
+def _offered(old: Cell | None, cell: Cell) -> Iterator[tuple[OptionKind | None, Rung]]:
+    """The led rung and the options named in the plan, where they are not what they were; None is the led one."""
+    if old is None or _shape(old.rung) != _shape(cell.rung):
+        yield None, cell.rung
+    for option in cell.options:
+        was = old.option(option.kind) if old else None
+        if option.given and (was is None or _shape(was.rung) != _shape(option.rung)):
+            yield option.kind, option.rung
+
+
+def _risky(case: Case, cell: Cell, old: Cell | None, kind: OptionKind | None, rung: Rung) -> bool:
+    """Whether a rung has a caution in question; who does the led rung can also do a harder one that has the same."""
+    had = cell.rung if kind is OptionKind.HARDER else old.rung if old and kind is None else None
+    new = set(rung.cautions) - set(had.cautions if had else ())
+    return bool(new & case.avoided or set(rung.cautions) & case.own_cautions)
+
+
+def _too_high(after: Session, cell: Cell, old: Cell | None, kind: OptionKind | None, rung: Rung) -> bool:
+    if kind is OptionKind.HARDER:
+        return False
+    return rung.grade > (cell.rung.grade if kind else max(HIGHEST_GRADE[after.level], old.rung.grade if old else 0))
+
+
+def _shape(rung: Rung) -> tuple[str, Form]:
+    return rung.name, rung.form
