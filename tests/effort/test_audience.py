@@ -102,6 +102,7 @@ def test_shares_of_rooms_kits_levels_limits_and_medicine_are_the_mix_s() -> None
         (("women = 0.7", "women = 1.7"), "from 0 to 1"),
         (("women = 0.7", "wimen = 0.7"), "women"),
         (('"2 x 3 kg"', '"2 x 3"'), "3 kg"),
+        (('"2 x 3 kg"', "0"), "text in quotes"),
         (("mean = 43", "mean = 93"), "between low and high"),
         (('because = "from memory: about one adult in fifteen takes a beta-blocker"', ""), "because"),
         (('"overhead" = 0.06', '"overhed" = 0.06'), "overhead"),

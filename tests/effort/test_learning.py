@@ -151,6 +151,8 @@ def test_what_was_learned_before_is_where_learning_begins(along: Course) -> None
         ('[[answer]]\nperson = "Liv"\ncell = "Main/One/squat"\nreps = 5\nleft = -2\n', 5, "0 to 100"),
         ('[[answer]]\nperson = "Liv"\ncell = "Main/One/squat"\nrung = "harderr"\nreps = 5\nleft = 2\n', 4, "harder"),
         ("[[anser]]\n", 0, "[[answer]]"),
+        ("answer = []\n", 1, "[[answer]] tables"),
+        ('kit = "mat"\n[[answer]]\nperson = "Liv"\ncell = "Main/One/squat"\nreps = 5\nleft = 2\n', 1, "a known field"),
     ],
 )
 def test_a_bad_answer_is_a_fault_with_its_line(tmp_path, text: str, line: int, words: str) -> None:

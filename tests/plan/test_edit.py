@@ -183,6 +183,10 @@ WRONG: list[Edit] = [
     edits.RemoveKit(at=99),
     edits.AddKit(stock={"item": "ball"}),
     edits.SetHead(field="slot_minutes", value="long"),
+    edits.SetCell(ref=SQUAT, field="dose", value={"a": None}),
+    edits.SetPart(ref=Ref(block="Main", round="Two", cell=""), field="rest", value={"a": [None]}),
+    edits.AddLever(ref=SQUAT, lever={"a": None}),
+    edits.SetPart(ref=Ref(block="Main", round="Nine", cell=""), field="rest", value="40 s"),
 ]
 
 
@@ -190,6 +194,14 @@ WRONG: list[Edit] = [
 def test_what_cannot_be_done_is_refused_in_words(edit: Edit) -> None:
     with pytest.raises((Invalid, Faults), match="expected"):
         done(edit)
+
+
+def test_a_block_without_written_rounds_is_its_own_only_one() -> None:
+    text = done(edits.AddBlock(kind=BlockKind.MAIN, move="squat"))
+    alone = done(edits.SetPart(ref=Ref(block="Main 2", round="Main 2", cell=""), field="rest", value="41 s"), text)
+    assert plan(alone).blocks[3].rest_ms == 41_000
+    with pytest.raises(Invalid, match="round"):
+        done(edits.SetPart(ref=Ref(block="Main 2", round="Two", cell=""), field="rest", value="41 s"), text)
 
 
 def test_two_who_change_different_places_do_not_clash_and_two_at_one_place_do() -> None:

@@ -238,6 +238,20 @@ def test_a_broken_file_is_told_in_words(name: str, content: bytes, tmp_path: Pat
     assert told.value.remedy.startswith("The decoder says: ")
 
 
+def test_a_sound_of_no_known_coding_is_told_in_words(tmp_path: Path) -> None:
+    path = tmp_path / "odd.m4a"
+    with av.open(str(path), "w") as container:
+        stream = container.add_stream("aac", rate=RATE_HZ, layout="mono")
+        frame = av.AudioFrame.from_ndarray(sine(440, 1)[None, :], format="fltp", layout="mono")
+        frame.sample_rate, frame.pts = RATE_HZ, 0
+        container.mux(stream.encode(frame))
+        container.mux(stream.encode(None))
+    damaged = path.read_bytes().replace(b"mp4a", b"zz9a").replace(b"esds", b"zzzz")  # what names the coding
+    path.write_bytes(damaged)
+    with pytest.raises(Invalid, match="sound that can be decoded"):
+        read_audio(path)
+
+
 def test_a_file_that_is_not_there_is_told_in_words(tmp_path: Path) -> None:
     with pytest.raises(Invalid, match="readable") as told:
         read_audio(tmp_path / "none.wav")

@@ -39,10 +39,9 @@ def read_answers(path: Path) -> tuple[Answer, ...]:
     reading = Reading(str(path), text)
     table = Table(reading, parse(text, str(path)))
     found = attempt(table.tables("answer"), _answer)
-    if not table.has("answer"):
+    if not found and table.clean:
         reading.fault(("answer",), Invalid("answer", "[[answer]] tables", "none", remedy="See docs/rehearsal.md."))
-    reading.finish()
-    table.done()
+    table.finish()
     return found
 
 

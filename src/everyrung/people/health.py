@@ -3,13 +3,12 @@
 import re
 import unicodedata
 from collections.abc import Iterable
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
-from everyrung.reading.fields import MAX_FAULTS, Reading, Skip, Table, attempt, words
+from everyrung.reading.fields import MAX_FAULTS, Reading, Table, attempt, words
 from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
 from everyrung.terms.participant import Health, Participant
 from everyrung.terms.vocabulary import Caution
@@ -61,9 +60,7 @@ def health_from_text(written: str, file: str) -> tuple[Said, ...]:
     reading = Reading(file, written)
     table = Table(reading, private_document(written, file))
     found = attempt(person_tables(table), _said)
-    with suppress(Skip):
-        table.done()
-    reading.finish()
+    table.finish()
     return found
 
 

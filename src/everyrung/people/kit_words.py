@@ -47,8 +47,9 @@ def entries(value: Any) -> tuple[str, ...]:
     return tuple(part for part in parts if part)
 
 
-def own(entry: str) -> Own:
+def own(value: Any) -> Own:
     """One entry. Raises Invalid with the nearest known word."""
+    entry = text(value)
     match = _PIECES.fullmatch(" ".join(entry.split()))
     if match is None:  # the last group takes anything
         raise AssertionError(entry)

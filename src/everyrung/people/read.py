@@ -1,13 +1,12 @@
 """Reading people: a TOML file with the health answers kept beside it, or a spreadsheet saved as CSV."""
 
-from contextlib import suppress
 from pathlib import Path, PurePath
 
 from everyrung.people.health import Said, health_path, joined, read_health, split
 from everyrung.people.person import read_persons
 from everyrung.people.private import person_tables, private_document, private_text
 from everyrung.people.sheet import people_from_sheet
-from everyrung.reading.fields import Reading, Skip, Table
+from everyrung.reading.fields import Reading, Table
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
 from everyrung.terms.participant import Participant
 
@@ -70,7 +69,5 @@ def _from_toml(written: str, file: str) -> tuple[Participant, ...]:
     if not people and table.clean:
         problem = Invalid("person", "at least one [[person]]", "none")
         reading.fault(("file",), problem)
-    with suppress(Skip):
-        table.done()
-    reading.finish()
+    table.finish()
     return people

@@ -15,6 +15,7 @@ from everyrung.plan.places import (
     cell_of,
     drop_cell,
     forget,
+    part_of,
     place_of,
     plain,
     put,
@@ -118,9 +119,7 @@ def _(edit: SetHead, document: Any, plan: Plan) -> None:
 
 @_apply.register
 def _(edit: SetPart, document: Any, plan: Plan) -> None:
-    place, block = block_of(document, plan, edit.ref.block)
-    names = [each.name for each in plan.blocks[place].rounds]
-    put(block["round"][place_of(names, edit.ref.round, "round")] if edit.ref.round else block, edit.field, edit.value)
+    put(part_of(document, plan, edit.ref), edit.field, edit.value)
 
 
 @_apply.register

@@ -80,6 +80,16 @@ def block_of(document: Any, plan: Plan, name: str) -> tuple[int, Any]:
     return at, document["block"][at]
 
 
+def part_of(document: Any, plan: Plan, ref: Ref) -> Any:
+    """The table of a round, or of a block; a block without written rounds is its own only one."""
+    place, block = block_of(document, plan, ref.block)
+    rounds = [each.name for each in plan.blocks[place].rounds]
+    if not ref.round or (not rounds and ref.round == ref.block):
+        return block
+    at = place_of(rounds, ref.round, "round")
+    return block["round"][at]
+
+
 def cell_of(document: Any, plan: Plan, ref: Ref, *, column: bool = False) -> Any:
     """The table that a cell's own words stand in, made where there is none yet; or that of its whole column."""
     place, block = block_of(document, plan, ref.block)

@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from typing import Any
 
 import tomlkit
+from tomlkit.exceptions import ConvertError
 from tomlkit.items import AoT
 
 from everyrung.plan.as_written import Values, plan_values
 from everyrung.plan.read import plan_from_text
+from everyrung.terms.fault import Invalid
 from everyrung.terms.plan import Plan
 
 _TABLE_LISTS = ("kit", "block", "move", "round")
@@ -61,7 +63,10 @@ def _inline(value: Any) -> Any:
         for each in value:
             array.append(_inline(each))
         return array
-    return tomlkit.item(value)
+    try:
+        return tomlkit.item(value)
+    except ConvertError:
+        raise Invalid("value", "words, numbers, lists and tables", f"{value!r}", remedy="Leave it out.") from None
 
 
 def _merge(target: Any, wanted: Values, had: Values) -> None:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from enum import StrEnum
 from typing import Any, TypeVar, cast
 
@@ -131,6 +132,12 @@ class Table:
                 self._record((*self.path, key), Invalid(key, "a known field", key, nearest=near, remedy=remedy))
         if not self.clean:
             raise Skip
+
+    def finish(self) -> None:
+        """The end of a whole file: `done`, then Faults if there are any."""
+        with suppress(Skip):
+            self.done()
+        self.reading.finish()
 
     def build(self, make: Callable[..., T], **fields: Any) -> T:
         """`done`, then the term from its fields; a value the term refuses becomes a fault."""

@@ -49,6 +49,8 @@ def read_audio(path: Path) -> tuple[NDArray[np.float32], int]:
         with av.open(str(path)) as container:
             if not container.streams.audio:
                 raise Invalid("audio", "a file with sound in it", path.name)
+            if container.streams.audio[0].codec_context is None:
+                raise Invalid("audio", "sound that can be decoded", path.name, remedy="Save it as WAV and try again.")
             rate_hz = min(container.streams.audio[0].rate, HIGHEST_RATE_HZ)
             parts = list(_decoded(container, rate_hz))
     except Invalid:
