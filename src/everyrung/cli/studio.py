@@ -81,7 +81,10 @@ def _serve(settings: "Settings", parsed: argparse.Namespace) -> int:
     print(f"The studio is at {settings.address} (stop it with Ctrl+C).", flush=True)
     if not parsed.no_browser:
         threading.Timer(1.0, webbrowser.open, [settings.address]).start()
-    uvicorn.run(app(studio), host=settings.host, port=settings.port, log_level="warning", server_header=False)
+    uvicorn.run(
+        app(studio), host=settings.host, port=settings.port, log_level="warning", server_header=False,
+        proxy_headers=False,  # or anyone on this machine could say that they come from another
+    )  # fmt: skip
     return 0
 
 
@@ -96,15 +99,16 @@ def _demo(studio: "Studio") -> None:
 def _set_passphrase() -> int:
     import getpass
 
-    from everyrung.store.atomic import replace_bytes
+    from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
     from everyrung.store.home import home
-    from everyrung.web.passphrase import hashed
-    from everyrung.web.settings import FOR_THE_COACH_ALONE, passphrase_file
+    from everyrung.web.passphrase import Logins, hashed
+    from everyrung.web.settings import passphrase_file
 
     first = getpass.getpass("Passphrase (12 signs or more): ")
     if first != getpass.getpass("Once more: "):
         print("The two differ; nothing was set.", file=sys.stderr)
         return 2
     replace_bytes(passphrase_file(home()), hashed(first).encode(), mode=FOR_THE_COACH_ALONE)
-    print("Set. `everyrung studio --host ADDRESS` asks for it now.")
+    Logins(home()).end_all()
+    print("Set. `everyrung studio --host ADDRESS` asks for it now, everyone who was in before too.")
     return 0

@@ -13,11 +13,10 @@ from everyrung.people.kit_words import own_words
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.reading.document import read_text
-from everyrung.store.atomic import replace_text
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.participant import Estimate, Health, Participant
 
-FOR_THE_COACH_ALONE = 0o600
 _HEALTH_HEAD = "Said in confidence: for the coach alone. Never printed, never sent on."
 Values = dict[str, Any]
 

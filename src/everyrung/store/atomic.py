@@ -4,6 +4,8 @@ import os
 import tempfile
 from pathlib import Path
 
+FOR_THE_COACH_ALONE = 0o600  # a file that only her own account on the computer opens
+
 
 def replace_bytes(path: Path, data: bytes, *, mode: int | None = None) -> None:
     """Puts `data` at `path`; a crash on the way leaves the old file as it was.

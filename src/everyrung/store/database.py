@@ -56,8 +56,8 @@ def open_database(url: URL) -> Engine:
 
 def _engine(url: URL) -> Engine:
     if url.get_backend_name() != "sqlite":
-        return create_engine(url, pool_pre_ping=True)
-    engine = create_engine(url, connect_args={"timeout": WAIT_S})
+        return create_engine(url, pool_pre_ping=True, hide_parameters=True)
+    engine = create_engine(url, connect_args={"timeout": WAIT_S}, hide_parameters=True)
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
     return engine

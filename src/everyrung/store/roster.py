@@ -10,12 +10,10 @@ from sqlalchemy import Engine, delete, func, select, text
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Work
 
-from everyrung.store.atomic import replace_bytes
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotThere
 from everyrung.store.tables import HealthTable, PersonTable
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
-
-FOR_THE_COACH_ALONE = 0o600
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

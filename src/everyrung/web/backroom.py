@@ -3,7 +3,8 @@
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import CancelledError, Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from typing import Any, TypeVar
@@ -70,10 +71,41 @@ class Backroom:
             return self._stand.get(key)
 
     def quick(self, task: Callable[..., T], *given: Any) -> "Future[T]":
-        """Something short, a figure say, in a process of its own that no long errand blocks."""
+        """Something short, a figure say, in a process of its own that no long errand blocks.
+
+        A process that was ended from outside is replaced, and what it did is done once more; then BrokenProcessPool.
+        """
+        answer: Future[T] = Future()
+        answer.set_running_or_notify_cancel()  # so that nobody who left makes it an answer that can't be given
+        self._begin(answer, task, given, again=True)
+        return answer
+
+    def _begin(self, answer: "Future[T]", task: Callable[..., T], given: tuple[Any, ...], *, again: bool) -> None:
+        def ended(done: "Future[T]") -> None:
+            problem = CancelledError() if done.cancelled() else done.exception()
+            if isinstance(problem, BrokenProcessPool) and again:
+                self._begin(answer, task, given, again=False)
+            elif problem:
+                answer.set_exception(problem)
+            else:
+                answer.set_result(done.result())
+
+        try:
+            self._submitted(task, given).add_done_callback(ended)
+        except RuntimeError as problem:  # broken again at once, or the studio ends
+            answer.set_exception(problem)
+
+    def _submitted(self, task: Callable[..., T], given: tuple[Any, ...]) -> "Future[T]":
+        """The task with the pool that there is; a broken one is let go."""
         with self._one:
-            if self._quick is None:
-                self._quick = ProcessPoolExecutor(1, mp_context=self._spawn)
+            if self._closed:
+                raise RuntimeError("the studio is closed")
+            try:
+                if self._quick:
+                    return self._quick.submit(task, *given)
+            except BrokenProcessPool:
+                self._quick = None
+            self._quick = ProcessPoolExecutor(1, mp_context=self._spawn)
             return self._quick.submit(task, *given)
 
     def close(self) -> None:

@@ -20,6 +20,7 @@ from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
 from everyrung.terms.forecast import Forecast
+from everyrung.web.log import log_line
 from everyrung.web.mending import Mend, mended
 
 if TYPE_CHECKING:
@@ -116,7 +117,7 @@ def work(errands: Connection, answers: Connection, wanted: "Synchronized[int]") 
         except (BrokenPipeError, KeyboardInterrupt):
             return
         except Exception as problem:  # the studio goes on and says what was wrong
-            print(f"background: {type(problem).__name__}: {problem}", file=sys.stderr)
+            print(f"background: {log_line(problem)}", file=sys.stderr)
             words = "It could not be computed. Nothing of the plan is lost; the window the studio runs in says more."
             answers.send((number, Computed(problem=words, finished=True)))
 

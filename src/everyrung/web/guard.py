@@ -2,14 +2,16 @@
 
 import hmac
 import secrets
-from collections.abc import Mapping
+from collections.abc import Awaitable, Callable, Mapping
 from urllib.parse import urlsplit
 
+from starlette.convertors import Convertor, register_url_convertor
 from starlette.datastructures import Headers, MutableHeaders, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import PlainTextResponse
+from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from starlette.websockets import WebSocketClose
 
 from everyrung.web.settings import MAX_UPLOAD_BYTES, OWN, Settings
 
@@ -30,22 +32,54 @@ SAFE = ("GET", "HEAD", "OPTIONS")
 MOST_FIELDS = 100  # of one form; chosen, because the largest of ours has about thirty
 
 
-class Guard:
-    """ASGI middleware. Refuses foreign hosts (DNS rebinding), posts from other pages, and bodies that are too large."""
+Broken = Callable[[Request, Exception], Awaitable[Response]]
 
-    def __init__(self, app: ASGIApp, settings: Settings) -> None:
-        self._app, self._settings = app, settings
+
+class ShortNumber(Convertor[int]):
+    """A number in an address: of nine digits at most, for Python refuses to read one of 5,000."""
+
+    regex = "[0-9]{1,9}"
+
+    def convert(self, value: str) -> int:
+        return int(value)
+
+    def to_string(self, value: int) -> str:
+        return str(value)
+
+
+register_url_convertor("int", ShortNumber())
+
+
+class Guard:
+    """ASGI middleware. Refuses foreign hosts (DNS rebinding), posts from other pages, and bodies that are too large.
+
+    What breaks inside is answered here by `broken`, so that this answer has the headers too.
+    """
+
+    def __init__(self, app: ASGIApp, settings: Settings, broken: Broken) -> None:
+        self._app, self._settings, self._broken = app, settings, broken
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http":
-            await self._app(scope, receive, send)
-            return
-        refused = self._refusal(scope["method"], Headers(scope=scope))
-        sending = _with_headers(send)
-        if refused:
-            await PlainTextResponse(refused[1], refused[0])(scope, receive, sending)
+        if scope["type"] == "http":
+            await self._http(scope, receive, send)
+        elif scope["type"] == "websocket" and not self._known(Headers(scope=scope).get("host", "")):
+            await WebSocketClose()(scope, receive, send)
         else:
+            await self._app(scope, receive, send)
+
+    async def _http(self, scope: Scope, receive: Receive, send: Send) -> None:
+        sending = _Sending(send)
+        if refused := self._refusal(scope["method"], Headers(scope=scope)):
+            await PlainTextResponse(refused[1], refused[0])(scope, receive, sending)
+            return
+        try:
             await self._app(scope, _counted(receive), sending)
+        except Exception as problem:
+            scope.setdefault("session", {})  # where it broke before there was one
+            answer = await self._broken(Request(scope, receive), problem)
+            if sending.begun:
+                raise BrokenOff("an answer broke off in its middle") from None  # the server ends the line
+            await answer(scope, receive, sending)
 
     def _refusal(self, method: str, headers: Headers) -> tuple[int, str] | None:
         host = headers.get("host", "")
@@ -90,16 +124,24 @@ def _counted(receive: Receive) -> Receive:
     return counted
 
 
-def _with_headers(send: Send) -> Send:
-    async def sending(message: Message) -> None:
+class BrokenOff(Exception):
+    """An answer that had begun can't be finished."""
+
+
+class _Sending:
+    """Sends on, with the headers of every answer; knows whether one has begun."""
+
+    def __init__(self, send: Send) -> None:
+        self._send, self.begun = send, False
+
+    async def __call__(self, message: Message) -> None:
         if message["type"] == "http.response.start":
+            self.begun = True
             headers = MutableHeaders(scope=message)
             for name, value in HEADERS.items():
                 headers[name] = value
             headers.setdefault("Cache-Control", "no-store")
-        await send(message)
-
-    return sending
+        await self._send(message)
 
 
 def token(request: Request) -> str:

@@ -4,13 +4,12 @@ import secrets
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from everyrung.store.atomic import replace_bytes
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.home import home
-from everyrung.terms.fault import Invalid
+from everyrung.terms.fault import Fault, Faults, Invalid, Where
 
 OWN = ("127.0.0.1", "localhost", "::1")  # this machine's own names
 MAX_UPLOAD_BYTES = 2_000_000  # chosen, because 20,000 cells, the most that is read, are 1.6 MB with three fields each
-FOR_THE_COACH_ALONE = 0o600
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,9 +43,9 @@ class Settings:
 
 
 def kept_cookie_key(folder: Path) -> str:
-    """The key that signs cookies: made once, so that a restart logs nobody out."""
+    """The key that signs cookies: made once, so that a restart logs nobody out. Raises Faults for a spoilt one."""
     path = folder / "cookies.key"
-    if path.exists() and (known := path.read_text(encoding="ascii").strip()):
+    if known := _kept(path, "the key that signs cookies", "Delete this file; a new key is made, and logins end."):
         return known
     made = secrets.token_urlsafe(32)
     replace_bytes(path, made.encode(), mode=FOR_THE_COACH_ALONE)
@@ -59,6 +58,24 @@ def passphrase_file(folder: Path) -> Path:
 
 
 def kept_passphrase(folder: Path) -> str:
-    """The passphrase's hash; '' when none was ever set."""
-    path = passphrase_file(folder)
-    return path.read_text(encoding="ascii").strip() if path.exists() else ""
+    """The passphrase's hash; '' when none was ever set. Raises Faults for a spoilt one."""
+    path, remedy = passphrase_file(folder), "Set it anew: `everyrung studio --set-passphrase`."
+    known = _kept(path, "the hash of the passphrase", remedy)
+    if known and not known.startswith("$argon2"):
+        raise _spoilt(path, "the hash of the passphrase", remedy)
+    return known
+
+
+def _kept(path: Path, what: str, remedy: str) -> str:
+    """What a file of ours says; '' without one."""
+    try:
+        return path.read_text(encoding="ascii").strip()
+    except FileNotFoundError:
+        return ""
+    except UnicodeDecodeError:
+        raise _spoilt(path, what, remedy) from None
+
+
+def _spoilt(path: Path, what: str, remedy: str) -> Faults:
+    where = Where(file=str(path), line=0, field="file")
+    return Faults([Fault(where=where, expected=what, got="something else", remedy=remedy)])

@@ -7,7 +7,8 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from everyrung.web.guard import posted
 from everyrung.web.pages import THEMES, page
-from everyrung.web.settings import Settings
+from everyrung.web.passphrase import Logins
+from everyrung.web.settings import Settings, kept_passphrase
 from everyrung.web.studio import studio_of
 
 OPEN = ("/enter", "/static/")  # what is shown to whoever has not said the passphrase
@@ -21,14 +22,19 @@ class Door:
         self._app, self._settings = app, settings
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        shut = scope["type"] == "http" and self._settings.guarded and not scope["session"].get("in")
-        if shut and not scope["path"].startswith(OPEN):
+        shut = scope["type"] == "http" and not scope["path"].startswith(OPEN) and not let_in(self._settings, scope)
+        if shut:
             answer: Response = RedirectResponse("/enter", 303)
             if scope["method"] != "GET":
                 answer = Response("Say the passphrase first.", 401)
             await answer(scope, receive, send)
             return
         await self._app(scope, receive, send)
+
+
+def let_in(settings: Settings, scope: Scope) -> bool:
+    """Whether whoever asks may see the studio: there is no passphrase, or they said it and their login still holds."""
+    return not settings.guarded or scope["session"].get("in") == Logins(settings.folder).word()
 
 
 async def ask(request: Request) -> Response:
@@ -39,18 +45,21 @@ async def ask(request: Request) -> Response:
 async def enter(request: Request) -> Response:
     """The answer."""
     form, studio = await posted(request), studio_of(request)
-    found = await studio.tries.check(form.get("passphrase", ""), studio.settings.passphrase_hash)
+    settings, address = studio.settings, request.client.host if request.client else ""
+    known = kept_passphrase(settings.folder) or settings.passphrase_hash  # a new one holds without a restart
+    found = await studio.tries.check(address, form.get("passphrase", ""), known)
     if found:
         request.session.clear()  # a fresh session for whoever is in
-        request.session["in"] = True
+        request.session["in"] = Logins(settings.folder).word()
         return RedirectResponse("/", 303)
     problem = "That is not it." if found is False else "Too many tries. Wait a minute."
     return page(request, "enter.html", 401 if found is False else 429, problem=problem)
 
 
 async def leave(request: Request) -> Response:
-    """Out again."""
+    """Out again, on every device: a login that was copied ends with the others."""
     await posted(request)
+    Logins(studio_of(request).settings.folder).end_all()
     request.session.clear()
     return RedirectResponse("/", 303)
 

@@ -26,6 +26,7 @@ from everyrung.web.errands import Errand
 from everyrung.web.guard import posted
 from everyrung.web.live import MOST_SCREENS, Role
 from everyrung.web.pages import is_part, page, unreadable
+from everyrung.web.routes.entry import let_in
 from everyrung.web.studio import Studio, studio_of
 
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
@@ -187,8 +188,8 @@ async def live(socket: WebSocket) -> None:
     studio, session = socket.app.state.studio, socket.path_params["session"]
     role = socket.query_params.get("as", "")
     origin = urlsplit(socket.headers.get("origin", "")).netloc
-    let_in = not studio.settings.guarded or socket.session.get("in")
-    if origin != socket.headers.get("host", "") or not let_in or role not in list(Role):
+    known = let_in(studio.settings, socket.scope)
+    if origin != socket.headers.get("host", "") or not known or role not in list(Role):
         await socket.close(REFUSED)
         return
     await run_in_threadpool(studio.sessions.head, session)
@@ -201,7 +202,11 @@ async def live(socket: WebSocket) -> None:
     try:
         await show.join(socket, Role(role))
         while True:
-            await show.hear(socket, await socket.receive_text())
+            said = await socket.receive_text()
+            if not let_in(studio.settings, socket.scope):  # since somebody left, or changed the passphrase
+                await socket.close(REFUSED)
+                return
+            await show.hear(socket, said)
     except (WebSocketDisconnect, RuntimeError, KeyError):
         pass  # gone, or it spoke in bytes
     finally:
