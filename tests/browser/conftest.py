@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from stage_steps import SMALL, set_stage
 
 CHROMIUM = Path("/usr/bin/chromium")
 FLAGS = ["--no-sandbox", "--enable-unsafe-swiftshader", "--disable-background-networking", "--disable-component-update"]
@@ -119,4 +120,27 @@ def opened(chromium: Any, served: Served) -> Iterator[Any]:
     made.goto(served.address)
     yield made
     assert not errors
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def session(shared_page: Any, shared: Any) -> str:
+    """A short one, which is set quickly."""
+    return set_stage(shared_page, shared.address, SMALL)
+
+
+@pytest.fixture(scope="module")
+def boathouse(shared_page: Any, shared: Any) -> str:
+    return set_stage(shared_page, shared.address)
+
+
+@pytest.fixture
+def stage(chromium: Any, session: str) -> Any:
+    context = chromium.new_context(viewport={"width": 1280, "height": 720}, reduced_motion="reduce")
+    page = context.new_page()
+    page.errors = []
+    page.on("pageerror", lambda error: page.errors.append(str(error)))
+    page.goto(f"{session}/lead")  # the browser's own token
+    yield page
+    assert not page.errors
     context.close()

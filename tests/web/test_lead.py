@@ -1,116 +1,18 @@
-"""Leading: what the stage reads, who may look on and steer, and what is kept of what was really done."""
+"""Leading: what the stage reads, and what is kept of what was really done."""
 
 import json
 import os
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from starlette.testclient import TestClient, WebSocketTestSession
-from starlette.websockets import WebSocketDisconnect
+from starlette.testclient import TestClient
 
-from everyrung.web.app import app
 from everyrung.web.errands import clear_stages
-from everyrung.web.live import MOST_TRIES, ORDERS, Show
-from everyrung.web.passphrase import hashed
 from everyrung.web.routes.lead import setting_of
-from everyrung.web.settings import Settings
 from everyrung.web.studio import Studio
-
-HERE = {"origin": "http://localhost:8040"}
-
-
-@pytest.fixture
-def client(studio: Studio) -> Iterator[TestClient]:
-    """One loop for all of its lines, as a studio has it."""
-    with TestClient(app(studio), base_url="http://localhost:8040", follow_redirects=False) as made:
-        yield made
-
-
-def address(session: str, role: str, code: str = "") -> str:
-    return f"ws://localhost:8040/session/{session}/live?as={role}&code={code}"
-
-
-@contextmanager
-def line(
-    client: TestClient, session: str, role: str, code: str = "", headers: dict[str, str] = HERE
-) -> Iterator[WebSocketTestSession]:
-    """A screen that the show knows of."""
-    with client.websocket_connect(address(session, role, code), headers=headers) as found:
-        assert json.loads(found.receive_text()) == {"is": "here"}
-        yield found
-
-
-def test_a_phone_with_the_code_steers_and_sees(client: TestClient, token: str, studio: Studio, session: str) -> None:
-    assert token  # the browser of the stage has been here
-    code = studio.shows.of(session).code
-    with line(client, session, "stage") as stage, line(client, session, "remote", code) as remote:
-        stage.send_text(json.dumps({"is": "state", "name": "Squat"}))
-        assert json.loads(remote.receive_text())["name"] == "Squat"
-        for order in ORDERS:
-            remote.send_text(json.dumps({"do": order}))
-            assert json.loads(stage.receive_text()) == {"do": order}
-
-
-def test_whoever_comes_later_is_told_where_the_stage_is(client: TestClient, token: str, session: str) -> None:
-    assert token
-    with line(client, session, "stage") as stage:
-        stage.send_text(json.dumps({"is": "state", "name": "Lunge"}))
-        with line(client, session, "prompter") as prompter:
-            assert json.loads(prompter.receive_text())["name"] == "Lunge"
-
-
-def test_a_second_stage_sends_the_first_to_rest(client: TestClient, token: str, session: str) -> None:
-    assert token
-    with line(client, session, "stage") as first, line(client, session, "stage"):
-        assert json.loads(first.receive_text()) == {"do": "rest"}
-
-
-@pytest.mark.parametrize(
-    ("role", "code", "headers"),
-    [
-        ("remote", "000000x", HERE),
-        ("stage", "", {"origin": "http://elsewhere.example"}),
-        ("queen", "", HERE),
-        ("stage", "", {}),
-    ],
-)
-def test_no_one_else_gets_a_line(
-    role: str, code: str, headers: dict[str, str], client: TestClient, token: str, session: str
-) -> None:
-    assert token
-    with pytest.raises(WebSocketDisconnect), line(client, session, role, code, headers):
-        pass
-
-
-def test_on_a_network_there_is_no_line_without_the_passphrase(studio: Studio, session: str, tmp_path: Path) -> None:
-    settings = Settings(host="192.0.2.7", passphrase_hash=hashed("twelve signs and more"), folder=tmp_path)
-    guarded = Studio(settings=settings, engine=studio.engine, backroom=studio.backroom)
-    with TestClient(app(guarded), base_url="http://localhost:8040") as outside:
-        outside.get("/enter")
-        code = guarded.shows.of(session).code
-        for role in ("stage", "remote"):
-            with pytest.raises(WebSocketDisconnect), line(outside, session, role, code):
-                pass
-
-
-def test_guessing_the_code_changes_it() -> None:
-    show = Show()
-    first = show.code
-    assert not any(show.knows("nothing") for _ in range(MOST_TRIES))
-    assert show.code != first or not show.knows(first)
-
-
-def test_nonsense_on_the_line_moves_nothing(client: TestClient, token: str, session: str) -> None:
-    assert token
-    with line(client, session, "stage") as stage, line(client, session, "prompter") as prompter:
-        for said in ("", "[1, 2]", "{", '{"do": "explode"}', '{"is": "state"', "x" * 50_000, '"' * 10):
-            prompter.send_text(said)
-        prompter.send_text(json.dumps({"do": "pause"}))
-        assert json.loads(stage.receive_text()) == {"do": "pause"}
 
 
 def log(*what: str) -> str:

@@ -98,3 +98,20 @@ class LedTable(Base):
     revision: Mapped[int] = mapped_column(Integer)
     started_ms: Mapped[int] = mapped_column(BigInteger)
     log: Mapped[str] = mapped_column(Text)
+
+
+class PairingTable(Base):
+    """The code by which a phone is paired with a session."""
+
+    __tablename__ = "pairing"
+    session_id: Mapped[str] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), primary_key=True)
+    code: Mapped[str] = mapped_column(String(6))
+
+
+class PhoneTable(Base):
+    """A phone that may steer a session, by the SHA-256 of its token."""
+
+    __tablename__ = "phone"
+    session_id: Mapped[str] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), primary_key=True)
+    digest: Mapped[str] = mapped_column(String(64), primary_key=True)
+    paired_ms: Mapped[int] = mapped_column(BigInteger)

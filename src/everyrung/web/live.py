@@ -1,17 +1,14 @@
 """Shows that are being led: who looks on, who steers, and where the stage is; told over websockets."""
 
 import asyncio
-import hmac
 import json
-import secrets
+import time
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, Protocol
 
 MOST_BYTES = 20_000  # of one message; chosen, because a state has some 500
 MOST_SCREENS = 50  # of one show; chosen, because nobody has more
-MOST_TRIES = 10  # wrong codes of a show, then it gets another one; chosen, because a hand slips once or twice
-CODE_DIGITS = 6
 
 
 class Role(StrEnum):
@@ -22,6 +19,14 @@ class Role(StrEnum):
     REMOTE = "remote"
 
 
+class Stands(StrEnum):
+    """How a stage stands to the lead when it comes: opened just now, leading since before, or looking on."""
+
+    NEW = "new"
+    LEADS = "leads"
+    LOOKS = "looks"
+
+
 ORDERS = ("pause", "go", "toggle", "back", "skip", "less", "card")  # what a remote may ask of the stage
 
 
@@ -30,58 +35,75 @@ class Line(Protocol):
 
     async def send_text(self, data: str) -> None: ...
 
-
-def _code() -> str:
-    return f"{secrets.randbelow(10**CODE_DIGITS):0{CODE_DIGITS}}"
+    async def close(self, code: int = 1000) -> None: ...
 
 
 @dataclass(slots=True, kw_only=True)
 class Show:
-    """One session on stage. The stage that came last leads; `state` is what it told last."""
+    """One session on stage. One stage leads, `leader`; `state` is what it told last, `begun` whether it has begun."""
 
-    code: str = field(default_factory=_code)
     state: str = ""
-    wrong: int = 0
+    begun: bool = False
+    told_s: float = 0.0
+    leader: Line | None = None
     screens: dict[Line, Role] = field(default_factory=dict)
 
-    def knows(self, code: str) -> bool:
-        """Whether this is the pairing code; after too many wrong ones there is another."""
-        if hmac.compare_digest(code.encode(), self.code.encode()):
-            return True
-        self.wrong += 1
-        if self.wrong >= MOST_TRIES:
-            self.code, self.wrong = _code(), 0
-        return False
+    async def join(self, line: Line, role: Role, stands: Stands = Stands.NEW) -> None:
+        """A screen more: it is told whether it leads, and where the stage is.
 
-    async def join(self, line: Line, role: Role) -> None:
-        """A screen more: it is told where the stage is; a new stage sends the one before to rest."""
-        if role is Role.STAGE:
-            await self._tell([each for each, other in self.screens.items() if other is Role.STAGE], {"do": "rest"})
+        A stage that comes while another leads only looks on, until it asks for the lead; one whose line was lost while
+        it led goes on leading, unless another has begun meanwhile.
+        """
         self.screens[line] = role
-        await line.send_text('{"is":"here"}')
-        if self.state:
+        leads = role is Role.STAGE and self._leads(stands)
+        if leads:
+            before, self.leader, self.begun = self.leader, line, stands is Stands.LEADS
+            await self._tell([before] if before else [], {"do": "rest"})
+        silent_ms = round(1000 * (time.monotonic() - self.told_s)) if self.state else 0
+        await line.send_text(json.dumps({"is": "here", "lead": leads, "silent_ms": silent_ms}))
+        if self.state and not leads:
             await line.send_text(self.state)
 
-    def leave(self, line: Line) -> None:
-        """A screen less."""
+    def _leads(self, stands: Stands) -> bool:
+        if stands is Stands.LOOKS:
+            return False
+        return self.leader is None or (stands is Stands.LEADS and not self.begun)
+
+    async def leave(self, line: Line) -> None:
+        """A screen less; when it led, those that look on hear that nobody does."""
         self.screens.pop(line, None)
+        if self.leader is line:
+            self.leader = None
+            await self._tell(self._of(Role.STAGE), {"is": "free"})
+
+    async def unpair(self, code: int) -> None:
+        """Every phone is sent away, with a websocket code that says why."""
+        await asyncio.gather(*(line.close(code) for line in self._of(Role.REMOTE)), return_exceptions=True)
+
+    def _of(self, role: Role) -> list[Line]:
+        return [line for line, other in self.screens.items() if other is role]
 
     async def hear(self, line: Line, said: str) -> None:
-        """A state of the stage goes to all others; an order of a remote goes to the stage; anything else is nothing."""
+        """A state of the stage that leads goes to all others; an order of a remote goes to it; a stage may ask for the
+        lead; anything else is nothing.
+        """
         message = _read(said)
-        if self.screens.get(line) is Role.STAGE and message.get("is") == "state":
-            self.state = json.dumps(message, separators=(",", ":"))
-            await self._tell([each for each, role in self.screens.items() if role is not Role.STAGE], message)
-        elif message.get("do") in ORDERS:
-            stages = [each for each, role in self.screens.items() if role is Role.STAGE]
-            await self._tell(stages[-1:], {"do": message["do"]})
+        if line is self.leader and message.get("is") == "state":
+            self.state, self.begun = json.dumps(message, separators=(",", ":")), message.get("begun") is True
+            self.told_s = time.monotonic()
+            await self._tell([each for each in self.screens if each is not line], message)
+        elif message.get("do") == "lead" and self.screens.get(line) is Role.STAGE and line is not self.leader:
+            before, self.leader = self.leader, line
+            await self._tell([before] if before else [], {"do": "rest"})
+        elif message.get("do") in ORDERS and self.leader:
+            await self._tell([self.leader], {"do": message["do"]})
 
     async def _tell(self, lines: list[Line], message: dict[str, Any]) -> None:
         text = json.dumps(message, separators=(",", ":"))
         told = await asyncio.gather(*(line.send_text(text) for line in lines), return_exceptions=True)
         for line, problem in zip(lines, told, strict=True):
             if isinstance(problem, BaseException):
-                self.leave(line)
+                self.screens.pop(line, None)  # its own end of the line tells the rest
 
 
 def _read(said: str) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from everyrung.store.digest import digest
 from everyrung.store.led import LedSessions
 from everyrung.store.own_cues import OwnCues
 from everyrung.store.own_rungs import OwnRungs
+from everyrung.store.pairing import Pairings
 from everyrung.store.roster import Roster
 from everyrung.store.sessions import Sessions
 from everyrung.terms.amount import Load
@@ -25,6 +26,7 @@ from everyrung.web.backroom import Backroom
 from everyrung.web.changing import FILE
 from everyrung.web.errands import Errand
 from everyrung.web.live import Shows
+from everyrung.web.pairing import WrongCodes
 from everyrung.web.passphrase import Tries
 from everyrung.web.settings import Settings
 
@@ -43,6 +45,7 @@ class Studio:
     backroom: Backroom = field(default_factory=Backroom)
     tries: Tries = field(default_factory=Tries)
     shows: Shows = field(default_factory=Shows)
+    wrong_codes: WrongCodes = field(default_factory=WrongCodes)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
     _runs: OrderedDict[tuple[str, tuple[OwnCue, ...]], Run] = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
@@ -58,6 +61,10 @@ class Studio:
     @property
     def led(self) -> LedSessions:
         return LedSessions(self.engine)
+
+    @property
+    def pairings(self) -> Pairings:
+        return Pairings(self.engine)
 
     @property
     def own_rungs(self) -> OwnRungs:

@@ -2,8 +2,10 @@
 
 import json
 import re
+import secrets
 from collections.abc import Mapping
 from itertools import pairwise
+from math import ceil
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -24,14 +26,15 @@ from everyrung.terms.cue import Track
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.errands import Errand
 from everyrung.web.guard import posted
-from everyrung.web.live import MOST_SCREENS, Role
+from everyrung.web.live import MOST_SCREENS, Role, Stands
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.routes.entry import let_in
 from everyrung.web.studio import Studio, studio_of
 
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
 MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
-REFUSED, UNKNOWN = 4403, 4404  # websocket codes of our own
+REFUSED = 4403  # a websocket code of our own
+PHONE = "phone"  # of the cookie: the token of a phone that was paired, one for all sessions
 
 
 def setting_of(studio: Studio, head: Revision) -> str:
@@ -64,7 +67,8 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
     found = studio.backroom.found(errand.key)
     content: dict[str, Any] = {
         "head": head, "run": run, "computed": found, "stand": studio.backroom.stand(errand.key),
-        "pending": not (found and found.finished), "code": studio.shows.of(head.session).code,
+        "pending": not (found and found.finished),
+        "code": studio.pairings.code(head.session), "phones": studio.pairings.count(head.session),
         "led": [_told(each) for each in studio.led.of(head.session)[:10]], "tracks": list(Track),
         "address": studio.settings.address,
     }  # fmt: skip
@@ -123,9 +127,42 @@ async def prompter(request: Request) -> Response:
 
 
 async def remote(request: Request) -> Response:
-    """A phone that steers, once it knows the code."""
-    head = await run_in_threadpool(studio_of(request).sessions.head, request.path_params["session"])
-    return page(request, "remote.html", head=head)
+    """A phone that steers, once it is paired."""
+    studio = studio_of(request)
+    head = await run_in_threadpool(studio.sessions.head, request.path_params["session"])
+    paired = await run_in_threadpool(_paired, studio, head.session, request.session)
+    return page(request, "remote.html", head=head, paired=paired)
+
+
+def _paired(studio: Studio, session: str, cookie: Mapping[str, Any]) -> bool:
+    phone = cookie.get(PHONE, "")
+    return bool(phone) and studio.pairings.paired(session, phone)
+
+
+async def pair(request: Request) -> Response:
+    """The code is looked at, slower after each wrong one from the same address; the right one makes this phone's own
+    token, in its cookie, so that it needs no code again.
+    """
+    form, studio = await posted(request), studio_of(request)
+    session, address = request.path_params["session"], request.client.host if request.client else ""
+    wait_s = studio.wrong_codes.wait_s(address)
+    if wait_s:
+        return Response(status_code=429, headers={"Retry-After": str(ceil(wait_s))})
+    code = await run_in_threadpool(studio.pairings.code, session)
+    if not studio.wrong_codes.right(address, form.get("code", "").strip(), code):
+        return Response(status_code=403, headers={"Retry-After": str(ceil(studio.wrong_codes.wait_s(address)))})
+    phone = request.session.setdefault(PHONE, secrets.token_urlsafe(32))
+    await run_in_threadpool(studio.pairings.pair, session, phone)
+    return Response(status_code=204)
+
+
+async def unpair(request: Request) -> Response:
+    """No phone steers this session any more; the code is another one."""
+    await posted(request)
+    studio, session = studio_of(request), request.path_params["session"]
+    await run_in_threadpool(studio.pairings.revoke, session)
+    await studio.shows.of(session).unpair(REFUSED)
+    return await ready(request)
 
 
 async def part(request: Request) -> Response:
@@ -194,13 +231,16 @@ async def live(socket: WebSocket) -> None:
         return
     await run_in_threadpool(studio.sessions.head, session)
     show = studio.shows.of(session)
-    paired = show.knows(socket.query_params.get("code", "")) if role == Role.REMOTE else socket.session.get("token")
-    if not paired or len(show.screens) >= MOST_SCREENS:
+    if (role != Role.REMOTE and not socket.session.get("token")) or len(show.screens) >= MOST_SCREENS:
         await socket.close(REFUSED)
         return
     await socket.accept()
+    if role == Role.REMOTE and not await run_in_threadpool(_paired, studio, session, socket.session):
+        await socket.close(REFUSED)  # only a line that was open can say why it was closed
+        return
+    stands = socket.query_params.get("stands", "")
     try:
-        await show.join(socket, Role(role))
+        await show.join(socket, Role(role), Stands(stands) if stands in list(Stands) else Stands.NEW)
         while True:
             said = await socket.receive_text()
             if not let_in(studio.settings, socket.scope):  # since somebody left, or changed the passphrase
@@ -210,18 +250,20 @@ async def live(socket: WebSocket) -> None:
     except (WebSocketDisconnect, RuntimeError, KeyError):
         pass  # gone, or it spoke in bytes
     finally:
-        show.leave(socket)
+        await show.leave(socket)
 
 
 PATH = "/session/{session}"
 ROUTES = [
     Route(f"{PATH}/lead", ready),
     Route(f"{PATH}/lead/stop", stop, methods=["POST"]),
+    Route(f"{PATH}/lead/unpair", unpair, methods=["POST"]),
     Route(f"{PATH}/stage", stage),
     Route(f"{PATH}/stage/run.json", run_sheet),
     Route(f"{PATH}/stage/{{kind}}/{{number:int}}", part),
     Route(f"{PATH}/prompter", prompter),
-    Route(f"{PATH}/remote", remote),
+    Route(f"{PATH}/remote", remote, methods=["GET"]),
+    Route(f"{PATH}/remote", pair, methods=["POST"]),
     Route(f"{PATH}/log", log, methods=["POST"]),
 ]
 LIVE = [WebSocketRoute(f"{PATH}/live", live)]

@@ -2,37 +2,48 @@
 import { mountFigure } from "./figure.js";
 import { makeBeeps } from "./stage/beeps.js";
 import { makeClock } from "./stage/clock.js";
+import { fit } from "./stage/fit.js";
 import { makeKept } from "./stage/kept.js";
+import { showLadder, turnLadder } from "./stage/ladder.js";
 import { makeLine } from "./stage/line.js";
 import { makeLog } from "./stage/log.js";
+import { makePictures } from "./stage/pictures.js";
+import { makeScore } from "./stage/score.js";
 import { makeShow } from "./stage/show.js";
 import { makeSides } from "./stage/sides.js";
+import { clockWords, makeWords } from "./stage/words.js";
 
 const $ = (id) => document.getElementById(id);
 const { session, revision, setting, track, token } = document.body.dataset;
 const speed = Number(document.body.dataset.speed);
 const LOST = "Other screens can't be reached; the stage goes on.";
+const OTHER = "Another version of this session is led; it is not shown here.", OPEN = "Open that version here";
+const LOOKING = "Another screen leads; this one looks on.";
 const DONE = "Done. Well done, everyone.";
-const STRIP = 76; // of the score, in its own units: down to the names; what is below them is too small on a screen
-const EARLY_MS = 12_000, LESS_MS = 180_000; // the next move is shown so early; "three minutes less"
+const LESS_MS = 180_000; // "three minutes less"
 const ASKED_MS = 10_000; // a question waits so long; chosen, because it takes some four seconds to read
 const BEAT_MS = 2000; // so often the other screens hear that the stage is there; chosen, because one who waits counts so
 const KEEP_MS = 1000; // a stage that breaks off loses no more than this
-const SMALLEST = 0.6, STEP = 0.05; // of the letters, where words are long; chosen, because that is still twice of print
+const APART_MS = 400; // a screen that looks on is set right when it is so far off; chosen, because nobody sees less
+const SILENT_MS = 6000; // chosen, because a stage that is there has then missed three of its beats
+const WAIT_MS = 1500; // for the studio to say who leads; chosen, because a line on a slow net is open by then
 const FITTED = ["name", "side", "soon", "cue"];
 const sheet = await (await fetch(`/session/${session}/stage/run.json?of=${setting}`)).json();
 const show = makeShow(sheet);
 const log = makeLog(session, revision, token);
 const sides = makeSides(show);
+const said = makeWords(show, sides);
 const kept = makeKept(session, setting);
-const motions = new Map();
 const cuts = []; // the sets of each cut, the last one to be undone first
+const pictures = makePictures(sheet.cells, (kind, number) => `/session/${session}/stage/${kind}/${number}?of=${setting}`, arrived);
+const score = makeScore($("score"), sheet);
 let audio = null, clock = makeClock(null, speed), beeps = null, figure = null, wake = null;
-let shown = { cell: null, side: "", system: null }, told = "", frame = 0, ended = false;
+let shown = { cell: null, side: "", motion: null, came: 0 }, told = "", frame = 0, ended = false, begun = false;
+let waits = false, withoutPictures = false, coming = ""; // Start was pressed before all were there; what was said of them
+let stands = "new", booted = false, leader = null, gone = false; // whether this screen leads or looks on; what the one that leads said
 let brokenOff = 0; // when on the wall the stage before this one was there last
 let asked = null, asking = 0, cutWords = ""; // what "three minutes less" would take, and how long that is still asked
 
-const clockWords = (ms) => { const s = Math.max(0, Math.ceil(ms / 1000)); return `${Math.floor(s / 60)}:${String(s % 60).padStart(2, "0")}`; };
 const put = (id, words) => { if ($(id).textContent !== words) { $(id).textContent = words; return true; } return false; };
 
 // ---- Drawing what is true now; one loop, however often it is woken.
@@ -51,111 +62,42 @@ function draw() {
   put("left", `${clockWords(show.totalMs - ms)} left`);
   put("count", String(count.rep ?? count.seconds));
   put("of", count.rep ? `of ${count.of}` : span.kind === "work" ? "seconds left" : "seconds");
-  words({ name: nameOf(span, cell), side: sideWords(span, cell), next: nextWords(ms, span), kit: kitWords(ms, span, cell), cue: show.cueAt(track, ms)?.[3] ?? "" });
+  words({ name: said.name(span, cell), side: said.side(span, cell), next: said.next(ms, span), kit: said.kit(ms, span, cell), cue: show.cueAt(track, ms)?.[3] ?? "" });
   picture(cell, show.sideAt(ms));
-  score(ms);
+  score(sheetMs(ms));
   steps(ms, span);
   tell();
 }
-// Long words are made smaller; their places keep their size, so that nothing beside them moves.
 function words(found) {
   const changed = Object.entries(found).filter(([id, each]) => put(id, each));
   if (changed.length) FITTED.forEach((id) => fit($(id)));
-}
-function fit(box) {
-  box.style.fontSize = "";
-  const whole = parseFloat(getComputedStyle(box).fontSize);
-  const over = () => box.scrollHeight > box.clientHeight + 1 || box.scrollWidth > box.clientWidth + 1;
-  for (let share = 1 - STEP; share >= SMALLEST && over(); share -= STEP) box.style.fontSize = `${whole * share}px`;
 }
 // What the leader may still do: undo a cut, dismiss a side that is owed.
 function steps(ms, span) {
   $("undo").hidden = !undoable(ms);
   if ($("undo").hidden && cutWords && $("line").textContent === cutWords) say("");
-  put("owed", owedWords(span));
+  put("owed", said.owed(span));
   $("waive").hidden = !$("owed").textContent;
 }
-function nameOf(span, cell) {
-  if (!cell) return { announcement: "Listen" }[span.kind] ?? span.block;
-  return span.kind === "work" ? cell.name : `Get ready: ${cell.name}`;
-}
-function sideWords(span, cell) {
-  if (span.side) return span.side.toUpperCase();
-  if (span.kind === "side switch") return span.text.toUpperCase();
-  const first = cell && span.kind !== "work" ? show.firstSide(span.cell) : "";
-  return first ? `${first.toUpperCase()}${cell.sides === 2 ? " FIRST" : ""}` : "";
-}
-function nextWords(ms, span) {
-  const next = show.nextSet(ms), cell = show.cellOf(next);
-  const soon = cell && (next.at - ms < EARLY_MS || !show.cellOf(span)); // while one set is got ready for, no other is named
-  return soon ? `Next: ${cell.name}${cell.load ? `, ${cell.load}` : ""}.` : "";
-}
-function owedWords(span) {
-  const found = sides.owed(span.cell).map(([cell, side]) => `${sheet.cells[cell].move}: the ${side} side is still owed.`);
-  return found.join(" ");
-}
-function kitWords(ms, span, cell) {
-  if (span.kit?.length) return `Fetch: ${span.kit.join(", ")}`;
-  return cell?.load && span.kind !== "work" ? `With ${cell.load}` : "";
-}
-
-// The figures with the side working that the words name: one that was solved on the other side is turned.
-async function picture(cell, side) {
-  if (shown.cell === cell && shown.side === side) return;
-  if (shown.cell !== cell) ladder(cell);
-  Object.assign(shown, { cell, side });
-  $("ladder").querySelectorAll("img").forEach((each) => each.classList.toggle("turned", each.dataset.turned === side));
+// The figures with the side working that the words name: one that was solved on the other side is turned. One that is
+// not there leaves its place to the words, and nothing of the one before it.
+function picture(cell, side) {
+  const motion = cell ? pictures.motion(cell.motion) : null;
+  const same = shown.cell === cell && shown.side === side;
+  if (shown.cell !== cell || shown.came !== pictures.came) { showLadder($("ladder"), cell?.rungs ?? [], pictures); fit($("ladder")); }
+  turnLadder($("ladder"), side);
+  shown.came = pictures.came;
+  if (same && shown.motion === motion) return;
+  Object.assign(shown, { cell, side, motion });
   figure?.destroy();
   figure = null;
-  $("figure").classList.toggle("gone", !cell || cell.motion < 0);
-  if (!cell || cell.motion < 0) return;
-  if (!motions.has(cell.motion)) motions.set(cell.motion, fetch(`/session/${session}/stage/motion/${cell.motion}?of=${setting}`).then((answer) => answer.json()));
-  try {
-    const motion = await motions.get(cell.motion);
-    if (shown.cell !== cell || shown.side !== side) return;
-    figure = mountFigure($("figure"), motion, { playing: clock.playing, speed: Math.min(speed, 4), mirrored: cell.turned === side });
-  } catch { motions.delete(cell.motion); }
+  $("figure").width = 0; // nothing of what was drawn stays
+  $("figure").classList.toggle("gone", !motion);
+  const bare = Boolean(cell) && !motion;
+  if (document.body.classList.toggle("bare", bare) !== shown.bare) { shown.bare = bare; fitAll(); }
+  if (motion) figure = mountFigure($("figure"), motion, { playing: clock.playing, speed: Math.min(speed, 4), mirrored: cell.turned === side });
 }
-function ladder(cell) {
-  $("ladder").replaceChildren(...(cell?.rungs ?? []).map((rung) => {
-    const item = document.createElement("li");
-    const words = document.createElement("p");
-    const kind = document.createElement("b");
-    kind.textContent = `${rung.kind}: `;
-    words.append(kind, `${rung.name}${rung.load ? `, ${rung.load}` : ""}`);
-    if (rung.picture >= 0) {
-      const picture = document.createElement("img");
-      Object.assign(picture, { src: `/session/${session}/stage/still/${rung.picture}?of=${setting}`, alt: "" });
-      picture.dataset.turned = rung.turned;
-      item.append(picture);
-    }
-    item.append(words);
-    return item;
-  }));
-  fit($("ladder"));
-}
-
-// ---- The score, a system at a time, with the line that is now. What was cut makes the clock run ahead of it.
-function score(ms) {
-  if (!$("score").firstElementChild) $("score").innerHTML = sheet.score;
-  const svg = $("score").firstElementChild;
-  const onSheet = sheetMs(ms);
-  const system = sheet.systems.find((each) => onSheet < each.end) ?? sheet.systems.at(-1);
-  if (shown.system !== system) {
-    shown.system = system;
-    svg.setAttribute("viewBox", `0 ${system.top - 5} ${system.width} ${STRIP}`);
-    svg.setAttribute("preserveAspectRatio", "xMidYMin meet");
-    shown.line?.remove();
-    shown.line = document.createElementNS("http://www.w3.org/2000/svg", "line");
-    shown.line.setAttribute("class", "now-line");
-    shown.line.setAttribute("y1", system.top - 12);
-    shown.line.setAttribute("y2", system.top + system.high);
-    svg.append(shown.line);
-  }
-  const x = system.left + (Math.min(Math.max(onSheet, system.at), system.end) - system.at) * system.per_ms;
-  shown.line.setAttribute("x1", x);
-  shown.line.setAttribute("x2", x);
-}
+// Where the sheet has a moment: what was cut makes the clock run ahead of it.
 function sheetMs(ms) {
   const place = show.indexAt(ms), span = show.spans[place];
   const there = sheet.spans.filter((each) => each.cell === undefined || !show.gone.includes(each.cell))[place];
@@ -164,24 +106,26 @@ function sheetMs(ms) {
 
 // ---- What was done.
 function note(bouts) {
-  for (const span of bouts) log.note("set", span.end, show.cellOf(span)?.ref ?? "");
+  if (!log.resting) for (const span of bouts) log.note("set", span.end, show.cellOf(span)?.ref ?? "");
 }
 function keep() {
-  if (!log.resting && !ended) kept.state = { ms: clock.nowMs(), cuts, sides: sides.kept, log: log.kept };
+  if (log.begun && !log.resting && !ended) kept.state = { ms: clock.nowMs(), cuts, sides: sides.kept, log: log.kept };
 }
 function takeUp(state) {
-  show.uncut(show.gone);
-  show.cut(state.cuts.flat());
-  cuts.splice(0, cuts.length, ...state.cuts);
+  cutAgain(state.cuts);
   sides.kept = state.sides;
   log.kept = state.log;
   clock.seek(state.ms);
 }
+function cutAgain(found) {
+  show.uncut(show.gone);
+  show.cut(found.flat());
+  cuts.splice(0, cuts.length, ...found);
+}
 
 // ---- Steering.
 function start() {
-  audio = new AudioContext();
-  audio.resume();
+  begun = true;
   const from = clock.nowMs();
   clock = makeClock(audio, speed);
   clock.seek(from);
@@ -195,39 +139,44 @@ function again(from) {
   log.note("left", from, "", brokenOff);
   log.note("again", from);
 }
-function wakeUp() {
-  const state = kept.state;
-  if (state?.log.id === log.kept.id) takeUp(state);
-  log.wake();
-}
 async function go() {
   if (ended || $("emergency").open) return;
-  if (log.resting) { wakeUp(); say(""); }
   $("resume").close();
-  if (!audio) start();
+  audio ??= new AudioContext(); // at the press of a key, or the browser would keep it silent
+  audio.resume();
+  if (!begun && pictures.asking && !withoutPictures) { waits = true; return sayPictures(); }
+  waits = false;
+  if (!begun) start();
   await audio.resume();
-  if ($("emergency").open || clock.playing) return; // the card came while the sound was woken
+  if ($("emergency").open || clock.playing || log.resting) return; // the card came while the sound was woken
   clock.go();
   beeps.take(show.beeps);
   log.note("go", clock.nowMs());
-  $("paused").close();
+  sayPictures();
+  markPause();
   put("go", "Pause");
   figure?.play();
   try { wake = await navigator.wakeLock?.request("screen"); } catch { wake = null; }
   wakeLoop();
 }
-function pause({ card = true } = {}) {
+function pause() {
   if (!clock.playing) return;
   clock.pause();
-  beeps.take([]);
-  log.note("pause", clock.nowMs());
+  beeps?.take([]);
+  if (!log.resting) log.note("pause", clock.nowMs());
   log.send();
   keep();
   figure?.pause();
   put("go", "Go on");
   wake?.release?.();
-  if (card && !$("paused").open) $("paused").showModal();
+  markPause();
   draw();
+}
+// Whatever else was on the screen: while a show that has begun stands still, the mark with the way to go on is there.
+function markPause() {
+  const still = log.begun && !clock.playing && !ended && !log.resting && !$("emergency").open && !$("resume").open;
+  if (still && !$("paused").open) $("paused").show();
+  else if (!still) $("paused").close();
 }
 function jump(ms, what) {
   const from = Math.min(clock.nowMs(), show.totalMs), to = Math.min(ms, show.totalMs);
@@ -242,6 +191,27 @@ function jump(ms, what) {
 function skip() {
   const ms = clock.nowMs(), next = show.nextSet(ms);
   if (!ended) jump(next ? next.at : show.totalMs, "skip");
+}
+
+// ---- The pictures: Start waits for them, or does without.
+function arrived() {
+  const waited = waits && !pictures.asking;
+  sayPictures();
+  draw();
+  if (waited && pictures.came === pictures.total) go();
+  if (waited) waits = false;
+}
+function sayPictures() {
+  $("without").hidden = !(waits && pictures.asking);
+  if (!["", coming].includes($("line").textContent)) return;
+  coming = begun ? "" : picturesWords();
+  say(coming);
+}
+function picturesWords() {
+  const { came, total, asking } = pictures;
+  if (asking) return `${waits ? "It starts when all pictures are here" : "Pictures"}: ${came} of ${total}.`;
+  const missing = total - came;
+  return missing ? `${missing} of ${total} pictures did not come and ${missing === 1 ? "is" : "are"} asked for again. Start goes without.` : "";
 }
 
 // ---- Three minutes less: asked first, done at the second press, undone while nothing of it has passed.
@@ -282,7 +252,6 @@ function undo() {
 }
 function changed(words) {
   if (clock.playing) beeps.take(show.beeps);
-  shown.system = null;
   keep();
   say(words);
   draw();
@@ -293,12 +262,12 @@ function waive() {
   draw();
 }
 function card() {
-  pause({ card: false });
-  leave();
   if ($("emergency").open) return;
   $("emergency").showModal();
   $("emergency").scrollTop = 0;
-  tell();
+  if (!log.resting) pause();
+  markPause();
+  leave();
 }
 
 // ---- The end, and back from it.
@@ -309,15 +278,16 @@ function end() {
   clock.seek(show.totalMs);
   leave();
   wake?.release?.();
-  $("paused").close();
+  markPause();
   picture(null, "");
-  score(show.totalMs);
+  score(sheetMs(show.totalMs));
   for (const id of ["block", "count", "of"]) put(id, "");
   put("left", `${clockWords(0)} left`);
   words({ name: DONE, side: "", next: "", kit: "", cue: "" });
   steps(show.totalMs, {});
   put("go", "Done");
   $("go").disabled = true;
+  if (log.resting) return;
   log.note("end", show.totalMs);
   log.send();
   kept.clear();
@@ -329,23 +299,20 @@ function unend() {
   put("go", "Go on");
 }
 function say(words) { put("line", words); }
-function rest() {
-  pause({ card: false });
-  log.rest();
-  say("Another screen leads now.");
-}
 
 const back = () => jump(show.startOf(Math.min(clock.nowMs(), show.totalMs), 2000 * speed), "back");
-const orders = { pause, go, toggle: () => (clock.playing ? pause() : go()), back, skip, less, undo, waive, card, rest };
+const orders = { pause, go, toggle: () => (clock.playing ? pause() : go()), back, skip, less, undo, waive, card };
 const keys = { " ": "toggle", k: "toggle", b: "toggle", ".": "toggle", ArrowRight: "skip", PageDown: "skip", ArrowLeft: "back", PageUp: "back", t: "less", u: "undo", o: "waive", e: "card" };
-// Under the emergency card nothing steers; before a show is taken up again, only what takes it up.
+// Under the emergency card nothing steers, nor does a screen that looks on; before a show is taken up again, only what
+// takes it up.
 function steer(name) {
-  const open = name === "rest" || (!$("emergency").open && (!$("resume").open || ["go", "toggle", "card"].includes(name)));
-  if (open) orders[name]?.();
+  const open = !$("emergency").open && (!$("resume").open || ["go", "toggle", "card"].includes(name));
+  if (open && (!log.resting || name === "card")) orders[name]?.();
 }
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.metaKey || event.altKey || $("emergency").open) return;
+  if (event.ctrlKey || event.metaKey || event.altKey || $("emergency").open ) return;
   const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+  if ($("elsewhere").open && key !== "e") return;
   if (key === " " && event.target.closest?.("button") && event.target.id !== "go") return;
   if (orders[keys[key]]) { event.preventDefault(); steer(keys[key]); }
   else if (key === "Escape") leave();
@@ -354,9 +321,10 @@ document.addEventListener("keydown", (event) => {
 });
 $("go").addEventListener("click", () => steer("toggle"));
 $("go").addEventListener("keydown", (event) => { if (event.key === " ") event.preventDefault(); });
-$("on").addEventListener("click", go);
+$("on").addEventListener("click", () => steer("go"));
+$("without").addEventListener("click", () => { withoutPictures = true; go(); });
 $("close").addEventListener("click", () => $("emergency").close());
-$("emergency").addEventListener("close", tell);
+$("emergency").addEventListener("close", () => { markPause(); tell(); });
 for (const id of ["back", "skip", "less", "undo", "waive", "card"]) $(id).addEventListener("click", () => steer(id));
 $("sound").addEventListener("click", () => {
   const on = $("sound").getAttribute("aria-pressed") !== "true";
@@ -369,46 +337,135 @@ document.addEventListener("visibilitychange", async () => {
   if (document.visibilityState === "visible" && clock.playing) { try { wake = await navigator.wakeLock?.request("screen"); } catch { wake = null; } draw(); }
 });
 $("stop").append(...sheet.stop.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
+const fitAll = () => [...FITTED, "ladder"].forEach((id) => fit($(id)));
+addEventListener("resize", fitAll);
+document.fonts.ready.then(fitAll);
 
-// ---- The other screens.
-const line = makeLine(session, "stage", (message) => steer(message.do), {
+// ---- The other screens. One stage leads; another one looks on, until it takes over.
+const heard = { // what the line says
+  here: ({ lead, silent_ms: silent }) => (lead ? leads() : stands === "looks" || ask(elsewhereWords(silent))),
+  state: follow,
+  rest: () => ask("Another screen has taken over, and leads now."),
+  free: freed,
+};
+const line = makeLine(session, "stage", (message) => (message.do && message.do !== "rest" ? steer(message.do) : heard[message.is ?? message.do]?.(message)), {
+  stands: () => (stands === "leads" && !begun && !log.begun ? "new" : stands),
   changed(what) {
     told = "";
-    if (what === "lost") say(LOST);
+    if (what === "lost") { boot(); say(LOST); }
     else if ($("line").textContent === LOST) say("");
   },
 });
+function leads() {
+  if (stands === "looks") return; // it was asked, and looks on
+  stands = "leads";
+  boot();
+}
+function elsewhereWords(silent) {
+  const since = silent > SILENT_MS ? ` It has said nothing for ${Math.round(silent / 1000)} s.` : "";
+  return `This session is open on another screen, and that one leads.${since}`;
+}
+// It looks on and says so; the leader is asked whether she wants the lead here.
+function ask(why) {
+  if (stands !== "looks") { pause(); waits = false; }
+  stands = "looks";
+  log.rest();
+  $("resume").close();
+  markPause();
+  document.body.classList.add("looking");
+  put("elsewhere-words", why);
+  put("take", "Take over here");
+  say(LOOKING);
+  if (!$("elsewhere").open) $("elsewhere").showModal();
+}
+function follow(state) {
+  if (stands !== "looks") return;
+  leader = { ...state, at: Date.now() };
+  if (gone) { gone = false; $("elsewhere").close(); } // it was only its line
+  if (state.setting !== setting) { put("take", OPEN); put("over", OPEN); return say(OTHER); }
+  if (JSON.stringify(state.cuts) !== JSON.stringify(cuts)) cutAgain(state.cuts);
+  sides.kept = state.sides;
+  if (ended && !state.ended) unend();
+  if (Math.abs(clock.nowMs() - state.ms) > APART_MS) clock.seek(state.ms);
+  if (state.playing) clock.go(); else clock.pause();
+  if (state.playing) figure?.play(); else figure?.pause();
+  if ($("line").textContent !== LOST) say(state.card ? `${LOOKING} The emergency card is open there.` : state.playing || state.ended ? LOOKING : `${LOOKING} It stands still there.`);
+  draw();
+  wakeLoop();
+}
+function freed() {
+  if (stands !== "looks") return;
+  clock.pause();
+  figure?.pause();
+  if (!leader) { $("elsewhere").close(); return take(); } // it was only the one before this that went
+  gone = true;
+  ask(`The screen that led does not answer any more; at ${clockWords(show.totalMs - clock.nowMs())} left it was there.`);
+  put("take", "Take it back here");
+}
+function take() {
+  if (leader && leader.setting !== setting) return location.assign(`${location.pathname}?of=${leader.setting}&track=${track}`);
+  const mine = kept.state, played = leader?.playing;
+  $("elsewhere").close();
+  document.body.classList.remove("looking");
+  stands = "leads";
+  log.wake();
+  if (mine && leader?.begun) log.kept = mine.log;
+  brokenOff = leader?.at ?? 0;
+  if (leader?.begun && begun) again(clock.nowMs());
+  line.send({ do: "lead" });
+  say("");
+  told = "";
+  if (!leader) return boot();
+  put("go", leader.begun ? "Go on" : "Start");
+  leader = null;
+  if (played) return go();
+  markPause();
+  draw();
+}
+$("look").addEventListener("click", () => $("elsewhere").close());
+$("take").addEventListener("click", take);
+$("over").addEventListener("click", take);
+
 function tell() {
   if (log.resting) return; // another stage speaks
   const ms = Math.min(clock.nowMs(), show.totalMs), span = show.spanAt(ms), count = show.count(ms);
   const state = {
-    is: "state", ms: Math.round(ms / 1000) * 1000, playing: clock.playing, ended, card: $("emergency").open,
+    is: "state", setting, begun: log.begun, cuts, sides: sides.kept, playing: clock.playing, ended, card: $("emergency").open,
     name: $("name").textContent, side: ended ? "" : span.side ?? "", moves: ended ? "" : span.moves ?? "",
     left: clockWords(show.totalMs - ms), count: count.rep ? `${count.rep} of ${count.of}` : `${count.seconds} s`, cue: $("cue").textContent,
     coming: show.cuesFrom(track, ms, 4).map(([at, , , text]) => [Math.round((at - ms) / 1000), text]),
     says: [$("line").textContent, $("owed").textContent].filter(Boolean).join(" "),
   };
-  const words = JSON.stringify(state);
+  const words = JSON.stringify({ ...state, sides: 0 });
   if (words === told) return;
   told = words;
-  line.send(state);
+  line.send({ ...state, ms: Math.round(ms) });
 }
-setInterval(() => { if (audio) keep(); }, KEEP_MS);
-setInterval(() => { told = ""; draw(); }, BEAT_MS);
-const fitAll = () => [...FITTED, "ladder"].forEach((id) => fit($(id)));
-addEventListener("resize", fitAll);
-document.fonts.ready.then(fitAll);
+setInterval(() => { if (begun) keep(); }, KEEP_MS);
+setInterval(() => {
+  told = "";
+  draw();
+  if (leader && !gone && Date.now() - leader.at > SILENT_MS) freed();
+}, BEAT_MS);
 
-// ---- A show that was broken off stands where it was, and is gone on with or begun anew.
+// ---- A show that was broken off stands where it was, and is gone on with or begun anew; but not while another leads it.
+function boot() {
+  if (booted || stands === "looks") return;
+  booted = true;
+  if (kept.state) offer(kept.state);
+}
 function offer(state) {
   takeUp(state);
   brokenOff = state.wall_ms;
   put("go", "Go on");
   put("resume-on", `Go on at ${clockWords(state.ms)}`);
   $("resume").showModal();
+  draw();
 }
+$("resume").addEventListener("close", markPause);
 $("resume-on").addEventListener("click", go);
 $("resume-anew").addEventListener("click", () => { kept.clear(); location.reload(); });
-if (kept.state) offer(kept.state);
+setTimeout(boot, WAIT_MS);
+sayPictures();
 draw();
-window.stage = { clock: () => clock, show, go, pause, draw };
+window.stage = { clock: () => clock, figure: () => figure, show, pictures, go, pause, draw };

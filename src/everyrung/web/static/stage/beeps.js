@@ -2,11 +2,11 @@
 // busy moves one.
 
 const AHEAD_MS = 350;
+const worker = new Worker(new URL("./tick.js", import.meta.url), { type: "module" }); // with the page: Start needs no studio
 
 // `tones` are the run sheet's: Hz, s and amplitude by kind, the same that the sound files have.
 export function makeBeeps(audio, clock, tones, speed = 1) {
   let list = [], next = 0, on = true, waiting = [];
-  const worker = new Worker(new URL("./tick.js", import.meta.url), { type: "module" });
 
   function sound(kind, at) {
     const [pitch, length, amplitude] = tones[kind];

@@ -1,20 +1,29 @@
 // The line to the other screens: it comes back by itself, and the stage goes on without it.
 
-export function makeLine(session, role, heard, { code = "", changed = () => {} } = {}) {
-  let socket = null, wait = 500, closed = false;
+const FIRST_MS = 500, LONGEST_MS = 5000; // between two tries; chosen, because a coach who looks counts so far
+const REFUSED = 4403; // the studio's own code
+
+// `stands` says how a stage stands to the lead: "new", "leads" or "looks".
+export function makeLine(session, role, heard, { stands = () => "", changed = () => {} } = {}) {
+  let socket = null, wait = FIRST_MS, closed = false, later = 0;
   function open() {
+    later = 0;
     const scheme = location.protocol === "https:" ? "wss" : "ws";
-    socket = new WebSocket(`${scheme}://${location.host}/session/${session}/live?as=${role}&code=${code}`);
-    socket.onopen = () => { wait = 500; changed("open"); };
+    socket = new WebSocket(`${scheme}://${location.host}/session/${session}/live?as=${role}&stands=${stands()}`);
+    socket.onopen = () => { wait = FIRST_MS; changed("open"); };
     socket.onmessage = (event) => heard(JSON.parse(event.data));
     socket.onclose = (event) => {
       if (closed) return;
-      if (event.code === 4403 || (event.code === 1006 && role === "remote" && wait === 500)) { changed("refused"); return; }
+      if (event.code === REFUSED) { changed("refused"); return; }
       changed("lost");
-      setTimeout(open, wait);
-      wait = Math.min(wait * 2, 5000);
+      later = setTimeout(open, wait);
+      wait = Math.min(wait * 2, LONGEST_MS);
     };
   }
+  // Whoever looks at the screen again, or has a network again, does not wait.
+  const now = () => { if (socket.readyState === WebSocket.CLOSED && !closed && later) { clearTimeout(later); later = 0; open(); } };
+  addEventListener("online", now);
+  document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") now(); });
   open();
   return {
     send(message) { if (socket?.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message)); },

@@ -2,9 +2,12 @@
 import { makeLine } from "./line.js";
 
 const $ = (id) => document.getElementById(id);
-const { session, as } = document.body.dataset;
+const { session, as, token, paired } = document.body.dataset;
 const WAITING = "Waiting for the stage …";
-const said = { lost: "The stage can't be reached; it goes on by itself. Trying again …", open: WAITING, refused: "That code is not right. Look at the Lead screen again." };
+const said = {
+  lost: "The studio can't be reached; the stage goes on by itself. Trying again …", open: WAITING,
+  refused: as === "remote" ? "This phone is not paired. Type the code that the Lead screen shows now." : "Open this again from Lead.",
+};
 const SILENT_MS = 6000; // chosen, because a stage that is there has then missed three of its beats
 let line = null, last = null, heard = 0, silentSince = 0; // states since the line was open; the time of the last one
 
@@ -43,17 +46,42 @@ function silentWords() {
 function put(id, words) { if ($(id).textContent !== words) $(id).textContent = words; }
 setInterval(stands, 1000);
 
-function pair(code) {
+function open() {
   line?.close();
-  line = makeLine(session, as, show, { code, changed(what) {
-    $("line").textContent = said[what];
+  line = makeLine(session, as, show, { changed(what) {
+    put("line", said[what]);
     [heard, silentSince] = [0, what === "open" ? Date.now() : 0];
-    const controls = document.querySelector("footer.controls");
-    if (what === "open") { controls.hidden = false; if ($("pair")) $("pair").hidden = true; }
-    if (what === "refused") { controls.hidden = true; if ($("pair")) { $("pair").hidden = false; $("code").focus(); } }
+    if (what === "open") ask(false);
+    if (what === "refused") ask(true);
   } });
+}
+// A phone either asks for the code or steers.
+function ask(code) {
+  document.querySelector("footer.controls").hidden = code;
+  if (!$("pair")) return;
+  $("pair").hidden = !code;
+  if (code) $("code").focus();
+}
+// The code is looked at by the studio, which makes the phone wait after a wrong one.
+async function pair() {
+  put("line", "Pairing …");
+  const body = new URLSearchParams({ code: $("code").value });
+  try {
+    const answer = await fetch(`/session/${session}/remote`, { method: "POST", body, headers: { "X-Token": token } });
+    if (answer.ok) return open();
+    put("line", pairWords(answer.status, Number(answer.headers.get("Retry-After"))));
+  } catch { put("line", "The studio can't be reached. Try again."); }
+  $("code").select();
+}
+function pairWords(status, waitS) {
+  const then = `In ${waitS} s you can try again.`;
+  if (status === 429) return `Codes from this phone were wrong. ${then}`;
+  if (status === 403 && waitS) return `That is not the code. Look at the Lead screen. ${then}`;
+  return "The studio has been started anew. Load this page again.";
 }
 for (const button of document.querySelectorAll("[data-do]")) button.addEventListener("click", () => line?.send({ do: button.dataset.do }));
 if (as === "remote") {
-  $("pair").addEventListener("submit", (event) => { event.preventDefault(); pair($("code").value); });
-} else pair("");
+  $("pair").addEventListener("submit", (event) => { event.preventDefault(); pair(); });
+  if (!$("pair").hidden) $("code").focus();
+}
+if (as !== "remote" || paired) open();
