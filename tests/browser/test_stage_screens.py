@@ -168,6 +168,7 @@ def test_of_two_stages_one_alone_speaks(stage: Any, session: str) -> None:
     assert other.locator("#go").inner_text() == "Start"
 
 
+@pytest.mark.slow
 def test_a_phone_that_is_paired_stays_so_over_a_restart_and_says_what_to_do_when_it_is_not(
     own_page: Any, served: Any
 ) -> None:
