@@ -26,6 +26,7 @@ ORDER = [Severity.ERROR, Severity.WARNING, Severity.NOTE]
 FEW, MANY = range(4), range(200)
 # Rules whose remedy is none of the plan's: it is for information, or asks for words or another move file.
 NO_REMEDY = {"limit-rung", "held-breath"}
+FULL = {"side-by-round", "side-owed"}  # both sides take longer than the slot of those plans
 
 
 def hold(finding: Finding, remedy: Remedy, before: Run, after: Run) -> None:
@@ -110,7 +111,7 @@ def test_every_rule_broken_alone_has_a_remedy_that_holds(press: Any, rule_cases:
     for text in rule_cases.values():
         mended += press_all(press, text)
     rules = {name.partition("-")[2] for name in rule_cases}
-    assert rules - set(mended) <= NO_REMEDY | {"pattern-balance"}, rules - set(mended)
+    assert rules - set(mended) <= NO_REMEDY | FULL | {"pattern-balance"}, rules - set(mended)
 
 
 @pytest.mark.slow

@@ -39,7 +39,7 @@ class Idle(Backroom):
 @pytest.fixture
 def studio(tmp_path: Path) -> Iterator[Studio]:
     engine = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
-    made = Studio(settings=Settings(folder=tmp_path), engine=engine, backroom=Idle())
+    made = Studio(settings=Settings(folder=tmp_path), engine=engine, backroom=Idle(), trials=Idle())
     yield made
     made.close()
 

@@ -97,7 +97,7 @@ def told(studio: Studio, text: str) -> None:
     """As if the background had tried the remedies of time and checks."""
     expected = Expected(count=USUAL_PEOPLE)
     found = mended(text, Mend(), standard_library(), Asked(), lambda *_: None)
-    studio.backroom.said(studio.errand(text, expected, mend=Mend()), Computed(remedies=found, finished=True))  # type: ignore[attr-defined]
+    studio.trials.said(studio.errand(text, expected, mend=Mend()), Computed(remedies=found, finished=True))  # type: ignore[attr-defined]
 
 
 def buttons(page: str) -> list[tuple[str, dict[str, str]]]:

@@ -34,6 +34,8 @@ def entry_test(case: Case) -> Iterator[Remedy]:
         return
     own = tuple(SetCell(ref=cell.ref, field="entry_test", value=None) for cell in led)
     yield Remedy(words="Ask the rung's own question", edits=own)
+    columns = tuple(SetCell(ref=cells[0].ref, field="entry_test", value=None, column=True) for cells in case.columns)
+    yield Remedy(words="Ask the rung's own question in every round", edits=columns)
     if all(case.before(cell) for cell in led):
         edits = tuple(SetCell(ref=cell.ref, field="entry_test", value=HARDER_TEST) for cell in led)
         yield Remedy(words=f"Ask: {HARDER_TEST}", edits=edits)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from everyrung.compose.case import Case
-from everyrung.compose.doses import set_dose
+from everyrung.compose.doses import LEAST_REPS, set_dose
 from everyrung.compose.remedy import Remedy
 from everyrung.terms.amount import Dose, Per
 from everyrung.terms.edit import OneEdit, SetCell, SetHead
@@ -17,11 +17,20 @@ def both_sides(case: Case) -> Iterator[Remedy]:
     """Both sides in each of the cells, or a number that can be shared out."""
     edits = _both(case.cells)
     yield Remedy(words="Both sides, left then right", edits=edits)
+    half = tuple(edit for cell in case.cells for edit in set_dose(cell, _half(cell)))
+    if half:  # both sides take twice the time, which the slot may not have
+        yield Remedy(words="Both sides, left then right, with half as many each", edits=(*edits, *half))
     for cell in case.cells:
         if cell.dose.per is Per.ALL and cell.dose.reps and cell.dose.reps % 2:
             for reps in (cell.dose.reps + 1, cell.dose.reps - 1):
                 dose = Dose(reps=reps, per=Per.ALL)
                 yield Remedy(words=f"{dose}, so that both sides get the same", edits=set_dose(cell, dose))
+
+
+def _half(cell: Cell) -> Dose | None:
+    """Half the repetitions of a side, rounded up; None where that is too few, or nothing is counted."""
+    reps = -(-(cell.dose.reps or 0) // 2)
+    return Dose(reps=reps, per=Per.SIDE) if reps >= LEAST_REPS and cell.dose.per is not Per.ALL else None
 
 
 def _both(cells: Sequence[Cell]) -> tuple[OneEdit, ...]:

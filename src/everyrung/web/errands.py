@@ -102,9 +102,6 @@ class Outdated(Exception):
 
 def work(errands: Connection, answers: Connection, wanted: "Synchronized[int]") -> None:
     """The background process: takes errands until the pipe ends. `wanted` is the number of the errand waited for."""
-    from everyrung.body.bodies import reference_grid
-
-    reference_grid()  # the engine is loaded before the first errand comes
     while True:
         try:
             number, errand = errands.recv()

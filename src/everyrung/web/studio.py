@@ -38,11 +38,12 @@ Pictured = tuple[Rung, Load | None, BodySize | None]
 
 @dataclass(slots=True, kw_only=True)
 class Studio:
-    """What one running studio has."""
+    """What one running studio has; `trials` is a background for remedies that need no bodies: nothing long is in it."""
 
     settings: Settings
     engine: Engine
     backroom: Backroom = field(default_factory=Backroom)
+    trials: Backroom = field(default_factory=Backroom)
     tries: Tries = field(default_factory=Tries)
     shows: Shows = field(default_factory=Shows)
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
@@ -109,6 +110,7 @@ class Studio:
     def close(self) -> None:
         """Ends the background and lets go of the database."""
         self.backroom.close()
+        self.trials.close()
         self.engine.dispose()
 
 

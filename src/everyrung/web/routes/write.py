@@ -90,30 +90,30 @@ def _moves(studio: Studio) -> dict[MoveKind, list[tuple[str, str]]]:
     return found
 
 
-_WANTED = ("mend", "write", "mend-more")  # of the background, in this order; each is a place of its own there
-
-
 def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     """What there is of a version's bodies, audience and remedies; asked for, if nobody has yet.
 
-    The remedies of time and checks come first, for they take seconds; those of bodies and people when those are in.
+    The remedies of time and checks have a background of their own, for they take seconds; those of bodies and people
+    are tried when both are in.
     """
     expected = Expected(count=USUAL_PEOPLE)
-    asked = studio.errand(head.text, expected)
-    computed = studio.backroom.found(asked.key)
+    bodies = studio.errand(head.text, expected)
+    computed = studio.backroom.found(bodies.key)
     whole = computed is not None and computed.finished
-    mends = [studio.errand(head.text, expected, mend=Mend())]
+    mends = [(studio.trials, studio.errand(head.text, expected, mend=Mend()))]
     if computed and whole and computed.findings:
-        mends.append(studio.errand(head.text, expected, mend=Mend(known=computed.findings)))
-    for what, errand in zip(_WANTED, (mends[0], asked, *mends[1:]), strict=False):
-        studio.backroom.want(f"{what}/{head.session}", errand)
-    tried = [found for each in mends if (found := studio.backroom.found(each.key))]
-    stands = [stand for each in (asked, *mends[::-1]) if (stand := studio.backroom.stand(each.key))]
+        mends.append((studio.backroom, studio.errand(head.text, expected, mend=Mend(known=computed.findings))))
+    studio.backroom.want(f"write/{head.session}", bodies)
+    for room, errand in mends:
+        room.want(f"mend/{head.session}", errand)
+    tried = [found for room, errand in mends if (found := room.found(errand.key))]
+    waiting = [(studio.backroom, bodies), *mends[1:], *mends[:1]]
+    stands = (stand for room, errand in waiting if (stand := room.stand(errand.key)))
     return {
         "head": head,
         "computed": computed,
         "remedies": {name: each for found in tried for name, each in found.remedies.items()},
-        "stand": stands[0] if stands else None,
+        "stand": next(stands, None),
         "seen": f"{_has(computed)}{len(tried)}",
         "pending": not whole or len(tried) < len(mends),
     }
@@ -194,8 +194,10 @@ def _has(found: Computed | None) -> str:
 async def stop(request: Request) -> Response:
     """Gives up what the background computes for this session."""
     await posted(request)
-    for what in _WANTED:
-        studio_of(request).backroom.leave(f"{what}/{request.path_params['session']}")
+    studio, session = studio_of(request), request.path_params["session"]
+    studio.trials.leave(f"mend/{session}")
+    for what in ("write", "mend"):
+        studio.backroom.leave(f"{what}/{session}")
     return page(request, "_stopped.html", place="status")
 
 
