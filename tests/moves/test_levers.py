@@ -33,12 +33,11 @@ def test_a_rung_is_its_base_plus_levers() -> None:
     ("tables", "reason"),
     [
         ([{"pause": "2 s"}, {"pause": "3 s"}], "pause set twice"),
-        ([{"pause": "2 s"}, {"pulse": 3}], "a pulse where a pause holds still"),
+        ([{"unilateral": "one side"}], "a move that is worked one side already"),
         ([{"load": "pair"}, {"base": "hand on the wall"}], "3 hands' worth to hold"),
         ([{"surface": "ball held overhead"}, {"load": "one"}], "3 hands' worth to hold"),
         ([{"carry": "at the sides"}], "carrying at the sides with nothing to carry"),
         ([{"load": "pair"}, {"carry": "opposite hand"}], "a pair carried opposite hand"),
-        ([{"unilateral": "one side"}], "a move that is worked one side already"),
         ([{"surface": "ball under the heels"}], "ball under the heels while standing"),
         ([{"pause": "1 s"}, {"swap": "squat"}], "a swap to 'squat' after other levers"),
         ([{"load": "one"}, {"press": "overhead"}, {"reach": "forward"}], "a press and a reach of the same arms"),
@@ -62,6 +61,19 @@ def test_one_foot_ahead_asks_for_both_sides_in_turn() -> None:
 def test_the_two_ends_of_a_repetition_can_both_be_paused() -> None:
     form = compose(BASE, levers({"pause": "2 s"}, {"pause": "1 s", "at": "top"}))
     assert (form.tempo.bottom_ms, form.tempo.top_ms) == (2000, 1000)
+
+
+def test_pulses_come_after_a_pause() -> None:
+    form = compose(BASE, levers({"pause": "2 s"}, {"pulse": 3}))
+    assert (form.tempo.bottom_ms, form.pulses, form.rep_ms) == (2000, 3, BASE.tempo.rep_ms + 3500)
+
+
+def test_a_turn_to_one_side_asks_for_sides_in_turn() -> None:
+    squat = standard_library().move("squat").base
+    with pytest.raises(Invalid) as caught:
+        compose(squat, levers({"rotation": "toward the working side"}))
+    assert "alternating" in caught.value.remedy
+    assert compose(squat, levers({"rotation": "both ways"})).rotation == "both ways"
 
 
 def test_a_held_move_takes_no_pause_no_tempo_no_repetitions_and_no_pulse() -> None:

@@ -76,7 +76,7 @@ def test_the_plan_itself_is_fine() -> None:
         ('like = "One"', 'like = "Onee"', 24, "like", "Onee", "One", ""),
         ("cell.lunge =", "cell.lung =", 25, "cell.lung", "lung", "lunge", ""),
         ('pause = "2 s"', 'paus = "2 s"', 25, "add[1]", "paus", "pause", ""),
-        ('{ pause = "2 s" }', '{ pause = "2 s" }, { pulse = 2 }', 25, "add", "a pulse where", "", "Keep the pause"),
+        ('{ pause = "2 s" }', '{ unilateral = "one side" }', 25, "add", "a move that is worked", "", "Leave this lever"),
         ('add = [{ pause = "2 s" }]', 'rung = "wal"', 25, "rung", "wal", "wall", ""),
         ('add = [{ pause = "2 s" }]', 'load = "2 x 10 lb", rung = "opposite"', 25, "load", "2 x 10 lb", "", "rung"),
         ('add = [{ pause = "2 s" }]', 'carry = "overhead"', 25, "carry", "overhead with no load", "", ""),

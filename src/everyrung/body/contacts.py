@@ -20,6 +20,7 @@ class Kind(StrEnum):
     """What a support is; it decides the friction."""
 
     FLOOR = "floor"
+    SLIDER = "slider"
     WALL = "wall"
     CHAIR = "chair"
     BALL_AT_WALL = "ball at the wall"
@@ -30,6 +31,7 @@ class Kind(StrEnum):
 # through both its contacts, so what holds it at the wall pushes level, and under a heel straight up.
 FRICTION = {
     Kind.FLOOR: 0.6,  # chosen, because shoes on a dry sports floor slip somewhat later
+    Kind.SLIDER: 0.2,  # chosen, because felt on a smooth floor gives way to a light push
     Kind.WALL: 0.4,  # chosen, because clothes on paint slip sooner than soles on the floor
     Kind.CHAIR: 0.4,  # chosen, as the wall
     Kind.BALL_AT_WALL: 0.12,  # chosen, because a soft ball gives a little before it rolls

@@ -22,11 +22,17 @@ class Solved:
 
 
 def solve_depths(setting: Setting, *, hold: bool = False) -> tuple[Solved, ...]:
-    """The poses from rest to full depth, each sought from the one before; of a hold the one at full depth."""
+    """The poses from rest to full depth, each sought from the one before; of a hold the one at full depth.
+
+    A hold is sought in one go and may take as many steps as the poses of a movement together.
+    """
     begun = setting.begun()
     here, found = begun, []
     for depth in [1.0] if hold else np.linspace(0.0, 1.0, DEPTHS):
-        posed = solve_pose(setting.body, setting.tasks(float(depth)), start=here, toward=begun)
-        here = posed.q_ind
+        for _ in range(DEPTHS if hold else 1):
+            posed = solve_pose(setting.body, setting.tasks(float(depth)), start=here, toward=begun)
+            here = posed.q_ind
+            if posed.settled:
+                break
         found.append(Solved(depth=float(depth), q_ind=here, misfits=posed.misfits, settled=posed.settled))
     return tuple(found)

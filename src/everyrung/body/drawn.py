@@ -8,7 +8,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.depths import Solved
 from everyrung.body.parts import parts, points, pushed
 from everyrung.body.placed import Placed
-from everyrung.body.posing import Setting
+from everyrung.body.posing import LEVEL, Setting
 from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
 from everyrung.terms.rung_demand import Drawing, Thing
@@ -66,7 +66,7 @@ def things(placed: Placed, setting: Setting, seat_m: float | None = None) -> tup
     found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
     seen: set[tuple[Ground, Push]] = set()
     for name, touch in setting.layer.touch.items():
-        if touch and touch.on is not Ground.FLOOR and (touch.on, touch.push) not in seen:
+        if touch and touch.on not in LEVEL and (touch.on, touch.push) not in seen:
             seen.add((touch.on, touch.push))
             found += _support(placed, setting, name, touch, seat_m)
     return (*found, *_held_ball(placed, setting), *_load(placed, setting), *_bands(placed, setting))

@@ -34,6 +34,7 @@ SIDED_PARTS = {
     "foot": Part(points=(("heel", 0.5), ("ball_inner", 0.25), ("ball_outer", 0.25))),
     "ball": part("ball_inner", "ball_outer"),
     "toes": Part(points=(("ball_inner", 0.35), ("ball_outer", 0.35), ("toe", 0.3))),
+    "toe_tip": part("toe"),
     "heel": part("heel_back"),
     "instep": part("instep", "toe"),
     "laces": part("instep"),

@@ -19,12 +19,14 @@ from everyrung.terms.vocabulary import Side, Surface
 
 KINDS = {
     Ground.FLOOR: Kind.FLOOR,
+    Ground.SLIDER: Kind.SLIDER,
     Ground.WALL: Kind.WALL,
     Ground.CHAIR: Kind.CHAIR,
     Ground.STEP: Kind.FLOOR,
     Ground.BALL_AT_WALL: Kind.BALL_AT_WALL,
     Ground.BALL_UNDER: Kind.BALL_UNDER_HEEL,
 }
+LEVEL = (Ground.FLOOR, Ground.SLIDER)  # a slider is too thin to raise a foot
 TOUCHING, APART, OVER, POINTING, LOOSE = 4.0, 2.0, 2.0, 1.0, 0.15  # chosen, because feet must not leave the floor
 NEAR_END = 0.02  # of the depth; chosen, because a seat that is touched is touched at the very end
 SIDEWAYS = Line(pitch=Span(rest=0, full=0), out=Span(rest=90, full=90))
@@ -105,7 +107,7 @@ class Setting:
         for name, touch in self.touching(depth):
             for _, one, _ in parts(name, self.working):
                 for point, _ in one.points:
-                    if touch.push is Push.UP and (touch.height or touch.on is Ground.FLOOR):
+                    if touch.push is Push.UP and (touch.height or touch.on in LEVEL):
                         height = self.height_m(touch) + one.pad_m
                         yield OnPlane(point=point, normal=(0.0, 0.0, 1.0), offset_m=height, weight=TOUCHING)
                     if not anchored and touch.when is When.ALWAYS:

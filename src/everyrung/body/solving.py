@@ -18,6 +18,7 @@ from everyrung.body.tasks import Task
 MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contradictory
 MOST_DAMPING = 1e8  # chosen, because a step so short changes nothing
 SETTLED = 1e-9  # change of the cost that no longer shows
+STILL = 1e-7  # the same after the last step; chosen, because all steps together then move no point by a millimetre
 EASE = 0.03  # chosen, because the pull towards the start must not move a task by a visible amount
 FIRM = 0.5  # chosen, because what weighs less is a wish that gives way to everything else
 SHOWN_MM, SHOWN_DEG = 5.0, 2.0  # chosen, because less is within the error of a landmark on the skin
@@ -87,16 +88,18 @@ def solve_pose(
     q_ind = placed.q_ind.copy()
     search = _Search(placed=placed, tasks=tasks, begun=q_ind if toward is None else toward, ease=ease)
     here = search.at(q_ind)
-    settled, steps = False, 0
-    while steps < MOST_STEPS and not settled:
+    fall, steps = np.inf, 0
+    while steps < MOST_STEPS and fall > SETTLED:
         steps += 1
         before = float(here[0] @ here[0])
         q_ind, here = _step(search, q_ind, *here)
-        settled = before - float(here[0] @ here[0]) <= SETTLED * max(1.0, before)
+        fall = (before - float(here[0] @ here[0])) / max(1.0, before)
     placed.pose(q_ind)
     asked = [task for task in tasks if task.weight >= FIRM]
     misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in asked for off, unit in [task.misfit(placed)])
-    return Posed(q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=settled, steps=steps)
+    return Posed(
+        q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=bool(fall <= STILL), steps=steps
+    )
 
 
 def _step(search: _Search, q_ind: Array, residual: Array, jacobian: Array) -> tuple[Array, tuple[Array, Array]]:

@@ -11,16 +11,19 @@ from everyrung.terms.move import Form
 from everyrung.terms.vocabulary import (
     Carry,
     Hold,
+    Limb,
     LoadNeed,
     Mode,
     Position,
     Press,
     Reach,
+    Rotation,
     Sidedness,
     Support,
     Surface,
 )
 
+PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
 _BALL_PLACES = {
     Surface.BALL_HEELS: "lying on the back",
     Surface.BALL_SEAT: "seated",
@@ -53,6 +56,13 @@ def _upright(form: Form) -> Form:
     supported = form.position in (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT)
     raised = form.surface in (Surface.WALL, Surface.CHAIR) and form.support is not Support.FEET_RAISED
     return replace(form, position=Position.LEANING) if supported and raised else form
+
+
+def require_change(changes: Iterable[Lever], form: Form) -> None:
+    """Raises Invalid for a lever that a form has already: such a lever would do nothing."""
+    for change in changes:
+        if not isinstance(change, levers.Swap) and apply(change, form) == form:
+            raise conflict(change.word, f"{change.word} as it is already", "Leave this lever out.")
 
 
 def _slot(change: Lever) -> str:
@@ -160,8 +170,6 @@ def check(form: Form) -> None:
     hands = hands_used(form)
     if hands > 2:
         raise conflict("load", f"{hands} hands' worth to hold", "Take away the load, the ball or the hand-hold.")
-    if form.pulses and form.tempo.bottom_ms:
-        raise conflict("pulse", "a pulse where a pause holds still", "Keep the pause or the pulse.")
     if form.carry and form.load not in (LoadNeed.ONE, LoadNeed.PAIR):
         raise conflict("carry", f"carrying {form.carry} with nothing to carry", "Add a load lever.")
     if form.load is LoadNeed.PAIR and form.carry and (form.carry.one_handed or form.carry is Carry.GOBLET):
@@ -170,6 +178,9 @@ def check(form: Form) -> None:
         raise conflict("load", "a load on a rung that works with a band", "Choose a rung without the band.")
     if form.press is not Press.NONE and form.reach is not Reach.NONE:
         raise conflict("press", "a press and a reach of the same arms", "Keep one of them.")
+    if form.sides is Sidedness.BOTH and form.rotation in (Rotation.TOWARD, Rotation.AWAY):
+        remedy = 'Turn "both ways", or add { unilateral = "alternating" }.'
+        raise conflict("rotation", f"a turn {form.rotation} while both sides work at once", remedy)
     if form.sides is Sidedness.BOTH and form.support in _ONE_AHEAD:
         remedy = 'Add { unilateral = "one side" }, so that both feet get their turn.'
         raise conflict("base", f"{form.support} while both sides work at once", remedy)
@@ -187,15 +198,15 @@ def hands_used(form: Form) -> int:
     return load + held + form.position.hands_needed
 
 
-_OWN_TESTS = {
-    "pause": "Can you stop still at the bottom?",
-    "tempo": "Can you lower slowly all the way?",
-    "reps": "Had two more in you last time?",
-    "load": "Had three more in you last time?",
-    "carry": "",  # how a load is carried is part of taking it up
-    "pulse": "Can you bounce small without losing the line?",
-    "range": "Does the new depth feel smooth and painless?",
-}
+def usual_carry(form: Form) -> tuple[Carry, str]:
+    """How a load is carried when nobody says, and why: common practice, no source; opposite side: Stastny 2015."""
+    if form.load is LoadNeed.PAIR:
+        return Carry.SIDES, "two pieces hang at the sides"
+    if form.sides is not Sidedness.ONE_SIDE:
+        return Carry.GOBLET, "one piece for both sides is held at the chest"
+    if form.limb is Limb.ARM:
+        return Carry.WORKING_HAND, "the working arm holds the load"
+    return Carry.OPPOSITE_HAND, "a single load goes opposite to the working leg"
 
 
 _ONE_AHEAD = (Support.SPLIT, Support.STAGGERED, Support.REAR_RAISED, Support.ONE_FOOT, Support.KNEE_AND_FOOT)
@@ -211,17 +222,6 @@ _STEADIER = (
     Support.FOREARM_AND_KNEES,
     Support.BODY,
 )
-
-
-def own_entry_test(changes: Iterable[Lever]) -> str:
-    """An entry test for a rung the coach made, where its last lever has a plain one; else empty: she must say it."""
-    last = ""
-    for change in changes:
-        if change.word not in _OWN_TESTS:
-            return ""
-        at_top = isinstance(change, levers.Pause) and change.at_top
-        last = "Can you hold still at the top?" if at_top else _OWN_TESTS[change.word] or last
-    return last
 
 
 def hardens(change: Lever, base: Form) -> bool:

@@ -1,17 +1,19 @@
 """The move library: one TOML file a move, read when it is asked for."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from everyrung.moves.entry_tests import own_entry_test
 from everyrung.moves.kit import cautions_of, kit_of
 from everyrung.moves.lever_words import lever_phrase
-from everyrung.moves.levers import compose, hardens, own_entry_test
+from everyrung.moves.levers import compose, hardens, require_change
 from everyrung.moves.move_file import MoveText, RungText, read_move
 from everyrung.moves.own_cues import with_own
-from everyrung.moves.poses import pose_layer
+from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_levers
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
@@ -19,6 +21,7 @@ from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.pose import Layer
 from everyrung.terms.vocabulary import Caution
 
+SHOWN = 5  # moves named in a refusal; chosen, because more are not read
 LIBRARIES_KEPT = 4  # chosen, because a studio needs the one with the present cues, and perhaps the one before
 
 
@@ -31,6 +34,7 @@ class Library:
         self._texts: dict[str, MoveText] = {}
         self._moves: dict[str, Move] = {}
         self._rungs: dict[tuple[str, str], Rung] = {}
+        self._takes: dict[tuple[str, str], list[str]] = {}
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -50,6 +54,42 @@ class Library:
         if source.pose is None:
             raise Invalid("pose", "a [pose] table in the move's file", f"none in {source.file}")
         return pose_layer(source.pose, form)
+
+    def takes(self, form: Form) -> bool:
+        """Whether the pose of a form's move answers to every lever in it; True where the move has no pose at all."""
+        source, form = self._source(form.move), in_hand(form)
+        pose = source.pose
+        return pose is None or not (
+            refusal(pose, source.move.base, form) or any(silent_levers(pose, source.move.base, form))
+        )
+
+    def require_pose(self, form: Form) -> None:
+        """Raises Invalid for a lever that this move's pose refuses or knows nothing of, with the moves that take it."""
+        source, form = self._source(form.move), in_hand(form)
+        if source.pose is None or self.takes(form):
+            return
+        refused = refusal(source.pose, source.move.base, form)
+        if refused:
+            words = " and ".join(f"{getattr(form, name)}" for name in refused.words)
+            raise Invalid("levers", "what can be posed", f"{words} in {source.move.name!r}", remedy=refused.because)
+        lever, value = next(silent_levers(source.pose, source.move.base, form))
+        raise Invalid(
+            lever,
+            f"a lever that the pose of {source.move.name!r} answers to",
+            value,
+            remedy="Its pose does not go so deep, or is the same at every depth."
+            if lever == "range"
+            else _where(value, self._takers(form, lever, value)),
+        )
+
+    def _takers(self, form: Form, lever: str, value: str) -> list[str]:
+        """The moves that take this one lever on their own base."""
+        field = next((name for name, word in SHAPE.items() if word == lever and str(getattr(form, name)) == value), "")
+        if (field, value) not in self._takes:
+            bases = ((key, self._source(key).move.base) for key in self.keys if field)
+            change: dict[str, Any] = {field: getattr(form, field, None)}
+            self._takes[field, value] = [key for key, base in bases if self.takes(replace(base, **change))]
+        return self._takes[field, value]
 
     def rung(self, move: str, key: str) -> Rung:
         """One rung, its levers applied. Raises Invalid with the nearest name."""
@@ -108,6 +148,8 @@ class Library:
         changes = levers if swapped else (*below.levers, *levers)
         base, rest, cues, cautions = self._start(self._source(move), changes, ())
         form = compose(base, rest)
+        require_change(levers, base if swapped else below.form)
+        self.require_pose(form)
         for known in self.move(move).ladder:
             if _same_shape(known.form, form):
                 return replace(known, form=form)
@@ -118,7 +160,7 @@ class Library:
             levers=changes,
             form=form,
             kit=kit_of(form),
-            entry_test=own_entry_test(levers),
+            entry_test=own_entry_test(changes, form),
             grade=self._own_grade(below, changes),
             cues=_fitting(cues if swapped else below.cues, form),
             cautions=_tags(cautions if swapped else below.cautions, form),
@@ -149,6 +191,13 @@ def highest_within(ladder: tuple[Rung, ...], changes: tuple[Lever, ...]) -> int 
         if set(rung.levers) <= set(changes) and all(hardens(lever, rung.form) for lever in added):
             return place
     return None
+
+
+def _where(value: str, moves: Sequence[str]) -> str:
+    """Where a lever that one move can't take can be had."""
+    if not moves:
+        return "Leave it out: no move of the library has a pose for it by itself."
+    return f"{value[:1].upper()}{value[1:]} can be had on {', '.join(moves[:SHOWN])}."
 
 
 def _same_shape(one: Form, other: Form) -> bool:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from importlib.resources import files
@@ -11,10 +12,26 @@ from typing import Any, TypeVar
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Skip, Table, attempt, number, one_of, words
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.pose import Case, Ground, Layer, Length, Line, Offset, PoseText, Push, SelfCheck, Span, Touch, When
+from everyrung.terms.pose import (
+    MOST_RANGE,
+    Case,
+    Ground,
+    Layer,
+    Length,
+    Line,
+    Offset,
+    PoseText,
+    Push,
+    Refusal,
+    SelfCheck,
+    Span,
+    Touch,
+    When,
+)
 from everyrung.terms.vocabulary import (
     Carry,
     Hold,
+    Limb,
     LoadNeed,
     Mode,
     Position,
@@ -39,6 +56,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "load": LoadNeed,
     "sides": Sidedness,
     "mode": Mode,
+    "limb": Limb,
 }
 JOINED = ("apart", "stretched")  # entries that go from one point to another
 NO_NAMES: tuple[str, ...] = ()
@@ -47,35 +65,54 @@ _METRES = re.compile(r"(-?\d{1,3}(?:\.\d{1,3})?)\s*(m|cm)")
 
 
 def read_pose(table: Table) -> PoseText:
-    """The `[pose]` table of a move: its layer, and `[[pose.case]]` for what levers change."""
+    """The `[pose]` table of a move: its layer, `[[pose.case]]` for what levers change, `[[pose.refused]]` for what
+    they can't.
+    """
     cases = attempt(table.tables("case"), _case)
+    refusals = attempt(table.tables("refused"), _refusal)
+    deepest = table.take("deepest", number, MOST_RANGE)
     layer = _layer(table)
     table.done()
-    return PoseText(layer=layer, cases=cases)
+    return PoseText(layer=layer, cases=cases, refusals=refusals, deepest=deepest)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharedRules:
+    """The layers below and above every move's own, and what no move can take."""
+
+    below: tuple[Case, ...]
+    above: tuple[Case, ...]
+    refusals: tuple[Refusal, ...]
 
 
 @cache
-def shared_rules() -> tuple[tuple[Case, ...], tuple[Case, ...]]:
-    """The layers below and above every move's own. Raises Faults when the file is spoilt."""
+def shared_rules() -> SharedRules:
+    """The rules of pose_rules.toml. Raises Faults when the file is spoilt."""
     path = Path(str(files("everyrung.moves"))) / "pose_rules.toml"
     text = read_text(path)
     reading = Reading(path.name, text)
     table = Table(reading, parse(text, path.name))
     below, above = (attempt(table.tables(name), _case) for name in ("below", "above"))
+    refusals = attempt(table.tables("refused"), _refusal)
     try:
         table.done()
     except Skip:
         raise Faults(reading.faults) from None
-    return below, above
+    return SharedRules(below=below, above=above, refusals=refusals)
 
 
 def _case(table: Table) -> Case:
-    found: dict[str, tuple[str, ...]] = {}
-    for name, vocabulary in WORDS.items():
-        if table.has(name):
-            found[name] = table.take(name, _some(one_of(vocabulary)))
+    asked = _form_words(table)
     layer = _layer(table)
-    return table.build(Case, words=found, layer=layer)
+    return table.build(Case, words=asked, layer=layer)
+
+
+def _refusal(table: Table) -> Refusal:
+    return table.build(Refusal, words=_form_words(table), because=table.take("because", words))
+
+
+def _form_words(table: Table) -> dict[str, tuple[str, ...]]:
+    return {name: table.take(name, _some(one_of(each))) for name, each in WORDS.items() if table.has(name)}
 
 
 def _some(parser: Callable[[Any], StrEnum]) -> Callable[[Any], tuple[str, ...]]:

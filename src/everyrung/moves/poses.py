@@ -1,17 +1,151 @@
-"""The pose of a rung: the layers that its form calls for, one over the other."""
+"""The pose of a rung: the layers that its form calls for, one over the other; and which levers have one."""
 
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from everyrung.moves.levers import PIECES, usual_carry
 from everyrung.moves.pose_file import shared_rules
 from everyrung.terms.move import Form
-from everyrung.terms.pose import Layer, PoseText
+from everyrung.terms.pose import (
+    ENTRIES,
+    Case,
+    Ground,
+    Layer,
+    Length,
+    Line,
+    Offset,
+    PoseText,
+    Refusal,
+    Span,
+    Touch,
+    has_words,
+)
+from everyrung.terms.vocabulary import Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
+
+# What a pose has to show where a form differs from the move's own, and the lever that changes it.
+SHAPE = {
+    "support": "base", "surface": "surface", "hold": "base", "reach": "reach",
+    "press": "press", "rotation": "rotation", "carry": "carry",
+}  # fmt: skip
+NOTHING = {Hold.NONE, Reach.NONE, Press.NONE, Rotation.NONE, Surface.FLOOR}
+ALIKE = {Support.TWO_FEET, Support.WIDE, Support.NARROW, Support.TOES}  # one can be taken in another's place
+GROUNDS = {
+    Surface.BALL_WALL: (Ground.BALL_AT_WALL,),
+    Surface.BALL_HEELS: (Ground.BALL_UNDER,),
+    Surface.BALL_FOOT: (Ground.BALL_UNDER,),
+    Surface.BALL_HANDS: (Ground.BALL_UNDER,),
+    Surface.BALL_SEAT: (Ground.BALL_UNDER,),
+    Surface.STEP: (Ground.STEP,),
+}
+TURNS = ("trunk_turn", "trunk_bend")  # towards the working side
 
 
 def pose_layer(text: PoseText, form: Form) -> Layer:
     """Shared rules for stance and surface, the move's own layer, shared rules for hands and trunk, the move's cases."""
-    below, above = shared_rules()
     layer = Layer()
-    for case in below:
+    for case in shared_rules().below:
         layer = layer.under(case.layer) if case.holds(form) else layer
     layer = layer.under(text.layer)
-    for case in (*above, *text.cases):
+    for case in _over(text):
         layer = layer.under(case.layer) if case.holds(form) else layer
     return layer.settled()
+
+
+def _over(text: PoseText) -> tuple[Case, ...]:
+    return (*shared_rules().above, *text.cases)
+
+
+def refusal(text: PoseText, base: Form, form: Form) -> Refusal | None:
+    """The rule by which this form has no pose, if there is one; a move's own form is never refused."""
+    rules = (*text.refusals, *shared_rules().refusals)
+    return next((one for one in rules if has_words(one.words, form) and _differ(one, base, form)), None)
+
+
+def _differ(rule: Refusal, base: Form, form: Form) -> bool:
+    return any(getattr(form, name) != getattr(base, name) for name in rule.words)
+
+
+def silent_levers(text: PoseText, base: Form, form: Form) -> Iterator[tuple[str, str]]:
+    """The levers, each with its value, between a move's own form and this one that the pose knows nothing of.
+
+    A pose answers to a word when a case for it holds and changes something, to a load when it hangs somewhere, to a
+    range when something moves with the depth, and to a side when the two sides do not do the same.
+    """
+    form = in_hand(form)
+    layer = pose_layer(text, form)
+    for name, lever in SHAPE.items():
+        value = getattr(form, name)
+        if value in (None, getattr(base, name)) or (name == "carry" and value is usual_carry(form)[0]):
+            continue  # as it was; or a load that hangs somewhere is carried as the move has it
+        without = replace(form, **{name: getattr(base, name)})
+        if not _named(text, base, form, name) or pose_layer(text, without) == layer:
+            yield lever, str(value)
+    if form.surface is not base.surface and not _grounds(layer) <= set(GROUNDS.get(form.surface, ())):
+        yield "surface", str(form.surface)  # what the move itself works on is still there
+    if form.load in PIECES and not layer.hangs:
+        yield "load", f"{form.load} load"
+    if form.load is LoadNeed.BAND and not layer.stretched:
+        yield "load", "a band"
+    if form.range_share != base.range_share and (form.range_share > text.deepest or not _moves(layer)):
+        yield "range", f"{form.range_share:.0%} depth"
+    if form.sides is not base.sides and form.sides is not Sidedness.BOTH and not _one_sided(layer):
+        yield "unilateral", str(form.sides)
+    if form.mode is Mode.REPS and form.rotation is not base.rotation and not _moves(layer):
+        yield "rotation", str(form.rotation)
+
+
+def in_hand(form: Form) -> Form:
+    """The form with its load carried as usual, where nothing is said."""
+    loose = form.load in PIECES and form.carry is None
+    return replace(form, carry=usual_carry(form)[0]) if loose else form
+
+
+def _named(text: PoseText, base: Form, form: Form, name: str) -> bool:
+    """Whether a case of the pose holds for this very word; to nothing held, reached or turned no case is needed."""
+    value = getattr(form, name)
+    cases = _over(text)
+    if name != "support" or {value, base.support} <= ALIKE:
+        cases = (*shared_rules().below, *cases)
+    return value in NOTHING or any(value in case.words.get(name, ()) and case.holds(form) for case in cases)
+
+
+def _grounds(layer: Layer) -> set[Ground]:
+    """What the pose stands or leans on that only a surface brings."""
+    only = {ground for grounds in GROUNDS.values() for ground in grounds}
+    return {touch.on for touch in layer.touch.values() if touch} & only
+
+
+def _moves(layer: Layer) -> bool:
+    """Whether anything differs between rest and full depth."""
+    values = (value for name in ENTRIES for value in getattr(layer, name).values())
+    return any(span.rest != span.full for value in values for span in _spans(value))
+
+
+def _spans(value: Any) -> Iterator[Span]:
+    match value:
+        case Span():
+            yield value
+        case Length():
+            yield value.span
+        case Line():
+            yield from (value.pitch, value.out)
+        case Offset():
+            yield from (each.span for each in (value.forward, value.up, value.out) if each)
+        case Touch():
+            yield from (each for each in (value.share, value.height and value.height.span) if each)
+
+
+def _one_sided(layer: Layer) -> bool:
+    """Whether the two sides of the body are asked for different things."""
+    named = [key for name in ENTRIES for key in getattr(layer, name)]
+    turned = [span for name, span in layer.angles.items() if name in TURNS and span and (span.rest or span.full)]
+    return bool(turned) or any(
+        tag in f"{key} " for key in named if not _square(key) for tag in ("_working ", "_other ")
+    )
+
+
+def _square(key: str) -> bool:
+    """'heel_other to heel_working' says how far apart two like points are, and no more of one side than the other."""
+    start, _, end = key.partition(" to ")
+    return bool(end) and start.removesuffix("_other") == end.removesuffix("_working")

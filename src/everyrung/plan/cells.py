@@ -3,10 +3,11 @@
 from dataclasses import replace
 
 from everyrung.moves.levers import check as check_form
+from everyrung.moves.levers import usual_carry
 from everyrung.plan.bouts import make_bouts
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
-from everyrung.plan.loads import as_stocked, holding, lightest, usual_carry
+from everyrung.plan.loads import as_stocked, holding, lightest
 from everyrung.plan.options import Led, make_options
 from everyrung.terms.amount import Dose, Load, Per, Tempo
 from everyrung.terms.fault import Invalid
@@ -35,6 +36,8 @@ def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, res
     rule = text.sides or deciding.sides
     form = holding(rung.form, load)
     check_form(form)
+    if text.carry:
+        deciding.library.require_pose(form)
     name = text.name or (rung.name if _carried_as_named(text, rung.form) else f"{rung.name}, here {text.carry}")
     own = tuple(
         Cue(kind=CueKind.FORM, text=each) for each in text.cues
@@ -116,8 +119,6 @@ def _tempo(deciding: Deciding, full: FullCell, form: Form) -> Tempo:
     if own and any(_differs(getattr(own, name), getattr(found, name), name) for name in Tempo.__slots__):
         remedy = "Keep the tempo or the lever."
         raise Invalid("tempo", f"a tempo that its levers allow ({found})", str(own), remedy=remedy)
-    if form.pulses and found.bottom_ms:
-        raise Invalid("tempo", "no pause at the bottom, where this rung pulses", str(written))
     return found
 
 

@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 
+from everyrung.moves.levers import PIECES, usual_carry
 from everyrung.terms.amount import SAME_MASS_KG, Load, Mass
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Stock
-from everyrung.terms.vocabulary import BandGrade, Carry, KitItem, Limb, LoadNeed, Sidedness
+from everyrung.terms.vocabulary import BandGrade, KitItem, LoadNeed
 
 Kit = tuple[Stock, ...]
-PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
 
 
 def as_stocked(load: Load, kit: Kit) -> Load:
@@ -27,17 +27,6 @@ def lightest(need: LoadNeed, kit: Kit) -> Load | None:
     pieces = PIECES[need]
     masses = [s.mass for s in kit if s.item is KitItem.DUMBBELLS and s.mass and s.pieces >= pieces]
     return Load(pieces=(min(masses, key=lambda mass: mass.mass_kg),) * pieces) if masses else None
-
-
-def usual_carry(form: Form) -> tuple[Carry, str]:
-    """How a load is carried when nobody says, and why: common practice, no source; opposite side: Stastny 2015."""
-    if form.load is LoadNeed.PAIR:
-        return Carry.SIDES, "two pieces hang at the sides"
-    if form.sides is not Sidedness.ONE_SIDE:
-        return Carry.GOBLET, "one piece for both sides is held at the chest"
-    if form.limb is Limb.ARM:
-        return Carry.WORKING_HAND, "the working arm holds the load"
-    return Carry.OPPOSITE_HAND, "a single load goes opposite to the working leg"
 
 
 def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:

@@ -12,6 +12,7 @@ from typing import Any
 from everyrung.terms.fault import Invalid
 
 MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving
+MOST_RANGE = 1.5  # of the depth, as a form allows
 MOST_LENGTH_M = 3.0  # chosen, because no distance between two points of one body is greater
 
 
@@ -65,6 +66,7 @@ class Ground(StrEnum):
     """What a part of the body touches."""
 
     FLOOR = "floor"
+    SLIDER = "slider"
     WALL = "wall"
     CHAIR = "chair"
     STEP = "step"
@@ -182,7 +184,7 @@ class Layer:
 def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
     """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
     found = dict(below)
-    for name, value in above.items():
+    for name, value in above.items() if above else ():
         bare = name.removesuffix("_working").removesuffix("_other")
         sided = [f"{bare}{tag}" for tag in SIDE_TAGS]
         if name == bare:
@@ -211,12 +213,35 @@ class Case:
 
     def holds(self, form: object) -> bool:
         """Whether a form has all of these words."""
-        return all(str(getattr(form, name)) in words for name, words in self.words.items())
+        return has_words(self.words, form)
+
+
+def has_words(words: Mapping[str, tuple[str, ...]], form: object) -> bool:
+    """Whether a form has one of the words asked for in each of these fields."""
+    return all(getattr(form, name) in some for name, some in words.items())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refusal:
+    """Forms with these words that no pose is offered for, and why not, as a coach would say it."""
+
+    words: Mapping[str, tuple[str, ...]]
+    because: str
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "words", dict(self.words))
+        if not self.words:
+            raise Invalid("refused", "a word of a form, such as surface", "none")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseText:
-    """A move's pose as written: its own layer, and what changes with the levers."""
+    """A move's pose as written: its own layer, what changes with the levers, and which of them it can't take.
+
+    deepest: the greatest share of its depth that it can go to, where a joint or the floor ends it.
+    """
 
     layer: Layer
     cases: tuple[Case, ...] = ()
+    refusals: tuple[Refusal, ...] = ()
+    deepest: float = MOST_RANGE

@@ -10,7 +10,7 @@ from everyrung.moves.library import standard_library
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import Hold, Position, Press, Reach, Rotation, Sidedness, Support, Surface
+from everyrung.terms.vocabulary import Hold, Press, Reach, Rotation, Sidedness, Support, Surface
 
 # Steps that a coach takes; chosen, because each is one clear change, and any other can be written in the text.
 _STEPS: dict[str, Sequence[Mapping[str, object]]] = {
@@ -32,7 +32,7 @@ _STEPS: dict[str, Sequence[Mapping[str, object]]] = {
 
 @cache
 def lever_choices(form: Form) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
-    """By lever word, (words, JSON table) of every step that this form can take and is changed by."""
+    """By lever word, (words, JSON table) of every step that this form can take, is changed by, and is posed with."""
     found = ((word, tuple(_fitting(form, word))) for word in LEVER_WORDS)
     return tuple((word, choices) for word, choices in found if choices)
 
@@ -45,28 +45,8 @@ def _fitting(form: Form, word: str) -> Iterator[tuple[str, str]]:
             check(made)
         except Invalid:
             continue
-        if made != form and _stands_as_others(made):
+        if made != form and standard_library().takes(made):
             yield lever_phrase(lever), json.dumps(table)
-
-
-def _stands_as_others(form: Form) -> bool:
-    """Whether some rung of the library is in this position with this support and surface: others are another move."""
-    return (form.position, form.support) in _supports() and (form.position, form.surface) in _surfaces()
-
-
-@cache
-def _supports() -> frozenset[tuple[Position, Support]]:
-    return frozenset((form.position, form.support) for form in _forms())
-
-
-@cache
-def _surfaces() -> frozenset[tuple[Position, Surface]]:
-    return frozenset((form.position, form.surface) for form in _forms())
-
-
-def _forms() -> Iterator[Form]:
-    library = standard_library()
-    return (rung.form for key in library.keys for rung in library.move(key).ladder)
 
 
 @cache

@@ -1,0 +1,102 @@
+"""Entry tests made from levers: one question a lever, about what was just done or can be tried in two seconds."""
+
+from collections.abc import Iterable
+
+from everyrung.terms.lever import Lever, Pause, Range, TempoChange
+from everyrung.terms.move import Form
+from everyrung.terms.vocabulary import Hold, Press, Reach, Rotation, Support, Surface
+
+# By what can go wrong first: of several levers the first of these is asked about. Chosen, because a fall comes before
+# a strained joint, and a strained joint before a set that is too long.
+FIRST = (
+    "base", "surface", "rotation", "press", "reach", "unilateral", "load", "range", "pause", "pulse", "tempo", "reps",
+    "carry", "swap",
+)  # fmt: skip
+_SUPPORTS = {
+    Support.ONE_FOOT: "Wall beside you: one foot, five seconds, steady?",
+    Support.SPLIT: "Wall beside you: steady in a long stride?",
+    Support.STAGGERED: "Steady with one foot half a step back?",
+    Support.REAR_RAISED: "Wall beside you: back foot up, still steady?",
+    Support.NARROW: "Feet together, eyes ahead: steady for two seconds?",
+    Support.WIDE: "Feet wide, small bend: knees over your toes?",
+    Support.TOES: "Wall beside you: up on your toes, steady?",
+    Support.HEELS: "Toes up, heels down: no cramp behind?",
+    Support.FEET_RAISED: "Feet up, arms straight: shoulders and wrists calm?",
+}
+_SURFACES = {
+    Surface.BALL_WALL: "Lean on the ball: does it stay put?",
+    Surface.BALL_HEELS: "Heels on the ball, hips up: steady?",
+    Surface.BALL_FOOT: "Wall beside you: roll the ball back, steady?",
+    Surface.BALL_HANDS: "Hands on the ball, lean in: steady?",
+    Surface.BALL_SEAT: "Sit tall on the ball: steady, feet flat?",
+    Surface.BALL_BETWEEN: "Squeeze the ball: knees and hips calm?",
+    Surface.BALL_FRONT: "Ball at your chest: shoulders low, breathing free?",
+    Surface.BALL_OVERHEAD: "Ball over your head: no pinch, ribs down?",
+    Surface.SLIDERS: "Wall beside you: slide out and back, steady?",
+    Surface.STEP: "One foot on the step: is it firm?",
+    Surface.CHAIR: "Lean on the chair: does it stay put?",
+    Surface.WALL: "Lean on the wall: do your feet hold?",
+    Surface.BAND: "Stretch the band once: shoulders and hands calm?",
+}
+_HOLDS = {
+    Hold.WALL: "Wall within reach of a bent arm?",
+    Hold.CHAIR: "Lean on the chair: does it stay put?",
+    Hold.NONE: "Let go for two seconds: still steady?",
+}
+_TURNS = {
+    Rotation.TOWARD: "Turn once, standing tall: back and knees calm?",
+    Rotation.AWAY: "Turn away once: back and knees calm?",
+    Rotation.BOTH_WAYS: "Turn once each way: back calm, feet still?",
+}
+_PRESSES = {
+    Press.OVERHEAD: "Empty arms up: no pinch, no arching back?",
+    Press.FORWARD: "Arms out once: shoulders low, back still?",
+}
+_REACHES = {
+    Reach.FORWARD: "Arms out ahead: shoulders low, back still?",
+    Reach.OVERHEAD: "Empty arms up: no pinch, no arching back?",
+    Reach.FLOOR: "Reach down once: back long, no pull?",
+    Reach.SIDE: "Arms wide once: shoulders low, no pinch?",
+}
+_PLAIN = {
+    "unilateral": "Was one side just as easy as both?",
+    "load": "Was that set easy, three more in you?",
+    "pulse": "Can you bounce small without losing the line?",
+    "reps": "Was that set easy, two more in you?",
+    "carry": "Hold it there: wrists and shoulders calm?",
+}
+EASED = "Does this one feel steady and painless?"
+
+
+def own_entry_test(changes: Iterable[Lever], form: Form) -> str:
+    """The entry test of a rung that the coach made: of the lever whose fault is the gravest; empty without any."""
+    by_word = {change.word: change for change in changes}
+    for word in FIRST:
+        if word in by_word and (question := _question(by_word[word], form)):
+            return question
+    return EASED if by_word else ""
+
+
+def _question(change: Lever, form: Form) -> str:
+    """What to ask about one lever, as it stands in the finished form; empty when there is nothing to ask."""
+    match change.word:
+        case "base":
+            return _SUPPORTS.get(form.support, "") or _HOLDS.get(form.hold, "")
+        case "surface":
+            return _SURFACES.get(form.surface, "")
+        case "rotation":
+            return _TURNS.get(form.rotation, "")
+        case "press":
+            return _PRESSES.get(form.press, "")
+        case "reach":
+            return _REACHES.get(form.reach, "")
+    match change:
+        case Pause(at_top=True):
+            return "Can you hold still at the top?"
+        case Pause():
+            return "Can you stop still at the bottom?"
+        case TempoChange():
+            return "Can you lower slowly all the way?"
+        case Range() if change.share > 1:
+            return "Does the new depth feel smooth and painless?"
+    return _PLAIN.get(change.word, "")
