@@ -34,6 +34,7 @@ class Library:
         self._texts: dict[str, MoveText] = {}
         self._moves: dict[str, Move] = {}
         self._rungs: dict[tuple[str, str], Rung] = {}
+        self._posed: dict[Form, bool] = {}
         self._takes: dict[tuple[str, str], list[str]] = {}
 
     @property
@@ -57,11 +58,13 @@ class Library:
 
     def takes(self, form: Form) -> bool:
         """Whether the pose of a form's move answers to every lever in it; True where the move has no pose at all."""
-        source, form = self._source(form.move), in_hand(form)
-        pose = source.pose
-        return pose is None or not (
-            refusal(pose, source.move.base, form) or any(silent_levers(pose, source.move.base, form))
-        )
+        if form not in self._posed:
+            source, carried = self._source(form.move), in_hand(form)
+            pose, base = source.pose, source.move.base
+            self._posed[form] = pose is None or not (
+                refusal(pose, base, carried) or any(silent_levers(pose, base, carried))
+            )
+        return self._posed[form]
 
     def require_pose(self, form: Form) -> None:
         """Raises Invalid for a lever that this move's pose refuses or knows nothing of, with the moves that take it."""
