@@ -124,18 +124,18 @@ def test_a_motion_is_given_only_to_whoever_saw_its_name(client: TestClient, stud
     assert client.get("/motion/unknown.json").status_code == 404
 
 
-def test_a_rung_that_no_body_can_do_is_not_kept(post: Any, studio: Studio) -> None:
-    """A split squat on hands and knees: nothing bears the body there, so the statics do not close."""
+def test_a_rung_that_its_move_has_no_pose_for_is_not_kept(post: Any, studio: Studio) -> None:
+    """A split squat on hands and knees."""
     lever = json.dumps({"base": "hands and knees"})
     fields = {"rung": "base", "levers": f"[{lever}]", "name": "Crawl", "entry_test": "Really?"}
     answer = post("/moves/split-squat/own", part=False, **fields)
     assert answer.status_code == 422
-    assert "a rung that a body can do" in answer.text
+    assert "a lever that the pose of" in answer.text
     assert not studio.own_rungs.all()
 
 
 def test_levers_that_lead_to_another_position_are_not_offered() -> None:
-    offered = dict(lever_choices(LIBRARY.rung("split-squat", "base").form))
+    offered = dict(lever_choices(LIBRARY.rung("squat", "base").form))
     words = [words for words, _ in offered["base"]]
     assert "feet together" in words
     assert "hands and knees" not in words
