@@ -214,8 +214,11 @@ def a_step_back(case: Case) -> Iterator[Remedy]:
                 yield Remedy(words=f"Lead instead: {other.rung.name}", edits=lead(case, [cell], other))
                 break
         if before and (more := changed(before, 2)):
-            words = f"Stay with {before.rung.name}, two steps more"
-            yield Remedy(words=words, edits=(*as_before(case, cell, before), *set_dose(cell, more)))
+            words = "two repetitions more" if before.dose.reps else "ten seconds more"
+            yield Remedy(
+                words=f"Stay with {before.rung.name}, {words}",
+                edits=(*as_before(case, cell, before), *set_dose(cell, more)),
+            )
 
 
 def back_up(case: Case) -> Iterator[Remedy]:
