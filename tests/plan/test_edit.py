@@ -114,7 +114,7 @@ def test_a_lever_for_a_round_goes_to_every_move_that_can_take_it() -> None:
     before, after = cells(TEXT), cells(done(edits.AddLever(ref=Ref(block="Main", round="Two"), lever={"reps": 2})))
     two = [name for name in before if name.startswith("Main/Two/")]
     assert all(after[name].bouts[0].reps == before[name].bouts[0].reps + 2 for name in two)
-    with pytest.raises(Invalid, match="a move in Main/Two that can take it"):
+    with pytest.raises(Invalid, match="a move in Main / Two that can take it"):
         done(edits.AddLever(ref=Ref(block="Main", round="Two"), lever={"surface": "sliding on the ball"}))
 
 

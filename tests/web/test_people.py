@@ -79,7 +79,7 @@ def test_without_its_key_the_answers_stay_shut_and_can_still_be_deleted(
 def test_a_slip_in_the_form_is_named_and_nothing_typed_is_lost(post: Any, studio: Studio) -> None:
     answer = post("/people", part=False, name="Edda", stature="tall", kit="2 x 4 kg")
     assert answer.status_code == 422
-    assert "stature: expected" in answer.text
+    assert "Stature: expected" in answer.text
     assert 'value="Edda"' in answer.text
     assert 'value="2 x 4 kg"' in answer.text
     assert studio.roster.count() == 0

@@ -150,7 +150,7 @@ def test_a_refused_change_is_told_beside_the_set(
     answer = post(f"/session/{session}/rehearse", part=False, base=1, **fields)
     assert answer.status_code == 422
     told = answer.text[answer.text.index('id="set"') :]
-    assert "dose: expected" in told
+    assert "Dose: expected" in told
     assert studio.sessions.head(session).number == 1
 
 

@@ -2,10 +2,12 @@
 
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from everyrung.moves.limit_words import limit, probably
 from everyrung.people.kit_words import own
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Skip, Table, attempt, number, words
@@ -151,9 +153,17 @@ def _levels(table: Table) -> dict[Experience, float]:
 def _limits(table: Table) -> dict[Caution, float]:
     table.take("because", words)
     found = {caution: table.take(caution.value, _share, 0.0) for caution in Caution}
+    for key in table.places:
+        if probably(key):  # what people call it, in place of the limit that it means
+            table.take(key, partial(_not_a_limit, key), 0.0)
     with suppress(Skip):
         table.done()
     return found
+
+
+def _not_a_limit(key: str, _: object) -> float:
+    limit(key)
+    return 0.0
 
 
 def _medicine(table: Table) -> float:

@@ -182,7 +182,7 @@ def check(form: Form) -> None:
         remedy = 'Turn "both ways", or add { unilateral = "alternating" }.'
         raise conflict("rotation", f"a turn {form.rotation} while both sides work at once", remedy)
     if form.sides is Sidedness.BOTH and form.support in _ONE_AHEAD:
-        remedy = 'Add { unilateral = "one side" }, so that both feet get their turn.'
+        remedy = "Make it one side at a time as well, so that both feet get their turn."
         raise conflict("base", f"{form.support} while both sides work at once", remedy)
     place = _BALL_PLACES.get(form.surface)
     if place and form.position.value != place:

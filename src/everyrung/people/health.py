@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from everyrung.moves.limit_words import probably
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.reading.fields import MAX_FAULTS, Reading, Table, attempt, words
 from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
@@ -44,7 +45,7 @@ def take_health(table: Table) -> Health:
         if word.casefold() in _KNOWN:
             limits.append(_KNOWN[word.casefold()])
         else:
-            remedy = f"Mend word {place + 1} of the limits."
+            remedy = f"Mend word {place + 1} of the limits. {probably(word)}".strip()
             problem = Invalid("", f"limits among {listed(_KNOWN, 30)}", HIDDEN, remedy=remedy)
             table.reading.fault((*table.path, "limits", place), problem)
     return Health(limits=tuple(limits), rate_limiting=bool(table.take("medicine", _medicine, False)))

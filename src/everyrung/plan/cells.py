@@ -92,7 +92,7 @@ def _load_levers(deciding: Deciding, text: CellText, form: Form) -> tuple[Lever,
             remedy = "Choose a rung that holds it, or change the load."
             raise Invalid("load", f"{_need_words(form.load)} for this rung", str(text.load), remedy=remedy)
     if text.carry and need is LoadNeed.NONE:
-        raise Invalid("carry", "a load to carry", f"{text.carry} with no load", remedy='Add `load = "…"`.')
+        raise Invalid("carry", "a load to carry", f"{text.carry} with no load", remedy="Give it a load.")
     return tuple(extra)
 
 
@@ -153,7 +153,7 @@ def _open_load(deciding: Deciding, text: CellText, rung: Rung) -> Load:
         return Load(band=form.band or BandGrade.LIGHT)
     load = lightest(form.load, deciding.plan.kit)
     if load is None:
-        remedy = 'Write `load = "…"`, or list dumbbells under [[kit]], or choose a rung without a load.'
+        remedy = "Give it a load, or list dumbbells among the kit, or choose a rung without a load."
         raise Invalid("load", f"a load, since {rung.name!r} holds {_need_words(form.load)}", "none", remedy=remedy)
     deciding.took(text.where, "load", load, "no load named: the lightest in the kit")
     return load

@@ -48,6 +48,7 @@ from everyrung.terms.edit import (
     TakeRung,
 )
 from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.place import in_words
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import BlockKind
@@ -86,9 +87,10 @@ def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
         try:
             done = edited(done, AddLever(ref=cell, lever=edit.lever), library, file)
         except (Invalid, Faults) as problem:
-            refused.append(f"{cell.cell}: {str(problem).splitlines()[0]}")
+            first = problem.faults[0] if isinstance(problem, Faults) else problem
+            refused.append(f"{cell.cell.replace('-', ' ')}: {first.got}")
     if done == text:
-        raise Invalid("lever", f"a move in {edit.ref} that can take it", "; ".join(refused) or "no moves")
+        raise Invalid("lever", f"a move in {in_words((edit.ref,))} that can take it", "; ".join(refused) or "no moves")
     return done
 
 
@@ -156,9 +158,16 @@ def _(edit: TakeRung, document: Any, plan: Plan) -> None:
 @_apply.register
 def _(edit: AddLever, document: Any, plan: Plan) -> None:
     cell = cell_of(document, plan, edit.ref)
-    levers = [*plain(cell.get("add", [])), edit.lever]
+    others = [each for each in plain(cell.get("add", [])) if not _same_lever(each, edit.lever)]
+    levers = [*others, edit.lever]
     put(cell, "add", levers)
     _unnamed(cell)
+
+
+def _same_lever(one: Any, other: Any) -> bool:
+    """Two pauses, say, at the same place: the later one is meant; repetitions add up."""
+    word = next(iter(other))
+    return word != "reps" and word in one and one.get("at") == other.get("at")
 
 
 @_apply.register
@@ -166,7 +175,7 @@ def _(edit: DropLever, document: Any, plan: Plan) -> None:
     cell = cell_of(document, plan, edit.ref)
     field = next((key for key in ("add", "levers") if cell.get(key)), None)
     if field is None:
-        raise Invalid("lever", f"a change of its own in {edit.ref}", "none")
+        raise Invalid("lever", f"a change of its own in {in_words((edit.ref,))}", "none")
     put(cell, field, plain(cell[field])[:-1] or None)
     _unnamed(cell)
 

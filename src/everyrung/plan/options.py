@@ -49,7 +49,7 @@ def _decided(
     load = option_load(rung.form, led.bouts[0].load, deciding.plan.kit)
     if load is None and rung.form.load is not LoadNeed.NONE:
         if given:
-            remedy = "Add a load lever with an amount, or list dumbbells under [[kit]]."
+            remedy = "Add a load lever with an amount, or list dumbbells among the kit."
             raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
         return None
     added = rung.form.reps_added if given else 0  # an inherited one is done as often as the led rung, whose are in it

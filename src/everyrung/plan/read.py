@@ -4,6 +4,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+from everyrung.moves.limit_words import limit
 from everyrung.plan.read_blocks import read_block
 from everyrung.plan.read_kit import read_stock
 from everyrung.reading import person_fields
@@ -13,7 +14,7 @@ from everyrung.reading.fields import Reading, Skip, Table, attempt, flag, one_of
 from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Who
-from everyrung.terms.vocabulary import Caution, Level, Side, SideRule, View
+from everyrung.terms.vocabulary import Level, Side, SideRule, View
 
 
 def read_plan(path: Path) -> Plan:
@@ -62,7 +63,12 @@ def _plan(table: Table, file: str) -> Plan:
 def _title(value: Any) -> str:
     """A title that fits on one line of a sheet."""
     if len(words(value)) > 120:
-        raise Invalid("", "at most 120 letters", f"{len(value)} letters", remedy="Put the rest into cover_notes.")
+        raise Invalid(
+            "",
+            "at most 120 letters",
+            f"{len(value)} letters",
+            remedy="Put the rest into the notes.",
+        )
     return words(value)
 
 
@@ -77,7 +83,7 @@ def _who(table: Table) -> Who | None:
             in_room=table.take("in_room", whole(0, 5000), 0),
             at_home=table.take("at_home", whole(0, 1_000_000), 0),
             newcomers=table.take("newcomers", flag, False),
-            limits=table.many("limits", one_of(Caution)),
+            limits=table.many("limits", limit),
         )
     except Skip:
         return None

@@ -76,7 +76,7 @@ class Stock:
         require(self.rated_kg is None or self.rated_kg > 0, "rated", "more than 0 kg", self.rated_kg)
         if (self.count > 0) == (self.each > 0):
             got = "both" if self.count else "neither"
-            raise Invalid("count", "either `count` in all or `each` for everyone", got)
+            raise Invalid("count", "either a count in all or what each has", got)
         if (self.item is KitItem.DUMBBELLS) != (self.mass is not None):
             raise Invalid("mass", "a mass for dumbbells, and for nothing else", str(self.mass))
         is_ball = self.item is KitItem.BALL

@@ -10,6 +10,7 @@ from everyrung.store.sessions import Draft, Moved, Revision, Sessions
 from everyrung.terms.edit import Edit
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.plan import Plan
+from everyrung.web.field_words import refusals
 
 FILE = "plan.toml"  # what faults of a session's text are said to be in
 TRIES = 20  # of saving while others save too; chosen, because ten people at once need a handful
@@ -52,7 +53,7 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
         except (Invalid, Faults) as problem:
             if head.number == base:
                 raise
-            return Clash(head=head, mine=mine, theirs=joined, why=str(problem))
+            return Clash(head=head, mine=mine, theirs=joined, why=" ".join(refusals(problem)))
         if text == head.text:
             return Saved(head=head, joined=joined)
         try:

@@ -11,10 +11,11 @@ from everyrung.terms.edit import Edit
 from everyrung.terms.fault import Invalid, listed, nearest
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
+from everyrung.web.limits import ticked
 
 Form = Mapping[str, str]
 _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "leader.age", "count", "each")
-_LISTS = ("who.limits", "say", "cut_order", "cues")
+_LISTS = ("say", "cut_order", "cues")
 _CELL_FIELDS = (
     "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "cues", "note",
     "options.harder", "options.easier", "options.no_kit", "left", "right",
@@ -61,6 +62,8 @@ def _value(form: Form, field: str) -> Any:
     said = form.get("value", "").replace("\r\n", "\n").strip()
     if field == "who.newcomers":
         return said == "yes"
+    if field == "who.limits":
+        return ticked(form) or None
     if not said:
         return None
     if field in _LISTS:

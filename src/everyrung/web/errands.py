@@ -20,6 +20,7 @@ from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
 from everyrung.terms.forecast import Forecast
+from everyrung.web.field_words import refusals
 from everyrung.web.log import log_line
 from everyrung.web.mending import Mend, mended
 
@@ -162,7 +163,7 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         )  # fmt: skip
         whole = run_plan(plan, library=moves, asked=people)
     except (Faults, Invalid) as problem:
-        answers.send((number, Computed(problem=str(problem), finished=True)))
+        answers.send((number, Computed(problem=" ".join(refusals(problem)), finished=True)))
         return
     found = Computed(findings=whole.findings, forecast=whole.forecast, advice=whole.advice, finished=True)
     answers.send((number, found))

@@ -1,7 +1,6 @@
 """Pages of the studio from its templates: every word of a plan escaped, no script and no style in a page."""
 
 import json
-from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -14,7 +13,7 @@ from everyrung.publish.pages import environment
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.store.sessions import Revision
 from everyrung.terms.amount import clock_text
-from everyrung.terms.fault import Faults, Invalid, Where
+from everyrung.terms.fault import Faults
 from everyrung.web.guard import token
 from everyrung.web.stamp import asset
 from everyrung.web.studio import studio_of
@@ -62,18 +61,6 @@ def theme(request: Request) -> str:
     """'light' or 'dark' where the coach chose; '' follows the machine."""
     chosen = request.cookies.get("theme", "")
     return chosen if chosen in THEMES else ""
-
-
-def in_words(problem: Invalid | Faults) -> list[str]:
-    """What was refused, for a page: a text's faults with the last part of their place, for the page shows no lines."""
-    if isinstance(problem, Faults):
-        return [str(replace(each, where=_last(each.where))).removeprefix(": ") for each in problem.faults]
-    near = f" Nearest: {problem.nearest}." if problem.nearest else ""
-    return [f"{problem}.{near} {problem.remedy}".strip()]
-
-
-def _last(where: Where) -> Where:
-    return Where(file="", line=0, field=where.field.rpartition(".")[2])
 
 
 def is_part(request: Request) -> bool:

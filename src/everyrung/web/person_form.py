@@ -10,17 +10,16 @@ from everyrung.people.write import health_text, people_text, person_values
 from everyrung.reading.fields import Reading, Table
 from everyrung.store.roster import PersonRow, Roster
 from everyrung.terms.participant import Health, Participant
-from everyrung.terms.vocabulary import Caution
+from everyrung.web.limits import ticked
 
 FIELDS = ("name", "stature", "mass", "age", "sex", "level", "kit")
-LIMIT = "limit."  # before a caution, in the names of the form's boxes
 FORM = "this form"
 
 
 def from_form(form: Mapping[str, str]) -> Participant:
     """What a form says of somebody. Raises Faults, each with the field it is about."""
     values: dict[str, object] = {name: said for name in FIELDS if (said := form.get(name, "").strip())}
-    values["limits"] = [str(each) for each in Caution if form.get(f"{LIMIT}{each}")]
+    values["limits"] = ticked(form)
     values["medicine"] = bool(form.get("medicine"))
     reading = Reading(FORM, "")
     found = read_persons([Table(reading, {"name": "", "stature": "", **values})])

@@ -11,8 +11,9 @@ from starlette.types import ExceptionHandler
 
 from everyrung.store.sessions import NotThere
 from everyrung.terms.fault import Faults, Invalid
+from everyrung.web.field_words import refusals
 from everyrung.web.log import log_line
-from everyrung.web.pages import in_words, is_part, page
+from everyrung.web.pages import is_part, page
 
 
 def _said(request: Request, status: int, title: str, lines: list[str]) -> Response:
@@ -27,7 +28,7 @@ def _said(request: Request, status: int, title: str, lines: list[str]) -> Respon
 async def refused(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, Invalid | Faults)
     title = "That can't be shown" if request.method == "GET" else "That was not changed"
-    return _said(request, 422, title, in_words(problem))
+    return _said(request, 422, title, refusals(problem))
 
 
 async def missing(request: Request, problem: Exception) -> Response:

@@ -18,6 +18,7 @@ from everyrung.terms.fault import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.web import quick
 from everyrung.web.bench import USUAL, Built, body, built, choices, compared, found, in_patterns, looked, step
+from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.pages import page, say
@@ -78,7 +79,7 @@ def _body(said: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:
     try:
         return body(said), ()
     except Invalid as problem:
-        return body({}), (f"{problem}. Shown is the usual body.",)
+        return body({}), (f"{refusals(problem)[0]} Shown is the usual body.",)
 
 
 def _bench(studio: Studio, move: str, rung: str, tables: list[str]) -> tuple[Built, tuple[str, ...]]:
@@ -86,7 +87,7 @@ def _bench(studio: Studio, move: str, rung: str, tables: list[str]) -> tuple[Bui
     try:
         return built(studio.library, move, rung, given), ()
     except Invalid as problem:
-        words = f"{problem} {problem.remedy}".strip()
+        words = refusals(problem)[0]
     try:
         return built(studio.library, move, rung, given[:-1]), (f"That lever does not go on: {words}",)
     except Invalid:

@@ -10,18 +10,19 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from everyrung.moves.limit_words import Question
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.people.write import people_text
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.fault import Fault, Faults, Invalid
 from everyrung.terms.participant import Experience, Health, Participant
-from everyrung.terms.vocabulary import Caution
+from everyrung.web.field_words import refusals
 from everyrung.web.guard import decoded, posted, posted_file
+from everyrung.web.limits import LIMIT, LIMIT_WORDS, SAID, ticked, to_ask
 from everyrung.web.pages import page, say
 from everyrung.web.person_form import (
     FIELDS,
     FORM,
-    LIMIT,
     add,
     bring,
     change,
@@ -34,7 +35,7 @@ from everyrung.web.person_form import (
 from everyrung.web.studio import Studio, studio_of
 
 Told = tuple[tuple[str, str], ...]  # a field and what is wrong with it
-WORDS = {"sexes": list(Sex), "levels": list(Experience), "cautions": list(Caution), "limit": LIMIT}
+WORDS = {"sexes": list(Sex), "levels": list(Experience), "words": LIMIT_WORDS}
 
 
 async def listed(request: Request) -> Response:
@@ -42,7 +43,9 @@ async def listed(request: Request) -> Response:
     return await run_in_threadpool(_list, request, studio_of(request), {}, ())
 
 
-def _list(request: Request, studio: Studio, values: Mapping[str, str], told: Told) -> Response:
+def _list(
+    request: Request, studio: Studio, values: Mapping[str, str], told: Told, asked: tuple[Question, ...] = ()
+) -> Response:
     people: list[tuple[int, Participant, dict[str, str]]] = []
     locked = ""
     try:
@@ -53,7 +56,7 @@ def _list(request: Request, studio: Studio, values: Mapping[str, str], told: Tol
     answered = sum(person.health != Health() for _, person, _ in people)
     return page(
         request, "people.html", 422 if told else 200, people=people, locked=locked, answered=answered,
-        sessions=studio.sessions.all(), **_filled(values, told),
+        sessions=studio.sessions.all(), **_filled(values, told, asked),
     )  # fmt: skip
 
 
@@ -63,6 +66,8 @@ async def new(request: Request) -> Response:
 
     def made() -> Response:
         try:
+            if asked := to_ask(form):
+                return _list(request, studio, form, (), asked)
             person = from_form(form)
             add(studio.roster, person)
         except (Faults, Invalid) as problem:
@@ -70,6 +75,12 @@ async def new(request: Request) -> Response:
         return _to(request, f"{person.name} is on your list")
 
     return await run_in_threadpool(made)
+
+
+async def ask(request: Request) -> Response:
+    """What to ask after plain words for what has to be avoided; nothing of them is kept."""
+    form = await posted(request)
+    return page(request, "_limit_questions.html", asked=to_ask(form), words=LIMIT_WORDS)
 
 
 async def show(request: Request) -> Response:
@@ -85,8 +96,10 @@ async def show(request: Request) -> Response:
     return await run_in_threadpool(made)
 
 
-def _one(request: Request, key: int, values: Mapping[str, str], told: Told) -> Response:
-    return page(request, "person.html", 422 if told else 200, key=key, **_filled(values, told))
+def _one(
+    request: Request, key: int, values: Mapping[str, str], told: Told, asked: tuple[Question, ...] = ()
+) -> Response:
+    return page(request, "person.html", 422 if told else 200, key=key, **_filled(values, told, asked))
 
 
 async def alter(request: Request) -> Response:
@@ -95,6 +108,8 @@ async def alter(request: Request) -> Response:
 
     def made() -> Response:
         try:
+            if asked := to_ask(form):
+                return _one(request, key, form, (), asked)
             person = from_form(form)
             change(studio.roster, key, person)
         except (Faults, Invalid) as problem:
@@ -147,19 +162,33 @@ async def take_out(request: Request) -> Response:
     return Response(text.encode(), media_type="application/toml", headers=headers)
 
 
-def _filled(values: Mapping[str, str], told: Told) -> dict[str, Any]:
+def _filled(values: Mapping[str, str], told: Told, asked: tuple[Question, ...]) -> dict[str, Any]:
     """What the form's template shows, and which of its fields are wrong."""
-    limits = tuple(str(each) for each in Caution if values.get(f"{LIMIT}{each}"))
     nothing = dict.fromkeys((*FIELDS, "medicine"), "")
+    if asked:
+        told = ((SAID, "Not saved yet: answer the question below, tick or leave it, and save again."),)
     faults, wrong = tuple(words for _, words in told), tuple(field for field, _ in told if values)
-    return {**WORDS, "limits_said": limits, "values": {**nothing, **values}, "faults": faults, "wrong": wrong}
+    return {
+        **WORDS,
+        "limits_said": ticked(values),
+        "values": {**nothing, **values},
+        "faults": faults,
+        "wrong": wrong,
+        "asked": asked,
+    }
 
 
 def _told(problem: Faults | Invalid) -> Told:
     """Each fault with the field of the form that it is about; a form has no lines."""
     if isinstance(problem, Invalid):
-        return ((problem.field, f"{problem} {problem.remedy}".strip()),)
-    return tuple((one.where.field.partition("[")[0], str(one).removeprefix(f"{FORM}: ")) for one in problem.faults)
+        return ((problem.field, refusals(problem)[0]),)
+    return tuple((one.where.field.partition("[")[0], _lined(one)) for one in problem.faults)
+
+
+def _lined(fault: Fault) -> str:
+    """A fault of the form, or of a line of the file that was brought."""
+    line = "" if fault.where.file == FORM else f"{fault.where.file}, line {fault.where.line}. "
+    return line + refusals(Faults([fault]))[0]
 
 
 def _to(request: Request, said: str) -> Response:
@@ -170,6 +199,7 @@ def _to(request: Request, said: str) -> Response:
 ROUTES = [
     Route("/people", listed),
     Route("/people", new, methods=["POST"]),
+    Route("/limits", ask, methods=["POST"]),
     Route("/people/bring", bring_in, methods=["POST"]),
     Route("/people/people.toml", take_out),
     Route("/people/health/remove", remove_health, methods=["POST"]),

@@ -16,8 +16,9 @@ from everyrung.store.sessions import Revision
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.voice.engine import available
 from everyrung.web.errands import Errand, Weekly
+from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
-from everyrung.web.pages import in_words, is_part, page, unreadable
+from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.person_form import participants
 from everyrung.web.studio import Studio, studio_of
 
@@ -51,7 +52,7 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
         if errand.series:
             series_of(run.session, errand.series.starts, errand.series.zone, errand.series.weeks, errand.series.place)
     except Invalid as problem:
-        return page(request, "publish.html", 422, **content | {"problem": in_words(problem)[0]})
+        return page(request, "publish.html", 422, **content | {"problem": refusals(problem)[0]})
     if said["go"]:
         studio.backroom.want(f"publish/{head.session}", errand)
         found = studio.backroom.found(errand.key)

@@ -21,8 +21,9 @@ from everyrung.web.cell_panel import panel_of
 from everyrung.web.changing import Clash, change
 from everyrung.web.edits import base_of, edit_from
 from everyrung.web.errands import Computed, Errand
+from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
-from everyrung.web.pages import in_words, is_part, page, unreadable
+from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
 from everyrung.web.studio import Studio, studio_of
 
@@ -144,7 +145,7 @@ def _alter(request: Request, studio: Studio, form: Mapping[str, str]) -> Respons
         with studio.turn(session):
             done = change(studio.sessions, session, base, edit_from(form))
     except (Invalid, Faults) as refused:
-        return _screen(request, studio, studio.sessions.head(session), asked, problem=in_words(refused)[0])
+        return _screen(request, studio, studio.sessions.head(session), asked, problem=refusals(refused)[0])
     if isinstance(done, Clash):
         return _screen(request, studio, done.head, asked, done)
     return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=base)}#changed", 303)

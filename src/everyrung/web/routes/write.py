@@ -20,7 +20,7 @@ from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.participant import Experience
-from everyrung.terms.vocabulary import BlockKind, Caution, KitItem, Level, MoveKind, View
+from everyrung.terms.vocabulary import BlockKind, KitItem, Level, MoveKind, View
 from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.changing import Clash, Saved, change, replace_text
 from everyrung.web.edits import base_of, edit_from
@@ -28,6 +28,7 @@ from everyrung.web.errands import Computed
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.guard import posted
 from everyrung.web.lever_choices import round_levers
+from everyrung.web.limits import LIMIT_WORDS
 from everyrung.web.mending import Mend
 from everyrung.web.pages import page, unreadable
 from everyrung.web.remedies import buttons_of
@@ -77,8 +78,8 @@ def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash
 
 
 _WORDS = {
-    "levels": list(Level), "views": list(View), "cautions": list(Caution), "kit": list(KitItem),
-    "blocks": list(BlockKind), "sexes": list(Sex), "used": list(Experience),
+    "levels": list(Level), "views": list(View), "kit": list(KitItem),
+    "blocks": list(BlockKind), "sexes": list(Sex), "used": list(Experience), **LIMIT_WORDS,
 }  # fmt: skip
 
 

@@ -7,6 +7,12 @@ document.addEventListener("change", (event) => {
   if (event.target.matches("[data-submits]")) event.target.form.submit();
 });
 
+// ---- A limit's boxes, among the others and as the answer to a question, are one.
+document.addEventListener("change", ({ target }) => {
+  if (!target.matches("fieldset [type=checkbox]")) return;
+  for (const each of all("[type=checkbox]", target.closest("fieldset"))) if (each.name === target.name) each.checked = target.checked;
+}, true);
+
 // ---- Buttons that close a notice, or lead back to the grid.
 document.addEventListener("click", (event) => {
   const closes = event.target.closest("[data-closes]");
@@ -160,7 +166,7 @@ document.addEventListener("htmx:afterRequest", ({ detail }) => {
   const { elt, successful } = detail;
   if (!successful) return;
   if (elt.matches(TYPED)) elt.defaultValue = sentBy(detail, elt) ?? elt.defaultValue;
-  for (const field of elt.matches("form[data-clears]") ? all(TYPED, elt) : [])
+  for (const field of elt.matches("[data-clears]") ? (elt.matches("form") ? all(TYPED, elt) : [elt]) : [])
     if (field !== document.activeElement && detail.requestConfig.formData.get(field.name) === field.value) field.value = field.defaultValue;
 });
 // A field that was put back has forgotten that it changed, and would not say so when it is left.
@@ -200,6 +206,7 @@ function handOn() {
 document.addEventListener("htmx:responseError", (event) => {
   const field = event.detail.elt;
   if (!field.matches?.("input, select, textarea")) return;
+  for (const each of field.matches("select") ? field.options : []) each.selected = each.defaultSelected;
   field.setAttribute("aria-invalid", "true");
   field.setAttribute("aria-describedby", "trouble");
   if (!unsaved(document.activeElement)) field.focus();

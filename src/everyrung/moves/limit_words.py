@@ -1,0 +1,91 @@
+"""What people call what they have to avoid, as the limits that it may mean: to be asked about, never to be kept."""
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from everyrung.reading.fields import one_of
+from everyrung.tables.reader import read_table
+from everyrung.terms.fault import Invalid, listed
+from everyrung.terms.vocabulary import Caution
+
+_PHRASES = {
+    "overhead": "lifting overhead",
+    "held breath": "holding the breath",
+    "fall risk": "whatever could end in a fall",
+    "deep knee bend": "a deep knee bend",
+    "wrist load": "weight on the wrists",
+}
+_WORD = re.compile(r"[^\W\d_]+")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """'Sore knee: is a deep knee bend to be avoided?', and the limit that a yes means."""
+
+    name: str
+    limit: Caution
+
+    def __str__(self) -> str:
+        return f"{self.name}: is {limit_phrase(self.limit)} to be avoided?"
+
+
+def limit_phrase(limit: Caution) -> str:
+    """A limit as it stands in a sentence: 'a deep knee bend'."""
+    return _PHRASES.get(str(limit), str(limit))
+
+
+def questions(said: str) -> tuple[Question, ...]:
+    """What to ask somebody who says so; nothing for words that are not known, and for a limit's own name."""
+    if said.strip().casefold() in [str(limit) for limit in Caution]:
+        return ()
+    words = _words(said)
+    found = (
+        Question(name=name, limit=limit)
+        for name, signs, limits in _table()
+        if any(_holds(words, sign) for sign in signs)
+        for limit in limits
+    )
+    return tuple({each.limit: each for each in found}.values())
+
+
+def limit(value: Any) -> Caution:
+    """A parser for one limit, in a file. Raises Invalid, for plain words with the limits that are probably meant."""
+    try:
+        return one_of(Caution)(value)
+    except Invalid as problem:
+        meant = probably(str(value))
+        raise Invalid(problem.field, problem.expected, value, nearest=problem.nearest, remedy=meant) from None
+
+
+def probably(said: str) -> str:
+    """'Probably meant: deep knee bend. Ask first: …'; '' for words that are not known."""
+    found = questions(said)
+    if not found:
+        return ""
+    limits = listed([str(each.limit) for each in found])
+    return f"Probably meant: {limits}. Ask which of them is to be avoided, and write that, not the reason."
+
+
+def _holds(words: list[str], sign: tuple[str, ...]) -> bool:
+    """Whether the words of a sign stand in a row."""
+    return any(tuple(words[at : at + len(sign)]) == sign for at in range(len(words) - len(sign) + 1))
+
+
+def _words(text: str) -> list[str]:
+    return _WORD.findall(text.casefold())
+
+
+@cache
+def _table() -> tuple[tuple[str, tuple[tuple[str, ...], ...], tuple[Caution, ...]], ...]:
+    """Names, signs as words, and those limits that this vocabulary knows."""
+    known = {str(limit): limit for limit in Caution}
+    return tuple(
+        (
+            row["name"],
+            tuple(tuple(_words(sign)) for sign in row["signs"].split("|")),
+            tuple(known[word] for word in row["limits"].split("|") if word in known),
+        )
+        for row in read_table("limit_words").rows
+    )
