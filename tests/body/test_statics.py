@@ -15,7 +15,7 @@ from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, Held, Kind, contact, sole
 from everyrung.body.demand import demand
 from everyrung.body.placed import Placed, freedom, moved, upright
-from everyrung.body.sharing import programme, rays
+from everyrung.body.sharing import programme, rays, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, needed, passing
 from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
@@ -200,6 +200,36 @@ def test_a_joint_leant_on_its_end_strains_no_muscle(woman: Any) -> None:
     assert 0.3 * one.moment_nm < one.passive_nm < one.moment_nm, "a strong calf takes a share, for its effort is small"
     assert found.activation("soleus_left") < 0.2
     assert found.activation("shin_left") < 0.05
+
+
+def test_a_group_works_as_its_muscles_do_each_counted_by_the_force_it_can_make(woman: Any) -> None:
+    placed = Placed(woman, squatting(woman).q_ind)
+    found = demand(placed, FEET)
+    muscles, stretched = woman.muscles, placed.passive_load() - tissue_ends(placed).sum(axis=1)
+    weight_n = float(woman.compiled.body_mass.sum()) * G
+    each = np.clip(
+        solve(programme(placed, FEET, rays(placed, FEET), needed(placed) @ placed.g - stretched, weight_n)), 0, 1
+    )
+    names = np.array(muscles.groups)
+    for group in ("gluteus_maximus_right", "vasti_right", "adductors_left"):
+        mine = np.flatnonzero(names == group)
+        force, part = muscles.force_n[mine], each[: len(names)][mine]
+        assert found.activation(group) == pytest.approx(float(np.average(part, weights=force)), abs=1e-6)
+        assert len(mine) == 1 or np.ptp(force) > 0
+
+
+@pytest.mark.parametrize(("share", "short"), [(0.40, False), (0.95, True)])
+def test_a_share_of_the_weight_that_is_missed_by_more_than_a_twentieth_is_said(
+    woman: Any, share: float, short: bool
+) -> None:
+    # standing on both feet, the centre of mass between them: one can take 40 % of it, but not 95
+    placed = Placed(woman, squatting(woman).q_ind)
+    found = demand(placed, [FEET[0].taking(share), FEET[1]])
+    off = abs(found.shares[0].got - share)
+    assert (off > 0.05) is short
+    assert [each.amount for each in found.shortfalls if "share" in each.what] == (
+        [pytest.approx(100 * off)] if short else []
+    )
 
 
 def trajectory(rng: Any, count: int) -> tuple[Any, Any]:

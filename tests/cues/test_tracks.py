@@ -11,7 +11,7 @@ from everyrung.cues.news import kit_said
 from everyrung.cues.spoken import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.cues.visits import Visit, visits
-from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, dose_said
+from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Run, run
 from everyrung.plan.read import plan_from_text
@@ -98,6 +98,42 @@ def test_a_point_leaves_time_to_act_on_it(name: str, track: Track) -> None:
             for cue in during(cues, span):
                 if cue.kind in (CueKind.FORM, CueKind.BREATHING):
                     assert span.end_ms - cue.end_ms >= 0.25 * span.duration_ms
+
+
+def points_on(move: str, dose: str) -> tuple[Span, list[Wanted]]:
+    """The first set of a plan of one move, and what might be attended to in it before anything is placed."""
+    head = 'title = "One"\nslot_minutes = 15\n[who]\nin_room = 3\n[[block]]\nkind = "main"\n'
+    text = f'{head}[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n'
+    session = resolve(plan_from_text(text, "one.toml"), standard_library())
+    asked = wanted(visits(build_timeline(session), session.clock), Track.FIRST, lambda text: 300 * words(text))
+    found = [one for one in asked if one.kind in (CueKind.FORM, CueKind.BREATHING)]
+    assert found
+    assert found[0].bout
+    return found[0].bout, [one for one in found if one.bout == found[0].bout]
+
+
+def test_a_hold_is_left_alone_for_its_first_two_seconds_and_its_last_quarter() -> None:
+    span, points = points_on("front-plank", "40 s")
+    assert [one.from_ms - span.at_ms for one in points] == [2000] * len(points)
+    assert [span.end_ms - one.until_ms for one in points] == [10_000] * len(points)
+
+
+def test_a_short_hold_has_two_seconds_after_the_last_point() -> None:
+    span, points = points_on("front-plank", "7 s")
+    assert [span.end_ms - one.until_ms for one in points] == [2000] * len(points)
+
+
+def test_points_on_repetitions_come_after_the_first_and_before_the_last_quarter() -> None:
+    span, points = points_on("squat", "12 reps")
+    assert span.bout
+    assert [one.from_ms - span.at_ms for one in points] == [span.bout.rep_ms] * len(points)
+    assert [span.end_ms - one.until_ms for one in points] == [3 * span.bout.rep_ms] * len(points)
+
+
+def test_of_a_few_repetitions_one_is_left_to_act_on_a_point() -> None:
+    span, points = points_on("squat", "3 reps")
+    assert span.bout
+    assert [span.end_ms - one.until_ms for one in points] == [span.bout.rep_ms] * len(points)
 
 
 @BOTH
