@@ -5,10 +5,11 @@
     nice -n 15 python scripts/mutate.py --packages timing     (every place of one package)
     python scripts/mutate.py --report                         (the tables again, nothing is run)
 
-Works in a copy outside the tree (--work), never in the tree. First the tests of TESTS run once under coverage, each in
-a context of its own, so that it is known which tests go through which line. Then, place by place: cosmic-ray makes one
-change there, a fork runs the tests that go through that line, quickest first, until one fails. Every result is a line
-of results.jsonl at once: stopped and started again with the same sample and seed, it goes on where it was.
+Works in a copy outside the tree (--work), never in the tree. First a package's own tests (and two of the whole chain)
+run once under coverage, each in a context of its own, so that it is known which tests go through which line; what only
+another package's tests would see counts as not seen. Then, place by place: cosmic-ray makes one change there, a fork
+runs the tests that go through that line, quickest first, until one fails. Every result is a line of results.jsonl at
+once: stopped and started again with the same sample and seed, it goes on where it was.
 
 What counts as a place: a comparison, an operator, a number, True or False, `and`, `or`, `not`, a minus, `break`,
 `continue`, a loop that is not entered. One change a place, drawn by the seed. Not changed: texts (what a message says),
@@ -35,10 +36,7 @@ from pathlib import Path
 
 TREE = Path(__file__).resolve().parents[1]
 PACKAGES = ("effort", "timing", "plan", "checks", "cues")
-TESTS = (
-    *(f"tests/{package}" for package in PACKAGES), "tests/second_way", "tests/whole/test_reference_session.py",
-    "tests/whole/test_examples.py",
-)  # fmt: skip
+WHOLE = ("tests/whole/test_reference_session.py", "tests/whole/test_examples.py")  # beside the package's own tests
 SKIPPED_OPERATORS = ("RemoveDecorator", "NoOp", "VariableReplacer", "VariableInserter", "ExceptionReplacer")
 LARGE = 100  # numbers from here on are left alone
 BUDGET_S = 20.0  # of tests a place, as they took under coverage; chosen, because most changes are seen within two
@@ -99,17 +97,19 @@ def function_of(nodeid: str) -> str:
     return nodeid.split("[")[0]
 
 
-def record(copy: Path, work: Path, packages: list[str]) -> None:
-    """Runs the fast tests once; leaves lines.json: by module and line the tests, and the seconds of each test."""
+def record(copy: Path, work: Path, package: str) -> None:
+    """Runs the package's fast tests once; leaves lines-PACKAGE.json: tests by module and line, and their seconds."""
     import coverage
     import pytest
 
     os.chdir(copy)
     sys.path.insert(0, str(copy / "src"))
-    watch = coverage.Coverage(data_file=str(work / "coverage"), source=[f"src/everyrung/{each}" for each in packages])
+    watch = coverage.Coverage(data_file=str(work / f"coverage-{package}"), source=[f"src/everyrung/{package}"])
     recorder = Recorder(watch)
     watch.start()
-    code = pytest.main([*TESTS, "-q", "-m", "not slow", "-p", "no:cacheprovider"], plugins=[recorder])
+    code = pytest.main(
+        [f"tests/{package}", *WHOLE, "-q", "-m", "not slow", "-p", "no:cacheprovider"], plugins=[recorder]
+    )
     watch.stop()
     if code:
         raise SystemExit("the tests fail as they are: nothing can be learned from them")
@@ -118,16 +118,20 @@ def record(copy: Path, work: Path, packages: list[str]) -> None:
     for name in data.measured_files():
         module = str(Path(name).relative_to(copy))
         lines[module] = {at: [test for test in tests if test] for at, tests in data.contexts_by_lineno(name).items()}
-    (work / "lines.json").write_text(json.dumps({"lines": lines, "seconds": recorder.seconds}), encoding="utf-8")
+    known = json.dumps({"lines": lines, "seconds": recorder.seconds})
+    (work / f"lines-{package}.json").write_text(known, encoding="utf-8")
 
 
 class Covering:
     """Which tests to run for a change on a line."""
 
-    def __init__(self, work: Path, copy: Path) -> None:
-        known = json.loads((work / "lines.json").read_text(encoding="utf-8"))
-        self.copy, self.seconds = copy, known["seconds"]
-        self.lines = {module: {int(at): tests for at, tests in by.items()} for module, by in known["lines"].items()}
+    def __init__(self, work: Path, copy: Path, packages: list[str]) -> None:
+        self.copy, self.seconds, self.lines = copy, {}, {}
+        for package in packages:
+            known = json.loads((work / f"lines-{package}.json").read_text(encoding="utf-8"))
+            self.seconds |= known["seconds"]
+            for module, by in known["lines"].items():
+                self.lines[module] = {int(at): tests for at, tests in by.items()}
 
     def tests(self, place: Place) -> list[str]:
         """Quickest first, as many as BUDGET_S allows. A line run on import counts for whoever reads its names."""
@@ -231,8 +235,7 @@ def sampled(every: list[Place], count: int, seed: int) -> list[Place]:
 
 
 def preload() -> None:
-    """What is slow to import and is not changed, once for all forks."""
-    import hypothesis  # noqa: F401
+    """What is slow to import and is not changed, once for all forks; no plugin of pytest, which warns of it then."""
     import mujoco  # noqa: F401
     import numpy  # noqa: F401
     import ortools.sat.python.cp_model  # noqa: F401
@@ -351,13 +354,17 @@ def main() -> None:
 def run(asked: argparse.Namespace) -> None:
     until = time.monotonic() + 60 * asked.minutes
     copy = copied(asked.work)
-    if not (asked.work / "lines.json").exists():
-        code = subprocess.run([sys.executable, "-c", RECORD, str(copy), str(asked.work)], cwd=TREE, check=False)
-        if code.returncode:
-            raise SystemExit(code.returncode)
-    covering, known = Covering(asked.work, copy), {one["key"] for one in results(asked.work)}
+    for package in asked.packages:
+        if not (asked.work / f"lines-{package}.json").exists():
+            words = [sys.executable, "-c", RECORD, str(copy), str(asked.work), package]
+            subprocess.run(words, cwd=TREE, check=True)
+    covering, known = Covering(asked.work, copy, asked.packages), {one["key"] for one in results(asked.work)}
     preload()
     chosen = sampled(places(copy, asked.packages, asked.seed), asked.sample, asked.seed)
+    for package in asked.packages:  # or every change would count as seen
+        first = next(one for one in chosen if one.package == package)
+        if in_a_fork(copy, covering.tests(first)) != "survived":
+            raise SystemExit(f"{package}: its tests fail in a fork with nothing changed")
     with (asked.work / "results.jsonl").open("a", encoding="utf-8") as file:
         for number, place in enumerate(chosen):
             if place.key in known or time.monotonic() > until:
@@ -370,7 +377,7 @@ def run(asked: argparse.Namespace) -> None:
 
 RECORD = (
     "import sys; sys.path.insert(0, 'scripts'); from pathlib import Path; import mutate; "
-    "mutate.record(Path(sys.argv[1]), Path(sys.argv[2]), list(mutate.PACKAGES))"
+    "mutate.record(Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3])"
 )
 
 if __name__ == "__main__":

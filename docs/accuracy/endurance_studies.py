@@ -4,7 +4,7 @@
 in the source, V2 seen second-hand, M from memory (M+ sure), D derived, P practice, C chosen.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -13,6 +13,7 @@ import numpy as np
 from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Job, demands, sure
 from everyrung.body.strengths import strength_mass_kg, strengths
+from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, audience
 from everyrung.effort.ball import Purpose, ball_advice
 from everyrung.effort.fatigue import Cycle, after_reps, attempted, cycle, hold_seconds, reps_possible, rested
@@ -618,12 +619,51 @@ def fall_table() -> list[str]:
     return table("test | sex | published, 65 of 25 | model | met", rows)
 
 
+# Strengths of tables/joint_strength.csv that were not seen in a source, against what was found since: men, women.
+# Anderson 2007, table 3 (V2), N m/kg; Rantanen 1994 (V), women's trunk, N m; women's elbow (V), N m
+FOUND_SINCE = {
+    "hip extension": ((2.76, 2.77), (2.10, 2.89)), "hip flexion": ((1.94, 1.95), (1.47, 2.03)),
+    "knee flexion": ((1.39, 1.50), (1.06, 1.28)), "plantar flexion": ((2.00, 1.64), (1.52, 1.66)),
+    "trunk extension": ((179, 182.2),), "trunk flexion": ((107, 117.0),), "elbow flexion": ((36, 40.5),),
+}  # fmt: skip
+KNEE_SEEN = ((3.19, 2.81), (2.41, 2.54))  # Sarabon 2021 (V), Anderson 2007 (V2)
+
+
+def rms(pairs: Iterable[tuple[float, float]]) -> float:
+    """How far the second values are from the first, as a logarithmic root mean square."""
+    return float(np.sqrt(np.mean([np.log(after / before) ** 2 for before, after in pairs])))
+
+
+def error_table() -> list[str]:
+    pairs = [pair for every in FOUND_SINCE.values() for pair in every]
+    listed = "; ".join(
+        f"{name} {', '.join(f'{one:g} / {other:g}' for one, other in every)}" for name, every in FOUND_SINCE.items()
+    )
+    knee = "; ".join(f"{one:g} / {other:g}" for one, other in KNEE_SEEN)
+    strengths = "all strengths together:"
+    widths = [
+        ("a joint's strength that is from memory (M, M-)", uncertainty.MEMORY_LOG_SD,
+         f"values that were not seen / found since, root mean square {rms(pairs):.3f} (D): {listed}"),
+        ("one that was seen (V, V2, D)", uncertainty.SEEN_LOG_SD,
+         f"the knee's in two sources, {rms(KNEE_SEEN):.3f} (D): {knee}"),
+        (f"{strengths} the field factor", uncertainty.FIELD_LOG_SD,
+         "it is lower by men's push-ups alone, higher by women's (D)"),
+        (f"{strengths} the pose", uncertainty.POSE_LOG_SD, "twice the median of two degrees of posture (C)"),
+        ("a muscle group's effort: the pose", uncertainty.GROUP_LOG_SD, "the same, twice its median (C)"),
+        ("recovery in rests", uncertainty.RECOVERY_LOG_SD, "the ends of r are then four of five (C)"),
+        ("endurance", uncertainty.ENDURANCE_LOG_SD, "how far holds and women's repetitions are off, above (C)"),
+        ("tempo", uncertainty.PACE_LOG_SD, "the slower and the quicker tempo above are then four of five (C)"),
+    ]  # fmt: skip
+    rows = [f"{what} | {width:.2f} | {source}" for what, width, source in widths]
+    return table("what | off by | from", rows)
+
+
 TABLES: dict[str, Callable[[], list[str]]] = {
     "Rates": rates_table, "Constants": constants_table, "Order of the joints": rank_table, "Holds": hold_table,
     "Another knee": rakshit_table, "Rest": rest_table, "Repetitions": reps_table, "Women's repetitions": wolfe_table,
     "Tempo": tempo_table, "Repeated sets": sets_table, "Strength": strength_table, "Whole tests": field_table,
     "What is left at 65": fall_table, "Heart": heart_table, "Capacity": capacity_table, "Balls": ball_table,
-    "Sitting": seat_table,
+    "Sitting": seat_table, "What stands in brackets": error_table,
 }  # fmt: skip
 
 

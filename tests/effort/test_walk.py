@@ -108,7 +108,9 @@ def test_fatigue_goes_from_one_set_to_the_next_and_rests_take_it_away(evening) -
 
 def test_slower_recovery_leaves_less(evening) -> None:
     people, along = crowd(), along_of(evening)
-    quick, slow = (list(walk(people, along, rest))[-1].as_planned[0].left for rest in (15.0, 5.0))
+    quick, slow = (
+        list(walk(people, along, along.rates.with_multiplier(rest)))[-1].as_planned[0].left for rest in (15.0, 5.0)
+    )
     # but for a few who took an easier rung before, because they were tired, and come fresher to this one
     assert (slow <= quick).mean() > 0.95
     assert slow.mean() < quick.mean() - 1

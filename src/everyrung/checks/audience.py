@@ -176,8 +176,8 @@ def _cells(session: Session) -> Mapping[Ref, Cell]:
 
 
 def _points(share: Share) -> str:
-    """'82.3% (± 1.1)': the standard error in points, from the number of people alone."""
-    return f"{share.part:.1%} (± {100 * share.error:.1f})"
+    """'82.3% (70 to 91)': to a tenth, for a limit may lie as near as that."""
+    return f"{share.part:.1%} {share.band}".rstrip()
 
 
 def _stops(rung: RungForecast | None) -> str:

@@ -12,9 +12,10 @@ if TYPE_CHECKING:
     from everyrung.pipeline import Expected
 
 EPILOG = (
-    "A model of many people, not of one: shares carry the error of the number drawn and what other assumptions would "
-    "change. Not in it: breathlessness, pain, motivation, heat, how one feels the next day. A planning aid, not "
-    "medical advice. Exit 1: findings of severity error."
+    "A model of many people, not of one: in brackets stands where a share lies in four of five cases, as far as the "
+    "model knows its own error, and under a set what other assumptions would change. Not in it: breathlessness, pain, "
+    "motivation, heat, how one feels the next day. A planning aid, not medical advice. "
+    "Exit 1: findings of severity error."
 )
 
 

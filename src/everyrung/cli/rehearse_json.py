@@ -3,6 +3,7 @@
 from typing import Any
 
 from everyrung.cli.as_json import finding_values
+from everyrung.effort.error_bands import unsure_limiters
 from everyrung.pipeline import Run
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
@@ -22,7 +23,7 @@ def rehearse_values(run: Run) -> Values:
 
 
 def forecast_values(found: Forecast) -> Values:
-    """Shares as fractions with their standard errors."""
+    """Shares as fractions, with the band in which they lie in four of five cases and the error of the number drawn."""
     return {
         "people": found.people,
         "mix": found.mix,
@@ -67,14 +68,17 @@ def _rung(rung: RungForecast) -> Values:
         "possible": _spread(rung.possible),
         "counted_up_to": rung.most,
         "left": _spread(rung.left) if rung.left else None,
-        "limiting": {name: _share(share) for name, share in rung.limiting},
+        "limiting": {
+            name: {**_share(share), "strength_from_memory": name in unsure_limiters()} for name, share in rung.limiting
+        },
         "advised": _share(rung.advised),
         "loads": {each.load or "none": _share(each.advised) for each in rung.loads},
     }
 
 
 def _share(share: Share) -> Values:
-    return {"part": share.part, "error": share.error, "of": share.of}
+    """`error` is that of the number drawn alone; `low` and `high` have the model's in them, or are None."""
+    return {"part": share.part, "low": share.low, "high": share.high, "error": share.error, "of": share.of}
 
 
 def _spread(spread: Spread) -> Values:

@@ -1,10 +1,12 @@
 """The lines that `rehearse` prints."""
 
+from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.pipeline import Run
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
-from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast, Share
+from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast
 
+MARK = "*"
 WIDTH = 50  # of the column of rungs
 
 
@@ -21,20 +23,22 @@ def forecast_lines(run: Run, *, brief: bool = False) -> list[str]:
 
 def _brief_line(cell: CellForecast) -> str:
     led = cell.led
-    strong = f"{led.finishing!s:>4} strong enough as led, " if led else ""
-    return f"  {cell.ref!s:<28} {strong}{cell.some_rung!s:>4} finish a rung that their kit and limits allow"
+    strong = f"{led.finishing!s:>17} strong enough as led, " if led else ""
+    return f"  {cell.ref!s:<28} {strong}{cell.some_rung!s:>17} finish a rung that their kit and limits allow"
 
 
 def _whole_lines(found: Forecast) -> list[str]:
     worst = found.worst
     lines = [
         f"Rehearsed before {found.people:,} people: {found.mix} (seed {found.seed}).",
-        f"  {share_words(found.whole)} can finish every set with some rung.",
+        "  In brackets: between which per cent four of five cases lie, as far as the model knows its own error.",
+        f"  {MARK} its strength is from memory, so something else could give out first.",
+        f"  {found.whole} can finish every set with some rung.",
     ]
     if worst:
-        lines.append(f"  Hardest to finish: {worst.ref}, {share_words(worst.some_rung)}.")
+        lines.append(f"  Hardest to finish: {worst.ref}, {worst.some_rung}.")
     if found.sore.of:
-        lines.append(f"  First-timers at risk of days of soreness: {share_words(found.sore)} of {found.sore.of:,}.")
+        lines.append(f"  First-timers at risk of days of soreness: {found.sore} of {found.sore.of:,}.")
     lines += [f"  Mean heart rate in the main part: {found.heart}", f"  Energy: {found.energy}"]
     if found.on_medicine.count:
         lines.append(
@@ -46,13 +50,15 @@ def _whole_lines(found: Forecast) -> list[str]:
 
 def _cell_lines(cell: CellForecast) -> list[str]:
     lines = [
-        f"{cell.ref}: {share_words(cell.some_rung)} can finish some rung, {cell.skipping} hold or skip",
-        f"  {'rung':<{WIDTH}} {'finish':>6}  {'fails at (10/50/90)':<20} {'advised':>7}  usual effort",
+        f"{cell.ref}: {cell.some_rung} can finish some rung, {cell.skipping} hold or skip",
+        f"  {'rung':<{WIDTH}} {'finish':>17}  {'fails at (10/50/90)':<20} {'advised':>17}  usual effort",
         *(_rung_line(rung) for rung in cell.rungs),
     ]
     led = cell.led
     if led and led.limiting:
-        stops = ", ".join(f"{name} {share}" for name, share in led.limiting[:2])
+        stops = ", ".join(
+            f"{name}{MARK if name in unsure_limiters() else ''} {share}" for name, share in led.limiting[:2]
+        )
         lines.append(f"  as led, what gives out first: {stops}")
     moved = [
         f"{name} {some:+.0f} (led {one:+.0f})"
@@ -68,7 +74,7 @@ def _rung_line(rung: RungForecast) -> str:
     name = f"{kind_words(rung.kind)}: {rung.name}"
     name = name if len(name) <= WIDTH else name[: WIDTH - 1] + "…"
     usual = effort_range(rung.left)
-    line = f"  {name:<{WIDTH}} {rung.finishing!s:>6}  {fails_words(rung):<20} {rung.advised!s:>7}  {usual}"
+    line = f"  {name:<{WIDTH}} {rung.finishing!s:>17}  {fails_words(rung):<20} {rung.advised!s:>17}  {usual}"
     loads = [f"{each.load} {each.advised}" for each in rung.loads if each.load and each.advised.count]
     return f"{line}  [{', '.join(loads)}]" if loads else line.rstrip()
 
@@ -80,11 +86,6 @@ def fails_words(rung: RungForecast) -> str:
         for value in (rung.possible.p10, rung.possible.p50, rung.possible.p90)
     ]
     return f"{' / '.join(shown)} {'rep' if rung.unit == 'reps' else 's'}"
-
-
-def share_words(share: Share) -> str:
-    """'82 % (± 1)': the standard error in points, from the number of people alone."""
-    return f"{share} (± {100 * share.error:.1f})"
 
 
 def advice_lines(one: PersonAdvice) -> list[str]:

@@ -60,6 +60,7 @@ def _finishing(
     counts = np.zeros((len(places), 2))
     for people in audience(mix, count, seed, session.who.part_in_room, one.width):
         other = replace(people, strength=people.strength * one.strength)
-        for number, step in enumerate(walk(other, along, one.rest)):
+        known = along.rates if one.rest is None else along.rates.with_multiplier(one.rest)
+        for number, step in enumerate(walk(other, along, known)):
             counts[number] += step.finishable.sum(), (step.led.left >= 0).sum() if step.led else 0
     return [(float(some), float(led)) for some, led in counts / max(count, 1)]

@@ -1,10 +1,12 @@
 """A rehearsal: an audience walks through a session, block after block, and what becomes of people is counted."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from everyrung.effort.assumptions import moved
 from everyrung.effort.audience import People, audience
 from everyrung.effort.costs import Costs, energy_band
+from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
 from everyrung.effort.mix import Mix
 from everyrung.effort.offered import Offered, offers
 from everyrung.effort.perform import fitted
@@ -46,7 +48,23 @@ def rehearse(
     found = [
         cell_forecast(slot.cell.ref, cells[number], last[number], other[number]) for number, slot in enumerate(places)
     ]
-    return _forecast(mix.title, count, seed, tuple(found), whole, _failed(offered, places))
+    plain = _forecast(mix.title, count, seed, tuple(found), whole, _failed(offered, places))
+    few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
+    if few is None or not places:
+        return plain
+    usual, *others = (_drawn(few, session, offered, timeline, draw) for draw in (usual_draw(), *draws()))
+    return with_bands(plain, usual, tuple(others))
+
+
+def _drawn(people: People, session: Session, offered: Offered, timeline: Timeline, draw: Draw) -> Forecast:
+    """The forecast of a few people where the model is off by `draw`: its shares are all that counts of it."""
+    places = slots(session, timeline)
+    along = course(session, places, offered, draw.pace)
+    along = replace(along, rates=draw.rates(along.rates))
+    cells, whole = [CellTally() for _ in places], Whole()
+    last = _walked(draw.people(people), along, offered, cells, whole, timeline)
+    found = [cell_forecast(slot.cell.ref, cells[number], last[number], {}) for number, slot in enumerate(places)]
+    return _forecast("", len(people), 0, tuple(found), whole, {})
 
 
 def _walked(

@@ -122,9 +122,9 @@ def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: fl
     return Course(session=session, slots=slots, motions=motions, rates=known, offers=posed, tasks=tasks)
 
 
-def walk(people: People, along: Course, rest: float | None = None) -> Iterator[Step]:
-    """The people's way through the session. `rest` takes one rest multiplier for all joints."""
-    known = along.rates if rest is None else along.rates.with_multiplier(rest)
+def walk(people: People, along: Course, known: Rates | None = None) -> Iterator[Step]:
+    """The people's way through the session. `known` takes other rates of tiring and recovery than the course's."""
+    known = known or along.rates
     who = fitted(people, along.motions)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), np.zeros(len(people))

@@ -34,6 +34,11 @@ NUMBER_LEFT = (
 EASY_LEFT = 10.0  # chosen, because beyond ten left nobody would call it moderate
 
 
+def limiters() -> tuple[str, ...]:
+    """The motions that can stop a set, without sides."""
+    return tuple(_LIMITERS)
+
+
 def limiter(motion: str) -> str:
     """'front of the thigh' for 'knee_extension_left'."""
     return _LIMITERS[unsided(motion)]

@@ -15,10 +15,16 @@ USUAL_PEOPLE = 2000  # chosen, because a share of them has a standard error of 1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Share:
-    """So many of so many simulated people."""
+    """So many of so many simulated people.
+
+    `low` and `high` are the ends of the band in which the fraction lies in four of five cases, the model's own error
+    and that of the number drawn taken together (effort/uncertainty.py); None where the model has no part in it.
+    """
 
     count: int
     of: int
+    low: float | None = None
+    high: float | None = None
 
     def __post_init__(self) -> None:
         require(0 <= self.count <= self.of, "count", f"0 to {self.of}", self.count)
@@ -33,8 +39,21 @@ class Share:
         """The standard error of the fraction, from the number of people drawn alone."""
         return math.sqrt(self.part * (1 - self.part) / self.of) if self.of else 0.0
 
-    def __str__(self) -> str:
+    @property
+    def plain(self) -> str:
+        """'62%'."""
         return f"{self.part:.0%}"
+
+    @property
+    def band(self) -> str:
+        """'(45 to 78)', in per cent; '' where the model has no part in it."""
+        if self.low is None or self.high is None:
+            return ""
+        return f"({100 * self.low:.0f} to {100 * self.high:.0f})"
+
+    def __str__(self) -> str:
+        """'62% (45 to 78)', or '62%'."""
+        return f"{self.plain} {self.band}".rstrip()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from everyrung.checks.focus import efforts
 from everyrung.checks.measures import Dosed, Measure, measures, words
+from everyrung.effort.uncertainty import effort_between, from_memory, part_between
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
 from everyrung.reading.bodies import body_mass, stature
@@ -89,14 +90,19 @@ def _taken(given: Mapping[str, str], field: str, parse: Callable[[str], float]) 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One rung on one body: `part` is what it needs of the hardest joint's strength, None where it is not known."""
+    """One rung on one body: `part` is what it needs of the hardest joint's strength, None where it is not known, and
+    `between` where that lies in four of five cases; `unsure` when that strength is from memory. `works` has each muscle
+    group's effort with its band, and so have they.
+    """
 
     rung: Rung
     figure: str
     part: float | None
     joint: str
-    works: tuple[tuple[str, float], ...]
+    works: tuple[tuple[str, float, tuple[float, float]], ...]
     why: str
+    between: tuple[float, float] = (0.0, 0.0)
+    unsure: bool = False
 
 
 def step(rung: Rung, figure: str, demand: RungDemand | str) -> Step:
@@ -109,7 +115,9 @@ def step(rung: Rung, figure: str, demand: RungDemand | str) -> Step:
         figure=figure,
         part=hardest.fraction if hardest else 0.0,
         joint=words(hardest.motion) if hardest else "",
-        works=tuple(list(efforts([demand]).items())[:MOST_WORDS]),
+        between=part_between(hardest.fraction, hardest.motion) if hardest else (0.0, 0.0),
+        unsure=hardest is not None and from_memory(hardest.motion),
+        works=tuple((name, part, effort_between(part)) for name, part in list(efforts([demand]).items())[:MOST_WORDS]),
         why="" if demand.held else "This body can't do it as described: " + "; ".join(demand.shortfalls[:2]),
     )
 

@@ -110,20 +110,34 @@ def _moved(moved: Mapping[str, tuple[float, float]]) -> Iterator[str]:
             yield f"{name} {led:+.0f}"
 
 
-def gives_out(run: Run, found: Forecast) -> tuple[tuple[str, float], ...]:
-    """What stops people first at the led rungs of the main part, as a mean over its sets, the most frequent first."""
+def gives_out(run: Run, found: Forecast) -> tuple[tuple[str, Share], ...]:
+    """What stops people first at the led rungs of the main part, the most frequent first: over all its sets, as if each
+    had people of its own. The ends of the bands are means as well, for what is off is off in every set.
+    """
     main = {block.name for block in run.session.of_kind(BlockKind.MAIN)}
     led = [each.led for each in found.cells if each.ref.block in main and each.led]
-    sums: dict[str, float] = {}
+    every: dict[str, list[Share]] = {}
     for one in led:
         for name, share in one.limiting:
-            sums[name] = sums.get(name, 0.0) + share.part / len(led)
-    return tuple(sorted(sums.items(), key=lambda each: -each[1]))
+            every.setdefault(name, []).append(share)
+    summed = {name: _over_all(shares, len(led), found.people) for name, shares in every.items()}
+    return tuple(sorted(summed.items(), key=lambda each: -each[1].part))
 
 
-def outline(title: str, shares: tuple[tuple[str, float], ...]) -> str:
+def _over_all(shares: list[Share], sets: int, people: int) -> Share:
+    """The mean over so many sets; where it is not among the shares it is nobody's."""
+    lows, highs = ([end for each in shares if (end := getattr(each, name)) is not None] for name in ("low", "high"))
+    return Share(
+        count=sum(each.count for each in shares),
+        of=people * sets,
+        low=sum(lows) / sets if lows else None,
+        high=sum(highs) / sets if highs else None,
+    )
+
+
+def outline(title: str, shares: tuple[tuple[str, Share], ...]) -> str:
     """The body that shows them."""
-    return outline_svg(shares, title)
+    return outline_svg(tuple((name, share.part) for name, share in shares), title)
 
 
 def effort_band(run: Run, found: Forecast) -> dict[str, list[object]]:

@@ -12,6 +12,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.checks.places import every_cell
+from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.pipeline import Run
 from everyrung.store.sessions import Moved, Revision
@@ -123,6 +124,7 @@ def _pictures(run: Run, found: Computed, before: Computed | None, asked: Asked) 
         "opened": opened,
         "chart": effort_band(run, forecast),
         "whole": whole,
+        "unsure": unsure_limiters(),
         "names": {cell.ref: f"{cell.move.name}, {cell.ref.round}" for cell in every_cell(run.session)},
         "outline": outline("What gives out first, over all sets of the main part", whole),
         "advice": found.advice,
