@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from everyrung.people.health import health_path, same_name
+from everyrung.people.health import health_path
 from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import people_text, write_people
 from everyrung.terms.amount import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
-from everyrung.terms.participant import Estimate, Experience, Health, Own, Participant
+from everyrung.terms.participant import Estimate, Experience, Health, Own, Participant, same_name
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
 
 EXAMPLE = (Path(__file__).parents[2] / "examples" / "boathouse-people.csv").read_text(encoding="utf-8")

@@ -140,7 +140,7 @@ def test_file_names_are_plain_and_no_two_alike() -> None:
 def test_cards_are_written_whole_or_not_at_all(
     small: Run, cards: list[Card], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    old = {path: path.read_bytes() for path in write_card(small, cards[0], tmp_path, "ase")}
+    old = {path: path.read_bytes() for path in write_card(small, cards[0], tmp_path, "ase", None)}
     assert sorted(path.name for path in old) == ["small-ase.html", "small-ase.pdf"]
 
     def fail(*_: object) -> bytes:
@@ -148,7 +148,7 @@ def test_cards_are_written_whole_or_not_at_all(
 
     monkeypatch.setattr("everyrung.publish.card.write.card_pdf", fail)
     with pytest.raises(OSError, match="no room"):
-        write_card(small, cards[1], tmp_path, "ase")
+        write_card(small, cards[1], tmp_path, "ase", None)
     assert {path: path.read_bytes() for path in tmp_path.iterdir()} == old
 
 

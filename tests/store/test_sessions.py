@@ -9,6 +9,7 @@ import sys
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,7 @@ from sqlalchemy import URL, Engine, make_url, text
 
 from everyrung.store.database import VARIABLE, database_url, open_database
 from everyrung.store.own_rungs import OwnRung, OwnRungs
-from everyrung.store.roster import Roster
+from everyrung.store.roster import PersonRow, Roster
 from everyrung.store.sessions import Draft, Moved, NotThere, Sessions
 from everyrung.store.tables import Base
 from everyrung.terms.fault import Faults, Invalid
@@ -155,18 +156,43 @@ def test_own_rungs_have_names_of_their_own(engine: Engine) -> None:
     assert not own.of("squat")
 
 
+ASE = PersonRow(name="Åse", text='name = "Åse"', health=SECRET)
+
+
+def test_people_are_put_there_all_or_none(engine: Engine, tmp_path: Path) -> None:
+    roster = Roster(engine, tmp_path / "health.key")
+    (someone,) = roster.put([ASE])
+    forty = [PersonRow(name=f"Rower {number}", text="x", health=SECRET) for number in range(40)]
+    bad = [
+        [*forty, PersonRow(name="ÅSE", text="x")],  # at the very end of the list
+        [*forty, forty[20]],
+        [*forty, replace(ASE, id=99)],
+    ]
+    for people in bad:
+        with pytest.raises((Invalid, NotThere)):
+            roster.put(people)
+        assert [each.name for each in roster.all()] == ["Åse"]
+    if engine.dialect.name != "sqlite":
+        return  # its triggers are written otherwise
+    with engine.begin() as connection:  # the disk fails at the 21st health answer
+        at, then = "BEFORE INSERT ON health WHEN NEW.person_id = 22", "BEGIN SELECT RAISE(ABORT, 'full'); END"
+        connection.execute(text(f"CREATE TRIGGER full {at} {then}"))
+    with pytest.raises(Invalid):
+        roster.put([replace(ASE, id=someone, text="changed"), *forty])
+    assert [(each.name, each.text) for each in roster.all()] == [("Åse", ASE.text)]
+
+
 def test_health_answers_are_sealed_apart_and_gone_when_deleted(engine: Engine, tmp_path: Path) -> None:
     key_file = tmp_path / "keys" / "health.key"
     roster = Roster(engine, key_file)
-    someone = roster.add("Åse", 'name = "Åse"', SECRET)
-    roster.add("Odd", 'name = "Odd"')
+    someone, _ = roster.put([ASE, PersonRow(name="Odd", text='name = "Odd"')])
     assert [(each.name, each.health) for each in roster.all()] == [("Odd", ""), ("Åse", SECRET)]
     assert SECRET not in repr(roster.person(someone))
     assert key_file.stat().st_mode & 0o077 == 0
     files = [path.read_bytes() for path in tmp_path.rglob("studio.sqlite*")]
     assert not [content for content in files if SECRET.encode() in content]
     with pytest.raises(Invalid, match="name of its own"):
-        roster.add("åse", "x")
+        roster.put([PersonRow(name="åse", text="x")])
     with engine.connect() as connection:
         sealed = bytes(connection.execute(text("SELECT sealed FROM health")).scalar_one())
     assert roster.remove_all_health() == 1
@@ -178,7 +204,7 @@ def test_health_answers_are_sealed_apart_and_gone_when_deleted(engine: Engine, t
 def test_a_lost_or_wrong_key_is_told_and_nothing_is_overwritten(engine: Engine, tmp_path: Path) -> None:
     key_file = tmp_path / "health.key"
     roster = Roster(engine, key_file)
-    someone = roster.add("Åse", "x", SECRET)
+    (someone,) = roster.put([ASE])
     key = key_file.read_bytes()
     for wrong in (None, b"nonsense", b"A" * 43 + b"="):
         key_file.unlink(missing_ok=True)
@@ -187,7 +213,7 @@ def test_a_lost_or_wrong_key_is_told_and_nothing_is_overwritten(engine: Engine, 
         with pytest.raises(Faults, match="the key of the health answers"):
             roster.person(someone)
         with pytest.raises(Faults, match="the key of the health answers"):
-            Roster(engine, key_file).add("Odd", "x", SECRET) if wrong != b"A" * 43 + b"=" else roster.all()
+            roster.put([replace(ASE, name="Odd")]) if wrong != b"A" * 43 + b"=" else roster.all()
     key_file.write_bytes(key)
     assert roster.person(someone).health == SECRET
 

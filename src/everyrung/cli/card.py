@@ -55,14 +55,15 @@ def _written(done: "Run", parsed: argparse.Namespace, folder: Path) -> list[Path
     from everyrung.effort.balls import chart_lines
     from everyrung.publish.card.content import person_card, poster
     from everyrung.publish.card.write import file_names, write_card
+    from everyrung.store.owners import Owner
 
     paths: list[Path] = []
     names = file_names(["poster", *(one.name for one in done.advice)])
     for one, name in zip(done.advice, names[1:], strict=True):
         print(f"writing the card for {one.name} ...", file=sys.stderr)
-        paths += write_card(done, person_card(done, one), folder, name)
+        paths += write_card(done, person_card(done, one), folder, name, Owner(name=one.name))
     if parsed.poster:
-        paths += write_card(done, poster(done, chart_lines(done.session)), folder, names[0])
+        paths += write_card(done, poster(done, chart_lines(done.session)), folder, names[0], None)
     return paths
 
 

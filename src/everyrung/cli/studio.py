@@ -9,7 +9,8 @@ if TYPE_CHECKING:
     from everyrung.web.studio import Studio
 
 EPILOG = (
-    "Everything is kept under EVERYRUNG_HOME, in one SQLite file; EVERYRUNG_DATABASE names another database. "
+    "Everything is kept under EVERYRUNG_HOME, in one SQLite file with backups beside it; EVERYRUNG_DATABASE names "
+    "another database. "
     "It answers on this machine only, unless --host names a network address and a passphrase is set."
 )
 PORT = 8040
@@ -21,6 +22,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--host", default="127.0.0.1", metavar="ADDRESS", help="this machine's address on the network")
     parser.add_argument("--no-browser", action="store_true", help="print the address only")
     parser.add_argument("--demo", action="store_true", help="put the boathouse evening there, if nothing is yet")
+    parser.add_argument("--restore", nargs="?", const="1", metavar="WHICH",
+                        help="bring back a backup, by number or name (default: the newest), and end")  # fmt: skip
+    parser.add_argument("--start-anew", action="store_true", help="set a spoilt or lost database aside first")
     parser.add_argument("--set-passphrase", action="store_true", help="ask for a passphrase for use on a network")
 
 
@@ -28,22 +32,49 @@ def run(parsed: argparse.Namespace) -> int:
     """Serves until it is stopped."""
     if parsed.set_passphrase:
         return _set_passphrase()
+    if parsed.restore is not None:
+        return _restore(parsed.restore)
+    from everyrung.store.database import database_url, open_with_backups
     from everyrung.terms.fault import require
+    from everyrung.web.studio import Studio
 
     require(1 <= parsed.port <= 65535, "port", "1 to 65535", parsed.port)
-    settings = _settings(parsed)
-    if _taken(settings):
-        print(f"Port {parsed.port} is in use: another studio may run already. Try another --port.", file=sys.stderr)
+    engine, backups = open_with_backups(database_url(), start_anew=parsed.start_anew)
+    try:
+        settings = _settings(parsed)
+        if _taken(settings):
+            words = f"Port {parsed.port} is in use: another studio may run already. Try another --port."
+            print(words, file=sys.stderr)
+            return 2
+        return _serve(Studio(settings=settings, engine=engine, backups=backups), parsed)
+    finally:
+        engine.dispose()
+
+
+def _restore(which: str) -> int:
+    """Puts a backup in the database's place; numbers of people hold for one database, so only their names are left."""
+    from everyrung.store.backups import Backups
+    from everyrung.store.database import database_file, database_url
+    from everyrung.store.home import home
+    from everyrung.store.owners import Owners
+
+    path = database_file(database_url())
+    if path is None:
+        print("EVERYRUNG_DATABASE names a server: its own tools (pg_dump, pg_restore) make and bring back backups.",
+              file=sys.stderr)  # fmt: skip
         return 2
-    return _serve(settings, parsed)
+    restored, before = Backups(database=path).restore(which)
+    Owners(home()).release()
+    print(f"{restored.name} is the database now. {before}")
+    return 0
 
 
 def _settings(parsed: argparse.Namespace) -> "Settings":
-    from everyrung.store.home import home
+    from everyrung.store.home import home, keep_private
     from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase
 
     folder = home()
-    folder.mkdir(parents=True, exist_ok=True)
+    keep_private(folder)
     return Settings(
         host=parsed.host,
         port=parsed.port,
@@ -65,17 +96,15 @@ def _taken(settings: "Settings") -> bool:
     return False
 
 
-def _serve(settings: "Settings", parsed: argparse.Namespace) -> int:
+def _serve(studio: "Studio", parsed: argparse.Namespace) -> int:
     import threading
     import webbrowser
 
     import uvicorn
 
-    from everyrung.store.database import database_url, open_database
     from everyrung.web.app import app
-    from everyrung.web.studio import Studio
 
-    studio = Studio(settings=settings, engine=open_database(database_url()))
+    settings = studio.settings
     if parsed.demo:
         _demo(studio)
     print(f"The studio is at {settings.address} (stop it with Ctrl+C).", flush=True)

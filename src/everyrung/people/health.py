@@ -1,7 +1,6 @@
 """What people said of their health: read, kept in a file of its own, and never shown in a fault."""
 
 import re
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +10,7 @@ from everyrung.moves.limit_words import probably
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.reading.fields import MAX_FAULTS, Reading, Table, attempt, words
 from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
-from everyrung.terms.participant import Health, Participant
+from everyrung.terms.participant import Health, Participant, same_name
 from everyrung.terms.vocabulary import Caution
 
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
@@ -30,11 +29,6 @@ def split(people: Iterable[Participant]) -> tuple[tuple[Participant, ...], dict[
     everyone = tuple(people)
     answers = {person.name: person.health for person in everyone if person.health != Health()}
     return tuple(replace(person, health=Health()) for person in everyone), answers
-
-
-def same_name(name: str) -> str:
-    """What two spellings of one name have in common: case, spaces and how accents are stored do not count."""
-    return " ".join(unicodedata.normalize("NFC", name.casefold()).split())
 
 
 def take_health(table: Table) -> Health:

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterable
 
-from everyrung.people.health import same_name, take_health
+from everyrung.people.health import take_health
 from everyrung.people.kit_words import take_kit
 from everyrung.reading import person_fields as parse
 from everyrung.reading.fields import Table, attempt
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.fault import Invalid
-from everyrung.terms.participant import Estimate, Participant
+from everyrung.terms.participant import Estimate, Participant, same_name
 
 REQUIRED = ("name", "stature")
 FIELDS = (*REQUIRED, "mass", "age", "sex", "level", "kit", "strength", "strength_error", "endurance", "endurance_error",

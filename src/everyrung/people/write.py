@@ -1,6 +1,8 @@
 """Writing people: one file that can be shared, and the health answers beside it for the coach alone."""
 
+import json
 from collections.abc import Sequence
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -8,14 +10,14 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
-from everyrung.people.health import health_from_text, health_path, joined, same_name, split
+from everyrung.people.health import health_from_text, health_path, joined, split
 from everyrung.people.kit_words import own_words
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.reading.document import read_text
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.participant import Estimate, Health, Participant
+from everyrung.terms.participant import Estimate, Health, Participant, same_name
 
 _HEALTH_HEAD = "Said in confidence: for the coach alone. Never printed, never sent on."
 Values = dict[str, Any]
@@ -117,13 +119,12 @@ def _document(wanted: list[Values], over: str, had: dict[str, Values]) -> str:
     try:
         document = tomlkit.parse(over)
     except TOMLKitError:
-        document = tomlkit.document()
+        return _fresh(wanted)
     tables: Any = document.get("person")
     names = [same_name(each["name"]) for each in wanted]
     old = [same_name(str(each.get("name", ""))) for each in tables] if isinstance(tables, AoT) else []
     if [name for name in old if name in names] != names[: len(set(old) & set(names))] or not old:
-        document, tables, old = tomlkit.document(), tomlkit.aot(), []
-        document["person"] = tables
+        return _fresh(wanted)
     for place in reversed([place for place, name in enumerate(old) if name not in names]):
         del tables[place]
     for place, values in enumerate(wanted):
@@ -132,6 +133,19 @@ def _document(wanted: list[Values], over: str, had: dict[str, Values]) -> str:
         else:
             tables.append(_table(values))
     return tomlkit.dumps(document)
+
+
+def _fresh(wanted: list[Values]) -> str:
+    """A text with nothing in it to keep; written here, for tomlkit takes many times as long for a long list."""
+    lines = (["[[person]]", *(f"{key} = {_written(value)}" for key, value in values.items()), ""] for values in wanted)
+    return "\n".join(chain.from_iterable(lines))
+
+
+def _written(value: Any) -> str:
+    """A value of TOML 1.0; its basic strings are JSON's, but for the sign of number 127."""
+    if isinstance(value, list):
+        return f"[{', '.join(map(_written, value))}]"
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _table(values: Values) -> Table:

@@ -15,7 +15,9 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
 from sqlalchemy.exc import ArgumentError, DatabaseError, SQLAlchemyError
 
-from everyrung.store.home import home
+from everyrung.store.atomic import FOR_THE_COACH_ALONE
+from everyrung.store.backups import Backups, check, check_there, set_aside
+from everyrung.store.home import home, keep_private
 from everyrung.terms.fault import Fault, Faults, Where
 
 VARIABLE = "EVERYRUNG_DATABASE"
@@ -39,7 +41,11 @@ def open_database(url: URL) -> Engine:
     """An engine whose database is there and at its newest form. Raises Faults in words; spoilt files are left alone."""
     try:
         if url.get_backend_name() == "sqlite" and url.database not in (None, "", ":memory:"):
-            Path(str(url.database)).parent.mkdir(parents=True, exist_ok=True)
+            path = Path(str(url.database))
+            if path.parent == home():
+                keep_private(path.parent)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.touch(mode=FOR_THE_COACH_ALONE)
         engine = _engine(url)
         with engine.connect() as connection, _alone(connection):
             _upgrade(connection)
@@ -52,6 +58,30 @@ def open_database(url: URL) -> Engine:
     except SQLAlchemyError as problem:
         raise _unusable(url, str(problem).splitlines()[0]) from None
     return engine
+
+
+def database_file(url: URL) -> Path | None:
+    """The file of an SQLite database; None for a server's, whose own tools make its backups."""
+    return Path(str(url.database)) if url.get_backend_name() == "sqlite" else None
+
+
+def open_with_backups(url: URL, *, start_anew: bool = False) -> tuple[Engine, Backups | None]:
+    """The database, sound and at its newest form, with a backup of it as it is now; None for a server's.
+
+    `start_anew` sets one that is spoilt or lost aside. Raises Faults in words, for one that is lost too.
+    """
+    path = database_file(url)
+    if path is None:
+        return open_database(url), None
+    if start_anew:
+        set_aside(path)
+    else:
+        check_there(path)
+    if path.exists():
+        check(path, path)
+    engine, backups = open_database(url), Backups(database=path)
+    backups.take()
+    return engine, backups
 
 
 def _engine(url: URL) -> Engine:
@@ -108,7 +138,9 @@ def _upgrade(connection: Connection) -> None:
 
 
 def _unusable(url: URL, why: str) -> Faults:
-    remedy = "Check the place, its rights and the disk; a spoilt file is left as it is: set it aside to start anew."
+    remedy = "Check the place, its rights and the disk; a spoilt file is left as it is."
+    if url.get_backend_name() == "sqlite":
+        remedy += " `everyrung studio --restore` brings back a backup; `--start-anew` sets the file aside."
     return _faults(_name(url), "database", "a database that can be opened", why, remedy)
 
 

@@ -1,6 +1,6 @@
 """People who come, and their health answers: apart from each other, the answers encrypted, the key outside."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,13 +14,14 @@ from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotThere
 from everyrung.store.tables import HealthTable, PersonTable
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
+from everyrung.terms.participant import same_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonRow:
     """One person's TOML text, and, apart from it, what they said in confidence ('' for nothing)."""
 
-    id: int
+    id: int = 0
     name: str
     text: str
     health: str = field(default="", repr=False)
@@ -53,59 +54,77 @@ class Roster:
             sealed_bytes = sealed.sealed if sealed else None
         return PersonRow(id=row.id, name=row.name, text=row.text, health=self._opened(sealed_bytes))
 
-    def add(self, name: str, text: str, health: str = "") -> int:
-        """A new person; returns their key. Raises Invalid for a name that is there already."""
-        with self._writing(name) as work:
-            row = PersonTable(name=name, folded=_folded(name), text=text)
-            work.add(row)
-            work.flush()
-            self._seal(work, row.id, health)
-            return row.id
+    def name(self, key: int) -> str:
+        """What one of them is called, whether or not their answers can be opened. Raises NotThere."""
+        with Work(self._engine) as work:
+            return _found(work, key).name
 
-    def change(self, key: int, name: str, text: str, health: str = "") -> None:
-        """What is known of a person, anew. Raises Invalid for another's name, NotThere."""
-        with self._writing(name) as work:
-            row = _found(work, key)
-            row.name, row.folded, row.text = name, _folded(name), text
-            self._seal(work, key, health)
+    def answered(self) -> tuple[tuple[int, str], ...]:
+        """The number and name of everyone who said something in confidence."""
+        with Work(self._engine) as work:
+            return tuple(
+                (key, name) for key, name in work.execute(select(PersonTable.id, PersonTable.name).join(HealthTable))
+            )
+
+    def put(self, people: Iterable[PersonRow]) -> tuple[int, ...]:
+        """All of these or none, those of number 0 new; returns their numbers.
+
+        Raises Invalid for a name that another one has, NotThere.
+        """
+        rows = tuple(people)
+        with self._writing() as work:
+            known = {row.id: row for row in work.scalars(select(PersonTable))}
+            _check_names(rows, known)
+            kept = [known[row.id] if row.id else PersonTable() for row in rows]
+            for row, now in zip(kept, rows, strict=True):
+                row.name, row.folded, row.text = now.name, same_name(now.name), now.text
+            work.add_all(kept)
+            work.flush()
+            self._seal(work, {row.id: now.health for row, now in zip(kept, rows, strict=True)})
+            return tuple(row.id for row in kept)
 
     def remove(self, key: int) -> None:
-        """A person and their answers. Raises NotThere."""
-        with self._writing("") as work:
+        """A person and their answers; nothing of them is left in the file. Raises NotThere."""
+        with self._writing() as work:
             work.execute(delete(HealthTable).where(HealthTable.person_id == key))
             work.delete(_found(work, key))
+        self._wipe_log()
 
     def remove_all_health(self) -> int:
         """Every answer of everyone, and the key; how many people's there were. Nothing of them is left in the file."""
-        with self._writing("") as work:
+        with self._writing() as work:
             count = work.scalar(select(func.count()).select_from(HealthTable)) or 0
             work.execute(delete(HealthTable))
         self._key_file.unlink(missing_ok=True)
+        self._wipe_log()
+        return count
+
+    def _wipe_log(self) -> None:
+        """What was deleted is overwritten in the file; this takes it out of SQLite's log too."""
         if self._engine.dialect.name == "sqlite":
             with self._engine.execution_options(isolation_level="AUTOCOMMIT").connect() as connection:
                 connection.execute(text("PRAGMA wal_checkpoint(TRUNCATE)"))
-        return count
 
     @contextmanager
-    def _writing(self, name: str) -> Iterator[Work]:
+    def _writing(self) -> Iterator[Work]:
         try:
             with Work(self._engine.execution_options(writes=True)) as work, work.begin():
                 yield work
-        except IntegrityError:
-            raise Invalid("name", "a name of its own for each person", name) from None
+        except IntegrityError:  # two servers of one PostgreSQL at the same moment
+            raise Invalid("name", "a name of its own for each person", "one that was put there just now") from None
 
-    def _seal(self, work: Work, key: int, health: str) -> None:
-        row = work.get(HealthTable, key)
-        if not health:
-            if row:
-                work.delete(row)
-            return
-        anyone = work.scalars(select(HealthTable).limit(1)).first() is not None
-        sealed = self._key(made=not anyone).encrypt(health.encode())
-        if row:
-            row.sealed = sealed
-        else:
-            work.add(HealthTable(person_id=key, sealed=sealed))
+    def _seal(self, work: Work, answers: Mapping[int, str]) -> None:
+        """What each of these people said in confidence, anew; '' for nothing."""
+        known = {row.person_id: row for row in work.scalars(select(HealthTable))}
+        said = {key: health for key, health in answers.items() if health}
+        lock = self._key(made=not known) if said else None
+        for key in answers.keys() & known.keys() - said.keys():
+            work.delete(known[key])
+        if lock:
+            rows = {key: known.get(key) or HealthTable(person_id=key) for key in said}
+            for key, health in said.items():
+                rows[key].sealed = lock.encrypt(health.encode())
+            work.add_all(rows.values())
 
     def _opened(self, sealed: bytes | None) -> str:
         if sealed is None:
@@ -132,12 +151,20 @@ class Roster:
         return Faults([Fault(where=where, expected="the key of the health answers", got=got, remedy=remedy)])
 
 
+def _check_names(rows: Sequence[PersonRow], known: Mapping[int, PersonTable]) -> None:
+    """Raises Invalid for a name that two would have, NotThere for a number that nobody has."""
+    if any(row.id and row.id not in known for row in rows):
+        raise NotThere("There is no such person.")
+    changed = {row.id for row in rows}
+    names = {row.folded for row in known.values() if row.id not in changed}
+    for row in rows:
+        if same_name(row.name) in names:
+            raise Invalid("name", "a name of its own for each person", row.name)
+        names.add(same_name(row.name))
+
+
 def _found(work: Work, key: int) -> PersonTable:
     found = work.get(PersonTable, key) if 0 < key < 2**31 else None
     if found is None:
         raise NotThere("There is no such person.")
     return found
-
-
-def _folded(name: str) -> str:
-    return " ".join(name.casefold().split())

@@ -1,6 +1,7 @@
 """A participant as far as a coach knows them; what is left out is None, and whoever uses it says what was taken."""
 
 import math
+import unicodedata
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -19,6 +20,11 @@ class Experience(StrEnum):
     NEW = "new"
     REGULAR = "regular"
     STRONG = "strong"
+
+
+def same_name(name: str) -> str:
+    """What two spellings of one name have in common: case, spaces and how accents are stored do not count."""
+    return " ".join(unicodedata.normalize("NFC", name.casefold()).split())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,14 +1,20 @@
 """The studio as an ASGI app: which address leads where, and what stands before all of them."""
 
+import asyncio
+import sqlite3
+import sys
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
 from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
 from starlette.middleware.sessions import SessionMiddleware
 from starlette.routing import Route
 
+from everyrung.terms.fault import Faults
 from everyrung.web.guard import Guard
+from everyrung.web.log import log_line
 from everyrung.web.routes import (
     cards,
     entry,
@@ -27,6 +33,7 @@ from everyrung.web.studio import Studio
 from everyrung.web.trouble import HANDLERS, broken
 
 TWO_WEEKS_S = 14 * 24 * 3600
+BACKUP_EVERY_S = 600  # chosen, because ten minutes of typing are soon typed again
 ROUTES: list[Route] = [
     *entry.ROUTES,
     *files.ROUTES,
@@ -48,7 +55,10 @@ def app(studio: Studio) -> Starlette:
 
     @asynccontextmanager
     async def life(_: Starlette) -> AsyncIterator[None]:
+        saving = asyncio.create_task(_saved(studio))
         yield
+        saving.cancel()
+        await run_in_threadpool(_save, studio)
         studio.close()
 
     made = Starlette(
@@ -69,3 +79,20 @@ def app(studio: Studio) -> Starlette:
     )
     made.state.studio = studio
     return made
+
+
+async def _saved(studio: Studio) -> None:
+    """A backup from time to time."""
+    while True:
+        await asyncio.sleep(BACKUP_EVERY_S)
+        await run_in_threadpool(_save, studio)
+
+
+def _save(studio: Studio) -> None:
+    """A backup, if anything changed; the studio goes on without one, and says so in its window."""
+    try:
+        if studio.backups:
+            studio.backups.take()
+    except (Faults, OSError, sqlite3.Error) as problem:
+        why = problem if isinstance(problem, Faults) else log_line(problem)
+        print(f"studio: no backup was made: {why}", file=sys.stderr)

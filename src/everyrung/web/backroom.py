@@ -108,6 +108,16 @@ class Backroom:
             self._quick = ProcessPoolExecutor(1, mp_context=self._spawn)
             return self._quick.submit(task, *given)
 
+    def forget_people(self) -> None:
+        """All answers, and what waits with people in it, are let go; what is made with people now is broken off."""
+        with self._one:
+            self._answers.clear()
+            for place in [place for place, errand in self._waiting.items() if errand.expected.people]:
+                self._drop(place)
+            if self._process and self._running and self._running[2].expected.people:
+                self._process.kill()
+                self._process.join(5)
+
     def close(self) -> None:
         """Ends both processes."""
         with self._one:

@@ -15,6 +15,7 @@ from everyrung.pipeline import Asked, Expected, Run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
+from everyrung.store.owners import Owner
 from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid
@@ -48,12 +49,14 @@ class Errand:
 
     `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads; `publish_to`:
     the folder for everything, with the series, the voice and the film where they are wanted. Each is emptied first.
-    `own_cues`: the coach's. `mend`: instead of computing it, remedies are tried for its findings.
+    `own_cues`: the coach's. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies
+    are tried for its findings.
     """
 
     text: str
     expected: Expected
     own_cues: tuple[OwnCue, ...] = ()
+    numbers: Mapping[str, int] = field(default_factory=dict)
     cards_to: Path | None = None
     stage_to: Path | None = None
     publish_to: Path | None = None
@@ -140,7 +143,7 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
             return
         if errand.cards_to:
             asked = Asked(drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people"))
-            answers.send((number, _cards(run_plan(plan, library=moves, asked=asked), errand.cards_to, told("cards"))))
+            answers.send((number, _cards(run_plan(plan, library=moves, asked=asked), errand, told("cards"))))
             return
         if errand.stage_to:
             asked = Asked(drawings=True, cues=True, cache=cache, progress=told("what it asks of you"))
@@ -169,15 +172,17 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
     answers.send((number, found))
 
 
-def _cards(run: Run, folder: Path, progress: Progress) -> Computed:
+def _cards(run: Run, errand: Errand, progress: Progress) -> Computed:
     from everyrung.publish.card.content import person_card
     from everyrung.publish.card.write import file_names, write_card
 
-    shutil.rmtree(folder, ignore_errors=True)
+    assert errand.cards_to is not None
+    shutil.rmtree(errand.cards_to, ignore_errors=True)
     names = file_names([one.name for one in run.advice])
     for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
         progress(done, len(names))
-        write_card(run, person_card(run, one), folder, name)
+        owner = Owner(name=one.name, person=errand.numbers.get(one.name, 0))
+        write_card(run, person_card(run, one), errand.cards_to, name, owner)
     return Computed(advice=run.advice, cards=tuple(f"plan-{name}" for name in names), finished=True)
 
 
@@ -206,7 +211,7 @@ def _published(run: Run, errand: Errand, progress: Progress) -> Computed:
     series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
     made = make(
         run, errand.text.encode(), errand.publish_to, lambda _, done, total: progress(done, total),
-        series=series, video=errand.film,
+        series=series, video=errand.film, numbers=errand.numbers,
     )  # fmt: skip
     files = [(each.name, each.what, each.bytes) for each in made.products]
     size = (errand.publish_to / MANIFEST).stat().st_size

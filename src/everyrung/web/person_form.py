@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from everyrung.people.health import health_from_text, joined, same_name
+from everyrung.people.health import health_from_text, joined
 from everyrung.people.person import read_persons
 from everyrung.people.read import people_from_text
 from everyrung.people.write import health_text, people_text, person_values
 from everyrung.reading.fields import Reading, Table
+from everyrung.store.owners import Owner
 from everyrung.store.roster import PersonRow, Roster
-from everyrung.terms.participant import Health, Participant
+from everyrung.terms.participant import Health, Participant, same_name
 from everyrung.web.limits import ticked
 
 FIELDS = ("name", "stature", "mass", "age", "sex", "level", "kit")
@@ -42,6 +43,12 @@ def participants(roster: Roster) -> tuple[Participant, ...]:
     return tuple(map(participant, roster.all()))
 
 
+def numbered(roster: Roster) -> tuple[tuple[Participant, ...], dict[str, int]]:
+    """Everyone on the list, and the number of each by name. Raises Faults as `participants`."""
+    rows = roster.all()
+    return tuple(map(participant, rows)), {row.name: row.id for row in rows}
+
+
 def participant(row: PersonRow) -> Participant:
     """One of them."""
     people = people_from_text(row.text, "person.toml")
@@ -50,32 +57,36 @@ def participant(row: PersonRow) -> Participant:
 
 def add(roster: Roster, person: Participant) -> int:
     """Somebody new. Raises Invalid for a name that is there already."""
-    return roster.add(person.name, *_texts(person))
+    return roster.put([_row(person)])[0]
 
 
 def change(roster: Roster, key: int, person: Participant) -> None:
     """What is known of somebody, anew; what was learned from their answers stays. Raises Invalid, NotThere."""
-    old = participant(roster.person(key))
-    learned = replace(person, strength=person.strength or old.strength, endurance=person.endurance or old.endurance)
-    roster.change(key, person.name, *_texts(learned))
+    roster.put([_row(_learned(person, participant(roster.person(key))), key)])
 
 
-def bring(roster: Roster, people: Iterable[Participant]) -> tuple[int, int]:
-    """Many at once, those of a known name anew: how many were added, how many changed.
+def bring(roster: Roster, people: Iterable[Participant]) -> tuple[int, int, tuple[Owner, ...]]:
+    """Many at once, all or none, those of a known name anew: how many were added, how many changed, and who of them
+    with other health answers.
 
     A list without health answers takes nobody's away.
     """
-    known, added, changed = {same_name(row.name): row for row in roster.all()}, 0, 0
+    known = {same_name(row.name): row for row in roster.all()}
+    rows, otherwise = [], []
     for person in people:
         row = known.get(same_name(person.name))
-        if row is None:
-            add(roster, person)
-            added += 1
-        else:
-            said = participant(row).health if person.health == Health() else person.health
-            change(roster, row.id, replace(person, health=said))
-            changed += 1
-    return added, changed
+        old = participant(row) if row else person
+        said = replace(person, health=person.health if person.health != Health() else old.health)
+        rows.append(_row(_learned(said, old), row.id if row else 0))
+        if row and said.health != old.health:
+            otherwise.append(Owner(name=row.name, person=row.id))
+    roster.put(rows)
+    changed = sum(row.id > 0 for row in rows)
+    return len(rows) - changed, changed, tuple(otherwise)
+
+
+def _learned(person: Participant, old: Participant) -> Participant:
+    return replace(person, strength=person.strength or old.strength, endurance=person.endurance or old.endurance)
 
 
 def without_health(people: Iterable[Participant]) -> tuple[Participant, ...]:
@@ -83,7 +94,8 @@ def without_health(people: Iterable[Participant]) -> tuple[Participant, ...]:
     return tuple(replace(person, health=Health()) for person in people)
 
 
-def _texts(person: Participant) -> tuple[str, str]:
+def _row(person: Participant, key: int = 0) -> PersonRow:
     """What is kept in the open, and what is sealed."""
     shared = people_text([replace(person, health=Health())])
-    return shared, health_text({person.name: person.health}) if person.health != Health() else ""
+    answers = health_text({person.name: person.health}) if person.health != Health() else ""
+    return PersonRow(id=key, name=person.name, text=shared, health=answers)

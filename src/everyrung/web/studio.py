@@ -11,6 +11,7 @@ from starlette.requests import Request
 from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Expected, Run, run_plan
 from everyrung.plan.read import plan_from_text
+from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
 from everyrung.store.led import LedSessions
 from everyrung.store.own_cues import OwnCues
@@ -42,6 +43,7 @@ class Studio:
 
     settings: Settings
     engine: Engine
+    backups: Backups | None = None
     backroom: Backroom = field(default_factory=Backroom)
     trials: Backroom = field(default_factory=Backroom)
     tries: Tries = field(default_factory=Tries)

@@ -11,7 +11,8 @@ from everyrung.pipeline import Run
 from everyrung.publish.card.terms import Card
 from everyrung.publish.pages import page
 from everyrung.publish.typeset import pdf
-from everyrung.store.atomic import replace_bytes
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
+from everyrung.store.owners import Owner, owners
 
 _UNSAFE = re.compile(r"[^a-z0-9]+")
 _BARE = str.maketrans(
@@ -30,15 +31,17 @@ def card_pdf(card: Card) -> bytes:
     return pdf("card.typ", "card", asdict(card))
 
 
-def write_card(run: Run, card: Card, folder: Path, name: str) -> tuple[Path, ...]:
+def write_card(run: Run, card: Card, folder: Path, name: str, owner: Owner | None) -> tuple[Path, ...]:
     """Writes <plan>-<name>.html and .pdf, made whole before either is written; returns their paths.
 
-    `name` is one of `file_names`.
+    `name` is one of `file_names`; `owner` whose card it is, noted first, so that it goes when they go. Only the coach's
+    own account can open them.
     """
     stem = f"{Path(run.plan.file).stem}-{name}"
     made = {folder / f"{stem}.html": card_html(card).encode(), folder / f"{stem}.pdf": card_pdf(card)}
+    owners().note(made, owner)
     for path, content in made.items():
-        replace_bytes(path, content)
+        replace_bytes(path, content, mode=FOR_THE_COACH_ALONE)
     return tuple(made)
 
 

@@ -2,11 +2,12 @@
 
 import json
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
+from types import MappingProxyType
 
 from everyrung import __version__
 from everyrung.pipeline import Run
@@ -26,8 +27,9 @@ from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.player.write import write_player
 from everyrung.publish.sheet.write import write_sheet
 from everyrung.publish.video.write import write_video
-from everyrung.store.atomic import replace_bytes, replace_text
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes, replace_text
 from everyrung.store.cache import default_cache
+from everyrung.store.owners import Owner
 from everyrung.terms.cue import Track
 
 MANIFEST = "manifest.json"
@@ -36,9 +38,18 @@ Step = tuple[str, Callable[[], Files]]
 
 
 def make(
-    run: Run, plan: bytes, folder: Path, telling: Telling, *, series: Series | None = None, video: bool = False
+    run: Run,
+    plan: bytes,
+    folder: Path,
+    telling: Telling,
+    *,
+    series: Series | None = None,
+    video: bool = False,
+    numbers: Mapping[str, int] = MappingProxyType({}),
 ) -> Made:
     """Writes everything into `folder` and returns what is there. `plan`: the plan file's bytes.
+
+    `numbers`: of the people on the coach's list, by name.
 
     The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for a video
     that cannot be encoded here.
@@ -46,23 +57,26 @@ def make(
     notes: list[str] = []
     found: list[tuple[Path, str]] = []
     steps_ms = []
-    steps = list(_steps(run, folder, series, notes, video=video))
+    steps = list(_steps(run, folder, series, notes, numbers, video=video))
     for number, (name, step) in enumerate(steps):
         telling(name, number, len(steps))
         begin = time.perf_counter()
         found += list(step())
         steps_ms.append((name, round((time.perf_counter() - begin) * 1000)))
     products = tuple(product(path, folder, what) for path, what in found)
-    replace_text(folder / MANIFEST, manifest(run, plan, products, notes))
+    mode = FOR_THE_COACH_ALONE if run.advice else None  # it names them
+    replace_text(folder / MANIFEST, manifest(run, plan, products, notes), mode=mode)
     return Made(products=products, steps_ms=tuple(steps_ms), notes=tuple(notes))
 
 
-def _steps(run: Run, folder: Path, series: Series | None, notes: list[str], *, video: bool) -> Iterator[Step]:
+def _steps(
+    run: Run, folder: Path, series: Series | None, notes: list[str], numbers: Mapping[str, int], *, video: bool
+) -> Iterator[Step]:
     yield "run sheet", lambda: _sheet(run, folder)
     yield "texts", lambda: _texts(run, folder, notes)
     yield "captions", lambda: _captions(run, folder, notes)
     if run.advice:
-        yield "cards", lambda: _cards(run, folder)
+        yield "cards", lambda: _cards(run, folder, numbers)
     if series:
         yield "calendar", lambda: _calendar(run, series, folder)
     yield "filming", lambda: _filming(run, folder)
@@ -100,10 +114,11 @@ def _captions(run: Run, folder: Path, notes: list[str]) -> Files:
         yield _text(folder / f"captions-{name}.srt", srt(made.captions)), f"captions, {track.track} (SubRip)"
 
 
-def _cards(run: Run, folder: Path) -> Files:
+def _cards(run: Run, folder: Path, numbers: Mapping[str, int]) -> Files:
     names = file_names([one.name for one in run.advice])
     for one, name in zip(run.advice, names, strict=True):
-        for path in write_card(run, person_card(run, one), folder / "cards", name):
+        owner = Owner(name=one.name, person=numbers.get(one.name, 0))
+        for path in write_card(run, person_card(run, one), folder / "cards", name, owner):
             yield path, f"card for {one.name}"
 
 

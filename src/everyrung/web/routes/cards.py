@@ -16,16 +16,16 @@ from everyrung.store.sessions import Revision
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.guard import posted
 from everyrung.web.pages import is_part, page
-from everyrung.web.person_form import participants
+from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio, studio_of
 
 TYPES = {"pdf": "application/pdf", "html": "text/html"}
 
 
 def _errand(studio: Studio, head: Revision, *, in_room: bool) -> Errand:
-    expected = Expected(people=participants(studio.roster), in_room=in_room)
-    kit = "room" if in_room else "own"
-    return studio.errand(head.text, expected, cards_to=studio.settings.folder / "cards" / f"{head.session}-{kit}")
+    people, numbers = numbered(studio.roster)
+    folder = studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
+    return studio.errand(head.text, Expected(people=people, in_room=in_room), numbers=numbers, cards_to=folder)
 
 
 async def show(request: Request) -> Response:

@@ -13,10 +13,12 @@ from starlette.routing import Route
 from everyrung.moves.limit_words import Question
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.people.write import people_text
+from everyrung.store.owners import Owner, Owners
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Fault, Faults, Invalid
 from everyrung.terms.participant import Experience, Health, Participant
 from everyrung.web.field_words import refusals
+from everyrung.web.forgetting import forget_answers, forget_made, forget_person
 from everyrung.web.guard import decoded, posted, posted_file
 from everyrung.web.limits import LIMIT, LIMIT_WORDS, SAID, ticked, to_ask
 from everyrung.web.pages import page, say
@@ -111,10 +113,14 @@ async def alter(request: Request) -> Response:
             if asked := to_ask(form):
                 return _one(request, key, form, (), asked)
             person = from_form(form)
+            old = participant(studio.roster.person(key))
             change(studio.roster, key, person)
         except (Faults, Invalid) as problem:
             return _one(request, key, form, _told(problem))
-        return _to(request, f"{person.name} was changed")
+        Owners(studio.settings.folder).rename(key, old.name)
+        files = forget_made(studio, [Owner(name=old.name, person=key)]) if old.health != person.health else 0
+        gone = "; cards made with the answers before were deleted, so make them anew" if files else ""
+        return _to(request, f"{person.name} was changed{gone}")
 
     return await run_in_threadpool(made)
 
@@ -122,16 +128,22 @@ async def alter(request: Request) -> Response:
 async def remove(request: Request) -> Response:
     """Somebody and their answers."""
     await posted(request)
-    studio, key = studio_of(request), request.path_params["person"]
-    await run_in_threadpool(studio.roster.remove, key)
-    return _to(request, "One person was deleted, with all that was kept of them")
+    files = await run_in_threadpool(forget_person, studio_of(request), request.path_params["person"])
+    return _to(request, f"One person was deleted, from the backups too, {_with_files(files)}")
 
 
 async def remove_health(request: Request) -> Response:
     """All that anybody said in confidence, and its key."""
     await posted(request)
-    count = await run_in_threadpool(studio_of(request).roster.remove_all_health)
-    return _to(request, f"The health answers of {count} {'person' if count == 1 else 'people'} were deleted")
+    count, files = await run_in_threadpool(forget_answers, studio_of(request))
+    whose = f"{count} {'person' if count == 1 else 'people'}"
+    return _to(request, f"The health answers of {whose} were deleted, from the backups too, {_with_files(files)}")
+
+
+def _with_files(count: int) -> str:
+    """How many files of the studio went, and which it can't reach."""
+    files = "with the one file" if count == 1 else f"with the {count} files" if count else "with no file"
+    return f"{files} made with them; what you printed, sent or saved elsewhere is yours to delete"
 
 
 async def bring_in(request: Request) -> Response:
@@ -146,9 +158,12 @@ async def bring_in(request: Request) -> Response:
         try:
             check_kind(PurePath(name))
             people = people_from_text(decoded(file[1]), name)
-            added, changed = bring(studio.roster, without_health(people) if form.get("health") == "leave" else people)
+            people = without_health(people) if form.get("health") == "leave" else people
+            added, changed, otherwise = bring(studio.roster, people)
         except (Faults, Invalid) as problem:
             return _list(request, studio, {}, _told(problem))
+        if otherwise:
+            forget_made(studio, otherwise)
         return _to(request, f"{added} added, {changed} changed")
 
     return await run_in_threadpool(made)

@@ -19,7 +19,7 @@ from everyrung.web.errands import Errand, Weekly
 from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
 from everyrung.web.pages import is_part, page, unreadable
-from everyrung.web.person_form import participants
+from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio, studio_of
 
 FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "film", "go")
@@ -62,7 +62,7 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
 
 
 def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
-    people = participants(studio.roster) if said["people"] else ()
+    people, numbers = numbered(studio.roster) if said["people"] else ((), {})
     weeks = said["weeks"] or str(USUAL_WEEKS)
     if not weeks.isdecimal() or len(weeks) > 3:
         raise Invalid("weeks", "a whole number", weeks)
@@ -70,7 +70,7 @@ def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
     weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
     folder = studio.settings.folder / "published" / head.session
     return studio.errand(
-        head.text, Expected(people=people), publish_to=folder, series=weekly,
+        head.text, Expected(people=people), numbers=numbers, publish_to=folder, series=weekly,
         voice=bool(said["voice"]), film=bool(said["film"]),
     )  # fmt: skip
 

@@ -1,0 +1,101 @@
+"""Whose the files are that were made with people: written down before each file is, so that none has to be guessed.
+
+In a file of its own in the home folder, for cards are written by the background and by the command line too, while the
+studio's database may be on another machine.
+"""
+
+import sqlite3
+from collections.abc import Callable, Collection, Iterable
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from everyrung.store.home import home, keep_private
+from everyrung.terms.participant import same_name
+
+T = TypeVar("T")
+FILE = "owners.sqlite"
+WAIT_S = 10.0  # chosen, because another process writes for some milliseconds
+_MAKE = (
+    "CREATE TABLE IF NOT EXISTS owner (path TEXT PRIMARY KEY, person INTEGER NOT NULL, name TEXT NOT NULL)",
+    "PRAGMA secure_delete=ON",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Owner:
+    """A person on the coach's list; number 0 for one of a people file, of whom the name is all that is known."""
+
+    name: str
+    person: int = 0
+
+
+class Owners:
+    """The owners of the files under one home."""
+
+    def __init__(self, folder: Path) -> None:
+        self._home = folder
+
+    def note(self, paths: Iterable[Path], owner: Owner | None) -> None:
+        """These files are to be made with this person; with None they are nobody's (a poster).
+
+        What is written outside the home folder is the coach's own to look after, and is not noted.
+        """
+        name = same_name(owner.name) if owner else ""
+        rows = [(inside, owner.person if owner else 0, name) for path in paths if (inside := self._inside(path))]
+        if rows:
+            keep_private(self._home)
+            self._done(lambda file: file.executemany("INSERT OR REPLACE INTO owner VALUES (?, ?, ?)", rows))
+
+    def rename(self, person: int, before: str) -> None:
+        """What was made from a people file for somebody of that name stays theirs under their new one."""
+        same = (person, same_name(before))
+        self._done(lambda file: file.execute("UPDATE owner SET person = ? WHERE person = 0 AND name = ?", same))
+
+    def known(self) -> frozenset[Path]:
+        """Every file that is noted."""
+        rows: list[tuple[str]] = self._done(lambda file: file.execute("SELECT path FROM owner").fetchall())
+        return frozenset(self._home / path for (path,) in rows)
+
+    def files_of(self, people: Collection[Owner]) -> frozenset[Path]:
+        """The files made with any of these."""
+        numbers, names = {each.person for each in people}, {same_name(each.name) for each in people}
+        rows: list[tuple[str, int, str]] = self._done(lambda file: file.execute("SELECT * FROM owner").fetchall())
+        theirs = [path for path, person, name in rows if (person in numbers if person else name in names)]
+        return frozenset(self._home / path for path in theirs)
+
+    def forget(self, paths: Iterable[Path]) -> None:
+        """These are no more."""
+        rows = [(inside,) for path in paths if (inside := self._inside(path))]
+        self._done(lambda file: file.executemany("DELETE FROM owner WHERE path = ?", rows))
+
+    def release(self) -> None:
+        """Numbers hold for one database: after a restored one only names are left of them."""
+        self._done(lambda file: file.execute("UPDATE owner SET person = 0"))
+
+    def _inside(self, path: Path) -> str:
+        """The path below the home folder; '' for one elsewhere."""
+        whole, within = path.resolve(), self._home.resolve()
+        return whole.relative_to(within).as_posix() if whole.is_relative_to(within) else ""
+
+    def _done(self, work: Callable[[sqlite3.Connection], T]) -> T:
+        """Raises OSError when it can't be read or written, so that no card is made that nobody could find again."""
+        path = self._home / FILE
+        try:
+            self._home.mkdir(parents=True, exist_ok=True)
+            path.touch(mode=0o600)
+            with closing(sqlite3.connect(path, timeout=WAIT_S)) as file, file:
+                for line in _MAKE:
+                    file.execute(line)
+                return work(file)
+        except sqlite3.Error as problem:
+            raise OSError(0, f"whose the cards are could not be noted or read: {problem}", str(path)) from None
+
+
+def owners() -> Owners:
+    """Those of the folder where everything is kept."""
+    return Owners(home())
+
+
+# FIX

@@ -1,0 +1,44 @@
+"""Deleting people and what they said: in the list, in what was made with it, in what waits to be made, in backups."""
+
+from collections.abc import Collection
+from contextlib import nullcontext
+
+from everyrung.store.backups import Deletion
+from everyrung.store.made import erase_made
+from everyrung.store.owners import Owner
+from everyrung.web.studio import Studio
+
+
+def forget_person(studio: Studio, key: int) -> int:
+    """Somebody, with their answers and cards; how many files went. Raises NotThere; OSError, then they stay listed."""
+    roster = studio.roster
+    owner = Owner(name=roster.name(key), person=key)
+    lines: list[Deletion] = [
+        ("DELETE FROM health WHERE person_id IN (SELECT id FROM person WHERE id = ? OR name = ?)", (key, owner.name)),
+        ("DELETE FROM person WHERE id = ? OR name = ?", (key, owner.name)),
+    ]
+    with studio.backups.alone if studio.backups else nullcontext():
+        count = forget_made(studio, [owner])
+        roster.remove(key)
+        count += forget_made(studio, [owner])  # what somebody had made in between
+        if studio.backups:
+            studio.backups.erase(lines)
+    return count
+
+
+def forget_answers(studio: Studio) -> tuple[int, int]:
+    """All that anybody said in confidence, its key, and the cards chosen by it; of how many people, how many files."""
+    owners = [Owner(name=name, person=key) for key, name in studio.roster.answered()]
+    with studio.backups.alone if studio.backups else nullcontext():
+        files = forget_made(studio, owners) if owners else 0
+        people = studio.roster.remove_all_health()
+        files += forget_made(studio, owners) if owners else 0
+        if studio.backups:
+            studio.backups.erase([("DELETE FROM health", ())])
+    return people, files
+
+
+def forget_made(studio: Studio, people: Collection[Owner]) -> int:
+    """What was made with these, and what is being made with anybody; how many files went."""
+    studio.backroom.forget_people()
+    return erase_made(studio.settings.folder, people)
