@@ -135,13 +135,17 @@ def test_a_database_that_a_studio_has_open_is_not_replaced_under_it(studio: Says
 
 def test_a_spoilt_database_never_pushes_a_sound_backup_out(studio: Says, tmp_path: Path) -> None:
     studio()
+    write(tmp_path, "The boathouse evening")
+    studio()
     known = Backups(database=tmp_path / "studio.sqlite")
-    before = known.all()
-    known.database.write_bytes(b"oars" * 2000)
-    for _ in range(LATEST + 1):
-        with pytest.raises((Faults, sqlite3.DatabaseError)):
-            known.take()
-    assert known.all() == before
+    before, whole = known.all(), known.database.read_bytes()
+    middle = whole.index(b"The boathouse eveningThe") // 4096 * 4096
+    for spoilt in (b"oars" * 2000, whole[:middle] + bytes(4096) + whole[middle + 4096 :]):
+        known.database.write_bytes(spoilt)
+        for _ in range(LATEST + 1):
+            with pytest.raises((Faults, sqlite3.DatabaseError)):
+                known.take()
+        assert known.all() == before
 
 
 def test_the_latest_and_the_last_of_each_day_are_kept() -> None:

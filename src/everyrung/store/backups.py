@@ -173,7 +173,7 @@ def _erased(path: Path, deletions: Sequence[Deletion]) -> bool:
     try:
         with closing(sqlite3.connect(path, isolation_level=None)) as file:
             file.execute("PRAGMA journal_mode=MEMORY")  # or the pages before would be written once more
-            file.execute("PRAGMA secure_delete=ON")
+            file.execute("PRAGMA secure_delete=ON")  # overwritten where it lies; VACUUM then gives the place back
             for line, values in deletions:
                 file.execute(line, values)
             file.execute("VACUUM")
