@@ -100,7 +100,7 @@ def test_a_deleted_person_is_in_no_file_of_the_home_any_more(
         naming(tmp_path / "published", "Odd"),
     )
     assert len(others[2]) == 3
-    assert "from the backups too, with the 6 files made with them" in client.get("/people").text
+    assert "One person was deleted, with 6 files made with them, in the backups too." in client.get("/people").text
     left = [each["name"] for each in json.loads(manifest.read_text(encoding="utf-8"))["files"]]
     assert "kit.txt" in left
     assert len(left) == 5
@@ -151,7 +151,7 @@ def test_deleted_health_answers_take_the_cards_that_were_chosen_by_them(
         "plan-odd.pdf",
     ]
     assert (
-        "The health answers of 2 people were deleted, from the backups too, with the 4 files"
+        "The health answers of 2 people were deleted, with 4 files made with them, in the backups too"
         in client.get("/people").text
     )
     for path in studio.backups.all():
@@ -230,3 +230,13 @@ def test_a_folder_that_many_share_keeps_its_rights(tmp_path: Path) -> None:
     tmp_path.chmod(0o1777)
     keep_private(tmp_path)
     assert tmp_path.stat().st_mode & 0o7777 == 0o1777
+
+
+def test_backups_that_are_not_reached_are_not_said_to_be(
+    client: TestClient, token: str, post: Any, studio: Studio
+) -> None:
+    """Of a database on a server."""
+    brought(client, token)
+    studio.backups = None
+    post(f"/people/{number_of(studio, 'Odd')}/remove", part=False)
+    assert "Backups of the database&#39;s server are not reached" in client.get("/people").text

@@ -128,22 +128,25 @@ async def alter(request: Request) -> Response:
 async def remove(request: Request) -> Response:
     """Somebody and their answers."""
     await posted(request)
-    files = await run_in_threadpool(forget_person, studio_of(request), request.path_params["person"])
-    return _to(request, f"One person was deleted, from the backups too, {_with_files(files)}")
+    studio = studio_of(request)
+    files = await run_in_threadpool(forget_person, studio, request.path_params["person"])
+    return _to(request, f"One person was deleted{_with_files(studio, files)}")
 
 
 async def remove_health(request: Request) -> Response:
     """All that anybody said in confidence, and its key."""
     await posted(request)
-    count, files = await run_in_threadpool(forget_answers, studio_of(request))
+    studio = studio_of(request)
+    count, files = await run_in_threadpool(forget_answers, studio)
     whose = f"{count} {'person' if count == 1 else 'people'}"
-    return _to(request, f"The health answers of {whose} were deleted, from the backups too, {_with_files(files)}")
+    return _to(request, f"The health answers of {whose} were deleted{_with_files(studio, files)}")
 
 
-def _with_files(count: int) -> str:
-    """How many files of the studio went, and which it can't reach."""
-    files = "with the one file" if count == 1 else f"with the {count} files" if count else "with no file"
-    return f"{files} made with them; what you printed, sent or saved elsewhere is yours to delete"
+def _with_files(studio: Studio, count: int) -> str:
+    """How many files of the studio went, whether its backups were reached, and what it can't reach."""
+    files = f", with {count} {'file' if count == 1 else 'files'} made with them" if count else ""
+    backups = ", in the backups too" if studio.backups else ". Backups of the database's server are not reached"
+    return f"{files}{backups}. What you printed, sent or saved elsewhere is yours to delete"
 
 
 async def bring_in(request: Request) -> Response:
