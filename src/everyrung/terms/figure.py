@@ -38,9 +38,12 @@ TWO_ENDED = {PropKind.DUMBBELL, PropKind.BAND}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Skeleton:
-    """One pose as named points in m. Raises Invalid for a missing point or one that is nowhere."""
+    """One pose as named points in m, and the things that its flesh lies on rather than in. Raises Invalid for a missing
+    point or one that is nowhere.
+    """
 
     points: Mapping[str, Place]
+    bearing: tuple["Prop", ...] = ()
 
     def __post_init__(self) -> None:
         for name in NEEDED_POINTS:

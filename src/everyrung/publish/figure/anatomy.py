@@ -4,8 +4,10 @@ Every radius here is chosen by eye, because the figure must read as a person and
 lengths and joints come from the pose.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from everyrung.publish.figure.bearing import lying
 from everyrung.publish.figure.projection import View
 from everyrung.publish.figure.strokes import Blob, blob
 from everyrung.publish.figure.vectors import between, length, plus, square_to, unit, way
@@ -49,19 +51,20 @@ def leg(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
     behind = square_to(way(toe, heel), unit(way(knee, ankle)))
     calf = plus(between(knee, ankle, 0.3), behind, 0.014)
     sole = plus(heel, upward, 0.02)
-    return {
+    pieces = {
         f"thigh_{side}": (blob(hip, 0.080), blob(between(hip, knee, 0.3), 0.077), blob(knee, 0.049)),
         f"shank_{side}": (blob(knee, 0.047), blob(calf, 0.051), blob(ankle, 0.030)),
         f"foot_{side}": (blob(ankle, 0.032), blob(sole, 0.020), blob(between(back, sole), 0.014), *balls),
         f"toes_{side}": (*balls, blob(plus(toe, upward, 0.010), 0.010)),
     }
+    return {name: laid(blobs, body) for name, blobs in pieces.items()}
 
 
 def arm(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
     """Upper arm with the shoulder's cap, forearm fullest below the elbow, and a small hand."""
     shoulder, elbow, wrist = (body[f"{name}_{side}"] for name in ("shoulder", "elbow", "wrist"))
     grip, tip = body[f"grip_{side}"], body[f"fingertip_{side}"]
-    return {
+    pieces = {
         f"upper_arm_{side}": (blob(shoulder, 0.052), blob(between(shoulder, elbow, 0.35), 0.046), blob(elbow, 0.034)),
         f"forearm_{side}": (blob(elbow, 0.033), blob(between(elbow, wrist, 0.25), 0.038), blob(wrist, 0.023)),
         f"hand_{side}": (
@@ -71,6 +74,7 @@ def arm(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
             blob(between(grip, tip, 0.9), 0.013),
         ),
     }
+    return {name: laid(blobs, body) for name, blobs in pieces.items()}
 
 
 def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
@@ -88,12 +92,18 @@ def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
     spine = unit(way(body["lumbar"], body["neck"]))
     collar = blob(plus(plus(body["neck"], spine, -0.055), chest_forward, -0.01), 0.055)
     skull = between(body["neck"], body["head"], 0.55)
-    return [
+    pieces = [
         (collar, blob(body["neck"], 0.050), blob(skull, 0.046)),
         (collar, *shoulders, *ribs),
         (*ribs, *waists),
         (*waists, *_pair(seat, hips_left, 0.068, 0.098)),
     ]
+    return [laid(blobs, body) for blobs in pieces]
+
+
+def laid(blobs: Iterable[Blob], body: Skeleton) -> tuple[Blob, ...]:
+    """The flesh where it lies on what bears the body."""
+    return tuple(blob(lying(one.at, one.radius_m, body), one.radius_m) for one in blobs)
 
 
 def _pair(middle: Place, left: Place, apart: float, radius: float) -> list[Blob]:

@@ -1,11 +1,15 @@
 """A rung as a picture: at full depth with its start as a ghost, from the side or wherever it is clearer."""
 
+from functools import lru_cache
+
+from everyrung.publish.figure.clearance import settled
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung
 from everyrung.terms.rung_demand import Drawing, RungDrawing, Thing
 
+DRAWINGS = 64  # kept, because a body and its things are asked for one after the other
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 
 
@@ -28,11 +32,18 @@ def _picture(rung: Rung, height_mm: float, view: View) -> Picture:
 
 
 def skeleton(drawing: Drawing) -> Skeleton:
-    return Skeleton(points=dict(drawing.points))
+    """The body as it is drawn, lying on what bears it."""
+    return _settled(drawing)[0]
 
 
 def props(drawing: Drawing) -> tuple[Prop, ...]:
-    return tuple(_prop(thing) for thing in drawing.things)
+    """The things as they are drawn, in the order of the drawing."""
+    return _settled(drawing)[1]
+
+
+@lru_cache(DRAWINGS)
+def _settled(drawing: Drawing) -> tuple[Skeleton, tuple[Prop, ...]]:
+    return settled(Skeleton(points=dict(drawing.points)), [_prop(thing) for thing in drawing.things])
 
 
 def _prop(thing: Thing) -> Prop:

@@ -1,0 +1,156 @@
+"""A drawn body lies on what it touches: how deep flesh would be in floor, ball or wall, and what is done about it.
+
+The solved pose knows joints and one point of each support; the flesh round them is chosen by eye, and a wrist or an
+ankle that bears nothing is stiff. So hands and feet are turned out of what they would be in, and flesh is moved up to
+the surface that it presses on.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import cos, pi, radians, sin
+
+from everyrung.publish.figure.anatomy import arm, leg, trunk
+from everyrung.publish.figure.bearing import SOLID, depth_m, lying
+from everyrung.publish.figure.head import head_of
+from everyrung.publish.figure.strokes import Blob, blob
+from everyrung.publish.figure.vectors import between, cross, dot, length, plus, unit, way
+from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+
+STEPS = 4  # between two blobs of an outline; chosen, because limbs hardly taper over a quarter of their length
+TOUCHING_M = 0.002  # so deep is no fault; chosen, because it is less than a stroke
+TURN_STEP, MOST_TURN = radians(3), radians(120)  # of a hand or a foot; chosen, because no wrist or ankle bends farther
+TURN_FROM_M = 0.02  # what is less deep is flesh that lies on its support
+HEAD_RIM = 12
+HANDS, FEET = ("grip", "fingertip", "palm"), ("heel", "heel_back", "ball_inner", "ball_outer", "toe")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overlap:
+    """A part of the body in a thing, and how deep, mm."""
+
+    part: str
+    thing: PropKind
+    deep_mm: float
+
+
+def overlaps(body: Skeleton, props: Sequence[Prop]) -> list[Overlap]:
+    """The deepest of each part of the body in each thing, deepest first; empty where nothing is in anything."""
+    deepest: dict[tuple[str, PropKind], float] = {}
+    for part, one in _flesh(body):
+        for prop in props:
+            if prop.kind in SOLID:
+                key = (part, prop.kind)
+                deepest[key] = max(deepest.get(key, 0.0), 1000 * depth_m(one.at, one.radius_m, prop))
+    found = [Overlap(part=part, thing=thing, deep_mm=deep_mm) for (part, thing), deep_mm in deepest.items() if deep_mm]
+    return sorted(found, key=lambda each: -each.deep_mm)
+
+
+def settled(body: Skeleton, props: Sequence[Prop]) -> tuple[Skeleton, tuple[Prop, ...]]:
+    """The body and the things as they are drawn: a ball no wider than the hands or knees that hold it let it be, hands
+    and feet turned out of what they would be in, and flesh that lies on its support.
+    """
+    solid = tuple(prop for prop in props if prop.kind in SOLID)
+    for side in ("left", "right"):
+        body = _turned(body, f"ankle_{side}", [f"{name}_{side}" for name in FEET], f"knee_{side}", solid)
+        body = _turned(body, f"wrist_{side}", [f"{name}_{side}" for name in HANDS], f"elbow_{side}", solid)
+    body = _head_laid(replace(body, bearing=solid))
+    fitted = tuple(_fitted(prop, body) if prop.kind is PropKind.BALL else prop for prop in props)
+    return replace(body, bearing=tuple(prop for prop in fitted if prop.kind in SOLID)), fitted
+
+
+def _head_laid(body: Skeleton) -> Skeleton:
+    """The head where it lies on its support."""
+    thick = length(way(body["head"], body["head_back"]))
+    moved = way(body["head"], lying(body["head"], thick, body))
+    points = {name: plus(at, moved) if name.startswith("head") else at for name, at in body.points.items()}
+    return replace(body, points=points)
+
+
+def _fitted(ball: Prop, body: Skeleton) -> Prop:
+    """The ball made smaller until no flesh is in it; one on the floor stays on it."""
+    floor = next((prop.at[2] for prop in body.bearing if prop.kind is PropKind.FLOOR), None)
+    lies = floor is not None and abs(ball.at[2] - ball.size_m / 2 - floor) < TOUCHING_M
+    deep = max((depth_m(one.at, one.radius_m, ball) for _, one in _flesh(replace(body, bearing=()))), default=0.0)
+    deep = max(0.0, min(deep, ball.size_m / 8))
+    size = ball.size_m - 2 * deep
+    at = (ball.at[0], ball.at[1], floor + size / 2) if lies and floor is not None else ball.at
+    return replace(ball, at=at, size_m=size)
+
+
+def _turned(body: Skeleton, joint: str, ends: Sequence[str], above: str, solid: Sequence[Prop]) -> Skeleton:
+    """Hand or foot turned at its joint as little as clears it."""
+    there = [name for name in ends if name in body.points]
+    names = (joint.replace("wrist", "hand"),) if joint.startswith("wrist") else _foot_parts(joint)
+
+    def deep(turned: Skeleton) -> float:
+        limb = arm if joint.startswith("wrist") else leg
+        blobs = [one for name in names for one in limb(turned, joint.rpartition("_")[2])[name][1:]]
+        return max((depth_m(one.at, one.radius_m, prop) for one in blobs for prop in solid), default=0.0)
+
+    begin = deep(body)
+    if begin <= TURN_FROM_M:
+        return body
+    axis = _hinge(body, joint, there, above)
+    best, least = body, begin
+    for step in range(1, int(MOST_TURN / TURN_STEP) + 1):
+        for sense in (1, -1):
+            turned = _round(body, joint, there, axis, sense * step * TURN_STEP)
+            now = deep(turned)
+            if now < least - TOUCHING_M / 4:
+                best, least = turned, now
+        if least <= TOUCHING_M:
+            break
+    return best
+
+
+def _foot_parts(joint: str) -> tuple[str, str]:
+    side = joint.rpartition("_")[2]
+    return f"foot_{side}", f"toes_{side}"
+
+
+def _hinge(body: Skeleton, joint: str, ends: Sequence[str], above: str) -> Place:
+    """The axis of a joint, square to the limb above it and to the hand or foot; across the body where both are in line."""
+    tip = next(name for name in ends if name.startswith(("toe", "fingertip")))
+    limb, end = unit(way(body[above], body[joint])), unit(way(body[joint], body[tip]))
+    axis = cross(limb, end)
+    if length(axis) > 0.2:
+        return unit(axis)
+    side = cross(end, (0.0, -1.0, 0.0))
+    return unit(side) if length(side) > 0.2 else (1.0, 0.0, 0.0)
+
+
+def _round(body: Skeleton, joint: str, ends: Sequence[str], axis: Place, angle: float) -> Skeleton:
+    """Some points turned about an axis through a joint (Rodrigues)."""
+    middle = body[joint]
+    points = dict(body.points)
+    for name in ends:
+        arm_m = way(middle, body[name])
+        along = dot(axis, arm_m) * (1 - cos(angle))
+        turned = plus(plus((0.0, 0.0, 0.0), arm_m, cos(angle)), cross(axis, arm_m), sin(angle))
+        points[name] = plus(plus(middle, turned), axis, along)
+    return replace(body, points=points)
+
+
+def _flesh(body: Skeleton) -> Iterator[tuple[str, Blob]]:
+    """Every piece of the body as spheres close together, the head as its rim."""
+    head = head_of(body)
+    for up in range(-2, 3):
+        for turn in range(HEAD_RIM):
+            high, round_rad = up / 2, 2 * pi * turn / HEAD_RIM
+            wide = (1 - high * high) ** 0.5
+            yield "head", blob(head.place((wide * cos(round_rad), high, wide * sin(round_rad))), 0.0)
+    for blobs in trunk(body):
+        yield from _filled("trunk", blobs)
+    for side in ("left", "right"):
+        for name, blobs in {**leg(body, side), **arm(body, side)}.items():
+            yield from _filled(name, blobs)
+
+
+def _filled(name: str, blobs: tuple[Blob, ...]) -> Iterator[tuple[str, Blob]]:
+    yield name, blobs[0]
+    for one, other in pairwise(blobs):
+        for step in range(1, STEPS + 1):
+            share = step / STEPS
+            radius = one.radius_m + share * (other.radius_m - one.radius_m)
+            yield name, blob(between(one.at, other.at, share), radius)
