@@ -20,8 +20,10 @@ from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 STEPS = 4  # between two blobs of an outline; chosen, because limbs hardly taper over a quarter of their length
 TOUCHING_M = 0.002  # so deep is no fault; chosen, because it is less than a stroke
 TURN_STEP, MOST_TURN = radians(3), radians(120)  # of a hand or a foot; chosen, because no wrist or ankle bends farther
+FIRM = ("hand", "foot", "toes", "shank", "forearm")  # what a ball gives way to; trunk and thighs lie on it
 TURN_FROM_M = 0.02  # what is less deep is flesh that lies on its support
 HEAD_RIM = 12
+LEAST_BALL, FITTINGS = 0.7, 6  # of its size, and tries; chosen, because a smaller one would be another ball
 HANDS, FEET = ("grip", "fingertip", "palm"), ("heel", "heel_back", "ball_inner", "ball_outer", "toe")
 
 
@@ -68,14 +70,20 @@ def _head_laid(body: Skeleton) -> Skeleton:
 
 
 def _fitted(ball: Prop, body: Skeleton) -> Prop:
-    """The ball made smaller until no flesh is in it; one on the floor stays on it."""
+    """The ball made smaller until nothing firm is in it; one on the floor stays on it."""
     floor = next((prop.at[2] for prop in body.bearing if prop.kind is PropKind.FLOOR), None)
     lies = floor is not None and abs(ball.at[2] - ball.size_m / 2 - floor) < TOUCHING_M
-    deep = max((depth_m(one.at, one.radius_m, ball) for _, one in _flesh(replace(body, bearing=()))), default=0.0)
-    deep = max(0.0, min(deep, ball.size_m / 8))
-    size = ball.size_m - 2 * deep
-    at = (ball.at[0], ball.at[1], floor + size / 2) if lies and floor is not None else ball.at
-    return replace(ball, at=at, size_m=size)
+    firm = [one for part, one in _flesh(replace(body, bearing=())) if part.startswith(FIRM)]
+    least_m = ball.size_m * LEAST_BALL
+    for _ in range(FITTINGS):
+        deep = max(depth_m(one.at, one.radius_m, ball) for one in firm)
+        if deep <= TOUCHING_M:
+            break
+        size = max(least_m, ball.size_m - 2 * deep)
+        ball = replace(
+            ball, at=(*ball.at[:2], floor + size / 2) if lies and floor is not None else ball.at, size_m=size
+        )
+    return ball
 
 
 def _turned(body: Skeleton, joint: str, ends: Sequence[str], above: str, solid: Sequence[Prop]) -> Skeleton:
@@ -110,7 +118,7 @@ def _foot_parts(joint: str) -> tuple[str, str]:
 
 
 def _hinge(body: Skeleton, joint: str, ends: Sequence[str], above: str) -> Place:
-    """The axis of a joint, square to the limb above it and to the hand or foot; across the body where both are in line."""
+    """A joint's axis, square to the limb above it and to the hand or foot; across the body where both are in line."""
     tip = next(name for name in ends if name.startswith(("toe", "fingertip")))
     limb, end = unit(way(body[above], body[joint])), unit(way(body[joint], body[tip]))
     axis = cross(limb, end)

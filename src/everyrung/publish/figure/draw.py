@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from everyrung.publish.figure.ground import floor_corners
 from everyrung.publish.figure.inking import Pen, arrow, floor_line, ghost, inked
-from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_layers
+from everyrung.publish.figure.layers import Layer, body_layers, ordered
 from everyrung.publish.figure.projection import SIDE, Box, Flat, Sheet, View, box_round
+from everyrung.publish.figure.through import layers_of
 from everyrung.publish.score.draw import FONTS
 from everyrung.publish.score.marks import num, tag, text, words
 from everyrung.publish.score.text_fit import text_width
@@ -90,7 +91,7 @@ class _Seen:
 
 
 def _seen(pose: Pose, view: View) -> _Seen:
-    layers = ordered([*body_layers(pose.body, view, pose.props), *prop_layers(pose.props, view)])
+    layers = layers_of(pose.body, pose.props, view)
     start = ordered(body_layers(pose.start, view)) if pose.start else []
     flats = [flat for layer in layers + start for one in layer.outlines for flat in one.flats]
     flats += [flat for layer in layers for flat in layer.line or ()]

@@ -3,7 +3,7 @@
 What a renderer draws is decided here, as for print: it only joins the blobs, from frame to frame.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from everyrung.body.mechanics import Job
@@ -12,18 +12,22 @@ from everyrung.body.session import DRAWN
 from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
 from everyrung.publish.figure.ground import LOW_M, MARGIN_M
+from everyrung.publish.figure.inbetween import between
+from everyrung.publish.figure.layers import body_layers, ordered, prop_layers
 from everyrung.publish.figure.projection import View
 from everyrung.publish.figure.props import shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.figure.strokes import Blob
+from everyrung.publish.figure.through import hidden, holding
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
-from everyrung.terms.figure import NEEDED_POINTS, Place, Prop, Skeleton
+from everyrung.terms.figure import NEEDED_POINTS, Place, Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import PULSE_MS, Form, Rung
 from everyrung.terms.vocabulary import Side
 
+MOST_OFF_M = 0.003  # chosen, because a picture shows no less
 DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding
 IN_TIME = {"top": (0, 1, 2, 3), "bottom": (2, 3, 0, 1)}  # a form's phases in the order of time, by where it rests
 
@@ -45,11 +49,13 @@ def rung_frames(
 def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
     """The values of a motion that is known.
 
-    `pieces` name the flesh and its radii, `room` is what stands still, `floor` the corners of its patch; of a frame,
-    `flesh` holds the middles of all pieces' blobs one after another, and `things` what is moved.
+    `pieces` name the flesh and its radii, `room` is what stands still, `floor` the corners of its patch, `through`
+    which of the things, with which hands, are drawn through the body that hides them; of a frame, `flesh` holds the
+    middles of all pieces' blobs one after another, and `things` what is moved.
     """
-    bodies = [skeleton(pose) for pose in motion.poses]
-    things = [props(pose) for pose in motion.poses]
+    poses = between(motion.poses, 2) if len(motion.poses) > 1 else list(motion.poses)
+    bodies = [skeleton(pose) for pose in poses]
+    things = [props(pose) for pose in poses]
     view = VIEWS[motion.seen]
     moved = [[one for one in found if one.kind not in STANDING] for found in things]
     frames = [_frame(body, found) for body, found in zip(bodies, moved, strict=True)]
@@ -66,7 +72,8 @@ def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
         "pieces": _pieces(bodies, view),
         "room": [_thing(prop) for prop in things[-1] if prop.kind in STANDING],
         "floor": _floor(bodies, things),
-        "frames": [{"at_ms": instant.at_ms, **frames[instant.pose]} for instant in motion.instants],
+        "through": _through(bodies, moved, view),
+        "frames": [{"at_ms": at_ms, **frames[place]} for at_ms, place in _moments(motion, frames)],
     }
 
 
@@ -124,6 +131,36 @@ def _frame(body: Skeleton, moved: Iterable[Prop]) -> dict[str, Any]:
         "flesh": [part for _, _, blobs in _flesh(body) for blob in blobs for part in _round(blob.at)],
         "things": [_thing(prop) for prop in moved],
     }
+
+
+def _moments(motion: RungMotion, frames: Sequence[dict[str, Any]]) -> Iterator[tuple[int, int]]:
+    """When which frame is there; one between two solved poses only where a straight way would dip into something."""
+    now = motion.instants[0]
+    yield now.at_ms, 2 * now.pose
+    for then in motion.instants[1:]:
+        if abs(then.pose - now.pose) == 1:
+            place = now.pose + then.pose
+            if _dips(frames[2 * now.pose], frames[place], frames[2 * then.pose]):
+                yield (now.at_ms + then.at_ms) // 2, place
+        yield then.at_ms, 2 * then.pose
+        now = then
+
+
+def _dips(one: dict[str, Any], middle: dict[str, Any], other: dict[str, Any]) -> bool:
+    """Whether flesh half way between two frames is elsewhere than where it is settled."""
+    ways = zip(one["flesh"], middle["flesh"], other["flesh"], strict=True)
+    return any(abs((start + end) / 2 - at) > MOST_OFF_M for start, at, end in ways)
+
+
+def _through(bodies: Sequence[Skeleton], moved: Sequence[Sequence[Prop]], view: View) -> list[dict[str, Any]]:
+    """The things that have to be seen and are hidden in some pose, with the hands that hold them."""
+    found: dict[int, list[str]] = {}
+    for body, near in zip(bodies, moved, strict=True):
+        layers = ordered([*body_layers(body, view), *prop_layers(near, view)])
+        for number, prop in enumerate(near):
+            if prop.kind is PropKind.DUMBBELL and hidden(layers, prop, view):
+                found.setdefault(number, holding(body, prop))
+    return [{"thing": number, "hands": [f"hand_{side}" for side in sides]} for number, sides in found.items()]
 
 
 def _thing(prop: Prop) -> dict[str, Any]:

@@ -43,6 +43,8 @@ class Pen:
 def inked(layer: Layer, sheet: Sheet, pen: Pen) -> str:
     """A layer: the paper halo that parts it from what is behind, ink lines, then the fills that flow together."""
     drawn = [(one, path([sheet.on(flat) for flat in one.flats])) for one in layer.outlines]
+    if layer.name == "through":
+        return tag("g", "".join(_through(d, pen) for _, d in drawn), class_="layer through", stroke_linecap="butt")
     parts = []
     for one, d in drawn:
         if one.ink != "paper":
@@ -64,6 +66,19 @@ def inked(layer: Layer, sheet: Sheet, pen: Pen) -> str:
         x, y = sheet.on(dot)
         parts.append(tag("circle", cx=x, cy=y, r=pen.stroke_mm * 0.7, fill=INK, class_="eye"))
     return tag("g", "".join(parts), class_=f"layer {layer.name}")
+
+
+def _through(d: str, pen: Pen) -> str:
+    """A rim in dashes of ink on paper, which is seen on ink as well as on paper."""
+    dashes = f"{num(pen.stroke_mm * 1.6)} {num(pen.stroke_mm * 1.2)}"
+    base = _rim(d, PAPER, pen.stroke_mm * 1.5)
+    return base + tag(
+        "path", d=d, fill="none", stroke=INK, stroke_width=pen.stroke_mm * 0.8, stroke_dasharray=dashes, class_="dashes"
+    )
+
+
+def _rim(d: str, colour: str, wide: float) -> str:
+    return tag("path", d=d, fill="none", stroke=colour, stroke_width=wide, class_="rim")
 
 
 def ghost(layers: list[Layer], sheet: Sheet, pen: Pen) -> str:

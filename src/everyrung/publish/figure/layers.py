@@ -15,6 +15,7 @@ FAR_SLIMMER = 0.82  # chosen, because a fifth is seen at 2 cm and still leaves a
 LIMB_NEARER_M = 0.03  # chosen, because a limb beside the trunk is drawn over it
 HEAD_NEARER_M = 0.15  # chosen, because the head lies over the neck unless the body lies feet first
 HELD_NEARER_M = 0.06  # chosen, because what is held is drawn over the hand that holds it
+BALL_FARTHER_M = 0.02  # chosen, because who leans or sits on a ball is drawn over it
 BEHIND_M = 50.0  # chosen, because large things stand behind the body, whatever their middle's depth
 
 
@@ -53,11 +54,11 @@ def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
     """A layer for each piece of each thing, for the pieces do not flow together."""
     found = []
     for prop in props:
-        held = prop.to is not None
+        held, ball = prop.to is not None, prop.kind is PropKind.BALL
         depth = view.depth(prop.at) if not held else (view.depth(prop.at) + view.depth(prop.to or prop.at)) / 2
         for shape in shapes(prop):
             made = Outline(name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper")
-            where = depth - HELD_NEARER_M if held else depth + BEHIND_M
+            where = depth - HELD_NEARER_M if held else depth + (BALL_FARTHER_M if ball else BEHIND_M)
             where += 2 * BEHIND_M if prop.kind in (PropKind.WALL, PropKind.MAT) else 0.0
             found.append(Layer(name=prop.kind, depth_m=where, outlines=[made]))
     return found

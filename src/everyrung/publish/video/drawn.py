@@ -2,31 +2,23 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from everyrung.body.moving import STANDING
 from everyrung.publish.figure.ground import LOW_M, MARGIN_M
 from everyrung.publish.figure.inking import Pen, floor_line, inked
-from everyrung.publish.figure.layers import Layer, body_layers, ordered, prop_layers
 from everyrung.publish.figure.projection import Box, Flat, Sheet, View, box_round
 from everyrung.publish.figure.props import shapes
 from everyrung.publish.figure.rung import props, skeleton
 from everyrung.publish.figure.strokes import convex
+from everyrung.publish.figure.through import layers_of
 from everyrung.publish.score.marks import num, tag
 from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 from everyrung.terms.rung_demand import Drawing, Thing
 
-AHEAD_M = 10.0  # nearer than any limb
 CLEARLY_M = 0.1  # chosen, because a body is about so thick from its middle
 MOST_PX_PER_M = 330.0  # chosen, because lying bodies would else be drawn much larger than standing ones
 Posed = tuple[Skeleton, tuple[Prop, ...]]
 OTHER = {"left": "right", "right": "left"}
-
-
-def between(poses: Sequence[Drawing], steps: int) -> list[Drawing]:
-    """The poses with `steps` from each to the next; points and things go straight, which is off by millimetres."""
-    found = [_mixed(one, two, step / steps) if step else one for one, two in pairwise(poses) for step in range(steps)]
-    return [*found, poses[-1]]
 
 
 def other_side(drawing: Drawing, middle_m: float = 0.0) -> Drawing:
@@ -52,8 +44,7 @@ def lopsided(drawing: Drawing) -> bool:
 def pictures(drawings: Sequence[Drawing], view: View, wide: int, high: int) -> list[str]:
     """An SVG picture of each, all of one size of at most wide x high px and to one scale."""
     bodies = [(skeleton(one), props(one)) for one in drawings]
-    ahead = _ball_ahead(bodies, view)
-    layers = [_layers(body, near, view, ahead_m=AHEAD_M if ahead else 0.0) for body, near in bodies]
+    layers = [layers_of(body, near, view) for body, near in bodies]
     floor = _floor(bodies, view)
     flats = [flat for found in layers for layer in found for one in layer.outlines for flat in one.flats]
     box, pen = box_round([*flats, *floor]), Pen(height_mm=float(high))
@@ -77,26 +68,6 @@ def hides(drawing: Drawing, view: View) -> bool:
     """Whether a wall or the like stands between the eye and the body, which could only be drawn wrongly."""
     pelvis = dict(drawing.points)["pelvis"]
     return any(view.depth(one.at) < view.depth(pelvis) - CLEARLY_M for one in _standing(drawing))
-
-
-def _ball_ahead(bodies: Sequence[Posed], view: View) -> bool:
-    """Whether a ball is on the whole before the body; judged once for the motion, so that it does not jump."""
-    gaps = [
-        view.depth(one.at) - view.depth(body["pelvis"])
-        for body, near in bodies
-        for one in near
-        if one.kind is PropKind.BALL
-    ]
-    return bool(gaps) and sum(gaps) / len(gaps) < -CLEARLY_M
-
-
-def _layers(body: Skeleton, near: tuple[Prop, ...], view: View, *, ahead_m: float) -> list[Layer]:
-    """Far to near. In a still picture a ball stands behind; one that is held before the body comes to the front."""
-    things = [
-        replace(one, depth_m=-ahead_m) if ahead_m and one.name == PropKind.BALL else one
-        for one in prop_layers(near, view)
-    ]
-    return ordered([*body_layers(body, view, near), *things])
 
 
 def _scale(box: Box, pen: Pen, wide: int, high: int) -> float:
@@ -129,23 +100,6 @@ def _svg(content: str, size: tuple[float, float]) -> str:
         "svg", content, xmlns="http://www.w3.org/2000/svg", viewBox=f"0 0 {wide} {high}",
         width=f"{wide}pt", height=f"{high}pt", stroke_linejoin="round", stroke_linecap="round",
     )  # fmt: skip
-
-
-def _mixed(one: Drawing, two: Drawing, share: float) -> Drawing:
-    ends = dict(two.points)
-    points = tuple((name, _place(place, ends[name], share)) for name, place in one.points)
-    things = tuple(_thing(here, there, share) for here, there in zip(one.things, two.things, strict=True))
-    return Drawing(points=points, things=things)
-
-
-def _thing(one: Thing, two: Thing, share: float) -> Thing:
-    to = _place(one.to, two.to, share) if one.to and two.to else one.to
-    return replace(one, at=_place(one.at, two.at, share), to=to)
-
-
-def _place(one: Place, two: Place, share: float) -> Place:
-    x, y, z = (start + share * (end - start) for start, end in zip(one, two, strict=True))
-    return x, y, z
 
 
 def _over(place: Place, middle_m: float) -> Place:

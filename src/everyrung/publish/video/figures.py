@@ -9,8 +9,9 @@ from everyrung.body.moving import rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.body.sharing import Unsolved
 from everyrung.moves.library import Library
+from everyrung.publish.figure.inbetween import between
 from everyrung.publish.figure.rung import VIEWS
-from everyrung.publish.video.drawn import between, hides, lopsided, middle_m, other_side, pictures
+from everyrung.publish.video.drawn import hides, lopsided, middle_m, other_side, pictures
 from everyrung.publish.video.ink import DARKEST, Sprite, cover_of, inked
 from everyrung.publish.video.layout import FIGURE
 from everyrung.publish.video.raster import PICTURES, rasters

@@ -29,6 +29,7 @@ export function inkLayer(pen, sheet, layer) {
   const { context, colour, stroke, halo } = pen;
   context.lineJoin = context.lineCap = "round";
   trace(context, sheet, layer.outlines);
+  if (layer.ink === "through") return inkThrough(pen);
   if (layer.ink === "paper") {
     if (layer.name !== "head") stroked(pen, colour.paper, 2 * (stroke + halo));
     stroked(pen, colour.ink, 2 * stroke);
@@ -42,6 +43,16 @@ export function inkLayer(pen, sheet, layer) {
     context.globalAlpha = 1;
   }
   if (layer.name === "head") inkFace(pen, sheet, layer);
+}
+
+// A rim in dashes of ink on paper, which is seen on ink as well as on paper.
+function inkThrough(pen) {
+  const { context, colour, stroke } = pen;
+  stroked(pen, colour.paper, stroke * 1.5);
+  context.lineCap = "butt";
+  context.setLineDash([stroke * 1.6, stroke * 1.2]);
+  stroked(pen, colour.ink, stroke * 0.8);
+  context.setLineDash([]);
 }
 
 function inkFace(pen, sheet, { hair, nose, eyes }) {

@@ -5,7 +5,7 @@ const ROUND = 40;
 const COS = Array.from({ length: ROUND }, (_, at) => Math.cos((2 * Math.PI * at) / ROUND));
 const SIN = Array.from({ length: ROUND }, (_, at) => Math.sin((2 * Math.PI * at) / ROUND));
 // As for print: a limb lies over the trunk beside it, the head over the neck, what is held over the hand.
-const FAR_SLIMMER = 0.82, LIMB_NEARER_M = 0.03, HEAD_NEARER_M = 0.15, HELD_NEARER_M = 0.06;
+const FAR_SLIMMER = 0.82, LIMB_NEARER_M = 0.03, HEAD_NEARER_M = 0.15, HELD_NEARER_M = 0.06, BALL_FARTHER_M = 0.02;
 export const BEHIND_M = 50; // large things stand behind the body, whatever their middle's depth
 const JOINTS = { leg: ["hip", "knee", "ankle"], arm: ["shoulder", "elbow", "wrist"] };
 
@@ -37,7 +37,7 @@ function shapeOutline(blobs, view) {
 }
 
 function thingLayer(kind, held, depth, flats, solid) {
-  let far = held ? depth - HELD_NEARER_M : depth + BEHIND_M;
+  let far = held ? depth - HELD_NEARER_M : depth + (kind === "ball" ? BALL_FARTHER_M : BEHIND_M);
   if (kind === "wall" || kind === "mat") far += 2 * BEHIND_M;
   return { name: kind, depth: far, outlines: [flats], ink: solid ? "ink" : "paper" };
 }
@@ -60,6 +60,19 @@ function movedLayers(timeline, row, view) {
       const blobs = begins.map((begin) => row.subarray(begin, begin + 4));
       return thingLayer(thing.kind, thing.to !== null, depth, shapeOutline(blobs, view), shape.solid);
     });
+  });
+}
+
+// What the rung is about and the body hides, with the hand that holds it: over everything, in dashes.
+function throughLayers(timeline, row, view) {
+  return timeline.motion.through.map(({ thing: number, hands }) => {
+    const thing = timeline.things[number];
+    const rims = thing.shapes.map((shape) => {
+      const begins = Array.from({ length: shape.count }, (_, at) => shape.offset + 4 * at);
+      return shapeOutline(begins.map((begin) => row.subarray(begin, begin + 4)), view);
+    });
+    const held = timeline.pieces.filter((piece) => hands.includes(piece.name));
+    return { name: "through", depth: -Infinity, ink: "through", outlines: [...held.map((piece) => flesh(row, piece, view, 1)), ...rims] };
   });
 }
 
@@ -98,6 +111,6 @@ export function bodyLayers(timeline, row, view) {
 
 // Everything at a moment, far to near.
 export function layersAt(timeline, row, view, room) {
-  const found = [...bodyLayers(timeline, row, view), ...movedLayers(timeline, row, view), ...room];
+  const found = [...bodyLayers(timeline, row, view), ...movedLayers(timeline, row, view), ...room, ...throughLayers(timeline, row, view)];
   return found.sort((one, other) => other.depth - one.depth);
 }
