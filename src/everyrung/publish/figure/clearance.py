@@ -22,6 +22,7 @@ TOUCHING_M = 0.002  # so deep is no fault; chosen, because it is less than a str
 TURN_STEP, MOST_TURN = radians(3), radians(120)  # of a hand or a foot; chosen, because no wrist or ankle bends farther
 FIRM = ("hand", "foot", "toes", "shank", "forearm")  # what a ball gives way to; trunk and thighs lie on it
 TURN_FROM_M = 0.02  # what is less deep is flesh that lies on its support
+TURN_COST_M = 0.02  # a radian is worth so much; chosen, because flesh that lies on its support hides as much
 HEAD_RIM = 12
 LEAST_BALL, FITTINGS = 0.7, 6  # of its size, and tries; chosen, because a smaller one would be another ball
 HANDS, FEET = ("grip", "fingertip", "palm"), ("heel", "heel_back", "ball_inner", "ball_outer", "toe")
@@ -104,11 +105,9 @@ def _turned(body: Skeleton, joint: str, ends: Sequence[str], above: str, solid: 
     for step in range(1, int(MOST_TURN / TURN_STEP) + 1):
         for sense in (1, -1):
             turned = _round(body, joint, there, axis, sense * step * TURN_STEP)
-            now = deep(turned)
-            if now < least - TOUCHING_M / 4:
-                best, least = turned, now
-        if least <= TOUCHING_M:
-            break
+            cost = max(deep(turned), TOUCHING_M) + step * TURN_STEP * TURN_COST_M
+            if cost < least:
+                best, least = turned, cost
     return best
 
 
