@@ -78,12 +78,12 @@ def below_the_line(address: str) -> Iterator[str]:
 
 
 def midway(address: str) -> Iterator[str]:
-    """Half way between two frames, as the stage draws it: with the cubic of figure/timeline.js."""
+    """Half way between two frames, as the stage draws it: with the cubic of figure/timeline.js, lifted to the floor."""
     rung, motion = rung_at(address)
     frames = motion_frames(rung, motion)
     radii = [radius for piece in frames["pieces"] for radius in piece["radii"]]
     for row in halves(frames):
-        places = [(row[3 * at], row[3 * at + 1], row[3 * at + 2]) for at in range(len(radii))]
+        places = [(row[3 * at], row[3 * at + 1], max(row[3 * at + 2], radius)) for at, radius in enumerate(radii)]
         balls = row[3 * len(radii) :]
         things = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
         if len(balls):

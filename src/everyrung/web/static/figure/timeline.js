@@ -39,6 +39,17 @@ function slopes(rows, times, still) {
   });
 }
 
+// Flesh that lies on the floor in the frames stays on it between them: a curve may swing below.
+function onFloor(row, pieces) {
+  for (const { offset, radii } of pieces) {
+    for (let at = 0; at < radii.length; at++) {
+      const height = offset + 3 * at + 2;
+      if (row[height] < radii[at]) row[height] = radii[at];
+    }
+  }
+  return row;
+}
+
 export function readMotion(motion) {
   const frames = motion.frames;
   const names = Object.keys(frames[0].points);
@@ -76,7 +87,7 @@ export function readMotion(motion) {
       const c = t * rest * rest * wide, d = -t * t * rest * wide;
       const v = slope[next - 1], w = slope[next];
       for (let i = 0; i < out.length; i++) out[i] = a * one[i] + b * two[i] + c * v[i] + d * w[i];
-      return out;
+      return onFloor(out, pieces);
     },
   };
 }
