@@ -37,7 +37,7 @@ KNOWN = [
     "side-step/wall", "side-lunge/shift-wall", "spine-curl-stretch/thread", "spine-curl-stretch/heels",
     "split-squat/opposite", "push-up/knees",
 ]  # fmt: skip
-SAMPLE = sorted({*KNOWN, *ADDRESSES[::12]})
+SAMPLE = sorted({*KNOWN, *ADDRESSES[::24]})
 
 
 @cache

@@ -20,7 +20,7 @@ from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 STEPS = 4  # between two blobs of an outline; chosen, because limbs hardly taper over a quarter of their length
 TOUCHING_M = 0.002  # so deep is no fault; chosen, because it is less than a stroke
 TURN_STEP, MOST_TURN = radians(3), radians(120)  # of a hand or a foot; chosen, because no wrist or ankle bends farther
-FIRM = ("hand", "foot", "toes", "shank", "forearm")  # what a ball gives way to; trunk and thighs lie on it
+FIRM = ("hand", "foot", "toes", "shank", "forearm", "head")  # what a ball gives way to; trunk and thighs lie on it
 TURN_FROM_M = 0.02  # what is less deep is flesh that lies on its support
 TURN_COST_M = 0.02  # a radian is worth so much; chosen, because flesh that lies on its support hides as much
 HEAD_RIM = 12
@@ -63,9 +63,10 @@ def settled(body: Skeleton, props: Sequence[Prop]) -> tuple[Skeleton, tuple[Prop
 
 
 def _head_laid(body: Skeleton) -> Skeleton:
-    """The head where it lies on its support."""
-    thick = length(way(body["head"], body["head_back"]))
-    moved = way(body["head"], lying(body["head"], thick, body))
+    """The head where it lies on its support, as far from the neck as it was."""
+    thick, neck = length(way(body["head"], body["head_back"])), body["neck"]
+    up = unit(way(neck, lying(body["head"], thick, body)))
+    moved = way(body["head"], plus(neck, up, length(way(neck, body["head"]))))
     points = {name: plus(at, moved) if name.startswith("head") else at for name, at in body.points.items()}
     return replace(body, points=points)
 
