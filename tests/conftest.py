@@ -15,7 +15,7 @@ for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):  # as everyrung.body
 # Words of a plan file: tables, fields with underscores, a field's value, an option's path, a place with its slashes, an
 # entry of a list, a command's switch, a line of a file.
 _FILE_LANGUAGE = re.compile(
-    r"\[\[|\]\]|\b[a-z]+(?:_[a-z]+)+\b|\b[a-z]\w* = [\"\[{]|\boptions\.|\b[A-Z][\w-]*/[\w-]+|\b\w+\[\d+\]"
+    r"\[\[|\]\]|\b[a-z]+(?:_[a-z]+)+\b|\b[a-z]\w* = [\"\[{]|\boptions\.|\b(?!Europe/)[A-Z][\w-]*/[\w-]+|\b\w+\[\d+\]"
     r"|(?<!\w)--[a-z]+|\w\.toml:|\bcell\.\w"
 )
 

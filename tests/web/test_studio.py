@@ -34,7 +34,7 @@ def test_an_edit_is_saved_and_the_new_time_is_shown(post: Any, studio: Studio, s
     answer = post(f"/session/{session}/edit", base=1, value="10 reps", **DOSE)
     assert answer.status_code == 200
     head = studio.sessions.head(session)
-    assert (head.number, head.what) == (2, "Main/Two/squat: dose 10 reps")
+    assert (head.number, head.what) == (2, "Main, rounds Two and Three, ball wall squat, dose: 8 reps → 10 reps")
     assert '  dose = "10 reps"' in head.text
     total = studio.run(head.text).timeline.total_ms
     assert f"{total // 60000}:{total // 1000 % 60:02d}" in answer.text
@@ -53,7 +53,7 @@ def test_two_editors_at_different_places_are_joined(post: Any, studio: Studio, s
     post(f"/session/{session}/edit", base=1, value="10 reps", **DOSE)
     answer = post(f"/session/{session}/edit", base=1, edit="head", field="title", value="Anew")
     assert answer.status_code == 200
-    assert "joined with what was changed elsewhere: Main/Two/squat/dose" in answer.text
+    assert "joined with what was changed elsewhere: Main, rounds Two and Three, ball wall squat, dose" in answer.text
     assert 'title = "Anew"' in text_of(studio, session)
     assert "10 reps" in text_of(studio, session)
 
@@ -83,7 +83,7 @@ def test_a_text_saved_over_another_is_a_clash_that_shows_both(post: Any, studio:
     post(f"/session/{session}/edit", base=1, value="10 reps", **DOSE)
     answer = post(f"/session/{session}/text", part=False, base=1, text=text.replace("Boathouse thirty", "Mine"))
     assert answer.status_code == 409
-    assert "Main/Two/squat/dose" in answer.text
+    assert "Main, rounds Two and Three, ball wall squat, dose" in answer.text
     assert "Mine" in answer.text
     assert studio.sessions.head(session).number == 2
 
@@ -138,9 +138,12 @@ def test_versions_are_listed_compared_and_gone_back_to(
     post: Any, client: TestClient, studio: Studio, session: str
 ) -> None:
     post(f"/session/{session}/edit", base=1, value="10 reps", **DOSE)
-    assert "Main/Two/squat: dose 10 reps" in client.get(f"/session/{session}/versions").text
+    assert (
+        "Main, rounds Two and Three, ball wall squat, dose: 8 reps → 10 reps"
+        in client.get(f"/session/{session}/versions").text
+    )
     page = client.get(f"/session/{session}/versions/compare?from=1&to=2").text
-    assert "Main/Two/squat/dose" in page
+    assert "Main, rounds Two and Three, ball wall squat, dose" in page
     post(f"/session/{session}/versions/back", part=False, base=2, number=1)
     assert studio.sessions.head(session).number == 3
     assert text_of(studio, session) == starts()["boathouse-30"]

@@ -10,6 +10,7 @@ from everyrung.store.sessions import Draft, Moved, Revision, Sessions
 from everyrung.terms.edit import Edit
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.plan import Plan
+from everyrung.web.difference import between, in_short
 from everyrung.web.field_words import refusals
 
 FILE = "plan.toml"  # what faults of a session's text are said to be in
@@ -40,24 +41,27 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
     library = standard_library()
     for _ in range(TRIES):
         head = sessions.head(session)
-        joined: tuple[Change, ...] = ()
+        mine: tuple[Change, ...] = ()
+        theirs: tuple[Change, ...] = ()
         if head.number != base:
             under = sessions.revision(session, base)
-            mine = changes(_plan(under.text), _plan(edited(under.text, edit, library, FILE)))
-            joined = changes(_plan(under.text), _plan(head.text))
-            both = clashes(mine, joined)
-            if both:
-                return Clash(head=head, mine=mine, theirs=both)
+            wanted = edited(under.text, edit, library, FILE)
+            mine, theirs = _between(under.text, wanted), _between(under.text, head.text)
+            if clashes(*(changes(_plan(under.text), _plan(text)) for text in (wanted, head.text))):
+                return Clash(head=head, mine=mine, theirs=theirs)
         try:
             text = edited(head.text, edit, library, FILE)
         except (Invalid, Faults) as problem:
             if head.number == base:
                 raise
-            return Clash(head=head, mine=mine, theirs=joined, why=" ".join(refusals(problem)))
+            return Clash(head=head, mine=mine, theirs=theirs, why=" ".join(refusals(problem)))
         if text == head.text:
-            return Saved(head=head, joined=joined)
+            return Saved(head=head, joined=theirs)
         try:
-            return Saved(head=sessions.save(session, head.number, draft(text, str(edit))), joined=joined)
+            return Saved(
+                head=sessions.save(session, head.number, draft(text, in_short(_between(head.text, text)))),
+                joined=theirs,
+            )
         except Moved:
             continue
     raise TimeoutError("so many others save at once")
@@ -87,6 +91,6 @@ def _plan(text: str) -> Plan:
 
 def _between(before: str, after: str) -> tuple[Change, ...]:
     try:
-        return changes(_plan(before), _plan(after))
+        return between(before, after, standard_library(), FILE)
     except Faults:
-        return (Change(place="text", was="as it was", now="changed, and not to be read as a plan"),)
+        return (Change(place="Text", was="as it was", now="changed, and not to be read as a plan"),)

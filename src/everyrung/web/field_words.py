@@ -31,6 +31,7 @@ LABELS = {
     "count": "How many",
     "each": "Everyone has",
 }
+_PLACES = ("cell", "cut_order")  # fields that name a set or a round
 
 
 def field_label(field: str) -> str:
@@ -56,6 +57,8 @@ def _once(problem: Faults) -> list[Fault]:
 
 
 def _refusal(field: str, expected: str, got: str, nearest: str, remedy: str) -> str:
-    near = f"Nearest: {nearest.replace('/', ', ')}." if nearest else ""
+    if field_label(field) in (field_label(each) for each in _PLACES):
+        got, nearest = got.replace("/", ", "), nearest.replace("/", ", ")
+    near = f"Nearest: {nearest}." if nearest else ""
     said = f"{field_label(field)}: expected {expected}; got {got}."
     return " ".join(each for each in (said, near, remedy) if each)

@@ -14,6 +14,7 @@ from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.store.sessions import Revision
 from everyrung.terms.amount import clock_text
 from everyrung.terms.fault import Faults
+from everyrung.web.difference import stock_words
 from everyrung.web.guard import token
 from everyrung.web.stamp import asset
 from everyrung.web.studio import studio_of
@@ -27,6 +28,7 @@ def _templates() -> Environment:
     made = environment("everyrung.web")
     made.filters["clock"] = clock_text
     made.filters["stature"], made.filters["body_mass"] = written_stature, written_mass
+    made.filters["stock_words"] = stock_words
     made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
     made.globals["asset"] = asset

@@ -1,15 +1,13 @@
 """The versions of a session: what was done when, what differs between two, and going back to one."""
 
-import difflib
-
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.plan.changes import changes
-from everyrung.plan.read import plan_from_text
+from everyrung.moves.library import standard_library
 from everyrung.terms.fault import Faults
 from everyrung.web.changing import FILE, Clash, replace_text
+from everyrung.web.difference import between
 from everyrung.web.guard import posted
 from everyrung.web.pages import page
 from everyrung.web.studio import studio_of
@@ -24,16 +22,18 @@ async def listed(request: Request) -> Response:
 
 
 async def compared(request: Request) -> Response:
-    """Two versions: place by place where both can be read, and line by line."""
+    """Two versions in a coach's words: sets, doses, people, kit."""
     store, session = studio_of(request).sessions, request.path_params["session"]
     numbers = [_number(request.query_params.get(name, "")) for name in ("from", "to")]
     one, two = (store.revision(session, number) for number in numbers)
     try:
-        places = changes(plan_from_text(one.text, FILE), plan_from_text(two.text, FILE))
+        places, problem = between(one.text, two.text, standard_library(), FILE), ""
     except Faults:
-        places = ()
-    lines = list(difflib.unified_diff(one.text.splitlines(), two.text.splitlines(), lineterm="", n=2))[2:]
-    return page(request, "compare.html", head=store.head(session), one=one, two=two, places=places, lines=lines)
+        places, problem = (), "One of the two can't be read as a plan yet, so they can't be compared set by set."
+    same = one.text == two.text
+    return page(
+        request, "compare.html", head=store.head(session), one=one, two=two, places=places, same=same, problem=problem
+    )
 
 
 async def back(request: Request) -> Response:
