@@ -39,8 +39,8 @@ PACKAGES = ("effort", "timing", "plan", "checks", "cues")
 WHOLE = ("tests/whole/test_reference_session.py", "tests/whole/test_examples.py")  # beside the package's own tests
 SKIPPED_OPERATORS = ("RemoveDecorator", "NoOp", "VariableReplacer", "VariableInserter", "ExceptionReplacer")
 LARGE = 100  # numbers from here on are left alone
-BUDGET_S = 20.0  # of tests a place, as they took under coverage; chosen, because most changes are seen within two
-LONGEST_S = 120.0  # chosen, as some six times the budget on a busy machine; what takes longer counts as seen
+BUDGET_S = 60.0  # of processor time of tests a place, as they took under coverage; chosen, as all of a package mostly
+LONGEST_S = 300.0  # chosen, as five times the budget on a busy machine; what takes longer counts as seen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +73,9 @@ def copied(work: Path) -> Path:
             target = copy / name
             target.parent.mkdir(parents=True, exist_ok=True)
             shutil.copy2(TREE / name, target)
+        shutil.copytree(copy / "src", work / "unchanged")
+    else:  # a run that was killed may have left a change behind
+        shutil.copytree(work / "unchanged", copy / "src", dirs_exist_ok=True)
     return copy
 
 
@@ -83,13 +86,14 @@ class Recorder:
     """A plugin of pytest: a context of coverage a test, and how long each took."""
 
     def __init__(self, coverage: object) -> None:
-        self.coverage, self.seconds = coverage, defaultdict(float)
+        self.coverage, self.seconds, self.began = coverage, defaultdict(float), 0.0
 
     def pytest_runtest_setup(self, item: object) -> None:
         self.coverage.switch_context(function_of(item.nodeid))
+        self.began = time.process_time()  # the machine may be busy with other things
 
-    def pytest_runtest_logreport(self, report: object) -> None:
-        self.seconds[function_of(report.nodeid)] += report.duration
+    def pytest_runtest_logfinish(self, nodeid: str) -> None:
+        self.seconds[function_of(nodeid)] += time.process_time() - self.began
 
 
 def function_of(nodeid: str) -> str:

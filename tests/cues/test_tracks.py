@@ -18,7 +18,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.cue import CueTrack, SaidCue, Track
 from everyrung.terms.timeline import Held, Span
-from everyrung.terms.vocabulary import CueKind, SpanKind
+from everyrung.terms.vocabulary import CueKind, Side, SpanKind
 from everyrung.timing.between import held_kit
 from everyrung.timing.timeline import build_timeline
 
@@ -100,16 +100,81 @@ def test_a_point_leaves_time_to_act_on_it(name: str, track: Track) -> None:
                     assert span.end_ms - cue.end_ms >= 0.25 * span.duration_ms
 
 
-def points_on(move: str, dose: str) -> tuple[Span, list[Wanted]]:
-    """The first set of a plan of one move, and what might be attended to in it before anything is placed."""
+def asked_in(move: str, dose: str, more: str = "", track: Track = Track.FIRST, new: int | None = None) -> list[Wanted]:
+    """What might be said in a plan of one move, before anything is placed."""
     head = 'title = "One"\nslot_minutes = 15\n[who]\nin_room = 3\n[[block]]\nkind = "main"\n'
-    text = f'{head}[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n'
+    text = f'{head}[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n{more}'
     session = resolve(plan_from_text(text, "one.toml"), standard_library())
-    asked = wanted(visits(build_timeline(session), session.clock), Track.FIRST, lambda text: 300 * words(text))
-    found = [one for one in asked if one.kind in (CueKind.FORM, CueKind.BREATHING)]
+    every = visits(build_timeline(session), session.clock)
+    return list(wanted(every, track, lambda text: 300 * words(text), new))
+
+
+def points_on(move: str, dose: str) -> tuple[Span, list[Wanted]]:
+    """The first set, and what might be attended to in it."""
+    found = [one for one in asked_in(move, dose) if one.kind in (CueKind.FORM, CueKind.BREATHING)]
     assert found
     assert found[0].bout
     return found[0].bout, [one for one in found if one.bout == found[0].bout]
+
+
+ROUNDS = '[[block.round]]\nname = "One"\n[[block.round]]\nname = "Two"\n[block.round.cell.squat]\nrung = "pause"\n'
+
+
+@pytest.mark.parametrize(
+    ("move", "dose", "said"),
+    [
+        ("squat", "6 reps", ["Last three."]),
+        ("squat", "5 reps", []),
+        ("front-plank", "20 s", ["Ten seconds."]),
+        ("front-plank", "19 s", []),
+    ],
+)
+def test_the_last_are_counted_of_six_repetitions_or_twenty_seconds(move: str, dose: str, said: list[str]) -> None:
+    assert [one.text for one in asked_in(move, dose) if one.kind is CueKind.COUNT and one.bout] == said
+
+
+@pytest.mark.parametrize(("move", "dose"), [("squat", "8 reps"), ("split-squat", "8 a side")])
+def test_a_count_in_says_a_number_a_second_down_to_one_before_the_first_repetition(move: str, dose: str) -> None:
+    (count_in,) = [one for one in asked_in(move, dose) if one.kind is CueKind.COUNT and not one.bout]
+    numbers = ["Five", "four", "three", "two", "one"][5 - count_in.length_ms // 1000 :]
+    assert 2000 <= count_in.length_ms <= 5000
+    assert count_in.text.lower() == ", ".join(numbers).lower() + "."
+
+
+def test_the_first_time_two_positions_are_taught_and_later_one() -> None:
+    texts = [cue.text for cue in standard_library().rung("split-squat", "base").cues if cue.kind is CueKind.SET_UP]
+    many = 'cues = []\n[[block.round]]\nname = "One"\n[[block.round]]\nname = "Two"\nlike = "One"\n'
+    asked = asked_in("split-squat", "8 a side", many)
+    taught = [{one.text for one in asked if one.ref and one.ref.round == name} for name in ("One", "Two")]
+    assert len(texts) == 2
+    assert [len(each & set(texts)) for each in taught] == [2, 1]
+
+
+def test_what_a_round_asks_more_of_is_said_before_it() -> None:
+    cells = {}
+    for one in asked_in("squat", "8 reps", ROUNDS):
+        if one.ref and one.kind is CueKind.SET_UP:
+            cells.setdefault(one.ref.round, set()).add(one.text)
+    assert [text for text in cells["Two"] - cells["One"] if "ause" in text]
+
+
+def test_the_next_set_is_named_at_the_end_of_the_second_side() -> None:
+    moves = '[[block.move]]\nmove = "bridge"\ndose = "8 reps"\n'
+    (next_,) = [one for one in asked_in("split-squat", "8 a side", moves) if one.text.startswith("Next: ")]
+    assert next_.bout
+    assert next_.bout.bout
+    assert next_.bout.bout.side is Side.RIGHT
+    assert next_.until_ms == next_.bout.end_ms
+
+
+def test_who_is_new_rests_in_every_round_beyond_theirs_and_is_told_once_in_each() -> None:
+    moves = '[[block.move]]\nmove = "bridge"\ndose = "8 reps"\n'
+    rounds = "".join(f'[[block.round]]\nname = "{number}"\n' for number in (1, 2, 3))
+    told = [
+        one.ref.round for one in asked_in("squat", "8 reps", moves + rounds, new=1) if one.text == RESTING and one.ref
+    ]
+    assert told == ["2", "3"]
+    assert not [one for one in asked_in("squat", "8 reps", moves + rounds, Track.AGAIN, 1) if one.text == RESTING]
 
 
 def test_a_hold_is_left_alone_for_its_first_two_seconds_and_its_last_quarter() -> None:
@@ -128,6 +193,9 @@ def test_points_on_repetitions_come_after_the_first_and_before_the_last_quarter(
     assert span.bout
     assert [one.from_ms - span.at_ms for one in points] == [span.bout.rep_ms] * len(points)
     assert [span.end_ms - one.until_ms for one in points] == [3 * span.bout.rep_ms] * len(points)
+    forms = [one.best_ms for one in points if one.kind is CueKind.FORM]
+    begin, until = points[0].from_ms, points[0].until_ms
+    assert forms == [begin, (begin + until) // 2]  # the first at once, the second half-way
 
 
 def test_of_a_few_repetitions_one_is_left_to_act_on_a_point() -> None:

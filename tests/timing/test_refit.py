@@ -94,7 +94,10 @@ def test_a_slot_that_cannot_be_kept_says_why() -> None:
 def test_a_longer_slot_takes_the_reserve_in_before_the_cool_down() -> None:
     done = refit(session_of(), TOTAL_MS + 120_000)
     assert [block.name for block in done.session.blocks] == ["Warm-up", "Main", "Bonus", "Cool-down"]
-    assert done.gained
+    (gained,) = done.gained
+    more = build_timeline(done.session).total_ms - build_timeline(session_of()).total_ms
+    assert (gained.duration_ms, gained.came_in) == (more, True)
+    assert str(gained).endswith(" more)")
     assert not done.session.reserve
     assert done.after_ms <= done.slot_ms
 

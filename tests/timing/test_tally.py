@@ -1,0 +1,44 @@
+"""What both sides of a move come to, and which of them is owed what."""
+
+from dataclasses import replace
+
+import pytest
+
+from everyrung.terms.vocabulary import Side
+from everyrung.timing.tally import Sides, Work
+
+EVEN = Work(reps=8, duration_ms=32_000, moved_kg=80.0)
+
+
+@pytest.mark.parametrize(
+    ("other", "debt"),
+    [
+        (replace(EVEN, reps=6), "2 reps"),
+        (replace(EVEN, reps=7), "1 rep"),
+        (replace(EVEN, duration_ms=2_000), "0:30"),
+        (replace(EVEN, moved_kg=71.0), "9 kg in all"),
+        (Work(reps=6, duration_ms=1_000, moved_kg=0.0), "2 reps"),
+    ],
+)
+def test_the_side_that_did_less_is_owed_repetitions_else_time_else_load(other: Work, debt: str) -> None:
+    for sides, owed in ((Sides(left=other, right=EVEN), Side.LEFT), (Sides(left=EVEN, right=other), Side.RIGHT)):
+        assert not sides.equal
+        assert (sides.owed, sides.debt) == (owed, debt)
+
+
+def test_sides_of_the_same_work_are_equal_and_a_twentieth_of_a_kilo_a_repetition_is_the_same_load() -> None:
+    assert Sides(left=EVEN, right=EVEN).equal
+    for off in (-1, 1):
+        assert Sides(left=EVEN, right=replace(EVEN, moved_kg=80.0 + off * 8 * 0.04)).equal
+        assert not Sides(left=EVEN, right=replace(EVEN, moved_kg=80.0 + off * 8 * 0.06)).equal
+
+
+def test_of_holds_the_seconds_count_where_repetitions_would() -> None:
+    held = Work(duration_ms=40_000, moved_kg=400.0)
+    assert Sides(left=held, right=replace(held, moved_kg=401.9)).equal
+    assert not Sides(left=held, right=replace(held, moved_kg=402.1)).equal
+
+
+def test_work_is_said_with_what_there_is_of_it() -> None:
+    assert str(EVEN) == "8 reps, 0:32, 80 kg moved in all"
+    assert str(Work(duration_ms=40_000)) == "0:40"
