@@ -90,6 +90,7 @@ class Asked:
     cache: Cache | None = None
     progress: "Progress | None" = None
     people: "Progress | None" = None
+    speaking: "Progress | None" = None
 
 
 def run(path: Path, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Run:
@@ -181,11 +182,16 @@ def _cues(
     if found is None or not wanted.cues:
         return ()
     from everyrung.cues.aloud import aloud
-    from everyrung.cues.tracks import cue_tracks  # heavy: only when asked for
+    from everyrung.cues.tracks import cue_texts, cue_tracks  # heavy: only when asked for
     from everyrung.effort.leader import leader_efforts
 
     efforts = leader_efforts(session, timeline, found)
     length_ms = (lambda text: voice.length_ms(aloud(text))) if voice else None
+    if voice and wanted.speaking:
+        texts = sorted({aloud(text) for text in cue_texts(session, timeline)})
+        for done, text in enumerate(texts):
+            wanted.speaking(done, len(texts))
+            voice.length_ms(text)
     return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
 
 

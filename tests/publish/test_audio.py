@@ -1,5 +1,6 @@
 """Beeps as sound: they are where they should be in every format, and as loud as EBU R 128 asks."""
 
+import wave
 from collections.abc import Callable
 from dataclasses import replace
 from math import inf
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from everyrung.pipeline import run
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.detect import onsets, read_audio
-from everyrung.publish.audio.files import mp3_possible, write_mp3, write_opus, write_wav
+from everyrung.publish.audio.files import mp3_possible, pcm16, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import CEILING_DBTP, TARGET_LUFS, integrated_lufs, normalised
 from everyrung.publish.audio.sound import TONES, Clip, render, tone_samples
 from everyrung.publish.audio.terms import Beep, BeepKind
@@ -25,7 +26,7 @@ BOATHOUSE = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 RATE_HZ = 48_000
 WITHIN_MS = 5.0  # the promise; what is measured is below 1 ms
 Samples = NDArray[np.float32]
-WRITERS = {"wav": write_wav, "opus": write_opus, "mp3": write_mp3}
+WRITERS = {"flac": write_flac, "opus": write_opus, "mp3": write_mp3}
 # Two moves of the warm-up, then the first stretch of the cool-down on both sides: every kind of beep is in it.
 SLICES_MS = ((60_000, 160_000, 0), (1_464_000, 1_540_000, 100_000))  # low, high, moved to
 TOTAL_MS = 176_000
@@ -102,6 +103,22 @@ def test_decoded_files_are_as_loud_as_asked(decoded: Samples) -> None:
 def test_the_same_samples_give_the_same_bytes(ending: str, track: Samples, tmp_path: Path) -> None:
     first = written(ending, track[: 10 * RATE_HZ], tmp_path).read_bytes()
     assert written(ending, track[: 10 * RATE_HZ], tmp_path).read_bytes() == first
+
+
+def test_flac_decodes_to_the_very_bits_of_a_wav_file_and_is_small(track: Samples, tmp_path: Path) -> None:
+    """Source: FFmpeg's own decoder, and the standard library's WAV file of the same 16 bits."""
+    flac, wav = tmp_path / "track.flac", tmp_path / "track.wav"
+    write_flac(flac, track, RATE_HZ)
+    with wave.open(str(wav), "wb") as file:
+        file.setparams((1, 2, RATE_HZ, 0, "NONE", ""))
+        file.writeframes(np.rint(track * 32_767).astype("<i2").tobytes())
+    with av.open(str(flac)) as container:
+        assert container.streams.audio[0].codec_context.format.name == "s16"
+        decoded = np.concatenate([frame.to_ndarray()[0] for frame in container.decode(audio=0)])
+    with wave.open(str(wav)) as file:
+        assert decoded.astype("<i2").tobytes() == file.readframes(file.getnframes())
+    assert np.array_equal(decoded, pcm16(track))
+    assert flac.stat().st_size < wav.stat().st_size / 10
 
 
 def test_beeps_are_found_within_a_ms_before_any_coding(track: Samples, some: tuple[Beep, ...]) -> None:

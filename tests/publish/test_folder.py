@@ -43,7 +43,7 @@ def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tu
 
 def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Run, Made, Path]) -> None:
     _, made, folder = published
-    looked = [one for one in made.products if one.name.endswith((".vtt", ".srt", ".wav", ".opus", ".mp3"))]
+    looked = [one for one in made.products if one.name.endswith((".vtt", ".srt", ".flac", ".opus", ".mp3"))]
     assert len(looked) >= 6
     for one in looked:
         assert not inspect(folder / one.name)[1], one.name
@@ -91,6 +91,20 @@ def test_the_texts_say_when_to_stop_what_to_bring_and_who_has_the_last_word(publ
     assert done.session.title in kit_list(done)
 
 
+def test_public_words_hold_none_of_the_coach_s_notes(published: tuple[Run, Made, Path]) -> None:
+    done, made, folder = published
+    label = level_label(replace(done, session=replace(done.session, level=Level.GENTLE)))
+    assert label.level is not label.declared
+    assert f"Level: {label.level}." in description(done, label)
+    notes = (folder / "coach-notes.txt").read_text(encoding="utf-8")
+    assert made.notes
+    for note in (*made.notes, "although", "middling body"):
+        assert note not in description(done, label)
+        assert note not in (folder / "description.txt").read_text(encoding="utf-8")
+        assert note not in (folder / "manifest.json").read_text(encoding="utf-8")
+    assert all(note in notes for note in made.notes)
+
+
 def test_a_file_of_another_kind_is_refused_with_those_that_are_known(tmp_path: Path) -> None:
     path = tmp_path / "notes.docx"
     path.write_bytes(b"PK")
@@ -101,11 +115,11 @@ def test_a_file_of_another_kind_is_refused_with_those_that_are_known(tmp_path: P
 def test_sound_that_is_too_loud_is_told(tmp_path: Path) -> None:
     import numpy as np
 
-    from everyrung.publish.audio.files import write_wav
+    from everyrung.publish.audio.files import write_flac
 
     tone = np.sin(2 * np.pi * 997 * np.arange(96_000) / 48_000).astype(np.float32)  # ITU-R BS.1770: 0 dBFS, -3.01 LUFS
-    write_wav(tmp_path / "loud.wav", tone, 48_000)
-    said, problems = inspect(tmp_path / "loud.wav")
+    write_flac(tmp_path / "loud.flac", tone, 48_000)
+    said, problems = inspect(tmp_path / "loud.flac")
     assert "-3.0 LUFS" in said
     assert [each.what for each in problems] == ["loudness", "true peak"]
 
@@ -153,7 +167,7 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     asked = Asked(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
     done = run(PLAN, asked=asked)
     made = make(done, PLAN.read_bytes(), tmp_path, lambda *_: None, video=True)
-    assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "video"]
+    assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "film"]
     names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]
     assert len(names) == 6
     for name in names:
@@ -172,6 +186,8 @@ def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() 
     found = kit_list(done)
     assert "- Dumbbell, 10 lb / 4.5 kg: 2\n" in found
     assert "- Wall: a free stretch\n" in found
+    assert "- Ball: 1 (there: 55 cm, 65 cm)\n" in found
+    assert "\n175 cm  45 to 55  45 to 55  45 to 55\n" in found
     assert "not used" not in found
     label = LevelLabel(level=Level.HARD, declared=Level.HARD, computed=Level.HARD, part=0.65)
     assert "Dumbbell, 10 lb / 4.5 kg (2)" in description(done, label)

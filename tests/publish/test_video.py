@@ -24,7 +24,7 @@ from everyrung.publish.figure.inbetween import between
 from everyrung.publish.figure.projection import SIDE
 from everyrung.publish.video import layout
 from everyrung.publish.video.drawn import other_side, pictures
-from everyrung.publish.video.encode import FRAMES_S, encoder
+from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import STEPS, Film, film
 from everyrung.publish.video.ink import cover_of, inked
 from everyrung.publish.video.layout import HIGH, WIDE, Line
@@ -112,9 +112,10 @@ def test_the_count_is_the_repetition_that_is_done(said: Run, found: tuple[Scene,
 def test_chapters_are_in_the_file(tmp_path: Path, said: Run) -> None:
     """Read back by FFmpeg's own demuxer."""
     path, wanted = tmp_path / "chapters.mp4", chapters(said.session, said.timeline)
-    with encoder(path, None, wanted) as into:
+    with encoder(tmp_path / "piece.mp4") as into:
         for _ in range(25):
             into.picture(np.full((HIGH * 3 // 2, WIDE), 128, np.uint8), changed=False)
+    join([(tmp_path / "piece.mp4", 25)], path, chapters=wanted)
     with av.open(str(path)) as container:
         read = [
             (round(each["start"] * each["time_base"] * 1_000), each["metadata"]["title"])

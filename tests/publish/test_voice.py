@@ -122,9 +122,9 @@ def test_the_files_say_what_they_are_and_keep_the_voice_where_it_was(spoken: Run
     notes: list[str] = []
     files = dict(voice_files(spoken, of(spoken, Track.FIRST), tmp_path, notes))
     names = {path.name for path in files}
-    assert {"voice-first-time.wav", "spoken-first-time.opus"} <= names
+    assert {"voice-first-time.flac", "spoken-first-time.opus"} <= names
     assert any("-23.0 LUFS" in note for note in notes)
-    samples, rate_hz = read_audio(tmp_path / "voice-first-time.wav")
+    samples, rate_hz = read_audio(tmp_path / "voice-first-time.flac")
     alone = render((), spoken.timeline.total_ms, clips_of(spoken, Track.FIRST))
     assert (rate_hz, len(samples)) == (SAMPLE_RATE_HZ, len(alone))
     assert np.corrcoef(samples, alone)[0, 1] > 0.9999

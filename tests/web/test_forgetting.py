@@ -12,6 +12,8 @@ from starlette.testclient import TestClient
 from everyrung.pipeline import Expected
 from everyrung.publish.card.write import write_card
 from everyrung.publish.folder import make
+from everyrung.publish.folder.terms import MANIFEST, Part
+from everyrung.publish.folder.unfinished import STATE, Unfinished, product
 from everyrung.store.backups import Backups
 from everyrung.store.home import keep_private
 from everyrung.store.owners import Owner, Owners
@@ -58,11 +60,19 @@ def published(studio: Studio, folder: Path) -> Path:
     """The same in a published folder, with its manifest."""
     people, numbers = numbered(studio.roster)
     run: Any = run_for([one.name for one in people])
-    products = [make.product(path, folder, what) for path, what in make._cards(run, folder, numbers)]
+    products = [product(path, folder, what) for path, what in make._cards(run, folder, numbers, lambda *_: None)]
     (folder / "kit.txt").write_text("a mat", encoding="utf-8")
-    products.append(make.product(folder / "kit.txt", folder, "what to bring"))
-    (folder / make.MANIFEST).write_text(make.manifest(run, b"", tuple(products), []), encoding="utf-8")
-    return folder / make.MANIFEST
+    products.append(product(folder / "kit.txt", folder, "what to bring"))
+    (folder / MANIFEST).write_text(make.manifest(run, b"", tuple(products)), encoding="utf-8")
+    return folder / MANIFEST
+
+
+def stopped(folder: Path, of: Path) -> Path:
+    """A folder that was stopped after its cards, as the finished one `of` names them."""
+    products = json.loads(of.read_text(encoding="utf-8"))["files"]
+    unfinished = Unfinished(folder, "a digest", ["cards", "film"])
+    unfinished.keep("cards", Part.of({"products": products, "notes": []}))
+    return folder / STATE
 
 
 def number_of(studio: Studio, name: str) -> int:
@@ -86,18 +96,25 @@ def test_a_deleted_person_is_in_no_file_of_the_home_any_more(
     brought(client, token)
     cards(studio, tmp_path / "cards" / "evening-own")
     manifest = published(studio, tmp_path / "published" / "evening")
+    state = stopped(tmp_path / "published" / "morning", manifest)
+    assert state in tmp_path.rglob("*")
     write_card(run_for([]), "Sunniva", tmp_path / "cards", "sunniva", Owner(name="sunniva"))  # type: ignore[arg-type]
     write_card(run_for([]), "Everyone", tmp_path / "cards", "poster", None)  # type: ignore[arg-type]
     assert studio.backups
     studio.backups.take()
-    others = naming(tmp_path, "Everyone"), naming(tmp_path / "cards", "Odd"), naming(tmp_path / "published", "Odd")
+    others = (
+        naming(tmp_path, "Everyone"),
+        naming(tmp_path / "cards", "Odd"),
+        naming(tmp_path / "published" / "evening", "Odd"),
+    )
     assert len(naming(tmp_path, "Sunniva")) >= 9
     post(f"/people/{number_of(studio, 'Sunniva')}/remove", part=False)
     assert naming(tmp_path, "Sunniva") == []
+    assert not state.exists()
     assert others == (
         naming(tmp_path, "Everyone"),
         naming(tmp_path / "cards", "Odd"),
-        naming(tmp_path / "published", "Odd"),
+        naming(tmp_path / "published" / "evening", "Odd"),
     )
     assert len(others[2]) == 3
     assert "One person was deleted, with 6 files made with them, in the backups too." in client.get("/people").text
@@ -206,6 +223,7 @@ def test_what_is_personal_is_for_the_coach_s_own_account_in_an_older_home_too(tm
         "cards/x-own/plan-odd.html",
         "published/e/cards/plan-odd.pdf",
         "published/e/manifest.json",
+        "published/e/.unfinished.json",
         "health.key",
     ]
     for name in personal:

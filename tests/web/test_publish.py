@@ -65,11 +65,11 @@ def test_a_voice_is_another_asking(client: TestClient, session: str, studio: Stu
     folder = studio.settings.folder / "published" / session
     text = studio.sessions.head(session).text
     errand = Errand(text=text, expected=Expected(), publish_to=folder, voice=True)
-    files = (("voice-again.wav", "the cues spoken", 6),)
+    files = (("voice-again.flac", "the cues spoken", 6),)
     studio.backroom.said(errand, Computed(files=files, finished=True))  # type: ignore[attr-defined]
     path = f"/session/{session}/publish"
-    assert "voice-again.wav" in client.get(path, params={"go": "yes", "voice": "yes"}).text
-    assert "voice-again.wav" not in client.get(path, params={"go": "yes"}).text
+    assert "voice-again.flac" in client.get(path, params={"go": "yes", "voice": "yes"}).text
+    assert "voice-again.flac" not in client.get(path, params={"go": "yes"}).text
 
 
 def test_a_voice_that_is_not_installed_cannot_be_ticked_and_the_remedy_is_told(

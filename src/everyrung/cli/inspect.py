@@ -4,8 +4,8 @@ import argparse
 from pathlib import Path
 
 EPILOG = (
-    "FILE: captions (.vtt, .srt), chapters (.txt, or .vtt with 'chapter' in its name), calendars (.ics), sound (.wav, "
-    ".opus, .ogg, .mp3, .m4a). Nothing is changed. Exit 1: there are problems."
+    "FILE: captions (.vtt, .srt), chapters (.txt, or .vtt with 'chapter' in its name), calendars (.ics), sound (.flac, "
+    ".wav, .opus, .ogg, .mp3, .m4a). Nothing is changed. Exit 1: there are problems."
 )
 
 

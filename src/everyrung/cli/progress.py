@@ -1,12 +1,16 @@
 """What of the body a command asks for, and how far it has come, on the error stream."""
 
 import sys
+import time
 from typing import TYPE_CHECKING
+
+from everyrung.terms.pace import Pace, left_words
 
 if TYPE_CHECKING:
     from everyrung.pipeline import Asked, Expected
 
 STEPS = 20  # chosen, because a line that changes twenty times is seen to move
+QUIET_S = 15.0  # between two lines in a file of what was printed; chosen, because a minute then has four of them
 
 
 def asked(
@@ -16,13 +20,14 @@ def asked(
     cues: bool = False,
     voice: bool = False,
     expected: "Expected | None" = None,
+    always: bool = False,
 ) -> "Asked":
-    """The usual cache, and progress told on a terminal."""
+    """The usual cache, and progress told on a terminal; `always`: elsewhere too, in lines now and then."""
     from everyrung.pipeline import Asked
     from everyrung.store.cache import default_cache
 
     cache = default_cache() if bodies or drawings or expected else None
-    shown = sys.stderr.isatty()
+    shown = always or sys.stderr.isatty()
     return Asked(
         bodies=bodies,
         drawings=drawings,
@@ -30,22 +35,34 @@ def asked(
         voice=voice,
         expected=expected,
         cache=cache,
-        progress=told if shown else None,
-        people=walked if shown else None,
+        progress=Told("computing rungs on bodies") if shown else None,
+        people=Told("rehearsing with people") if shown else None,
+        speaking=Told("speaking the cues") if shown else None,
     )
 
 
-def told(done: int, total: int) -> None:
-    """How many rungs have been computed."""
-    _line("computing rungs on bodies", done, total)
+class Told:
+    """How far one work has come and how long it still takes: on a terminal one line that is written over, elsewhere a
+    line now and then.
+    """
 
+    def __init__(self, words: str) -> None:
+        self._words, self._pace, self._at_s, self._open = words, Pace(), -QUIET_S, False
 
-def walked(done: int, total: int) -> None:
-    """How many people have been through the session."""
-    _line("rehearsing with people", done, total)
+    def __call__(self, done: int, total: int) -> None:
+        """So many steps of so many are done."""
+        left = left_words(self._pace.left_s(done, total))
+        line = f"{self._words}: {done:,} of {total:,}{f', {left}' if left and done < total else ''}"
+        if sys.stderr.isatty():
+            if done == total or done % max(1, total // STEPS) == 0 or left:
+                print(f"\r{line:<78}", end="\n" if done == total else "", file=sys.stderr, flush=True)
+                self._open = done != total
+        elif time.monotonic() - self._at_s >= QUIET_S:
+            self._at_s = time.monotonic()
+            print(line, file=sys.stderr, flush=True)
 
-
-def _line(words: str, done: int, total: int) -> None:
-    """One line that is written over; ended when all is done."""
-    if done == total or done % max(1, total // STEPS) == 0:
-        print(f"\r{words}: {done:,} of {total:,}", end="\n" if done == total else "", file=sys.stderr)
+    def end(self) -> None:
+        """The next thing that is said has a line of its own."""
+        if self._open:
+            print(file=sys.stderr)
+            self._open = False

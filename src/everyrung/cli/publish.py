@@ -10,9 +10,12 @@ from everyrung.cli.given import add_own_cues, library
 if TYPE_CHECKING:
     from everyrung.pipeline import Run
     from everyrung.publish.calendar import Series
+    from everyrung.publish.folder.make import Telling
 
+STOPPED = 130  # what a shell has for a command that Ctrl+C ended: 128 and SIGINT (POSIX)
 EPILOG = (
-    "Every file is named in OUT/manifest.json with what it is and the plan's digest. "
+    "Every file is named in OUT/manifest.json with what it is and the plan's digest. Until that stands, "
+    "OUT/UNFINISHED.txt says what is missing. Ctrl+C stops it; the same command goes on where it was. "
     "Exit 1: findings of severity error; everything is written all the same."
 )
 
@@ -43,10 +46,16 @@ def run(parsed: argparse.Namespace) -> int:
 
     people = read_people(parsed.people) if parsed.people else ()
     expected = Expected(people=people, in_room=parsed.in_room) if people else None
-    wanted = asked(bodies=True, drawings=True, cues=True, voice=parsed.voice, expected=expected)
-    done = run_plan(parsed.plan, None, library(parsed), wanted)
-    plan = parsed.plan.read_bytes()
-    made = make(done, plan, parsed.out, _told, series=_series(parsed, done), video=parsed.video)
+    wanted = asked(bodies=True, drawings=True, cues=True, voice=parsed.voice, expected=expected, always=True)
+    try:
+        done = run_plan(parsed.plan, None, library(parsed), wanted)
+        plan = parsed.plan.read_bytes()
+        made = make(done, plan, parsed.out, _telling(), series=_series(parsed, done), video=parsed.video)
+    except KeyboardInterrupt:
+        print(f"\n{_stopped(parsed.out)}", file=sys.stderr)
+        return STOPPED
+    for part in made.kept:
+        print(f"kept from before: {part}", file=sys.stderr)
     for product in made.products:
         print(f"{parsed.out / product.name}  {product.what}")
     for note in made.notes:
@@ -54,8 +63,31 @@ def run(parsed: argparse.Namespace) -> int:
     return CLEAN if done.clean else FINDINGS
 
 
-def _told(name: str, done: int, total: int) -> None:
-    print(f"writing {done + 1} of {total}: {name}", file=sys.stderr)
+def _telling() -> "Telling":
+    """A line for each part, and how far it has come for one that is long."""
+    from everyrung.cli.progress import Told
+
+    parts: dict[str, Told] = {}
+
+    def telling(part: str, done: int, total: int) -> None:
+        if total:
+            parts.setdefault(part, Told(f"  {part}"))(done, total)
+        else:
+            for each in parts.values():
+                each.end()
+            print(f"writing: {part}", file=sys.stderr)
+
+    return telling
+
+
+def _stopped(folder: Path) -> str:
+    from everyrung.publish.folder.unfinished import standing
+
+    found = standing(folder)
+    if found is None:
+        return "Stopped; nothing was written yet. What was computed is kept: the same command goes on with it."
+    there = found.parts - len(found.missing)
+    return f"Stopped: {there} of {found.parts} parts are in {folder}. The same command goes on where it was."
 
 
 def _series(parsed: argparse.Namespace, done: "Run") -> "Series | None":

@@ -37,6 +37,15 @@ def cue_tracks(
     return tuple(_track(track, asked[track], timeline, budgets, length) for track in Track)
 
 
+def cue_texts(session: Session, timeline: Timeline) -> tuple[str, ...]:
+    """Every text that one of the tracks may say: what a voice has to make before they can be placed."""
+    along = visits(timeline, session.clock)
+    newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
+    found = {one.text for track in Track for one in wanted(along, track, len, newcomer_rounds)}
+    found |= {text for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for text in span.block.say}
+    return tuple(sorted(found))
+
+
 def _track(
     track: Track,
     asked: Sequence[Wanted],

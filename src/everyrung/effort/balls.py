@@ -35,6 +35,24 @@ def chart_lines(session: Session) -> tuple[str, ...]:
     return (*lines, NEVER) if lines else ()
 
 
+def ball_table(session: Session) -> tuple[str, ...]:
+    """The same as a table in plain text: a row for each stature, a column for each purpose."""
+    purposes = _purposes(session)
+    if not purposes:
+        return ()
+    heads = ["tall", *(str(purpose) for purpose in purposes)]
+    rows = [heads]
+    for stature_m in POSTER_M:
+        found = [ball_advice(purpose, stature_m, None).sizes_cm for purpose in purposes]
+        rows.append([f"{stature_m * 100:.0f} cm", *(f"{sizes[0]:g} to {sizes[-1]:g}" for sizes in found)])
+    wide = [max(len(row[place]) for row in rows) for place in range(len(heads))]
+    lines = ["  ".join(part.ljust(size) for part, size in zip(row, wide, strict=True)).rstrip() for row in rows]
+    tests = [
+        f"{str(purpose).capitalize()}: the {ball_advice(purpose, POSTER_M[0], None).test}." for purpose in purposes
+    ]
+    return (*lines, "", *tests, NEVER)
+
+
 def _chart(purpose: Purpose) -> str:
     ranges = [(stature_m, ball_advice(purpose, stature_m, None)) for stature_m in POSTER_M]
     parts = [f"{stature_m * 100:.0f} cm tall {one.sizes_cm[0]:g} to {one.sizes_cm[-1]:g}" for stature_m, one in ranges]

@@ -64,5 +64,5 @@ def _wrong(what: str, expected: str, got: str, remedy: str) -> Problem:
 
 KINDS: dict[str, Callable[[Path], tuple[str, tuple[Problem, ...]]]] = {
     ".vtt": _captions, ".srt": _captions, ".txt": _chapters, ".ics": _calendar,
-    ".wav": _sound, ".opus": _sound, ".mp3": _sound, ".m4a": _sound, ".ogg": _sound,
+    ".flac": _sound, ".wav": _sound, ".opus": _sound, ".mp3": _sound, ".m4a": _sound, ".ogg": _sound,
 }  # fmt: skip

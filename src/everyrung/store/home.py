@@ -15,6 +15,7 @@ FOLDER_FOR_THE_COACH_ALONE = 0o700
 PERSONAL = (
     "studio.sqlite*", "owners.sqlite*", "*.key", "passphrase", "logins", "backups/*", "cards/**/*",
     "published/*/cards/**/*", "published/*/manifest.json",
+    "published/*/.unfinished.json",
 )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from everyrung.store.owners import Owner, Owners
 
 CARDS = ("cards/**/*", "published/*/cards/**/*")  # where under the home cards are written
 MANIFESTS = "published/*/manifest.json"
+STATES = "published/*/.unfinished.json"  # of a folder that was stopped: without it the next making starts anew
 
 
 def erase_made(folder: Path, people: Collection[Owner]) -> int:
@@ -29,6 +30,8 @@ def erase_made(folder: Path, people: Collection[Owner]) -> int:
             path.parent.rmdir()  # only when it was the last one
     for path in folder.glob(MANIFESTS):
         _strike_out(path)
+    for path in folder.glob(STATES):
+        path.unlink()
     owners.forget(gone)
     return count
 

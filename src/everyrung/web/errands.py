@@ -21,6 +21,7 @@ from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
 from everyrung.terms.forecast import Forecast
+from everyrung.terms.pace import Pace, left_words
 from everyrung.web.field_words import refusals
 from everyrung.web.log import log_line
 from everyrung.web.mending import Mend, mended
@@ -48,7 +49,8 @@ class Errand:
     """A plan's text to be put on bodies, and before the people that are expected.
 
     `cards_to`: the folder for a card for each of them; `stage_to`: the folder for what the stage reads; `publish_to`:
-    the folder for everything, with the series, the voice and the film where they are wanted. Each is emptied first.
+    the folder for everything, with the series, the voice and the film where they are wanted. The first two are emptied
+    first; the third keeps the parts that were made of the same before.
     `own_cues`: the coach's. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies
     are tried for its findings.
     """
@@ -93,11 +95,17 @@ class Computed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stand:
-    """How far an errand has come."""
+    """How far an errand has come; `left_s` is the time to go of this step by its measured rate, where one is known."""
 
     words: str
     done: int
     total: int
+    left_s: float | None = None
+
+    @property
+    def left(self) -> str:
+        """The same in words."""
+        return left_words(self.left_s)
 
 
 class Outdated(Exception):
@@ -125,11 +133,14 @@ def work(errands: Connection, answers: Connection, wanted: "Synchronized[int]") 
 
 def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[int]") -> None:
     def told(words: str) -> Progress:
+        pace = Pace()
+
         def progress(done: int, total: int) -> None:
             if wanted.value != number:
                 raise Outdated
+            left_s = pace.left_s(done, total)
             if done == total or done % max(1, total // TOLD) == 0:
-                answers.send((number, Stand(words=words, done=done, total=total)))
+                answers.send((number, Stand(words=words, done=done, total=total, left_s=left_s)))
 
         return progress
 
@@ -153,9 +164,9 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
             who = errand.expected if errand.expected.people else None
             asked = Asked(
                 bodies=True, drawings=True, cues=True, voice=errand.voice, expected=who, cache=cache,
-                progress=told("rungs on bodies"),
+                progress=told("rungs on bodies"), people=told("people"), speaking=told("words spoken"),
             )  # fmt: skip
-            answers.send((number, _published(run_plan(plan, library=moves, asked=asked), errand, told("products"))))
+            answers.send((number, _published(run_plan(plan, library=moves, asked=asked), errand, told)))
             return
         bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
         first = run_plan(plan, library=moves, asked=bodies)
@@ -201,16 +212,21 @@ def clear_stages(latest: Path) -> None:
             shutil.rmtree(each, ignore_errors=True)
 
 
-def _published(run: Run, errand: Errand, progress: Progress) -> Computed:
+def _published(run: Run, errand: Errand, told: Callable[[str], Progress]) -> Computed:
     from everyrung.publish.calendar import series_of
-    from everyrung.publish.folder.make import MANIFEST, make
+    from everyrung.publish.folder.make import make
+    from everyrung.publish.folder.terms import MANIFEST
+    from everyrung.publish.folder.unfinished import standing
 
     assert errand.publish_to is not None
-    shutil.rmtree(errand.publish_to, ignore_errors=True)
+    if standing(errand.publish_to) is None:
+        shutil.rmtree(errand.publish_to, ignore_errors=True)
+    parts: dict[str, Progress] = {}
     weekly = errand.series
     series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
     made = make(
-        run, errand.text.encode(), errand.publish_to, lambda _, done, total: progress(done, total),
+        run, errand.text.encode(), errand.publish_to,
+        lambda part, done, total: parts.setdefault(part, told(f"writing: {part}"))(done, total),
         series=series, video=errand.film, numbers=errand.numbers,
     )  # fmt: skip
     files = [(each.name, each.what, each.bytes) for each in made.products]

@@ -22,19 +22,22 @@ from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
 from everyrung.publish.folder.filming import filming_html
 from everyrung.publish.folder.level import level_label
 from everyrung.publish.folder.sound import beep_files, sound_of, voice_files
-from everyrung.publish.folder.terms import NAMES, Files, Made, Product
-from everyrung.publish.folder.words import description, kit_list
+from everyrung.publish.folder.terms import NAMES, Files, Made, Part, Product
+from everyrung.publish.folder.unfinished import FILM, Unfinished, product
+from everyrung.publish.folder.words import coach_notes, description, kit_list
 from everyrung.publish.player.write import write_player
 from everyrung.publish.sheet.write import write_sheet
 from everyrung.publish.video.write import write_video
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes, replace_text
 from everyrung.store.cache import default_cache
+from everyrung.store.digest import code_digest, digest
 from everyrung.store.owners import Owner
 from everyrung.terms.cue import Track
 
-MANIFEST = "manifest.json"
-Telling = Callable[[str, int, int], None]  # a step, how many are done, of how many
-Step = tuple[str, Callable[[], Files]]
+Telling = Callable[[str, int, int], None]  # a part, how many of its steps are done, of how many; 0 where it has none
+Making = Callable[[list[str]], Files]  # with room for notes
+NOTES = "notes"
+INPUTS = ("everyrung.publish", "everyrung.timing", "everyrung.body")  # whose code the parts hang on, beside the run
 
 
 def make(
@@ -51,41 +54,63 @@ def make(
 
     `numbers`: of the people on the coach's list, by name.
 
+    Until the manifest stands, the folder is marked as unfinished; a making that was stopped, by an exception of
+    `telling` too, is gone on with by the next one of the same run: parts that are there whole are kept by their digest.
     The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for a video
     that cannot be encoded here.
     """
-    notes: list[str] = []
-    found: list[tuple[Path, str]] = []
-    steps_ms = []
-    steps = list(_steps(run, folder, series, notes, numbers, video=video))
-    for number, (name, step) in enumerate(steps):
-        telling(name, number, len(steps))
-        begin = time.perf_counter()
-        found += list(step())
-        steps_ms.append((name, round((time.perf_counter() - begin) * 1000)))
-    products = tuple(product(path, folder, what) for path, what in found)
+    steps = list(_steps(run, folder, series, telling, numbers, video=video))
+    unfinished = Unfinished(folder, _inputs(run, plan, series, numbers), [name for name, _ in [*steps, (NOTES, None)]])
+    parts, steps_ms, kept = [], [], []
+    for name, step in steps:
+        telling(name, 0, 0)
+        part = unfinished.kept(name)
+        if part is None:
+            begin = time.perf_counter()
+            part = _part(step, folder)
+            unfinished.keep(name, part)
+            steps_ms.append((name, round((time.perf_counter() - begin) * 1000)))
+        else:
+            kept.append(name)
+        parts.append(part)
+    notes = [note for part in parts for note in part.notes]
+    parts.append(_part(lambda _: _notes(run, folder, notes), folder))
+    products = tuple(one for part in parts for one in part.products)
     mode = FOR_THE_COACH_ALONE if run.advice else None  # it names them
-    replace_text(folder / MANIFEST, manifest(run, plan, products, notes), mode=mode)
-    return Made(products=products, steps_ms=tuple(steps_ms), notes=tuple(notes))
+    unfinished.finish(manifest(run, plan, products), mode)
+    return Made(products=products, steps_ms=tuple(steps_ms), notes=tuple(notes), kept=tuple(kept))
+
+
+def _inputs(run: Run, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
+    """A digest of all that the parts hang on."""
+    computed = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
+    when = (series.starts.isoformat(), str(series)) if series else None
+    return digest(sha256(plan).hexdigest(), *computed, when, dict(numbers), code_digest(*INPUTS))
+
+
+def _part(step: Making, folder: Path) -> Part:
+    notes: list[str] = []
+    files = tuple(product(path, folder, what) for path, what in step(notes))
+    return Part(products=files, notes=tuple(notes))
 
 
 def _steps(
-    run: Run, folder: Path, series: Series | None, notes: list[str], numbers: Mapping[str, int], *, video: bool
-) -> Iterator[Step]:
-    yield "run sheet", lambda: _sheet(run, folder)
-    yield "texts", lambda: _texts(run, folder, notes)
-    yield "captions", lambda: _captions(run, folder, notes)
+    run: Run, folder: Path, series: Series | None, telling: Telling, numbers: Mapping[str, int], *, video: bool
+) -> Iterator[tuple[str, Making]]:
+    yield "run sheet", lambda _: _sheet(run, folder)
+    yield "texts", lambda notes: _texts(run, folder, notes)
+    yield "captions", lambda notes: _captions(run, folder, notes)
     if run.advice:
-        yield "cards", lambda: _cards(run, folder, numbers)
+        yield "cards", lambda _: _cards(run, folder, numbers, partial(telling, "cards"))
     if series:
-        yield "calendar", lambda: _calendar(run, series, folder)
-    yield "filming", lambda: _filming(run, folder)
-    yield "player page", lambda: _player(run, folder)
-    yield "audio", partial(beep_files, run, folder, notes)
+        yield "calendar", lambda _: _calendar(run, series, folder)
+    yield "filming", lambda _: _filming(run, folder)
+    yield "player page", lambda _: _player(run, folder)
+    yield "audio", partial(beep_files, run, folder)
     for track in run.cues if run.voice else ():
-        yield f"voice, {track.track}", partial(voice_files, run, track, folder, notes)
+        yield f"voice, {track.track}", partial(voice_files, run, track, folder)
     if video:
-        yield "video", lambda: _video(run, folder)
+        yield "film", lambda _: _video(run, folder, partial(telling, "film"))
 
 
 def _sheet(run: Run, folder: Path) -> Files:
@@ -114,9 +139,10 @@ def _captions(run: Run, folder: Path, notes: list[str]) -> Files:
         yield _text(folder / f"captions-{name}.srt", srt(made.captions)), f"captions, {track.track} (SubRip)"
 
 
-def _cards(run: Run, folder: Path, numbers: Mapping[str, int]) -> Files:
+def _cards(run: Run, folder: Path, numbers: Mapping[str, int], progress: Callable[[int, int], None]) -> Files:
     names = file_names([one.name for one in run.advice])
-    for one, name in zip(run.advice, names, strict=True):
+    for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
+        progress(done, len(names))
         owner = Owner(name=one.name, person=numbers.get(one.name, 0))
         for path in write_card(run, person_card(run, one), folder / "cards", name, owner):
             yield path, f"card for {one.name}"
@@ -138,11 +164,17 @@ def _player(run: Run, folder: Path) -> Files:
     yield folder / "player.html", "to follow along from a file, without a network"
 
 
-def _video(run: Run, folder: Path) -> Files:
+def _notes(run: Run, folder: Path, notes: list[str]) -> Files:
+    yield _text(folder / "coach-notes.txt", coach_notes(run, notes)), "what you are to know of it; not for publishing"
+
+
+def _video(run: Run, folder: Path, progress: Callable[[int, int], None]) -> Files:
     first = next((track for track in run.cues if track.track is Track.FIRST), None)
     clips, _ = voiced(first, run.voice) if run.voice and first else ((), ())
     samples, _ = sound_of(run, clips)
-    write_video(run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, cache=default_cache())
+    write_video(
+        run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, progress, pieces=folder / FILM, cache=default_cache()
+    )
     yield folder / "session.mp4", "the session as an animated film, captions in it"
 
 
@@ -151,21 +183,13 @@ def _text(path: Path, text: str) -> Path:
     return path
 
 
-def product(path: Path, folder: Path, what: str) -> Product:
-    """A file as the manifest has it."""
-    content = path.read_bytes()
-    name = path.relative_to(folder).as_posix()
-    return Product(name=name, what=what, bytes=len(content), sha256=sha256(content).hexdigest())
-
-
-def manifest(run: Run, plan: bytes, products: tuple[Product, ...], notes: list[str]) -> str:
+def manifest(run: Run, plan: bytes, products: tuple[Product, ...]) -> str:
     """What each file is, and which plan they all came from."""
     found = {
         "title": run.session.title,
         "plan": {"file": Path(run.plan.file).name, "sha256": sha256(plan).hexdigest()},
         "length_ms": run.timeline.total_ms,
         "made_by": f"Everyrung {__version__}",
-        "notes": notes,
         "files": [{"name": one.name, "what": one.what, "bytes": one.bytes, "sha256": one.sha256} for one in products],
     }
     return json.dumps(found, indent=2, ensure_ascii=False) + "\n"

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from everyrung.pipeline import Run
 from everyrung.publish.audio.beeps import beeps
-from everyrung.publish.audio.files import mp3_possible, write_mp3, write_opus, write_wav
+from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import Loudness, normalised
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render
 from everyrung.publish.audio.voice import voiced
@@ -31,8 +31,8 @@ def beep_files(run: Run, folder: Path, notes: list[str]) -> Files:
     """Beeps for editing and for listening."""
     samples, loudness = sound_of(run)
     notes.append(loudness_words("Beeps", loudness))
-    write_wav(folder / "beeps.wav", samples, SAMPLE_RATE_HZ)
-    yield folder / "beeps.wav", "counts and changes as beeps, for editing"
+    write_flac(folder / "beeps.flac", samples, SAMPLE_RATE_HZ)
+    yield folder / "beeps.flac", "counts and changes as beeps, for editing (lossless)"
     yield from _small(folder, "beeps", samples, "the same")
 
 
@@ -42,8 +42,8 @@ def voice_files(run: Run, track: CueTrack, folder: Path, notes: list[str]) -> Fi
     clips, left = voiced(track, run.voice)
     alone, _ = normalised(render((), run.timeline.total_ms, clips), SAMPLE_RATE_HZ)
     name = NAMES[track.track]
-    write_wav(folder / f"voice-{name}.wav", alone, SAMPLE_RATE_HZ)
-    yield folder / f"voice-{name}.wav", f"the cues spoken, without beeps, for editing, {track.track}"
+    write_flac(folder / f"voice-{name}.flac", alone, SAMPLE_RATE_HZ)
+    yield folder / f"voice-{name}.flac", f"the cues spoken, without beeps, for editing, {track.track} (lossless)"
     both, loudness = sound_of(run, clips)
     notes += [loudness_words(f"Beeps and voice, {track.track},", loudness), *left]
     yield from _small(folder, f"spoken-{name}", both, f"cues and beeps to listen to, {track.track}")

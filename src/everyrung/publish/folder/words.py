@@ -1,17 +1,22 @@
-"""The texts that go with a session: what it is, what to bring."""
+"""The texts that go with a session: what it is, what to bring; and the coach's own notes."""
 
-from everyrung.effort.balls import chart_lines
+from collections.abc import Sequence
+
+from everyrung.effort.balls import ball_table
 from everyrung.pipeline import Run
 from everyrung.publish.chapters import chapters, chapters_text
 from everyrung.publish.folder.level import LevelLabel
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
+from everyrung.publish.sheet.terms import KitLine
 from everyrung.terms.amount import clock_text
 from everyrung.terms.vocabulary import BlockKind
 
 
 def description(run: Run, label: LevelLabel) -> str:
-    """What a channel says under the picture: what it is, for whom, with what, when to stop; chapters at the end."""
+    """What a channel says under the picture, all of it for everyone to read: what it is, for whom, with what, when to
+    stop; chapters at the end.
+    """
     session, made = run.session, chapters(run.session, run.timeline)
     moves = dict.fromkeys(cell.move.name for block in session.of_kind(BlockKind.MAIN) for cell in block.cells)
     rounds = max((len(block.rounds) for block in session.of_kind(BlockKind.MAIN)), default=0)
@@ -19,7 +24,7 @@ def description(run: Run, label: LevelLabel) -> str:
     needed = [f"{line.what} ({line.each})" for line in kit_lines(session) if line.cells]
     parts = [
         session.title,
-        f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. {label}",
+        f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. Level: {label.level}.",
         f"{how_many} of {', '.join(moves)}. Every set has an easier rung, a harder one and one without kit; the "
         "question before each tells you which is yours.",
         f"For each person: {'; '.join(needed) or 'nothing'}.",
@@ -34,9 +39,25 @@ def description(run: Run, label: LevelLabel) -> str:
 def kit_list(run: Run) -> str:
     """What to bring, which load, which ball."""
     used = [line for line in kit_lines(run.session) if line.cells]
-    lines = [f"Kit for {run.session.title}, for each person:", "", *(f"- {line.what}: {line.each}" for line in used)]
+    balls = ball_table(run.session)
+    lines = [f"Kit for {run.session.title}, for each person:", "", *(_kit_line(run, line) for line in used)]
     lines += ["", *kit_notes(run.session)]
-    balls = chart_lines(run.session)
     if balls:
-        lines += ["", "Your ball", *balls]
+        lines += ["", "Your ball, its diameter in cm by how tall you are", "", *balls]
+    return "\n".join(lines) + "\n"
+
+
+def _kit_line(run: Run, line: KitLine) -> str:
+    """'- Ball: 1 (there: 55 cm, 65 cm)': of things that come in sizes, those that the plan lists."""
+    sizes = [
+        f"{stock.diameter_cm:g} cm"
+        for stock in run.session.kit
+        if stock.diameter_cm and stock.item.capitalize() == line.what
+    ]
+    return f"- {line.what}: {line.each}" + (f" (there: {', '.join(dict.fromkeys(sizes))})" if sizes else "")
+
+
+def coach_notes(run: Run, notes: Sequence[str]) -> str:
+    """What she is to know of what was made, apart from all that is for others."""
+    lines = [f"For the coach of {run.session.title}; not for publishing.", "", *(f"- {note}" for note in notes)]
     return "\n".join(lines) + "\n"

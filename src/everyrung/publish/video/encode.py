@@ -1,9 +1,10 @@
-"""Frames and sound into an MP4: H.264 and AAC."""
+"""Frames into pieces of H.264, and pieces and sound into one MP4."""
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import av
 import numpy as np
@@ -26,9 +27,9 @@ BT_709, VIDEO_RANGE = 1, 1  # ITU-T H.273: primaries, transfer and matrix; and 1
 
 
 class Encoder:
-    """Takes pictures and sound in order of time. A picture that did not change is told, and costs little."""
+    """Takes pictures in order of time. A picture that did not change is told, and costs little."""
 
-    def __init__(self, container: OutputContainer, sample_rate_hz: int | None) -> None:
+    def __init__(self, container: OutputContainer) -> None:
         self._container = container
         self._video = container.add_stream("libx264", rate=FRAMES_S, options=OPTIONS)
         self._video.width, self._video.height, self._video.pix_fmt = WIDE, HIGH, "yuv420p"
@@ -36,11 +37,8 @@ class Encoder:
         context.time_base = Fraction(1, FRAMES_S)
         context.color_primaries = context.color_trc = context.colorspace = BT_709
         context.color_range = VIDEO_RANGE
-        self._audio = container.add_stream("aac", rate=sample_rate_hz, layout="mono") if sample_rate_hz else None
-        if self._audio is not None:
-            self._audio.bit_rate = AUDIO_BIT_S
         self._frame: av.VideoFrame | None = None
-        self.frames = self._samples = 0
+        self.frames = 0
 
     def picture(self, planes: Grey, *, changed: bool) -> None:
         """The next frame: rows of luma, blue and red as in compose.Canvas."""
@@ -50,21 +48,8 @@ class Encoder:
         self._container.mux(self._video.encode(self._frame))
         self.frames += 1
 
-    def sound(self, samples: NDArray[np.float32]) -> None:
-        """The next samples of the one channel."""
-        if self._audio is None or not len(samples):
-            return
-        block = np.ascontiguousarray(samples[np.newaxis], dtype=np.float32)
-        frame = av.AudioFrame.from_ndarray(block, format="fltp", layout="mono")
-        frame.sample_rate, frame.pts = self._audio.rate, self._samples
-        frame.time_base = Fraction(1, self._audio.rate)
-        self._container.mux(self._audio.encode(frame))
-        self._samples += len(samples)
-
     def finish(self) -> None:
         self._container.mux(self._video.encode(None))
-        if self._audio is not None:
-            self._container.mux(self._audio.encode(None))
 
 
 def video_possible() -> bool:
@@ -73,16 +58,34 @@ def video_possible() -> bool:
 
 
 @contextmanager
-def encoder(path: Path, sample_rate_hz: int | None, chapters: Sequence[Chapter] = ()) -> Iterator[Encoder]:
-    """An encoder into the file at `path`; its index comes first, so that it plays while it is loaded.
+def encoder(path: Path) -> Iterator[Encoder]:
+    """An encoder of one piece, pictures alone, into the file at `path`.
 
     Raises Invalid when this machine's PyAV lacks an encoder.
     """
     require(video_possible(), "video", "a PyAV with the encoders libx264 and aac", "none")
     # bitexact: no version of the encoder in the file
+    with av.open(str(path), "w", format="mp4", options={"fflags": "+bitexact"}) as container:
+        made = Encoder(container)
+        yield made
+        made.finish()
+
+
+def join(
+    pieces: Sequence[tuple[Path, int]],
+    into: Path,
+    audio: NDArray[np.float32] | None = None,
+    sample_rate_hz: int = 48_000,
+    chapters: Sequence[Chapter] = (),
+) -> None:
+    """Puts pieces, each with its number of frames, one after another into one MP4, as they were encoded, with one
+    channel of sound (sample); its index comes first, so that it plays while it is loaded.
+    """
     options = {"fflags": "+bitexact", "movflags": "+faststart"}
-    with av.open(str(path), "w", format="mp4", options=options) as container:
-        made = Encoder(container, sample_rate_hz)
+    with av.open(str(into), "w", format="mp4", options=options) as container:
+        with av.open(str(pieces[0][0])) as first:
+            video = container.add_stream_from_template(first.streams.video[0])
+        sound = _Sound(container, audio, sample_rate_hz)
         container.set_chapters(
             [
                 {"id": number, "start": each.at_ms, "end": each.end_ms, "time_base": Fraction(1, 1_000),
@@ -90,5 +93,49 @@ def encoder(path: Path, sample_rate_hz: int | None, chapters: Sequence[Chapter] 
                 for number, each in enumerate(chapters)
             ]
         )  # fmt: skip
-        yield made
-        made.finish()
+        begin = 0
+        for path, frames in pieces:
+            for packet in _packets(path, begin):
+                sound.up_to(float((packet.dts or 0) * packet.time_base))
+                packet.stream = video
+                container.mux(packet)
+            begin += frames
+        sound.finish()
+
+
+def _packets(path: Path, begin: int) -> Iterator["av.Packet[Any]"]:
+    """A piece's packets, later by the frames before it."""
+    with av.open(str(path)) as container:
+        for packet in container.demux(video=0):
+            if packet.dts is None or packet.pts is None:
+                continue  # the demuxer's last word
+            shift = round(begin / FRAMES_S / packet.time_base)
+            packet.pts, packet.dts = packet.pts + shift, packet.dts + shift
+            yield packet
+
+
+class _Sound:
+    """The one channel, encoded as far as the pictures have come, so that both lie side by side in the file."""
+
+    def __init__(self, container: OutputContainer, samples: NDArray[np.float32] | None, rate_hz: int) -> None:
+        self._container, self._samples, self._rate_hz, self._at = container, samples, rate_hz, 0
+        self._stream = None if samples is None else container.add_stream("aac", rate=rate_hz, layout="mono")
+        if self._stream is not None:
+            self._stream.bit_rate = AUDIO_BIT_S
+
+    def up_to(self, at_s: float) -> None:
+        while self._samples is not None and self._at < min(len(self._samples), at_s * self._rate_hz):
+            self._second(self._samples[self._at : self._at + self._rate_hz])
+
+    def _second(self, samples: NDArray[np.float32]) -> None:
+        assert self._stream is not None
+        block = np.ascontiguousarray(samples[np.newaxis], dtype=np.float32)
+        frame = av.AudioFrame.from_ndarray(block, format="fltp", layout="mono")
+        frame.sample_rate, frame.pts, frame.time_base = self._rate_hz, self._at, Fraction(1, self._rate_hz)
+        self._container.mux(self._stream.encode(frame))
+        self._at += len(samples)
+
+    def finish(self) -> None:
+        if self._stream is not None:
+            self.up_to(float("inf"))
+            self._container.mux(self._stream.encode(None))

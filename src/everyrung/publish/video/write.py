@@ -4,6 +4,7 @@ import os
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from math import ceil
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.terms import Caption
 from everyrung.publish.chapters import chapters
 from everyrung.publish.video.compose import Composer, lines_of
-from everyrung.publish.video.encode import FRAMES_S, Encoder, encoder
+from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import Figures
 from everyrung.publish.video.scenes import round_marks_ms, scenes
 from everyrung.publish.video.spent import Spent
@@ -27,6 +28,7 @@ from everyrung.terms.cue import Track
 from everyrung.terms.fault import require
 
 FRAME_MS = 1_000 // FRAMES_S
+PIECE_FRAMES = 60 * FRAMES_S  # chosen, because no more than a minute of film is then ever made twice
 Samples = NDArray[np.float32]
 Progress = Callable[[int, int], None]
 
@@ -40,6 +42,7 @@ def write_video(
     *,
     track: Track = Track.FIRST,
     part_ms: tuple[int, int] | None = None,
+    pieces: Path | None = None,
     library: Library | None = None,
     cache: Cache | None = None,
 ) -> VideoMade:
@@ -48,6 +51,8 @@ def write_video(
     `audio` is one channel (sample) of the whole session from its start; the last picture stays until the last sound is
     over. `progress` is told each second how many of how many frames are done. Captions are those of the run's `track`,
     if it has it; a rung without a pose has no figure.
+    The film is encoded in pieces of a minute. With a folder `pieces` they are kept there: a film that was stopped goes
+    on with the piece it was at. Whoever gives it empties it when the session is another one.
     A film of the whole session has its chapters in it. Raises Invalid for a part that is not within the session.
     """
     total_ms = run.timeline.total_ms
@@ -58,26 +63,51 @@ def write_video(
     composer = _composer(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
     parts = () if part_ms else chapters(run.session, run.timeline)
-    with _replaced(path) as made, encoder(made, sample_rate_hz if audio is not None else None, parts) as into:
-        for first in range(0, frames, FRAMES_S):
-            last_ms = min(end_ms, begin_ms + (first + FRAMES_S) * FRAME_MS)
-            _second(into, composer, spent, range(first, min(frames, first + FRAMES_S)), begin_ms)
-            if audio is not None:
-                with spent.on("encode"):
-                    into.sound(_cut(audio, begin_ms + first * FRAME_MS, last_ms, sample_rate_hz))
-            if progress:
-                progress(into.frames, frames)
+    with _folder(pieces) as folder, _replaced(path) as made:
+        there = []
+        for first in range(0, frames, PIECE_FRAMES):
+            those = range(first, min(frames, first + PIECE_FRAMES))
+            piece = folder / f"piece-{first // PIECE_FRAMES:04}.mp4"
+            if not piece.exists():
+                _piece(piece, composer, spent, those, begin_ms, partial(_told, progress, frames))
+            there.append((piece, len(those)))
+        _told(progress, frames, frames)
+        sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
+        with spent.on("join"):
+            join(there, made, sound, sample_rate_hz, parts)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(spent.by_part)
     )
 
 
-def _second(into: Encoder, composer: Composer, spent: Spent, frames: range, begin_ms: int) -> None:
-    for frame in frames:
-        with spent.on("compose"):
-            changed = composer.at(begin_ms + frame * FRAME_MS)
-        with spent.on("encode"):
-            into.picture(composer.canvas.planes, changed=changed)
+def _told(progress: Progress | None, frames: int, done: int) -> None:
+    if progress:
+        progress(done, frames)
+
+
+def _piece(
+    path: Path, composer: Composer, spent: Spent, frames: range, begin_ms: int, told: Callable[[int], None]
+) -> None:
+    """One piece, there whole or not at all."""
+    with _replaced(path) as made, encoder(made) as into:
+        for frame in frames:
+            if (frame - frames.start) % FRAMES_S == 0:
+                told(frame)
+            with spent.on("compose"):
+                changed = composer.at(begin_ms + frame * FRAME_MS)
+            with spent.on("encode"):
+                into.picture(composer.canvas.planes, changed=changed)
+
+
+@contextmanager
+def _folder(pieces: Path | None) -> Iterator[Path]:
+    """Where the pieces are kept; without a place, for as long as they are needed."""
+    if pieces is not None:
+        pieces.mkdir(parents=True, exist_ok=True)
+        yield pieces
+        return
+    with tempfile.TemporaryDirectory(prefix="everyrung-film-") as name:
+        yield Path(name)
 
 
 def _captions(run: Run, track: Track) -> tuple[Caption, ...]:

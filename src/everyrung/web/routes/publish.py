@@ -1,6 +1,7 @@
 """The Publish screen: everything that participants and a channel need, made in the background, taken file by file."""
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 from urllib.parse import urlencode
 
@@ -12,6 +13,7 @@ from starlette.routing import Route
 
 from everyrung.pipeline import Expected
 from everyrung.publish.calendar import series_of
+from everyrung.publish.folder.unfinished import standing
 from everyrung.store.sessions import Revision
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.voice.engine import available
@@ -44,7 +46,8 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
         return unreadable(request, head, faults)
     content: dict[str, Any] = {
         "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "stand": None,
-        "pending": False, "problem": "", "query": urlencode(said), "usual_weeks": USUAL_WEEKS,
+        "pending": False, "problem": "", "query": urlencode(said),
+        "usual_weeks": USUAL_WEEKS, "standing": standing(_folder(studio, head.session)),
         "can_speak": available(),
     }  # fmt: skip
     try:
@@ -61,6 +64,10 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
     return page(request, "_publish.html" if is_part(request) else "publish.html", **content)
 
 
+def _folder(studio: Studio, session: str) -> Path:
+    return studio.settings.folder / "published" / session
+
+
 def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
     people, numbers = numbered(studio.roster) if said["people"] else ((), {})
     weeks = said["weeks"] or str(USUAL_WEEKS)
@@ -68,7 +75,7 @@ def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
         raise Invalid("weeks", "a whole number", weeks)
     starts = said["starts"].replace("T", " ")
     weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
-    folder = studio.settings.folder / "published" / head.session
+    folder = _folder(studio, head.session)
     return studio.errand(
         head.text, Expected(people=people), numbers=numbers, publish_to=folder, series=weekly,
         voice=bool(said["voice"]), film=bool(said["film"]),
@@ -95,7 +102,8 @@ async def stop(request: Request) -> Response:
     """Gives it up."""
     await posted(request)
     studio_of(request).backroom.leave(f"publish/{request.path_params['session']}")
-    return page(request, "_stopped.html", place="published")
+    there = await run_in_threadpool(standing, _folder(studio_of(request), request.path_params["session"]))
+    return page(request, "_stopped.html", place="published", standing=there)
 
 
 PATH = "/session/{session}/publish"

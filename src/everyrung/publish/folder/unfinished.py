@@ -1,0 +1,135 @@
+"""A folder that is being made: marked so until its manifest stands, and gone on with where it was broken off."""
+
+import json
+import shutil
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from everyrung.publish.folder.terms import MANIFEST, Part, Product
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
+
+MARK = "UNFINISHED.txt"
+STATE = ".unfinished.json"  # names the files of people's cards: store/made.py and store/home.py know of it
+FILM = ".film"  # pieces of a film that is being encoded
+
+
+class Unfinished:
+    """The parts of one making, by name; `inputs` is the digest of all that they hang on."""
+
+    def __init__(self, folder: Path, inputs: str, names: Sequence[str]) -> None:
+        """What an earlier making of the same inputs left is kept; what one of other inputs left goes, and so does the
+        manifest, which is no longer true. A file that somebody changed meanwhile is nobody's to take away.
+        """
+        self.folder, self._inputs, self._names = folder, inputs, tuple(names)
+        self._parts: dict[str, Part] = {}
+        state = _read(folder / STATE)
+        if state.get("inputs") == inputs:
+            self._parts = _parts(state)
+        else:
+            _clear(folder, [*_files(state), *_read(folder / MANIFEST).get("files", [])])
+            shutil.rmtree(folder / FILM, ignore_errors=True)
+        (folder / MANIFEST).unlink(missing_ok=True)
+        self._mark()
+
+    def kept(self, name: str) -> Part | None:
+        """A part that is there whole, each of its files with the digest that it was written with."""
+        part = self._parts.get(name)
+        if part and all(_same(self.folder / one.name, one.sha256) for one in part.products):
+            return part
+        return None
+
+    def keep(self, name: str, part: Part) -> None:
+        """A part is made."""
+        self._parts[name] = part
+        self._mark()
+
+    def finish(self, manifest: str, mode: int | None) -> None:
+        """The manifest stands, and the mark goes."""
+        replace_text(self.folder / MANIFEST, manifest, mode=mode)
+        shutil.rmtree(self.folder / FILM, ignore_errors=True)
+        for name in (STATE, MARK):
+            (self.folder / name).unlink(missing_ok=True)
+
+    def _mark(self) -> None:
+        parts = {name: part.values() for name, part in self._parts.items()}
+        state = {"inputs": self._inputs, "names": self._names, "parts": parts}
+        replace_text(self.folder / STATE, json.dumps(state, ensure_ascii=False), mode=FOR_THE_COACH_ALONE)
+        missing = [name for name in self._names if name not in self._parts]
+        replace_text(self.folder / MARK, mark_text(len(self._names) - len(missing), missing))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """How far a folder has come that is not finished."""
+
+    parts: int
+    missing: tuple[str, ...]
+
+
+def standing(folder: Path) -> Standing | None:
+    """How far; None for a folder that is finished or was never begun."""
+    state = _read(folder / STATE)
+    names = [str(name) for name in state.get("names", [])]
+    if not names:
+        return None
+    parts = _parts(state)
+    return Standing(parts=len(names), missing=tuple(name for name in names if name not in parts))
+
+
+def mark_text(there: int, missing: Sequence[str]) -> str:
+    """What stands in the mark."""
+    lines = [
+        "This folder is not finished: it is being made, or was stopped. Don't publish it yet.",
+        f"{there} of {there + len(missing)} parts are there. Missing: {', '.join(missing) or 'the manifest'}.",
+        "Publish it again with the same choices: what is there is kept, and this file goes when all of it is.",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _read(path: Path) -> dict[str, Any]:
+    try:
+        found = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return {}  # not there, or spoilt: then it is made anew
+    return found if isinstance(found, dict) else {}
+
+
+def _parts(state: Mapping[str, Any]) -> dict[str, Part]:
+    try:
+        return {str(name): Part.of(values) for name, values in state.get("parts", {}).items()}
+    except (TypeError, KeyError, AttributeError):
+        return {}
+
+
+def _files(state: Mapping[str, Any]) -> list[dict[str, str]]:
+    return [{"name": one.name, "sha256": one.sha256} for part in _parts(state).values() for one in part.products]
+
+
+def _clear(folder: Path, files: Sequence[Any]) -> None:
+    for each in files:
+        if isinstance(each, dict) and _inside(folder, str(each.get("name", ""))):
+            path = folder / str(each["name"])
+            if _same(path, str(each.get("sha256", ""))):
+                path.unlink(missing_ok=True)
+
+
+def _inside(folder: Path, name: str) -> bool:
+    """A name of the manifest never leads out of its folder."""
+    return bool(name) and (folder / name).resolve().is_relative_to(folder.resolve())
+
+
+def _same(path: Path, digest: str) -> bool:
+    try:
+        return sha256(path.read_bytes()).hexdigest() == digest
+    except OSError:
+        return False
+
+
+def product(path: Path, folder: Path, what: str) -> Product:
+    """A file as the manifest has it."""
+    content = path.read_bytes()
+    name = path.relative_to(folder).as_posix()
+    return Product(name=name, what=what, bytes=len(content), sha256=sha256(content).hexdigest())

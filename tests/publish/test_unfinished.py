@@ -1,0 +1,155 @@
+"""A folder that is being made says so, can be stopped anywhere, and is gone on with; time to go is by measured rate."""
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from everyrung.pipeline import Asked, Run, run
+from everyrung.publish.folder.make import make
+from everyrung.publish.folder.terms import MANIFEST
+from everyrung.publish.folder.unfinished import MARK, STATE, standing
+from everyrung.publish.video.write import PIECE_FRAMES, write_video
+from everyrung.store.cache import default_cache
+from everyrung.terms.pace import LEAST_S, WINDOW_S, Pace, left_words
+
+PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
+PARTS = ["run sheet", "texts", "captions", "filming", "player page", "audio"]
+
+
+class Enough(Exception):
+    """Somebody pressed Stop."""
+
+
+def stop_at(part: str) -> Callable[[str, int, int], None]:
+    def telling(name: str, *_: int) -> None:
+        if name == part:
+            raise Enough
+
+    return telling
+
+
+@pytest.fixture(scope="module")
+def small() -> Run:
+    return run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
+
+
+def names(folder: Path) -> set[str]:
+    return {path.name for path in folder.rglob("*") if path.is_file()}
+
+
+def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Run, tmp_path: Path) -> None:
+    with pytest.raises(Enough):
+        make(small, PLAN.read_bytes(), tmp_path, stop_at("filming"))
+    said = (tmp_path / MARK).read_text(encoding="utf-8")
+    assert "3 of 7 parts are there. Missing: filming, player page, audio, notes." in said
+    assert MANIFEST not in names(tmp_path)
+    found = standing(tmp_path)
+    assert found
+    assert (found.parts, found.missing) == (7, ("filming", "player page", "audio", "notes"))
+    before = {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")}
+    (tmp_path / "kit.txt").write_text("spoilt")
+    told: list[str] = []
+    made = make(small, PLAN.read_bytes(), tmp_path, lambda part, *_: told.append(part))
+    assert told == PARTS
+    assert made.kept == ("run sheet", "captions")
+    assert [name for name, _ in made.steps_ms] == ["texts", "filming", "player page", "audio"]
+    assert {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")} == before
+    assert not {MARK, STATE} & names(tmp_path)
+    assert standing(tmp_path) is None
+    listed = {one["name"] for one in json.loads((tmp_path / MANIFEST).read_text(encoding="utf-8"))["files"]}
+    assert {Path(name).name for name in listed} == names(tmp_path) - {MANIFEST}
+    assert any("LUFS" in note for note in made.notes)  # those of kept parts too
+
+
+def test_of_other_inputs_nothing_is_kept_and_what_was_ours_goes(small: Run, tmp_path: Path) -> None:
+    with pytest.raises(Enough):
+        make(small, PLAN.read_bytes(), tmp_path, stop_at("captions"))
+    (tmp_path / "mine.txt").write_text("a coach's own file")
+    (tmp_path / "kit.txt").write_text("changed by hand")
+    other = replace(small, session=replace(small.session, title="Another evening"))
+    with pytest.raises(Enough):
+        make(other, PLAN.read_bytes(), tmp_path, stop_at("run sheet"))
+    assert names(tmp_path) == {MARK, STATE, "mine.txt", "kit.txt"}
+    made = make(other, PLAN.read_bytes(), tmp_path, lambda *_: None)
+    assert not made.kept
+    with pytest.raises(Enough):  # a manifest of before is not true any more
+        make(small, PLAN.read_bytes(), tmp_path, stop_at("run sheet"))
+    assert names(tmp_path) == {MARK, STATE, "mine.txt"}
+
+
+@pytest.mark.parametrize("state", ["", "{", "[]", '{"inputs": 1, "names": ["a"], "parts": {"a": 5}}'])
+def test_a_spoilt_state_only_costs_time(state: str, small: Run, tmp_path: Path) -> None:
+    (tmp_path / STATE).write_text(state)
+    with pytest.raises(Enough):
+        make(small, PLAN.read_bytes(), tmp_path, stop_at("texts"))
+    assert standing(tmp_path)
+
+
+def test_a_name_that_leads_out_of_the_folder_deletes_nothing(small: Run, tmp_path: Path) -> None:
+    from hashlib import sha256
+
+    outside = tmp_path / "outside.txt"
+    outside.write_text("mine")
+    folder = tmp_path / "folder"
+    folder.mkdir()
+    files = [{"name": "../outside.txt", "sha256": sha256(b"mine").hexdigest()}]
+    (folder / MANIFEST).write_text(json.dumps({"files": files}))
+    with pytest.raises(Enough):
+        make(small, PLAN.read_bytes(), folder, stop_at("run sheet"))
+    assert outside.exists()
+
+
+@pytest.mark.slow
+def test_a_film_that_was_stopped_goes_on_with_its_next_piece_and_is_the_same(small: Run, tmp_path: Path) -> None:
+    """Source: FFmpeg's own demuxer and decoder, over the joined pieces."""
+    import av
+    import numpy as np
+
+    silence = np.zeros(48_000 * 70, np.float32)
+    asked = {"part_ms": (0, 70_000), "cache": default_cache()}
+    write_video(small, tmp_path / "whole.mp4", silence, **asked)  # type: ignore[arg-type]
+
+    def stop(done: int, _: int) -> None:
+        if done > PIECE_FRAMES:
+            raise Enough
+
+    pieces = tmp_path / "pieces"
+    with pytest.raises(Enough):
+        write_video(small, tmp_path / "film.mp4", silence, 48_000, stop, pieces=pieces, **asked)  # type: ignore[arg-type]
+    assert [path.name for path in pieces.iterdir()] == ["piece-0000.mp4"]
+    assert not (tmp_path / "film.mp4").exists()
+    told: list[int] = []
+    write_video(
+        small, tmp_path / "film.mp4", silence, 48_000, lambda done, _: told.append(done), pieces=pieces, **asked
+    )  # type: ignore[arg-type]
+    assert told[0] == PIECE_FRAMES
+    assert (tmp_path / "whole.mp4").read_bytes() == (tmp_path / "film.mp4").read_bytes()
+    with av.open(str(tmp_path / "film.mp4")) as container:
+        times = [frame.pts * frame.time_base for frame in container.decode(video=0)]
+    assert times == [Fraction(number, 25) for number in range(70 * 25)]
+
+
+def test_time_to_go_is_by_the_rate_of_the_last_half_minute() -> None:
+    now = [0.0]
+    pace = Pace(lambda: now[0])
+    assert pace.left_s(0, 100) is None
+    now[0] = LEAST_S / 2
+    assert pace.left_s(50, 100) is None  # half of it was kept from before
+    for step in range(1, 41):
+        now[0] = LEAST_S + step
+        left_s = pace.left_s(50 + step, 100)
+    assert left_s == pytest.approx(10, rel=0.05)  # one a second
+    assert now[0] > WINDOW_S
+    now[0] += 5
+    assert pace.left_s(0, 10) is None  # another work
+
+
+@pytest.mark.parametrize(
+    ("left_s", "words"), [(None, ""), (3, "about 10 s to go"), (44, "about 40 s to go"), (200, "about 3 min to go")]
+)
+def test_time_to_go_is_said_no_finer_than_it_is_known(left_s: float | None, words: str) -> None:
+    assert left_words(left_s) == words
