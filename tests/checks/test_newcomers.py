@@ -20,8 +20,6 @@ LUNGE = '  move = "split-squat"\n  as = "lunge"\n  dose = "8 a side"\n'
         ('  move = "split-squat"\n  as = "lunge"\n  dose = "19 a side"\n  sides = "right only"\n', 38),
         ('  move = "squat"\n  as = "lunge"\n  dose = "19 reps"\n', 38),
         ('  move = "squat"\n  as = "lunge"\n  dose = "2:40"\n', 80),  # 160 s in repetitions of 4 s, twice
-        ('  move = "squat"\n  as = "lunge"\n  add = [{ unilateral = "alternating" }]\n  dose = "38 in all"\n', 38),
-        ('  move = "squat"\n  as = "lunge"\n  add = [{ unilateral = "alternating" }]\n  dose = "36 in all"\n', 0),
         ('  move = "squat"\n  as = "lunge"\n  rung = "half-wall"\n  dose = "19 reps"\n', 0),  # not a deep bend
         ('  move = "split-squat"\n  as = "lunge"\n  dose = "37 in all"\n', 38),  # 19 on the left, 18 on the right
     ],

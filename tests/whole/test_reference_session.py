@@ -49,12 +49,15 @@ TYPICAL = [
 
 
 def rounds_of(moves: list[tuple[str, str]], rising: int) -> str:
-    """Three rounds that rise: a slower way down in `rising` of the moves, then in as many others."""
+    """Three rounds that rise: a slower way down in `rising` of the moves, then in as many others, but where it is so
+    slow already.
+    """
     slower = '{ add = [{ tempo = "3-0-2-0" }] }'
+    quick = [move for move, _ in moves if str(standard_library().move(move).base.tempo) != "3-0-2-0"]
     text = '[[block.round]]\nname = "One"\n'
     for name, like, at in (("Two", "One", 0), ("Three", "Two", rising)):
         text += f'[[block.round]]\nname = "{name}"\nlike = "{like}"\n'
-        text += "".join(f"cell.{move} = {slower}\n" for move, _ in moves[at : at + rising])
+        text += "".join(f"cell.{move} = {slower}\n" for move, _ in moves[at : at + rising] if move in quick)
     return text
 
 
