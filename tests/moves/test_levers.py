@@ -53,7 +53,7 @@ def test_one_foot_ahead_asks_for_both_sides_in_turn() -> None:
     squat = standard_library().move("squat").base
     with pytest.raises(Invalid) as caught:
         compose(squat, levers({"base": "staggered feet"}))
-    assert "unilateral" in caught.value.remedy
+    assert "one side at a time" in caught.value.remedy
     form = compose(squat, levers({"base": "staggered feet"}, {"unilateral": "one side"}))
     assert form.sides == "one side"
 
