@@ -111,7 +111,7 @@ def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = N
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, wanted)
     found = _offered(session, moves, wanted)
-    forecast, advice = _expected(session, timeline, found, wanted)
+    forecast, advice = _expected(session, timeline, found, moves, wanted)
     voice = _voice(session, wanted)
     cues = _cues(session, timeline, found, wanted, voice)
     return Run(
@@ -196,18 +196,23 @@ def _cues(
 
 
 def _expected(
-    session: Session, timeline: Timeline, found: "Offered | None", wanted: Asked
+    session: Session, timeline: Timeline, found: "Offered | None", moves: Library, wanted: Asked
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = wanted.expected
     if found is None or who is None:
         return None, ()
     from everyrung.effort.advise import person_advice  # heavy: only when asked for
+    from everyrung.effort.further import with_ladders
     from everyrung.effort.mix import read_mix
     from everyrung.effort.rehearsal import rehearse
 
     mix = read_mix(who.mix)
     forecast = rehearse(session, timeline, found, mix, who.count, who.seed, wanted.people) if who.count else None
-    return forecast, person_advice(session, timeline, found, who.people, in_room=who.in_room)
+    if not who.people:
+        return forecast, ()
+    room = who.in_room
+    wider = with_ladders(session, timeline, found, who.people, moves, wanted.cache, wanted.progress, in_room=room)
+    return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
 
 
 def ready_course(path: Path, asked: Asked, library: Library | None = None) -> "Course":

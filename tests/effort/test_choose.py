@@ -11,20 +11,31 @@ from everyrung.terms.vocabulary import Level, OptionKind
 LED, HARDER, EASIER, NO_KIT = None, OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT
 
 
-def candidates(*given: tuple[OptionKind | None, float, float | None]) -> list[Candidate]:
+def candidates(
+    *given: tuple[OptionKind | None, float, float | None], apart: dict[int, float], down: tuple[int, ...]
+) -> list[Candidate]:
     """For one person: kind, load and repetitions left; None where it may not be done."""
     return [
         Candidate(
             offer=place, kind=kind, load_kg=kg, asked=8.0, may=np.array([left is not None]),
-            left=np.array([-np.inf if left is None else left]),
+            left=np.array([-np.inf if left is None else left]), grade=1, above=kind is HARDER,
+            apart=np.array([apart.get(place, 0.0)]), first_down=np.array([place in down]),
         )
         for place, (kind, kg, left) in enumerate(given)
     ]  # fmt: skip
 
 
-def chosen(*given: tuple[OptionKind | None, float, float | None], new: bool = False, led: bool = True) -> int:
+def chosen(
+    *given: tuple[OptionKind | None, float, float | None],
+    new: bool = False,
+    led: bool = True,
+    apart: dict[int, float] | None = None,
+    down: tuple[int, ...] = (),
+) -> int:
     newcomer = np.array([new])
-    found = choose(candidates(*given), targets(Level.MODERATE, newcomer), newcomer, newcomers_led=led)
+    found = choose(
+        candidates(*given, apart=apart or {}, down=down), targets(Level.MODERATE, newcomer), newcomer, newcomers_led=led
+    )
     return int(found[0])
 
 
@@ -56,6 +67,20 @@ def test_the_harder_rung_is_for_who_could_do_the_set_three_times_over() -> None:
 def test_below_the_target_the_option_that_comes_nearest_is_taken() -> None:
     assert chosen((LED, 0, 1), (EASIER, 0, 30), (NO_KIT, 0, 5)) == 2
     assert chosen((LED, 0, None), (EASIER, 0, 6), (NO_KIT, 0, 9)) == 1
+
+
+def test_who_has_not_the_kit_for_the_led_rung_takes_the_harder_one_too() -> None:
+    assert chosen((LED, 0, None), (HARDER, 4.5, 5), (EASIER, 0, 40), (NO_KIT, 0, 20)) == 1
+    assert chosen((LED, 0, None), (HARDER, 4.5, 1), (EASIER, 0, 40), (NO_KIT, 0, 20)) == 3
+
+
+def test_of_two_ways_round_the_one_that_changes_less_is_taken() -> None:
+    assert chosen((LED, 0, None), (EASIER, 0, 6), (NO_KIT, 0, 30), apart={1: 1.0}) == 2
+
+
+def test_first_timers_do_not_get_down_to_the_floor_for_the_first_time_after_their_rounds() -> None:
+    assert chosen((LED, 0, 20), (EASIER, 0, 30), (NO_KIT, 0, 40), new=True, led=False, down=(1,)) == 2
+    assert chosen((LED, 0, None), (EASIER, 0, 30), new=True, led=False, down=(1,)) == NOTHING
 
 
 def test_where_nothing_leaves_enough_what_leaves_most_is_only_just_done() -> None:

@@ -98,7 +98,11 @@ def test_fatigue_goes_from_one_set_to_the_next_and_rests_take_it_away(evening) -
     assert (fresh.outcomes[0].after > 0).any()
     # the same rung asked for right after the squats is harder than it would be fresh
     alone = replace(
-        along, slots=along.slots[1:2], offers={0: along.offers[1]}, tasks={(0, n): along.tasks[1, n] for n in range(4)}
+        along,
+        slots=along.slots[1:2],
+        offers={0: along.offers[1]},
+        shown={0: along.shown[1]},
+        tasks={(0, n): along.tasks[1, n] for n in range(4)},
     )
     rested_first = next(iter(walk(people, alone))).as_planned[0]
     # but for a few who fail on the first side when tired, and so come fresher to the second

@@ -87,9 +87,9 @@ def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 
 def _tagged(session: Session) -> Iterator[tuple[Cell, Caution]]:
-    return (
-        (cell, caution) for cell in every_cell(session) for caution in cell.rung.cautions if caution in WITH_A_WAY_ROUND
-    )
+    """Cells by caution. The floor is no caution but for who avoids it: half of all moves are down there."""
+    here = [each for each in WITH_A_WAY_ROUND if each is not Caution.TO_FLOOR or each in session.who.limits]
+    return ((cell, caution) for cell in every_cell(session) for caution in cell.rung.cautions if caution in here)
 
 
 def _way_round(cell: Cell, caution: Caution) -> Rung | None:

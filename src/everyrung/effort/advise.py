@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from everyrung.effort.balls import ball_lines
 from everyrung.effort.choose import NOTHING, S_A_REP
 from everyrung.effort.known import COPIES, known, known_people
+from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.pulse import heart_words
 from everyrung.effort.slots import slots
@@ -12,12 +13,13 @@ from everyrung.effort.walk import Course, Step, Tried, course, walk
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text
+from everyrung.terms.move import Form
 from everyrung.terms.participant import Experience, Participant
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import OptionKind, Side, Sidedness
 
-WEAK, USUAL, STRONG = range(len(COPIES))
+WEAK, USUAL = 0, 1  # places in COPIES
 
 
 def person_advice(
@@ -30,11 +32,16 @@ def person_advice(
             name=one.name,
             taken=known(one).taken,
             cells=found,
-            balls=ball_lines(session, one, in_room=in_room),
+            balls=ball_lines(session, one, _forms(found), in_room=in_room),
             heart=heart_words(known(one).age, one.health.rate_limiting),
         )
         for one, found in zip(people, cells, strict=True)
     )
+
+
+def _forms(cells: Sequence[Advice]) -> list[Form]:
+    """Of every rung that is advised or offered."""
+    return [take.form for cell in cells for take in (cell.take, cell.harder) if take]
 
 
 def advise(
@@ -50,27 +57,33 @@ def advise(
 
 
 def _advice(step: Step, along: Course, place: int, one: Participant) -> Advice:
-    rows = [len(COPIES) * place + copy for copy in (WEAK, USUAL, STRONG)]
-    weak, usual, strong = (int(step.chosen[row]) for row in rows)
-    sure = weak if weak != NOTHING else usual
-    take = _take(step, sure)
-    harder = _take(step, strong) if strong not in (NOTHING, sure) else None
-    if take is None and harder is not None:
-        take, harder, sure = harder, None, strong
-    row = rows[USUAL] if sure != NOTHING else rows[STRONG]
-    left, unit = _left(step, sure, row)
     new = known(one).level is Experience.NEW
+    taken, row = taking(step, place)
+    offered = next_up(step, along, taken, len(COPIES) * place + USUAL, new=new)
+    left, unit = _left(step, taken, row)
     return Advice(
         ref=step.slot.cell.ref,
         move=step.slot.cell.move.name,
-        take=take,
-        reason=_reason(step, along, sure, rows[USUAL], new),
+        take=_take(step, taken),
+        reason=_reason(step, along, taken, row, new),
         effort="" if left is None else f"{effort(left)}: {left_words(left * (S_A_REP if unit == 's' else 1), unit)}",
-        harder=harder if harder and _is_harder(step, sure, strong) else None,
+        harder=None if offered == NOTHING else _take(step, offered, question(step, taken, offered)),
     )
 
 
-def _take(step: Step, chosen: int) -> Take | None:
+def taking(step: Step, place: int) -> tuple[int, int]:
+    """What the person at `place` is advised, NOTHING to hold or skip, and the row of the copy that it suits: the weak
+    one's choice, else the usual one's, so long as the usual one can finish it by the forecast less its error.
+    """
+    first = len(COPIES) * place
+    for row in (first + WEAK, first + USUAL):
+        chosen = int(step.chosen[row])
+        if chosen != NOTHING and step.candidates[chosen].may[row] and left_at_least(step, chosen, first + USUAL) >= 0:
+            return chosen, row
+    return NOTHING, first + USUAL
+
+
+def _take(step: Step, chosen: int, entry_test: str | None = None) -> Take | None:
     if chosen == NOTHING:
         return None
     one = step.tried[chosen]
@@ -80,7 +93,8 @@ def _take(step: Step, chosen: int) -> Take | None:
         rung=offer.name,
         dose=dose_words(offer),
         load=load_words(offer, one),
-        entry_test=offer.entry_test,
+        entry_test=offer.entry_test if entry_test is None else entry_test,
+        form=offer.form,
     )
 
 
@@ -111,40 +125,29 @@ def _left(step: Step, chosen: int, row: int) -> tuple[float | None, str]:
     return max(float(one.left[row]), 0.0), unit
 
 
-def _is_harder(step: Step, sure: int, strong: int) -> bool:
-    """Whether the stronger person's answer is more than the sure one, for one and the same person."""
-    if sure == NOTHING:
-        return True
-    low, high = step.candidates[sure], step.candidates[strong]
-    both = low.may & high.may
-    return bool(both.any() and (high.left[both] < low.left[both]).all())
-
-
 def _reason(step: Step, along: Course, chosen: int, row: int, new: bool) -> str:
+    """Why, in plain words; `row` is the copy of the person by whom it was decided."""
     if chosen == NOTHING:
-        return "Nothing offered here can be finished with this kit."
+        return "Nothing here can be finished with this kit today."
     one = step.candidates[chosen]
-    late = new and step.slot.number >= along.session.newcomer_rounds
-    if late:
-        return "First-timers are led through no more than the rounds before: take this, or watch."
-    if one.kind is OptionKind.HARDER:
-        return "The led rung would leave more than anyone can judge."
+    rounds = along.session.newcomer_rounds
+    if new and step.slot.number >= rounds:
+        count = {1: "One round is", 2: "Two rounds are"}.get(rounds, f"{rounds} rounds are")
+        return f"{count} plenty the first time. Rest, or do this."
     if one.kind is None:
         return _led_reason(step, chosen, row, new)
-    led = [each for each in step.candidates if each.kind is None and each.may[row]]
-    if not led:
-        return "What the led rung needs is not there, or it is not for everyone: this one is."
-    best = max(led, key=lambda each: each.left[row])
-    if best.left[row] < 0:
-        return "The led rung would end early."
-    return f"The led rung would leave too little: {left_words(max(float(best.left[row]), 0.0))}."
+    if not any(each.kind is None and each.may[row] for each in step.candidates):
+        return "Your version today."
+    if one.kind is OptionKind.HARDER:
+        return "The version shown is too easy: take this."
+    return "The version shown is too hard today: take this."
 
 
 def _led_reason(step: Step, chosen: int, row: int, new: bool) -> str:
     one = step.candidates[chosen]
     offer = step.offers[one.offer]
     if not offer.pieces:
-        return "The led rung suits."
+        return "Do it as shown."
     words = load_words(offer, step.tried[chosen])
     others = [
         number
@@ -152,10 +155,10 @@ def _led_reason(step: Step, chosen: int, row: int, new: bool) -> str:
         if each.kind is None and each.may[row] and each.load_kg > one.load_kg
     ]
     if new and others:
-        return f"First time: {words} is the lightest there is."
+        return f"First time: {words} is the lightest you have."
     if others:
         heavier = min(others, key=lambda number: step.candidates[number].load_kg)
         left = float(step.candidates[heavier].left[row])
-        told = "could not be finished" if left < 0 else f"would leave {left_words(left).removesuffix(' left')}"
-        return f"{words} suits; {load_words(offer, step.tried[heavier])} {told}."
-    return f"{words} is the heaviest there is for it."
+        outcome = "could not be finished" if left < 0 else f"would leave {left_words(left).removesuffix(' left')}"
+        return f"{words} suits; {load_words(offer, step.tried[heavier])} {outcome}."
+    return f"{words} is the heaviest you have for it."

@@ -18,6 +18,7 @@ from everyrung.terms.vocabulary import Caution
 
 BLOCK = 1000  # people drawn together; chosen, because then who is drawn hangs on the seed and the place alone
 LEVELS, CAUTIONS = tuple(Experience), tuple(Caution)
+DRAWN_FIRST = 7  # cautions; those that came later are drawn last, so that a seed still draws the same people
 LEAST_BMI, MOST_BMI = 15.0, 50.0  # chosen, because the survey's regressions say nothing of bodies outside
 Kit = tuple[Own, ...]
 Flags = NDArray[np.bool_]
@@ -80,8 +81,9 @@ def audience(mix: Mix, count: int, seed: int, in_room: float, width: float = 1.0
 def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width: float) -> People:
     """Every person takes the same number of draws, so that a shorter last block holds the same people."""
     kits, offsets = _kits(mix)
-    uniform = rng.random((BLOCK, 6 + len(CAUTIONS)))[:count]
+    uniform = rng.random((BLOCK, 6 + DRAWN_FIRST))[:count]
     normal = rng.standard_normal((BLOCK, 5 + len(motions())))[:count]
+    limited = np.hstack([uniform[:, 6:], rng.random((BLOCK, len(CAUTIONS) - DRAWN_FIRST))[:count]])
     group = _pick([each.share for each in mix.groups], uniform[:, 0])
     male = uniform[:, 1] >= np.array([each.women for each in mix.groups])[group]
     age = _by_group(mix.groups, group, lambda each: _cut(each.age, normal[:, 0]))
@@ -102,7 +104,7 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
         strength=(age_factor(male, age) * trained)[:, None] * spread * field_factors(),
         endurance=np.exp(constant("people", "all", "endurance_log_sd") * normal[:, 3]),
         kit=np.where(uniform[:, 4] < in_room, 0, kit).astype(np.int64),
-        limits=uniform[:, 6:] < np.array([mix.limits.get(caution, 0.0) for caution in CAUTIONS]),
+        limits=limited < np.array([mix.limits.get(caution, 0.0) for caution in CAUTIONS]),
         medicine=uniform[:, 5] < mix.medicine,
         kits=kits,
     )

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from everyrung.effort.ball import Purpose, ball_advice, own_ball, purpose_of
 from everyrung.effort.known import known
 from everyrung.effort.owned import room_kit
+from everyrung.terms.move import Form
 from everyrung.terms.participant import Participant
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import KitItem
@@ -13,9 +14,11 @@ POSTER_M = (1.55, 1.65, 1.75, 1.85, 1.95)  # chosen, because everyone is within 
 NEVER = "Never lie on a ball with weights in your hands. Look at it first: no cuts, no bulge."
 
 
-def ball_lines(session: Session, one: Participant, *, in_room: bool) -> tuple[str, ...]:
-    """For one person: the range for each purpose, what their own balls are worth, and the caution."""
-    purposes = _purposes(session)
+def ball_lines(session: Session, one: Participant, forms: Iterable[Form], *, in_room: bool) -> tuple[str, ...]:
+    """For one person: the range for each purpose of the rungs that they take, what their own balls are worth, and the
+    caution.
+    """
+    purposes = _in_order(forms)
     if not purposes:
         return ()
     kit = room_kit(session.kit) if in_room else one.kit
@@ -59,11 +62,13 @@ def _chart(purpose: Purpose) -> str:
     return f"Ball in cm, {purpose}: {', '.join(parts)}; the {ranges[0][1].test}."
 
 
-def _purposes(session: Session) -> Iterable[Purpose]:
+def _purposes(session: Session) -> list[Purpose]:
     """In the order of the vocabulary."""
-    found = {
-        purpose_of(rung.form.surface)
-        for cell in session.cells
-        for rung in (cell.rung, *(option.rung for option in cell.options))
-    }
+    return _in_order(
+        rung.form for cell in session.cells for rung in (cell.rung, *(option.rung for option in cell.options))
+    )
+
+
+def _in_order(forms: Iterable[Form]) -> list[Purpose]:
+    found = {purpose_of(form.surface) for form in forms}
     return [purpose for purpose in Purpose if purpose in found]

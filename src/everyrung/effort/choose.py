@@ -1,7 +1,8 @@
 """Which rung with which load: for each person the led one if it leaves them enough, else what comes nearest to it.
 
-Everyone is to finish with some repetitions to spare. First-timers are capped: the lightest load, never the harder rung,
-after their rounds the easier one. Where nothing can be finished the answer is to hold or skip.
+Everyone is to finish with some repetitions to spare. Who lacks the kit for the led rung, or is to avoid it, takes what
+comes nearest to it, the harder ones too, and stays with it through the rounds. First-timers are capped: the lightest
+load, never a harder rung, after their rounds the easier one. Where nothing can be finished: hold or skip.
 """
 
 from dataclasses import dataclass
@@ -29,7 +30,11 @@ LED, HARDER_BETTER, IN_PLACE, ONLY_JUST, NEVER = 10.0, 5.0, 20.0, 40.0, np.inf  
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
-    """One offer with one load: what it asks, by person whether it may be done, and what it leaves, in repetitions."""
+    """One offer with one load: what it asks, by person whether it may be done, and what it leaves, in repetitions.
+
+    `above`: it is a harder rung than the led one. By person `apart` is what going on with it costs after the round
+    before, `first_down` whether it would take them to the floor for the first time there.
+    """
 
     offer: int
     kind: OptionKind | None
@@ -37,6 +42,10 @@ class Candidate:
     asked: float
     may: Flags
     left: Array
+    grade: int
+    above: bool
+    apart: Array
+    first_down: Flags
 
 
 def targets(level: Level, new: Flags) -> Array:
@@ -50,7 +59,10 @@ def choose(candidates: list[Candidate], target: Array, new: Flags, *, newcomers_
     `newcomers_led` is false in the rounds that first-timers are not led through.
     """
     easy = _too_easy(candidates, target, new)
-    scores = np.stack([_score(one, target, new, easy, newcomers_led) for one in candidates])
+    led = np.zeros(len(new), dtype=bool)
+    for one in candidates:
+        led |= one.may & (one.kind is None)
+    scores = np.stack([_score(one, target, new, easy, led, newcomers_led) for one in candidates])
     best = scores.argmin(axis=0)
     chosen: NDArray[np.int64] = np.where(np.isfinite(scores.min(axis=0)), best, NOTHING)
     return chosen
@@ -67,20 +79,21 @@ def _too_easy(candidates: list[Candidate], target: Array, new: Flags) -> Flags:
     return found
 
 
-def _score(one: Candidate, target: Array, new: Flags, easy: Flags, newcomers_led: bool) -> Array:
+def _score(one: Candidate, target: Array, new: Flags, easy: Flags, led: Flags, newcomers_led: bool) -> Array:
     """Tier and, below 1, the order within it: of loads the heaviest (first-timers: the lightest), of rungs the one
-    that leaves least above the target."""
+    that leaves least above the target. Who may do the led rung (`led`) takes the harder one only where that is too
+    easy."""
     enough = one.left >= target
-    near = np.minimum(one.left - target, 99.0) / 100
+    near = np.minimum(one.left - target, 99.0) / 100 - np.where(new, 0.0, one.grade / 1000)  # alike: the higher
     weight = one.load_kg / 1000
     by_load = np.where(new, weight, 0.5 - weight)
     if one.kind is None:
         tier = np.where(new & (not newcomers_led), IN_PLACE + 5, LED) + by_load
     elif one.kind is OptionKind.HARDER:
-        tier = np.where(new, NEVER, np.where(easy, HARDER_BETTER, IN_PLACE + 10) + by_load)
+        tier = np.where(easy, HARDER_BETTER, np.where(led, IN_PLACE + 10, IN_PLACE + one.apart)) + near
     else:
-        tier = IN_PLACE + near + np.where(new, weight, 0.0)
+        tier = IN_PLACE + near + one.apart + np.where(new, weight, 0.0)
     just = ONLY_JUST - np.clip(one.left, 0, 99) / 100 + (10 if one.kind is OptionKind.HARDER else 0)
-    just = np.where(new & (one.kind is OptionKind.HARDER), NEVER, just)
     score: Array = np.where(enough, tier, np.where(one.left >= 0, just, NEVER))
-    return np.where(one.may, score, NEVER)
+    barred = new & (one.above | (one.first_down & (one.kind is not None) & (not newcomers_led)))
+    return np.where(one.may & ~barred, score, NEVER)

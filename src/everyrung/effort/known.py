@@ -9,6 +9,7 @@ from everyrung.effort.audience import CAUTIONS, LEVELS, People
 from everyrung.effort.strength import age_factor, constant, field_factors, training_factor
 from everyrung.terms.body import Sex
 from everyrung.terms.participant import Experience, Participant
+from everyrung.terms.vocabulary import Caution, KitItem
 
 USUAL_BMI, USUAL_AGE = 25.0, 45  # chosen, because they are near the middle of adults; said wherever they are taken
 QUARTILE = 0.674  # standard deviations; between the two lies the middle half of people
@@ -55,7 +56,7 @@ def known_people(people: Sequence[Participant], *, in_room: bool) -> People:
     age = np.repeat([float(fact.age) for fact in facts], each)
     trained = np.repeat([training_factor(fact.level) for fact in facts], each)
     own = np.array([_strength(one, z) for one in people for z in COPIES])
-    kits = (None, *(one.kit for one in people))
+    kits = (None, *dict.fromkeys(one.kit for one in people))
     return People(
         male=male,
         age=age,
@@ -64,11 +65,19 @@ def known_people(people: Sequence[Participant], *, in_room: bool) -> People:
         level=np.repeat([LEVELS.index(fact.level) for fact in facts], each),
         strength=(age_factor(male, age) * trained * own)[:, None] * field_factors(),
         endurance=np.repeat([one.endurance.factor if one.endurance else 1.0 for one in people], each),
-        kit=np.zeros(len(male), dtype=np.int64) if in_room else np.repeat(np.arange(1, len(people) + 1), each),
-        limits=np.repeat([[caution in one.health.limits for caution in CAUTIONS] for one in people], each, axis=0),
+        kit=np.zeros(len(male), dtype=np.int64)
+        if in_room
+        else np.repeat([kits.index(one.kit) for one in people], each),
+        limits=np.repeat([[caution in _avoided(one, in_room) for caution in CAUTIONS] for one in people], each, axis=0),
         medicine=np.repeat([one.health.rate_limiting for one in people], each),
         kits=kits,
     )
+
+
+def _avoided(one: Participant, in_room: bool) -> tuple[Caution, ...]:
+    """What they avoid; at home without a mat in what they list, the floor too. An empty list says nothing of mats."""
+    bare = bool(one.kit) and not in_room and all(own.item is not KitItem.MAT for own in one.kit)
+    return (*one.health.limits, Caution.TO_FLOOR) if bare else one.health.limits
 
 
 def _strength(one: Participant, z: float) -> float:

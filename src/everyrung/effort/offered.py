@@ -9,11 +9,11 @@ from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load, Mass, MassUnit
 from everyrung.terms.fault import Invalid
-from everyrung.terms.move import Form
+from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout, Cell, Session
-from everyrung.terms.vocabulary import BlockKind, LoadNeed, OptionKind
+from everyrung.terms.vocabulary import BlockKind, Caution, LoadNeed, OptionKind
 
 PIECES_KG = (2.0, 10.0)  # of each piece; chosen, because hand loads in led sessions lie between or near
 PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
@@ -30,7 +30,7 @@ class Offer:
     form: Form
     bouts: tuple[Bout, ...]
     kit: frozenset[str]
-    cautions: frozenset[str]
+    cautions: frozenset[Caution]
     grade: int
 
     @property
@@ -51,19 +51,32 @@ def offers(cell: Cell) -> tuple[Offer, ...]:
     """What a cell offers: the rung that is led, then its options."""
     led = [(None, cell.rung, cell.bouts)]
     options = [(option.kind, option.rung, option.bouts) for option in cell.options]
-    return tuple(
-        Offer(
-            kind=kind,
-            name=rung.name,
-            entry_test=rung.entry_test,
-            form=replace(rung.form, amount=None, reps_added=0),  # how heavy and how often is no other shape
-            bouts=bouts,
-            kit=frozenset(need.item for need in rung.kit if need.item.counts_as_kit),
-            cautions=frozenset(rung.cautions),
-            grade=rung.grade,
-        )
-        for kind, rung, bouts in [*led, *options]
+    return tuple(offer_of(kind, rung, bouts) for kind, rung, bouts in [*led, *options])
+
+
+def offer_of(kind: OptionKind | None, rung: Rung, bouts: tuple[Bout, ...]) -> Offer:
+    """A rung as it is offered."""
+    return Offer(
+        kind=kind,
+        name=rung.name,
+        entry_test=rung.entry_test,
+        form=shape(rung.form),
+        bouts=bouts,
+        kit=frozenset(need.item for need in rung.kit if need.item.counts_as_kit),
+        cautions=_cautions(rung),
+        grade=rung.grade,
     )
+
+
+def shape(form: Form) -> Form:
+    """The form without how heavy and how often: neither is another shape."""
+    return replace(form, amount=None, reps_added=0)
+
+
+def _cautions(rung: Rung) -> frozenset[Caution]:
+    """Those of the rung; who fears a fall is not sent down to the floor either."""
+    fear = {Caution.FALL_RISK} if Caution.TO_FLOOR in rung.cautions else set()
+    return frozenset({*rung.cautions, *fear})
 
 
 def strength_cells(session: Session) -> tuple[Cell, ...]:
@@ -100,6 +113,30 @@ def offered(
     others = () if led_alone else (cell for cell in session.cells if cell.ref not in cells)
     aside = {cell.ref: offers(cell)[0] for cell in others}
     forms = {offer.form: offer for found in (*cells.values(), tuple(aside.values())) for offer in found}
+    bodies, failed = _computed(forms, library, cache, progress)
+    return Offered(cells=cells, aside=aside, bodies=bodies, failed=failed)
+
+
+def with_more(
+    offered: Offered,
+    more: Mapping[Ref, tuple[Offer, ...]],
+    library: Library,
+    cache: Cache | None,
+    progress: Progress | None = None,
+) -> Offered:
+    """The same with further offers in some cells, computed where their forms are new."""
+    forms = {offer.form: offer for found in more.values() for offer in found}
+    known = {**offered.bodies, **offered.failed}
+    new = {form: offer for form, offer in forms.items() if form not in known}
+    bodies, failed = _computed(new, library, cache, progress) if new else ({}, {})
+    cells = {ref: (*found, *more.get(ref, ())) for ref, found in offered.cells.items()}
+    return replace(offered, cells=cells, bodies={**offered.bodies, **bodies}, failed={**offered.failed, **failed})
+
+
+def _computed(
+    forms: Mapping[Form, Offer], library: Library, cache: Cache | None, progress: Progress | None
+) -> tuple[dict[Form, OnBodies], dict[Form, str]]:
+    """Every form on every body; and why not, where it cannot be posed."""
     failed: dict[Form, str] = {}
     asked: list[tuple[Form, int, Job]] = []
     for form, offer in forms.items():
@@ -116,7 +153,7 @@ def offered(
         else:
             found.setdefault((form, load), []).append(answer)
     bodies = {form: _on_bodies(form, offer, found) for form, offer in forms.items() if form not in failed}
-    return Offered(cells=cells, aside=aside, bodies=bodies, failed=failed)
+    return bodies, failed
 
 
 def _jobs(form: Form, load: Load | None, library: Library) -> Iterator[tuple[int, Job]]:

@@ -8,27 +8,33 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
+from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choose import NOTHING, S_A_REP, Candidate, choose, targets
 from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.owned import Piece, allows, pieces, room_kit
+from everyrung.effort.path import Path
 from everyrung.effort.perform import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.slots import Slot
 from everyrung.effort.tasks import Task, session_motions, task
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
+from everyrung.terms.vocabulary import OptionKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Course:
-    """A session made ready for walking: its slots and motions, and every offer's bouts as tasks."""
+    """A session made ready for walking: its slots and motions, and every offer's bouts as tasks. `shown` is what is
+    led, computed or not.
+    """
 
     session: Session
     slots: tuple[Slot, ...]
     motions: tuple[str, ...]
     rates: Rates
     offers: Mapping[int, tuple[Offer, ...]]
+    shown: Mapping[int, Offer]
     tasks: Mapping[tuple[int, int], tuple[Task, ...]]
 
 
@@ -69,6 +75,10 @@ class Step:
     def led(self) -> Tried | None:
         """The led rung with the plan's load, where it could be computed."""
         return next((one for one in self.as_planned if self.offers[one.offer].kind is None), None)
+
+    def taken(self) -> list[tuple[Offer, NDArray[np.int64]]]:
+        """What is done, with the places of the people who do it."""
+        return [(self.offers[one.offer], np.flatnonzero(self.chosen == at)) for at, one in enumerate(self.tried)]
 
     @property
     def open(self) -> Flags:
@@ -119,7 +129,8 @@ def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: fl
         for place, found in posed.items()
         for number, offer in enumerate(found)
     }
-    return Course(session=session, slots=slots, motions=motions, rates=known, offers=posed, tasks=tasks)
+    shown = {place: offered.cells[slot.cell.ref][0] for place, slot in enumerate(slots)}
+    return Course(session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks)
 
 
 def walk(people: People, along: Course, known: Rates | None = None) -> Iterator[Step]:
@@ -128,11 +139,13 @@ def walk(people: People, along: Course, known: Rates | None = None) -> Iterator[
     who = fitted(people, along.motions)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), np.zeros(len(people))
+    path = Path()
     for place, slot in enumerate(along.slots):
         gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0)[:, None] / 1000
         fatigue = rested(fatigue, known.recovery, known.multiplier, gap_s)
-        step = _step(people, who, kits, fatigue, along, place, known)
+        step = _step(people, who, kits, fatigue, along, place, known, path)
         yield step
+        path.go_on(slot.cell.ref, along.shown[place], step.taken(), len(people))
         fatigue, free_ms = _after(step, fatigue, free_ms)
 
 
@@ -156,9 +169,16 @@ def as_led(people: People, along: Course) -> Iterator[tuple[Ref, tuple[Outcome, 
 
 
 def _step(
-    people: People, who: Fitted, kits: tuple[Kit, ...], fatigue: Array, along: Course, place: int, known: Rates
+    people: People,
+    who: Fitted,
+    kits: tuple[Kit, ...],
+    fatigue: Array,
+    along: Course,
+    place: int,
+    known: Rates,
+    path: Path,
 ) -> Step:
-    slot, offers = along.slots[place], along.offers[place]
+    slot, offers, shown = along.slots[place], along.offers[place], along.shown[place]
     every = np.arange(len(people))
     planned, tried, candidates = [], [], []
     has_kit = []
@@ -184,7 +204,21 @@ def _step(
             weight = piece.mass.mass_kg * offer.pieces if piece else 0.0
             tried.append(one)
             asked = one.outcomes[0].asked / (1.0 if offer.bouts[0].reps else S_A_REP)
-            candidates.append(Candidate(offer=number, kind=offer.kind, load_kg=weight, asked=asked, may=may, left=left))
+            apart, first_down = path.apart(slot.cell.ref, shown, offer, len(people))
+            candidates.append(
+                Candidate(
+                    offer=number,
+                    kind=offer.kind,
+                    load_kg=weight,
+                    asked=asked,
+                    may=may,
+                    left=left,
+                    grade=offer.grade,
+                    above=offer.kind is OptionKind.HARDER or (offer.kind is not None and offer.grade > shown.grade),
+                    apart=apart,
+                    first_down=first_down,
+                )
+            )
     led = slot.number < along.session.newcomer_rounds
     target = targets(along.session.level, people.new)
     nobody = np.full(len(people), NOTHING)
@@ -207,8 +241,10 @@ def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple
         yield None, able
         return
     owned = [pieces(kit, offer.pieces) for kit in kits]
+    most_kg = most_of_body_mass(offer.form) * people.mass_kg
     for piece in sorted({one for found in owned for one in found}, key=lambda one: (one.mass.mass_kg, one.word)):
         has: Flags = able & np.array([piece in found for found in owned])[people.kit]
+        has &= piece.mass.mass_kg * offer.pieces <= most_kg
         yield piece, has
 
 

@@ -46,6 +46,8 @@ def kit_of(form: Form) -> tuple[KitNeed, ...]:
 def cautions_of(form: Form) -> tuple[Caution, ...]:
     """The tags that the form itself shows, whatever a file declares."""
     found = []
+    if form.position.on_floor:
+        found.append(Caution.TO_FLOOR)
     if form.position is Position.BACK:
         found.append(Caution.LYING_BACK)
     if form.position is Position.FRONT:

@@ -2,16 +2,16 @@
 
 from dataclasses import dataclass, replace
 
-from everyrung.moves.levers import hardens
+from everyrung.moves.levers import PIECES, hardens, usual_carry
 from everyrung.moves.library import highest_within
 from everyrung.plan.bouts import make_bouts, option_dose
 from everyrung.plan.deciding import Deciding
-from everyrung.plan.loads import holding, lacking, option_load
-from everyrung.terms.amount import Dose
+from everyrung.plan.loads import Kit, holding, lacking, option_load
+from everyrung.terms.amount import Dose, Load, Mass, MassUnit
 from everyrung.terms.fault import Invalid
-from everyrung.terms.move import Move, Rung
+from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import CellText, OptionText, Plan
-from everyrung.terms.session import Bout, Option
+from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.vocabulary import LoadNeed, OptionKind, SideRule
 
 
@@ -58,6 +58,28 @@ def _decided(
     dose = option_dose(led.bouts, led.rung.form.sides, form, timed=timed)
     bouts = make_bouts(form, dose, load, led.rule, led.round_number, CellText(where=text.where))
     return Option(kind=kind, rung=replace(rung, form=form), dose=dose, bouts=bouts, given=given)
+
+
+def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
+    """Another rung of the ladder beside a cell's led one, dosed as options are. Raises Invalid
+    when the dose does not fit it.
+    """
+    load = option_load(rung.form, cell.bouts[0].load, kit) or _some_load(rung.form)
+    form = holding(replace(rung.form, reps_added=0), load)
+    dose = option_dose(cell.bouts, cell.rung.form.sides, form, timed=cell.dose.duration_ms is not None)
+    bouts = make_bouts(form, dose, load, cell.side_rule, round_number, CellText(where=cell.where))
+    at = next(place for place, each in enumerate(cell.move.ladder) if each.key == rung.key)
+    above = at > _place(cell.move, cell.rung) or rung.grade > cell.rung.grade
+    kind = OptionKind.HARDER if above else OptionKind.EASIER
+    return Option(kind=kind, rung=replace(rung, form=form), dose=dose, bouts=bouts, given=False)
+
+
+def _some_load(form: Form) -> Load | None:
+    """Carried as usual, where the room has nothing for it; how heavy is for the people to say."""
+    if form.load not in PIECES:
+        return None
+    pieces = (Mass(amount=2, unit=MassUnit.KG),) * PIECES[form.load]  # chosen, because it is the least that is common
+    return Load(pieces=pieces, carry=form.carry or usual_carry(form)[0])
 
 
 def _field(kind: OptionKind) -> str:

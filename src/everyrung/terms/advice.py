@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import OptionKind
 
@@ -10,20 +11,21 @@ HOLD_OR_SKIP = "Hold the start position, or skip and rest."
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Take:
-    """A rung with its dose and load ('' for none) in words; `kind` is None for the led one."""
+    """A rung with its dose and load ('' for none) in words; `kind` is None for the led one, `form` is the rung's."""
 
     kind: OptionKind | None
     rung: str
     dose: str
     load: str
     entry_test: str
+    form: Form
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
     """For one cell: what to take (None: HOLD_OR_SKIP), why, how hard it will be, and at a boundary the other answer.
 
-    `harder` is taken when its entry test is passed.
+    `harder`, the next step up, is taken when its question is answered yes after the first.
     """
 
     ref: Ref

@@ -209,6 +209,7 @@ class Caution(StrEnum):
     FALL_RISK = "fall risk"
     DEEP_KNEE = "deep knee bend"
     WRIST_LOAD = "wrist load"
+    TO_FLOOR = "getting down to the floor"
 
 
 class Level(StrEnum):

@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Mapping, Sequence
 
 from everyrung.effort.advise import dose_words
-from everyrung.effort.offered import offers
+from everyrung.effort.offered import offers, shape
+from everyrung.moves.kit import kit_of
 from everyrung.pipeline import Run
 from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
 from everyrung.terms.forecast import CellForecast, RungForecast
-from everyrung.terms.move import Rung
+from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BlockKind, KitItem, OptionKind
@@ -25,9 +26,8 @@ MOST_CHECKS = 2  # for each move; chosen, because a card is read in passing
 def person_card(run: Run, one: PersonAdvice) -> Card:
     """The card of one person, or of a kind of person."""
     advice = {each.ref: each for each in one.cells}
-    rungs = _rungs(run)
-    used = [rungs[each.ref, take.rung] for each in one.cells for take in (each.take, each.harder) if take]
-    chosen = {each.ref: rungs[each.ref, each.take.rung] for each in one.cells if each.take}
+    used = [take.form for each in one.cells for take in (each.take, each.harder) if take]
+    chosen = {each.ref: each.take.form for each in one.cells if each.take}
     loads = [take.load for each in one.cells for take in (each.take, each.harder) if take and take.load]
     return Card(
         kind="Your card",
@@ -55,7 +55,7 @@ def poster(run: Run, balls: tuple[str, ...]) -> Card:
         balls=balls,
         taken=(),
         heart="",
-        blocks=_blocks(run, entries, {cell.ref: cell.rung for cell in run.session.cells}),
+        blocks=_blocks(run, entries, {cell.ref: cell.rung.form for cell in run.session.cells}),
         how=HOW,
         stop=STOP_SIGNS,
     )
@@ -118,8 +118,8 @@ def _by_kind(run: Run, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str]]:
     return {offer.kind: (rungs[offer.kind], dose_words(offer)) for offer in offers(cell)}
 
 
-def _blocks(run: Run, entries: Mapping[Ref, Entry], done: Mapping[Ref, Rung]) -> tuple[CardBlock, ...]:
-    """The tables; `done` is the rung of each cell whose self-checks are told."""
+def _blocks(run: Run, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
+    """The tables; `done` is the form of each cell's rung whose self-checks are told."""
     found = []
     for block in run.session.blocks:
         if block.kind not in (BlockKind.MAIN, BlockKind.RESERVE):
@@ -138,27 +138,20 @@ def _row(
     rounds: Sequence[str],
     cells: Mapping[str, Cell],
     entries: Mapping[Ref, Entry],
-    done: Mapping[Ref, Rung],
+    done: Mapping[Ref, Form],
 ) -> MoveRow:
     nothing = Entry(choices=(), effort="", skip="")
     row = [entries.get(cells[name].ref, nothing) if name in cells else nothing for name in rounds]
-    forms = [done[cell.ref].form for cell in cells.values() if cell.ref in done]
-    said = [check for form in forms if form in run.drawings for check in run.drawings[form].self_checks]
+    forms = [done[cell.ref] for cell in cells.values() if cell.ref in done]
+    drawn = {shape(form): drawing for form, drawing in run.drawings.items()}
+    said = [check for form in map(shape, forms) if form in drawn for check in drawn[form].self_checks]
     first = next(iter(cells.values()))
     return MoveRow(name=first.move.name, entries=tuple(row), checks=tuple(dict.fromkeys(said))[:MOST_CHECKS])
 
 
-def _rungs(run: Run) -> dict[tuple[Ref, str], Rung]:
-    return {
-        (cell.ref, rung.name): rung
-        for cell in run.session.cells
-        for rung in (cell.rung, *(option.rung for option in cell.options))
-    }
-
-
-def _kit(loads: Iterable[str], rungs: Iterable[Rung]) -> tuple[str, ...]:
+def _kit(loads: Iterable[str], forms: Iterable[Form]) -> tuple[str, ...]:
     """What to have at hand: loads first, then things, a mat and a wall among them."""
-    items = {need.item for rung in rungs for need in rung.kit if need.item is not KitItem.DUMBBELLS}
+    items = {need.item for form in forms for need in kit_of(form) if need.item is not KitItem.DUMBBELLS}
     plain = [f"a {item}" if item is not KitItem.WALL else "a bit of wall" for item in KitItem if item in items]
     return (*_largest(loads), *plain) or ("Nothing but a floor.",)
 
@@ -171,4 +164,4 @@ def _largest(loads: Iterable[str]) -> tuple[str, ...]:
 
 def _all_kit(run: Run) -> tuple[str, ...]:
     loads = [str(bout.load) for cell in run.session.cells for bout in cell.bouts if bout.load]
-    return _kit(loads, [cell.rung for cell in run.session.cells])
+    return _kit(loads, [cell.rung.form for cell in run.session.cells])

@@ -1,0 +1,93 @@
+"""Further rungs of the ladder, for people whom nothing that a cell offers suits: computed once somebody needs them."""
+
+from collections.abc import Iterator, Sequence
+
+from everyrung.effort.audience import CAUTIONS, People
+from everyrung.effort.caps import most_of_body_mass
+from everyrung.effort.choose import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
+from everyrung.effort.known import COPIES, known_people
+from everyrung.effort.offered import Offer, Offered, Progress, offer_of, with_more
+from everyrung.effort.owned import allows, pieces, room_kit
+from everyrung.effort.slots import Slot, slots
+from everyrung.effort.walk import Step, course, walk
+from everyrung.moves.library import Library
+from everyrung.plan.options import beside
+from everyrung.store.cache import Cache
+from everyrung.terms.fault import Invalid
+from everyrung.terms.participant import Participant
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import OptionKind
+
+USUAL = COPIES.index(0.0)
+
+
+def with_ladders(
+    session: Session,
+    timeline: Timeline,
+    offered: Offered,
+    people: Sequence[Participant],
+    library: Library,
+    cache: Cache | None,
+    progress: Progress | None = None,
+    *,
+    in_room: bool,
+) -> Offered:
+    """The offers with every further rung of a cell's ladder that somebody needs and may do."""
+    crowd = known_people(people, in_room=in_room)
+    more: dict[Ref, tuple[Offer, ...]] = {}
+    for step in walk(crowd, course(session, slots(session, timeline), offered)):
+        ref = step.slot.cell.ref
+        known = {offer.form for offer in offered.cells[ref]}
+        needing = [(row, kinds) for row in range(USUAL, len(crowd), len(COPIES)) if (kinds := _needs(step, crowd, row))]
+        ladder = [offer for offer in _ladder(step.slot, session) if offer.form not in known] if needing else []
+        found = tuple(
+            offer
+            for offer in ladder
+            if any(offer.kind in kinds and _can(offer, crowd, row, session) for row, kinds in needing)
+        )
+        if found:
+            more[ref] = found
+    return with_more(offered, more, library, cache, progress) if more else offered
+
+
+def _needs(step: Step, crowd: People, row: int) -> set[OptionKind]:
+    """Which kinds of further rungs someone needs: any where the led one lacks kit or is to be avoided, the easier ones
+    where nothing can be finished, the harder ones where all there is would be too easy.
+    """
+    own = [one for one in step.candidates if one.may[row]]
+    fit = {OptionKind.EASIER, OptionKind.HARDER} if not crowd.new[row] else {OptionKind.EASIER}
+    if not any(one.kind is None for one in own):
+        return fit
+    chosen = int(step.chosen[row])
+    if chosen == NOTHING or step.chosen[row - USUAL] == NOTHING:
+        return {OptionKind.EASIER}
+    one = step.candidates[chosen]
+    easy = one.left[row] > max(TOO_EASY_LEFT, TOO_EASY_TIMES * one.asked)
+    higher = any(each.kind is OptionKind.HARDER for each in own)
+    return {OptionKind.HARDER} & fit if easy and not higher else set()
+
+
+def _ladder(slot: Slot, session: Session) -> Iterator[Offer]:
+    """The rungs of the cell's ladder as offers; those that its dose does not fit are passed over."""
+    for rung in slot.cell.move.ladder:
+        try:
+            option = beside(slot.cell, rung, session.kit, slot.number + 1)
+        except Invalid:
+            continue
+        yield offer_of(option.kind, option.rung, option.bouts)
+
+
+def _can(offer: Offer, crowd: People, row: int, session: Session) -> bool:
+    """Whether someone has the kit for it and avoids none of it."""
+    own = crowd.kits[crowd.kit[row]]
+    kit = room_kit(session.kit) if own is None else own
+    avoided = {caution for caution, avoids in zip(CAUTIONS, crowd.limits[row], strict=True) if avoids}
+    most_kg = most_of_body_mass(offer.form) * float(crowd.mass_kg[row])
+    light = (
+        [one for one in pieces(kit, offer.pieces) if one.mass.mass_kg * offer.pieces <= most_kg]
+        if offer.pieces
+        else [0]
+    )
+    return bool(light) and allows(kit, offer) and not avoided & offer.cautions
