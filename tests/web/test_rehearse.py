@@ -98,13 +98,15 @@ def test_only_mixes_and_numbers_of_ours_are_rehearsed(query: str, client: TestCl
 def test_people_are_told_their_rung_and_nothing_of_their_health(
     client: TestClient, studio: Studio, session: str, forecast: Made
 ) -> None:
+    from everyrung.moves.library import standard_library
     from everyrung.people.read import read_people
 
     bring(studio.roster, read_people(PEOPLE))
     people = participants(studio.roster)
     text = studio.sessions.head(session).text
     ref = Ref(block="Main", round="One", cell="squat")
-    take = Take(kind=None, rung="Ball wall squat", dose="8 reps", load="", entry_test="")
+    form = standard_library().rung("ball-wall-squat", "base").form
+    take = Take(kind=None, rung="Ball wall squat", dose="8 reps", load="", entry_test="", form=form)
     advice = tuple(
         PersonAdvice(
             name=one.name, taken=(), balls=(), heart="",
