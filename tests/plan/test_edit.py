@@ -57,7 +57,7 @@ ONE_LINE: list[tuple[Edit, str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("edit", "place", "now"), ONE_LINE, ids=[str(edit) for edit, _, _ in ONE_LINE])
+@pytest.mark.parametrize(("edit", "place", "now"), ONE_LINE, ids=[place for _, place, _ in ONE_LINE])
 def test_one_field_changes_one_place_and_no_comment(edit: Edit, place: str, now: str) -> None:
     text = done(edit)
     assert [(each.place, each.now) for each in changes(plan(TEXT), plan(text))] == [(place, now)]

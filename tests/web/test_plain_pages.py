@@ -36,7 +36,7 @@ EDITS: tuple[dict[str, str], ...] = (
 )
 REFUSED: tuple[dict[str, str], ...] = (
     {"edit": "cell", "ref": "Main/Two/squat", "field": "dose", "value": "banana"},
-    {"edit": "cell", "ref": "Main/Two/squat", "field": "load", "value": "12"},
+    {"edit": "cell", "ref": "Main/Two/squat", "field": "load", "value": "heavy"},
     {"edit": "cell", "ref": "Main/Two/squat", "field": "options.no_kit", "value": "nowhere"},
     {"edit": "cell", "ref": "Main/Two/sqat", "field": "dose", "value": "12 reps"},
     {"edit": "head", "field": "slot_minutes", "value": "2"},

@@ -1,4 +1,4 @@
-"""What a coach does to a plan on screen: a closed set of edits, each with words for the list of versions."""
+"""What a coach does to a plan on screen: a closed set of edits."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -16,9 +16,6 @@ class SetHead:
     field: str
     value: Value
 
-    def __str__(self) -> str:
-        return f"{_said(self.field.removeprefix('who.'))}: {_shown(self.value)}"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetPart:
@@ -27,9 +24,6 @@ class SetPart:
     ref: Ref
     field: str
     value: Value
-
-    def __str__(self) -> str:
-        return f"{self.ref}: {_said(self.field)} {_shown(self.value)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,9 +37,6 @@ class SetCell:
     field: str
     value: Value
     column: bool = False
-
-    def __str__(self) -> str:
-        return f"{_place(self.ref, column=self.column)}: {_said(self.field)} {_shown(self.value)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,9 +54,6 @@ class TakeRung:
     column: bool = False
     move: str = ""
 
-    def __str__(self) -> str:
-        return f"{_place(self.ref, column=self.column)}: rung {self.name or self.rung}"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AddLever:
@@ -74,18 +62,12 @@ class AddLever:
     ref: Ref
     lever: Value
 
-    def __str__(self) -> str:
-        return f"{self.ref}: {' '.join(f'{word} {_shown(value)}' for word, value in self.lever.items())} added"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DropLever:
     """The last lever that a cell says on top of its rung taken off again."""
 
     ref: Ref
-
-    def __str__(self) -> str:
-        return f"{self.ref}: last change taken off"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,18 +76,12 @@ class AddRound:
 
     block: str
 
-    def __str__(self) -> str:
-        return f"{self.block}: a round more"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RemoveRound:
     """A round taken out; rounds that build on it keep what they took from it."""
 
     ref: Ref
-
-    def __str__(self) -> str:
-        return f"{self.ref} taken out"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,9 +91,6 @@ class AddMove:
     block: str
     move: str
 
-    def __str__(self) -> str:
-        return f"{self.block}: {self.move} added"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RemoveMove:
@@ -125,9 +98,6 @@ class RemoveMove:
 
     block: str
     cell: str
-
-    def __str__(self) -> str:
-        return f"{self.block}: {self.cell} taken out"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,9 +108,6 @@ class ShiftMove:
     cell: str
     to: int
 
-    def __str__(self) -> str:
-        return f"{self.block}: {self.cell} moved to place {self.to + 1}"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SkipCell:
@@ -148,9 +115,6 @@ class SkipCell:
 
     ref: Ref
     skip: bool
-
-    def __str__(self) -> str:
-        return f"{self.ref} {'left out' if self.skip else 'taken in again'}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,18 +124,12 @@ class AddBlock:
     kind: BlockKind
     move: str
 
-    def __str__(self) -> str:
-        return f"{str(self.kind).capitalize()} added"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RemoveBlock:
     """A whole block taken out."""
 
     block: str
-
-    def __str__(self) -> str:
-        return f"{self.block} taken out"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,18 +138,12 @@ class AddKit:
 
     stock: Value
 
-    def __str__(self) -> str:
-        return f"Kit: {self.stock.get('mass') or self.stock.get('diameter') or ''} {self.stock.get('item')} added"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RemoveKit:
     """The kit entry at a place, counted from 0."""
 
     at: int
-
-    def __str__(self) -> str:
-        return f"Kit: entry {self.at + 1} taken out"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,22 +176,3 @@ OneEdit = (
     | RemoveKit
 )
 Edit = OneEdit | Several
-
-
-def _place(ref: Ref, *, column: bool) -> str:
-    return f"{ref.block}, every round/{ref.cell}" if column else str(ref)
-
-
-def _said(field: str) -> str:
-    return field.replace("options.", "option ").replace("_", " ")
-
-
-def _shown(value: Value) -> str:
-    if value is None:
-        return "left open"
-    if isinstance(value, dict):
-        return str(value.get("name") or value.get("rung") or "own")
-    if isinstance(value, list):
-        return ", ".join(map(str, value)) or "none"
-    words = " ".join(str(value).split())
-    return words if len(words) <= 60 else words[:59] + "…"

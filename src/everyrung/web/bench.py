@@ -16,6 +16,7 @@ from everyrung.terms.lever import Lever
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.vocabulary import KitItem, Pattern, Position
+from everyrung.web.units import with_unit
 
 NO_KIT = "none"
 MOST_LEVERS = 6  # on one rung; chosen, because more than two changes at once is no step any more, and six is a spree
@@ -73,7 +74,7 @@ def choices(library: Library) -> dict[str, list[str]]:
 
 def body(said: Mapping[str, str]) -> BodySize:
     """The chosen body. Raises Invalid in words."""
-    given = {name: said.get(name, "").strip() or usual for name, usual in USUAL.items()}
+    given = {name: with_unit(name, said.get(name, "").strip()) or usual for name, usual in USUAL.items()}
     if given["sex"] not in [each.value for each in Sex]:
         raise Invalid("sex", listed(each.value for each in Sex), given["sex"])
     return BodySize(

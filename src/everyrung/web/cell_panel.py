@@ -60,6 +60,7 @@ class CellPanel:
     values: dict[str, str]
     taken: dict[str, str]
     added: tuple[str, ...]
+    dose_unit: str
     levers: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     cautions: tuple[str, ...]
     cues: tuple[str, ...]
@@ -101,6 +102,7 @@ def cell_panel(studio: Studio, run: Run, at: Ref) -> CellPanel:
             "carry": str(first.load.carry or "") if first.load else "",
         },
         added=tuple(lever_phrase(lever) for lever in (*(full.own.levers or ()), *full.own.add)),
+        dose_unit="s" if first.tempo.is_hold else "a side" if len(cell.bouts) > 1 else "reps",
         levers=lever_choices(cell.rung.form),
         cautions=tuple(map(str, cell.rung.cautions)),
         cues=tuple(cue.text for cue in cell.rung.cues),

@@ -7,7 +7,7 @@ from everyrung.plan.changes import Change, changes, clashes
 from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
 from everyrung.store.sessions import Draft, Moved, Revision, Sessions
-from everyrung.terms.edit import Edit
+from everyrung.terms.edit import Edit, Several
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.plan import Plan
 from everyrung.web.difference import between, in_short
@@ -58,10 +58,9 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
         if text == head.text:
             return Saved(head=head, joined=theirs)
         try:
-            return Saved(
-                head=sessions.save(session, head.number, draft(text, in_short(_between(head.text, text)))),
-                joined=theirs,
-            )
+            done = in_short(_between(head.text, text))
+            what = f"{edit}: {done}" if isinstance(edit, Several) else done
+            return Saved(head=sessions.save(session, head.number, draft(text, what)), joined=theirs)
         except Moved:
             continue
     raise TimeoutError("so many others save at once")

@@ -12,6 +12,7 @@ from everyrung.terms.fault import Invalid, listed, nearest
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
 from everyrung.web.limits import ticked
+from everyrung.web.units import with_unit
 
 Form = Mapping[str, str]
 _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "leader.age", "count", "each")
@@ -72,7 +73,7 @@ def _value(form: Form, field: str) -> Any:
         return int(said) if said.isdecimal() and len(said) < 10 else said
     if said.startswith("{"):
         return _table(said)
-    return said
+    return with_unit(field, said, form.get("unit", ""))
 
 
 def _table(said: str) -> dict[str, Any]:
@@ -108,7 +109,11 @@ def _lever(form: Form) -> Edit:
 
 def _kit(form: Form) -> Edit:
     given = {name: form.get(name, "").strip() for name in _KIT_FIELDS}
-    stock = {name: int(said) if name in _WHOLE and said.isdecimal() else said for name, said in given.items() if said}
+    stock = {
+        name: int(said) if name in _WHOLE and said.isdecimal() else with_unit(name, said)
+        for name, said in given.items()
+        if said
+    }
     return edits.AddKit(stock=stock)
 
 

@@ -12,6 +12,7 @@ from everyrung.store.owners import Owner
 from everyrung.store.roster import PersonRow, Roster
 from everyrung.terms.participant import Health, Participant, same_name
 from everyrung.web.limits import ticked
+from everyrung.web.units import with_unit
 
 FIELDS = ("name", "stature", "mass", "age", "sex", "level", "kit")
 FORM = "this form"
@@ -19,7 +20,7 @@ FORM = "this form"
 
 def from_form(form: Mapping[str, str]) -> Participant:
     """What a form says of somebody. Raises Faults, each with the field it is about."""
-    values: dict[str, object] = {name: said for name in FIELDS if (said := form.get(name, "").strip())}
+    values: dict[str, object] = {name: with_unit(name, said) for name in FIELDS if (said := form.get(name, "").strip())}
     values["limits"] = ticked(form)
     values["medicine"] = bool(form.get("medicine"))
     reading = Reading(FORM, "")
