@@ -69,7 +69,7 @@ def test_a_picture_that_did_not_come_leaves_larger_words_and_comes_later(stage: 
     missing = stage.evaluate("window.stage.show.sheet.cells.at(-1).motion")
     stage.route(f"**/stage/motion/{missing}?*", lambda route: route.abort())
     stage.goto(f"{session}/stage")
-    stage.wait_for_selector("#line >> text=1 of")
+    stage.wait_for_selector("#line >> text=did not come")
     stage.keyboard.press(" ")
     stage.wait_for_selector("#go >> text=Pause")
     size = "() => parseFloat(getComputedStyle(document.getElementById('name')).fontSize)"
@@ -153,6 +153,10 @@ def test_a_second_stage_asks_before_it_leads(stage: Any, shared: Any, tmp_path: 
 
 def test_of_two_stages_one_alone_speaks(stage: Any, session: str) -> None:
     open_stage(stage, session, "?speed=60")
+    stage.keyboard.press(" ")
+    stage.wait_for_selector("#go >> text=Pause")
+    stage.keyboard.press(" ")
+    stage.wait_for_selector("#paused[open]")
     other = stage.context.new_page()
     open_stage(other, session)
     other.locator("#take").click()
@@ -165,7 +169,9 @@ def test_of_two_stages_one_alone_speaks(stage: Any, session: str) -> None:
     places = [re.search(r'"left":"([^"]+)"', each).group(1) for each in said if '"state"' in each]
     assert len(places) > 2
     assert len(set(places)) == 1
-    assert other.locator("#go").inner_text() == "Start"
+    assert other.locator("#go").inner_text() == "Go on"
+    assert other.locator("#paused").is_visible()
+    assert not other.locator("#resume").is_visible()  # nothing was broken off
 
 
 @pytest.mark.slow

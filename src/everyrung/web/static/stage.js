@@ -211,7 +211,7 @@ function picturesWords() {
   const { came, total, asking } = pictures;
   if (asking) return `${waits ? "It starts when all pictures are here" : "Pictures"}: ${came} of ${total}.`;
   const missing = total - came;
-  return missing ? `${missing} of ${total} pictures did not come and ${missing === 1 ? "is" : "are"} asked for again. Start goes without.` : "";
+  return missing ? `${missing} of ${total} pictures did not come and ${missing === 1 ? "is" : "are"} asked for again. It goes without.` : "";
 }
 
 // ---- Three minutes less: asked first, done at the second press, undone while nothing of it has passed.
@@ -416,6 +416,7 @@ function take() {
   say("");
   told = "";
   if (!leader) return boot();
+  booted = true; // it goes on from where the other one was; nothing was broken off
   put("go", leader.begun ? "Go on" : "Start");
   leader = null;
   if (played) return go();
