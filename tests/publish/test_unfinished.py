@@ -1,6 +1,10 @@
 """A folder that is being made says so, can be stopped anywhere, and is gone on with; time to go is by measured rate."""
 
 import json
+import re
+import signal
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
@@ -8,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from everyrung.cli.publish import STOPPED
 from everyrung.pipeline import Asked, Run, run
 from everyrung.publish.folder.make import make
 from everyrung.publish.folder.terms import MANIFEST
@@ -153,3 +158,18 @@ def test_time_to_go_is_by_the_rate_of_the_last_half_minute() -> None:
 )
 def test_time_to_go_is_said_no_finer_than_it_is_known(left_s: float | None, words: str) -> None:
     assert left_words(left_s) == words
+
+
+def test_ctrl_c_ends_the_command_with_what_is_there_and_how_to_go_on(tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "everyrung.cli", "publish", str(PLAN), str(tmp_path / "out")]
+    with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stderr
+        for line in process.stderr:
+            if line == "writing: captions\n":  # the solver that placed the cues has been at work
+                process.send_signal(signal.SIGINT)
+                break
+        said = process.stderr.read()
+    assert process.returncode == STOPPED
+    assert re.search(r"Stopped: \d of 7 parts are in .*\. The same command goes on where it was\.", said)
+    assert "Traceback" not in said
+    assert standing(tmp_path / "out")

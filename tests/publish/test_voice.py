@@ -135,3 +135,12 @@ def test_a_rate_too_slow_for_the_voice_is_refused_with_what_to_do() -> None:
     with pytest.raises(Invalid, match="80 words a minute") as problem:
         run_plan(plan_from_text(slow, "plan.toml"), asked=Asked(voice=True))
     assert "talk_wpm = 80" in problem.value.remedy
+
+
+def test_every_clip_that_a_track_needs_is_told_of_while_they_are_made() -> None:
+    told: list[tuple[int, int]] = []
+    asked = Asked(cues=True, voice=True, cache=default_cache(), speaking=lambda done, total: told.append((done, total)))
+    done = run(PLAN, asked=asked)
+    (total,) = {total for _, total in told}
+    assert [number for number, _ in told] == list(range(total))
+    assert total >= len({aloud(cue.text) for track in done.cues for cue in track.said})

@@ -95,6 +95,7 @@ def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> t
     solver.parameters.num_workers = 1  # the same answer every time
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = SECONDS_MOST
+    solver.parameters.catch_sigint_signal = False  # or Ctrl+C would end all of Python from then on, without a word
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise AssertionError("leaving everything out is always a placing")
     placed = [

@@ -63,7 +63,7 @@ def write_video(
     composer = _composer(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
     parts = () if part_ms else chapters(run.session, run.timeline)
-    with _folder(pieces) as folder, _replaced(path) as made:
+    with _folder(pieces) as folder:
         there = []
         for first in range(0, frames, PIECE_FRAMES):
             those = range(first, min(frames, first + PIECE_FRAMES))
@@ -73,7 +73,7 @@ def write_video(
             there.append((piece, len(those)))
         _told(progress, frames, frames)
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
-        with spent.on("join"):
+        with spent.on("join"), _replaced(path) as made:
             join(there, made, sound, sample_rate_hz, parts)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(spent.by_part)
