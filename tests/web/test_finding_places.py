@@ -43,6 +43,7 @@ say = ["Do it like this."]
   [[block.move]]
   move = "overhead-press"
   as = @press
+  rung = "pair"
   load = "2 x 5 lb"
   dose = "8 reps"
 
