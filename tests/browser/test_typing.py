@@ -160,3 +160,16 @@ def test_200_letters_in_every_field_of_every_screen_arrive_while_bodies_are_comp
     assert fields > 40  # as many as there were when this was written
     assert wrong == {}
     context.close()
+
+
+def test_plain_words_for_a_limit_lead_to_its_tick_and_are_gone(write: Any) -> None:
+    write.get_by_text("About this session").click()
+    said = write.get_by_label("Or in their own words")
+    said.fill("sore knee")
+    said.press("Tab")
+    write.get_by_label("Sore knee: is a deep knee bend to be avoided?").check()
+    write.wait_for_selector("text=Saved, version 2")
+    assert said.input_value() == ""
+    write.reload()
+    write.get_by_text("About this session").click()
+    assert write.get_by_label("avoids deep knee bend").is_checked()

@@ -37,6 +37,12 @@ def test_plain_words_are_answered_with_a_question_and_its_tick(post: Any) -> Non
     assert 'name="limit.deep knee bend"' in answer
 
 
+def test_what_is_ticked_already_is_not_asked_again(post: Any) -> None:
+    ticks = {"limit.deep knee bend": "on"}
+    assert "ticked already" in post("/limits", said="sore knee", **ticks).text
+    assert "Sore knee" not in post("/limits", said="sore knee, bad shoulder", **ticks).text
+
+
 def test_words_that_mean_no_limit_are_refused_without_being_repeated(post: Any) -> None:
     answer = post("/limits", said="narcolepsy")
     assert answer.status_code == 422

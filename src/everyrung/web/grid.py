@@ -1,17 +1,17 @@
 """What the Write screen shows of a plan: its blocks as grids of rounds and moves, ready for the page."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 
-from everyrung.checks.places import every_block
+from everyrung.checks.places import every_block, every_cell
 from everyrung.checks.rising import steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.pipeline import Run
 from everyrung.publish.sheet.words import dose_words
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
-from everyrung.terms.place import Place
+from everyrung.terms.place import InCutOrder, Place, in_words
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
 from everyrung.terms.vocabulary import BlockKind, Severity
@@ -125,6 +125,7 @@ class FindingView:
     """A finding and where it leads: words, the id of a cell or part, and whether it is a cell; nothing for the plan."""
 
     finding: Finding
+    place: str
     id: str
     links: tuple[tuple[str, str, bool], ...]
 
@@ -133,16 +134,34 @@ def finding_views(run: Run, findings: Iterable[Finding]) -> tuple[FindingView, .
     """The findings, gravest first, each with its place on the page."""
     order = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
     known = _places(run)
+    names = {(cell.ref.block, cell.ref.cell): cell.move.name for cell in every_cell(run.session)}
     found = []
     for each in sorted(findings, key=lambda one: order.index(one.severity)):
         refs = [place for place in dict.fromkeys(each.places) if isinstance(place, Ref) and place in known]
-        links = tuple((_short(ref), known[ref], bool(ref.cell)) for ref in refs)
-        found.append(FindingView(finding=each, id=place_id(each.rule, each.place, each.measured), links=links))
+        links = tuple((_short(_by_name(ref, names)), known[ref], bool(ref.cell)) for ref in refs)
+        place = in_words(_place_by_name(one, names) for one in each.places)
+        found.append(
+            FindingView(finding=each, place=place, id=place_id(each.rule, each.place, each.measured), links=links)
+        )
     return tuple(found)
 
 
+def _by_name(ref: Ref, names: Mapping[tuple[str, str], str]) -> Ref:
+    """A place with its move's name instead of the plan's key for it."""
+    return replace(ref, cell=names.get((ref.block, ref.cell), ref.cell)) if ref.cell else ref
+
+
+def _place_by_name(place: Place, names: Mapping[tuple[str, str], str]) -> Place:
+    match place:
+        case Ref():
+            return _by_name(place, names)
+        case InCutOrder(ref=Ref() as ref):
+            return InCutOrder(ref=_by_name(ref, names))
+    return place
+
+
 def _short(ref: Ref) -> str:
-    """'squat, Two' for 'Main/Two/squat'."""
+    """'Squat, Two' for a set."""
     return ", ".join(name for name in (ref.cell, ref.round) if name and name != ref.block) or ref.block
 
 

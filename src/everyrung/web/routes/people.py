@@ -82,7 +82,9 @@ async def new(request: Request) -> Response:
 async def ask(request: Request) -> Response:
     """What to ask after plain words for what has to be avoided; nothing of them is kept."""
     form = await posted(request)
-    return page(request, "_limit_questions.html", asked=to_ask(form), words=LIMIT_WORDS)
+    asked = to_ask(form)
+    already = bool(form.get(SAID, "").strip()) and not asked
+    return page(request, "_limit_questions.html", asked=asked, already=already, words=LIMIT_WORDS)
 
 
 async def show(request: Request) -> Response:

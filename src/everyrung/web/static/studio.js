@@ -165,7 +165,7 @@ document.addEventListener("htmx:beforeSwap", ({ detail }) => {
 document.addEventListener("htmx:afterRequest", ({ detail }) => {
   const { elt, successful } = detail;
   if (!successful) return;
-  if (elt.matches(TYPED)) elt.defaultValue = sentBy(detail, elt) ?? elt.defaultValue;
+  if (elt.matches(`:is(${TYPED}):not([data-clears])`)) elt.defaultValue = sentBy(detail, elt) ?? elt.defaultValue;
   for (const field of elt.matches("[data-clears]") ? (elt.matches("form") ? all(TYPED, elt) : [elt]) : [])
     if (field !== document.activeElement && detail.requestConfig.formData.get(field.name) === field.value) field.value = field.defaultValue;
 });
