@@ -77,7 +77,7 @@ def test_the_same_seed_says_the_same_and_another_one_something_else(capsys) -> N
 def test_json_has_shares_with_their_errors_and_nothing_about_health(capsys, people: Path) -> None:
     _, out, _ = everyrung(capsys, "rehearse", PLAN, "--audience", 300, "--people", people, "--json")
     values = json.loads(out)
-    assert {"part", "error", "of"} == set(values["forecast"]["whole"])
+    assert {"part", "error", "of", "low", "high"} == set(values["forecast"]["whole"])  # error of the draw, of the model
     cell = values["forecast"]["cells"][0]
     assert {"kind", "finishing", "possible", "left", "limiting", "advised", "loads"} <= set(cell["rungs"][0])
     assert "recovery slow (r 5)" in cell["moved_points"]

@@ -85,6 +85,9 @@ def test_what_is_written_is_not_a_default() -> None:
         ("one-leg-hinge", "10 lb", Carry.OPPOSITE_HAND),
         ("squat", "10 lb", Carry.GOBLET),
         ("split-squat", "2 x 10 lb", Carry.SIDES),
+        ("overhead-press", "10 lb", Carry.BOTH_HANDS),
+        ("overhead-press", "2 x 10 lb", Carry.SHOULDERS),
+        ("bridge", "10 lb", Carry.HIPS),
     ],
 )
 def test_a_load_is_carried_as_the_trade_does(move: str, load: str, carry: Carry) -> None:
@@ -170,11 +173,11 @@ def test_a_carry_in_the_plan_overrides_the_rungs_own() -> None:
     assert {bout.load_side for bout in cell.bouts if bout.side is Side.LEFT} == {Side.LEFT}
 
 
-def test_an_own_rung_has_an_entry_test_only_where_its_levers_have_a_plain_one() -> None:
+def test_an_own_rung_takes_its_entry_test_from_its_levers_unless_one_is_written() -> None:
     plain = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ tempo = "5-0-2-0" }]\n')
     assert plain.rung.entry_test == "Can you lower slowly all the way?"
     turned = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\n')
-    assert turned.rung.entry_test == ""
+    assert turned.rung.entry_test == "Turn once each way: back calm, feet still?"
     given = '[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\nentry_test = "Can you turn?"\n'
     assert only_cell(given).rung.entry_test == "Can you turn?"
 

@@ -200,9 +200,16 @@ def hands_used(form: Form) -> int:
 
 def usual_carry(form: Form) -> tuple[Carry, str]:
     """How a load is carried when nobody says, and why: common practice, no source; opposite side: Stastny 2015."""
+    lying = form.position in (Position.BACK, Position.SIDE, Position.SIDE_SUPPORT)
+    if lying and form.load is LoadNeed.ONE and form.limb is not Limb.ARM:
+        return Carry.HIPS, "one piece lies on the hips"
     if form.load is LoadNeed.PAIR:
+        if form.press is not Press.NONE:
+            return Carry.SHOULDERS, "two pieces are pressed from the shoulders"
         return Carry.SIDES, "two pieces hang at the sides"
     if form.sides is not Sidedness.ONE_SIDE:
+        if form.press is Press.OVERHEAD:
+            return Carry.BOTH_HANDS, "one piece is pressed overhead in both hands"
         return Carry.GOBLET, "one piece for both sides is held at the chest"
     if form.limb is Limb.ARM:
         return Carry.WORKING_HAND, "the working arm holds the load"
