@@ -256,7 +256,7 @@ def test_in_between_poses_lie_between_and_the_other_side_of_the_other_side_is_th
     heights = [dict(one.points)["pelvis"][2] for one in made]
     assert heights == sorted(heights, reverse=True)
     assert [other_side(other_side(one)) for one in motion.poses] == list(motion.poses)
-    assert pictures(made[:1], SIDE, 400, 400)[0].startswith("<svg")
+    assert pictures([made[:1]], SIDE, 400, 400)[0].startswith("<svg")
 
 
 # Ink and layout

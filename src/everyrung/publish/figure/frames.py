@@ -13,12 +13,11 @@ from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
 from everyrung.publish.figure.ground import LOW_M, MARGIN_M
 from everyrung.publish.figure.inbetween import between
-from everyrung.publish.figure.layers import body_layers, ordered, prop_layers
 from everyrung.publish.figure.projection import View
 from everyrung.publish.figure.props import shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.figure.strokes import Blob
-from everyrung.publish.figure.through import hidden, holding
+from everyrung.publish.figure.through import Posed, drawn_through
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
@@ -72,7 +71,7 @@ def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
         "pieces": _pieces(bodies, view),
         "room": [_thing(prop) for prop in things[-1] if prop.kind in STANDING],
         "floor": _floor(bodies, things),
-        "through": _through(bodies, moved, view),
+        "through": _through(list(zip(bodies, things, strict=True)), view),
         "frames": [{"at_ms": at_ms, **frames[place]} for at_ms, place in _moments(motion, frames)],
     }
 
@@ -152,15 +151,14 @@ def _dips(one: dict[str, Any], middle: dict[str, Any], other: dict[str, Any]) ->
     return any(abs((start + end) / 2 - at) > MOST_OFF_M for start, at, end in ways)
 
 
-def _through(bodies: Sequence[Skeleton], moved: Sequence[Sequence[Prop]], view: View) -> list[dict[str, Any]]:
-    """The things that have to be seen and are hidden in some pose, with the hands that hold them."""
-    found: dict[int, list[str]] = {}
-    for body, near in zip(bodies, moved, strict=True):
-        layers = ordered([*body_layers(body, view), *prop_layers(near, view)])
-        for number, prop in enumerate(near):
-            if prop.kind is PropKind.DUMBBELL and hidden(layers, prop, view):
-                found.setdefault(number, holding(body, prop))
-    return [{"thing": number, "hands": [f"hand_{side}" for side in sides]} for number, sides in found.items()]
+def _through(poses: Sequence[Posed], view: View) -> list[dict[str, Any]]:
+    """The moved things that have to be seen and are hidden in some pose, with the hands that hold them."""
+    moved = [prop for prop in poses[0][1] if prop.kind not in STANDING]
+    held = [number for number, prop in enumerate(moved) if prop.kind is PropKind.DUMBBELL]
+    return [
+        {"thing": held[number], "hands": [f"hand_{side}" for side in sides]}
+        for number, sides in drawn_through(poses, view).items()
+    ]
 
 
 def _thing(prop: Prop) -> dict[str, Any]:

@@ -6,11 +6,12 @@ from dataclasses import replace
 from everyrung.body.moving import STANDING
 from everyrung.publish.figure.ground import LOW_M, MARGIN_M
 from everyrung.publish.figure.inking import Pen, floor_line, inked
+from everyrung.publish.figure.layers import Layer
 from everyrung.publish.figure.projection import Box, Flat, Sheet, View, box_round
 from everyrung.publish.figure.props import shapes
 from everyrung.publish.figure.rung import props, skeleton
 from everyrung.publish.figure.strokes import convex
-from everyrung.publish.figure.through import layers_of
+from everyrung.publish.figure.through import drawn_through, layers_of
 from everyrung.publish.score.marks import num, tag
 from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 from everyrung.terms.rung_demand import Drawing, Thing
@@ -41,10 +42,11 @@ def lopsided(drawing: Drawing) -> bool:
     return any(abs(one.at[0] - middle_m(drawing)) > CLEARLY_M for one in _standing(drawing))
 
 
-def pictures(drawings: Sequence[Drawing], view: View, wide: int, high: int) -> list[str]:
-    """An SVG picture of each, all of one size of at most wide x high px and to one scale."""
-    bodies = [(skeleton(one), props(one)) for one in drawings]
-    layers = [layers_of(body, near, view) for body, near in bodies]
+def pictures(motions: Sequence[Sequence[Drawing]], view: View, wide: int, high: int) -> list[str]:
+    """An SVG picture of each pose of each motion, all of one size of at most wide x high px and to one scale."""
+    posed = [[(skeleton(one), props(one)) for one in motion] for motion in motions]
+    layers = [layers for motion in posed for layers in _motion_layers(motion, view)]
+    bodies = [each for motion in posed for each in motion]
     floor = _floor(bodies, view)
     flats = [flat for found in layers for layer in found for one in layer.outlines for flat in one.flats]
     box, pen = box_round([*flats, *floor]), Pen(height_mm=float(high))
@@ -57,6 +59,12 @@ def pictures(drawings: Sequence[Drawing], view: View, wide: int, high: int) -> l
         body = "".join(inked(layer, sheet, pen) for layer in each)
         found.append(_svg(body + ground if len(floor) == 2 else ground + body, size))
     return found
+
+
+def _motion_layers(posed: Sequence[Posed], view: View) -> list[list[Layer]]:
+    """What is drawn through the body is so from the motion's start to its end, or its dashes would come and go."""
+    through = drawn_through(posed, view)
+    return [layers_of(body, near, view, through) for body, near in posed]
 
 
 def _standing(drawing: Drawing) -> list[Thing]:

@@ -103,8 +103,8 @@ def film(motion: RungMotion, *, alternating: bool) -> Film:
     if drawn is Side.LEFT:
         poses, others = others, poses
     both = alternating and not lopsided(poses[0])
-    drawings = [*poses, *others] if both else poses
-    made = rasters(PICTURES, list(pictures(drawings, view, FIGURE.wide, FIGURE.high)))
+    motions = [poses, others] if both else [poses]
+    made = rasters(PICTURES, list(pictures(motions, view, FIGURE.wide, FIGURE.high)))
     return Film(
         sprites=tuple(inked(cover_of(grey, DARKEST), "ink") for grey in made),
         drawn=drawn,
