@@ -5,17 +5,17 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from solved import misses
 
 from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failed, Job, demands, drawing_of
 from everyrung.body.session import DRAWN
-from everyrung.checks.bodies import MOST_OFF_DEG, MOST_OFF_MM
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import default_cache
 from everyrung.terms.body import BodySize
-from everyrung.terms.rung_demand import Drawing, RungDemand, RungDrawing
+from everyrung.terms.rung_demand import Drawing, RungDrawing
 from everyrung.terms.session import Cell
 
 LIBRARY = standard_library()
@@ -131,20 +131,13 @@ def test_every_rung_of_the_case_has_an_entry_test_made_from_its_levers() -> None
     assert all(0 < len(said.split()) <= 9 for said in tests.values()), tests
 
 
-def _problems(found: RungDemand) -> list[str]:
-    """What says that a pose was not found; a want of strength does not."""
-    off = found.farthest_mm > MOST_OFF_MM or found.farthest_deg > MOST_OFF_DEG
-    unposable = [short for short in found.shortfalls if short.startswith(("share", "a push"))]
-    return [*(["unsettled"] if not found.settled else []), *([found.misfits[0]] if off else []), *unposable]
-
-
 def _posed_on(sizes: tuple[BodySize, ...]) -> None:
     asked = [(place, cell) for place, cell in cells().items()]
     jobs = [_job(cell, size) for _, cell in asked for size in sizes]
     for at, answer in demands(jobs, default_cache()):
         place = asked[at // len(sizes)][0]
         assert not isinstance(answer, Failed), f"{place}: {answer}"
-        assert not _problems(answer), f"{place} on {answer.size}: {_problems(answer)}"
+        assert not misses(answer), f"{place} on {answer.size}: {misses(answer)}"
 
 
 def test_every_pose_of_the_case_is_found_on_two_bodies() -> None:
