@@ -1,20 +1,35 @@
 """No file language on any screen: every page, part and refusal is read as a coach reads it."""
 
+import re
 from collections.abc import Callable, Iterator
 from html.parser import HTMLParser
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from sqlalchemy import URL
 from starlette.testclient import TestClient
 
+from everyrung.people.read import read_people
 from everyrung.pipeline import Expected
+from everyrung.store.database import open_database
 from everyrung.terms.forecast import USUAL_PEOPLE
+from everyrung.web.app import ROUTES, app
+from everyrung.web.backroom import Backroom
 from everyrung.web.changing import draft
-from everyrung.web.errands import Computed
+from everyrung.web.errands import Computed, Errand, work
+from everyrung.web.person_form import bring
+from everyrung.web.settings import Settings
 from everyrung.web.studio import Studio
 
-FAULTY = (Path(__file__).parents[2] / "examples" / "faulty.toml").read_text(encoding="utf-8")
+EXAMPLES = Path(__file__).parents[2] / "examples"
+SMALL = Path(__file__).parents[1] / "cli" / "small.toml"
+FAULTY = (EXAMPLES / "faulty.toml").read_text(encoding="utf-8")
+# Pictures, files to keep, answers for scripts, and pages that only ask for the passphrase (tests/web/test_doors.py).
+NO_SCREENS = (
+    r"/static/|/figure/|/motion/|\.toml$|/all\.zip|/stage/|/publish/file/|/enter$|/ladder$|/weighed$|/computed$"
+)
 SAID_ALOUD = ("aria-label", "placeholder", "alt", "title")
 EXEMPT = ("/text",)  # shows the plan file's own text on purpose
 EDITS: tuple[dict[str, str], ...] = (
@@ -72,12 +87,30 @@ class Read(HTMLParser):
             self.words.append(" ".join(data.split()))
 
 
+class AtOnce(Backroom):
+    """A background that has everything done before the page is made."""
+
+    def want(self, _place: str, errand: Errand) -> None:
+        if errand.key not in self._answers:
+            errands = iter([(1, errand)])
+            heard = SimpleNamespace(send=lambda told: self._told(errand, told[1]))
+            work(SimpleNamespace(recv=lambda: next(errands, None) or _over()), heard, SimpleNamespace(value=1))  # type: ignore[arg-type]
+
+    def _told(self, errand: Errand, told: object) -> None:
+        if isinstance(told, Computed):
+            self._answers[errand.key] = told
+
+
+def _over() -> None:
+    raise EOFError
+
+
 def found(page: str, file_language: Callable[[str], list[str]]) -> list[str]:
     return [f"{bad}: {words[:150]}" for words in Read(page).words for bad in file_language(words)]
 
 
 def screens(session: str) -> Iterator[str]:
-    yield from ("/", "/?shown=away", "/people", "/moves", "/moves/squat", "/moves/hip-hinge?lever=%7B%7D")
+    yield from ("/", "/?shown=away", "/people", "/people/1", "/moves", "/moves/squat", "/moves/hip-hinge?lever=%7B%7D")
     parts = ("", "/rehearse", "/lead", "/publish", "/versions", "/prompter", "/remote", "/versions/compare?from=1&to=1")
     yield from (f"/session/{session}{part}" for part in parts)
     yield from (f"/session/{session}/cell?ref=Main/Two/{cell}" for cell in ("squat", "lift", "curl", "lunge", "hinge"))
@@ -131,3 +164,37 @@ def test_no_refusal_speaks_as_a_file_does(
     answer = post(f"/session/{session}/edit", base=1, **edit)
     assert answer.status_code == 422, answer.text
     assert found(answer.text, file_language) == []
+
+
+def test_every_route_with_a_screen_is_read() -> None:
+    routes = [each for each in ROUTES if "GET" in (each.methods or ()) and not re.search(NO_SCREENS, each.path)]
+    read = [address.partition("?")[0] for address in (*screens("x"), *ready("x"))]
+    assert [each.path for each in routes if not any(each.path_regex.match(address) for address in read)] == []
+
+
+def ready(session: str) -> Iterator[str]:
+    """What shows something that has been computed."""
+    yield from (f"/session/{session}{part}" for part in ("", "/rehearse", "/rehearse?known=own", "/lead", "/stage"))
+    yield from (f"/session/{session}/prompter", f"/session/{session}/text")
+    yield from (f"/cards?session={session}&kit={kit}" for kit in ("own", "room"))
+    yield from (f"/cards/{session}/room/{at}.html" for at in range(3))
+
+
+@pytest.mark.parametrize("plan", [SMALL, *(pytest.param(EXAMPLES / name, marks=pytest.mark.slow) for name in (
+    "boathouse-30.toml", "faulty.toml"))], ids=lambda each: each.stem)  # fmt: skip
+def test_no_screen_with_everything_computed_speaks_as_a_file_does(
+    plan: Path, tmp_path: Path, file_language: Callable[[str], list[str]]
+) -> None:
+    """Bodies, people, remedies, cards and stage are really computed."""
+    engine = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
+    studio = Studio(settings=Settings(folder=tmp_path), engine=engine, backroom=AtOnce(), trials=AtOnce())
+    client = TestClient(app(studio), base_url="http://localhost:8040")
+    session = studio.sessions.create(draft(plan.read_text(encoding="utf-8"), "A start")).id
+    bring(studio.roster, read_people(EXAMPLES / "boathouse-people.csv")[:3])
+    if plan != SMALL:
+        client.get(f"/session/{session}")  # the next look shows the remedies of what this one computes
+    pages = {each: client.get(each) for each in ready(session) if not each.endswith("/text")}
+    assert {each: page.status_code for each, page in pages.items() if page.status_code != 200} == {}
+    wrong = {each: bad for each, page in pages.items() if (bad := found(page.text, file_language))}
+    assert wrong == {}
+    studio.close()
