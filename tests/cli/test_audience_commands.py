@@ -62,7 +62,7 @@ def test_a_rehearsal_says_who_finishes_and_what_moves_it(capsys) -> None:
     code, out, _ = everyrung(capsys, "rehearse", PLAN, "--audience", 400)
     assert code in (0, 1)
     for words in ("Rehearsed before 400 people: Boathouse evening (seed 1).", "can finish every set with some rung",
-                  "beats a minute for the middle person", "kcal", "Main/Two/squat: ", "fails at (10/50/90)",
+                  "beats a minute for the middle person", "kcal", "Main/Two/squat: ", "stopped by 10/50/90%",
                   "hold or skip"):  # fmt: skip
         assert words in out
 

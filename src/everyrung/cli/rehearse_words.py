@@ -41,9 +41,8 @@ def _whole_lines(found: Forecast) -> list[str]:
         lines.append(f"  First-timers at risk of days of soreness: {found.sore} of {found.sore.of:,}.")
     lines += [f"  Mean heart rate in the main part: {found.heart}", f"  Energy: {found.energy}"]
     if found.on_medicine.count:
-        lines.append(
-            f"  Left out of the heart rate, which tells nothing there: {found.on_medicine.count:,} on medicine."
-        )
+        count = found.on_medicine.count
+        lines.append(f"  Heart rate leaves out {count:,} people on medicine that slows the heart: it tells nothing there.")
     lines += [f"  Not computed: {ref}: {why}" for ref, why in found.failed.items()]
     return lines
 
@@ -51,7 +50,7 @@ def _whole_lines(found: Forecast) -> list[str]:
 def _cell_lines(cell: CellForecast) -> list[str]:
     lines = [
         f"{cell.ref}: {cell.some_rung} can finish some rung, {cell.skipping} hold or skip",
-        f"  {'rung':<{WIDTH}} {'finish':>17}  {'fails at (10/50/90)':<20} {'advised':>17}  usual effort",
+        f"  {'rung':<{WIDTH}} {'finish':>17}  {'stopped by 10/50/90%':<20} {'advised':>17}  usual effort",
         *(_rung_line(rung) for rung in cell.rungs),
     ]
     led = cell.led
@@ -61,12 +60,12 @@ def _cell_lines(cell: CellForecast) -> list[str]:
         )
         lines.append(f"  as led, what gives out first: {stops}")
     moved = [
-        f"{name} {some:+.0f} (led {one:+.0f})"
+        f"{name} {some:+.0f} (as led {one:+.0f})"
         for name, (some, one) in cell.moved.items()
         if max(abs(some), abs(one)) >= LEAST_MOVED
     ]
     if moved:
-        lines.append(f"  points that would move it: {'; '.join(moved)}")
+        lines.append(f"  how many more or fewer in 100 finish, if: {'; '.join(moved)}")
     return lines
 
 
