@@ -5,7 +5,7 @@
     nice -n 15 python scripts/mutate.py --packages timing     (every place of one package)
     python scripts/mutate.py --report                         (the tables again, nothing is run)
 
-Works in a copy outside the tree (--work), never in the tree. First a package's own tests (and two of the whole chain)
+Works in a copy outside the tree (--work), never in the tree. First a package's own tests (and three of the whole chain)
 run once under coverage, each in a context of its own, so that it is known which tests go through which line; what only
 another package's tests would see counts as not seen. Then, place by place: cosmic-ray makes one change there, a fork
 runs the tests that go through that line, quickest first, until one fails. Every result is a line of results.jsonl at
@@ -19,6 +19,7 @@ move by less than a hundredth. docs/accuracy-tests.md has the results and every 
 
 import argparse
 import ast
+import importlib
 import json
 import math
 import os
@@ -36,9 +37,20 @@ from pathlib import Path
 
 TREE = Path(__file__).resolve().parents[1]
 PACKAGES = ("effort", "timing", "plan", "checks", "cues")
-WHOLE = ("tests/whole/test_reference_session.py", "tests/whole/test_examples.py")  # beside the package's own tests
+# Beside the package's own tests.
+WHOLE = tuple(f"tests/whole/test_{name}.py" for name in ("reference_session", "examples", "records"))
 SKIPPED_OPERATORS = ("RemoveDecorator", "NoOp", "VariableReplacer", "VariableInserter", "ExceptionReplacer")
 LARGE = 100  # numbers from here on are left alone
+# What the layers of tests/shape/test_imports.py put above each package, and it itself.
+_TOP = {"pipeline", "compose", "publish", "web", "cli"}
+ABOVE = {
+    "plan": {"plan", "timing", "effort", "cues", "checks", *_TOP},
+    "timing": {"timing", "effort", "cues", "checks", *_TOP},
+    "effort": {"effort", "checks", *_TOP},
+    "cues": {"cues", "checks", *_TOP},
+    "checks": {"checks", *_TOP},
+}
+UNREAD = {"publish", "web", "cli", "migrations"}  # not imported beforehand: hardly a test here reads them
 BUDGET_S = 60.0  # of processor time of tests a place, as they took under coverage; chosen, as all of a package mostly
 LONGEST_S = 300.0  # chosen, as five times the budget on a busy machine; what takes longer counts as seen
 
@@ -87,6 +99,7 @@ class Recorder:
 
     def __init__(self, coverage: object) -> None:
         self.coverage, self.seconds, self.began = coverage, defaultdict(float), 0.0
+        self.failing: set[str] = set()
 
     def pytest_runtest_setup(self, item: object) -> None:
         self.coverage.switch_context(function_of(item.nodeid))
@@ -95,10 +108,14 @@ class Recorder:
     def pytest_runtest_logfinish(self, nodeid: str) -> None:
         self.seconds[function_of(nodeid)] += time.process_time() - self.began
 
+    def pytest_runtest_logreport(self, report: object) -> None:
+        if report.failed:
+            self.failing.add(function_of(report.nodeid))
+
 
 def function_of(nodeid: str) -> str:
-    """A test without its parameters: all of them run together."""
-    return nodeid.split("[")[0]
+    """A test without its parameters, which all run together; those of the whole chain each alone."""
+    return nodeid if nodeid.startswith(WHOLE) else nodeid.split("[")[0]
 
 
 def record(copy: Path, work: Path, package: str) -> None:
@@ -111,17 +128,18 @@ def record(copy: Path, work: Path, package: str) -> None:
     watch = coverage.Coverage(data_file=str(work / f"coverage-{package}"), source=[f"src/everyrung/{package}"])
     recorder = Recorder(watch)
     watch.start()
-    code = pytest.main(
-        [f"tests/{package}", *WHOLE, "-q", "-m", "not slow", "-p", "no:cacheprovider"], plugins=[recorder]
-    )
+    pytest.main([f"tests/{package}", *WHOLE, "-q", "-m", "not slow", "-p", "no:cacheprovider"], plugins=[recorder])
     watch.stop()
-    if code:
-        raise SystemExit("the tests fail as they are: nothing can be learned from them")
+    if recorder.failing:
+        print("fail as they are, so nothing can be learned from them:", *recorder.failing, sep="\n", file=sys.stderr)
     lines: dict[str, dict[int, list[str]]] = {}
     data = watch.get_data()
     for name in data.measured_files():
         module = str(Path(name).relative_to(copy))
-        lines[module] = {at: [test for test in tests if test] for at, tests in data.contexts_by_lineno(name).items()}
+        lines[module] = {
+            at: [test for test in tests if test and test not in recorder.failing]
+            for at, tests in data.contexts_by_lineno(name).items()
+        }
     known = json.dumps({"lines": lines, "seconds": recorder.seconds})
     (work / f"lines-{package}.json").write_text(known, encoding="utf-8")
 
@@ -238,15 +256,37 @@ def sampled(every: list[Place], count: int, seed: int) -> list[Place]:
 # ---- one change after the other --------------------------------------------------------------------------------------
 
 
-def preload() -> None:
-    """What is slow to import and is not changed, once for all forks; no plugin of pytest, which warns of it then."""
-    import mujoco  # noqa: F401
-    import numpy  # noqa: F401
+def preload(copy: Path) -> None:
+    """What is slow to import and is not changed, once for all forks: libraries, the program, its bodies and moves."""
+    import _hypothesis_pytestplugin  # noqa: F401
+    import hypothesis  # noqa: F401
     import ortools.sat.python.cp_model  # noqa: F401
-    import piqp  # noqa: F401
     import pytest  # noqa: F401
     import scipy.integrate
     import scipy.sparse  # noqa: F401
+
+    sys.path.insert(0, str(copy / "src"))
+    for path in sorted((copy / "src" / "everyrung").glob("*/**/*.py")):
+        name = ".".join(path.relative_to(copy / "src").with_suffix("").parts).removesuffix(".__init__")
+        if not UNREAD & set(name.split(".")):
+            importlib.import_module(name)
+    from everyrung.body.bodies import body_model, reference_grid
+    from everyrung.moves.library import standard_library
+
+    standard_library()
+    for size in reference_grid():
+        body_model(size)
+
+
+def forget(package: str) -> None:
+    """In the fork: the changed package and what may have read it are imported anew; what lies below stays."""
+    above = ABOVE[package]
+    for name in [each for each in sys.modules if each.startswith("everyrung.")]:
+        if name.split(".")[1] in above:
+            del sys.modules[name]
+            parent, _, short = name.rpartition(".")
+            if parent in sys.modules and hasattr(sys.modules[parent], short):
+                delattr(sys.modules[parent], short)
 
 
 def tried(copy: Path, place: Place, tests: list[str]) -> tuple[str, str]:
@@ -266,15 +306,16 @@ def tried(copy: Path, place: Place, tests: list[str]) -> tuple[str, str]:
         return "survived", changed[0]
     path.write_text(after, encoding="utf-8")
     try:
-        return in_a_fork(copy, tests), changed[0]
+        return in_a_fork(copy, place.package, tests), changed[0]
     finally:
         path.write_text(before, encoding="utf-8")
 
 
-def in_a_fork(copy: Path, tests: list[str]) -> str:
+def in_a_fork(copy: Path, package: str, tests: list[str]) -> str:
     child = os.fork()
     if not child:
         os.setpgid(0, 0)
+        forget(package)
         run_tests(copy, tests)
     until = time.monotonic() + LONGEST_S
     while time.monotonic() < until:
@@ -294,12 +335,12 @@ def run_tests(copy: Path, tests: list[str]) -> None:
     code = 1
     try:
         os.chdir(copy)
-        sys.path.insert(0, str(copy / "src"))
         sys.dont_write_bytecode = True
         nothing = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nothing, 1)
         os.dup2(nothing, 2)
-        code = int(pytest.main([*tests, "-x", "-q", "-m", "not slow", "-p", "no:cacheprovider"]))
+        early = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]  # hypothesis is imported already
+        code = int(pytest.main([*tests, "-x", "-q", "-m", "not slow", "-p", "no:cacheprovider", *early]))
     finally:
         os._exit(code)
 
@@ -363,11 +404,11 @@ def run(asked: argparse.Namespace) -> None:
             words = [sys.executable, "-c", RECORD, str(copy), str(asked.work), package]
             subprocess.run(words, cwd=TREE, check=True)
     covering, known = Covering(asked.work, copy, asked.packages), {one["key"] for one in results(asked.work)}
-    preload()
+    preload(copy)
     chosen = sampled(places(copy, asked.packages, asked.seed), asked.sample, asked.seed)
     for package in asked.packages:  # or every change would count as seen
         first = next(one for one in chosen if one.package == package)
-        if in_a_fork(copy, covering.tests(first)) != "survived":
+        if in_a_fork(copy, package, covering.tests(first)) != "survived":
             raise SystemExit(f"{package}: its tests fail in a fork with nothing changed")
     with (asked.work / "results.jsonl").open("a", encoding="utf-8") as file:
         for number, place in enumerate(chosen):

@@ -1,0 +1,131 @@
+"""What the whole chain says of some plans, as lines of text: kept in tests/whole/records/, compared by test_records.py.
+
+A record proves nothing true. It makes every change of a number, a place or a word visible, so that it is deliberate:
+`python scripts/write_records.py` writes the records anew and prints what differs.
+"""
+
+from collections.abc import Iterable, Iterator
+from functools import cache
+from pathlib import Path
+
+from made_demands import made_mechanics, made_offers
+from record_lines import outline, plain
+
+from everyrung.body.session import session_energies
+from everyrung.checks.every import AUDIENCE_RULES, check
+from everyrung.cues.tracks import cue_tracks
+from everyrung.effort.advise import person_advice
+from everyrung.effort.leader import leader_efforts
+from everyrung.effort.mix import read_mix
+from everyrung.effort.rehearsal import rehearse
+from everyrung.moves.library import standard_library
+from everyrung.people.read import read_people
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
+from everyrung.terms.cue import CueTrack
+from everyrung.terms.finding import Finding
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
+from everyrung.timing.cutting import cuts
+from everyrung.timing.refit import Refit, refit
+from everyrung.timing.tally import totals
+from everyrung.timing.timeline import build_timeline
+
+HERE = Path(__file__).parent
+RECORDS = HERE / "records"
+EXAMPLES = HERE.parents[1] / "examples"
+PEOPLE = HERE.parent / "effort" / "people.toml"
+PLANS = ("many-sided", "boathouse-30", "seated-30", "faulty")
+FORECAST = "many-sided"  # alone, for a whole evening takes some eight seconds
+COUNT, SEED = 60, 3  # people: few, for a forecast walks each of them some thirty times
+Parts = dict[str, tuple[str, ...]]
+
+
+def session_of(text: str) -> Session:
+    return resolve(plan_from_text(text, "plan.toml"), standard_library())
+
+
+def clock_lines(timeline: Timeline) -> Iterator[str]:
+    """Every span: when, what, where, on which side, in which position, with what in hand."""
+    for span in timeline.spans:
+        place = "/".join([span.block.name, *([span.round.name] if span.round else [])])
+        words = [place, span.cell.ref.cell if span.cell else "", str(span.side.value), str(span.position.value)]
+        held = ", ".join(f"{one.item.value} {one.label}".strip() for one in span.kit)
+        reps = f"{span.bout.reps} reps" if span.bout else ""
+        said = [each for each in (*words, held, reps, span.text) if each]
+        yield f"{span.at_ms:>8} {span.end_ms:>8} {span.kind.value}: {'; '.join(said)}"
+    yield from outline("by kind", timeline.by_kind)
+
+
+def sides_lines(session: Session) -> Iterator[str]:
+    for move, sides in totals(session.cells).items():
+        yield f"{move}: left {sides.left} ({plain(sides.left.moved_kg)} kg), right {sides.right}, equal {sides.equal}"
+        yield f"  owed {sides.owed.value} {sides.debt}"
+
+
+def refit_lines(found: Refit) -> Iterator[str]:
+    yield f"{found.before_ms} to {found.after_ms} ms of {found.slot_ms}: {found.problem}"
+    for change in (*found.lost, *found.gained):
+        yield f"  {change} {change.duration_ms}"
+    yield from (f"  kept {each}" for each in found.kept)
+
+
+def cut_lines(session: Session) -> Iterator[str]:
+    for cut in cuts(session):
+        together, uneven = ", ".join(map(str, cut.together)), ", ".join(cut.uneven)
+        yield f"cut {cut.ref}: {cut.reason or together}{f'; uneven {uneven}' if uneven else ''}"
+
+
+def finding_lines(found: Iterable[Finding]) -> Iterator[str]:
+    for each in found:
+        yield str(each)
+        yield f"  {each.what}; {len(each.places)} places; line {each.where.line}".replace("  ;", "  -;")
+
+
+def cue_lines(placed: Iterable[tuple[CueTrack, float]]) -> Iterator[str]:
+    for track, gap in placed:
+        yield f"{track.track.value}, gap {plain(float(gap))}"
+        for cue in track.said:
+            yield f"{cue.at_ms:>8} {cue.end_ms:>8} {cue.kind.value} {cue.ref or '-'}: {cue.text}"
+        for left in track.unsaid:
+            yield f"  unsaid {left.kind.value} {left.ref or '-'}: {left.text} ({left.reason})"
+
+
+@cache
+def plan_of(name: str) -> tuple[Session, Timeline]:
+    own = RECORDS / f"{name}.toml"
+    path = own if own.exists() else EXAMPLES / f"{name}.toml"
+    session = session_of(path.read_text(encoding="utf-8"))
+    return session, build_timeline(session)
+
+
+def plan_parts(name: str) -> Parts:
+    """All that is said of one plan before anybody walks through it but five known people and the leader."""
+    session, timeline = plan_of(name)
+    mechanics, offered = made_mechanics(session), made_offers(session)
+    efforts = leader_efforts(session, timeline, offered)
+    placed = cue_tracks(session, timeline, efforts)
+    advice = person_advice(session, timeline, offered, read_people(PEOPLE), in_room=False)
+    minutes = session.slot_ms // 60_000
+    refits = [refit(session, round(part * minutes) * 60_000) for part in (0.7, 1.3)]
+    found = check(session, timeline, mechanics, None, tuple(track for track, _ in placed))
+    clock = (*clock_lines(timeline), *sides_lines(session), *cut_lines(session))
+    return {
+        f"{name}/session": tuple(outline("session", session)),
+        f"{name}/clock": (*clock, *(line for each in refits for line in refit_lines(each))),
+        f"{name}/findings": tuple(finding_lines(found)),
+        f"{name}/cues": tuple(cue_lines(placed)),
+        f"{name}/people": (
+            *outline("advice", advice),
+            *outline("leader", dict(efforts)),
+            *outline("energy", session_energies(session, timeline, mechanics)),
+        ),
+    }
+
+
+def forecast_parts(name: str) -> Parts:
+    """The forecast of a few simulated people, and what the rules say of it."""
+    session, timeline = plan_of(name)
+    forecast = rehearse(session, timeline, made_offers(session), read_mix("boathouse"), COUNT, SEED)
+    found = (line for rule in AUDIENCE_RULES for line in finding_lines(rule(session, forecast)))
+    return {f"{name}/forecast": (*outline("forecast", forecast), *found)}
