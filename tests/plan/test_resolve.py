@@ -194,6 +194,19 @@ def test_rounds_build_on_rounds() -> None:
     assert found == [(8, "2-0-2-0"), (8, "2-2-2-0"), (10, "2-2-2-0"), (9, "2-0-2-0")]
 
 
+def test_a_lever_on_top_replaces_the_rung_s_own_and_repetitions_add_up() -> None:
+    longer = only_cell('[[block.move]]\nmove = "squat"\nrung = "pause"\nadd = [{ pause = "5 s" }]\n')
+    assert longer.bouts[0].tempo.bottom_ms == 5000
+    rounds = (
+        '[[block.round]]\nname = "One"\ncell.squat = { add = [{ pause = "1 s" }, { reps = 2 }] }\n'
+        '[[block.round]]\nname = "Two"\nlike = "One"\ncell.squat = { add = [{ pause = "2 s" }, { reps = 2 }] }\n'
+        '[[block.round]]\nname = "Three"\nlike = "Two"\ncell.squat = { add = [{ reps = -4 }] }\n'
+    )
+    body = '[[block.move]]\nmove = "squat"\ndose = "8 reps"\ntempo = "2-0-2-0"\n'
+    found = [(cell.bouts[0].reps, str(cell.bouts[0].tempo)) for cell in session_of(body + rounds).cells]
+    assert found == [(10, "2-1-2-0"), (12, "2-2-2-0"), (8, "2-2-2-0")]
+
+
 def test_a_round_can_leave_a_move_out() -> None:
     body = '[[block.move]]\nmove = "squat"\n[[block.move]]\nmove = "bridge"\n'
     rounds = ROUNDS.replace('like = "One"\n', 'like = "One"\nskip = ["squat"]\n')

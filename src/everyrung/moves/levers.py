@@ -1,6 +1,6 @@
 """Applying levers to a form: pure; contradictory ones are refused with the reason."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import singledispatch
 
@@ -49,6 +49,26 @@ def compose(base: Form, changes: Iterable[Lever]) -> Form:
     form = _upright(form)
     check(form)
     return form
+
+
+def on_top(under: tuple[Lever, ...], upper: tuple[Lever, ...]) -> tuple[Lever, ...]:
+    """Levers with more on top: the upper one replaces what says the same thing (a pause of 3 s one of 2 s).
+
+    Repetitions add up.
+    """
+    slots = {_slot(change) for change in upper}
+    kept = [change for change in under if _slot(change) not in slots]
+    return (*kept, *(each for change in upper for each in _summed(under, change)))
+
+
+def _summed(under: tuple[Lever, ...], change: Lever) -> Iterator[Lever]:
+    """The change; of repetitions, what it comes to with those beneath, which may be nothing."""
+    if not isinstance(change, levers.Reps):
+        yield change
+        return
+    added = change.added + sum(each.added for each in under if isinstance(each, levers.Reps))
+    if added:
+        yield levers.Reps(added=added)
 
 
 def _upright(form: Form) -> Form:

@@ -10,7 +10,7 @@ from typing import Any
 from everyrung.moves.entry_tests import own_entry_test
 from everyrung.moves.kit import cautions_of, kit_of
 from everyrung.moves.lever_words import lever_phrase
-from everyrung.moves.levers import compose, hardens, require_change
+from everyrung.moves.levers import compose, hardens, on_top, require_change
 from everyrung.moves.move_file import MoveText, RungText, read_move
 from everyrung.moves.own_cues import with_own
 from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_levers
@@ -148,7 +148,7 @@ class Library:
         """
         below = self.rung(move, rung)
         swapped = bool(levers) and isinstance(levers[0], Swap)
-        changes = levers if swapped else (*below.levers, *levers)
+        changes = levers if swapped else on_top(below.levers, levers)
         base, rest, cues, cautions = self._start(self._source(move), changes, ())
         form = compose(base, rest)
         require_change(levers, base if swapped else below.form)

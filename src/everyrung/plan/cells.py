@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from everyrung.moves.levers import check as check_form
-from everyrung.moves.levers import usual_carry
+from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import make_bouts
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
@@ -68,7 +68,7 @@ def _rung(deciding: Deciding, text: CellText, move: Move) -> Rung:
     key = text.rung or "base"
     if text.rung is None:
         deciding.took(text.where, "rung", "base", "no rung named")
-    levers = (*(text.levers or ()), *text.add)
+    levers = on_top(text.levers or (), text.add)
     rung = deciding.library.made(move.key, key, levers) if levers else deciding.library.rung(move.key, key)
     extra = _load_levers(deciding, text, rung.form)
     if extra:

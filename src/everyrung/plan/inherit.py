@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from everyrung.moves.levers import on_top
 from everyrung.terms.fault import Fault, Faults, Where
 from everyrung.terms.plan import BlockText, CellText, RoundText
 
@@ -101,7 +102,7 @@ def over(under: CellText, upper: CellText) -> CellText:
     else:
         built = {
             "levers": under.levers if upper.levers is None else upper.levers,
-            "add": (*under.add, *upper.add) if upper.levers is None else upper.add,
+            "add": on_top(under.add, upper.add) if upper.levers is None else upper.add,
             "options": {**under.options, **upper.options},
         }
     places = {**under.places, **upper.places}
