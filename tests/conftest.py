@@ -23,7 +23,7 @@ _FILE_LANGUAGE = re.compile(
 @pytest.fixture(scope="session")
 def file_language() -> Callable[[str], list[str]]:
     """Finds what belongs into a plan file and not before a coach's eyes."""
-    return lambda text: [found[0] for found in _FILE_LANGUAGE.finditer(text)]
+    return lambda text: [found[0] for found in _FILE_LANGUAGE.finditer(re.sub(r"https?://\S+", "", text))]
 
 
 @pytest.fixture(scope="session")
