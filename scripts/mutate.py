@@ -128,8 +128,11 @@ def record(copy: Path, work: Path, package: str) -> None:
     watch = coverage.Coverage(data_file=str(work / f"coverage-{package}"), source=[f"src/everyrung/{package}"])
     recorder = Recorder(watch)
     watch.start()
-    pytest.main([f"tests/{package}", *WHOLE, "-q", "-m", "not slow", "-p", "no:cacheprovider"], plugins=[recorder])
+    asked = [f"tests/{package}", *WHOLE, "-q", "-m", "not slow", "-p", "no:cacheprovider"]
+    code = pytest.main(asked, plugins=[recorder])
     watch.stop()
+    if code not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED):
+        raise SystemExit(f"{package}: its tests could not be run")
     if recorder.failing:
         print("fail as they are, so nothing can be learned from them:", *recorder.failing, sep="\n", file=sys.stderr)
     lines: dict[str, dict[int, list[str]]] = {}

@@ -160,3 +160,16 @@ def test_a_reserve_does_not_make_good_what_the_session_owes(findings: Find) -> N
         (RESERVE, '  move = "split-squat"\n  dose = "24 a side"\n  sides = "right only"\n'),
     )
     assert side_rules(found) == ["sides-unequal", "sides-unequal"]
+
+
+SHARED = '  as = "lunge"\n  dose = "8 a side"\n'
+FIVE_EIGHT = 'dose = "13 in all", left = { dose = "5 a side" }, right = { dose = "8 a side" }'
+
+
+def test_a_dose_in_all_excuses_one_repetition_more_on_a_side_and_no_three(findings: Find) -> None:
+    thirteen = (SHARED, '  as = "lunge"\n  dose = "13 in all"\n')
+    assert side_rules(findings(thirteen)) == ["sides-unequal"]  # 7 and 6, as said
+    three = (ROUNDS[1], f"{ROUNDS[1]}  cell.lunge = {{ {FIVE_EIGHT} }}\n")
+    found = findings(thirteen, three)
+    assert "sides-differ" in side_rules(found)
+    assert any("dose left 5 reps, right 8 reps" in each.measured for each in found)

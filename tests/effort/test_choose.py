@@ -87,6 +87,12 @@ def test_where_nothing_leaves_enough_what_leaves_most_is_only_just_done() -> Non
     assert chosen((LED, 0, 0), (EASIER, 0, 2), (NO_KIT, 0, 1)) == 1
 
 
+def test_of_two_that_are_only_just_done_the_harder_one_comes_last() -> None:
+    assert chosen((LED, 0, -1), (HARDER, 0, 2), (EASIER, 0, 0)) == 2
+    assert chosen((LED, 0, -1), (HARDER, 0, 2), (EASIER, 0, -1)) == 1
+    assert chosen((LED, 0, -1), (HARDER, 0, 2), (EASIER, 0, -1), new=True) == NOTHING
+
+
 def test_where_nothing_can_be_finished_the_answer_is_to_hold_or_skip() -> None:
     assert chosen((LED, 0, -1), (EASIER, 0, -3), (NO_KIT, 0, None)) == NOTHING
 

@@ -190,3 +190,15 @@ def test_right_first_and_in_all_are_kept_as_written() -> None:
     body = '[[block.move]]\nmove = "split-squat"\nsides = "right then left"\ndose = "13 in all"\n'
     work = [span for span in spans_of(body) if span.bout]
     assert [(span.side, span.bout.reps) for span in work if span.bout] == [(Side.RIGHT, 7), (Side.LEFT, 6)]
+
+
+def test_a_changed_dose_is_explained_as_a_change_and_the_same_set_as_the_same() -> None:
+    session = session_of(
+        '[[block.move]]\nmove = "squat"\ndose = "10 reps"\n[[block.round]]\nname = "One"\n'
+        '[[block.round]]\nname = "Two"\nlike = "One"\ncell.squat = { dose = "12 reps" }\n'
+        '[[block.round]]\nname = "Three"\nlike = "Two"\n'
+    )
+    told = [span.duration_ms for span in build_timeline(session).spans if span.kind is SpanKind.EXPLAIN]
+    clock = session.clock
+    assert told == [clock.explain_first_ms, clock.explain_change_ms, clock.explain_same_ms]
+    assert len(set(told)) == 3

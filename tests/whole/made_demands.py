@@ -4,9 +4,11 @@ No body is solved, so that a record changes with the chain and not with a pose, 
 """
 
 import zlib
+from collections.abc import Mapping
+from unittest.mock import patch
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.offered import Offer, Offered, OnBodies, offers, strength_cells
+from everyrung.effort.offered import Offer, Offered, OnBodies, offered
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
@@ -100,12 +102,14 @@ def made_mechanics(session: Session) -> Mechanics:
 
 def made_offers(session: Session) -> Offered:
     """What every cell offers, with demands at two loads where it holds one."""
-    cells = {cell.ref: offers(cell) for cell in strength_cells(session)}
-    aside = {cell.ref: offers(cell)[0] for cell in session.cells if cell.ref not in cells}
-    every = [offer for found in (*cells.values(), tuple(aside.values())) for offer in found]
-    failed = {offer.form: "no such pose" for offer in every if drawn(offer.name, "failed") < 1 / 40}
-    bodies = {offer.form: _on_bodies(offer) for offer in every if offer.form not in failed}
-    return Offered(cells=cells, aside=aside, bodies=bodies, failed=failed)
+    with patch("everyrung.effort.offered._computed", made_bodies):
+        return offered(session, standard_library(), None)
+
+
+def made_bodies(forms: Mapping[Form, Offer], *_: object) -> tuple[dict[Form, OnBodies], dict[Form, str]]:
+    """In place of effort.offered._computed: each of these forms on every body, or why not."""
+    failed = {form: "no such pose" for form, offer in forms.items() if drawn(offer.name, "failed") < 1 / 40}
+    return {form: _on_bodies(offer) for form, offer in forms.items() if form not in failed}, failed
 
 
 def _on_bodies(offer: Offer) -> OnBodies:

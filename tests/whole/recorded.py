@@ -7,14 +7,18 @@ A record proves nothing true. It makes every change of a number, a place or a wo
 from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
+from unittest.mock import patch
 
-from made_demands import made_mechanics, made_offers
+from made_demands import made_bodies, made_mechanics, made_offers
+from made_people import PEOPLE
 from record_lines import outline, plain
 
 from everyrung.body.session import session_energies
 from everyrung.checks.every import AUDIENCE_RULES, check
 from everyrung.cues.tracks import cue_tracks
 from everyrung.effort.advise import person_advice
+from everyrung.effort.balls import ball_table, chart_lines
+from everyrung.effort.further import with_ladders
 from everyrung.effort.leader import leader_efforts
 from everyrung.effort.mix import read_mix
 from everyrung.effort.rehearsal import rehearse
@@ -34,7 +38,7 @@ from everyrung.timing.timeline import build_timeline
 HERE = Path(__file__).parent
 RECORDS = HERE / "records"
 EXAMPLES = HERE.parents[1] / "examples"
-PEOPLE = HERE.parent / "effort" / "people.toml"
+PEOPLE_FILE = HERE.parent / "effort" / "people.toml"
 PLANS = ("many-sided", "boathouse-30", "seated-30", "faulty")
 FORECAST = "many-sided"  # alone, for a whole evening takes some eight seconds
 COUNT, SEED = 60, 3  # people: few, for a forecast walks each of them some thirty times
@@ -105,7 +109,10 @@ def plan_parts(name: str) -> Parts:
     mechanics, offered = made_mechanics(session), made_offers(session)
     efforts = leader_efforts(session, timeline, offered)
     placed = cue_tracks(session, timeline, efforts)
-    advice = person_advice(session, timeline, offered, read_people(PEOPLE), in_room=False)
+    people = (*read_people(PEOPLE_FILE), *PEOPLE)
+    with patch("everyrung.effort.offered._computed", made_bodies):
+        wider = with_ladders(session, timeline, offered, people, standard_library(), None, in_room=False)
+    in_room = person_advice(session, timeline, offered, people[:2], in_room=True)
     minutes = session.slot_ms // 60_000
     refits = [refit(session, round(part * minutes) * 60_000) for part in (0.7, 1.3)]
     found = check(session, timeline, mechanics, None, tuple(track for track, _ in placed))
@@ -116,7 +123,9 @@ def plan_parts(name: str) -> Parts:
         f"{name}/findings": tuple(finding_lines(found)),
         f"{name}/cues": tuple(cue_lines(placed)),
         f"{name}/people": (
-            *outline("advice", advice),
+            *outline("advice", person_advice(session, timeline, wider, people, in_room=False)),
+            *outline("in the room", in_room),
+            *outline("balls", (chart_lines(session), ball_table(session))),
             *outline("leader", dict(efforts)),
             *outline("energy", session_energies(session, timeline, mechanics)),
         ),
