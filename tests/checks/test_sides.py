@@ -173,3 +173,13 @@ def test_a_dose_in_all_excuses_one_repetition_more_on_a_side_and_no_three(findin
     found = findings(thirteen, three)
     assert "sides-differ" in side_rules(found)
     assert any("dose left 5 reps, right 8 reps" in each.measured for each in found)
+
+
+def test_the_remedy_of_an_odd_dose_is_for_the_set_that_has_it(findings: Find) -> None:
+    """5 and 8 stand first, 7 and 6 after them: it is the second that an even dose would mend."""
+    found = findings(
+        (SHARED, f'  as = "lunge"\n  {FIVE_EIGHT.replace(", ", chr(10) + "  ")}\n'),
+        (ROUNDS[1], f'{ROUNDS[1]}  cell.lunge = {{ dose = "13 in all", left = {{}}, right = {{}} }}\n'),
+    )
+    (unequal,) = [each for each in found if each.rule == "sides-unequal"]
+    assert "Main/Two/lunge" in unequal.hint

@@ -14,7 +14,7 @@ from everyrung.moves.library import standard_library
 from everyrung.plan.changes import changes
 from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
-from everyrung.plan.write import write_plan
+from everyrung.plan.write import canonical, write_plan
 from everyrung.terms import edit as edits
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.plan import Ref
@@ -83,6 +83,15 @@ EDITS: tuple[edits.Edit, ...] = (
     edits.Several(edits=(edits.AddRound(block="Main"), edits.SkipCell(ref=SQUAT, skip=True)), words="Both"),
 )
 
+OVER = (
+    edits.SetHead(field="level", value=None),
+    edits.SetHead(field="clock.rest", value="0:12"),
+    edits.SetCell(ref=SQUAT, field="options.easier", value="chair"),
+    edits.RemoveMove(block="Main", cell="plank"),
+    edits.AddBlock(kind=BlockKind.RESERVE, move="bridge"),
+    edits.RemoveKit(at=0),
+)
+
 
 def differences(before: str, after: str) -> Iterator[str]:
     found = difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=1)
@@ -131,8 +140,13 @@ def rule_lines() -> Iterator[str]:
 
 
 def written_lines() -> Iterator[str]:
-    """The plan as `everyrung rewrite` writes it."""
-    yield from write_plan(plan_from_text(TEXT, "plan.toml")).splitlines()
+    """The plan written anew, as `everyrung rewrite` writes it, and over other texts."""
+    plan = plan_from_text(TEXT, "plan.toml")
+    yield from write_plan(plan).splitlines()
+    yield from differences(TEXT, canonical(TEXT, "plan.toml"))
+    for edit in OVER:
+        yield f"{edit} taken back:"
+        yield from differences(TEXT, write_plan(plan, over=edited(TEXT, edit, standard_library())))
 
 
 RECORDED: dict[str, Callable[[], Parts]] = {
