@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -143,7 +144,8 @@ def test_a_failed_replacement_leaves_the_old_file_and_no_litter(
     assert [each.name for each in tmp_path.iterdir()] == ["kept.txt"]
 
 
-def test_the_installed_program_runs_as_a_program(tmp_path: Path) -> None:
+def test_the_installed_program_runs_as_a_program(tmp_path: Path, share_results: Callable[[Path], None]) -> None:
+    share_results(tmp_path)
     done = subprocess.run(
         [sys.executable, "-m", "everyrung.cli", "sheet", str(DEMO)],
         env={**os.environ, "EVERYRUNG_HOME": str(tmp_path)},

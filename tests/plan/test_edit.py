@@ -217,9 +217,10 @@ def test_two_who_change_different_places_do_not_clash_and_two_at_one_place_do() 
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "examples").glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
-def test_every_cell_of_every_example_can_be_edited(path: Path) -> None:
+@pytest.mark.parametrize("step", [6, pytest.param(1, marks=pytest.mark.slow)])
+def test_every_cell_of_every_example_can_be_edited(path: Path, step: int) -> None:
     text = path.read_text(encoding="utf-8")
-    for name, cell in cells(text).items():
+    for name, cell in list(cells(text).items())[::step]:
         note = edits.SetCell(ref=cell.ref, field="note", value="Look here")
         assert cells(done(note, text))[name].note == "Look here"
 

@@ -38,7 +38,7 @@ EVERY = [(route.path, method) for route in ROUTES for method in methods(route) i
 
 
 @pytest.mark.parametrize(("path", "method"), EVERY, ids=lambda one: str(one))
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(words=st.lists(WORDS, min_size=4, max_size=4), fields=FIELDS, known=st.booleans())
 def test_whatever_comes_the_answer_is_in_words(
     path: str, method: str, words: list[str], fields: dict[str, str], known: bool,
