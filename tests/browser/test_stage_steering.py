@@ -153,6 +153,7 @@ def test_under_the_emergency_card_nothing_steers(stage: Any, session: str) -> No
     stage.keyboard.press("Escape")
     assert not stage.locator("#emergency").is_visible()
     assert not stage.evaluate("window.stage.clock().playing")
+    stage.wait_for_selector("#paused[open] >> text=Pause")  # whoever looks up sees why nothing moves
     stage.keyboard.press("ArrowRight")
     assert left_s(stage) < stood
 
