@@ -7,10 +7,8 @@ from everyrung.terms.vocabulary import OptionKind
 
 USUAL_STEP = 0.10  # of the load; 2 to 10 % at a time (ACSM 2009, position stand on progression, V)
 MOST_STEP = 2.0  # times the load; chosen, because more in one evening is not a step: it waits for another day
-ASKED_LEFT, ASKED_LEFT_BIG = (
-    4,
-    6,
-)  # repetitions; chosen: above every target, and two more where the next piece is a leap
+ASKED_LEFT = 4  # repetitions; chosen, because it is above every target
+ASKED_LEFT_BIG = 6  # chosen, because a leap to the next piece needs two more
 
 
 def left_at_least(step: Step, place: int, row: int) -> float:
