@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 
 from recorded import FORECAST, HERE, PLANS, RECORDS, Parts, finding_lines, forecast_parts, plan_parts, session_of
+from recorded_limits import limit_lines
 from recorded_values import VALUES
 
 from everyrung.checks.every import check
@@ -155,5 +156,6 @@ RECORDED: dict[str, Callable[[], Parts]] = {
     "edits": lambda: {"texts/edits": tuple(edit_lines()), "texts/written": tuple(written_lines())},
     "spoilt": lambda: {"texts/spoilt": tuple(spoilt_lines())},
     "rules": lambda: {"texts/rules": tuple(rule_lines())},
+    "limits": lambda: {"texts/limits": tuple(limit_lines())},
     **VALUES,
 }
