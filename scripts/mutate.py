@@ -5,12 +5,11 @@
     nice -n 15 python scripts/mutate.py --packages timing     (every place of one package)
     python scripts/mutate.py --report                         (the tables again, nothing is run)
 
-Works in a copy outside the tree (--work), never in the tree. First the packages' tests (and three of the whole chain)
-run once under coverage, each in a context of its own, so that it is known which tests go through which line; what only
-another package's tests would see counts as not seen. Then, place by place: cosmic-ray makes one change there, a fork
-runs the tests that go through that line, quickest first, until one fails; what has not been seen within BUDGET_S is
-tried again with more tests, up to AGAIN_S. Every result is a line of results.jsonl at once: stopped and started again
-with the same sample and seed, it goes on where it was.
+Works in a copy outside the tree (--work), never in the tree. Place by place: cosmic-ray makes one change there, a fork
+runs the records of the whole chain (tests/whole/test_records.py) and those files of the package's own tests that import
+the changed module, until one fails. What nobody has seen is tried again with the files that import what imports it;
+what only another package's tests would see counts as not seen. Every result is a line of results.jsonl at once: stopped
+and started again with the same sample and seed, it goes on where it was.
 
 What counts as a place: a comparison, an operator, a number, True or False, `and`, `or`, `not`, a minus, `break`,
 `continue`, a loop that is not entered. One change a place, drawn by the seed. Not changed: texts (what a message says),
@@ -32,14 +31,27 @@ import sys
 import tempfile
 import time
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import asdict, dataclass
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 TREE = Path(__file__).resolve().parents[1]
 PACKAGES = ("effort", "timing", "plan", "checks", "cues")
-# Beside the package's own tests.
-WHOLE = tuple(f"tests/whole/test_{name}.py" for name in ("reference_session", "examples", "records"))
+# Beside the package's own tests: the records that a package has a part in, the quickest first, and two files more.
+RECORDS = "tests/whole/test_records.py::test_the_chain_says_what_it_said"
+_CHAIN = ("many-sided", "faulty", "seated-30", "boathouse-30")
+_TEXTS = ("rules", "spoilt", "limits", "edits")
+RECORDED_OF = {
+    "plan": (*_CHAIN, *_TEXTS),
+    "timing": (*_CHAIN, *_TEXTS),
+    "effort": ("values", "people", *_CHAIN, "forecast"),
+    "cues": ("values", *_CHAIN),
+    "checks": ("rules", *_CHAIN, "limits", "forecast"),
+}
+WHOLE = ("tests/whole/test_reference_session.py", "tests/whole/test_examples.py")
 LEFT_OUT = ("tests/plan/test_mutations.py",)  # sees tracebacks, not values, and takes longer than all others of plan
 SKIPPED_OPERATORS = ("RemoveDecorator", "NoOp", "VariableReplacer", "VariableInserter", "ExceptionReplacer")
 LARGE = 100  # numbers from here on are left alone
@@ -53,9 +65,7 @@ ABOVE = {
     "checks": {"checks", *_TOP},
 }
 UNREAD = {"publish", "web", "cli", "migrations"}  # not imported beforehand: hardly a test here reads them
-BUDGET_S = 30.0  # of processor time of tests a place, as they took under coverage; chosen: most is seen in five
-AGAIN_S = 120.0  # likewise, for what was not seen by then: mostly all tests that go through the line
-LONGEST_S = 600.0  # chosen, as five times that on a busy machine; what takes longer counts as seen
+LONGEST_S = 600.0  # chosen, as ten times what all of a package's tests take; what takes longer counts as seen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,113 +104,44 @@ def copied(work: Path) -> Path:
     return copy
 
 
-# ---- which tests go through which line -------------------------------------------------------------------------------
+# ---- which tests for which module ------------------------------------------------------------------------------------
 
 
-class Recorder:
-    """A plugin of pytest: a context of coverage a test, and how long each took."""
-
-    def __init__(self, coverage: object) -> None:
-        self.coverage, self.seconds, self.began = coverage, defaultdict(float), 0.0
-        self.failing: set[str] = set()
-
-    def pytest_runtest_setup(self, item: object) -> None:
-        self.coverage.switch_context(function_of(item.nodeid))
-        self.began = time.process_time()  # the machine may be busy with other things
-
-    def pytest_runtest_logfinish(self, nodeid: str) -> None:
-        self.seconds[function_of(nodeid)] += time.process_time() - self.began
-
-    def pytest_runtest_logreport(self, report: object) -> None:
-        if report.failed:
-            self.failing.add(function_of(report.nodeid))
-
-
-def function_of(nodeid: str) -> str:
-    """A test without its parameters, which all run together; those of the whole chain each alone."""
-    return nodeid if nodeid.startswith(WHOLE) else nodeid.split("[")[0]
-
-
-def record(copy: Path, work: Path) -> None:
-    """Runs the fast tests once; leaves lines.json: tests by module and line, and their seconds."""
-    import coverage
-    import pytest
-
-    os.chdir(copy)
-    sys.path.insert(0, str(copy / "src"))
-    watch = coverage.Coverage(data_file=str(work / "coverage"), source=[f"src/everyrung/{each}" for each in PACKAGES])
-    recorder = Recorder(watch)
-    asked = [*(f"tests/{each}" for each in PACKAGES), *WHOLE, *(f"--ignore={each}" for each in LEFT_OUT)]
-    watch.start()
-    code = pytest.main([*asked, "-q", "-m", "not slow", "-p", "no:cacheprovider"], plugins=[recorder])
-    watch.stop()
-    if code not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED):
-        raise SystemExit("the tests could not be run")
-    if recorder.failing:
-        print("fail as they are, so nothing can be learned from them:", *recorder.failing, sep="\n", file=sys.stderr)
-    lines: dict[str, dict[int, list[str]]] = {}
-    data = watch.get_data()
-    for name in data.measured_files():
-        contexts = data.contexts_by_lineno(name).items()
-        lines[str(Path(name).relative_to(copy))] = {
-            at: [test for test in tests if test and test not in recorder.failing] for at, tests in contexts
+def tests_of(copy: Path, module: str, *, further: bool) -> list[str]:
+    """The records that the module has a part in, then the files of its package's tests that import it; `further`, those
+    that import what imports it.
+    """
+    package = module.split("/")[2]
+    found = [f"{RECORDS}[{name}]" for name in RECORDED_OF[package]]
+    importers = {module_name(module)}
+    while further:
+        above = {
+            module_name(str(path.relative_to(copy)))
+            for path in (copy / "src" / "everyrung" / package).glob("*.py")
+            if imported(path) & importers
         }
-    known = json.dumps({"lines": lines, "seconds": recorder.seconds})
-    (work / "lines.json").write_text(known, encoding="utf-8")
+        if above <= importers:
+            break
+        importers |= above
+    files = sorted((copy / "tests" / package).glob("test_*.py"), key=lambda each: each.stat().st_size)
+    mine = [str(path.relative_to(copy)) for path in files if imported(path) & importers]
+    return [each for each in [*found, *mine, *(WHOLE if further else ())] if each not in LEFT_OUT]
 
 
-class Covering:
-    """Which tests to run for a change on a line."""
-
-    def __init__(self, work: Path, copy: Path) -> None:
-        known = json.loads((work / "lines.json").read_text(encoding="utf-8"))
-        self.copy, self.seconds = copy, known["seconds"]
-        self.lines = {
-            module: {int(at): list(filter(_own(module), tests)) for at, tests in by.items()}
-            for module, by in known["lines"].items()
-        }
-
-    def tests(self, place: Place, budget_s: float) -> list[str]:
-        """Quickest first, as many as the budget allows. A line run on import counts for whoever reads its names."""
-        by_line = self.lines.get(place.module, {})
-        found = set(self._inside(place, by_line))
-        if not found:
-            found = {test for line in self._readers(place) for test in by_line.get(line, ())}
-        if not found:
-            found = {test for tests in by_line.values() for test in tests}
-        chosen, spent = [], 0.0
-        for test in sorted(found, key=lambda each: (self.seconds.get(each, 0.0), each)):
-            spent += self.seconds.get(test, 0.0)
-            if chosen and spent > budget_s:
-                break
-            chosen.append(test)
-        return chosen
-
-    def _inside(self, place: Place, by_line: dict[int, list[str]]) -> Iterator[str]:
-        """Tests through the line, if it is inside a function (what runs on import runs in no test of its own)."""
-        tree = ast.parse((self.copy / place.module).read_text(encoding="utf-8"))
-        for node in ast.walk(tree):
-            if isinstance(node, ast.FunctionDef) and node.body[0].lineno <= place.line <= (node.end_lineno or 0):
-                statements = [each for each in ast.walk(node) if isinstance(each, ast.stmt) and each is not node]
-                within = [s for s in statements if s.lineno <= place.line <= (s.end_lineno or 0)]
-                for line in {place.line, *(each.lineno for each in within)}:
-                    yield from by_line.get(line, ())
-
-    def _readers(self, place: Place) -> Iterator[int]:
-        """Lines of the module that read a name which the statement on this line gives a value to."""
-        tree = ast.parse((self.copy / place.module).read_text(encoding="utf-8"))
-        here = [each for each in tree.body if each.lineno <= place.line <= (each.end_lineno or 0)]
-        names = {each.id for node in here for each in ast.walk(node) if isinstance(each, ast.Name)}
-        names |= {each.name for each in here if isinstance(each, ast.ClassDef | ast.FunctionDef)}
-        for node in ast.walk(tree):
-            if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load) and node.id in names:
-                yield node.lineno
+def module_name(path: str) -> str:
+    return path.removeprefix("src/").removesuffix(".py").replace("/", ".")
 
 
-def _own(module: str) -> Callable[[str], bool]:
-    """Which tests count for a module: those of its package, and those of the whole chain."""
-    counted = (f"tests/{module.split('/')[2]}/", *WHOLE)
-    return lambda test: test.startswith(counted)
+@cache
+def imported(path: Path) -> frozenset[str]:
+    """The modules that a file imports, or imports from."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+        elif isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+    return frozenset(found)
 
 
 # ---- places ----------------------------------------------------------------------------------------------------------
@@ -299,60 +240,112 @@ def forget(package: str) -> None:
                 delattr(sys.modules[parent], short)
 
 
-def tried(copy: Path, place: Place, tests: list[str]) -> tuple[str, str]:
-    """What became of one change (killed, survived, late, none), and the change as two lines."""
-    from cosmic_ray.mutating import mutate_code
-    from cosmic_ray.plugins import get_operator
+class Tests:
+    """Runs tests in forks; knows which fail with nothing changed, from which nothing can be learned."""
 
-    path = copy / place.module
+    def __init__(self, work: Path, copy: Path) -> None:
+        self.copy, self.failed = copy, work / "failed"
+        self.sound: dict[str, bool] = {}
+
+    def see(self, package: str, tests: list[str]) -> tuple[str, str]:
+        """What became of a change (killed, survived, late), and the first test that failed."""
+        while True:
+            tests = [each for each in tests if self.sound.get(each, True)]
+            became, test = self._in_a_fork(package, tests) if tests else ("survived", "")
+            if became != "killed" or not test or self._sound(package, test, tests):
+                return became, test
+
+    def _sound(self, package: str, test: str, tests: list[str]) -> bool:
+        """Whether a test passes with nothing changed; asked while a change is there, so that is put back first."""
+        asked = next(each for each in tests if test == each or test.startswith(f"{each}::"))
+        if asked not in self.sound:
+            with unchanged(self.copy):
+                self.sound[asked] = self._in_a_fork(package, [asked])[0] == "survived"
+            if not self.sound[asked]:
+                print(f"fails with nothing changed, so it is left out: {asked}", file=sys.stderr)
+        return self.sound[asked]
+
+    def _in_a_fork(self, package: str, tests: list[str]) -> tuple[str, str]:
+        self.failed.write_text("", encoding="utf-8")
+        child = os.fork()
+        if not child:
+            os.setpgid(0, 0)
+            forget(package)
+            self._run(tests)
+        until = time.monotonic() + LONGEST_S
+        while time.monotonic() < until:
+            done, status = os.waitpid(child, os.WNOHANG)
+            if done:
+                killed = os.waitstatus_to_exitcode(status) != 0
+                return "killed" if killed else "survived", self.failed.read_text(encoding="utf-8")
+            time.sleep(0.05)
+        os.killpg(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        return "late", ""
+
+    def _run(self, tests: list[str]) -> None:
+        """In the fork; does not come back."""
+        import pytest
+
+        code = 1
+        try:
+            os.chdir(self.copy)
+            sys.dont_write_bytecode = True
+            nothing = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nothing, 1)
+            os.dup2(nothing, 2)
+            os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"  # no test here asks for a browser or the like
+            asked = [*tests, "-x", "-q", "-m", "not slow", "-p", "no:cacheprovider"]
+            code = int(pytest.main(asked, plugins=[self]))
+        finally:
+            os._exit(code)
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        if report.failed:
+            self.failed.write_text(report.nodeid, encoding="utf-8")
+
+
+@contextmanager
+def changed(path: Path, text: str) -> Iterator[None]:
+    """The file with other text for a while."""
     before = path.read_text(encoding="utf-8")
-    after = mutate_code(before, get_operator(place.operator)(), place.occurrence)
-    if after is None or after == before:
-        return "none", ""
-    changed = [
-        f"{a.strip()}  ->  {b.strip()}" for a, b in zip(before.split("\n"), after.split("\n"), strict=False) if a != b
-    ]
-    if not tests:
-        return "survived", changed[0]
-    path.write_text(after, encoding="utf-8")
+    path.write_text(text, encoding="utf-8")
     try:
-        return in_a_fork(copy, place.package, tests), changed[0]
+        yield
     finally:
         path.write_text(before, encoding="utf-8")
 
 
-def in_a_fork(copy: Path, package: str, tests: list[str]) -> str:
-    child = os.fork()
-    if not child:
-        os.setpgid(0, 0)
-        forget(package)
-        run_tests(copy, tests)
-    until = time.monotonic() + LONGEST_S
-    while time.monotonic() < until:
-        done, status = os.waitpid(child, os.WNOHANG)
-        if done:
-            return "survived" if os.waitstatus_to_exitcode(status) == 0 else "killed"
-        time.sleep(0.05)
-    os.killpg(child, signal.SIGKILL)
-    os.waitpid(child, 0)
-    return "late"
+@contextmanager
+def unchanged(copy: Path) -> Iterator[None]:
+    """The one changed file as it is in the tree, for a while."""
+    sources = copy.parent / "unchanged"
+    found = [each for each in sources.rglob("*.py") if each.read_bytes() != _copied(copy, sources, each).read_bytes()]
+    with ExitStack() as stack:
+        for each in found:
+            stack.enter_context(changed(_copied(copy, sources, each), each.read_text(encoding="utf-8")))
+        yield
 
 
-def run_tests(copy: Path, tests: list[str]) -> None:
-    """In the fork; does not come back."""
-    import pytest
+def _copied(copy: Path, sources: Path, path: Path) -> Path:
+    return copy / "src" / path.relative_to(sources)
 
-    code = 1
-    try:
-        os.chdir(copy)
-        sys.dont_write_bytecode = True
-        nothing = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nothing, 1)
-        os.dup2(nothing, 2)
-        os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"  # no test here asks for a browser or the like
-        code = int(pytest.main([*tests, "-x", "-q", "-m", "not slow", "-p", "no:cacheprovider"]))
-    finally:
-        os._exit(code)
+
+def tried(tests: Tests, place: Place, files: list[str]) -> dict[str, str]:
+    """What became of one change, the test that saw it first, and the change as two lines."""
+    from cosmic_ray.mutating import mutate_code
+    from cosmic_ray.plugins import get_operator
+
+    path = tests.copy / place.module
+    before = path.read_text(encoding="utf-8")
+    after = mutate_code(before, get_operator(place.operator)(), place.occurrence)
+    if after is None or after == before:
+        return {"became": "none", "change": "", "test": ""}
+    lines = zip(before.split("\n"), after.split("\n"), strict=False)
+    change = next(f"{a.strip()}  ->  {b.strip()}" for a, b in lines if a != b)
+    with changed(path, after):
+        became, test = tests.see(place.package, files)
+    return {"became": became, "change": change, "test": test}
 
 
 # ---- what came of it -------------------------------------------------------------------------------------------------
@@ -411,40 +404,33 @@ def main() -> None:
 def run(asked: argparse.Namespace) -> None:
     until = time.monotonic() + 60 * asked.minutes
     copy = copied(asked.work)
-    if not (asked.work / "lines.json").exists():
-        subprocess.run([sys.executable, "-c", RECORD, str(copy), str(asked.work)], cwd=TREE, check=True)
-    covering = Covering(asked.work, copy)
     preload(copy)
     chosen = sampled(places(copy, asked.packages, asked.seed), asked.sample, asked.seed)
-    for package in asked.packages:  # or every change would count as seen
-        first = next(one for one in chosen if one.package == package)
-        if in_a_fork(copy, package, covering.tests(first, BUDGET_S)) != "survived":
-            raise SystemExit(f"{package}: its tests fail in a fork with nothing changed")
-    for budget_s in (BUDGET_S, AGAIN_S):
+    tests = Tests(asked.work, copy)
+    for further in (False, True):
         known = {one["key"]: one for one in results(asked.work)}
         for number, place in enumerate(chosen):
             last = known.get(place.key)
-            if last and (last["became"] != "survived" or last["budget_s"] >= budget_s):
+            if last and (last["became"] != "survived" or last["further"] >= further):
                 continue
             if time.monotonic() > until:
                 return
-            tests = covering.tests(place, budget_s)
-            if last and len(tests) == last["tests"]:
-                continue
-            became, change = tried(copy, place, tests)
-            note(asked.work, place, became=became, change=change, budget_s=budget_s, tests=len(tests))
-            print(f"{number + 1}/{len(chosen)} {became} {place.key}", file=sys.stderr, flush=True)
+            files = tests_of(copy, place.module, further=further)
+            if further:
+                files = [each for each in files if each not in tests_of(copy, place.module, further=False)]
+            result = tried(tests, place, files)
+            note(asked.work, place, further=further, **result)
+            print(
+                f"{number + 1}/{len(chosen)} {result['became']} {place.key} {result['test']}",
+                file=sys.stderr,
+                flush=True,
+            )
 
 
 def note(work: Path, place: Place, **what: object) -> None:
     with (work / "results.jsonl").open("a", encoding="utf-8") as file:
         file.write(json.dumps({**asdict(place), "key": place.key, **what}) + "\n")
 
-
-RECORD = (
-    "import sys; sys.path.insert(0, 'scripts'); from pathlib import Path; import mutate; "
-    "mutate.record(Path(sys.argv[1]), Path(sys.argv[2]))"
-)
 
 if __name__ == "__main__":
     main()

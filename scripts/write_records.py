@@ -20,7 +20,8 @@ from recorded_plans import RECORDED  # noqa: E402
 
 def main(names: list[str]) -> None:
     for name in names or list(RECORDED):
-        for part, lines in RECORDED[name]().items():
+        for part, found in RECORDED[name]():
+            lines = list(found)
             path = RECORDS / f"{part}.txt"
             before = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
             changed = differing(before, lines)

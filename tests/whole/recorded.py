@@ -42,7 +42,7 @@ PEOPLE_FILE = HERE.parent / "effort" / "people.toml"
 PLANS = ("many-sided", "boathouse-30", "seated-30", "faulty")
 FORECAST = "many-sided"  # alone, for a whole evening takes some eight seconds
 COUNT, SEED = 60, 3  # people: few, for a forecast walks each of them some thirty times
-Parts = dict[str, tuple[str, ...]]
+Parts = Iterator[tuple[str, Iterable[str]]]  # one after the other, so that a test ends at the first that differs
 
 
 def session_of(text: str) -> Session:
@@ -104,32 +104,33 @@ def plan_of(name: str) -> tuple[Session, Timeline]:
 
 
 def plan_parts(name: str) -> Parts:
-    """All that is said of one plan before anybody walks through it but five known people and the leader."""
+    """All that is said of one plan before anybody walks through it but some known people and the leader."""
     session, timeline = plan_of(name)
-    mechanics, offered = made_mechanics(session), made_offers(session)
+    yield f"{name}/session", outline("session", session)
+    minutes = session.slot_ms // 60_000
+    refits = [refit(session, round(part * minutes) * 60_000) for part in (0.7, 1.3)]
+    clock = (*clock_lines(timeline), *sides_lines(session), *cut_lines(session))
+    yield f"{name}/clock", (*clock, *(line for each in refits for line in refit_lines(each)))
+    offered = made_offers(session)
     efforts = leader_efforts(session, timeline, offered)
     placed = cue_tracks(session, timeline, efforts)
+    yield f"{name}/cues", cue_lines(placed)
+    mechanics = made_mechanics(session)
+    found = check(session, timeline, mechanics, None, tuple(track for track, _ in placed))
+    yield f"{name}/findings", finding_lines(found)
     people = (*read_people(PEOPLE_FILE), *PEOPLE)
     with patch("everyrung.effort.offered._computed", made_bodies):
         wider = with_ladders(session, timeline, offered, people, standard_library(), None, in_room=False)
-    in_room = person_advice(session, timeline, offered, people[:2], in_room=True)
-    minutes = session.slot_ms // 60_000
-    refits = [refit(session, round(part * minutes) * 60_000) for part in (0.7, 1.3)]
-    found = check(session, timeline, mechanics, None, tuple(track for track, _ in placed))
-    clock = (*clock_lines(timeline), *sides_lines(session), *cut_lines(session))
-    return {
-        f"{name}/session": tuple(outline("session", session)),
-        f"{name}/clock": (*clock, *(line for each in refits for line in refit_lines(each))),
-        f"{name}/findings": tuple(finding_lines(found)),
-        f"{name}/cues": tuple(cue_lines(placed)),
-        f"{name}/people": (
+    yield (
+        f"{name}/people",
+        (
             *outline("advice", person_advice(session, timeline, wider, people, in_room=False)),
-            *outline("in the room", in_room),
+            *outline("in the room", person_advice(session, timeline, offered, people[:2], in_room=True)),
             *outline("balls", (chart_lines(session), ball_table(session))),
             *outline("leader", dict(efforts)),
             *outline("energy", session_energies(session, timeline, mechanics)),
         ),
-    }
+    )
 
 
 def forecast_parts(name: str) -> Parts:
@@ -137,4 +138,4 @@ def forecast_parts(name: str) -> Parts:
     session, timeline = plan_of(name)
     forecast = rehearse(session, timeline, made_offers(session), read_mix("boathouse"), COUNT, SEED)
     found = (line for rule in AUDIENCE_RULES for line in finding_lines(rule(session, forecast)))
-    return {f"{name}/forecast": (*outline("forecast", forecast), *found)}
+    yield f"{name}/forecast", (*outline("forecast", forecast), *found)

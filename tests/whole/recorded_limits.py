@@ -64,7 +64,7 @@ def rungs() -> Iterator[tuple[str, str, Iterable[object]]]:
         head = f'  move = "{move}"\n  as = "{key}"\n'
         ladder = [rung.key for rung in standard_library().move(move).ladder]
         yield old, head + '  rung = "{}"\n', ladder
-        for kind in ("harder", "easier", "no_kit"):
+        for kind in ("harder", "easier"):
             yield old, head + f'  options.{kind} = "{{}}"\n', ladder
 
 

@@ -8,7 +8,7 @@ from functools import partial
 
 from recorded import FORECAST, HERE, PLANS, RECORDS, Parts, finding_lines, forecast_parts, plan_parts, session_of
 from recorded_limits import limit_lines
-from recorded_values import VALUES
+from recorded_values import people_values, values
 
 from everyrung.checks.every import check
 from everyrung.moves.library import standard_library
@@ -150,12 +150,17 @@ def written_lines() -> Iterator[str]:
         yield from differences(TEXT, write_plan(plan, over=edited(TEXT, edit, standard_library())))
 
 
+def text_parts(**parts: Callable[[], Iterator[str]]) -> Parts:
+    return ((f"texts/{name}", lines()) for name, lines in parts.items())
+
+
 RECORDED: dict[str, Callable[[], Parts]] = {
     **{name: partial(plan_parts, name) for name in PLANS},
     "forecast": partial(forecast_parts, FORECAST),
-    "edits": lambda: {"texts/edits": tuple(edit_lines()), "texts/written": tuple(written_lines())},
-    "spoilt": lambda: {"texts/spoilt": tuple(spoilt_lines())},
-    "rules": lambda: {"texts/rules": tuple(rule_lines())},
-    "limits": lambda: {"texts/limits": tuple(limit_lines())},
-    **VALUES,
+    "edits": partial(text_parts, edits=edit_lines, written=written_lines),
+    "spoilt": partial(text_parts, spoilt=spoilt_lines),
+    "rules": partial(text_parts, rules=rule_lines),
+    "limits": partial(text_parts, limits=limit_lines),
+    "values": values,
+    "people": people_values,
 }

@@ -182,10 +182,10 @@ def placed_lines() -> Iterator[str]:
     yield from (f"{one.text} left" for one in found.left)
 
 
-VALUES: dict[str, Callable[[], Parts]] = {
-    "values": lambda: {
-        "values/effort": (*effort_lines(), *heart_lines(), *ball_lines()),
-        "values/cues": tuple(cue_lines()),
-    },
-    "people": lambda: {"values/people": tuple(people_lines())},
-}
+def values() -> Parts:
+    yield "values/effort", (*effort_lines(), *heart_lines(), *ball_lines())
+    yield "values/cues", cue_lines()
+
+
+def people_values() -> Parts:
+    yield "values/people", people_lines()

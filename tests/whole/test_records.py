@@ -15,7 +15,7 @@ ANEW = "if this is meant: python scripts/write_records.py"
 
 @pytest.mark.parametrize("name", list(RECORDED))
 def test_the_chain_says_what_it_said(name: str) -> None:
-    for part, after in RECORDED[name]().items():
+    for part, after in RECORDED[name]():
         path = RECORDS / f"{part}.txt"
         assert path.exists(), f"no record of {part}; {ANEW}"
         changed = differing(path.read_text(encoding="utf-8").splitlines(), after)
