@@ -6,11 +6,12 @@ import pytest
 from everyrung.body.path import POSES, Path
 from everyrung.body.placed import upright
 from everyrung.terms.amount import Tempo
+from everyrung.terms.vocabulary import End
 
 
 def bending(tempo: Tempo, rests: str) -> list:
     depths = np.linspace(0, 1, 9)
-    return Path(depths, [upright(knee_flexion_left=depth) for depth in depths]).repetition(tempo, rests)
+    return Path(depths, [upright(knee_flexion_left=depth) for depth in depths]).repetition(tempo, End(rests))
 
 
 def knee(q_ind: np.ndarray) -> float:

@@ -26,6 +26,7 @@ ALONE = {
     "rotation": ("lunge", "", 'add = [{ rotation = "both ways" }]'),
     "base": ("hinge", "", 'add = [{ base = "feet together" }]'),
     "unilateral": ("bridge", "", 'add = [{ unilateral = "alternating" }], dose = "10 a side"'),
+    "extra": ("curl", "", 'add = [{ extra = "leg lift" }], dose = "10 a side"'),
     "pulse": ("hinge", "", "add = [{ pulse = 2 }]"),
     "surface": ("bridge", "", 'rung = "heels-ball"'),
     "swap": ("hinge", "", 'move = "wide-squat"'),
@@ -36,7 +37,11 @@ def cells(session: Make, column: str, on_top: str, change: str) -> tuple[Cell, C
     """The cell of one column in rounds Two and Three, nothing else changed between them but `change`."""
     anchor = f'  as = "{column}"\n' if column != "bridge" else '  move = "bridge"\n'
     even = ('  cell.hinge = { dose = "12 reps" }', "")
-    made = session(STOCK, even, (anchor, f"{anchor}  {on_top}\n"), (THREE, f"  cell.{column} = {{ {change} }}"))
+    curl = ('  move = "bridge"\n', '  move = "ball-leg-curl"\n  as = "curl"\n')
+    swapped = [curl] if column == "curl" else []
+    made = session(
+        STOCK, even, *swapped, (anchor, f"{anchor}  {on_top}\n"), (THREE, f"  cell.{column} = {{ {change} }}")
+    )
     two, three = (
         next(c for c in made.cells if (c.ref.round, c.ref.cell) == (name, column)) for name in ("Two", "Three")
     )
@@ -100,7 +105,9 @@ def test_every_part_of_a_measured_lever_counts_towards_down(
     assert went_down(after, before) == ()
 
 
-@pytest.mark.parametrize("lever", ["base", "surface", "rotation", "swap", "carry", "press", "reach", "unilateral"])
+@pytest.mark.parametrize(
+    "lever", ["base", "surface", "rotation", "swap", "carry", "press", "reach", "unilateral", "extra"]
+)
 def test_a_lever_without_more_or_less_is_never_said_to_go_down(session: Make, lever: str) -> None:
     before, after = cells(session, *ALONE[lever])
     assert went_down(before, after) == went_down(after, before) == ()

@@ -12,6 +12,7 @@ from everyrung.terms.move import Form, Rung
 from everyrung.terms.vocabulary import (
     BandGrade,
     Carry,
+    Extra,
     Hold,
     LoadNeed,
     Press,
@@ -39,6 +40,7 @@ STEPS: tuple[dict[str, object], ...] = (
     *({"base": str(each)} for each in (*Support, *Hold)),
     *({"unilateral": str(each)} for each in Sidedness if each is not Sidedness.BOTH),
     *({"surface": str(each)} for each in Surface),
+    *({"extra": str(each)} for each in Extra),
 )
 
 
@@ -90,4 +92,4 @@ def _made(library: Library, move: str, levers: tuple[Lever, ...]) -> Tried:
 
 def timing(form: Form) -> tuple[object, ...]:
     """What of a form is time, number or weight, and no pose."""
-    return form.tempo, form.pulses, form.reps_added, form.load, form.amount, form.band, form.range_share
+    return form.tempo, form.pulses, form.extra, form.reps_added, form.load, form.amount, form.band, form.range_share

@@ -109,6 +109,60 @@ def test_the_ball_is_in_front_overhead_or_pressed_out_as_the_words_say() -> None
     assert 30 < np.degrees(np.arctan(abs(across[1] / across[0]))) < 60
 
 
+@pytest.mark.parametrize("place", ["B/curl", "C/curl"])
+def test_an_extra_of_a_curl_comes_at_its_long_end_beside_a_ball_that_lies_still(place: str) -> None:
+    rest, full, end = drawn(place).rest, drawn(place).full, drawn(place).extra
+    assert end is not None
+    assert [each for each in full.things if each.kind == "ball"] == [each for each in end.things if each.kind == "ball"]
+    long = [np.linalg.norm(point(each, "hip_left") - point(each, "ankle_left")) for each in (rest, full)]
+    assert long[1] > 1.3 * long[0], "drawn in, then long"
+
+
+def test_a_floor_tap_brings_both_heels_to_the_floor_on_either_side_of_the_ball() -> None:
+    end = drawn("B/curl").extra
+    assert end is not None
+    ball, size = thing(end, "ball")
+    for side, out in (("left", 1), ("right", -1)):
+        heel = point(end, f"heel_back_{side}")
+        assert heel[2] < 0.02
+        assert out * (heel[0] - ball[0]) > size / 2 + 0.03, "clear of the ball"
+        assert abs(heel[1] - ball[1]) < size / 2, "beside it, not before it"
+    assert point(end, "buttock_left")[2] < 0.02, "the seat is down"
+
+
+def test_a_leg_lift_takes_one_straight_leg_off_the_ball_and_the_legs_take_turns() -> None:
+    full, end = drawn("C/curl").full, drawn("C/curl").extra
+    assert end is not None
+    hip, knee, ankle = (point(end, f"{name}_right") for name in ("hip", "knee", "ankle"))
+    bent = np.degrees(
+        np.arccos(np.dot(knee - hip, ankle - knee) / np.linalg.norm(knee - hip) / np.linalg.norm(ankle - knee))
+    )
+    assert bent < 12, "straight"
+    size = thing(end, "ball")[1]
+    assert point(end, "heel_back_right")[2] > size + 0.1, "off the ball"
+    assert point(end, "heel_back_left")[2] == pytest.approx(size, abs=0.01), "the other heel stays on it"
+    assert abs(point(end, "pelvis")[2] - point(full, "pelvis")[2]) < 0.02, "the hips stay up"
+    form = cells()["C/curl"].rung.form
+    assert form.sides == "alternating"
+    assert cells()["B/curl"].rung.form.sides == "both"
+
+
+def test_an_extra_of_a_curl_is_timed_and_asked_for_more_than_the_curl() -> None:
+    """Facts of mechanics: one leg in place of two asks more of it, and what is lifted from the floor again is work."""
+    curl = LIBRARY.rung("ball-leg-curl", "base")
+    jobs = [Job(form=curl.form, layer=LIBRARY.pose(curl.form), size=DRAWN)]
+    jobs += [_job(cells()[place], DRAWN) for place in ("B/curl", "C/curl")]
+    base, tap, lift = (found for _, found in sorted(demands(jobs, default_cache()), key=lambda each: each[0]))
+    assert not isinstance(base, Failed)
+    assert not isinstance(tap, Failed)
+    assert not isinstance(lift, Failed)
+    assert (tap.rep_ms - base.rep_ms, lift.rep_ms - base.rep_ms) == (4000, 2000)
+    assert tap.work_j > base.work_j + 10
+    assert base.hardest is not None
+    assert lift.hardest is not None
+    assert lift.hardest.fraction > 1.3 * base.hardest.fraction
+
+
 def test_a_press_goes_with_the_depth() -> None:
     rest, full = both("A/split")
     assert point(rest, "grip_right")[2] - point(rest, "head")[2] > 0.1, "up as she stands"

@@ -76,15 +76,15 @@ def test_a_turn_to_one_side_asks_for_sides_in_turn() -> None:
     assert compose(squat, levers({"rotation": "both ways"})).rotation == "both ways"
 
 
-def test_a_held_move_takes_no_pause_no_tempo_no_repetitions_and_no_pulse() -> None:
+def test_a_held_move_takes_no_lever_of_repetitions() -> None:
     plank = standard_library().move("front-plank").base
-    for table in ({"pause": "2 s"}, {"tempo": "3-0-1-0"}, {"reps": 2}, {"pulse": 2}):
+    for table in ({"pause": "2 s"}, {"tempo": "3-0-1-0"}, {"reps": 2}, {"pulse": 2}, {"extra": "floor tap"}):
         with pytest.raises(Invalid):
             compose(plank, levers(table))
 
 
-def test_there_are_fourteen_levers_and_no_more() -> None:
-    assert len(LEVER_WORDS) == 14
+def test_there_are_fifteen_levers_and_no_more() -> None:
+    assert len(LEVER_WORDS) == 15
     with pytest.raises(Invalid) as caught:
         read_lever({"paus": "2 s"})
     assert caught.value.nearest == "pause"
@@ -114,6 +114,7 @@ SOME = st.sampled_from(
         {"base": "hand on the wall"},
         {"pulse": 3},
         {"surface": "ball under the foot"},
+        {"extra": "leg lift"},
     ]
 )
 

@@ -27,7 +27,7 @@ def test_every_word_of_a_pose_is_on_its_page() -> None:
 
 def test_the_examples_of_the_page_are_read() -> None:
     blocks = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
-    assert len(blocks) == 3
+    assert len(blocks) == 4
     for block in blocks:
         text = block if block.startswith("[pose]") else f"[pose]\n{block}"
         reading = Reading("page", text)

@@ -11,6 +11,7 @@ import pytest
 from everyrung.body.mechanics import Job
 from everyrung.body.moving import rung_motion
 from everyrung.body.session import DRAWN
+from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.store.cache import Cache
@@ -99,6 +100,43 @@ def test_a_pause_is_still_and_a_pulse_bends() -> None:
     pulsed = {frame["at_ms"]: frame["points"] for frame in frames("push-up/pulse")["frames"]}
     assert pulsed[2000] == pulsed[2500] == pulsed[3500]
     assert pulsed[2250]["neck"][2] > pulsed[2000]["neck"][2] + 0.005
+
+
+def test_a_bridge_pulses_in_the_picture_when_and_where_it_does_on_the_clock() -> None:
+    """The clock's phases by hand: 2 s up, 1 s held, two pulses of half a second at the top, 2 s down."""
+    made = LIBRARY.made("bridge", "base", (read_lever({"pulse": 2}),))
+    motion = rung_frames(made, LIBRARY)
+    assert [(name, ms) for name, ms in made.form.in_time(made.form.tempo) if ms] == [
+        ("lift", 2000), ("hold the line", 2000), ("roll down", 2000),
+    ]  # fmt: skip
+    names = [phase["name"] for phase in motion["phases"]]
+    assert names == ["lift", "hold the line", "pulses", "roll down"]
+    high = {frame["at_ms"]: frame["points"]["pelvis"][2] for frame in motion["frames"]}
+    assert high[2000] == high[3000] == high[3500] == max(high.values())
+    assert high[0] < high[3250] < high[3000] - 0.005
+
+
+@pytest.mark.parametrize(("word", "steps"), [("leg lift", 1), ("floor tap", 3)])
+def test_an_extra_is_in_the_picture_after_the_full_depth(word: str, steps: int) -> None:
+    made = LIBRARY.made("ball-leg-curl", "base", (read_lever({"extra": word}),))
+    motion = rung_frames(made, LIBRARY)
+    check_tempo(made, motion)
+    check_bones(motion)
+    check_numbers(motion)
+    phases = {phase["name"]: phase["ms"] for phase in motion["phases"]}
+    assert phases[word] == made.form.extra_ms
+    assert len(motion["stops_ms"]) == 2 * steps
+    points = {frame["at_ms"]: frame["points"] for frame in motion["frames"]}
+    begins, end = 3000, motion["stops_ms"][steps - 1]
+    assert points[begins] == points[begins + made.form.extra_ms], "the same way back"
+    heels = [points[end][f"heel_{side}"][2] - points[begins][f"heel_{side}"][2] for side in ("left", "right")]
+    if word == "leg lift":
+        assert heels[0] == pytest.approx(0.0, abs=0.005), "the other heel bears the weight"
+        assert heels[1] > 0.1
+    else:
+        assert all(points[end][f"heel_back_{side}"][2] < 0.03 for side in ("left", "right"))
+    balls = [thing["at"] for frame in motion["frames"] for thing in frame["things"] if frame["at_ms"] in (begins, end)]
+    assert balls[0] == balls[1], "the ball lies where it was"
 
 
 def test_the_way_down_is_solved_and_no_blend_of_its_ends() -> None:

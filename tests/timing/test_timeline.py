@@ -20,6 +20,11 @@ item = "dumbbells"
 mass = "10 lb"
 as = "pairs"
 each = 1
+[[kit]]
+item = "ball"
+diameter = "55 cm"
+rated = "250 kg"
+count = 9
 [[block]]
 kind = "main"
 """
@@ -63,6 +68,21 @@ def test_pulses_lengthen_the_bottom_of_each_repetition() -> None:
     (work,) = [span for span in spans_of(body) if span.kind is SpanKind.WORK]
     assert work.duration_ms == 5 * (4000 + 2 * 500)
     assert list(phases(work))[1].end_ms - list(phases(work))[1].at_ms == 1000
+
+
+def test_a_bridge_begins_with_the_lift_and_pulses_at_its_top() -> None:
+    """A repetition begins where the move rests; its pulses are at the other end."""
+    body = '[[block.move]]\nmove = "bridge"\ndose = "5 reps"\ntempo = "2-1-3-1"\nadd = [{ pulse = 2 }]\n'
+    (work,) = [span for span in spans_of(body) if span.kind is SpanKind.WORK]
+    first = [(each.name, each.end_ms - each.at_ms) for each in phases(work) if each.rep == 1]
+    assert first == [("lift", 3000), ("hold the line", 1000 + 2 * 500), ("roll down", 2000), ("touch", 1000)]
+
+
+def test_an_extra_lengthens_the_full_depth() -> None:
+    body = '[[block.move]]\nmove = "ball-leg-curl"\ndose = "5 reps"\nadd = [{ extra = "floor tap" }]\n'
+    (work,) = [span for span in spans_of(body) if span.kind is SpanKind.WORK]
+    first = [(each.name, each.end_ms - each.at_ms) for each in phases(work) if each.rep == 1]
+    assert first == [("roll out", 3000), ("long", 4000), ("draw in", 2000)]
 
 
 def test_a_timed_bout_holds_whole_repetitions_and_ends_on_time() -> None:

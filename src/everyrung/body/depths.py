@@ -1,5 +1,6 @@
 """The poses of a movement, from rest to full depth, for one body."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,11 +10,13 @@ from everyrung.body.posing import Setting
 from everyrung.body.solving import Misfit, solve_pose
 
 DEPTHS = 9  # chosen, because the way through nine poses of a squat or lunge stays within 3 mm of a tenth
+STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter of a movement or less
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solved:
-    """One pose of the movement: depth 0 to 1, coordinates (couplings.py), misfits, whether the search settled."""
+    """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (couplings.py), misfits,
+    whether the search settled."""
 
     depth: float
     q_ind: Array
@@ -22,17 +25,29 @@ class Solved:
 
 
 def solve_depths(setting: Setting, *, hold: bool = False) -> tuple[Solved, ...]:
-    """The poses from rest to full depth, each sought from the one before; of a hold the one at full depth.
+    """The poses from rest to full depth and through the steps of an extra, each sought from the one before; of a hold
+    the one at full depth.
 
     A hold is sought in one go and may take as many steps as the poses of a movement together.
     """
     begun = setting.begun()
     here, found = begun, []
-    for depth in [1.0] if hold else np.linspace(0.0, 1.0, DEPTHS):
+    for depth in [1.0] if hold else _depths(len(setting.layer.steps)):
+        given, share = setting.step(depth)
         for _ in range(DEPTHS if hold else 1):
-            posed = solve_pose(setting.body, setting.tasks(float(depth)), start=here, toward=begun)
+            posed = solve_pose(setting.body, given.tasks(share), start=here, toward=begun)
             here = posed.q_ind
             if posed.settled:
                 break
-        found.append(Solved(depth=float(depth), q_ind=here, misfits=posed.misfits, settled=posed.settled))
+        found.append(Solved(depth=depth, q_ind=here, misfits=posed.misfits, settled=posed.settled))
     return tuple(found)
+
+
+def _depths(steps: int) -> list[float]:
+    beyond = np.arange(1, steps * STEP_DEPTHS + 1) / STEP_DEPTHS
+    return [*np.linspace(0.0, 1.0, DEPTHS).tolist(), *(1.0 + beyond).tolist()]
+
+
+def full_of(solved: Sequence[Solved]) -> Solved:
+    """The pose at full depth."""
+    return next(one for one in solved if one.depth == 1.0)

@@ -24,22 +24,33 @@ TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
 HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
 
 
-def drawing(placed: Placed, setting: Setting, solved: Solved, last: Solved) -> Drawing:
-    """Points and things of a solved pose as plain values; `last` is the pose at full depth, where a chair is met."""
-    placed.pose(last.q_ind)
+def drawing(placed: Placed, setting: Setting, solved: Solved, full: Solved) -> Drawing:
+    """Points and things of a solved pose as plain values; `full` is the pose at full depth, where a chair is met.
+
+    In an extra a ball that is not held lies where it was.
+    """
+    placed.pose(full.q_ind)
     seat_m = float(placed.point("seat_left")[2])
+    left = _plain(things(placed, setting, seat_m))
     placed.pose(solved.q_ind)
-    shown = tuple(
-        Thing(kind=prop.kind.value, at=prop.at, size_m=prop.size_m, to=prop.to, turn_deg=prop.turn_deg)
-        for prop in things(placed, setting, seat_m)
-    )
+    shown = _plain(things(placed, setting, seat_m))
+    if solved.depth > 1 and setting.surface not in HELD_BALL:
+        shown = tuple(was if was.kind == PropKind.BALL else now for was, now in zip(left, shown, strict=True))
     return Drawing(points=tuple(skeleton(placed, setting, solved.depth).points.items()), things=shown)
+
+
+def _plain(props: tuple[Prop, ...]) -> tuple[Thing, ...]:
+    return tuple(
+        Thing(kind=prop.kind.value, at=prop.at, size_m=prop.size_m, to=prop.to, turn_deg=prop.turn_deg)
+        for prop in props
+    )
 
 
 def skeleton(placed: Placed, setting: Setting, depth: float) -> Skeleton:
     """The named points, hands laid flat where they bear on something."""
     found = {name: place(placed.point(name)) for name in placed.body.landmarks}
-    for contact_name, touch in setting.touching(depth):
+    given, share = setting.step(depth)
+    for contact_name, touch in given.touching(share):
         for name, _, side in parts(contact_name, setting.working):
             if name.startswith("hand_"):
                 found |= _flat_hand(placed, touch, side)

@@ -19,7 +19,7 @@ from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.fault import Invalid
 from everyrung.terms.motion import RungMotion
-from everyrung.terms.move import PULSE_MS, Form
+from everyrung.terms.move import Form
 from everyrung.terms.pose import Layer
 from everyrung.terms.rung_demand import RungDemand, RungDrawing
 
@@ -43,7 +43,7 @@ class Job:
         form = self.form
         return digest(
             what, _engine(), self.layer, self.size, self.load or form.amount, form.band, form.load, form.surface,
-            form.tempo, form.pulses, form.range_share,
+            form.tempo, form.pulses, form.extra_ms, form.range_share,
         )  # fmt: skip
 
 
@@ -61,7 +61,8 @@ def _engine() -> str:
 
 def demand_of(job: Job) -> RungDemand | Failed:
     """The demand of one job, computed here and now."""
-    return _answer(job, lambda given: rung_demand(given, job.size, job.form.tempo, job.form.pulses * PULSE_MS))
+    form = job.form
+    return _answer(job, lambda given: rung_demand(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
 def drawing_of(job: Job) -> RungDrawing | Failed:

@@ -1,14 +1,14 @@
 """A rung in motion on one body: the poses it was solved in, and when in a repetition each of them is."""
 
 from dataclasses import replace
+from itertools import pairwise
 from math import acos, pi
 
 import msgspec
 
-from everyrung.body.depths import solve_depths
+from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, kept
-from everyrung.body.path import ways
 from everyrung.body.placed import Placed
 from everyrung.body.posing import Setting
 from everyrung.body.settings import setting
@@ -16,7 +16,7 @@ from everyrung.store.cache import Cache
 from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import PropKind
 from everyrung.terms.motion import Instant, RungMotion
-from everyrung.terms.move import PULSE_MS
+from everyrung.terms.move import PULSE_MS, Form
 from everyrung.terms.rung_demand import Drawing, Thing
 from everyrung.terms.vocabulary import Side
 
@@ -42,11 +42,13 @@ def _computed(job: Job, working: Side) -> RungMotion:
     if rests is None and not form.tempo.is_hold:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
     poses, settled = _poses(given, hold=form.tempo.is_hold)
-    ways_ms = ways(form.tempo, rests, form.pulses * PULSE_MS) if rests else ()
+    ways_ms = tuple(ms for _, ms in form.in_time(form.tempo)) if rests else ()
+    stops_ms = _stops_ms(ways_ms, form.extra_ms, len(given.layer.steps)) if rests else ()
     return RungMotion(
         poses=poses,
-        instants=_instants(ways_ms, len(poses) - 1, form.pulses),
+        instants=_instants(ways_ms, form, stops_ms) if rests else (Instant(at_ms=0, pose=0),),
         ways_ms=ways_ms,
+        stops_ms=stops_ms,
         rests=rests,
         seen=given.layer.seen or "side",
         settled=settled,
@@ -57,8 +59,10 @@ def _poses(given: Setting, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
     """The drawings over depth, and whether every search settled; what stands in the room keeps its place."""
     solved = solve_depths(given, hold=hold)
     placed = Placed(given.body)
-    drawn = [drawing(placed, given, one, solved[-1]) for one in solved]
-    poses = tuple(replace(one, things=_kept(one.things, drawn[-1].things)) for one in drawn)
+    full = full_of(solved)
+    drawn = [drawing(placed, given, one, full) for one in solved]
+    stands = drawn[solved.index(full)].things
+    poses = tuple(replace(one, things=_kept(one.things, stands)) for one in drawn)
     return poses, all(one.settled for one in solved)
 
 
@@ -67,17 +71,42 @@ def _kept(things: tuple[Thing, ...], full: tuple[Thing, ...]) -> tuple[Thing, ..
     return tuple(last if last.kind in STANDING else here for here, last in zip(things, full, strict=True))
 
 
-def _instants(ways_ms: tuple[int, ...], last: int, pulses: int) -> tuple[Instant, ...]:
+def _stops_ms(ways_ms: tuple[int, ...], extra_ms: int, steps: int) -> tuple[int, ...]:
+    """When each way through a step of an extra ends: there one after the other, and the same way back."""
+    begins, count = ways_ms[0] + ways_ms[1] - extra_ms, 2 * steps
+    return tuple(begins + round(extra_ms * (place + 1) / count) for place in range(count))
+
+
+def _instants(ways_ms: tuple[int, ...], form: Form, stops_ms: tuple[int, ...]) -> tuple[Instant, ...]:
     """Rest to rest. Between its ends the body swings as a pendulum does: depth is a cosine of time."""
-    if not ways_ms:
-        return (Instant(at_ms=0, pose=0),)
     there, full, back, rest = ways_ms
-    shares = [acos(1 - 2 * pose / last) / pi for pose in range(last + 1)]
-    found = [Instant(at_ms=round(there * share), pose=pose) for pose, share in enumerate(shares)]
-    begins = there + full - pulses * PULSE_MS
-    for pulse in range(pulses):  # one small bend is there and back over the last step of depth
-        at_ms = begins + pulse * PULSE_MS
+    last = DEPTHS - 1
+    found = _swung(0, there, range(last + 1))
+    pulses_at = there + full - form.extra_ms - form.pulses_ms
+    for pulse in range(form.pulses):  # one small bend is there and back over the last step of depth
+        at_ms = pulses_at + pulse * PULSE_MS
         found += [Instant(at_ms=at_ms, pose=last), Instant(at_ms=at_ms + PULSE_MS // 2, pose=last - 1)]
-    found += [Instant(at_ms=there + full + round(back * share), pose=last - pose) for pose, share in enumerate(shares)]
+    found += _extra(there + full - form.extra_ms, stops_ms, last)
+    found += _swung(there + full, back, range(last, -1, -1))
     found.append(Instant(at_ms=there + full + back + rest, pose=0))
     return tuple(dict.fromkeys(found))  # without pauses some fall together
+
+
+def _extra(begins_ms: int, stops_ms: tuple[int, ...], last: int) -> list[Instant]:
+    """The poses of an extra's steps, there and back; they come after those of the depths."""
+    ends = [last + place * STEP_DEPTHS for place in range(len(stops_ms) // 2 + 1)]
+    ways = [range(one, other + 1) for one, other in pairwise(ends)]
+    ways += [range(one, other - 1, -1) for one, other in pairwise(ends[::-1])]
+    times = pairwise((begins_ms, *stops_ms))
+    return [
+        one for (at_ms, end_ms), poses in zip(times, ways, strict=True) for one in _swung(at_ms, end_ms - at_ms, poses)
+    ]
+
+
+def _swung(begins_ms: int, lasting_ms: int, poses: range) -> list[Instant]:
+    """One way through some poses at equal steps of depth."""
+    last = len(poses) - 1
+    return [
+        Instant(at_ms=begins_ms + round(lasting_ms * acos(1 - 2 * place / last) / pi), pose=pose)
+        for place, pose in enumerate(poses)
+    ]

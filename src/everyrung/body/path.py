@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, pairwise
+from math import ceil
 
 import numpy as np
 from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-ignore]
@@ -11,8 +12,10 @@ from everyrung.body.couplings import Array
 from everyrung.body.placed import moved
 from everyrung.body.statics import Motion, passing, way
 from everyrung.terms.amount import Tempo
+from everyrung.terms.vocabulary import End
 
 POSES = 20  # a repetition; chosen, because every pause and the middle of every movement then has its own
+STEP_POSES = 5  # one way through a step of an extra; chosen, because a step is a quarter of a movement or less
 STEP_S = 0.01  # chosen, because a cosine's second difference over it errs by less than 0.1 %
 
 
@@ -20,8 +23,9 @@ STEP_S = 0.01  # chosen, because a cosine's second difference over it errs by le
 class Moment:
     """One instant of a repetition, which stands for `weight_ms` of it; the body is still where motion is None.
 
-    `phase` counts in the order of time: on the way, at full depth, on the way back, at rest. Of a pause `at_ms` is its
-    end, when what is held has been held longest.
+    `phase` counts in the order of time: on the way, at full depth, on the way back, at rest. `depth` is beyond 1 in the
+    steps of an extra, one whole number each. Of a pause `at_ms` is its end, when what is held has been held
+    longest.
     """
 
     depth: float
@@ -33,41 +37,61 @@ class Moment:
 
 
 class Path:
-    """Cubic splines over depth through poses from rest to full depth (rows of `q_ind`, layout: couplings.py)."""
+    """Cubic splines over depth through poses from rest to full depth, and through each step of an extra (rows of
+    `q_ind`, layout: couplings.py)."""
 
     def __init__(self, depths: Sequence[float], poses: Sequence[Array]) -> None:
         self.begun = poses[0]
-        self.spline = CubicSpline(depths, [way(poses[0], pose) for pose in poses], bc_type="natural")
+        self.steps = ceil(depths[-1]) - 1
+        ways_there = [way(poses[0], pose) for pose in poses]
+        self.splines = [
+            CubicSpline(*zip(*rows, strict=True), bc_type="natural")
+            for begins in range(self.steps + 1)
+            for rows in [[row for row in zip(depths, ways_there, strict=True) if begins <= row[0] <= begins + 1]]
+        ]
 
     def at(self, depth: float) -> Array:
         """The pose at a depth."""
-        return moved(self.begun, np.asarray(self.spline(depth)))
+        spline = self.splines[max(ceil(depth) - 1, 0)]
+        return moved(self.begun, np.asarray(spline(depth)))
 
-    def repetition(self, tempo: Tempo, rests: str, pulses_ms: int = 0) -> list[Moment]:
-        """Instants spread over one repetition, pulses held at full depth; pauses last.
+    def repetition(self, tempo: Tempo, rests: End, pulses_ms: int = 0, extra_ms: int = 0) -> list[Moment]:
+        """Instants spread over one repetition, pulses held at full depth, then the extra; pauses last.
 
         Between its ends the body swings as a pendulum does: a cosine.
         """
-        way_ms = ways(tempo, rests, pulses_ms)
-        ends_ms = list(accumulate(way_ms))
-        pauses = [phase for phase in (1, 3) if way_ms[phase]]
+        there_ms, still_ms, back_ms, rest_ms = tempo.in_time(rests)
+        still_ms += pulses_ms
+        full_ms, back_at_ms, end_ms = accumulate((there_ms + still_ms, extra_ms, back_ms + rest_ms))
+        pauses = [
+            (phase, depth, weight_ms, at_ms)
+            for phase, depth, weight_ms, at_ms in ((1, 1.0, still_ms, full_ms), (3, 0.0, rest_ms, end_ms))
+            if weight_ms
+        ]
         moving = (POSES - len(pauses)) // 2
-        found = self._swing(0, way_ms[0], moving, 0.0) + self._swing(2, way_ms[2], moving, ends_ms[1])
+        found = self._swing((0.0, 1.0), 0, there_ms, moving, 0.0)
+        found += self._extra(extra_ms, full_ms)
+        found += self._swing((1.0, 0.0), 2, back_ms, moving, back_at_ms)
         return found + [
-            Moment(
-                depth=depth,
-                weight_ms=way_ms[phase],
-                phase=phase,
-                at_ms=ends_ms[phase],
-                q_ind=self.at(depth),
-                motion=None,
-            )
-            for phase in pauses
-            for depth in (1.0 if phase == 1 else 0.0,)
+            Moment(depth=depth, weight_ms=weight_ms, phase=phase, at_ms=at_ms, q_ind=self.at(depth), motion=None)
+            for phase, depth, weight_ms, at_ms in pauses
         ]
 
-    def _swing(self, phase: int, lasting_ms: int, count: int, begins_ms: float) -> list[Moment]:
-        start, end = (0.0, 1.0) if phase == 0 else (1.0, 0.0)
+    def _extra(self, extra_ms: int, begins_ms: float) -> list[Moment]:
+        """The steps there and the same way back, all equally long."""
+        ends = [float(place + 1) for place in range(self.steps + 1)]
+        strokes = [*pairwise(ends), *pairwise(ends[::-1])]
+        each_ms = extra_ms / max(len(strokes), 1)
+        return [
+            moment
+            for place, stroke in enumerate(strokes)
+            for moment in self._swing(stroke, 1, each_ms, STEP_POSES, begins_ms + place * each_ms)
+        ]
+
+    def _swing(
+        self, stroke: tuple[float, float], phase: int, lasting_ms: float, count: int, begins_ms: float
+    ) -> list[Moment]:
+        start, end = stroke
         found = []
         for place in range(count):
             seconds = lasting_ms / 1000
@@ -87,13 +111,6 @@ class Path:
                 )
             )
         return found
-
-
-def ways(tempo: Tempo, rests: str, pulses_ms: int = 0) -> tuple[int, int, int, int]:
-    """The lengths of a repetition's phases in the order of time, ms: there, at full depth, back, at rest."""
-    if rests == "top":
-        return tempo.lower_ms, tempo.bottom_ms + pulses_ms, tempo.rise_ms, tempo.top_ms
-    return tempo.rise_ms, tempo.top_ms + pulses_ms, tempo.lower_ms, tempo.bottom_ms
 
 
 def _cosine(start: float, end: float, share: float) -> float:

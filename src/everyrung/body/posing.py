@@ -1,7 +1,8 @@
 """From a pose as written to tasks, contacts and loads for one body at one depth of the movement."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unused-ignore]
@@ -71,6 +72,13 @@ class Setting:
         low = min(placed.point(name)[2] for name in self.body.landmarks)
         q_ind[2] -= low
         return q_ind
+
+    def step(self, depth: float) -> tuple["Setting", float]:
+        """The setting that holds at a depth, and how far in it: beyond 1 those of the steps of an extra."""
+        if depth <= 1:
+            return self, depth
+        place = ceil(depth) - 2
+        return replace(self, layer=self.layer.steps[place], range_share=1.0), depth - place - 1
 
     def tasks(self, depth: float) -> list[Task]:
         """Everything that the pose asks for at this depth."""

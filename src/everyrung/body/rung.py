@@ -10,7 +10,7 @@ from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.couplings import ROOT
 from everyrung.body.demand import demand
-from everyrung.body.depths import Solved, solve_depths
+from everyrung.body.depths import Solved, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import checked, self_checks
@@ -37,14 +37,15 @@ class _Asked:
     power_w: float
 
 
-def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int = 0) -> RungDemand:
-    """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), pulses at the bottom added.
+def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungDemand:
+    """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), with pulses and an extra
+    at full depth.
 
     Raises Invalid for a pose that names what no body has.
     """
     solved = solve_depths(setting, hold=tempo.is_hold)
     placed = Placed(setting.body)
-    asked = [_asked(placed, setting, moment) for moment in moments(setting, solved, tempo, pulses_ms)]
+    asked = [_asked(placed, setting, moment) for moment in moments(setting, solved, tempo, pulses_ms, extra_ms)]
     return RungDemand(
         size=size,
         load_kg=setting.load_kg,
@@ -72,10 +73,11 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
 def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
     """The rung's poses for a figure. Raises Invalid as rung_demand does."""
     solved = solve_depths(setting, hold=hold)
-    placed = Placed(setting.body)
+    full, placed = full_of(solved), Placed(setting.body)
     return RungDrawing(
-        rest=drawing(placed, setting, solved[0], solved[-1]),
-        full=drawing(placed, setting, solved[-1], solved[-1]),
+        rest=drawing(placed, setting, solved[0], full),
+        full=drawing(placed, setting, full, full),
+        extra=None if solved[-1] is full else drawing(placed, setting, solved[-1], full),
         seen=setting.layer.seen or "side",
         self_checks=tuple(check.say for check in self_checks(setting)),
         misfits=_misfits(solved),
@@ -83,20 +85,21 @@ def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
     )
 
 
-def moments(setting: Setting, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int) -> list[Moment]:
+def moments(setting: Setting, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Moment]:
     """The instants of a repetition, or the one of a hold."""
     if tempo.is_hold:
         return [Moment(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
     if setting.layer.rests is None:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
     path = Path([one.depth for one in solved], [one.q_ind for one in solved])
-    return path.repetition(tempo, setting.layer.rests, pulses_ms)
+    return path.repetition(tempo, setting.layer.rests, pulses_ms, extra_ms)
 
 
 def _asked(placed: Placed, setting: Setting, moment: Moment) -> _Asked:
     placed.pose(moment.q_ind)
-    contacts, held = setting.contacts(moment.depth), setting.held(moment.depth)
-    found = demand(placed, contacts, held, moment.motion, setting.pulls(moment.depth))
+    given, depth = setting.step(moment.depth)
+    contacts, held = given.contacts(depth), given.held(depth)
+    found = demand(placed, contacts, held, moment.motion, given.pulls(depth))
     placed.pose(moment.q_ind)
     centre, _ = centre_with(placed, held)
     mass = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
@@ -163,7 +166,7 @@ def _bearings(setting: Setting, asked: Sequence[_Asked]) -> tuple[Bearing, ...]:
 
 
 def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
-    rest, full = (np.degrees(one.q_ind[ROOT:]) for one in (solved[0], solved[-1]))
+    rest, full = (np.degrees(one.q_ind[ROOT:]) for one in (solved[0], full_of(solved)))
     return tuple(
         Joint(name=name, rest_deg=float(rest[row]), full_deg=float(full[row]))
         for row, name in enumerate(coordinate_names())
@@ -173,7 +176,7 @@ def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
 def _self_checks(
     placed: Placed, setting: Setting, solved: Sequence[Solved], asked: Sequence[_Asked]
 ) -> tuple[Checked, ...]:
-    placed.pose(solved[-1].q_ind)
+    placed.pose(full_of(solved).q_ind)
     return checked(placed, setting, [one.demand for one in asked])
 
 
@@ -193,10 +196,14 @@ def _misfits(solved: Sequence[Solved]) -> tuple[str, ...]:
     worst: dict[str, tuple[float, str]] = {}
     for one in solved:
         for misfit in one.misfits:
-            text = f"{misfit} at {one.depth:.0%} of the depth"
+            text = f"{misfit} {_where(one.depth)}"
             name = misfit.task.split(" at ")[0]
             worst[name] = max(worst.get(name, (0.0, "")), (misfit.amount, text))
     return tuple(text for _, text in sorted(worst.values(), reverse=True))
+
+
+def _where(depth: float) -> str:
+    return f"at {depth:.0%} of the depth" if depth <= 1 else "in the extra"
 
 
 def _farthest(solved: Sequence[Solved], unit: str) -> float:
@@ -207,7 +214,7 @@ def _shortfalls(asked: Sequence[_Asked]) -> tuple[str, ...]:
     worst: dict[str, tuple[float, str]] = {}
     for one in asked:
         for short in one.demand.shortfalls:
-            text = f"{short} at {one.at.depth:.0%} of the depth"
+            text = f"{short} {_where(one.at.depth)}"
             worst[short.what] = max(worst.get(short.what, (0.0, "")), (short.amount, text))
     return tuple(text for _, text in sorted(worst.values(), reverse=True))
 

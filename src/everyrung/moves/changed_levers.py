@@ -12,7 +12,7 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
     """The lever words by which `after` differs from `before`, in the order of LEVER_WORDS.
 
     With another move swapped in, only its dose and load can still be compared. A carry that comes with another
-    number of pieces is part of the load.
+    number of pieces is part of the load, and sides in turn that come with an extra are part of the extra.
     """
     changed = {
         "swap": before.rung.form.move != after.rung.form.move,
@@ -47,8 +47,9 @@ def _form_changes(before: Cell, after: Cell) -> dict[str, bool]:
         "press": old.press is not new.press,
         "rotation": old.rotation is not new.rotation,
         "base": (old.support, old.hold) != (new.support, new.hold),
-        "unilateral": old.sides is not new.sides,
+        "unilateral": old.sides is not new.sides and old.extra is new.extra,
         "pulse": old.pulses != new.pulses,
+        "extra": old.extra is not new.extra,
         "surface": old.surface is not new.surface,
     }
 

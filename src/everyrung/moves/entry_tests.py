@@ -1,16 +1,17 @@
 """Entry tests made from levers: one question a lever, about what was just done or can be tried in two seconds."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import Any
 
-from everyrung.terms.lever import Lever, Pause, Range, TempoChange
+from everyrung.terms.lever import Base, Lever, Pause, Range, TempoChange
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import Hold, Press, Reach, Rotation, Support, Surface
+from everyrung.terms.vocabulary import Extra, Hold, Press, Reach, Rotation, Support, Surface
 
 # By what can go wrong first: of several levers the first of these is asked about. Chosen, because a fall comes before
 # a strained joint, and a strained joint before a set that is too long.
 FIRST = (
-    "base", "surface", "rotation", "press", "reach", "unilateral", "load", "range", "pause", "pulse", "tempo", "reps",
-    "carry", "swap",
+    "base", "surface", "extra", "rotation", "press", "reach", "unilateral", "load", "range", "pause", "pulse", "tempo",
+    "reps", "carry", "swap",
 )  # fmt: skip
 _SUPPORTS = {
     Support.ONE_FOOT: "Wall beside you: one foot, five seconds, steady?",
@@ -58,6 +59,13 @@ _REACHES = {
     Reach.FLOOR: "Reach down once: back long, no pull?",
     Reach.SIDE: "Arms wide once: shoulders low, no pinch?",
 }
+_EXTRAS = {
+    Extra.LEG_LIFT: "Heels on the ball: lighten one, hips still level?",
+    Extra.FLOOR_TAP: "Seat down, feet apart and back: no cramp?",
+}
+_BY_WORD: dict[str, Mapping[Any, str]] = {
+    "surface": _SURFACES, "extra": _EXTRAS, "rotation": _TURNS, "press": _PRESSES, "reach": _REACHES,
+}  # fmt: skip
 _PLAIN = {
     "unilateral": "Was one side just as easy as both?",
     "load": "Was that set easy, three more in you?",
@@ -79,18 +87,9 @@ def own_entry_test(changes: Iterable[Lever], form: Form) -> str:
 
 def _question(change: Lever, form: Form) -> str:
     """What to ask about one lever, as it stands in the finished form; empty when there is nothing to ask."""
-    match change.word:
-        case "base":
-            return _SUPPORTS.get(form.support, "") or _HOLDS.get(form.hold, "")
-        case "surface":
-            return _SURFACES.get(form.surface, "")
-        case "rotation":
-            return _TURNS.get(form.rotation, "")
-        case "press":
-            return _PRESSES.get(form.press, "")
-        case "reach":
-            return _REACHES.get(form.reach, "")
     match change:
+        case Base():
+            return _SUPPORTS.get(form.support, "") or _HOLDS.get(form.hold, "")
         case Pause(at_top=True):
             return "Can you hold still at the top?"
         case Pause():
@@ -99,4 +98,6 @@ def _question(change: Lever, form: Form) -> str:
             return "Can you lower slowly all the way?"
         case Range() if change.share > 1:
             return "Does the new depth feel smooth and painless?"
+    if change.word in _BY_WORD:
+        return _BY_WORD[change.word].get(getattr(form, change.word), "")
     return _PLAIN.get(change.word, "")

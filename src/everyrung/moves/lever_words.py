@@ -11,6 +11,7 @@ from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.vocabulary import (
     BandGrade,
     Carry,
+    Extra,
     Hold,
     LoadNeed,
     Press,
@@ -90,6 +91,7 @@ _READERS: dict[str, Callable[[Any], Lever]] = {
     "base": _base,
     "unilateral": lambda value: levers.Unilateral(sides=one_of(Sidedness)(value)),
     "pulse": lambda value: levers.Pulse(count=whole(1, 10)(value)),
+    "extra": lambda value: levers.ExtraChange(extra=one_of(Extra)(value)),
     "surface": lambda value: levers.SurfaceChange(surface=one_of(Surface)(value)),
     "swap": _swap,
 }
@@ -136,16 +138,17 @@ def lever_phrase(lever: Lever) -> str:
             return f"{lever.lower_ms / 1000:g} down, {lever.rise_ms / 1000:g} up"
         case levers.Reps():
             return f"{lever.added:+d} reps"
-        case levers.LoadChange() if lever.amount or lever.band:
-            return f"with {lever.amount or lever.band}"
         case levers.LoadChange():
             held = {LoadNeed.NONE: "no load", LoadNeed.ONE: "one dumbbell", LoadNeed.PAIR: "two dumbbells"}
-            return held.get(lever.need, "band")
+            amount = lever.amount or lever.band
+            return f"with {amount}" if amount else held.get(lever.need, "band")
         case levers.PressChange() | levers.ReachChange():
             return f"{write_lever(lever)[lever.word]} {lever.word}"
         case levers.RotationChange():
             return f"turn {lever.rotation}"
         case levers.Pulse():
             return f"{lever.count} pulses"
+        case levers.ExtraChange():
+            return "nothing after it" if lever.extra is Extra.NONE else f"then a {lever.extra}"
         case _:
             return str(next(iter(write_lever(lever).values())))

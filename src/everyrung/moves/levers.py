@@ -10,6 +10,7 @@ from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
 from everyrung.terms.vocabulary import (
     Carry,
+    Extra,
     Hold,
     Limb,
     LoadNeed,
@@ -46,7 +47,7 @@ def compose(base: Form, changes: Iterable[Lever]) -> Form:
         if key not in done:
             form = apply(change, form)
             done[key] = change
-    form = _upright(form)
+    form = _in_turn(_upright(form))
     check(form)
     return form
 
@@ -76,6 +77,12 @@ def _upright(form: Form) -> Form:
     supported = form.position in (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT)
     raised = form.surface in (Surface.WALL, Surface.CHAIR) and form.support is not Support.FEET_RAISED
     return replace(form, position=Position.LEANING) if supported and raised else form
+
+
+def _in_turn(form: Form) -> Form:
+    """One leg lifted at the end of a move that both do: the legs in turn, where nothing else is said."""
+    one_leg = form.extra is Extra.LEG_LIFT and form.sides is Sidedness.BOTH
+    return replace(form, sides=Sidedness.ALTERNATING) if one_leg else form
 
 
 def require_change(changes: Iterable[Lever], form: Form) -> None:
@@ -172,6 +179,13 @@ def _(change: levers.Pulse, form: Form) -> Form:
     if form.mode is Mode.HOLD:
         raise conflict("pulse", "pulses in a move that is held still", "Choose a rung that moves.")
     return replace(form, pulses=change.count)
+
+
+@apply.register
+def _(change: levers.ExtraChange, form: Form) -> Form:
+    if form.mode is Mode.HOLD:
+        raise conflict("extra", f"a {change.extra} in a move that is held still", "Choose a rung that moves.")
+    return replace(form, extra=change.extra)
 
 
 @apply.register

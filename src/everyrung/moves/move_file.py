@@ -19,6 +19,7 @@ from everyrung.terms.vocabulary import (
     Carry,
     Caution,
     CueKind,
+    End,
     Hold,
     KitItem,
     Limb,
@@ -75,8 +76,8 @@ def read_move(path: Path) -> MoveText:
 
 def _move(table: Table, key: str, file: str) -> MoveText:
     rungs = attempt(table.tables("rung"), _rung)
-    base = _base(table, key)
     pose = _pose(table)
+    base = _base(table, key, pose.layer.rests if pose else None)
     move = table.build(
         Move,
         key=key,
@@ -100,7 +101,7 @@ def _pose(table: Table) -> PoseText | None:
         return None
 
 
-def _base(table: Table, key: str) -> Form:
+def _base(table: Table, key: str, rests: End | None) -> Form:
     mode = table.take("mode", one_of(Mode), Mode.REPS)
     sides = table.take("sides", one_of(Sidedness))
     limb = table.take("limb", one_of(Limb))
@@ -126,6 +127,7 @@ def _base(table: Table, key: str) -> Form:
         load=base.take("load", one_of(LoadNeed), LoadNeed.NONE),
         carry=base.take("carry", one_of(Carry), None),
         rotation=base.take("rotation", one_of(Rotation), Rotation.NONE),
+        rests=rests or End.TOP,
     )
 
 

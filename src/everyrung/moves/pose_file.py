@@ -30,6 +30,8 @@ from everyrung.terms.pose import (
 )
 from everyrung.terms.vocabulary import (
     Carry,
+    End,
+    Extra,
     Hold,
     Limb,
     LoadNeed,
@@ -53,6 +55,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "reach": Reach,
     "press": Press,
     "rotation": Rotation,
+    "extra": Extra,
     "load": LoadNeed,
     "sides": Sidedness,
     "mode": Mode,
@@ -65,15 +68,16 @@ _METRES = re.compile(r"(-?\d{1,3}(?:\.\d{1,3})?)\s*(m|cm)")
 
 
 def read_pose(table: Table) -> PoseText:
-    """The `[pose]` table of a move: its layer, `[[pose.case]]` for what levers change, `[[pose.refused]]` for what
-    they can't.
+    """The `[pose]` table of a move: its layer, `[[pose.case]]` for what levers change, `[[pose.step]]` for an
+    extra at full depth, `[[pose.refused]]` for what levers can't change.
     """
     cases = attempt(table.tables("case"), _case)
+    steps = attempt(table.tables("step"), _case)
     refusals = attempt(table.tables("refused"), _refusal)
     deepest = table.take("deepest", number, MOST_RANGE)
     layer = _layer(table)
     table.done()
-    return PoseText(layer=layer, cases=cases, refusals=refusals, deepest=deepest)
+    return PoseText(layer=layer, cases=cases, steps=steps, refusals=refusals, deepest=deepest)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,10 +178,10 @@ def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T 
     return found
 
 
-def _rests(value: Any) -> str:
-    if value not in ("top", "bottom"):
+def _rests(value: Any) -> End:
+    if value not in tuple(End):
         raise Invalid("", "'top' or 'bottom': the phase of least depth", value)
-    return str(value)
+    return End(value)
 
 
 def _seen(value: Any) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from everyrung.moves.levers import PIECES, usual_carry
 from everyrung.moves.pose_file import shared_rules
+from everyrung.moves.pose_steps import steps_from
 from everyrung.terms.move import Form
 from everyrung.terms.pose import (
     ENTRIES,
@@ -21,14 +22,14 @@ from everyrung.terms.pose import (
     Touch,
     has_words,
 )
-from everyrung.terms.vocabulary import Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
+from everyrung.terms.vocabulary import Extra, Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
 
 # What a pose has to show where a form differs from the move's own, and the lever that changes it.
 SHAPE = {
     "support": "base", "surface": "surface", "hold": "base", "reach": "reach",
-    "press": "press", "rotation": "rotation", "carry": "carry",
+    "press": "press", "rotation": "rotation", "extra": "extra", "carry": "carry",
 }  # fmt: skip
-NOTHING = {Hold.NONE, Reach.NONE, Press.NONE, Rotation.NONE, Surface.FLOOR}
+NOTHING = {Hold.NONE, Reach.NONE, Press.NONE, Rotation.NONE, Extra.NONE, Surface.FLOOR}
 ALIKE = {Support.TWO_FEET, Support.WIDE, Support.NARROW, Support.TOES}  # one can be taken in another's place
 GROUNDS = {
     Surface.BALL_WALL: (Ground.BALL_AT_WALL,),
@@ -42,14 +43,17 @@ TURNS = ("trunk_turn", "trunk_bend")  # towards the working side
 
 
 def pose_layer(text: PoseText, form: Form) -> Layer:
-    """Shared rules for stance and surface, the move's own layer, shared rules for hands and trunk, the move's cases."""
+    """Shared rules for stance and surface, the move's own layer, shared rules for hands and trunk, the move's cases;
+    and the steps of an extra."""
     layer = Layer()
     for case in shared_rules().below:
         layer = layer.under(case.layer) if case.holds(form) else layer
     layer = layer.under(text.layer)
     for case in _over(text):
         layer = layer.under(case.layer) if case.holds(form) else layer
-    return layer.settled()
+    layer = layer.settled()
+    steps = [case.layer for case in text.steps if case.holds(form)]
+    return replace(layer, steps=steps_from(layer, form.range_share, steps))
 
 
 def _over(text: PoseText) -> tuple[Case, ...]:
@@ -104,7 +108,7 @@ def in_hand(form: Form) -> Form:
 def _named(text: PoseText, base: Form, form: Form, name: str) -> bool:
     """Whether a case of the pose holds for this very word; to nothing held, reached or turned no case is needed."""
     value = getattr(form, name)
-    cases = _over(text)
+    cases = (*_over(text), *text.steps)
     if name != "support" or {value, base.support} <= ALIKE:
         cases = (*shared_rules().below, *cases)
     return value in NOTHING or any(value in case.words.get(name, ()) and case.holds(form) for case in cases)
@@ -138,7 +142,7 @@ def _spans(value: Any) -> Iterator[Span]:
 
 def _one_sided(layer: Layer) -> bool:
     """Whether the two sides of the body are asked for different things."""
-    named = [key for name in ENTRIES for key in getattr(layer, name)]
+    named = [key for one in (layer, *layer.steps) for name in ENTRIES for key in getattr(one, name)]
     turned = [span for name, span in layer.angles.items() if name in TURNS and span and (span.rest or span.full)]
     return bool(turned) or any(
         tag in f"{key} " for key in named if not _square(key) for tag in ("_working ", "_other ")

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.terms.fault import Invalid, require
-from everyrung.terms.vocabulary import BandGrade, Carry
+from everyrung.terms.vocabulary import BandGrade, Carry, End
 
 KG_PER_LB = 0.45359237  # exact by definition (international pound)
 MAX_REPS = 200  # chosen, because no led bout counts further and a typing slip of one digit does
@@ -95,6 +95,12 @@ class Tempo:
         moving = self.lower_ms + self.rise_ms
         if self.rep_ms and moving < 500:
             raise Invalid("tempo", "at least half a second of lowering and rising together", str(self))
+
+    def in_time(self, rests: End) -> tuple[int, int, int, int]:
+        """The four times from rest to rest, ms: to full depth, there, back, at rest."""
+        if rests is End.TOP:
+            return self.lower_ms, self.bottom_ms, self.rise_ms, self.top_ms
+        return self.rise_ms, self.top_ms, self.lower_ms, self.bottom_ms
 
     @property
     def rep_ms(self) -> int:

@@ -13,6 +13,7 @@ from everyrung.terms.vocabulary import (
     Support,
 )
 from everyrung.terms.vocabulary import Carry as CarryWord
+from everyrung.terms.vocabulary import Extra as ExtraWord
 from everyrung.terms.vocabulary import Press as PressWord
 from everyrung.terms.vocabulary import Reach as ReachWord
 from everyrung.terms.vocabulary import Rotation as RotationWord
@@ -136,7 +137,7 @@ class Unilateral:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pulse:
-    """Small extra bends at the bottom of every repetition, half a second each."""
+    """Small extra bends at full depth of every repetition, half a second each."""
 
     word: ClassVar[str] = "pulse"
     count: int
@@ -144,6 +145,14 @@ class Pulse:
     def __post_init__(self) -> None:
         if not 1 <= self.count <= 10:
             raise Invalid("pulse", "1 to 10 pulses a repetition", self.count)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExtraChange:
+    """Something more at full depth of every repetition, before the way back."""
+
+    word: ClassVar[str] = "extra"
+    extra: ExtraWord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,11 +188,12 @@ Lever = (
     | Base
     | Unilateral
     | Pulse
+    | ExtraChange
     | SurfaceChange
     | Swap
 )
 
 LEVER_WORDS: tuple[str, ...] = (
     "range", "pause", "tempo", "reps", "load", "carry", "reach",
-    "press", "rotation", "base", "unilateral", "pulse", "surface", "swap",
+    "press", "rotation", "base", "unilateral", "pulse", "extra", "surface", "swap",
 )  # fmt: skip

@@ -17,8 +17,9 @@ class Instant:
 class RungMotion:
     """Poses at equal steps of depth, and the instants of a repetition from rest to rest; of a hold one of each.
 
-    `ways_ms` are the phases in the order of time: there, at full depth (pulses with it), back, at rest; none of a hold.
-    `rests` is the phase of least depth, 'top' or 'bottom'; `seen` is from where the figure is clear.
+    `ways_ms` are the phases in the order of time: there, at full depth (with pulses and extra), back, at rest; none
+    of a hold. Each way through a step of an extra ends at one of `stops_ms`; the steps' poses come after those of the
+    depths. `rests` is the phase of least depth, 'top' or 'bottom'; `seen` is from where the figure is clear.
     """
 
     poses: tuple[Drawing, ...]
@@ -27,3 +28,4 @@ class RungMotion:
     rests: str | None
     seen: str
     settled: bool
+    stops_ms: tuple[int, ...] = ()

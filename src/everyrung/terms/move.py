@@ -10,6 +10,8 @@ from everyrung.terms.vocabulary import (
     Carry,
     Caution,
     CueKind,
+    End,
+    Extra,
     Hold,
     KitItem,
     Limb,
@@ -28,6 +30,8 @@ from everyrung.terms.vocabulary import (
 
 MAX_ENTRY_TEST_WORDS = 9  # "under ten words"
 PULSE_MS = 500  # one small bend, chosen, because two a second is the quickest that is still led safely
+# Of an extra, there and back; chosen, because a leg goes up in a second, and a seat and two feet down in two.
+EXTRA_MS = {Extra.NONE: 0, Extra.LEG_LIFT: 2000, Extra.FLOOR_TAP: 4000}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +62,7 @@ class KitNeed:
 class Form:
     """The shape of one rung: everything that a lever can change.
 
-    `phases` names lowering, bottom, rising and top; or just the hold.
+    `phases` names lowering, bottom, rising and top; or just the hold. `rests` is the end where a repetition begins.
     """
 
     move: str
@@ -82,6 +86,8 @@ class Form:
     press: Press = Press.NONE
     rotation: Rotation = Rotation.NONE
     pulses: int = 0
+    extra: Extra = Extra.NONE
+    rests: End = End.TOP
 
     def __post_init__(self) -> None:
         require(bool(self.move), "move", "a move's key", self.move)
@@ -95,9 +101,30 @@ class Form:
             raise Invalid("phases", f"{expected} named phases", len(self.phases))
 
     @property
+    def pulses_ms(self) -> int:
+        return self.pulses * PULSE_MS
+
+    @property
+    def extra_ms(self) -> int:
+        return EXTRA_MS[self.extra]
+
+    @property
     def rep_ms(self) -> int:
-        """One repetition with its pulses."""
-        return self.tempo.rep_ms + self.pulses * PULSE_MS
+        """One repetition with its pulses and its extra."""
+        return self.tempo.rep_ms + self.pulses_ms + self.extra_ms
+
+    def in_time(self, tempo: Tempo) -> tuple[tuple[str, int], ...]:
+        """The phases of a repetition at `tempo` in the order of time, each with its ms: to full depth; there, with
+        pulses and extra; back; at rest."""
+        there, full, back, rest = tempo.in_time(self.rests)
+        lengths = (there, full + self.pulses_ms + self.extra_ms, back, rest)
+        return tuple(zip(self.phases_in_time, lengths, strict=True))
+
+    @property
+    def phases_in_time(self) -> tuple[str, ...]:
+        """The names of the phases from rest to rest."""
+        lower, bottom, rise, top = self.phases
+        return (lower, bottom, rise, top) if self.rests is End.TOP else (rise, top, lower, bottom)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from enum import StrEnum
 from typing import Any
 
 from everyrung.terms.fault import Invalid
+from everyrung.terms.vocabulary import End
 
 MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving
 MOST_RANGE = 1.5  # of the depth, as a form allows
@@ -140,10 +141,11 @@ class Layer:
     up first; lines: part of the body; begins: lines of trunk and hips where the search starts, if `lines` does not say;
     apart: 'point to point'; height: a point's height over the floor; touch: part; over: the parts that bear the weight
     and their shares; squeeze: parts pressed together, with a share of body weight; hangs: where a held load hangs,
-    each with its share of it; stretched: 'point to point' that a band joins.
+    each with its share of it; stretched: 'point to point' that a band joins; steps: of an extra at full depth,
+    each from where the one before ends.
     """
 
-    rests: str | None = None
+    rests: End | None = None
     seen: str | None = None
     self_checks: tuple[SelfCheck, ...] = ()
     angles: Mapping[str, Span | None] = field(default_factory=dict)
@@ -157,6 +159,7 @@ class Layer:
     squeeze: Mapping[str, Span | None] = field(default_factory=dict)
     hangs: Mapping[str, Span | None] = field(default_factory=dict)
     stretched: Mapping[str, Span | None] = field(default_factory=dict)
+    steps: tuple["Layer", ...] = ()
 
     def __post_init__(self) -> None:
         for name in ENTRIES:
@@ -198,7 +201,7 @@ def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
 
 
 SIDE_TAGS = ("_working", "_other")
-ENTRIES = tuple(each.name for each in fields(Layer) if each.name not in ("rests", "seen", "self_checks"))
+ENTRIES = tuple(each.name for each in fields(Layer) if each.name not in ("rests", "seen", "self_checks", "steps"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,12 +239,14 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseText:
-    """A move's pose as written: its own layer, what changes with the levers, and which of them it can't take.
+    """A move's pose as written: its own layer, what changes with the levers, the steps of extras at full depth,
+    and which levers it can't take.
 
     deepest: the greatest share of its depth that it can go to, where a joint or the floor ends it.
     """
 
     layer: Layer
     cases: tuple[Case, ...] = ()
+    steps: tuple[Case, ...] = ()
     refusals: tuple[Refusal, ...] = ()
     deepest: float = MOST_RANGE

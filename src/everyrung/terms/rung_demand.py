@@ -64,8 +64,8 @@ class Thing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RungDrawing:
-    """A rung as drawn: at rest and at full depth (of a hold, the same), seen from where it is clear; what
-    participants are told to look for; and misfits.
+    """A rung as drawn: at rest, at full depth (of a hold, the same) and at the end of an extra there, if it has
+    one; seen from where it is clear; what participants are told to look for; and misfits.
     """
 
     rest: Drawing
@@ -74,6 +74,7 @@ class RungDrawing:
     self_checks: tuple[str, ...]
     misfits: tuple[str, ...]
     settled: bool
+    extra: Drawing | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,12 +100,12 @@ class Checked:
 class RungDemand:
     """One rung on one body with one load.
 
-    `phases_ms` are the repetition's phases in the order of time: there, at full depth (pulses with it), back, at rest;
-    of a hold only the second. `trunk_nm` is the greatest moment at the lowest lumbar joint, all three axes together;
-    `balance_m` the least margin of the moving centre of mass to the edge of support and `sideways_m` to its left or
-    right edge, None where nothing below bears; `work_j` what the joints do against weight in one repetition;
-    `farthest_mm` and `farthest_deg` the greatest misfits of the pose; `above_rest_w` the mean metabolic power above
-    rest while it is done.
+    `phases_ms` are the repetition's phases in the order of time: there, at full depth (with pulses and extra),
+    back, at rest; of a hold only the second. `trunk_nm` is the greatest moment at the lowest lumbar joint, all three
+    axes together; `balance_m` the least margin of the moving centre of mass to the edge of support and `sideways_m` to
+    its left or right edge, None where nothing below bears; `work_j` what the joints do against weight in one
+    repetition; `farthest_mm` and `farthest_deg` the greatest misfits of the pose; `above_rest_w` the mean metabolic
+    power above rest while it is done.
     """
 
     size: BodySize

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from everyrung.terms.fault import Invalid
-from everyrung.terms.move import PULSE_MS
 from everyrung.terms.session import Block, Bout, Cell, Round
 from everyrung.terms.vocabulary import KitItem, Position, Side, Sidedness, SpanKind
 
@@ -80,27 +79,28 @@ class Timeline:
 
 
 def phases(span: Span) -> Iterator[Phase]:
-    """The phases of a work span: every repetition by its tempo, pulses at the bottom; a hold is one phase.
+    """The phases of a work span: every repetition from rest to rest by its tempo; a hold is one phase.
 
-    A timed bout whose last repetition would not fit ends with its top phase drawn out to the end.
+    A timed bout whose last repetition would not fit ends with its phase at rest drawn out to the end.
     """
     if span.bout is None or span.cell is None:
         return
-    names = span.cell.rung.form.phases
+    form = span.cell.rung.form
     if span.bout.reps == 0:
-        yield Phase(at_ms=span.at_ms, end_ms=span.end_ms, name=names[0], rep=0, side=span.side)
+        yield Phase(at_ms=span.at_ms, end_ms=span.end_ms, name=form.phases[0], rep=0, side=span.side)
         return
-    tempo, pulses_ms = span.bout.tempo, span.bout.rep_ms - span.bout.tempo.rep_ms
-    lengths = (tempo.lower_ms, tempo.bottom_ms + pulses_ms, tempo.rise_ms, tempo.top_ms)
+    repetition = form.in_time(span.bout.tempo)
     at_ms = span.at_ms
     for rep in range(1, span.bout.reps + 1):
         side = _rep_side(span, rep)
-        for name, length_ms in zip(names, lengths, strict=True):
+        for name, length_ms in repetition:
             if length_ms:
                 yield Phase(at_ms=at_ms, end_ms=at_ms + length_ms, name=name, rep=rep, side=side)
                 at_ms += length_ms
     if at_ms < span.end_ms:
-        yield Phase(at_ms=at_ms, end_ms=span.end_ms, name=names[3], rep=span.bout.reps, side=_rep_side(span, rep))
+        yield Phase(
+            at_ms=at_ms, end_ms=span.end_ms, name=repetition[-1][0], rep=span.bout.reps, side=_rep_side(span, rep)
+        )
 
 
 def _rep_side(span: Span, rep: int) -> Side:
@@ -108,8 +108,3 @@ def _rep_side(span: Span, rep: int) -> Side:
     if span.cell and span.cell.rung.form.sides is Sidedness.ALTERNATING:
         return Side.LEFT if rep % 2 else Side.RIGHT
     return span.side
-
-
-def pulse_count(bout: Bout) -> int:
-    """Pulses in each repetition of a bout."""
-    return (bout.rep_ms - bout.tempo.rep_ms) // PULSE_MS

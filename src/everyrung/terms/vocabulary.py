@@ -199,6 +199,25 @@ class Rotation(StrEnum):
     BOTH_WAYS = "both ways"
 
 
+class Extra(StrEnum):
+    """What is done besides at full depth of every repetition, after the pause and the pulses, before the way back."""
+
+    NONE = "nothing"
+    LEG_LIFT = "leg lift"
+    FLOOR_TAP = "floor tap"
+
+
+class End(StrEnum):
+    """The two ends of a repetition."""
+
+    TOP = "top"
+    BOTTOM = "bottom"
+
+    @property
+    def other(self) -> "End":
+        return End.BOTTOM if self is End.TOP else End.TOP
+
+
 class Caution(StrEnum):
     """Tags that ask for an alternative without them."""
 

@@ -10,7 +10,7 @@ from everyrung.moves.library import standard_library
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import Hold, Press, Reach, Rotation, Sidedness, Support, Surface
+from everyrung.terms.vocabulary import Extra, Hold, Press, Reach, Rotation, Sidedness, Support, Surface
 
 # Steps that a coach takes; chosen, because each is one clear change, and any other can be written in the text.
 _STEPS: dict[str, Sequence[Mapping[str, object]]] = {
@@ -26,6 +26,7 @@ _STEPS: dict[str, Sequence[Mapping[str, object]]] = {
     "base": [{"base": str(each)} for each in (*Support, *Hold)],
     "unilateral": [{"unilateral": str(each)} for each in Sidedness if each is not Sidedness.BOTH],
     "pulse": [{"pulse": each} for each in (2, 3, 5)],
+    "extra": [{"extra": str(each)} for each in Extra],
     "surface": [{"surface": str(each)} for each in Surface],
 }
 

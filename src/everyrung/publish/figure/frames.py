@@ -23,12 +23,11 @@ from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.figure import NEEDED_POINTS, Place, Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion
-from everyrung.terms.move import PULSE_MS, Form, Rung
+from everyrung.terms.move import Form, Rung
 from everyrung.terms.vocabulary import Side
 
 MOST_OFF_M = 0.003  # chosen, because a picture shows no less
 DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding
-IN_TIME = {"top": (0, 1, 2, 3), "bottom": (2, 3, 0, 1)}  # a form's phases in the order of time, by where it rests
 
 
 def rung_frames(
@@ -67,6 +66,7 @@ def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
         "above_deg": view.above_deg,
         "loop_ms": sum(phase["ms"] for phase in phases),
         "phases": phases,
+        "stops_ms": list(motion.stops_ms),
         "full_ms": motion.ways_ms[0] if motion.ways_ms else 0,
         "pieces": _pieces(bodies, view),
         "room": [_thing(prop) for prop in things[-1] if prop.kind in STANDING],
@@ -77,13 +77,13 @@ def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
 
 
 def _phases(form: Form, motion: RungMotion) -> list[dict[str, Any]]:
-    """Names and lengths in the order of time: pulses after the pause at full depth, and nothing that takes no time."""
+    """Names and lengths in the order of time; at full depth the pause, pulses and extra; none without length."""
     if motion.rests is None:
         return [{"name": form.phases[0], "ms": 0}]
-    names = [form.phases[place] for place in IN_TIME[motion.rests]]
-    pulses_ms = form.pulses * PULSE_MS
-    there, full, back, rest = motion.ways_ms
-    rows = [(names[0], there), (names[1], full - pulses_ms), ("pulses", pulses_ms), (names[2], back), (names[3], rest)]
+    (going, there), (far, full), (coming, back), (near, rest) = form.in_time(form.tempo)
+    added = [("pulses", form.pulses_ms), (str(form.extra), form.extra_ms)]
+    still = full - form.pulses_ms - form.extra_ms
+    rows = [(going, there), (far, still), *added, (coming, back), (near, rest)]
     return [{"name": name, "ms": ms} for name, ms in rows if ms]
 
 

@@ -14,15 +14,18 @@ VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 
 
 def rung_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View | None = None) -> str:
-    """One picture of a rung: full depth, the start dashed behind it; from where its move is clearest."""
+    """One picture of a rung: full depth, or the end of the extra there, the start dashed behind it; from where its
+    move is clearest."""
     start = None if drawn.rest == drawn.full else skeleton(drawn.rest)
-    pose = Pose(body=skeleton(drawn.full), props=props(drawn.full), start=start)
+    shown = drawn.extra or drawn.full
+    pose = Pose(body=skeleton(shown), props=props(shown), start=start)
     return figure_svg(pose, _picture(rung, height_mm, view or VIEWS[drawn.seen]))
 
 
 def rep_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 60.0) -> str:
-    """A repetition from rest to full depth, side by side; a hold as the one pose it is."""
+    """A repetition from rest to full depth and the extra there, side by side; a hold as the one pose it is."""
     shown = [drawn.full] if drawn.rest == drawn.full else [drawn.rest, drawn.full]
+    shown += [drawn.extra] if drawn.extra else []
     poses = [Pose(body=skeleton(each), props=props(each)) for each in shown]
     return sequence_svg(poses, _picture(rung, height_mm, VIEWS[drawn.seen]))
 

@@ -67,8 +67,6 @@ def _work(span: Span) -> WorkLine | None:
     if span.bout is None or span.cell is None:
         return None
     bout, form = span.bout, span.cell.rung.form
-    tempo, pulses_ms = bout.tempo, bout.rep_ms - bout.tempo.rep_ms
-    lengths = (tempo.lower_ms, tempo.bottom_ms + pulses_ms, tempo.rise_ms, tempo.top_ms)
     return WorkLine(
         bout=span.cell.bouts.index(bout),
         reps=bout.reps,
@@ -76,7 +74,7 @@ def _work(span: Span) -> WorkLine | None:
         timed=not bout.reps or span.cell.dose.duration_ms is not None,
         side="" if span.side is Side.BOTH else str(span.side),
         alternating=form.sides is Sidedness.ALTERNATING,
-        phases=tuple((name, ms) for name, ms in zip(form.phases, lengths, strict=True) if ms) if bout.reps else (),
+        phases=tuple((name, ms) for name, ms in form.in_time(bout.tempo) if ms) if bout.reps else (),
     )
 
 

@@ -104,6 +104,7 @@ def _dose(before: Cell | None, cell: Cell) -> str:
         "base": str(form.support if form.support is not before.rung.form.support else form.hold),
         "surface": str(form.surface),
         "pulse": f"{form.pulses} pulses" if form.pulses else "no pulses",
+        "extra": f"then a {form.extra}" if form.extra_ms else "nothing after it",
         "range": "full depth" if form.range_share == 1 else f"{form.range_share:.0%} depth",
         "swap": cell.rung.name,
     }

@@ -91,8 +91,10 @@ def _tempo(cell: Cell, bout: Bout) -> str:
     lengths = (tempo.lower_ms, tempo.bottom_ms, tempo.rise_ms, tempo.top_ms)
     phases = zip(cell.rung.form.phases, lengths, strict=False)
     said = ", ".join(f"{name} {length / 1000:g}\u00a0s" for name, length in phases if length)
-    pulses = cell.rung.form.pulses
-    return f"{tempo}: {said}" + (f", {pulses} pulses at the bottom" if pulses else "")
+    form = cell.rung.form
+    pulses = [f"{form.pulses} pulses at the {form.rests.other}"] if form.pulses else []
+    extra = [f"then a {form.extra}, {form.extra_ms / 1000:g}\u00a0s"] if form.extra_ms else []
+    return ", ".join([f"{tempo}: {said}", *pulses, *extra])
 
 
 def load_words(cell: Cell) -> str:

@@ -25,7 +25,7 @@ function places(things, begins) {
   });
 }
 
-// How fast every number changes at every frame; at the ends of a phase the body is still.
+// How fast every number changes at every frame; at the ends of phases and steps the body is still.
 function slopes(rows, times, still) {
   return rows.map((row, at) => {
     const slope = new Float64Array(row.length);
@@ -58,6 +58,7 @@ export function readMotion(motion) {
   const still = new Set([0]);
   let ends = 0;
   for (const phase of motion.phases) still.add((ends += phase.ms));
+  for (const ms of motion.stops_ms) still.add(ms);
   const slope = slopes(rows, times, still);
   const flesh = 3 * names.length;
   const out = new Float64Array(rows[0].length);
