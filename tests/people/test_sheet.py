@@ -230,7 +230,7 @@ def test_the_example_has_everyone_in_it() -> None:
 
 
 def test_a_runaway_file_is_refused_in_a_moment() -> None:
-    """A million columns over half a million rows: looked at once, not once for each pair."""
-    (fault, *_) = faults("name,stature" + "," * 1_000_000 + "\n" + "x\n" * 500_000)
+    """A hundred thousand columns over as many rows: looked at once, not once for each pair."""
+    (fault, *_) = faults("name,stature" + "," * 100_000 + "\n" + "x\n" * 100_000)
     assert fault.where.line == 2
-    assert len(faults("name,stature\n" + "x,1 cm\n" * 100_000)) == 100
+    assert len(faults("name,stature\n" + "x,1 cm\n" * 20_000)) == 100

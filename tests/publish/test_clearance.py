@@ -40,7 +40,7 @@ KNOWN = [
     "side-step/wall", "side-lunge/shift-wall", "spine-curl-stretch/thread", "spine-curl-stretch/heels",
     "split-squat/opposite", "push-up/knees", "one-leg-hinge/opposite", "split-squat/turn",
 ]  # fmt: skip
-SAMPLE = sorted({*KNOWN, *ADDRESSES[::24]})
+SAMPLE = sorted({*KNOWN, *ADDRESSES[::60]})
 
 
 @cache

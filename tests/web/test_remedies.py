@@ -3,7 +3,9 @@
 import html
 import json
 import re
+from collections.abc import Mapping
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +36,7 @@ from everyrung.terms.edit import (
     TakeRung,
 )
 from everyrung.terms.fault import Invalid
+from everyrung.terms.finding import Identity
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
@@ -93,10 +96,14 @@ def test_anything_else_is_refused(value: str) -> None:
         edit_from({"edit": "several", "value": value, "words": "x"})
 
 
+@cache
+def held(text: str) -> Mapping[Identity, tuple[Remedy, ...]]:
+    return mended(text, Mend(), standard_library(), Asked(), lambda *_: None)
+
+
 def told(studio: Studio, text: str) -> None:
     """As if the background had tried the remedies of time and checks."""
-    expected = Expected(count=USUAL_PEOPLE)
-    found = mended(text, Mend(), standard_library(), Asked(), lambda *_: None)
+    expected, found = Expected(count=USUAL_PEOPLE), held(text)
     studio.trials.said(studio.errand(text, expected, mend=Mend()), Computed(remedies=found, finished=True))  # type: ignore[attr-defined]
 
 

@@ -22,7 +22,7 @@ from everyrung.web.starts import starts
 from everyrung.web.studio import Studio
 
 ROOT = Path(__file__).parents[2]
-WRITTEN = {"note": "seen", "rest": "31 s", "entry_test": "Did it last time?"}  # three places of one cell
+WRITTEN = {"note": "seen", "rest": "31 s"}  # two places of one cell
 DOSE = {"edit": "cell", "ref": "Main/Two/squat", "field": "dose"}
 
 
