@@ -26,10 +26,11 @@ from everyrung.moves.library import standard_library
 from everyrung.people.read import read_people
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.cue import CueTrack
+from everyrung.terms.cue import CueTrack, OwnCue
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
+from everyrung.terms.vocabulary import CueKind
 from everyrung.timing.cutting import cuts
 from everyrung.timing.refit import Refit, refit
 from everyrung.timing.tally import totals
@@ -42,11 +43,17 @@ PEOPLE_FILE = HERE.parent / "effort" / "people.toml"
 PLANS = ("many-sided", "boathouse-30", "seated-30", "faulty")
 FORECAST = "many-sided"  # alone, for a whole evening takes some eight seconds
 COUNT, SEED = 60, 3  # people: few, for a forecast walks each of them some thirty times
+OWN = (  # a coach's own words, at every set and at one move
+    OwnCue(kind=CueKind.ENCOURAGEMENT, text="Well rowed."),
+    OwnCue(kind=CueKind.ENCOURAGEMENT, text="Long and strong, all the way home now."),
+    OwnCue(move="squat", kind=CueKind.BREATHING, text="Out on the way up."),
+    OwnCue(move="split-squat", rung="opposite", kind=CueKind.FORM, text="Hips level, please."),
+)
 Parts = Iterator[tuple[str, Iterable[str]]]  # one after the other, so that a test ends at the first that differs
 
 
-def session_of(text: str) -> Session:
-    return resolve(plan_from_text(text, "plan.toml"), standard_library())
+def session_of(text: str, own: tuple[OwnCue, ...] = ()) -> Session:
+    return resolve(plan_from_text(text, "plan.toml"), standard_library(own))
 
 
 def clock_lines(timeline: Timeline) -> Iterator[str]:
@@ -99,7 +106,7 @@ def cue_lines(placed: Iterable[tuple[CueTrack, float]]) -> Iterator[str]:
 def plan_of(name: str) -> tuple[Session, Timeline]:
     own = RECORDS / f"{name}.toml"
     path = own if own.exists() else EXAMPLES / f"{name}.toml"
-    session = session_of(path.read_text(encoding="utf-8"))
+    session = session_of(path.read_text(encoding="utf-8"), OWN if own.exists() else ())
     return session, build_timeline(session)
 
 

@@ -5,8 +5,21 @@ import re
 import runpy
 from collections.abc import Callable, Iterator
 from functools import partial
+from itertools import product
 
-from recorded import FORECAST, HERE, PLANS, RECORDS, Parts, finding_lines, forecast_parts, plan_parts, session_of
+from record_lines import outline
+from recorded import (
+    FORECAST,
+    HERE,
+    PLANS,
+    RECORDS,
+    Parts,
+    finding_lines,
+    forecast_parts,
+    plan_of,
+    plan_parts,
+    session_of,
+)
 from recorded_limits import limit_lines
 from recorded_values import people_values, values
 
@@ -14,6 +27,7 @@ from everyrung.checks.every import check
 from everyrung.moves.library import standard_library
 from everyrung.plan.changes import changes
 from everyrung.plan.edit import edited
+from everyrung.plan.options import beside
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
 from everyrung.terms import edit as edits
@@ -130,6 +144,31 @@ def spoilt_lines() -> Iterator[str]:
             yield from (f"  {each}" for each in problem.faults)
 
 
+def fault_lines() -> Iterator[str]:
+    """What is said of each faulty plan of tests/plan/test_faults.py, in full."""
+    tests = runpy.run_path(str(HERE.parent / "plan" / "test_faults.py"))
+    (mark,) = tests["test_each_fault_says_where_what_and_what_to_do"].pytestmark
+    for old, new, *_ in mark.args[1]:
+        yield f"{old} -> {new}".replace("\n", " | ")
+        try:
+            session_of(tests["PLAN"].replace(old, new, 1))
+        except Faults as problem:
+            yield from (f"  {each}" for each in problem.faults)
+
+
+def beside_lines() -> Iterator[str]:
+    """Every rung of every ladder of the plan beside the rung that is led, with its kit and with none."""
+    session, _ = plan_of(FORECAST)
+    for number, each in enumerate(session.blocks[2].rounds, start=1):
+        for cell, kit in product(each.cells, (session.kit, ())):
+            for rung in cell.move.ladder:
+                yield f"{cell.ref} {rung.key}, {len(kit)} of kit"
+                try:
+                    yield from outline("  option", beside(cell, rung, kit, number))
+                except Invalid as problem:
+                    yield f"  {problem}"
+
+
 def rule_lines() -> Iterator[str]:
     """What each rule says of the plan that breaks it (tests/checks/test_each_rule_alone.py)."""
     checks = HERE.parent / "checks"
@@ -158,8 +197,8 @@ RECORDED: dict[str, Callable[[], Parts]] = {
     **{name: partial(plan_parts, name) for name in PLANS},
     "forecast": partial(forecast_parts, FORECAST),
     "edits": partial(text_parts, edits=edit_lines, written=written_lines),
-    "spoilt": partial(text_parts, spoilt=spoilt_lines),
-    "rules": partial(text_parts, rules=rule_lines),
+    "spoilt": partial(text_parts, spoilt=spoilt_lines, faults=fault_lines),
+    "rules": partial(text_parts, rules=rule_lines, beside=beside_lines),
     "limits": partial(text_parts, limits=limit_lines),
     "values": values,
     "people": people_values,

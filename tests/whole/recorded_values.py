@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import product
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -26,13 +27,15 @@ from everyrung.effort.error_bands import draws
 from everyrung.effort.known import known
 from everyrung.effort.learning import answer_sd, learn
 from everyrung.effort.mix import mix_names, read_mix
-from everyrung.effort.next_step import is_leap
+from everyrung.effort.next_step import is_leap, question
+from everyrung.effort.owned import Piece
 from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.slots import slots
 from everyrung.effort.tally import percentiles
 from everyrung.effort.walk import course
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
+from everyrung.terms.amount import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.forecast import Spread
 from everyrung.terms.participant import Estimate, Experience
@@ -88,11 +91,24 @@ def effort_lines() -> Iterator[str]:
         yield from outline(f"cap of {address}", most_of_body_mass(library.rung(*address.split("/")).form))
 
 
+def question_lines() -> Iterator[str]:
+    """What the set just done has to have been like, by what was held in it and how far the next load is."""
+    mass = Mass(amount=4.0, unit=MassUnit.KG)
+    for pieces, reps, to_kg in product((0, 1, 2), (8, 0), (4.0, 4.4, 9.0)):
+        bouts = (SimpleNamespace(reps=reps),)
+        step: Any = SimpleNamespace(
+            candidates=[SimpleNamespace(offer=0, load_kg=4.0), SimpleNamespace(offer=0, load_kg=to_kg)],
+            tried=[SimpleNamespace(piece=Piece(mass=mass) if pieces else None)],
+            offers=[SimpleNamespace(pieces=pieces, bouts=bouts)],
+        )
+        yield f"{pieces} pieces, {reps} reps, to {to_kg} kg: {question(step, 0, 1)}"
+
+
 def heart_lines() -> Iterator[str]:
     yield from over("greatest", heart.greatest, (25.0, 60.0))
     yield from over("reserve", heart.reserve_part, (110.0,), (60.0,), (180.0,))
     yield from over("capacity", heart.capacity_met, (18.0, 40.0, 85.0), Sex)
-    yield from over("predicted", heart.predicted, (25.0, 60.0), Sex, (2.0, 5.0), (3.0, 9.0))
+    yield from over("predicted", heart.predicted, (25.0, 60.0), Sex, (0.5, 2.0, 5.0), (3.0, 12.0))
     yield from over("banister", heart.banister, (30.0,), (110.0,), (60.0,), (180.0,), Sex)
     yield from outline("edwards", heart.edwards((5, 4, 3, 2, 1)))
     yield from outline(
@@ -183,7 +199,7 @@ def placed_lines() -> Iterator[str]:
 
 
 def values() -> Parts:
-    yield "values/effort", (*effort_lines(), *heart_lines(), *ball_lines())
+    yield "values/effort", (*effort_lines(), *question_lines(), *heart_lines(), *ball_lines())
     yield "values/cues", cue_lines()
 
 
