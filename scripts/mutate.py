@@ -108,8 +108,8 @@ def copied(work: Path) -> Path:
 
 
 def tests_of(copy: Path, module: str, *, further: bool) -> list[str]:
-    """The records that the module has a part in, then the files of its package's tests that import it; `further`, those
-    that import what imports it.
+    """The records that the module has a part in, then the files of its package's tests that have its name or import it;
+    `further`, those that import what imports it, themselves or by their conftest.py.
     """
     package = module.split("/")[2]
     found = [f"{RECORDS}[{name}]" for name in RECORDED_OF[package]]
@@ -124,7 +124,12 @@ def tests_of(copy: Path, module: str, *, further: bool) -> list[str]:
             break
         importers |= above
     files = sorted((copy / "tests" / package).glob("test_*.py"), key=lambda each: each.stat().st_size)
-    mine = [str(path.relative_to(copy)) for path in files if imported(path) & importers]
+    shared = imported(copy / "tests" / package / "conftest.py") if further else frozenset()
+    mine = [
+        str(path.relative_to(copy))
+        for path in files
+        if path.stem == f"test_{Path(module).stem}" or (imported(path) | shared) & importers
+    ]
     return [each for each in [*found, *mine, *(WHOLE if further else ())] if each not in LEFT_OUT]
 
 
@@ -135,8 +140,8 @@ def module_name(path: str) -> str:
 @cache
 def imported(path: Path) -> frozenset[str]:
     """The modules that a file imports, or imports from."""
-    found = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8") if path.exists() else "")):
         if isinstance(node, ast.ImportFrom) and node.module:
             found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
         elif isinstance(node, ast.Import):

@@ -82,7 +82,7 @@ def effort_lines() -> Iterator[str]:
     yield from over("answer", answer_sd, (0.0, 5.0, 6.0, 7.0, 8.0, 10.0, 10.5, 14.0))
     for counts in ((0, 0), (1, 0, 2, 7), (10, 80, 9, 1), (3,)):
         yield from outline(f"percentiles{counts}", percentiles(np.array(counts)) or "-")
-    for size in ((1.50, 45.0), (1.63, 70.0), (1.87, 95.0), (2.05, 140.0)):
+    for size in ((1.50, 45.0), (1.63, 70.0), (1.60, 103.0), (1.87, 95.0), (1.87, 57.0), (2.05, 170.0)):
         for male in (False, True):
             yield from outline(f"parts of bodies {size} {male}",
                                weights(np.array([male]), *(np.array([each]) for each in size))[0].tolist())  # fmt: skip
