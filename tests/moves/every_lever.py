@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from everyrung.moves.lever_words import read_lever
+from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import Lever
@@ -55,7 +55,7 @@ class Tried:
 
     @property
     def name(self) -> str:
-        return f"{self.move} with {' and '.join(f'{lever.word} {lever}' for lever in self.levers)}"
+        return f"{self.move} with {' and '.join(lever_phrase(lever) for lever in self.levers)}"
 
 
 def singles(library: Library, moves: Sequence[str]) -> Iterator[Tried]:

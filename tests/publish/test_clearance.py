@@ -12,6 +12,7 @@ import pytest
 from everyrung.body.mechanics import Job
 from everyrung.body.moving import rung_motion
 from everyrung.body.session import DRAWN
+from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.bearing import depth_m
 from everyrung.publish.figure.clearance import overlaps, settled
@@ -40,14 +41,16 @@ KNOWN = [
     "side-step/wall", "side-lunge/shift-wall", "spine-curl-stretch/thread", "spine-curl-stretch/heels",
     "split-squat/opposite", "push-up/knees", "one-leg-hinge/opposite", "split-squat/turn",
 ]  # fmt: skip
-SAMPLE = sorted({*KNOWN, *ADDRESSES[::60]})
+EXTRAS = ["ball-leg-curl/base+leg lift", "ball-leg-curl/base+floor tap"]
+SAMPLE = sorted({*KNOWN, *EXTRAS, *ADDRESSES[::60]})
 
 
 @cache
 def rung_at(address: str) -> tuple[Rung, RungMotion]:
     library = standard_library()
     move, _, key = address.partition("/")
-    rung = library.move(move).rung(key)
+    key, _, extra = key.partition("+")
+    rung = library.made(move, key, (read_lever({"extra": extra}),)) if extra else library.rung(move, key)
     pieces = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}.get(rung.form.load, 0)
     mass = Mass(amount=5, unit=MassUnit.KG)
     load = Load(pieces=(mass,) * pieces, carry=rung.form.carry) if pieces else None
@@ -101,7 +104,7 @@ def halves(frames: dict) -> Iterator[np.ndarray]:
     """Flesh and ball half way between frames."""
     times = [frame["at_ms"] for frame in frames["frames"]]
     rows = [np.array([*frame["flesh"], *ball_of(frame)]) for frame in frames["frames"]]
-    still = {0, *accumulate(phase["ms"] for phase in frames["phases"])}
+    still = {0, *accumulate(phase["ms"] for phase in frames["phases"]), *frames["stops_ms"]}
     slopes = [
         np.zeros_like(row) if at in (0, len(rows) - 1) or times[at] in still else _slope(rows, times, at)
         for at, row in enumerate(rows)
