@@ -42,7 +42,7 @@ def _whole_lines(found: Forecast) -> list[str]:
     lines += [f"  Mean heart rate in the main part: {found.heart}", f"  Energy: {found.energy}"]
     if found.on_medicine.count:
         count = found.on_medicine.count
-        lines.append(f"  Heart rate leaves out {count:,} people on medicine that slows the heart: it tells nothing there.")
+        lines.append(f"  Heart rate leaves out {count:,} people on medicine that slows the heart.")
     lines += [f"  Not computed: {ref}: {why}" for ref, why in found.failed.items()]
     return lines
 
