@@ -76,4 +76,4 @@ def said_of(text: str) -> Iterator[str]:
         yield from map(str, problem.faults)
         return
     for each in check(session, build_timeline(session)):
-        yield f"{each.severity} {each.rule} at {each.place}: {each.measured}. {each.remedy}"
+        yield f"{each.severity} {each.rule} at {each.place}: {each.measured}. {each.remedy} {each.hint}".rstrip()

@@ -26,7 +26,7 @@ from recorded_values import people_values, values
 from everyrung.checks.every import check
 from everyrung.moves.library import standard_library
 from everyrung.plan.changes import changes
-from everyrung.plan.edit import edited
+from everyrung.plan.edit import edited, written
 from everyrung.plan.options import beside
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
@@ -51,6 +51,10 @@ EDITS: tuple[edits.Edit, ...] = (
     edits.SetPart(ref=Ref(block="Main"), field="rest", value="0:30"),
     edits.SetPart(ref=Ref(block="Main"), field="say", value=["One.", "Two."]),
     edits.SetPart(ref=TWO, field="rest", value="1:00"),
+    edits.SetPart(ref=Ref(block="Main", round="One"), field="skip", value=["turn"]),
+    edits.SetPart(ref=Ref(block="Main"), field="talk", value="0:30"),
+    edits.SetCell(ref=SQUAT, field="rest", value="0:30", column=True),
+    edits.SetCell(ref=SQUAT, field="note", value="Offer a chair.", column=True),
     edits.SetPart(ref=Ref(block="Main", round="Four"), field="rest", value="1:00"),
     edits.SetCell(ref=SQUAT, field="dose", value="8 reps"),
     edits.SetCell(ref=SQUAT, field="dose", value="8 reps", column=True),
@@ -98,6 +102,35 @@ EDITS: tuple[edits.Edit, ...] = (
     edits.Several(edits=(edits.AddRound(block="Main"), edits.SkipCell(ref=SQUAT, skip=True)), words="Both"),
 )
 
+WITHOUT_VIEW = TEXT.replace('view = "filmed"\n', "")
+# Keys of the plan and values at the ends of what they may be, and just beyond.
+BOUNDS = {
+    "slot_minutes = 31": "slot_minutes = {}: 4 5 240 241",
+    "newcomer_rounds = 1": "newcomer_rounds = {}: 0 50 51",
+    "in_room = 7": "in_room = {}: 0 1 5000 5001",
+    "at_home = 5": "at_home = {}: 0 1000000 1000001",
+    'stature = "168 cm"': 'stature = "{}": 1.29_m 1.30_m 1.39_m 1.40_m 2.10_m 2.11_m 2.20_m 2.21_m',
+    'mass = "64 kg"': 'mass = "{}": 29.9_kg 30_kg 250_kg 250.1_kg',
+    "age = 58": "age = {}: 15 16 100 101",
+    "count = 8": "count = {}: 0 1 10000 10001",
+    "each = 1": "each = {}: 0 1 20 21 100 101",
+    'mass = "10 lb"': 'mass = "{}": 0_kg 0.1_kg 0.5_kg 50_kg 60_kg 100_kg 101_kg',
+    'diameter = "65 cm"': 'diameter = "{}": 19_cm 20_cm 120_cm 121_cm',
+    'rated = "250 kg"': 'rated = "{}": 0_kg 1_kg 1000_kg 1001_kg 5000_kg',
+    "talk_wpm = 120": "talk_wpm = {}: 39 40 59 60 79 80 240 241 250 251 300 301",
+    'explain_first = "16 s"': 'explain_first = "{}": 0_s 120_s 121_s 300_s 301_s',
+    'dose = "0:50"': 'dose = "{}": 0:00 0:01 0:04 30:00 30:01',
+    'dose = "9 reps"': 'dose = "{}": 0_reps 1_rep 1_reps 200_reps 201_reps',
+    'tempo = "3-0-2-1"': 'tempo = "{}": 0-0-2-1 0.5-0-0.5-0 60-0-2-1 60.5-0-2-1 61-0-2-1 3-0-2',
+    'rest = "0:25"': 'rest = "{}": 0:00 5:00 10:00 10:01 240:00 240:01',
+    "pulse = 2 }], name": "pulse = {} }}], name: 0 1 10 11",
+    '[{ pulse = 2 }], dose = "12 reps"': '[{{ {} }}], dose = "12 reps": range_=_0.19 range_=_0.2 range_=_1.5 '
+    "range_=_1.51 reps_=_50 reps_=_51 reps_=_-50 reps_=_0 reps_=_-11 reps_=_-12",
+    "[{ pulse = 2 }], dose": '[{{ {} }}], dose: pause_=_"0.4_s" pause_=_"0.5_s" pause_=_"30_s" pause_=_"30.5_s" '
+    'tempo_=_"0.4-0-2-0" tempo_=_"0.5-0-2-0" tempo_=_"30-0-2-0" tempo_=_"2-0-31-0"',
+    '"Nine plain ones, heels down?"': '"{}": One_two_three_four_five_six_seven_eight_nine? '
+    "One_two_three_four_five_six_seven_eight_nine_ten?",
+}
 OVER = (
     edits.SetHead(field="level", value=None),
     edits.SetHead(field="clock.rest", value="0:12"),
@@ -116,6 +149,7 @@ def differences(before: str, after: str) -> Iterator[str]:
 def edit_lines() -> Iterator[str]:
     """Every edit of the plan alone: the lines of its text that change, and the places that say something else."""
     before = plan_from_text(TEXT, "plan.toml")
+    yield from differences(WITHOUT_VIEW, written(WITHOUT_VIEW, edits.SetHead(field="view", value="filmed")))
     for edit in EDITS:
         yield f"{edit}"
         try:
@@ -142,6 +176,19 @@ def spoilt_lines() -> Iterator[str]:
             yield f"  {build_timeline(session_of(text)).total_ms} ms"
         except Faults as problem:
             yield from (f"  {each}" for each in problem.faults)
+
+
+def bound_lines() -> Iterator[str]:
+    """The plan with numbers at the ends of what is allowed: what is said of it, or that it is taken."""
+    for old, words in BOUNDS.items():
+        pattern, _, values = words.rpartition(": ")
+        for value in values.split():
+            new = pattern.format(value.replace("_", " "))
+            try:
+                session_of(TEXT.replace(old, new, 1))
+                yield f"{new}: taken"
+            except Faults as problem:
+                yield from (f"{new}: {each}" for each in problem.faults)
 
 
 def fault_lines() -> Iterator[str]:
@@ -197,7 +244,7 @@ RECORDED: dict[str, Callable[[], Parts]] = {
     **{name: partial(plan_parts, name) for name in PLANS},
     "forecast": partial(forecast_parts, FORECAST),
     "edits": partial(text_parts, edits=edit_lines, written=written_lines),
-    "spoilt": partial(text_parts, spoilt=spoilt_lines, faults=fault_lines),
+    "spoilt": partial(text_parts, spoilt=spoilt_lines, faults=fault_lines, bounds=bound_lines),
     "rules": partial(text_parts, rules=rule_lines, beside=beside_lines),
     "limits": partial(text_parts, limits=limit_lines),
     "values": values,
