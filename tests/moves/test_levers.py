@@ -41,12 +41,20 @@ def test_a_rung_is_its_base_plus_levers() -> None:
         ([{"surface": "ball under the heels"}], "ball under the heels while standing"),
         ([{"pause": "1 s"}, {"swap": "squat"}], "a swap to 'squat' after other levers"),
         ([{"load": "one"}, {"press": "overhead"}, {"reach": "forward"}], "a press and a reach of the same arms"),
+        ([{"press": "overhead"}, {"base": "hand on the wall"}], "a press while one hand holds on"),
     ],
 )
 def test_contradictory_levers_are_refused_with_the_reason(tables: list[dict[str, object]], reason: str) -> None:
     with pytest.raises(Invalid) as caught:
         compose(BASE, levers(*tables))
     assert caught.value.got == reason
+
+
+def test_one_piece_for_both_sides_fills_both_hands_though_nobody_says_so() -> None:
+    squat = standard_library().move("squat").base
+    with pytest.raises(Invalid) as caught:
+        compose(squat, levers({"load": "one"}, {"base": "hand on the wall"}))
+    assert caught.value.got == "3 hands' worth to hold"
 
 
 def test_one_foot_ahead_asks_for_both_sides_in_turn() -> None:

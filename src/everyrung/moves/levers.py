@@ -210,6 +210,8 @@ def check(form: Form) -> None:
         raise conflict("carry", f"a pair carried {form.carry}", "Use one piece, or carry at the sides or shoulders.")
     if form.surface is Surface.BAND and form.load is not LoadNeed.NONE:
         raise conflict("load", "a load on a rung that works with a band", "Choose a rung without the band.")
+    if form.press is not Press.NONE and form.hold is not Hold.NONE:
+        raise conflict("press", "a press while one hand holds on", "Let go, or leave the press out.")
     if form.press is not Press.NONE and form.reach is not Reach.NONE:
         raise conflict("press", "a press and a reach of the same arms", "Keep one of them.")
     if form.sides is Sidedness.BOTH and form.rotation in (Rotation.TOWARD, Rotation.AWAY):
@@ -226,8 +228,9 @@ def check(form: Form) -> None:
 def hands_used(form: Form) -> int:
     """Hands that are full: carrying the body, a hand-hold, a ball, a load, or reaching empty."""
     load = {LoadNeed.NONE: 0, LoadNeed.ONE: 1, LoadNeed.PAIR: 2, LoadNeed.BAND: 1}[form.load]
-    if form.load is LoadNeed.ONE and form.carry and not form.carry.one_handed:
-        load = {Carry.SIDES: 1, Carry.THIGH: 1, Carry.HIPS: 1, Carry.SHOULDERS: 1}.get(form.carry, 2)
+    carry = form.carry or usual_carry(form)[0]
+    if form.load is LoadNeed.ONE and not carry.one_handed:
+        load = {Carry.SIDES: 1, Carry.THIGH: 1, Carry.HIPS: 1, Carry.SHOULDERS: 1}.get(carry, 2)
     held = form.surface.hands_needed + (form.hold is not Hold.NONE)
     return load + held + form.position.hands_needed
 
