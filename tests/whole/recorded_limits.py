@@ -58,14 +58,13 @@ def limit_lines() -> Iterator[str]:
 
 
 def rungs() -> Iterator[tuple[str, str, Iterable[object]]]:
-    """Every rung of every column led, and offered as harder and as easier."""
+    """Every rung of every column led, and offered as harder."""
     for key, move in COLUMNS.items():
         old = f'  move = "{move}"\n  as = "{key}"\n' + ('  rung = "knees"\n' if key == "push" else "")
         head = f'  move = "{move}"\n  as = "{key}"\n'
         ladder = [rung.key for rung in standard_library().move(move).ladder]
         yield old, head + '  rung = "{}"\n', ladder
-        for kind in ("harder", "easier"):
-            yield old, head + f'  options.{kind} = "{{}}"\n', ladder
+        yield old, head + '  options.harder = "{}"\n', ladder
 
 
 def said_of(text: str) -> Iterator[str]:

@@ -120,6 +120,9 @@ BOUNDS = {
     "talk_wpm = 120": "talk_wpm = {}: 39 40 59 60 79 80 240 241 250 251 300 301",
     'explain_first = "16 s"': 'explain_first = "{}": 0_s 120_s 121_s 300_s 301_s',
     'dose = "0:50"': 'dose = "{}": 0:00 0:01 0:04 30:00 30:01',
+    'dose = "0:25"': 'dose = "{}": 0:25_a_side 0:50_in_all',
+    'dose = "0:20 a side"': 'dose = "{}": 0:41_in_all 0:01_in_all 0:40',
+    'tempo = "2-1-2-0"': '{}: paus_=_"2_s" pulse_=_3 reach_=_"far" lode_=_"6_kg"',
     'dose = "9 reps"': 'dose = "{}": 0_reps 1_rep 1_reps 200_reps 201_reps',
     'tempo = "3-0-2-1"': 'tempo = "{}": 0-0-2-1 0.5-0-0.5-0 60-0-2-1 60.5-0-2-1 61-0-2-1 3-0-2',
     'rest = "0:25"': 'rest = "{}": 0:00 5:00 10:00 10:01 240:00 240:01',
@@ -185,8 +188,7 @@ def bound_lines() -> Iterator[str]:
         for value in values.split():
             new = pattern.format(value.replace("_", " "))
             try:
-                session_of(TEXT.replace(old, new, 1))
-                yield f"{new}: taken"
+                yield f"{new}: taken, {build_timeline(session_of(TEXT.replace(old, new, 1))).total_ms} ms"
             except Faults as problem:
                 yield from (f"{new}: {each}" for each in problem.faults)
 
