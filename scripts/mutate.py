@@ -295,6 +295,7 @@ class Tests:
 
     def _run(self, tests: list[str]) -> None:
         """In the fork; does not come back."""
+        import hypothesis
         import pytest
 
         code = 1
@@ -305,6 +306,10 @@ class Tests:
             os.dup2(nothing, 1)
             os.dup2(nothing, 2)
             os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"  # no test here asks for a browser or the like
+            hypothesis.settings.register_profile(
+                "here", deadline=None, derandomize=True
+            )  # a busy machine is no failure
+            hypothesis.settings.load_profile("here")
             asked = [*tests, "-x", "-q", "-m", "not slow", "-p", "no:cacheprovider"]
             code = int(pytest.main(asked, plugins=[self]))
         finally:

@@ -121,6 +121,7 @@ BOUNDS = {
     'explain_first = "16 s"': 'explain_first = "{}": 0_s 120_s 121_s 300_s 301_s',
     'dose = "0:50"': 'dose = "{}": 0:00 0:01 0:04 30:00 30:01',
     'dose = "0:25"': 'dose = "{}": 0:25_a_side 0:50_in_all',
+    'dose = "0:30 a side"': 'dose = "{}": 1:01_in_all 0:01_in_all 0:30',
     'dose = "0:20 a side"': 'dose = "{}": 0:41_in_all 0:01_in_all 0:40',
     'tempo = "2-1-2-0"': '{}: paus_=_"2_s" pulse_=_3 reach_=_"far" lode_=_"6_kg"',
     'dose = "9 reps"': 'dose = "{}": 0_reps 1_rep 1_reps 200_reps 201_reps',
@@ -219,13 +220,38 @@ def beside_lines() -> Iterator[str]:
 
 
 def rule_lines() -> Iterator[str]:
-    """What each rule says of the plan that breaks it (tests/checks/test_each_rule_alone.py)."""
+    """What each rule says of the plan that breaks it (tests/checks/test_each_rule_alone.py); and where it stands when
+    every round writes its cells itself, and when there is one round alone.
+    """
     checks = HERE.parent / "checks"
     edited_plan = runpy.run_path(str(checks / "conftest.py"))["edited"]
     for case in runpy.run_path(str(checks / "test_each_rule_alone.py"))["CASES"]:
-        session = session_of(edited_plan(case.edits))
+        text = edited_plan(case.edits)
+        session = session_of(text)
         yield f"{case.rule}: {case.measured}"
         yield from (f"  {line}" for line in finding_lines(check(session, build_timeline(session))))
+        for name, other in (
+            ("each round", NEXT_ROUND.sub(NOTED, text)),
+            ("one round", LATER_ROUNDS.sub("", CUT_ORDER.sub("", text))),
+        ):
+            yield from (f"  {name}: {line}" for line in placed_lines(other))
+
+
+# A later round of the clean plan, what makes it write its cells itself, and all later rounds of the main block.
+NEXT_ROUND = re.compile(r'^(  like = "\w+"\n)', re.MULTILINE)
+NOTED = r'\1  cell.push.note = "x"\n  cell.press.note = "x"\n  cell.lunge.note = "x"\n  cell.bug.note = "x"\n'
+CUT_ORDER = re.compile(r"^cut_order = .*\n", re.MULTILINE)
+LATER_ROUNDS = re.compile(r'  \[\[block.round\]\]\n  name = "Two".*?(?=\n\[\[block\]\])', re.DOTALL)
+
+
+def placed_lines(text: str) -> Iterator[str]:
+    try:
+        session = session_of(text)
+    except Faults as problem:
+        yield from map(str, problem.faults)
+        return
+    for each in check(session, build_timeline(session)):
+        yield f"{each.rule} at {each.place}, line {each.where.line} {each.hint}"
 
 
 def written_lines() -> Iterator[str]:
