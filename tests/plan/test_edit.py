@@ -263,3 +263,12 @@ def test_a_rung_of_another_move_is_taken_in_one_cell() -> None:
     made = cells(done(edits.TakeRung(ref=ref, rung="half-wall", move="squat"), text))
     assert (made[str(ref)].move.key, made[str(ref)].rung.key) == ("squat", "half-wall")
     assert made["Main/One/stand"].move.key == "chair-stand"
+
+
+def test_a_new_key_of_the_head_leaves_every_comment_where_it_was() -> None:
+    for name, key, value in (("boathouse-30", "view", "filmed"), ("seated-30", "level", "gentle")):
+        text = (ROOT / "examples" / f"{name}.toml").read_text(encoding="utf-8")
+        lines = [line for line in text.splitlines() if not line.startswith(f"{key} = ")]
+        after = done(edits.SetHead(field=key, value=value), "\n".join(lines)).splitlines()
+        new = [line for line in difflib.ndiff(lines, after) if line[0] in "+-"]
+        assert new == [f'+ {key} = "{value}"']

@@ -141,7 +141,11 @@ def put_above_tables(document: Any, key: str, value: Any) -> None:
         at -= 1
     made = tomlkit.parse("".join([*lines[:at], tomlkit.dumps({key: value}), *lines[at:]]))
     document.clear()
-    document.update(made)
+    document.body.clear()  # comments are not among the keys, and would come before all of them
+    document.parsing(True)  # as it stands: no empty lines of its own
+    for name, part in made.body:
+        document.append(name, part)
+    document.parsing(False)
 
 
 def forget(document: Any, plan: Plan, gone: Callable[[Ref], bool]) -> None:
