@@ -81,6 +81,19 @@ def test_a_list_gone_through_by_keys_is_saved_once(page: Any) -> None:
     assert page.evaluate("document.activeElement !== document.body")
 
 
+def test_an_open_menu_above_does_not_cost_the_click_below(page: Any) -> None:
+    """Closing it moves up what is below; the press has to reach what it was meant for."""
+    opened(page)
+    part = page.locator("section.block", has=page.get_by_role("heading", name="Main", exact=True))
+    part.locator("summary").first.click()
+    page.wait_for_selector(".menu[open]")
+    page.get_by_label("Change round Two").click()
+    assert page.locator("th .menu[open]").count() == 1
+    assert page.locator(".menu[open]").count() == 1
+    page.keyboard.press("Tab")  # into the menu: it stays
+    assert page.locator("th .menu[open]").count() == 1
+
+
 def test_a_refused_word_is_marked_where_it_was_typed(page: Any) -> None:
     opened(page)
     page.locator(SQUAT).click()

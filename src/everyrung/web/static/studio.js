@@ -185,8 +185,12 @@ document.addEventListener("htmx:afterSwap", () => {
   handOn(); // at once, for the next key may be on its way
 });
 const closeMenus = (but) => { for (const each of all("details.menu[open]")) if (!each.contains(but)) each.open = false; };
-document.addEventListener("pointerdown", (event) => closeMenus(event.target));
-document.addEventListener("focusin", (event) => closeMenus(event.target));
+// Not while a button is down: what is below would move up from under the pointer, and the click be lost.
+let down = false;
+document.addEventListener("pointerdown", () => { down = true; }, true);
+for (const each of ["pointerup", "pointercancel"]) document.addEventListener(each, () => { down = false; }, true);
+document.addEventListener("click", (event) => closeMenus(event.target));
+document.addEventListener("focusin", (event) => { if (!down) closeMenus(event.target); });
 document.addEventListener("keydown", (event) => {
   const menu = event.key === "Escape" && event.target.closest?.("details.menu[open]");
   if (!menu) return;
