@@ -169,7 +169,7 @@ def build(page: Any, taken: Callable[[Any, str], None]) -> None:
     taken(page, "6-ladder")
     page.get_by_label("One lever more").select_option(label="2 s pause")
     page.get_by_role("button", name="Put it on").click()
-    page.get_by_label("One lever more").select_option(label="125% depth")
+    page.get_by_label("One lever more").select_option(label="4 down, 2 up")
     page.get_by_role("button", name="Put it on").click()
     page.wait_for_selector("text=repetition for repetition", timeout=60_000)
     page.get_by_label("Its name").fill("Slow split squat")
