@@ -140,6 +140,16 @@ def test_words_on_both_sides_of_a_silence_are_not_joined() -> None:
     assert [each.lines for each in made.captions] == [("Down",), ("Up",)]
 
 
+@pytest.mark.parametrize(("silence_ms", "together"), [(1_500, True), (1_600, False)])
+def test_words_too_quick_to_read_are_joined_over_a_second_and_a_half_and_no_longer(
+    silence_ms: int, together: bool
+) -> None:
+    said = track((2_000, 400, "One."), (100, 400, "Two."), (silence_ms, 400, "Three."), (100, 200, "Four five six"),
+                 (100, 200, "seven eight nine"))  # fmt: skip
+    texts = [" ".join(each.lines) for each in captions(said).captions]
+    assert any("Two." in text and "Three." in text for text in texts) is together
+
+
 def test_a_count_with_short_silences_in_it_may_be_joined() -> None:
     # BBC: up to 1.5 s away from its words; here a second of silence between numbers said in a third of one
     made = captions(track((9_000, 300, "four"), (1_000, 300, "three"), (1_000, 300, "two"), (1_000, 300, "one")))
