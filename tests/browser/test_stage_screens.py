@@ -103,6 +103,7 @@ def test_start_waits_for_the_pictures_or_goes_without(stage: Any, session: str) 
     stage.wait_for_selector("#line:empty", state="attached")
     held.clear()
     stage.route("**/stage/motion/**", hold)
+    stage.goto(f"{session}/lead")  # a stage that runs would write again what is cleared
     stage.evaluate("localStorage.clear()")
     stage.goto(f"{session}/stage")
     stage.locator("#go").click()

@@ -203,7 +203,7 @@ def test_spoilt_values_are_used_or_refused_in_words(text: str, number: int) -> N
 
 
 @pytest.mark.slow
-@settings(max_examples=1200, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=500, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(TEXTS), st.integers(0, 2**32))
 def test_so_are_many_more(text: str, number: int) -> None:
     hold(spoilt_text(text, random.Random(number)))
