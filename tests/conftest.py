@@ -7,7 +7,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
+settings.register_profile("no clock", deadline=None)  # a busy machine is no fault of the program
+settings.load_profile("no clock")
 for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):  # as everyrung.body does, for numpy may be loaded first
     os.environ.setdefault(threads, "1")
 

@@ -190,20 +190,20 @@ def hold(text: str) -> None:
     assert not empty
 
 
-@settings(max_examples=200, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=100, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(TEXTS), st.integers(0, 2**32))
 def test_a_spoilt_text_is_used_or_refused_in_words(text: str, number: int) -> None:
     hold(spoilt_text(text, random.Random(number)))
 
 
-@settings(max_examples=200, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=100, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(TEXTS), st.integers(0, 2**32))
 def test_spoilt_values_are_used_or_refused_in_words(text: str, number: int) -> None:
     hold(spoilt_values(text, random.Random(number)))
 
 
 @pytest.mark.slow
-@settings(max_examples=500, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=1200, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(TEXTS), st.integers(0, 2**32))
 def test_so_are_many_more(text: str, number: int) -> None:
     hold(spoilt_text(text, random.Random(number)))
