@@ -274,3 +274,9 @@ def test_an_announcement_is_as_long_as_its_words_to_the_nearest_second(words: in
     text = HEAD.replace('[[block]]\nkind = "main"\n', f'[[block]]\nkind = "announcement"\nsay = ["{said}"]\n')
     session = resolve(plan_from_text(text, "evening.toml"), standard_library())
     assert session.blocks[0].talk_ms == 1000 * seconds
+
+
+def test_who_writes_nothing_of_newcomers_expects_none() -> None:
+    text = HEAD.replace("newcomers = true\n", "") + '[[block.move]]\nmove = "squat"\n'
+    assert "newcomers" not in text
+    assert not plan_from_text(text, "evening.toml").who.newcomers
