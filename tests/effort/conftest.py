@@ -58,3 +58,14 @@ def made() -> Callable[..., tuple[Session, Offered]]:
         return session, Offered(cells=cells, aside={}, bodies=bodies, failed={})
 
     return build
+
+
+@pytest.fixture
+def by_grade() -> Callable[[str, Any, float], Peaks]:
+    """Made-up demands: what a grade asks of the legs, and a kilogram of them and of the shoulders."""
+
+    def asked(_cell: str, offer: Any, kg: float) -> Peaks:
+        legs, arms = 0.12 * offer.grade + 0.012 * kg, 0.05 * offer.grade + 0.02 * kg
+        return {"knee_extension_left": legs, "knee_extension_right": legs, "shoulder_flexion_left": arms}
+
+    return asked

@@ -16,7 +16,7 @@ from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known import COPIES, known_people
 from everyrung.effort.mix import read_mix
-from everyrung.effort.offered import Offer, Offered, offered
+from everyrung.effort.offered import Offered, offered
 from everyrung.effort.slots import slots
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.effort.walk import Step, course, walk
@@ -44,6 +44,7 @@ KITS = (
     ("ball 55 cm", "2 x 1 kg", "2 x 2 kg", "2 x 3 kg", "2 x 4 kg", "2 x 5 kg", "mat"),
 )  # fmt: skip
 Made = Callable[..., tuple[Session, Offered]]
+Asking = Callable[..., dict[str, float]]
 WITH_SECONDS = ("boathouse-30", "whole-body-45", "one-dumbbell-30")
 
 
@@ -164,14 +165,8 @@ def test_no_card_of_two_thousand_people_holds_anything_that_hurts(plan: Path) ->
     assert wrong == Counter()
 
 
-def by_grade(_cell: str, offer: Offer, kg: float) -> dict[str, float]:
-    """Made up: what a grade asks of the legs, and a kilogram of them and of the shoulders."""
-    legs, arms = 0.12 * offer.grade + 0.012 * kg, 0.05 * offer.grade + 0.02 * kg
-    return {"knee_extension_left": legs, "knee_extension_right": legs, "shoulder_flexion_left": arms}
-
-
 @pytest.mark.parametrize("plan", EXAMPLES, ids=lambda p: p.stem)
-def test_no_card_of_a_hundred_people_holds_anything_that_hurts(plan: Path, made: Made) -> None:
+def test_no_card_of_a_hundred_people_holds_anything_that_hurts(plan: Path, made: Made, by_grade: Asking) -> None:
     session, found = made(plan.read_text(encoding="utf-8"), by_grade)
     wrong, answers, seconds = wrongs(session, build_timeline(session), found, drawn(100))
     assert wrong == Counter()

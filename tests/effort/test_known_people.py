@@ -8,7 +8,6 @@ import pytest
 
 from everyrung.effort.advise import person_advice
 from everyrung.effort.caps import most_of_body_mass
-from everyrung.effort.offered import Offer
 from everyrung.people.read import read_people
 from everyrung.pipeline import Asked, Expected, run
 from everyrung.store.cache import default_cache
@@ -22,17 +21,12 @@ PEOPLE = read_people(Path(__file__).parent / "people.toml")
 
 Evening = dict[str, PersonAdvice]
 Made = Callable[..., Any]
+Asking = Callable[..., dict[str, float]]
 ON_BODIES: dict[str, Evening] = {}
 
 
-def by_grade(_cell: str, offer: Offer, kg: float) -> dict[str, float]:
-    """Made up: what a grade asks of the legs, and a kilogram of them and of the shoulders."""
-    legs, arms = 0.12 * offer.grade + 0.012 * kg, 0.05 * offer.grade + 0.02 * kg
-    return {"knee_extension_left": legs, "knee_extension_right": legs, "shoulder_flexion_left": arms}
-
-
 @pytest.fixture(params=["by the grade", pytest.param("on bodies", marks=pytest.mark.slow)])
-def advised(request: pytest.FixtureRequest, made: Made) -> Callable[[str], Evening]:
+def advised(request: pytest.FixtureRequest, made: Made, by_grade: Asking) -> Callable[[str], Evening]:
     """What they are advised on an example plan: by demands that go by the grade, and by the bodies' own."""
 
     def on_bodies(plan: str) -> Evening:

@@ -1,13 +1,14 @@
 """What the rules say while one thing of a clean plan is varied through their limits, as lines for the records."""
 
 import runpy
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from recorded import HERE, session_of
 
 from everyrung.checks.every import check
 from everyrung.moves.library import standard_library
 from everyrung.terms.fault import Faults
+from everyrung.terms.finding import Finding
 from everyrung.terms.vocabulary import Caution, Level, SideRule
 from everyrung.timing.timeline import build_timeline
 
@@ -54,7 +55,7 @@ def limit_lines() -> Iterator[str]:
         for value in values:
             text = new.format(value)
             yield " | ".join(text.strip().splitlines())
-            yield from (f"  {line}" for line in said_of(edited(((old, text),))))
+            yield from (f"  {line}" for line in said_of(edited(((old, text),)), _in_short))
 
 
 def rungs() -> Iterator[tuple[str, str, Iterable[object]]]:
@@ -67,12 +68,16 @@ def rungs() -> Iterator[tuple[str, str, Iterable[object]]]:
         yield old, head + '  options.harder = "{}"\n', ladder
 
 
-def said_of(text: str) -> Iterator[str]:
-    """Each finding without what its rule always says."""
+def said_of(text: str, words: Callable[[Finding], str]) -> Iterator[str]:
+    """Each finding of a plan in these words, or what keeps it from being one."""
     try:
         session = session_of(text)
     except Faults as problem:
         yield from map(str, problem.faults)
         return
-    for each in check(session, build_timeline(session)):
-        yield f"{each.severity} {each.rule} at {each.place}: {each.measured}. {each.remedy} {each.hint}".rstrip()
+    yield from map(words, check(session, build_timeline(session)))
+
+
+def _in_short(each: Finding) -> str:
+    """Without what its rule always says."""
+    return f"{each.severity} {each.rule} at {each.place}: {each.measured}. {each.remedy} {each.hint}".rstrip()

@@ -20,7 +20,7 @@ from recorded import (
     plan_parts,
     session_of,
 )
-from recorded_limits import limit_lines
+from recorded_limits import limit_lines, said_of
 from recorded_values import people_values, values
 
 from everyrung.checks.every import check
@@ -32,6 +32,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
 from everyrung.terms import edit as edits
 from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
 from everyrung.timing.timeline import build_timeline
@@ -234,7 +235,7 @@ def rule_lines() -> Iterator[str]:
             ("each round", NEXT_ROUND.sub(NOTED, text)),
             ("one round", LATER_ROUNDS.sub("", CUT_ORDER.sub("", text))),
         ):
-            yield from (f"  {name}: {line}" for line in placed_lines(other))
+            yield from (f"  {name}: {line}" for line in said_of(other, _placed))
 
 
 # A later round of the clean plan, what makes it write its cells itself, and all later rounds of the main block.
@@ -244,14 +245,8 @@ CUT_ORDER = re.compile(r"^cut_order = .*\n", re.MULTILINE)
 LATER_ROUNDS = re.compile(r'  \[\[block.round\]\]\n  name = "Two".*?(?=\n\[\[block\]\])', re.DOTALL)
 
 
-def placed_lines(text: str) -> Iterator[str]:
-    try:
-        session = session_of(text)
-    except Faults as problem:
-        yield from map(str, problem.faults)
-        return
-    for each in check(session, build_timeline(session)):
-        yield f"{each.rule} at {each.place}, line {each.where.line} {each.hint}"
+def _placed(each: Finding) -> str:
+    return f"{each.rule} at {each.place}, line {each.where.line} {each.hint}"
 
 
 def written_lines() -> Iterator[str]:
