@@ -25,6 +25,15 @@ def test_a_caution_without_a_way_round_is_a_warning(findings: Find, library_with
     assert "'Bridge' has the caution lying on the back and 0 rungs without it" in found.measured
 
 
+def test_it_stands_where_the_first_set_without_a_way_round_is_written(findings: Find, library_with: With) -> None:
+    again = ('  cell.hinge = { dose = "12 reps" }', '  cell.bridge = { dose = "11 reps" }')
+    library = library_with("bridge", NO_WAY_ROUND)
+    (found,) = findings(again, library=library)
+    assert found.place == "Main / One, Two, Three / bridge"
+    (column,) = findings(library=library)
+    assert found.where == column.where
+
+
 def test_it_is_an_error_when_someone_present_has_to_avoid_it(findings: Find, library_with: With) -> None:
     limits = ("newcomers = true", 'newcomers = true\nlimits = ["lying on the back"]')
     found = findings(limits, library=library_with("bridge", NO_WAY_ROUND))

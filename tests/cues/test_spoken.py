@@ -12,7 +12,7 @@ DIVIDED = {
     2: "shoulder dumbbell dumbbells reverse apart slowly balance stretches lifted pointed table little middle gentle "
     "elbow forearm body easy harder lower ceiling hundred level quiet places houses inside outside people apple ankle "
     "ankles muscles circle circles ladder seated standing saying being doing seven twenty shoulders cheerful careful "
-    "before behind equal dual breathing lightly travel",
+    "before behind equal dual breathing lightly travel something",
     3: "overhead together easier idea area rotated video radio everyone opposite usual manual",
     4: "comfortable everybody actually",
     5: "individual",

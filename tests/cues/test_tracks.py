@@ -353,3 +353,12 @@ def test_the_coach_s_own_point_has_its_turn() -> None:
 def test_twice_the_same() -> None:
     found = run(EXAMPLES / "seated-30.toml")
     assert cue_tracks(found.session, found.timeline)[0][0] == made("seated-30")[1][Track.FIRST]
+
+
+def test_what_is_new_comes_before_the_dose_and_the_position_where_not_all_can_be_said() -> None:
+    two = [one for one in asked_in("squat", "8 reps", ROUNDS) if one.ref and one.ref.round == "Two"]
+    told = {one.text: one.worth for one in two if one.kind is CueKind.SET_UP}
+    new = [worth for text, worth in told.items() if "ause" in text]
+    others = [worth for text, worth in told.items() if "ause" not in text]
+    assert others
+    assert min(new) > max(others)

@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from everyrung.moves.library import standard_library
+from everyrung.plan.as_written import option_value
 from everyrung.plan.changes import changes, clashes, leaves
-from everyrung.plan.edit import edited
+from everyrung.plan.edit import edited, next_round
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms import edit as edits
@@ -162,6 +163,39 @@ def test_a_set_is_left_out_and_taken_in_again() -> None:
     out = done(edits.SkipCell(ref=hinge, skip=True))
     assert str(hinge) not in cells(out)
     assert str(hinge) in cells(done(edits.SkipCell(ref=hinge, skip=False), out))
+
+
+def test_a_set_taken_in_again_leaves_out_the_others_that_were_left_out() -> None:
+    hinge, lunge = (Ref(block="Main", round="Two", cell=name) for name in ("hinge", "lunge"))
+    out = done(edits.SkipCell(ref=lunge, skip=True), done(edits.SkipCell(ref=hinge, skip=True)))
+    again = cells(done(edits.SkipCell(ref=hinge, skip=False), out))
+    assert (str(hinge) in again, str(lunge) in again) == (True, False)
+
+
+@pytest.mark.parametrize(
+    "value",
+    [
+        {"rung": "part", "name": "Half way"},
+        {"rung": "part", "entry_test": "Can you sit down slowly?"},
+        {"rung": "part", "levers": [{"pause": "2 s"}]},
+    ],
+    ids=["name", "entry test", "lever"],
+)
+def test_an_option_with_one_thing_of_its_own_is_written_with_it(value: dict[str, Any]) -> None:
+    block = plan(done(edits.SetCell(ref=SQUAT, field="options.easier", value=value))).blocks[2]
+    (two,) = [each for each in block.rounds if each.name == "Two"]
+    written = option_value(two.cells["squat"].options[OptionKind.EASIER])
+    assert isinstance(written, dict)
+    assert {key: written[key] for key in value} == value
+
+
+def test_rounds_beyond_the_names_there_are_get_numbers_that_are_free() -> None:
+    known: list[str] = []
+    for _ in range(14):
+        known.append(next_round(known))
+    assert known[:2] == ["One", "Two"]
+    assert known[11:] == ["Round 12", "Round 13", "Round 14"]
+    assert next_round([*known[:12], "Round 14"]) == "Round 15"  # a name is for one round
 
 
 def test_parts_and_kit_come_and_go() -> None:

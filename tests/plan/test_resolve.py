@@ -10,7 +10,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.terms.amount import Load
 from everyrung.terms.fault import Faults
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.vocabulary import Carry, OptionKind, Side
+from everyrung.terms.vocabulary import Carry, LoadNeed, OptionKind, Side
 
 HEAD = """\
 title = "Evening"
@@ -280,3 +280,12 @@ def test_who_writes_nothing_of_newcomers_expects_none() -> None:
     text = HEAD.replace("newcomers = true\n", "") + '[[block.move]]\nmove = "squat"\n'
     assert "newcomers" not in text
     assert not plan_from_text(text, "evening.toml").who.newcomers
+
+
+def test_an_option_that_is_written_needs_a_load_and_one_of_the_ladder_gives_way() -> None:
+    head = HEAD[: HEAD.index("[[kit]]")] + HEAD[HEAD.index("[[block]]") :]
+    bare = resolve(plan_from_text(f'{head}[[block.move]]\nmove = "squat"\n', "evening.toml"), standard_library())
+    assert all(option.rung.form.load is LoadNeed.NONE for cell in bare.cells for option in cell.options)
+    asked = f'{head}[[block.move]]\nmove = "squat"\noptions = {{ harder = "goblet" }}\n'
+    with pytest.raises(Faults, match="a load for this option"):
+        resolve(plan_from_text(asked, "evening.toml"), standard_library())
