@@ -198,6 +198,28 @@ def test_rounds_beyond_the_names_there_are_get_numbers_that_are_free() -> None:
     assert next_round([*known[:12], "Round 14"]) == "Round 15"  # a name is for one round
 
 
+def test_a_move_taken_out_leaves_out_the_others_that_were_left_out() -> None:
+    hinge, lunge = (Ref(block="Main", round="Two", cell=name) for name in ("hinge", "lunge"))
+    out = done(edits.SkipCell(ref=lunge, skip=True), done(edits.SkipCell(ref=hinge, skip=True)))
+    (two,) = [each for each in plan(out).blocks[2].rounds if each.name == "Two"]
+    assert two.skip == ("hinge", "lunge")
+    (two,) = [
+        each
+        for each in plan(done(edits.RemoveMove(block="Main", cell="hinge"), out)).blocks[2].rounds
+        if each.name == "Two"
+    ]
+    assert two.skip == ("lunge",)
+
+
+def test_a_set_left_out_takes_no_other_from_the_cut_order() -> None:
+    text = TEXT.replace('as = "hinge"', 'as = "lunge-2"').replace("cell.hinge", "cell.lunge-2")
+    order = '["Main/Two/lunge-2", "Main/Two/lunge"]'
+    text = done(edits.SetHead(field="cut_order", value=["Main/Two/lunge-2", "Main/Two/lunge"]), text)
+    assert order in text
+    left = plan(done(edits.SkipCell(ref=Ref(block="Main", round="Two", cell="lunge"), skip=True), text)).cut_order
+    assert [str(each) for each in left] == ["Main/Two/lunge-2"]
+
+
 def test_parts_and_kit_come_and_go() -> None:
     text = done(edits.AddBlock(kind=BlockKind.MAIN, move="squat"))
     assert [block.name for block in plan(text).blocks][3] == "Main 2"

@@ -267,7 +267,7 @@ def _(edit: SkipCell, document: Any, plan: Plan) -> None:
     others = [name for name in plain(table.get("skip", [])) if name != edit.ref.cell]
     put(table, "skip", [*others, edit.ref.cell] if edit.skip else others or None)
     if edit.skip:
-        forget(document, plan, lambda ref: str(ref).startswith(str(edit.ref)))
+        forget(document, plan, lambda ref: ref == edit.ref)
 
 
 @_apply.register
