@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Analysis:
     """Everything computed from one plan; stage and publishing read it and compute nothing.
 
     `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were, `forecast` when an
@@ -93,7 +93,7 @@ class Asked:
     speaking: "Progress | None" = None
 
 
-def run(path: Path, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Run:
+def run(path: Path, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Analysis:
     """The plan file at `path`, timed and checked; `minutes` fits it to another slot first.
 
     Raises Faults when the file cannot be used.
@@ -101,7 +101,9 @@ def run(path: Path, minutes: int | None = None, library: Library | None = None, 
     return run_plan(read_plan(path), minutes, library, asked)
 
 
-def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Run:
+def run_plan(
+    plan: Plan, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None
+) -> Analysis:
     """The same for a plan that is read already. Raises Faults when it cannot be led."""
     moves, wanted = library or standard_library(), asked or Asked()
     session = resolve(plan, moves)
@@ -114,7 +116,7 @@ def run_plan(plan: Plan, minutes: int | None = None, library: Library | None = N
     forecast, advice = _expected(session, timeline, found, moves, wanted)
     voice = _voice(session, wanted)
     cues = _cues(session, timeline, found, wanted, voice)
-    return Run(
+    return Analysis(
         plan=plan,
         session=session,
         timeline=timeline,

@@ -13,7 +13,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import MOST_TRIALS, again, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Asked, Run, run_plan
+from everyrung.pipeline import Analysis, Asked, run_plan
 from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
 from everyrung.terms.fault import Faults
@@ -25,12 +25,17 @@ ROOT = Path(__file__).parents[2]
 LIBRARY = standard_library()
 
 
-def run_of(text: str, asked: Asked | None = None) -> Run:
+def run_of(text: str, asked: Asked | None = None) -> Analysis:
     return run_plan(plan_from_text(text, "plan.toml"), library=LIBRARY, asked=asked)
 
 
 def offered(
-    text: str, run: Run, finding: Finding, asked: Asked | None = None, trials: int = MOST_TRIALS, account: Any = None
+    text: str,
+    run: Analysis,
+    finding: Finding,
+    asked: Asked | None = None,
+    trials: int = MOST_TRIALS,
+    account: Any = None,
 ) -> tuple[Remedy, ...]:
     """The remedies of one finding, each tried with the parts that its rule needs."""
     case = Case(run=run, finding=finding, library=LIBRARY)

@@ -10,7 +10,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Asked, Expected, Run
+from everyrung.pipeline import Analysis, Asked, Expected
 from everyrung.store.cache import default_cache
 from everyrung.terms.edit import SetCell, SetHead
 from everyrung.terms.finding import Finding
@@ -68,7 +68,7 @@ def free(cell: Cell, caution: Caution) -> bool:
     return any(caution not in rung.cautions and not rung.needs_kit for rung in rungs)
 
 
-def without_path(run: Run, caution: Caution) -> Run:
+def without_path(run: Analysis, caution: Caution) -> Analysis:
     """What the audience finds, in the plainest way: people who avoid something, without kit, in main cells."""
     cells = [cell for cell in every_cell(run.session) if not free(cell, caution)]
     mine = Finding(
@@ -79,11 +79,11 @@ def without_path(run: Run, caution: Caution) -> Run:
     return replace(run, findings=(*run.findings, *([mine] if cells else [])))
 
 
-def for_avoiders(press: Any, caution: Caution) -> tuple[Run, Finding, tuple[Remedy, ...]]:
+def for_avoiders(press: Any, caution: Caution) -> tuple[Analysis, Finding, tuple[Remedy, ...]]:
     run_of, _, _ = press
     library = standard_library()
 
-    def again(plan: Plan) -> Run:
+    def again(plan: Plan) -> Analysis:
         from everyrung.pipeline import run_plan
 
         return without_path(run_plan(plan, library=library), caution)

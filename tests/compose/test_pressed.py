@@ -14,7 +14,7 @@ from everyrung.checks.balance import HIGHEST_GRADE
 from everyrung.checks.places import every_cell
 from everyrung.compose.mend import Account
 from everyrung.compose.remedy import Remedy
-from everyrung.pipeline import Asked, Expected, Run
+from everyrung.pipeline import Analysis, Asked, Expected
 from everyrung.plan.loads import lacking
 from everyrung.store.cache import default_cache
 from everyrung.terms.finding import Finding
@@ -29,7 +29,7 @@ NO_REMEDY = {"limit-rung", "held-breath"}
 FULL = {"side-by-round", "side-owed"}  # both sides take longer than the slot of those plans
 
 
-def hold(finding: Finding, remedy: Remedy, before: Run, after: Run) -> None:
+def hold(finding: Finding, remedy: Remedy, before: Analysis, after: Analysis) -> None:
     """What must be so after a press."""
     what = f"{finding.rule} at {finding.place}: {remedy.words}"
     for each in after.findings:
@@ -44,7 +44,7 @@ def hold(finding: Finding, remedy: Remedy, before: Run, after: Run) -> None:
     _fit(finding, what, before, after)
 
 
-def _fit(finding: Finding, what: str, before: Run, after: Run) -> None:
+def _fit(finding: Finding, what: str, before: Analysis, after: Analysis) -> None:
     """No rung that is offered anew has a caution in question or kit that is not there, and none is too high."""
     avoided = set(before.session.who.limits)
     own = set(finding.what.split(", "))

@@ -13,7 +13,7 @@ from everyrung.cues.tracks import cue_tracks
 from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Run, run
+from everyrung.pipeline import Analysis, run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.cue import CueTrack, SaidCue, Track
@@ -28,7 +28,7 @@ BOTH = pytest.mark.parametrize(("name", "track"), [(name, track) for name in NAM
 
 
 @cache
-def made(name: str) -> tuple[Run, dict[Track, CueTrack], float]:
+def made(name: str) -> tuple[Analysis, dict[Track, CueTrack], float]:
     found = run(EXAMPLES / f"{name}.toml")
     tracks = cue_tracks(found.session, found.timeline)
     return found, {track.track: track for track, _ in tracks}, max(gap for _, gap in tracks)

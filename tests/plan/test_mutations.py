@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from everyrung.checks.every import check
 from everyrung.cli.as_json import run_values
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import canonical, write_plan
@@ -171,7 +171,7 @@ def use(text: str) -> None:
     assert fitted.problem or fitted.after_ms <= fitted.slot_ms
     assert not newly_uneven(session, fitted.session)
     assert fitted.session.of_kind(BlockKind.COOL_DOWN) == session.of_kind(BlockKind.COOL_DOWN)
-    run = Run(plan=plan, session=session, timeline=timeline, findings=findings, refit=fitted)
+    run = Analysis(plan=plan, session=session, timeline=timeline, findings=findings, refit=fitted)
     assert json.loads(json.dumps(run_values(run, explain=True)))["total_ms"] == timeline.total_ms
     if len(text) % 8 == 0:  # the drawing costs more than all the rest
         score_svg(session, timeline)

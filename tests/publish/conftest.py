@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.pipeline import Run, run
+from everyrung.pipeline import Analysis, run
 from everyrung.publish.score.draw import score_svg
 from everyrung.publish.sheet.write import write_sheet
 
@@ -38,22 +38,22 @@ say = ["</p><img src=x onerror=alert(3)> ' onload='alert(4)"]
 
 
 @pytest.fixture(scope="session")
-def evening() -> Run:
+def evening() -> Analysis:
     return run(EVENING)
 
 
 @pytest.fixture(scope="session")
-def hostile(tmp_path_factory: pytest.TempPathFactory) -> Run:
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Analysis:
     path = tmp_path_factory.mktemp("hostile") / "hostile.toml"
     path.write_text(HOSTILE, encoding="utf-8")
     return run(path)
 
 
 @pytest.fixture
-def plan(tmp_path: Path) -> Callable[[str], Run]:
+def plan(tmp_path: Path) -> Callable[[str], Analysis]:
     """A run of a plan with these blocks."""
 
-    def made(blocks: str) -> Run:
+    def made(blocks: str) -> Analysis:
         path = tmp_path / "plan.toml"
         path.write_text(f'title = "Test"\nslot_minutes = 30\n[who]\nin_room = 4\n{blocks}', encoding="utf-8")
         return run(path)
@@ -62,13 +62,13 @@ def plan(tmp_path: Path) -> Callable[[str], Run]:
 
 
 @pytest.fixture(scope="session")
-def published(evening: Run, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+def published(evening: Analysis, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """The evening's files by their ending."""
     return {path.suffix: path for path in write_sheet(evening, tmp_path_factory.mktemp("sheets"))}
 
 
 @pytest.fixture(scope="session")
-def score(evening: Run) -> ET.Element:
+def score(evening: Analysis) -> ET.Element:
     return ET.fromstring(score_svg(evening.session, evening.timeline))
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.pipeline import Run, run
+from everyrung.pipeline import Analysis, run
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.terms import Beep, BeepKind
 from everyrung.terms.timeline import Span, phases
@@ -18,17 +18,17 @@ GO, CHANGE, END, COUNT_IN, LAST, REP = BeepKind
 
 
 @pytest.fixture(scope="module")
-def boathouse() -> Run:
+def boathouse() -> Analysis:
     return run(BOATHOUSE)
 
 
 @pytest.fixture(params=["boathouse", "evening"])
-def session(request: pytest.FixtureRequest) -> Run:
-    found: Run = request.getfixturevalue(request.param)
+def session(request: pytest.FixtureRequest) -> Analysis:
+    found: Analysis = request.getfixturevalue(request.param)
     return found
 
 
-def bouts(run: Run) -> list[Span]:
+def bouts(run: Analysis) -> list[Span]:
     return [span for span in run.timeline.spans if span.kind is SpanKind.WORK]
 
 
@@ -36,20 +36,20 @@ def of(found: tuple[Beep, ...], kind: BeepKind, low_ms: int = 0, high_ms: int = 
     return [beep.at_ms for beep in found if beep.kind is kind and low_ms <= beep.at_ms < high_ms]
 
 
-def test_beeps_are_in_order_and_no_two_at_once(session: Run) -> None:
+def test_beeps_are_in_order_and_no_two_at_once(session: Analysis) -> None:
     found = beeps(session.timeline)
     assert all(before.at_ms < after.at_ms for before, after in pairwise(found))
     assert found[-1].at_ms <= session.timeline.total_ms
 
 
-def test_every_bout_starts_with_go_and_ends_with_end_or_change(session: Run) -> None:
+def test_every_bout_starts_with_go_and_ends_with_end_or_change(session: Analysis) -> None:
     found = beeps(session.timeline)
     assert of(found, GO) == [span.at_ms for span in bouts(session)]
     assert of(found, CHANGE) == [span.at_ms for span in session.timeline.spans if span.kind is SpanKind.SWITCH]
     assert sorted(of(found, END) + of(found, CHANGE)) == [span.end_ms for span in bouts(session)]
 
 
-def test_a_counted_bout_has_a_beep_for_each_repetition(session: Run) -> None:
+def test_a_counted_bout_has_a_beep_for_each_repetition(session: Analysis) -> None:
     """The repetitions of the plan's bouts; the first of them is beeped as GO."""
     found = beeps(session.timeline)
     counted = [span for span in bouts(session) if span.cell and span.cell.dose.reps]
@@ -61,14 +61,14 @@ def test_a_counted_bout_has_a_beep_for_each_repetition(session: Run) -> None:
         assert not of(found, LAST, span.at_ms, span.end_ms)
 
 
-def test_a_beep_falls_on_the_start_of_every_repetition(session: Run) -> None:
+def test_a_beep_falls_on_the_start_of_every_repetition(session: Analysis) -> None:
     """Starts as everyrung.terms.timeline lays out the phases, which the beeps don't use."""
     sounded = {beep.at_ms for beep in beeps(session.timeline)}
     firsts = {(span.at_ms, phase.rep): phase.at_ms for span in bouts(session) for phase in reversed([*phases(span)])}
     assert set(firsts.values()) <= sounded
 
 
-def test_the_countdown_beeped_is_the_countdown_planned(session: Run) -> None:
+def test_the_countdown_beeped_is_the_countdown_planned(session: Analysis) -> None:
     """The session's clock plans it before every first repetition that follows 'into position, count in'."""
     planned_ms = session.session.clock.count_in_ms
     found = beeps(session.timeline, count_in_ms=planned_ms)
@@ -79,14 +79,14 @@ def test_the_countdown_beeped_is_the_countdown_planned(session: Run) -> None:
         assert of(found, COUNT_IN, at_ms - 10_000, at_ms) == [*range(at_ms - planned_ms, at_ms, 1_000)]
 
 
-def test_another_clock_counts_as_it_plans(plan: Callable[[str], Run]) -> None:
+def test_another_clock_counts_as_it_plans(plan: Callable[[str], Analysis]) -> None:
     made = plan('[clock]\ncount_in = "5 s"\n' + MAIN + '[[block.move]]\nmove = "squat"\ndose = "8 reps"\n')
     found = beeps(made.timeline, count_in_ms=made.session.clock.count_in_ms)
     start_ms = bouts(made)[0].at_ms
     assert of(found, COUNT_IN) == [start_ms - seconds * 1_000 for seconds in (5, 4, 3, 2, 1)]
 
 
-def test_a_short_switch_counts_only_what_fits(plan: Callable[[str], Run]) -> None:
+def test_a_short_switch_counts_only_what_fits(plan: Callable[[str], Analysis]) -> None:
     made = plan('[clock]\nside_switch = "2 s"\n' + MAIN + '[[block.move]]\nmove = "split-squat"\ndose = "6 a side"\n')
     switch = next(span for span in made.timeline.spans if span.kind is SpanKind.SWITCH)
     found = beeps(made.timeline)
@@ -94,7 +94,7 @@ def test_a_short_switch_counts_only_what_fits(plan: Callable[[str], Run]) -> Non
     assert of(found, COUNT_IN, switch.at_ms) == [switch.at_ms + 1_000]  # 2 s before is the change itself
 
 
-def test_holds_tick_every_ten_seconds_and_end_in_three(boathouse: Run) -> None:
+def test_holds_tick_every_ten_seconds_and_end_in_three(boathouse: Analysis) -> None:
     found = beeps(boathouse.timeline)
     holds = [span for span in bouts(boathouse) if span.bout and span.bout.reps == 0]
     assert holds
@@ -103,7 +103,7 @@ def test_holds_tick_every_ten_seconds_and_end_in_three(boathouse: Run) -> None:
         assert of(found, LAST, span.at_ms, span.end_ms) == [span.end_ms - n * 1_000 for n in (3, 2, 1)]
 
 
-def test_a_bout_led_by_time_counts_down_its_last_three_seconds(boathouse: Run) -> None:
+def test_a_bout_led_by_time_counts_down_its_last_three_seconds(boathouse: Analysis) -> None:
     """The march of the warm-up, 0:40 at 2 s each: a LAST stands where a REP would fall on the same ms."""
     march = bouts(boathouse)[0]
     found = beeps(boathouse.timeline)
@@ -111,7 +111,7 @@ def test_a_bout_led_by_time_counts_down_its_last_three_seconds(boathouse: Run) -
     assert len(of(found, REP, march.at_ms, march.end_ms)) == 20 - 2  # GO at the first, LAST at the last
 
 
-def test_a_bout_of_two_seconds_has_no_count_inside_its_start(plan: Callable[[str], Run]) -> None:
+def test_a_bout_of_two_seconds_has_no_count_inside_its_start(plan: Callable[[str], Analysis]) -> None:
     made = plan(MAIN + '[[block.move]]\nmove = "chest-opener"\ndose = "0:02"\n')
     span = bouts(made)[0]
     assert of(beeps(made.timeline), LAST) == [span.end_ms - 1_000]

@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from everyrung.effort.balls import chart_lines
 from everyrung.people.read import read_people
-from everyrung.pipeline import Asked, Expected, Run, run
+from everyrung.pipeline import Analysis, Asked, Expected, run
 from everyrung.publish.card.content import person_card, poster
 from everyrung.publish.card.terms import Card
 from everyrung.publish.card.write import card_html, card_pdf, file_names, write_card
@@ -27,7 +27,7 @@ Odd;5' 11";82 kg;67;male;new;rucksack 6 kg, ball 65 cm;deep knee bend, lying on 
 
 
 @pytest.fixture(scope="module")
-def small(tmp_path_factory: pytest.TempPathFactory) -> Run:
+def small(tmp_path_factory: pytest.TempPathFactory) -> Analysis:
     folder = tmp_path_factory.mktemp("cards")
     (folder / "people.csv").write_text(PEOPLE, encoding="utf-8")
     expected = Expected(count=300, people=read_people(folder / "people.csv"))
@@ -35,7 +35,7 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Run:
 
 
 @pytest.fixture(scope="module")
-def cards(small: Run) -> list[Card]:
+def cards(small: Analysis) -> list[Card]:
     return [*(person_card(small, one) for one in small.advice), poster(small, chart_lines(small.session))]
 
 
@@ -74,7 +74,7 @@ def test_every_word_of_a_card_is_on_its_page_and_on_its_one_sheet(cards: list[Ca
             assert html.escape(said).replace("&#x27;", "&#39;").replace("&quot;", "&#34;") in page, said
 
 
-def test_a_card_holds_what_the_advice_says_for_each_round(small: Run, cards: list[Card]) -> None:
+def test_a_card_holds_what_the_advice_says_for_each_round(small: Analysis, cards: list[Card]) -> None:
     for advice, card in zip(small.advice, cards, strict=False):
         entries = [entry for block in card.blocks for row in block.rows for entry in row.entries]
         takes = [each.take for each in advice.cells]
@@ -86,7 +86,7 @@ def test_a_card_holds_what_the_advice_says_for_each_round(small: Run, cards: lis
         assert all(any(load in line for line in card.kit) for load in loads)
 
 
-def test_the_poster_has_every_rung_that_is_offered(small: Run, cards: list[Card]) -> None:
+def test_the_poster_has_every_rung_that_is_offered(small: Analysis, cards: list[Card]) -> None:
     offered = {rung.name for cell in small.session.cells for rung in (cell.rung, *(each.rung for each in cell.options))}
     assert offered <= words(cards[-1])
 
@@ -138,7 +138,7 @@ def test_file_names_are_plain_and_no_two_alike() -> None:
 
 
 def test_cards_are_written_whole_or_not_at_all(
-    small: Run, cards: list[Card], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    small: Analysis, cards: list[Card], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     old = {path: path.read_bytes() for path in write_card(small, cards[0], tmp_path, "ase", None)}
     assert sorted(path.name for path in old) == ["small-ase.html", "small-ase.pdf"]

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 import webvtt
 
-from everyrung.pipeline import Run, run
+from everyrung.pipeline import Analysis, run
 from everyrung.publish.chapters import Chapter, chapters, chapters_text, chapters_vtt, check_chapters
 from everyrung.terms.fault import Invalid
 from everyrung.terms.timeline import Span, Timeline
@@ -40,7 +40,7 @@ LIST = "0:00 Welcome\n0:54 Warm-up\n6:10 Round one\n1:02:05 Cool-down\n"
 
 
 @pytest.fixture(scope="module", params=["boathouse-30", "first-evening-30", "whole-body-45"])
-def done(request: pytest.FixtureRequest) -> Run:
+def done(request: pytest.FixtureRequest) -> Analysis:
     return run(EXAMPLES / f"{request.param}.toml")
 
 
@@ -48,14 +48,14 @@ def told(content: str, length_ms: int | None = None) -> list[tuple[int, str]]:
     return [(each.line, each.what) for each in check_chapters(content, length_ms)]
 
 
-def test_chapters_follow_each_other_from_0_to_the_end(done: Run) -> None:
+def test_chapters_follow_each_other_from_0_to_the_end(done: Analysis) -> None:
     made = chapters(done.session, done.timeline)
     assert made[0].at_ms == 0
     assert made[-1].end_ms == done.timeline.total_ms
     assert all(before.end_ms == after.at_ms for before, after in pairwise(made))
 
 
-def test_each_round_has_a_chapter_and_each_other_block(done: Run) -> None:
+def test_each_round_has_a_chapter_and_each_other_block(done: Analysis) -> None:
     titles = [each.title for each in chapters(done.session, done.timeline)]
     for block in done.session.blocks:
         if len(block.rounds) > 1:
@@ -64,26 +64,26 @@ def test_each_round_has_a_chapter_and_each_other_block(done: Run) -> None:
             assert block.name in titles
 
 
-def test_a_round_begins_where_its_first_span_does(done: Run) -> None:
+def test_a_round_begins_where_its_first_span_does(done: Analysis) -> None:
     starts = {each.at_ms for each in chapters(done.session, done.timeline)}
     rounds = [span for span in done.timeline.spans if span.round and span.round is span.block.rounds[-1]]
     assert rounds[0].at_ms in starts or rounds[0].block.talk_ms
 
 
-def test_a_host_finds_nothing_wrong_in_either_form(done: Run) -> None:
+def test_a_host_finds_nothing_wrong_in_either_form(done: Analysis) -> None:
     made = chapters(done.session, done.timeline)
     assert not told(chapters_text(made), done.timeline.total_ms)
     assert not told(chapters_vtt(made), done.timeline.total_ms)
 
 
-def test_another_reader_sees_the_chapter_file_as_written(done: Run) -> None:
+def test_another_reader_sees_the_chapter_file_as_written(done: Analysis) -> None:
     """webvtt-py is the outside reader."""
     made = chapters(done.session, done.timeline)
     read = webvtt.from_string(chapters_vtt(made))
     assert [each.text for each in read] == [each.title for each in made]
 
 
-def test_a_short_part_joins_its_neighbour_under_the_longer_title(done: Run) -> None:
+def test_a_short_part_joins_its_neighbour_under_the_longer_title(done: Analysis) -> None:
     spans = done.timeline.spans
     first = [span for span in spans if span.block is spans[0].block]
     rest = [span for span in spans if span.block is not spans[0].block]
@@ -98,7 +98,7 @@ def _moved(spans: list[Span], by_ms: int) -> list[Span]:
     return [replace(each, at_ms=max(0, each.at_ms - by_ms), end_ms=each.end_ms - by_ms) for each in spans]
 
 
-def test_a_session_of_one_block_has_a_chapter_for_each_move(done: Run) -> None:
+def test_a_session_of_one_block_has_a_chapter_for_each_move(done: Analysis) -> None:
     block = done.session.blocks[1]
     spans = [span for span in done.timeline.spans if span.block is block]
     made = chapters(done.session, Timeline(spans=tuple(_moved(spans, spans[0].at_ms))))
@@ -106,7 +106,7 @@ def test_a_session_of_one_block_has_a_chapter_for_each_move(done: Run) -> None:
     assert {each.title for each in made} <= {cell.rung.name for cell in block.cells} | {block.name}
 
 
-def test_a_timeline_too_short_for_3_chapters_has_none(done: Run) -> None:
+def test_a_timeline_too_short_for_3_chapters_has_none(done: Analysis) -> None:
     span = done.timeline.spans[0]
     assert chapters(done.session, Timeline(spans=(span,))) == ()
     assert chapters(done.session, Timeline(spans=())) == ()

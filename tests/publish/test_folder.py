@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.pipeline import Asked, Run, run
+from everyrung.pipeline import Analysis, Asked, run
 from everyrung.publish.folder.filming import filming_html, units
 from everyrung.publish.folder.level import GENTLE, MODERATE, LevelLabel, level_label
 from everyrung.publish.folder.make import Made, make
@@ -24,13 +24,13 @@ ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 
 
 @pytest.fixture(scope="module")
-def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Run, Made, Path]:
+def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Analysis, Made, Path]:
     folder = tmp_path_factory.mktemp("published")
     done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
     return done, make(done, PLAN.read_bytes(), folder, lambda *_: None), folder
 
 
-def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tuple[Run, Made, Path]) -> None:
+def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tuple[Analysis, Made, Path]) -> None:
     _, made, folder = published
     found = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
     there = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()} - {"manifest.json"}
@@ -41,7 +41,7 @@ def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tu
     assert found["plan"]["sha256"] == sha256(PLAN.read_bytes()).hexdigest()
 
 
-def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Run, Made, Path]) -> None:
+def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Analysis, Made, Path]) -> None:
     _, made, folder = published
     looked = [one for one in made.products if one.name.endswith((".vtt", ".srt", ".flac", ".opus", ".mp3"))]
     assert len(looked) >= 6
@@ -49,13 +49,13 @@ def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Ru
         assert not inspect(folder / one.name)[1], one.name
 
 
-def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Run, Made, Path]) -> None:
+def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Analysis, Made, Path]) -> None:
     _, made, _ = published
     assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "filming", "player page", "audio"]
     assert any("LUFS" in note for note in made.notes)
 
 
-def with_parts(done: Run, part: float) -> Run:
+def with_parts(done: Analysis, part: float) -> Analysis:
     """The same session on bodies of which its hardest joint asks `part` of their strength everywhere."""
     assert done.mechanics
 
@@ -76,14 +76,16 @@ def with_parts(done: Run, part: float) -> Run:
     ],
 )
 def test_the_label_follows_the_demand_and_is_never_milder_than_either(
-    part: float, declared: Level, label: Level, published: tuple[Run, Made, Path]
+    part: float, declared: Level, label: Level, published: tuple[Analysis, Made, Path]
 ) -> None:
     done = with_parts(published[0], part)
     found = level_label(replace(done, session=replace(done.session, level=declared)))
     assert found.level is label
 
 
-def test_the_texts_say_when_to_stop_what_to_bring_and_who_has_the_last_word(published: tuple[Run, Made, Path]) -> None:
+def test_the_texts_say_when_to_stop_what_to_bring_and_who_has_the_last_word(
+    published: tuple[Analysis, Made, Path],
+) -> None:
     done = published[0]
     said = description(done, level_label(done))
     assert "emergency number" in said
@@ -91,7 +93,7 @@ def test_the_texts_say_when_to_stop_what_to_bring_and_who_has_the_last_word(publ
     assert done.session.title in kit_list(done)
 
 
-def test_public_words_hold_none_of_the_coach_s_notes(published: tuple[Run, Made, Path]) -> None:
+def test_public_words_hold_none_of_the_coach_s_notes(published: tuple[Analysis, Made, Path]) -> None:
     done, made, folder = published
     label = level_label(replace(done, session=replace(done.session, level=Level.GENTLE)))
     assert label.level is not label.declared
@@ -139,7 +141,9 @@ def test_every_unit_of_filming_starts_still_at_a_known_time_side_and_repetition(
     assert "Take 4" in filming_html(done)
 
 
-def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(published: tuple[Run, Made, Path]) -> None:
+def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(
+    published: tuple[Analysis, Made, Path],
+) -> None:
     """PDF/UA-1 (ISO 14289-1): marked, with a structure tree, a language and a title; read by pikepdf and pypdf."""
     import pikepdf
     from pypdf import PdfReader

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from everyrung.effort.ball import Purpose, ball_advice
-from everyrung.pipeline import Asked, Run, run
+from everyrung.pipeline import Analysis, Asked, run
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, ball_rows
@@ -25,12 +25,12 @@ MOST_BYTES = 600_000  # chosen, because it is sent to phones
 
 
 @pytest.fixture(scope="module")
-def drawn() -> Run:
+def drawn() -> Analysis:
     return run(DEMO, asked=Asked(drawings=True, cues=True, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")
-def html(drawn: Run) -> str:
+def html(drawn: Analysis) -> str:
     return player_html(drawn)
 
 
@@ -45,7 +45,7 @@ def data(html: str) -> Any:
     return data_of(html)
 
 
-def test_every_set_and_every_rung_is_in_the_data_and_in_the_text_to_read(drawn: Run, html: str, data: Any) -> None:
+def test_every_set_and_every_rung_is_in_the_data_and_in_the_text_to_read(drawn: Analysis, html: str, data: Any) -> None:
     cells = [*drawn.session.cells]
     twin = unescape(html.partition('<details id="read">')[2].partition("</details>")[0])
     assert [each["move"] for each in data["sets"]] == [cell.move.name for cell in cells]
@@ -58,7 +58,7 @@ def test_every_set_and_every_rung_is_in_the_data_and_in_the_text_to_read(drawn: 
             assert rung.entry_test in twin
 
 
-def test_all_that_is_said_is_there_on_both_tracks(drawn: Run, html: str, data: Any) -> None:
+def test_all_that_is_said_is_there_on_both_tracks(drawn: Analysis, html: str, data: Any) -> None:
     for track in drawn.cues:
         said = [(at_ms, end_ms, data["words"][place]) for at_ms, end_ms, place in data["said"][str(track.track)]]
         assert said == [(cue.at_ms, cue.end_ms, cue.text) for cue in track.said]
@@ -66,7 +66,7 @@ def test_all_that_is_said_is_there_on_both_tracks(drawn: Run, html: str, data: A
     assert all(f"“{cue.text}”" in twin for cue in drawn.cues[0].said)
 
 
-def test_beeps_and_spans_are_the_timeline_s(drawn: Run, data: Any) -> None:
+def test_beeps_and_spans_are_the_timeline_s(drawn: Analysis, data: Any) -> None:
     planned = beeps(drawn.timeline, count_in_ms=drawn.session.clock.count_in_ms)
     assert [tuple(beep) for beep in data["beeps"]] == [(beep.at_ms, str(beep.kind)) for beep in planned]
     assert {kind for _, kind in data["beeps"]} <= set(data["tones"])
@@ -79,7 +79,7 @@ def test_beeps_and_spans_are_the_timeline_s(drawn: Run, data: Any) -> None:
     assert all(sum(ms for _, ms in work["phases"]) == work["rep_ms"] for work in shown if work["reps"])
 
 
-def test_a_set_is_repeated_from_getting_into_position(drawn: Run, data: Any) -> None:
+def test_a_set_is_repeated_from_getting_into_position(drawn: Analysis, data: Any) -> None:
     settles = {span.at_ms for span in drawn.timeline.spans if span.kind is SpanKind.SETTLE}
     assert {each["again_ms"] for each in data["sets"]} <= settles
     assert all(each["at_ms"] <= each["again_ms"] for each in data["sets"])
@@ -97,7 +97,7 @@ def test_the_policy_lets_in_this_script_and_this_style_and_nothing_else(html: st
     assert not re.search(r'\s(?:style|on\w+)="', html)
 
 
-def test_the_page_needs_nothing_from_outside_and_is_small(drawn: Run, html: str, tmp_path: Path) -> None:
+def test_the_page_needs_nothing_from_outside_and_is_small(drawn: Analysis, html: str, tmp_path: Path) -> None:
     assert not re.search(r"https?:", html)
     assert not re.search(r"""(?:src|href)=(?!["'](?:data:|#))""", html)
     assert not re.search(r"localStorage|sessionStorage|indexedDB|document\.cookie|fetch\(|XMLHttpRequest", html)
@@ -112,7 +112,7 @@ def test_every_rung_shows_a_figure_that_is_kept_once(html: str, data: Any) -> No
     assert {str(rung["figure"]) for each in data["sets"] for rung in each["rungs"]} == set(kept)
 
 
-def test_a_slimmed_figure_has_all_its_shapes_at_a_fifth_of_the_size(drawn: Run) -> None:
+def test_a_slimmed_figure_has_all_its_shapes_at_a_fifth_of_the_size(drawn: Analysis) -> None:
     form, drawing = next(iter(drawn.drawings.items()))
     rung = next(
         rung
@@ -146,7 +146,7 @@ def test_caution_and_stop_signs_are_on_the_page(html: str) -> None:
     assert "never stored and never sent" in html
 
 
-def test_a_hostile_plan_stays_text(hostile: Run) -> None:
+def test_a_hostile_plan_stays_text(hostile: Analysis) -> None:
     html = player_html(hostile)
     assert html.count("<script") == 2
     assert html.count("</script>") == 2
@@ -154,7 +154,7 @@ def test_a_hostile_plan_stays_text(hostile: Run) -> None:
     assert data_of(html)["title"] == hostile.session.title
 
 
-def test_without_drawings_and_cues_the_page_still_plays(evening: Run) -> None:
+def test_without_drawings_and_cues_the_page_still_plays(evening: Analysis) -> None:
     html = player_html(evening)
     assert 'name="track"' not in html.partition("<script>")[0]
     assert "<symbol" not in html

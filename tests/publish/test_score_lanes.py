@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import everyrung
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.score.lanes import _HEIGHTS, LANE_OF, Lane, Score, ladder_place, score_lanes
 from everyrung.publish.score.systems import NARROW, WIDE, Paper, break_systems
 from everyrung.publish.score.text import score_rows
@@ -21,7 +21,7 @@ ROUNDS = '  [[block.round]]\n  name = "One"\n  [[block.round]]\n  name = "Two"\n
 
 
 @pytest.fixture(scope="module")
-def lanes(evening: Run) -> Score:
+def lanes(evening: Analysis) -> Score:
     return score_lanes(evening.session, evening.timeline)
 
 
@@ -31,7 +31,7 @@ def test_every_kind_of_span_has_a_lane_and_every_position_a_height() -> None:
     assert all(_HEIGHTS[each] < 0.8 for each in Position if each.on_floor)
 
 
-def test_every_span_is_one_stretch_in_its_lane(evening: Run, lanes: Score) -> None:
+def test_every_span_is_one_stretch_in_its_lane(evening: Analysis, lanes: Score) -> None:
     assert [stretch.span for stretch in lanes.stretches] == list(evening.timeline.spans)
     assert {stretch.lane for stretch in lanes.stretches} == set(Lane)
     assert len(lanes.stretches) > 90
@@ -44,7 +44,7 @@ def test_stretches_of_a_lane_do_not_overlap(lanes: Score, lane: Lane) -> None:
     assert all(before.end_ms <= after.at_ms for before, after in pairwise(own))
 
 
-def test_body_position_is_known_at_every_moment(evening: Run, lanes: Score) -> None:
+def test_body_position_is_known_at_every_moment(evening: Analysis, lanes: Score) -> None:
     edges = [(pitch.at_ms, pitch.end_ms) for pitch in lanes.pitches]
     assert edges[0][0] == 0
     assert edges[-1][1] == evening.timeline.total_ms
@@ -72,7 +72,7 @@ def test_a_paused_repetition_goes_down_stays_and_comes_up(lanes: Score) -> None:
     assert shape == [(2000, 0.0, 1.0), (2000, 1.0, 1.0), (2000, 1.0, 0.0)]
 
 
-def test_pulses_are_small_bends_of_half_a_second_at_the_bottom(plan: Callable[[str], Run]) -> None:
+def test_pulses_are_small_bends_of_half_a_second_at_the_bottom(plan: Callable[[str], Analysis]) -> None:
     done = plan(
         '[[block]]\nkind = "main"\n  [[block.move]]\n  move = "wide-squat"\n  rung = "pulse"\n  dose = "4 reps"\n'
     )
@@ -85,13 +85,13 @@ def test_pulses_are_small_bends_of_half_a_second_at_the_bottom(plan: Callable[[s
     assert worked.strokes[-1].end_ms == worked.span.end_ms
 
 
-def test_one_side_alone_leaves_the_other_owed(plan: Callable[[str], Run]) -> None:
+def test_one_side_alone_leaves_the_other_owed(plan: Callable[[str], Analysis]) -> None:
     done = plan(SPLIT.format("left only"))
     (debt,) = score_lanes(done.session, done.timeline).debts
     assert (debt.side, debt.words, debt.paid_ms) == (Side.RIGHT, "right owed 8 reps", None)
 
 
-def test_a_side_a_round_is_a_debt_until_the_other_round(plan: Callable[[str], Run]) -> None:
+def test_a_side_a_round_is_a_debt_until_the_other_round(plan: Callable[[str], Analysis]) -> None:
     done = plan(SPLIT.format("one side a round") + ROUNDS)
     drawn = score_lanes(done.session, done.timeline)
     (debt,) = drawn.debts
@@ -100,7 +100,7 @@ def test_a_side_a_round_is_a_debt_until_the_other_round(plan: Callable[[str], Ru
     assert drawn.sides_equal
 
 
-def test_a_debt_to_the_left_is_settled_too_and_leaves_none(plan: Callable[[str], Run]) -> None:
+def test_a_debt_to_the_left_is_settled_too_and_leaves_none(plan: Callable[[str], Analysis]) -> None:
     rounds = ROUNDS + '  cell.split-squat = { sides = "left only" }\n'
     done = plan(SPLIT.format("right only") + rounds)
     (debt,) = score_lanes(done.session, done.timeline).debts
@@ -108,14 +108,14 @@ def test_a_debt_to_the_left_is_settled_too_and_leaves_none(plan: Callable[[str],
     assert debt.paid_ms is not None
 
 
-def test_both_sides_in_one_cell_owe_nothing(plan: Callable[[str], Run], lanes: Score) -> None:
+def test_both_sides_in_one_cell_owe_nothing(plan: Callable[[str], Analysis], lanes: Score) -> None:
     done = plan(SPLIT.format("left then right"))
     assert score_lanes(done.session, done.timeline).debts == ()
     assert lanes.debts == ()
     assert lanes.sides_equal
 
 
-def test_the_rung_stands_where_the_move_file_puts_it(evening: Run) -> None:
+def test_the_rung_stands_where_the_move_file_puts_it(evening: Analysis) -> None:
     for cell in evening.session.cells:
         written = tomllib.loads((LIBRARY / f"{cell.move.key}.toml").read_text(encoding="utf-8"))
         keys = [rung["key"] for rung in written["rung"]]
@@ -142,7 +142,7 @@ def test_half_an_hour_is_three_systems_of_about_ten_minutes(lanes: Score) -> Non
     assert all(system.end_ms - system.at_ms < 660_000 for system in systems)
 
 
-def test_the_words_say_every_span(evening: Run) -> None:
+def test_the_words_say_every_span(evening: Analysis) -> None:
     rows = score_rows(evening.session, evening.timeline)
     assert len(rows) == len(evening.timeline.spans)
     for row, span in zip(rows, evening.timeline.spans, strict=True):

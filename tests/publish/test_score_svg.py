@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.score.draw import score_pages, score_svg
 from everyrung.publish.score.lanes import score_lanes
 from everyrung.publish.score.systems import NARROW, WIDE
@@ -49,7 +49,7 @@ def texts(root: ET.Element) -> Iterator[tuple[float, float, float, float, str]]:
 
 @pytest.mark.parametrize("paper", [WIDE, NARROW], ids=lambda paper: paper.name)
 def test_every_work_span_stands_at_its_true_time(
-    evening: Run, paper: object, by_class: ByClass, points: Points
+    evening: Analysis, paper: object, by_class: ByClass, points: Points
 ) -> None:
     root = ET.fromstring(score_svg(evening.session, evening.timeline, paper))  # type: ignore[arg-type]
     seen = {}
@@ -64,7 +64,7 @@ def test_every_work_span_stands_at_its_true_time(
     assert seen == {span.at_ms: span.end_ms for span in evening.timeline.spans if span.kind is SpanKind.WORK}
 
 
-def test_every_repetition_is_ticked_where_it_starts(evening: Run, score: ET.Element, by_class: ByClass) -> None:
+def test_every_repetition_is_ticked_where_it_starts(evening: Analysis, score: ET.Element, by_class: ByClass) -> None:
     spans = {span.at_ms: span for span in evening.timeline.spans}
     counted = 0
     for system in by_class(score, "system"):
@@ -81,7 +81,7 @@ def test_every_repetition_is_ticked_where_it_starts(evening: Run, score: ET.Elem
 
 
 def test_a_plain_repetition_is_deepest_where_lowering_ends(
-    evening: Run, score: ET.Element, by_class: ByClass, points: Points
+    evening: Analysis, score: ET.Element, by_class: ByClass, points: Points
 ) -> None:
     # by hand: the first lunge is 8 repetitions of 2-0-2-0, so it is lowest 2, 6, 10 ... s after it starts
     span = next(each for each in evening.timeline.spans if each.cell and each.cell.ref.cell == "lunge" and each.bout)
@@ -94,7 +94,7 @@ def test_a_plain_repetition_is_deepest_where_lowering_ends(
 
 
 def test_a_block_begins_at_a_double_bar_line_and_a_round_at_a_single_one(
-    evening: Run, score: ET.Element, by_class: ByClass, points: Points
+    evening: Analysis, score: ET.Element, by_class: ByClass, points: Points
 ) -> None:
     lanes = score_lanes(evening.session, evening.timeline)
     blocks = {frame.at_ms for frame in lanes.blocks}
@@ -107,7 +107,7 @@ def test_a_block_begins_at_a_double_bar_line_and_a_round_at_a_single_one(
                 assert len(near) == (2 if at_ms in blocks else 1)
 
 
-def test_every_other_span_is_drawn_once(evening: Run, score: ET.Element, by_class: ByClass) -> None:
+def test_every_other_span_is_drawn_once(evening: Analysis, score: ET.Element, by_class: ByClass) -> None:
     drawn = sorted((int(each.get("data-at", "")), int(each.get("data-end", ""))) for each in by_class(score, "span"))
     assert drawn == [(span.at_ms, span.end_ms) for span in evening.timeline.spans]
 
@@ -131,7 +131,9 @@ def test_left_is_above_the_line_and_right_below_and_both_reach_as_far(
     assert reach["left"] == reach["right"] != set()
 
 
-def test_an_open_side_debt_shows_and_a_settled_one_is_lighter(plan: Callable[[str], Run], by_class: ByClass) -> None:
+def test_an_open_side_debt_shows_and_a_settled_one_is_lighter(
+    plan: Callable[[str], Analysis], by_class: ByClass
+) -> None:
     block = '[[block]]\nkind = "main"\n  [[block.move]]\n  move = "split-squat"\n  dose = "8 a side"\n  sides = "{}"\n'
     rounds = '  [[block.round]]\n  name = "One"\n  [[block.round]]\n  name = "Two"\n  like = "One"\n'
     alone = plan(block.format("left only"))
@@ -180,14 +182,14 @@ def test_grades_differ_in_height_and_in_texture(score: ET.Element) -> None:
     assert all(heavier > 1.3 * lighter for lighter, heavier in pairwise(weights))
 
 
-def test_numbers_have_two_decimals_at_most(evening: Run) -> None:
+def test_numbers_have_two_decimals_at_most(evening: Analysis) -> None:
     drawn = score_svg(evening.session, evening.timeline)
     assert not re.findall(r"[\s\"ML]-?\d+\.\d{3,}", drawn)
     assert "nan" not in drawn
     assert "inf " not in drawn
 
 
-def test_the_same_session_gives_the_same_picture(evening: Run) -> None:
+def test_the_same_session_gives_the_same_picture(evening: Analysis) -> None:
     code = (
         "import sys, hashlib\nfrom pathlib import Path\nfrom everyrung.pipeline import run\n"
         "from everyrung.publish.score.draw import score_svg\nr = run(Path(sys.argv[1]))\n"
@@ -222,7 +224,7 @@ def test_no_words_leave_the_paper(request: pytest.FixtureRequest, which: str, pa
 
 
 @pytest.mark.parametrize("paper", [WIDE, NARROW], ids=lambda paper: paper.name)
-def test_words_do_not_run_into_each_other(evening: Run, paper: object) -> None:
+def test_words_do_not_run_into_each_other(evening: Analysis, paper: object) -> None:
     found = list(texts(ET.fromstring(score_svg(evening.session, evening.timeline, paper))))  # type: ignore[arg-type]
     clashes = [
         (one[4], other[4])
@@ -232,13 +234,13 @@ def test_words_do_not_run_into_each_other(evening: Run, paper: object) -> None:
     assert not clashes
 
 
-def test_every_name_is_read_in_its_cell_or_in_the_key(evening: Run, score: ET.Element) -> None:
+def test_every_name_is_read_in_its_cell_or_in_the_key(evening: Analysis, score: ET.Element) -> None:
     said = re.sub(r"\s+", "", "".join("".join(each.itertext()) for each in score.iter(f"{SVG}text")))
     for frame in score_lanes(evening.session, evening.timeline).cells:
         assert f"{frame.number}{frame.cell.rung.name}".replace(" ", "") in said
 
 
-def test_words_of_the_plan_stay_words(hostile: Run) -> None:
+def test_words_of_the_plan_stay_words(hostile: Analysis) -> None:
     drawn = score_svg(hostile.session, hostile.timeline)
     root = ET.fromstring(drawn)
     assert {each.tag.removeprefix(SVG) for each in root.iter()} <= {
@@ -249,7 +251,7 @@ def test_words_of_the_plan_stay_words(hostile: Run) -> None:
     assert "\x01" not in drawn
 
 
-def test_those_who_cannot_see_it_are_told(score: ET.Element, evening: Run) -> None:
+def test_those_who_cannot_see_it_are_told(score: ET.Element, evening: Analysis) -> None:
     assert score.get("role") == "img"
     named = {each.get("id"): "".join(each.itertext()) for each in score if each.get("id")}
     title, description = (named[ident] for ident in score.get("aria-labelledby", "").split())
@@ -258,7 +260,7 @@ def test_those_who_cannot_see_it_are_told(score: ET.Element, evening: Run) -> No
     assert "Both sides are worked equally" in description
 
 
-def test_pages_hold_every_system_once(evening: Run, by_class: ByClass) -> None:
+def test_pages_hold_every_system_once(evening: Analysis, by_class: ByClass) -> None:
     pages = [ET.fromstring(page) for page in score_pages(evening.session, evening.timeline)]
     starts = [system.get("data-at") for page in pages for system in by_class(page, "system")]
     whole = by_class(ET.fromstring(score_svg(evening.session, evening.timeline)), "system")
@@ -267,27 +269,27 @@ def test_pages_hold_every_system_once(evening: Run, by_class: ByClass) -> None:
     assert len(idents) == len(set(idents))
 
 
-def test_in_print_the_paper_is_the_sheets_own(evening: Run, score: ET.Element, by_class: ByClass) -> None:
+def test_in_print_the_paper_is_the_sheets_own(evening: Analysis, score: ET.Element, by_class: ByClass) -> None:
     assert by_class(score, "paper")
     for page in score_pages(evening.session, evening.timeline):
         assert not by_class(ET.fromstring(page), "paper")
         assert PAPER not in page
 
 
-def test_on_a_telephone_no_letter_is_under_11_pixels(evening: Run) -> None:
+def test_on_a_telephone_no_letter_is_under_11_pixels(evening: Analysis) -> None:
     # 390 CSS px wide; sheet.css gives the picture all but 4 px a side, and a border of 1 px
     root = ET.fromstring(score_svg(evening.session, evening.timeline, NARROW))
     scale = (390 - 2 * 4 - 2) / float(root.get("viewBox", "").split()[2])
     assert min(size for _, _, _, size, _ in texts(root)) * scale >= 11
 
 
-def test_a_session_with_nothing_on_the_clock_is_an_empty_page(evening: Run) -> None:
+def test_a_session_with_nothing_on_the_clock_is_an_empty_page(evening: Analysis) -> None:
     root = ET.fromstring(score_svg(evening.session, Timeline(spans=())))
     assert root.get("role") == "img"
     assert score_pages(evening.session, Timeline(spans=()))
 
 
-def test_sides_are_the_participants(evening: Run, score: ET.Element, by_class: ByClass) -> None:
+def test_sides_are_the_participants(evening: Analysis, score: ET.Element, by_class: ByClass) -> None:
     first = next(span for span in evening.timeline.spans if span.bout and span.bout.side is Side.LEFT)
     drawn = next(each for each in by_class(score, "span work") if each.get("data-at") == str(first.at_ms))
     assert drawn.get("data-side") == "left"

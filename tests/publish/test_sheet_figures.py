@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from everyrung.pipeline import Asked, Run, run
+from everyrung.pipeline import Analysis, Asked, run
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.write import write_sheet
 from everyrung.store.cache import default_cache
@@ -15,11 +15,11 @@ DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
 
 @pytest.fixture(scope="module")
-def drawn() -> Run:
+def drawn() -> Analysis:
     return run(DEMO, asked=Asked(drawings=True, cache=default_cache()))
 
 
-def test_every_led_rung_and_every_option_is_drawn(drawn: Run) -> None:
+def test_every_led_rung_and_every_option_is_drawn(drawn: Analysis) -> None:
     sheet = sheet_content(drawn)
     cells = [cell for block in (*sheet.blocks, *sheet.reserve) for each in block.rounds for cell in each.cells]
     options = [option for cell in cells for option in cell.options if option.name != "this one"]
@@ -28,7 +28,7 @@ def test_every_led_rung_and_every_option_is_drawn(drawn: Run) -> None:
     assert all(option.figure for option in options)
 
 
-def test_a_picture_is_kept_once_and_named_for_its_rung(drawn: Run) -> None:
+def test_a_picture_is_kept_once_and_named_for_its_rung(drawn: Analysis) -> None:
     lines = sheet_content(drawn).figures
     assert [line.number for line in lines] == list(range(1, len(lines) + 1))
     bodies = [line.svg[line.svg.index("</title>") :] for line in lines]
@@ -36,7 +36,7 @@ def test_a_picture_is_kept_once_and_named_for_its_rung(drawn: Run) -> None:
     assert all(f"<title>{line.name}</title>" in line.svg for line in lines)
 
 
-def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(drawn: Run, tmp_path: Path) -> None:
+def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(drawn: Analysis, tmp_path: Path) -> None:
     page, pdf, _ = write_sheet(drawn, tmp_path)
     text = page.read_text(encoding="utf-8")
     kept = set(re.findall(r'<symbol id="(figure-\d+)"', text))
@@ -50,7 +50,7 @@ def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(drawn: R
     assert "Front knee: a right angle" in print_text
 
 
-def test_a_figure_stays_small_enough_to_send(drawn: Run, tmp_path: Path) -> None:
+def test_a_figure_stays_small_enough_to_send(drawn: Analysis, tmp_path: Path) -> None:
     page, pdf, _ = write_sheet(drawn, tmp_path)
     assert page.stat().st_size < 3_000_000  # chosen, because a sheet goes by mail
     assert pdf.stat().st_size < 2_000_000

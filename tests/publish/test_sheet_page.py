@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.pipeline import Run, run
+from everyrung.pipeline import Analysis, run
 from everyrung.publish.sheet.content import STOP_SIGNS, sheet_content
 from everyrung.publish.sheet.html import sheet_html
 from everyrung.publish.sheet.instead import limit_lines, newcomer_line
@@ -58,16 +58,16 @@ class Page(HTMLParser):
         return re.sub(r"\s+", " ", " ".join(self.said))
 
 
-def made(done: Run) -> Page:
+def made(done: Analysis) -> Page:
     return Page(sheet_html(sheet_content(done), done.session, done.timeline))
 
 
 @pytest.fixture(scope="module")
-def page(evening: Run) -> Page:
+def page(evening: Analysis) -> Page:
     return made(evening)
 
 
-def every_rung(done: Run) -> list[Rung]:
+def every_rung(done: Analysis) -> list[Rung]:
     cells = [cell for block in (*done.session.blocks, *done.session.reserve) for cell in block.cells]
     return [rung for cell in cells for rung in (cell.rung, *(option.rung for option in cell.options))]
 
@@ -77,7 +77,7 @@ def test_every_tag_is_closed(page: Page) -> None:
     assert page.open == []
 
 
-def test_every_set_its_options_and_their_entry_tests_are_on_it(evening: Run, page: Page) -> None:
+def test_every_set_its_options_and_their_entry_tests_are_on_it(evening: Analysis, page: Page) -> None:
     rungs = every_rung(evening)
     assert len(rungs) > 70
     for rung in rungs:
@@ -102,7 +102,7 @@ def test_doses_sides_tempo_and_load_are_said_as_a_coach_says_them(page: Page) ->
     assert "9.1 kg" not in page.text
 
 
-def test_options_told_before_are_pointed_at(evening: Run, page: Page) -> None:
+def test_options_told_before_are_pointed_at(evening: Analysis, page: Page) -> None:
     # by hand: the hinge of round Two (set 12) is that of round One (set 7), the dead bug is set 10 in every round
     parts = [part for part in sheet_content(evening).blocks if part.name == "Main"]
     pointed = {cell.number: cell.as_in for each in parts[0].rounds for cell in each.cells if cell.as_in}
@@ -110,7 +110,7 @@ def test_options_told_before_are_pointed_at(evening: Run, page: Page) -> None:
     assert "Other rungs as in set 7." in page.text
 
 
-def test_every_cue_is_said_once(evening: Run, page: Page) -> None:
+def test_every_cue_is_said_once(evening: Analysis, page: Page) -> None:
     kinds = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY)
     for cell in evening.session.cells:
         for cue in cell.rung.cues:
@@ -121,7 +121,7 @@ def test_every_cue_is_said_once(evening: Run, page: Page) -> None:
     assert len(told) == len(set(told)) > 5
 
 
-def test_every_caution_names_a_rung_without_it(evening: Run) -> None:
+def test_every_caution_names_a_rung_without_it(evening: Analysis) -> None:
     parts = {part.name: part for part in sheet_content(evening).moves}
     seen = 0
     for cell in (*evening.session.cells, *(c for block in evening.session.reserve for c in block.cells)):
@@ -135,7 +135,7 @@ def test_every_caution_names_a_rung_without_it(evening: Run) -> None:
     assert seen > 10
 
 
-def test_the_nearest_rung_without_the_caution_is_named_first(evening: Run) -> None:
+def test_the_nearest_rung_without_the_caution_is_named_first(evening: Analysis) -> None:
     # by hand from split-squat.toml: led at grades 2 and 3; free of fall risk are "wall" (2) and "wall-shallow" (1)
     (lunge,) = [part for part in sheet_content(evening).moves if part.name == "Split squat"]
     (risk,) = [line for line in lunge.cautions if line.startswith("Fall risk")]
@@ -163,7 +163,7 @@ def test_left_is_the_participants_in_every_view(view: View, moves: str) -> None:
     assert re.search(r"you move your (own )?(left|right)", VIEW_WORDS[view]).group(2) == moves  # type: ignore[union-attr]
 
 
-def test_what_to_bring_counts_people_and_pieces(evening: Run) -> None:
+def test_what_to_bring_counts_people_and_pieces(evening: Analysis) -> None:
     lines = {line.what: line for line in sheet_content(evening).kit}
     bells = lines["Dumbbell, 10 lb / 4.5 kg"]
     assert (bells.each, bells.room, bells.listed) == ("2", "24 for 12", "24 (12 pairs)")  # 12 people with two each
@@ -171,14 +171,14 @@ def test_what_to_bring_counts_people_and_pieces(evening: Run) -> None:
     assert lines["Ball"].room == "12 for 12"
 
 
-def test_times_add_up_to_what_is_planned(evening: Run) -> None:
+def test_times_add_up_to_what_is_planned(evening: Analysis) -> None:
     sheet = sheet_content(evening)
     seconds = [int(line.time.split(":")[0]) * 60 + int(line.time.split(":")[1]) for line in sheet.sums]
     assert sum(seconds) * 1000 == evening.timeline.total_ms
     assert sheet.slot == "30:00 planned in a slot of 32:00: 2:00 to spare"
 
 
-def test_findings_stand_first_and_their_absence_is_said(evening: Run) -> None:
+def test_findings_stand_first_and_their_absence_is_said(evening: Analysis) -> None:
     finding = Finding(
         rule="a-rule", severity=Severity.ERROR, where=Where(file="x", line=1, field="y"),
         places=(Ref(block="Main", round="One"),), measured="measured 7", limit="limit 5", source="who says so",
@@ -192,7 +192,7 @@ def test_findings_stand_first_and_their_absence_is_said(evening: Run) -> None:
     assert "No errors and no warnings." in made(replace(evening, findings=())).text
 
 
-def test_a_note_is_said_after_the_score_and_without_the_programs_words(evening: Run) -> None:
+def test_a_note_is_said_after_the_score_and_without_the_programs_words(evening: Analysis) -> None:
     note = Finding(
         rule="a-rule", severity=Severity.NOTE, where=Where(file="x", line=1, field="y"),
         places=tuple(Ref(block="Main", round=name, cell="hinge") for name in ("One", "Two")),
@@ -210,7 +210,7 @@ def test_who_avoids_something_is_told_the_rung_before_the_score(page: Page) -> N
     assert page.text.index(line) < page.text.index("The score")
 
 
-def test_a_move_without_a_way_round_is_rested_through(plan: Callable[[str], Run]) -> None:
+def test_a_move_without_a_way_round_is_rested_through(plan: Callable[[str], Analysis]) -> None:
     done = plan('[[block]]\nkind = "main"\n  [[block.move]]\n  move = "bridge"\n  dose = "8 reps"\n')
     (cell,) = done.session.cells
     alone = replace(cell, options=(), move=replace(cell.move, ladder=(cell.rung,)))
@@ -244,13 +244,13 @@ def test_first_timers_are_told_how_many_rounds(page: Page) -> None:
         (3, "First-timers: all of it, the easier rung first."),
     ],
 )
-def test_the_cover_coach_knows_the_first_timers_rounds(evening: Run, rounds: int, said: str) -> None:
+def test_the_cover_coach_knows_the_first_timers_rounds(evening: Analysis, rounds: int, said: str) -> None:
     assert newcomer_line(replace(evening.session, newcomer_rounds=rounds)) == said
     nobody = replace(evening.session.who, newcomers=False)
     assert newcomer_line(replace(evening.session, who=nobody)) == ""
 
 
-def test_the_cover_coach_reads_rungs_kit_and_shared_doses(plan: Callable[[str], Run]) -> None:
+def test_the_cover_coach_reads_rungs_kit_and_shared_doses(plan: Callable[[str], Analysis]) -> None:
     # by hand from the library: "wall" of hip-circles, and the seated march, which needs a chair
     done = plan(
         '[[block]]\nkind = "warm-up"\n  [[block.move]]\n  move = "march"\n  dose = "0:40"\n'
@@ -261,7 +261,7 @@ def test_the_cover_coach_reads_rungs_kit_and_shared_doses(plan: Callable[[str], 
     assert block.said == "0:40 each: March on the spot; Small hip circles, facing the wall. Seated march, chair, 0:30"
 
 
-def test_the_cover_coach_gets_order_doses_clock_cuts_and_notes(evening: Run) -> None:
+def test_the_cover_coach_gets_order_doses_clock_cuts_and_notes(evening: Analysis) -> None:
     cover = sheet_content(evening).cover
     main = next(block for block in cover.blocks if block.rounds)
     assert [row.name for row in main.rows] == ["Split squat", "Hip hinge", "Overhead press", "Bridge", "Dead bug"]
@@ -316,7 +316,7 @@ def test_every_name_for_a_part_is_used_once_and_every_reference_lands(page: Page
         assert set(asked) <= set(idents)
 
 
-def test_words_of_the_plan_stay_words(hostile: Run) -> None:
+def test_words_of_the_plan_stay_words(hostile: Analysis) -> None:
     page = made(hostile)
     assert "script" not in {tag for tag, _ in page.tags}
     assert "img" not in {tag for tag, _ in page.tags}
@@ -326,7 +326,7 @@ def test_words_of_the_plan_stay_words(hostile: Run) -> None:
     assert page.unclosed == []
 
 
-def test_sides_that_differ_are_each_said(plan: Callable[[str], Run]) -> None:
+def test_sides_that_differ_are_each_said(plan: Callable[[str], Analysis]) -> None:
     done = plan(
         '[[kit]]\nitem = "dumbbells"\nmass = "5 kg"\ncount = 4\n[[block]]\nkind = "main"\n  [[block.move]]\n'
         '  move = "split-squat"\n  rung = "opposite"\n  load = "5 kg"\n  dose = "8 a side"\n'
@@ -340,7 +340,7 @@ def test_sides_that_differ_are_each_said(plan: Callable[[str], Run]) -> None:
     assert "right side: 4 kg / 8.8 lb" in cell.load  # 4 / 0.45359237 = 8.82
 
 
-def test_a_timed_dose_says_its_time_first(plan: Callable[[str], Run]) -> None:
+def test_a_timed_dose_says_its_time_first(plan: Callable[[str], Analysis]) -> None:
     # by hand: 40 s of 2-0-1-0 are 13 whole repetitions of 3 s, 30 s are 10; a march of two seconds a step ends even
     split = '  [[block.move]]\n  move = "split-squat"\n  as = "{}"\n  tempo = "2-0-1-0"\n  dose = "{}"\n  {}\n'
     done = plan(
@@ -360,7 +360,7 @@ def test_a_timed_dose_says_its_time_first(plan: Callable[[str], Run]) -> None:
     ]
 
 
-def test_bands_and_what_stands_about_are_named_with_the_load(plan: Callable[[str], Run]) -> None:
+def test_bands_and_what_stands_about_are_named_with_the_load(plan: Callable[[str], Analysis]) -> None:
     kit = '[[kit]]\nitem = "band"\ngrade = "light band"\ncount = 4\n'
     done = plan(
         f'{kit}[[block]]\nkind = "main"\n  [[block.move]]\n  move = "band-pull-apart"\n  dose = "8 reps"\n'

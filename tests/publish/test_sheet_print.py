@@ -8,7 +8,7 @@ import pytest
 from pypdf import PdfReader
 
 from everyrung.cli import main
-from everyrung.pipeline import Run, run
+from everyrung.pipeline import Analysis, run
 from everyrung.publish.sheet import write as sheet_module
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.pdf import sheet_pdf
@@ -29,7 +29,7 @@ def plain(text: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def said(pdf: PdfReader, evening: Run) -> str:
+def said(pdf: PdfReader, evening: Analysis) -> str:
     """All pages without their footers, so that a sentence may go over to the next page."""
     pages = [plain(page.extract_text()) for page in pdf.pages]
     footers = [plain(f"{evening.session.title} {place} of {len(pages)}") for place in range(1, len(pages) + 1)]
@@ -37,7 +37,7 @@ def said(pdf: PdfReader, evening: Run) -> str:
     return "".join(page.replace(footer, "") for footer, page in zip(footers, pages, strict=True))
 
 
-def test_every_set_dose_and_entry_test_is_printed(evening: Run, said: str) -> None:
+def test_every_set_dose_and_entry_test_is_printed(evening: Analysis, said: str) -> None:
     sheet = sheet_content(evening)
     cells = [cell for part in (*sheet.blocks, *sheet.reserve) for each in part.rounds for cell in each.cells]
     assert len(cells) == 25
@@ -49,7 +49,7 @@ def test_every_set_dose_and_entry_test_is_printed(evening: Run, said: str) -> No
             assert plain(option.test) in said
 
 
-def test_moves_cautions_kit_and_cover_are_printed(evening: Run, said: str) -> None:
+def test_moves_cautions_kit_and_cover_are_printed(evening: Analysis, said: str) -> None:
     sheet = sheet_content(evening)
     for words in (
         *sheet.stop_signs,
@@ -69,7 +69,7 @@ def test_moves_cautions_kit_and_cover_are_printed(evening: Run, said: str) -> No
         assert all(plain(caution) in said for caution in move.cautions)
 
 
-def test_it_is_tagged_titled_and_says_its_language(pdf: PdfReader, evening: Run) -> None:
+def test_it_is_tagged_titled_and_says_its_language(pdf: PdfReader, evening: Analysis) -> None:
     # ISO 14289-1 (PDF/UA-1): 7.1 tagged and marked, title shown, 7.2 natural language; 5 the identifier in XMP
     root: Any = pdf.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"] is True or root["/MarkInfo"]["/Marked"].value is True
@@ -101,7 +101,7 @@ def test_the_score_has_words_and_tables_have_heads(pdf: PdfReader) -> None:
     assert kinds.count("/TH") > 10
 
 
-def test_a_half_hour_fits_on_three_to_six_numbered_pages(pdf: PdfReader, evening: Run) -> None:
+def test_a_half_hour_fits_on_three_to_six_numbered_pages(pdf: PdfReader, evening: Analysis) -> None:
     assert 3 <= len(pdf.pages) <= 6
     for place, page in enumerate(pdf.pages, start=1):
         text = page.extract_text()
@@ -147,12 +147,12 @@ def test_only_our_own_typeface_is_in_it(pdf: PdfReader) -> None:
     assert all("HankenGrotesk" in name for name in fonts)
 
 
-def test_the_same_sheet_gives_the_same_bytes(evening: Run, published: dict[str, Path]) -> None:
+def test_the_same_sheet_gives_the_same_bytes(evening: Analysis, published: dict[str, Path]) -> None:
     again = sheet_pdf(sheet_content(evening), evening.session, evening.timeline)
     assert again == published[".pdf"].read_bytes()
 
 
-def test_any_script_and_any_hostile_word_can_be_printed(hostile: Run) -> None:
+def test_any_script_and_any_hostile_word_can_be_printed(hostile: Analysis) -> None:
     made = sheet_pdf(sheet_content(hostile), hostile.session, hostile.timeline)
     assert made.startswith(b"%PDF-")
     assert b"/Marked true" in made
@@ -164,7 +164,7 @@ def test_three_files_are_named_after_the_plan(published: dict[str, Path]) -> Non
     assert sorted(folder.iterdir()) == sorted(published.values())
 
 
-def test_a_sheet_for_another_slot_leaves_the_full_one_alone(evening: Run, tmp_path: Path) -> None:
+def test_a_sheet_for_another_slot_leaves_the_full_one_alone(evening: Analysis, tmp_path: Path) -> None:
     full = {path: path.read_bytes() for path in write_sheet(evening, tmp_path)}
     shorter = write_sheet(run(EVENING, minutes=25), tmp_path)
     assert [path.name for path in shorter] == ["evening-25min.html", "evening-25min.pdf", "evening-25min-score.svg"]
@@ -181,7 +181,7 @@ def test_the_command_says_which_files_it_replaces(tmp_path: Path, capsys: pytest
 
 
 def test_when_one_cannot_be_made_the_old_ones_stay(
-    evening: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    evening: Analysis, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     old = {path: path.read_bytes() for path in write_sheet(evening, tmp_path)}
 

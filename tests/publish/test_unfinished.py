@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli.publish import STOPPED
-from everyrung.pipeline import Asked, Run, run
+from everyrung.pipeline import Analysis, Asked, run
 from everyrung.publish.folder.make import make
 from everyrung.publish.folder.terms import MANIFEST
 from everyrung.publish.folder.unfinished import MARK, STATE, standing
@@ -38,7 +38,7 @@ def stop_at(part: str) -> Callable[[str, int, int], None]:
 
 
 @pytest.fixture(scope="module")
-def small() -> Run:
+def small() -> Analysis:
     return run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
 
 
@@ -46,7 +46,7 @@ def names(folder: Path) -> set[str]:
     return {path.name for path in folder.rglob("*") if path.is_file()}
 
 
-def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Run, tmp_path: Path) -> None:
+def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analysis, tmp_path: Path) -> None:
     with pytest.raises(Enough):
         make(small, PLAN.read_bytes(), tmp_path, stop_at("filming"))
     said = (tmp_path / MARK).read_text(encoding="utf-8")
@@ -70,7 +70,7 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Run, t
     assert any("LUFS" in note for note in made.notes)  # those of kept parts too
 
 
-def test_of_other_inputs_nothing_is_kept_and_what_was_ours_goes(small: Run, tmp_path: Path) -> None:
+def test_of_other_inputs_nothing_is_kept_and_what_was_ours_goes(small: Analysis, tmp_path: Path) -> None:
     with pytest.raises(Enough):
         make(small, PLAN.read_bytes(), tmp_path, stop_at("captions"))
     (tmp_path / "mine.txt").write_text("a coach's own file")
@@ -87,14 +87,14 @@ def test_of_other_inputs_nothing_is_kept_and_what_was_ours_goes(small: Run, tmp_
 
 
 @pytest.mark.parametrize("state", ["", "{", "[]", '{"inputs": 1, "names": ["a"], "parts": {"a": 5}}'])
-def test_a_spoilt_state_only_costs_time(state: str, small: Run, tmp_path: Path) -> None:
+def test_a_spoilt_state_only_costs_time(state: str, small: Analysis, tmp_path: Path) -> None:
     (tmp_path / STATE).write_text(state)
     with pytest.raises(Enough):
         make(small, PLAN.read_bytes(), tmp_path, stop_at("texts"))
     assert standing(tmp_path)
 
 
-def test_a_name_that_leads_out_of_the_folder_deletes_nothing(small: Run, tmp_path: Path) -> None:
+def test_a_name_that_leads_out_of_the_folder_deletes_nothing(small: Analysis, tmp_path: Path) -> None:
     from hashlib import sha256
 
     outside = tmp_path / "outside.txt"
@@ -109,7 +109,7 @@ def test_a_name_that_leads_out_of_the_folder_deletes_nothing(small: Run, tmp_pat
 
 
 @pytest.mark.slow
-def test_a_film_that_was_stopped_goes_on_with_its_next_piece_and_is_the_same(small: Run, tmp_path: Path) -> None:
+def test_a_film_that_was_stopped_goes_on_with_its_next_piece_and_is_the_same(small: Analysis, tmp_path: Path) -> None:
     """Source: FFmpeg's own demuxer and decoder, over the joined pieces."""
     import av
     import numpy as np

@@ -14,7 +14,7 @@ from everyrung.body.mechanics import Job
 from everyrung.body.moving import rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Asked, Run, run
+from everyrung.pipeline import Analysis, Asked, run
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.detect import onsets, read_audio
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
@@ -50,17 +50,17 @@ Luminances = NDArray[np.float32]
 
 
 @pytest.fixture(scope="module")
-def said() -> Run:
+def said() -> Analysis:
     return run(EVENING, asked=Asked(cues=True, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")
-def found(said: Run) -> tuple[Scene, ...]:
+def found(said: Analysis) -> tuple[Scene, ...]:
     return scenes(said.session, said.timeline)
 
 
 @pytest.fixture(scope="module")
-def video(said: Run, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def video(said: Analysis, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("video") / "slice.mp4"
     track = 0.7 * render(beeps(said.timeline), said.timeline.total_ms)
     made = write_video(said, path, track, SAMPLE_RATE_HZ, part_ms=(BEGIN_MS, END_MS))
@@ -80,7 +80,7 @@ def frames(video: Path) -> Pictures:
     return np.stack(small)
 
 
-def works(done: Run) -> Iterator[tuple[Span, Cell]]:
+def works(done: Analysis) -> Iterator[tuple[Span, Cell]]:
     return ((span, span.cell) for span in done.timeline.spans if span.kind is SpanKind.WORK and span.cell)
 
 
@@ -89,7 +89,7 @@ def works(done: Run) -> Iterator[tuple[Span, Cell]]:
 
 @pytest.mark.parametrize("name", ["evening", "hostile", "said"])
 def test_scenes_follow_each_other_from_start_to_end(name: str, request: pytest.FixtureRequest) -> None:
-    done: Run = request.getfixturevalue(name)
+    done: Analysis = request.getfixturevalue(name)
     made = scenes(done.session, done.timeline)
     assert made[0].at_ms == 0
     assert made[-1].end_ms == done.timeline.total_ms
@@ -97,7 +97,7 @@ def test_scenes_follow_each_other_from_start_to_end(name: str, request: pytest.F
     assert all(scene_at(made, each.at_ms) is each and scene_at(made, each.end_ms - 1) is each for each in made)
 
 
-def test_the_count_is_the_repetition_that_is_done(said: Run, found: tuple[Scene, ...]) -> None:
+def test_the_count_is_the_repetition_that_is_done(said: Analysis, found: tuple[Scene, ...]) -> None:
     counted = 0
     for span, cell in works(said):
         for rep in range(1, span.bout.reps + 1 if span.bout else 0):
@@ -109,7 +109,7 @@ def test_the_count_is_the_repetition_that_is_done(said: Run, found: tuple[Scene,
     assert counted > 300
 
 
-def test_chapters_are_in_the_file(tmp_path: Path, said: Run) -> None:
+def test_chapters_are_in_the_file(tmp_path: Path, said: Analysis) -> None:
     """Read back by FFmpeg's own demuxer."""
     path, wanted = tmp_path / "chapters.mp4", chapters(said.session, said.timeline)
     with encoder(tmp_path / "piece.mp4") as into:
@@ -125,7 +125,7 @@ def test_chapters_are_in_the_file(tmp_path: Path, said: Run) -> None:
     assert len(read) >= 3
 
 
-def test_a_hold_counts_the_seconds_left(said: Run, found: tuple[Scene, ...]) -> None:
+def test_a_hold_counts_the_seconds_left(said: Analysis, found: tuple[Scene, ...]) -> None:
     holds = [span for span, _ in works(said) if span.bout and not span.bout.reps]
     assert holds
     for span in holds:
@@ -149,7 +149,7 @@ def test_sides_are_the_participants_in_words(found: tuple[Scene, ...]) -> None:
     assert scene_at(found, 500_000).side == ""
 
 
-def test_the_next_move_is_told_eight_seconds_early(said: Run, found: tuple[Scene, ...]) -> None:
+def test_the_next_move_is_told_eight_seconds_early(said: Analysis, found: tuple[Scene, ...]) -> None:
     spans = [span for span, _ in works(said)]
     for span, after in pairwise(spans):
         told = scene_at(found, span.end_ms - EARLY_MS).coming
@@ -159,7 +159,9 @@ def test_the_next_move_is_told_eight_seconds_early(said: Run, found: tuple[Scene
     assert scene_at(found, spans[-1].end_ms - 1).coming == "The end"
 
 
-def test_between_the_work_the_seconds_to_the_next_start_are_counted_down(said: Run, found: tuple[Scene, ...]) -> None:
+def test_between_the_work_the_seconds_to_the_next_start_are_counted_down(
+    said: Analysis, found: tuple[Scene, ...]
+) -> None:
     for span, cell in works(said):
         before = scene_at(found, span.at_ms - 1)
         assert (before.count, before.of, before.title, before.working) == ("1", "s to go", cell.rung.name, False)
@@ -172,7 +174,7 @@ def test_the_opening_tells_what_will_be_done(found: tuple[Scene, ...]) -> None:
     assert ("Main: 3 rounds of 5 moves", "19 min") in found[0].agenda
 
 
-def test_rounds_are_marked_where_they_start(said: Run) -> None:
+def test_rounds_are_marked_where_they_start(said: Analysis) -> None:
     assert round_marks_ms(said.timeline) == (60_000, 362_000, 744_000, 1_136_000, 1_494_000)
 
 
@@ -185,7 +187,7 @@ def test_a_scene_that_ends_before_it_starts_is_refused() -> None:
 
 
 @pytest.fixture(scope="module")
-def squat(said: Run) -> tuple[Shown, RungMotion]:
+def squat(said: Analysis) -> tuple[Shown, RungMotion]:
     span, cell = next((span, cell) for span, cell in works(said) if cell.rung.name == "Split squat")
     assert span.bout
     job = Job(form=cell.rung.form, layer=standard_library().pose(cell.rung.form), size=DRAWN)
@@ -220,7 +222,7 @@ def test_the_working_side_is_the_one_that_people_follow(squat: tuple[Shown, Rung
     assert facing.place(replace(shown, side=Side.BOTH), 0) == (0, False)
 
 
-def test_an_alternating_figure_changes_sides_without_turning(said: Run) -> None:
+def test_an_alternating_figure_changes_sides_without_turning(said: Analysis) -> None:
     cell = next(cell for _, cell in works(said) if cell.rung.name == "March on the spot")
     job = Job(form=cell.rung.form, layer=standard_library().pose(cell.rung.form), size=DRAWN)
     made = film(rung_motion(job), alternating=True)
@@ -232,7 +234,7 @@ def test_an_alternating_figure_changes_sides_without_turning(said: Run) -> None:
     assert places == [(half, False), (0, False), (half, False), (0, False)]  # left first, and solved is the right
 
 
-def test_a_room_stays_in_its_place(said: Run) -> None:
+def test_a_room_stays_in_its_place(said: Analysis) -> None:
     """Marching on a chair changes sides, for it stands in the middle; beside a wall one side is shown for both."""
     library = standard_library()
     shown = {}
@@ -272,7 +274,7 @@ def test_paper_and_ink_have_the_publications_colours() -> None:
     assert np.abs(shown[4, 13].astype(int) - (0x1E, 0x1A, 0x15)).max() <= 3
 
 
-def test_every_word_is_inside_its_part_of_the_picture(said: Run, found: tuple[Scene, ...]) -> None:
+def test_every_word_is_inside_its_part_of_the_picture(said: Analysis, found: tuple[Scene, ...]) -> None:
     lines = LineSprites()
     puts = [
         (box, put)
@@ -319,7 +321,7 @@ def test_length_frames_and_picture(video: Path, frames: Pictures) -> None:
     assert dark.max() < 0.25
 
 
-def test_beeps_are_heard_when_they_are_due(said: Run, video: Path) -> None:
+def test_beeps_are_heard_when_they_are_due(said: Analysis, video: Path) -> None:
     samples, rate_hz = read_audio(video)
     heard = np.array(onsets(samples, rate_hz))
     due = [beep.at_ms - BEGIN_MS for beep in beeps(said.timeline) if BEGIN_MS <= beep.at_ms < END_MS]
@@ -396,14 +398,14 @@ def test_what_flashes_would_be_found(frames: Pictures) -> None:
     assert flashing(slow) < 0.25
 
 
-def test_a_part_outside_the_session_is_refused(said: Run, tmp_path: Path) -> None:
+def test_a_part_outside_the_session_is_refused(said: Analysis, tmp_path: Path) -> None:
     for part_ms in ((5_000, 5_000), (-1, 1_000), (1_800_000, 1_801_000)):
         with pytest.raises(Invalid, match="part_ms"):
             write_video(said, tmp_path / "none.mp4", part_ms=part_ms)
     assert not list(tmp_path.iterdir())
 
 
-def test_what_fails_on_the_way_leaves_the_old_file(said: Run, tmp_path: Path) -> None:
+def test_what_fails_on_the_way_leaves_the_old_file(said: Analysis, tmp_path: Path) -> None:
     path = tmp_path / "video.mp4"
     path.write_text("old")
 
@@ -416,7 +418,7 @@ def test_what_fails_on_the_way_leaves_the_old_file(said: Run, tmp_path: Path) ->
     assert list(tmp_path.iterdir()) == [path]
 
 
-def test_without_cues_and_sound_there_is_still_a_video(hostile: Run, tmp_path: Path) -> None:
+def test_without_cues_and_sound_there_is_still_a_video(hostile: Analysis, tmp_path: Path) -> None:
     told: list[tuple[int, int]] = []
     made = write_video(hostile, tmp_path / "v.mp4", progress=lambda *both: told.append(both), part_ms=(0, 1_500))
     assert told == [(0, 38), (25, 38), (38, 38)]
@@ -425,7 +427,7 @@ def test_without_cues_and_sound_there_is_still_a_video(hostile: Run, tmp_path: P
         assert sum(1 for _ in container.decode(video=0)) == made.frames == 38
 
 
-def test_the_same_run_makes_the_same_bytes(said: Run, tmp_path: Path) -> None:
+def test_the_same_run_makes_the_same_bytes(said: Analysis, tmp_path: Path) -> None:
     both = [tmp_path / "one.mp4", tmp_path / "two.mp4"]
     for path in both:
         write_video(said, path, part_ms=(71_000, 73_000))

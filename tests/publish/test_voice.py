@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from everyrung.cues.aloud import aloud
-from everyrung.pipeline import Asked, Run, run, run_plan
+from everyrung.pipeline import Analysis, Asked, run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.detect import onsets, read_audio
@@ -29,15 +29,15 @@ RATE = SAMPLE_RATE_HZ // 1000  # samples a ms
 
 
 @pytest.fixture(scope="module")
-def spoken() -> Run:
+def spoken() -> Analysis:
     return run(PLAN, asked=Asked(cues=True, voice=True, cache=default_cache()))
 
 
-def of(done: Run, track: Track) -> CueTrack:
+def of(done: Analysis, track: Track) -> CueTrack:
     return next(each for each in done.cues if each.track is track)
 
 
-def clips_of(done: Run, track: Track) -> tuple[Any, ...]:
+def clips_of(done: Analysis, track: Track) -> tuple[Any, ...]:
     assert done.voice
     clips, left = voiced(of(done, track), done.voice)
     assert not left
@@ -45,7 +45,7 @@ def clips_of(done: Run, track: Track) -> tuple[Any, ...]:
 
 
 @BOTH
-def test_every_clip_is_over_when_its_cue_is_and_before_the_next(track: Track, spoken: Run) -> None:
+def test_every_clip_is_over_when_its_cue_is_and_before_the_next(track: Track, spoken: Analysis) -> None:
     said, clips = of(spoken, track).said, clips_of(spoken, track)
     assert len(clips) >= len(said) > 10
     ends = [clip.at_ms + len(clip.samples) / RATE for clip in clips]
@@ -55,7 +55,7 @@ def test_every_clip_is_over_when_its_cue_is_and_before_the_next(track: Track, sp
 
 
 @BOTH
-def test_a_cue_lasts_as_long_as_its_clip(track: Track, spoken: Run) -> None:
+def test_a_cue_lasts_as_long_as_its_clip(track: Track, spoken: Analysis) -> None:
     assert spoken.voice
     cues = [cue for cue in of(spoken, track).said if cue.ref and ", two, one" not in cue.text]
     assert len(cues) > 10
@@ -64,7 +64,7 @@ def test_a_cue_lasts_as_long_as_its_clip(track: Track, spoken: Run) -> None:
 
 
 @BOTH
-def test_the_voice_is_silent_when_the_change_comes(track: Track, spoken: Run) -> None:
+def test_the_voice_is_silent_when_the_change_comes(track: Track, spoken: Analysis) -> None:
     """DESIGN: a change is told before it; facts of the trade: what is said over the beep is not heard."""
     clips = clips_of(spoken, track)
     voice = render((), spoken.timeline.total_ms, clips)
@@ -74,7 +74,7 @@ def test_the_voice_is_silent_when_the_change_comes(track: Track, spoken: Run) ->
         assert not voice[end_ms * RATE : (end_ms + 200) * RATE].any()
 
 
-def test_the_numbers_of_a_count_in_start_with_their_beeps(spoken: Run) -> None:
+def test_the_numbers_of_a_count_in_start_with_their_beeps(spoken: Analysis) -> None:
     made = beeps(spoken.timeline, count_in_ms=spoken.session.clock.count_in_ms)
     counted = {beep.at_ms for beep in made if beep.kind is BeepKind.COUNT_IN}
     at = [clip.at_ms for clip in clips_of(spoken, Track.FIRST)]
@@ -103,7 +103,7 @@ def test_a_sentence_too_long_for_its_time_is_said_faster_and_one_far_too_long_is
     assert text in left[0]
 
 
-def test_beeps_lie_under_the_voice_and_neither_loses_a_sample(spoken: Run) -> None:
+def test_beeps_lie_under_the_voice_and_neither_loses_a_sample(spoken: Analysis) -> None:
     made, clips = beeps(spoken.timeline), clips_of(spoken, Track.FIRST)
     total = spoken.timeline.total_ms
     both = render(made, total, clips, beeps_db=BEEPS_UNDER_VOICE_DB)
@@ -117,7 +117,7 @@ def test_beeps_lie_under_the_voice_and_neither_loses_a_sample(spoken: Run) -> No
     assert abs(difference_db) < 3
 
 
-def test_the_files_say_what_they_are_and_keep_the_voice_where_it_was(spoken: Run, tmp_path: Path) -> None:
+def test_the_files_say_what_they_are_and_keep_the_voice_where_it_was(spoken: Analysis, tmp_path: Path) -> None:
     """H33 of the real-life cases: the voice has a track of its own, so that music can be replaced."""
     notes: list[str] = []
     files = dict(voice_files(spoken, of(spoken, Track.FIRST), tmp_path, notes))

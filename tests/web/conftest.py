@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import URL
 from starlette.testclient import TestClient
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.store.database import open_database
 from everyrung.terms.energy import Band, Energy
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
@@ -76,7 +76,7 @@ def post(client: TestClient, token: str) -> Callable[..., object]:
 def forecast() -> Callable[..., Forecast]:
     """A forecast of a run in which of every set `part` of 1,000 people finish as led, and everyone finishes easier."""
 
-    def made(run: Run, part: float = 0.8, **cells: float) -> Forecast:
+    def made(run: Analysis, part: float = 0.8, **cells: float) -> Forecast:
         found = tuple(
             _cell_forecast(cell.ref, cells.get(cell.ref.cell, part))
             for cell in run.session.cells

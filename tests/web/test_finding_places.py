@@ -12,7 +12,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import again, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Asked, Run, run_plan
+from everyrung.pipeline import Analysis, Asked, run_plan
 from everyrung.plan import read_blocks
 from everyrung.plan.read import plan_from_text
 from everyrung.reading.fields import words
@@ -88,11 +88,11 @@ def names(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Ma
     return dict(request.param)
 
 
-def made(names: Mapping[str, str]) -> Run:
+def made(names: Mapping[str, str]) -> Analysis:
     return run_plan(plan_from_text(text(names), "plan.toml"))
 
 
-def ids(run: Run) -> dict[str, tuple[int, ...]]:
+def ids(run: Analysis) -> dict[str, tuple[int, ...]]:
     """The id of each block, round and cell with its number in the plan."""
     found: dict[str, tuple[int, ...]] = {}
     for at, block in enumerate(every_block(run.session)):
@@ -103,7 +103,7 @@ def ids(run: Run) -> dict[str, tuple[int, ...]]:
     return found
 
 
-def led_to(run: Run) -> list[tuple[str, list[tuple[int, ...]]]]:
+def led_to(run: Analysis) -> list[tuple[str, list[tuple[int, ...]]]]:
     """Each finding's rule, and the numbers of the places that it links to."""
     known = ids(run)
     return [
@@ -111,20 +111,20 @@ def led_to(run: Run) -> list[tuple[str, list[tuple[int, ...]]]]:
     ]
 
 
-def marked(run: Run) -> list[str]:
+def marked(run: Analysis) -> list[str]:
     """What each cell of the grid is marked with, in the order of the plan."""
     blocks = grid(run, run.findings, None, {})
     return [cell.worst for block in blocks for each in block.rounds for cell in each.cells]
 
 
-def held(names: Mapping[str, str], run: Run, finding: Finding) -> tuple[Remedy, ...]:
+def held(names: Mapping[str, str], run: Analysis, finding: Finding) -> tuple[Remedy, ...]:
     """The remedies of a finding."""
     library = standard_library()
     case = Case(run=run, finding=finding, library=library)
     return remedies(text(names), case, again(finding.rule, library, Asked()))
 
 
-def changed(names: Mapping[str, str], run: Run) -> list[tuple[str, tuple[int, ...]]]:
+def changed(names: Mapping[str, str], run: Analysis) -> list[tuple[str, tuple[int, ...]]]:
     """Each of two rules with the numbers of the cells to which its remedies give another dose."""
     numbers = {cell.ref: ids(run)[cell_id(cell.ref)] for block in every_block(run.session) for cell in block.cells}
     found = [each for each in run.findings if each.rule in ("two-levers", "round-same")]

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import main
-from everyrung.pipeline import Run, run
+from everyrung.pipeline import Analysis, run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
 from everyrung.reading.document import read_text
@@ -44,7 +44,7 @@ def path(name: str) -> Path:
     return EXAMPLES / f"{name}.toml"
 
 
-def troubles(done: Run) -> list[str]:
+def troubles(done: Analysis) -> list[str]:
     return [str(finding) for finding in done.findings if finding.severity != "note"]
 
 

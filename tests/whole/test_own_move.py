@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.moves.library import Library
-from everyrung.pipeline import Asked, Run, run
+from everyrung.pipeline import Analysis, Asked, run
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Faults
 
@@ -24,14 +24,14 @@ name = "Main"
   move = "squat"
   dose = "8 reps"
 """
-Spoilt = Callable[[str, str], Run]
+Spoilt = Callable[[str, str], Analysis]
 
 
 @pytest.fixture
 def spoilt(tmp_path: Path) -> Spoilt:
     """A run, on the bodies, of a plan whose one move has its pose changed."""
 
-    def made(old: str, new: str) -> Run:
+    def made(old: str, new: str) -> Analysis:
         folder = tmp_path / "library"
         with as_file(files("everyrung.moves") / "library") as moves:
             shutil.copytree(moves, folder)

@@ -3,7 +3,7 @@
 from typing import Any
 
 from everyrung.checks.focus import computed_focus
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.terms.body import BodySize
 from everyrung.terms.finding import Finding
 from everyrung.terms.rung_demand import RungDemand
@@ -13,7 +13,7 @@ from everyrung.terms.timeline import Span, phases
 Values = dict[str, Any]
 
 
-def run_values(run: Run, *, explain: bool) -> Values:
+def run_values(run: Analysis, *, explain: bool) -> Values:
     """The whole run; times in ms."""
     values: Values = {
         "title": run.session.title,
@@ -52,7 +52,7 @@ def run_values(run: Run, *, explain: bool) -> Values:
     return values
 
 
-def _body(run: Run, body: BodySize) -> Values:
+def _body(run: Analysis, body: BodySize) -> Values:
     """One reference body: the hardest joint of every cell, and the energy as bands with their error."""
     energy = run.energies[body]
     return {

@@ -9,7 +9,7 @@ from everyrung.cli.given import body_mass, minutes, stature
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Expected, Run
+    from everyrung.pipeline import Analysis, Expected
     from everyrung.terms.participant import Participant
 
 EPILOG = (
@@ -51,7 +51,7 @@ def run(parsed: argparse.Namespace) -> int:
     return 0
 
 
-def _written(done: "Run", parsed: argparse.Namespace, folder: Path) -> list[Path]:
+def _written(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list[Path]:
     from everyrung.effort.balls import chart_lines
     from everyrung.publish.card.content import person_card, poster
     from everyrung.publish.card.write import file_names, write_card

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from everyrung.cli.given import add_own_cues, library
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Run
+    from everyrung.pipeline import Analysis
     from everyrung.publish.calendar import Series
     from everyrung.publish.folder.make import Telling
 
@@ -90,7 +90,7 @@ def _stopped(folder: Path) -> str:
     return f"Stopped: {there} of {found.parts} parts are in {folder}. The same command goes on where it was."
 
 
-def _series(parsed: argparse.Namespace, done: "Run") -> "Series | None":
+def _series(parsed: argparse.Namespace, done: "Analysis") -> "Series | None":
     from everyrung.publish.calendar import series_of
 
     if not parsed.starts:

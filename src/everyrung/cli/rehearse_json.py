@@ -4,14 +4,14 @@ from typing import Any
 
 from everyrung.cli.as_json import finding_values
 from everyrung.effort.error_bands import unsure_limiters
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
 
 Values = dict[str, Any]
 
 
-def rehearse_values(run: Run) -> Values:
+def rehearse_values(run: Analysis) -> Values:
     """The forecast, the advice for known people and the findings. Health answers are in none of them."""
     return {
         "title": run.session.title,

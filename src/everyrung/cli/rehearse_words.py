@@ -2,7 +2,7 @@
 
 from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
 from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast
 
@@ -10,7 +10,7 @@ MARK = "*"
 WIDTH = 50  # of the column of rungs
 
 
-def forecast_lines(run: Run, *, brief: bool = False) -> list[str]:
+def forecast_lines(run: Analysis, *, brief: bool = False) -> list[str]:
     """The whole session first, then cell by cell; `brief` has one line a cell."""
     found = run.forecast
     if found is None:

@@ -2,12 +2,12 @@
 
 from collections import Counter
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.terms.amount import clock_text
 from everyrung.timing.refit import Refit
 
 
-def summary_lines(run: Run) -> list[str]:
+def summary_lines(run: Analysis) -> list[str]:
     """Title, time against the slot, the sums by kind, and how many findings of each severity."""
     session, timeline = run.session, run.timeline
     lines = [
@@ -34,7 +34,7 @@ def refit_lines(refit: Refit) -> list[str]:
     return lines
 
 
-def body_lines(run: Run) -> list[str]:
+def body_lines(run: Analysis) -> list[str]:
     """What the reference bodies say of the whole session: the energy as a band, never without its error."""
     if run.mechanics is None:
         return []

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.checks.places import every_cell
 from everyrung.moves.library import Library
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.plan.inherit import full_rounds
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import CellText, Ref
@@ -17,7 +17,7 @@ from everyrung.terms.vocabulary import Caution
 class Case:
     """One finding of one run."""
 
-    run: Run
+    run: Analysis
     finding: Finding
     library: Library
 

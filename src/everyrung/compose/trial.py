@@ -8,7 +8,7 @@ from everyrung.checks.balance import HIGHEST_GRADE
 from everyrung.checks.places import every_cell
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.plan.edit import written
 from everyrung.plan.loads import lacking
 from everyrung.plan.read import plan_from_text
@@ -19,7 +19,7 @@ from everyrung.terms.plan import Plan
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.vocabulary import OptionKind, Severity
 
-Again = Callable[[Plan], Run]  # runs a plan with the same parts asked as the run that found the finding
+Again = Callable[[Plan], Analysis]  # runs a plan with the same parts asked as the run that found the finding
 _ORDER = list(Severity)
 
 

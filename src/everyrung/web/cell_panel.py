@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from everyrung.checks.places import every_cell
 from everyrung.moves.lever_words import lever_phrase
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.plan.as_written import option_value
 from everyrung.plan.inherit import FullCell, full_rounds
 from everyrung.plan.read import ref
@@ -66,7 +66,7 @@ class CellPanel:
     cues: tuple[str, ...]
 
 
-def cell_panel(studio: Studio, run: Run, at: Ref) -> CellPanel:
+def cell_panel(studio: Studio, run: Analysis, at: Ref) -> CellPanel:
     """The panel of one cell. Raises Invalid for a place that is not there."""
     cell, full = cell_at(run, at), _full(run, at)
     own = studio.own_rungs.of(cell.move.key)
@@ -109,7 +109,7 @@ def cell_panel(studio: Studio, run: Run, at: Ref) -> CellPanel:
     )
 
 
-def panel_of(studio: Studio, run: Run, place: str) -> CellPanel | None:
+def panel_of(studio: Studio, run: Analysis, place: str) -> CellPanel | None:
     """The panel of the cell that is open; None for none, and for one that was taken out in between."""
     try:
         return cell_panel(studio, run, ref(place)) if place else None
@@ -117,7 +117,7 @@ def panel_of(studio: Studio, run: Run, place: str) -> CellPanel | None:
         return None
 
 
-def cell_at(run: Run, ref: Ref) -> Cell:
+def cell_at(run: Analysis, ref: Ref) -> Cell:
     """A cell of a session. Raises Invalid with the nearest place."""
     cells = {cell.ref: cell for cell in every_cell(run.session)}
     if ref not in cells:
@@ -126,7 +126,7 @@ def cell_at(run: Run, ref: Ref) -> Cell:
     return cells[ref]
 
 
-def _full(run: Run, ref: Ref) -> FullCell:
+def _full(run: Analysis, ref: Ref) -> FullCell:
     block = next(block for block in run.plan.blocks if block.name == ref.block)
     rounds = next(each for each in full_rounds(block) if each.text.name == ref.round)
     return next(each for each in rounds.cells if each.key == ref.cell)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Asked, Expected, Run, run_plan
+from everyrung.pipeline import Analysis, Asked, Expected, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
@@ -183,7 +183,7 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
     answers.send((number, found))
 
 
-def _cards(run: Run, errand: Errand, progress: Progress) -> Computed:
+def _cards(run: Analysis, errand: Errand, progress: Progress) -> Computed:
     from everyrung.publish.card.content import person_card
     from everyrung.publish.card.write import file_names, write_card
 
@@ -197,7 +197,7 @@ def _cards(run: Run, errand: Errand, progress: Progress) -> Computed:
     return Computed(advice=run.advice, cards=tuple(f"plan-{name}" for name in names), finished=True)
 
 
-def _stage(run: Run, folder: Path, moves: Library) -> Computed:
+def _stage(run: Analysis, folder: Path, moves: Library) -> Computed:
     from everyrung.publish.stage.write import write_stage
 
     write_stage(run, folder, moves, default_cache())
@@ -212,7 +212,7 @@ def clear_stages(latest: Path) -> None:
             shutil.rmtree(each, ignore_errors=True)
 
 
-def _published(run: Run, errand: Errand, told: Callable[[str], Progress]) -> Computed:
+def _published(run: Analysis, errand: Errand, told: Callable[[str], Progress]) -> Computed:
     from everyrung.publish.calendar import series_of
     from everyrung.publish.folder.make import make
     from everyrung.publish.folder.terms import MANIFEST

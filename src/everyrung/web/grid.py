@@ -7,7 +7,7 @@ from hashlib import sha256
 from everyrung.checks.places import every_block, every_cell
 from everyrung.checks.rising import steps
 from everyrung.moves.changed_levers import changed_levers
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.sheet.words import dose_words
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
@@ -61,7 +61,7 @@ class BlockView:
 
 
 def grid(
-    run: Run, findings: Iterable[Finding], forecast: Forecast | None, figures: Mapping[Ref, str]
+    run: Analysis, findings: Iterable[Finding], forecast: Forecast | None, figures: Mapping[Ref, str]
 ) -> tuple[BlockView, ...]:
     """All blocks in the order of the plan."""
     worst = _worst(findings)
@@ -130,7 +130,7 @@ class FindingView:
     links: tuple[tuple[str, str, bool], ...]
 
 
-def finding_views(run: Run, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
+def finding_views(run: Analysis, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
     """The findings, gravest first, each with its place on the page."""
     order = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
     known = _places(run)
@@ -165,7 +165,7 @@ def _short(ref: Ref) -> str:
     return ", ".join(name for name in (ref.cell, ref.round) if name and name != ref.block) or ref.block
 
 
-def _places(run: Run) -> dict[Ref, str]:
+def _places(run: Analysis) -> dict[Ref, str]:
     known: dict[Ref, str] = {}
     for block in every_block(run.session):
         known[Ref(block=block.name)] = place_id(block.name)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.checks.places import every_cell
 from everyrung.effort.words import effort_range, kind_words
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.figure.outline import outline_svg
 from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -49,7 +49,7 @@ class SetRow:
     moved: tuple[str, ...]
 
 
-def rows(run: Run, found: Forecast, before: Forecast | None) -> tuple[SetRow, ...]:
+def rows(run: Analysis, found: Forecast, before: Forecast | None) -> tuple[SetRow, ...]:
     """Every set of the forecast, in order."""
     cells = {cell.ref: cell for cell in every_cell(run.session)}
     was = {cell.ref: cell for cell in before.cells} if before else {}
@@ -110,7 +110,7 @@ def _moved(moved: Mapping[str, tuple[float, float]]) -> Iterator[str]:
             yield f"{name} {led:+.0f}"
 
 
-def gives_out(run: Run, found: Forecast) -> tuple[tuple[str, Share], ...]:
+def gives_out(run: Analysis, found: Forecast) -> tuple[tuple[str, Share], ...]:
     """What stops people first at the led rungs of the main part, the most frequent first: over all its sets, as if each
     had people of its own. The ends of the bands are means as well, for what is off is off in every set.
     """
@@ -140,7 +140,7 @@ def outline(title: str, shares: tuple[tuple[str, Share], ...]) -> str:
     return outline_svg(tuple((name, share.part) for name, share in shares), title)
 
 
-def effort_band(run: Run, found: Forecast) -> dict[str, list[object]]:
+def effort_band(run: Analysis, found: Forecast) -> dict[str, list[object]]:
     """Along the clock: minutes, and the repetitions left to the tenth, the middle and the ninetieth of a hundred.
 
     A set holds from its first repetition to its last; then there is nothing until the next.
@@ -162,7 +162,7 @@ def effort_band(run: Run, found: Forecast) -> dict[str, list[object]]:
     return chart
 
 
-def _worked(run: Run) -> Iterator[tuple[Ref, int, int]]:
+def _worked(run: Analysis) -> Iterator[tuple[Ref, int, int]]:
     """From the first to the last repetition of each cell."""
     times: dict[Ref, tuple[int, int]] = {}
     for span in run.timeline.spans:

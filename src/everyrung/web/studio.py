@@ -9,7 +9,7 @@ from sqlalchemy import Engine
 from starlette.requests import Request
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Expected, Run, run_plan
+from everyrung.pipeline import Analysis, Expected, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
@@ -50,7 +50,7 @@ class Studio:
     shows: Shows = field(default_factory=Shows)
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
-    _runs: OrderedDict[tuple[str, tuple[OwnCue, ...]], Run] = field(default_factory=OrderedDict)
+    _runs: OrderedDict[tuple[str, tuple[OwnCue, ...]], Analysis] = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
 
     @property
@@ -82,7 +82,7 @@ class Studio:
         """The moves, with the coach's own cues as they are now."""
         return standard_library(self.own_cues.all())
 
-    def run(self, text: str) -> Run:
+    def run(self, text: str) -> Analysis:
         """A text timed and checked, without bodies; the latest are kept. Raises Faults."""
         key = text, self.own_cues.all()
         if (known := self._runs.get(key)) is not None:

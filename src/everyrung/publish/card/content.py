@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from everyrung.effort.advise import dose_words
 from everyrung.effort.offered import offers, shape
 from everyrung.moves.kit import kit_of
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
@@ -23,7 +23,7 @@ HOW = (
 MOST_CHECKS = 2  # for each move; chosen, because a card is read in passing
 
 
-def person_card(run: Run, one: PersonAdvice) -> Card:
+def person_card(run: Analysis, one: PersonAdvice) -> Card:
     """The card of one person, or of a kind of person."""
     advice = {each.ref: each for each in one.cells}
     used = [take.form for each in one.cells for take in (each.take, each.harder) if take]
@@ -43,7 +43,7 @@ def person_card(run: Run, one: PersonAdvice) -> Card:
     )
 
 
-def poster(run: Run, balls: tuple[str, ...]) -> Card:
+def poster(run: Analysis, balls: tuple[str, ...]) -> Card:
     """The card of everyone: every rung that is offered, who takes it, and with which load. Needs a forecast."""
     assert run.forecast is not None
     entries = {cell.ref: _poster_entry(cell, _by_kind(run, cell.ref)) for cell in run.forecast.cells}
@@ -111,14 +111,14 @@ def _usual_load(rung: RungForecast) -> str:
     return next((each.load for each in rung.loads if each.load), "")
 
 
-def _by_kind(run: Run, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str]]:
+def _by_kind(run: Analysis, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str]]:
     cell = next(each for each in run.session.cells if each.ref == ref)
     rungs: dict[OptionKind | None, Rung] = {None: cell.rung}
     rungs |= {option.kind: option.rung for option in cell.options}
     return {offer.kind: (rungs[offer.kind], dose_words(offer)) for offer in offers(cell)}
 
 
-def _blocks(run: Run, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
+def _blocks(run: Analysis, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
     """The tables; `done` is the form of each cell's rung whose self-checks are told."""
     found = []
     for block in run.session.blocks:
@@ -134,7 +134,7 @@ def _blocks(run: Run, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form]) ->
 
 
 def _row(
-    run: Run,
+    run: Analysis,
     rounds: Sequence[str],
     cells: Mapping[str, Cell],
     entries: Mapping[Ref, Entry],
@@ -162,6 +162,6 @@ def _largest(loads: Iterable[str]) -> tuple[str, ...]:
     return tuple(load for load in found if not any(other.endswith(f"x {load}") for other in found))
 
 
-def _all_kit(run: Run) -> tuple[str, ...]:
+def _all_kit(run: Analysis) -> tuple[str, ...]:
     loads = [str(bout.load) for cell in run.session.cells for bout in cell.bouts if bout.load]
     return _kit(loads, [cell.rung.form for cell in run.session.cells])

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from itertools import count
 from pathlib import Path
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.card.terms import Card
 from everyrung.publish.pages import page
 from everyrung.publish.typeset import pdf
@@ -31,7 +31,7 @@ def card_pdf(card: Card) -> bytes:
     return pdf("card.typ", "card", asdict(card))
 
 
-def write_card(run: Run, card: Card, folder: Path, name: str, owner: Owner | None) -> tuple[Path, ...]:
+def write_card(run: Analysis, card: Card, folder: Path, name: str, owner: Owner | None) -> tuple[Path, ...]:
     """Writes <plan>-<name>.html and .pdf, made whole before either is written; returns their paths.
 
     `name` is one of `file_names`; `owner` whose card it is, noted first, so that it goes when they go. Only the coach's

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.cues.sides import led
 from everyrung.cues.visits import Visit, visits
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.pages import page
 from everyrung.publish.sheet.words import VIEW_WORDS, dose_words
 from everyrung.terms.amount import clock_text
@@ -38,13 +38,13 @@ class Unit:
     shown: tuple[tuple[str, str], ...]
 
 
-def units(run: Run) -> tuple[Unit, ...]:
+def units(run: Analysis) -> tuple[Unit, ...]:
     """Every stretch of work, numbered as it is led."""
     found = [(visit, span) for visit in visits(run.timeline, run.session.clock) for span in visit.work]
     return tuple(_unit(run, number, visit, span) for number, (visit, span) in enumerate(found, start=1))
 
 
-def _unit(run: Run, number: int, visit: Visit, span: Span) -> Unit:
+def _unit(run: Analysis, number: int, visit: Visit, span: Span) -> Unit:
     cell, side = visit.cell, led(span.side, run.session.view)
     one_sided = span.side is not Side.BOTH
     return Unit(
@@ -69,7 +69,7 @@ def _dose(cell: Cell, span: Span) -> str:
     return dose_words(cell)
 
 
-def _first_words(run: Run, span: Span) -> str:
+def _first_words(run: Analysis, span: Span) -> str:
     for track in run.cues:
         if track.track is Track.FIRST:
             inside = (cue for cue in track.said if span.at_ms <= cue.at_ms < span.end_ms)
@@ -85,7 +85,7 @@ def _shown(cell: Cell) -> Iterator[tuple[str, str]]:
             yield str(kind), f"{option.rung.name}{load}"
 
 
-def filming_html(run: Run) -> str:
+def filming_html(run: Analysis) -> str:
     """The page, to print: a unit a row, with room for the log of takes."""
     return page(
         "filming.html",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from statistics import median
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.terms.vocabulary import BlockKind, Level
 
 # Parts of the hardest joint's strength up to which a main set counts as gentle or moderate; chosen, because sets of
@@ -30,7 +30,7 @@ class LevelLabel:
         return f"{str(self.level).capitalize()}, as the plan says; computed {self.computed}: {why}."
 
 
-def level_label(run: Run) -> LevelLabel:
+def level_label(run: Analysis) -> LevelLabel:
     """The label; needs the run's mechanics."""
     assert run.mechanics is not None
     main = {cell.ref for block in run.session.of_kind(BlockKind.MAIN) for cell in block.cells}

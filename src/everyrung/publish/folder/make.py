@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from everyrung import __version__
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ
 from everyrung.publish.audio.voice import voiced
 from everyrung.publish.calendar import Series, calendar
@@ -41,7 +41,7 @@ INPUTS = ("everyrung.publish", "everyrung.timing", "everyrung.body")  # whose co
 
 
 def make(
-    run: Run,
+    run: Analysis,
     plan: bytes,
     folder: Path,
     telling: Telling,
@@ -81,7 +81,7 @@ def make(
     return Made(products=products, steps_ms=tuple(steps_ms), notes=tuple(notes), kept=tuple(kept))
 
 
-def _inputs(run: Run, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
+def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
     """A digest of all that the parts hang on."""
     computed = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
     when = (series.starts.isoformat(), str(series)) if series else None
@@ -95,7 +95,7 @@ def _part(step: Making, folder: Path) -> Part:
 
 
 def _steps(
-    run: Run, folder: Path, series: Series | None, telling: Telling, numbers: Mapping[str, int], *, video: bool
+    run: Analysis, folder: Path, series: Series | None, telling: Telling, numbers: Mapping[str, int], *, video: bool
 ) -> Iterator[tuple[str, Making]]:
     yield "run sheet", lambda _: _sheet(run, folder)
     yield "texts", lambda notes: _texts(run, folder, notes)
@@ -113,12 +113,12 @@ def _steps(
         yield "film", lambda _: _video(run, folder, partial(telling, "film"))
 
 
-def _sheet(run: Run, folder: Path) -> Files:
+def _sheet(run: Analysis, folder: Path) -> Files:
     words = ("run sheet for a screen", "run sheet to print, cover sheet first", "the score as a picture")
     yield from zip(write_sheet(run, folder), words, strict=True)
 
 
-def _texts(run: Run, folder: Path, notes: list[str]) -> Files:
+def _texts(run: Analysis, folder: Path, notes: list[str]) -> Files:
     label = level_label(run)
     notes.append(str(label))
     made = chapters(run.session, run.timeline)
@@ -131,7 +131,7 @@ def _texts(run: Run, folder: Path, notes: list[str]) -> Files:
         yield _text(folder / "chapters.txt", chapters_text(made)), "chapters as a plain list"
 
 
-def _captions(run: Run, folder: Path, notes: list[str]) -> Files:
+def _captions(run: Analysis, folder: Path, notes: list[str]) -> Files:
     for track in run.cues:
         made, name = captions(track), NAMES[track.track]
         notes += [f"Captions, {track.track}: {problem}" for problem in made.problems]
@@ -139,7 +139,7 @@ def _captions(run: Run, folder: Path, notes: list[str]) -> Files:
         yield _text(folder / f"captions-{name}.srt", srt(made.captions)), f"captions, {track.track} (SubRip)"
 
 
-def _cards(run: Run, folder: Path, numbers: Mapping[str, int], progress: Callable[[int, int], None]) -> Files:
+def _cards(run: Analysis, folder: Path, numbers: Mapping[str, int], progress: Callable[[int, int], None]) -> Files:
     names = file_names([one.name for one in run.advice])
     for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
         progress(done, len(names))
@@ -148,27 +148,27 @@ def _cards(run: Run, folder: Path, numbers: Mapping[str, int], progress: Callabl
             yield path, f"card for {one.name}"
 
 
-def _calendar(run: Run, series: Series, folder: Path) -> Files:
+def _calendar(run: Analysis, series: Series, folder: Path) -> Files:
     uid = f"{sha256(f'{run.session.title}|{series.starts.isoformat()}'.encode()).hexdigest()[:24]}@everyrung.invalid"
     path = folder / "series.ics"
     replace_bytes(path, calendar(series, uid, datetime.now(UTC)))
     yield path, "the series for calendars"
 
 
-def _filming(run: Run, folder: Path) -> Files:
+def _filming(run: Analysis, folder: Path) -> Files:
     yield _text(folder / "filming.html", filming_html(run)), "pick-up units for filming, with a take log"
 
 
-def _player(run: Run, folder: Path) -> Files:
+def _player(run: Analysis, folder: Path) -> Files:
     write_player(run, folder / "player.html")
     yield folder / "player.html", "to follow along from a file, without a network"
 
 
-def _notes(run: Run, folder: Path, notes: list[str]) -> Files:
+def _notes(run: Analysis, folder: Path, notes: list[str]) -> Files:
     yield _text(folder / "coach-notes.txt", coach_notes(run, notes)), "what you are to know of it; not for publishing"
 
 
-def _video(run: Run, folder: Path, progress: Callable[[int, int], None]) -> Files:
+def _video(run: Analysis, folder: Path, progress: Callable[[int, int], None]) -> Files:
     first = next((track for track in run.cues if track.track is Track.FIRST), None)
     clips, _ = voiced(first, run.voice) if run.voice and first else ((), ())
     samples, _ = sound_of(run, clips)
@@ -183,7 +183,7 @@ def _text(path: Path, text: str) -> Path:
     return path
 
 
-def manifest(run: Run, plan: bytes, products: tuple[Product, ...]) -> str:
+def manifest(run: Analysis, plan: bytes, products: tuple[Product, ...]) -> str:
     """What each file is, and which plan they all came from."""
     found = {
         "title": run.session.title,

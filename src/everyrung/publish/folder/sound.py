@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import Loudness, normalised
@@ -20,14 +20,14 @@ Sound = tuple[NDArray[np.float32], Loudness]
 BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as loud as the words beside it
 
 
-def sound_of(run: Run, clips: Sequence[Clip] = ()) -> Sound:
+def sound_of(run: Analysis, clips: Sequence[Clip] = ()) -> Sound:
     """Beeps, with a voice's clips above them where there are any, at their loudness."""
     made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
     beeps_db = BEEPS_UNDER_VOICE_DB if clips else 0.0
     return normalised(render(made, run.timeline.total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
 
 
-def beep_files(run: Run, folder: Path, notes: list[str]) -> Files:
+def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
     """Beeps for editing and for listening."""
     samples, loudness = sound_of(run)
     notes.append(loudness_words("Beeps", loudness))
@@ -36,7 +36,7 @@ def beep_files(run: Run, folder: Path, notes: list[str]) -> Files:
     yield from _small(folder, "beeps", samples, "the same")
 
 
-def voice_files(run: Run, track: CueTrack, folder: Path, notes: list[str]) -> Files:
+def voice_files(run: Analysis, track: CueTrack, folder: Path, notes: list[str]) -> Files:
     """The voice alone, for it must stay when music is replaced; and with the beeps."""
     assert run.voice is not None
     clips, left = voiced(track, run.voice)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from everyrung.effort.balls import ball_table
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.chapters import chapters, chapters_text
 from everyrung.publish.folder.level import LevelLabel
 from everyrung.publish.sheet.content import STOP_SIGNS
@@ -13,7 +13,7 @@ from everyrung.terms.amount import clock_text
 from everyrung.terms.vocabulary import BlockKind
 
 
-def description(run: Run, label: LevelLabel) -> str:
+def description(run: Analysis, label: LevelLabel) -> str:
     """What a channel says under the picture, all of it for everyone to read: what it is, for whom, with what, when to
     stop; chapters at the end.
     """
@@ -36,7 +36,7 @@ def description(run: Run, label: LevelLabel) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def kit_list(run: Run) -> str:
+def kit_list(run: Analysis) -> str:
     """What to bring, which load, which ball."""
     used = [line for line in kit_lines(run.session) if line.cells]
     balls = ball_table(run.session)
@@ -47,7 +47,7 @@ def kit_list(run: Run) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _kit_line(run: Run, line: KitLine) -> str:
+def _kit_line(run: Analysis, line: KitLine) -> str:
     """'- Ball: 1 (there: 55 cm, 65 cm)': of things that come in sizes, those that the plan lists."""
     sizes = [
         f"{stock.diameter_cm:g} cm"
@@ -57,7 +57,7 @@ def _kit_line(run: Run, line: KitLine) -> str:
     return f"- {line.what}: {line.each}" + (f" (there: {', '.join(dict.fromkeys(sizes))})" if sizes else "")
 
 
-def coach_notes(run: Run, notes: Sequence[str]) -> str:
+def coach_notes(run: Analysis, notes: Sequence[str]) -> str:
     """What she is to know of what was made, apart from all that is for others."""
     lines = [f"For the coach of {run.session.title}; not for publishing.", "", *(f"- {note}" for note in notes)]
     return "\n".join(lines) + "\n"

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from everyrung.effort.ball import Purpose
 from everyrung.effort.balls import NEVER
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.sound import TONES
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, ball_rows
@@ -17,7 +17,7 @@ from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.vocabulary import KitItem, Side, Sidedness
 
 
-def player_content(run: Run, figures: Figures) -> Player:
+def player_content(run: Analysis, figures: Figures) -> Player:
     """Everything on the page; `figures` afterwards holds the pictures that its rungs are shown by.
 
     Without drawings in the run there are no figures, and without cues nothing said.

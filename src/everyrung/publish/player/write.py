@@ -9,7 +9,7 @@ from pathlib import Path
 
 from markupsafe import Markup
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.font import font_faces
 from everyrung.publish.pages import page
 from everyrung.publish.player.content import player_content
@@ -25,12 +25,12 @@ STYLES = ("tokens.css", "player.css")
 SCRIPTS = ("player-clock.js", "player-choose.js", "player-show.js", "player.js")  # the last one starts it all
 
 
-def write_player(run: Run, path: Path) -> None:
+def write_player(run: Analysis, path: Path) -> None:
     """Writes the page to `path`, whole or not at all. Raises OSError when it cannot be written."""
     replace_text(path, player_html(run))
 
 
-def player_html(run: Run) -> str:
+def player_html(run: Analysis) -> str:
     """The page of a run; made with `Asked(drawings=True, cues=True)` it has figures and captions.
 
     Its policy lets only this script and this style in, by their digests, and nothing be fetched or sent.

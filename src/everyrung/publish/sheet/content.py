@@ -1,6 +1,6 @@
 """The whole content of a run sheet, from a finished run."""
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.sheet.blocks import block_parts, reserve_parts
 from everyrung.publish.sheet.cover import cover_page
 from everyrung.publish.sheet.figures import Figures
@@ -30,7 +30,7 @@ STOP_SIGNS = (
 )
 
 
-def sheet_content(run: Run) -> Sheet:
+def sheet_content(run: Analysis) -> Sheet:
     session, timeline, figures = run.session, run.timeline, Figures(run.drawings)
     return Sheet(
         title=session.title,

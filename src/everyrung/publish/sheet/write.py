@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.score.draw import score_svg
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.html import sheet_html
@@ -10,7 +10,7 @@ from everyrung.publish.sheet.pdf import sheet_pdf
 from everyrung.store.atomic import replace_bytes
 
 
-def write_sheet(run: Run, folder: Path) -> tuple[Path, ...]:
+def write_sheet(run: Analysis, folder: Path) -> tuple[Path, ...]:
     """Writes the files of `sheet_paths` and returns their paths.
 
     All three are made before any is written. Raises OSError when a file cannot be written.
@@ -26,7 +26,7 @@ def write_sheet(run: Run, folder: Path) -> tuple[Path, ...]:
     return paths
 
 
-def sheet_paths(run: Run, folder: Path) -> tuple[Path, ...]:
+def sheet_paths(run: Analysis, folder: Path) -> tuple[Path, ...]:
     """<plan>.html, <plan>.pdf and <plan>-score.svg; fitted to another slot, <plan>-25min.html and so on."""
     stem = Path(run.plan.file).stem
     if run.refit:

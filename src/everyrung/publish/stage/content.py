@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from everyrung.cues.sides import led
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.sound import TONES
 from everyrung.publish.score.draw import score_svg, system_tops
@@ -21,7 +21,7 @@ from everyrung.terms.vocabulary import OptionKind, Side, SpanKind
 Values = dict[str, Any]
 
 
-def stage_content(run: Run, pictures: Pictures) -> Values:
+def stage_content(run: Analysis, pictures: Pictures) -> Values:
     """Everything that is shown; times in ms. The run needs its drawings and cues."""
     session, timeline = run.session, run.timeline
     cells = {cell.ref: place for place, cell in enumerate(session.cells)}

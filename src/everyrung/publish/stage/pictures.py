@@ -4,7 +4,7 @@ import json
 from dataclasses import dataclass
 
 from everyrung.moves.library import Library
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.store.cache import Cache
@@ -30,7 +30,7 @@ NONE = Found(-1, Side.BOTH)
 class Pictures:
     """Numbers for rungs, and what is drawn under them."""
 
-    def __init__(self, run: Run, library: Library, cache: Cache | None) -> None:
+    def __init__(self, run: Analysis, library: Library, cache: Cache | None) -> None:
         self._run, self._library, self._cache = run, library, cache
         self.stills: list[str] = []
         self.motions: list[str] = []

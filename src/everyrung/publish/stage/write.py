@@ -5,7 +5,7 @@ import shutil
 from pathlib import Path
 
 from everyrung.moves.library import Library
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.stage.content import stage_content
 from everyrung.publish.stage.pictures import Pictures
 from everyrung.store.atomic import replace_text
@@ -14,7 +14,7 @@ from everyrung.store.cache import Cache
 RUN_SHEET = "run.json"
 
 
-def write_stage(run: Run, folder: Path, library: Library, cache: Cache | None) -> None:
+def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | None) -> None:
     """Empties `folder` and writes run.json, still-<n>.svg and motion-<n>.json there; run.json last, so that it is whole
     when it is there. Raises OSError.
     """

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.terms import Caption
 from everyrung.publish.chapters import chapters
@@ -34,7 +34,7 @@ Progress = Callable[[int, int], None]
 
 
 def write_video(
-    run: Run,
+    run: Analysis,
     path: Path,
     audio: Samples | None = None,
     sample_rate_hz: int = 48_000,
@@ -110,12 +110,12 @@ def _folder(pieces: Path | None) -> Iterator[Path]:
         yield Path(name)
 
 
-def _captions(run: Run, track: Track) -> tuple[Caption, ...]:
+def _captions(run: Analysis, track: Track) -> tuple[Caption, ...]:
     said = next((each for each in run.cues if each.track is track), None)
     return captions(said).captions if said else ()
 
 
-def _composer(run: Run, said: tuple[Caption, ...], figures: Figures, spent: Spent) -> Composer:
+def _composer(run: Analysis, said: tuple[Caption, ...], figures: Figures, spent: Spent) -> Composer:
     with spent.on("scenes"):
         found, lines = scenes(run.session, run.timeline), LineSprites()
     with spent.on("text"):

@@ -14,7 +14,7 @@ from starlette.routing import Route
 from everyrung.checks.places import every_cell
 from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.mix import mix_names, read_mix
-from everyrung.pipeline import Run
+from everyrung.pipeline import Analysis
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
@@ -82,7 +82,7 @@ def _choices(studio: Studio) -> dict[str, Any]:
     }
 
 
-def _now(studio: Studio, head: Revision, run: Run, asked: Asked) -> dict[str, Any]:
+def _now(studio: Studio, head: Revision, run: Analysis, asked: Asked) -> dict[str, Any]:
     errand = studio.errand(head.text, expected(asked.who, studio.roster))
     found = _computed(studio, f"rehearse/{head.session}", errand)
     before = _before(studio, head, asked, errand)
@@ -111,7 +111,7 @@ def _before(studio: Studio, head: Revision, asked: Asked, errand: Errand) -> Com
     return _computed(studio, f"rehearse-before/{head.session}", studio.errand(old.text, errand.expected))
 
 
-def _pictures(run: Run, found: Computed, before: Computed | None, asked: Asked) -> dict[str, Any]:
+def _pictures(run: Analysis, found: Computed, before: Computed | None, asked: Asked) -> dict[str, Any]:
     forecast = found.forecast
     assert forecast is not None
     table = rows(run, forecast, before.forecast if before else None)

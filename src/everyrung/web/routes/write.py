@@ -9,7 +9,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from everyrung.checks.places import every_cell
-from everyrung.pipeline import Expected, Run
+from everyrung.pipeline import Analysis, Expected
 from everyrung.plan.read import ref
 from everyrung.publish.score.draw import score_svg
 from everyrung.publish.score.lanes import score_lanes
@@ -54,7 +54,7 @@ def _asked(request: Request) -> str:
     return request.query_params.get("open", "")
 
 
-def _work(studio: Studio, head: Revision, run: Run, cell: str = "", clash: Clash | None = None) -> dict[str, Any]:
+def _work(studio: Studio, head: Revision, run: Analysis, cell: str = "", clash: Clash | None = None) -> dict[str, Any]:
     """All that the templates of this screen show."""
     status = _status(studio, head)
     computed = status["computed"]
