@@ -77,7 +77,7 @@ class Expected:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Options:
     """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
     expected people can finish, what is said when, and by a voice whose clips say how long it takes; with which cache.
     """
@@ -93,7 +93,9 @@ class Asked:
     speaking: "Progress | None" = None
 
 
-def run(path: Path, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None) -> Analysis:
+def run(
+    path: Path, minutes: int | None = None, library: Library | None = None, asked: Options | None = None
+) -> Analysis:
     """The plan file at `path`, timed and checked; `minutes` fits it to another slot first.
 
     Raises Faults when the file cannot be used.
@@ -102,10 +104,10 @@ def run(path: Path, minutes: int | None = None, library: Library | None = None, 
 
 
 def run_plan(
-    plan: Plan, minutes: int | None = None, library: Library | None = None, asked: Asked | None = None
+    plan: Plan, minutes: int | None = None, library: Library | None = None, asked: Options | None = None
 ) -> Analysis:
     """The same for a plan that is read already. Raises Faults when it cannot be led."""
-    moves, wanted = library or standard_library(), asked or Asked()
+    moves, wanted = library or standard_library(), asked or Options()
     session = resolve(plan, moves)
     fitted = refit(session, minutes * 60_000) if minutes is not None else None
     if fitted:
@@ -132,7 +134,7 @@ def run_plan(
     )
 
 
-def _mechanics(session: Session, moves: Library, wanted: Asked) -> Mechanics | None:
+def _mechanics(session: Session, moves: Library, wanted: Options) -> Mechanics | None:
     if not wanted.bodies:
         return None
     from everyrung.body.session import session_mechanics  # heavy: only when asked for
@@ -148,7 +150,7 @@ def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None)
     return session_energies(session, timeline, mechanics)
 
 
-def _drawings(session: Session, moves: Library, wanted: Asked) -> Mapping[Form, RungDrawing]:
+def _drawings(session: Session, moves: Library, wanted: Options) -> Mapping[Form, RungDrawing]:
     if not wanted.drawings:
         return {}
     from everyrung.body.session import session_drawings
@@ -156,7 +158,7 @@ def _drawings(session: Session, moves: Library, wanted: Asked) -> Mapping[Form, 
     return session_drawings(session, moves, wanted.cache)
 
 
-def _offered(session: Session, moves: Library, wanted: Asked) -> "Offered | None":
+def _offered(session: Session, moves: Library, wanted: Options) -> "Offered | None":
     """What people may choose from; for the leader alone, what is led."""
     if not (wanted.expected or wanted.cues):
         return None
@@ -165,7 +167,7 @@ def _offered(session: Session, moves: Library, wanted: Asked) -> "Offered | None
     return offered(session, moves, wanted.cache, wanted.progress, led_alone=wanted.expected is None)
 
 
-def _voice(session: Session, wanted: Asked) -> "Clips | None":
+def _voice(session: Session, wanted: Options) -> "Clips | None":
     if not wanted.voice:
         return None
     from everyrung.voice.clips import Clips  # heavy: only when asked for
@@ -179,7 +181,7 @@ def _voice(session: Session, wanted: Asked) -> "Clips | None":
 
 
 def _cues(
-    session: Session, timeline: Timeline, found: "Offered | None", wanted: Asked, voice: "Clips | None"
+    session: Session, timeline: Timeline, found: "Offered | None", wanted: Options, voice: "Clips | None"
 ) -> tuple[CueTrack, ...]:
     if found is None or not wanted.cues:
         return ()
@@ -198,7 +200,7 @@ def _cues(
 
 
 def _expected(
-    session: Session, timeline: Timeline, found: "Offered | None", moves: Library, wanted: Asked
+    session: Session, timeline: Timeline, found: "Offered | None", moves: Library, wanted: Options
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = wanted.expected
     if found is None or who is None:
@@ -217,7 +219,7 @@ def _expected(
     return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
 
 
-def ready_course(path: Path, asked: Asked, library: Library | None = None) -> "Course":
+def ready_course(path: Path, asked: Options, library: Library | None = None) -> "Course":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
     from everyrung.effort.offered import offered
     from everyrung.effort.slots import slots

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from everyrung.pipeline import Asked, run
+from everyrung.pipeline import Options, run
 from everyrung.publish.player.write import write_player
 from everyrung.store.cache import default_cache
 
@@ -37,7 +37,7 @@ SMALL = """(least) => [...document.querySelectorAll("button, select, summary, in
 def player(tmp_path_factory: pytest.TempPathFactory, chromium: Any) -> Path:
     del chromium  # skipped where there is none
     path = tmp_path_factory.mktemp("player") / "player.html"
-    write_player(run(DEMO, asked=Asked(drawings=True, cues=True, cache=default_cache())), path)
+    write_player(run(DEMO, asked=Options(drawings=True, cues=True, cache=default_cache())), path)
     return path
 
 

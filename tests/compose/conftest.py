@@ -13,7 +13,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import MOST_TRIALS, again, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Asked, run_plan
+from everyrung.pipeline import Analysis, Options, run_plan
 from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
 from everyrung.terms.fault import Faults
@@ -25,7 +25,7 @@ ROOT = Path(__file__).parents[2]
 LIBRARY = standard_library()
 
 
-def run_of(text: str, asked: Asked | None = None) -> Analysis:
+def run_of(text: str, asked: Options | None = None) -> Analysis:
     return run_plan(plan_from_text(text, "plan.toml"), library=LIBRARY, asked=asked)
 
 
@@ -33,13 +33,13 @@ def offered(
     text: str,
     run: Analysis,
     finding: Finding,
-    asked: Asked | None = None,
+    asked: Options | None = None,
     trials: int = MOST_TRIALS,
     account: Any = None,
 ) -> tuple[Remedy, ...]:
     """The remedies of one finding, each tried with the parts that its rule needs."""
     case = Case(run=run, finding=finding, library=LIBRARY)
-    return remedies(text, case, again(finding.rule, LIBRARY, asked or Asked()), trials=trials, account=account)
+    return remedies(text, case, again(finding.rule, LIBRARY, asked or Options()), trials=trials, account=account)
 
 
 def pressed(text: str, remedy: Remedy) -> str:

@@ -9,7 +9,7 @@ from everyrung.compose.mend import again
 from everyrung.compose.remedy import Remedy
 from everyrung.compose.trial import Held, Refusal, fresh, gone, tried
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Asked
+from everyrung.pipeline import Options
 from everyrung.terms.edit import OneEdit, SetCell
 from everyrung.terms.fault import Where
 from everyrung.terms.finding import Finding
@@ -61,7 +61,7 @@ def verdict(press: Any, edits: tuple[OneEdit, ...], rule: str = "newcomer-rung")
     run = run_of(PLAN)
     (finding,) = (each for each in run.findings if each.rule == rule)
     case = Case(run=run, finding=finding, library=LIBRARY)
-    return tried(PLAN, case, Remedy(words="A try", edits=edits), again(rule, LIBRARY, Asked()))
+    return tried(PLAN, case, Remedy(words="A try", edits=edits), again(rule, LIBRARY, Options()))
 
 
 @pytest.mark.parametrize(
@@ -96,7 +96,7 @@ def test_a_caution_of_the_finding_itself_is_in_question(press: Any) -> None:
     case = Case(run=run, finding=finding, library=LIBRARY)
     ways = {"seated-trunk-turn/standing": Held, "prone-pull/half": Refusal, "overhead-press/base": Refusal}
     for value, kind in ways.items():
-        found = tried(PLAN, case, Remedy(words="A try", edits=easier(value)), again("slot-overrun", LIBRARY, Asked()))
+        found = tried(PLAN, case, Remedy(words="A try", edits=easier(value)), again("slot-overrun", LIBRARY, Options()))
         assert isinstance(found, kind), (value, found)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.pipeline import Analysis, Asked, run
+from everyrung.pipeline import Analysis, Options, run
 from everyrung.publish.folder.filming import filming_html, units
 from everyrung.publish.folder.level import GENTLE, MODERATE, LevelLabel, level_label
 from everyrung.publish.folder.make import Made, make
@@ -26,7 +26,7 @@ ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 @pytest.fixture(scope="module")
 def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Analysis, Made, Path]:
     folder = tmp_path_factory.mktemp("published")
-    done = run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
+    done = run(PLAN, asked=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
     return done, make(done, PLAN.read_bytes(), folder, lambda *_: None), folder
 
 
@@ -168,7 +168,7 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     from everyrung.publish.audio.detect import read_audio
     from everyrung.publish.chapters import chapters
 
-    asked = Asked(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
+    asked = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
     done = run(PLAN, asked=asked)
     made = make(done, PLAN.read_bytes(), tmp_path, lambda *_: None, video=True)
     assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "film"]

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from everyrung.effort.ball import Purpose, ball_advice
-from everyrung.pipeline import Analysis, Asked, run
+from everyrung.pipeline import Analysis, Options, run
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, ball_rows
@@ -26,7 +26,7 @@ MOST_BYTES = 600_000  # chosen, because it is sent to phones
 
 @pytest.fixture(scope="module")
 def drawn() -> Analysis:
-    return run(DEMO, asked=Asked(drawings=True, cues=True, cache=default_cache()))
+    return run(DEMO, asked=Options(drawings=True, cues=True, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")
@@ -164,5 +164,5 @@ def test_without_drawings_and_cues_the_page_still_plays(evening: Analysis) -> No
 @pytest.mark.slow
 @pytest.mark.parametrize("plan", sorted(DEMO.parent.glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
 def test_every_example_stays_small(plan: Path) -> None:
-    done = run(plan, asked=Asked(drawings=True, cues=True, cache=default_cache()))
+    done = run(plan, asked=Options(drawings=True, cues=True, cache=default_cache()))
     assert len(player_html(done).encode()) < MOST_BYTES

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from everyrung.pipeline import Analysis, Asked, run
+from everyrung.pipeline import Analysis, Options, run
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.write import write_sheet
 from everyrung.store.cache import default_cache
@@ -16,7 +16,7 @@ DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
 @pytest.fixture(scope="module")
 def drawn() -> Analysis:
-    return run(DEMO, asked=Asked(drawings=True, cache=default_cache()))
+    return run(DEMO, asked=Options(drawings=True, cache=default_cache()))
 
 
 def test_every_led_rung_and_every_option_is_drawn(drawn: Analysis) -> None:

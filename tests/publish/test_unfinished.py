@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli.publish import STOPPED
-from everyrung.pipeline import Analysis, Asked, run
+from everyrung.pipeline import Analysis, Options, run
 from everyrung.publish.folder.make import make
 from everyrung.publish.folder.terms import MANIFEST
 from everyrung.publish.folder.unfinished import MARK, STATE, standing
@@ -39,7 +39,7 @@ def stop_at(part: str) -> Callable[[str, int, int], None]:
 
 @pytest.fixture(scope="module")
 def small() -> Analysis:
-    return run(PLAN, asked=Asked(bodies=True, drawings=True, cues=True, cache=default_cache()))
+    return run(PLAN, asked=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
 
 
 def names(folder: Path) -> set[str]:

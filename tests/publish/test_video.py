@@ -14,7 +14,7 @@ from everyrung.body.mechanics import Job
 from everyrung.body.moving import rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Asked, run
+from everyrung.pipeline import Analysis, Options, run
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.detect import onsets, read_audio
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
@@ -51,7 +51,7 @@ Luminances = NDArray[np.float32]
 
 @pytest.fixture(scope="module")
 def said() -> Analysis:
-    return run(EVENING, asked=Asked(cues=True, cache=default_cache()))
+    return run(EVENING, asked=Options(cues=True, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")

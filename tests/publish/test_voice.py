@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from everyrung.cues.aloud import aloud
-from everyrung.pipeline import Analysis, Asked, run, run_plan
+from everyrung.pipeline import Analysis, Options, run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.detect import onsets, read_audio
@@ -30,7 +30,7 @@ RATE = SAMPLE_RATE_HZ // 1000  # samples a ms
 
 @pytest.fixture(scope="module")
 def spoken() -> Analysis:
-    return run(PLAN, asked=Asked(cues=True, voice=True, cache=default_cache()))
+    return run(PLAN, asked=Options(cues=True, voice=True, cache=default_cache()))
 
 
 def of(done: Analysis, track: Track) -> CueTrack:
@@ -133,13 +133,15 @@ def test_the_files_say_what_they_are_and_keep_the_voice_where_it_was(spoken: Ana
 def test_a_rate_too_slow_for_the_voice_is_refused_with_what_to_do() -> None:
     slow = PLAN.read_text(encoding="utf-8") + "\n[clock]\ntalk_wpm = 70\n"
     with pytest.raises(Invalid, match="80 words a minute") as problem:
-        run_plan(plan_from_text(slow, "plan.toml"), asked=Asked(voice=True))
+        run_plan(plan_from_text(slow, "plan.toml"), asked=Options(voice=True))
     assert "talk_wpm = 80" in problem.value.remedy
 
 
 def test_every_clip_that_a_track_needs_is_told_of_while_they_are_made() -> None:
     told: list[tuple[int, int]] = []
-    asked = Asked(cues=True, voice=True, cache=default_cache(), speaking=lambda done, total: told.append((done, total)))
+    asked = Options(
+        cues=True, voice=True, cache=default_cache(), speaking=lambda done, total: told.append((done, total))
+    )
     done = run(PLAN, asked=asked)
     (total,) = {total for _, total in told}
     assert [number for number, _ in told] == list(range(total))

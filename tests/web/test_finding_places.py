@@ -12,7 +12,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import again, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Asked, run_plan
+from everyrung.pipeline import Analysis, Options, run_plan
 from everyrung.plan import read_blocks
 from everyrung.plan.read import plan_from_text
 from everyrung.reading.fields import words
@@ -121,7 +121,7 @@ def held(names: Mapping[str, str], run: Analysis, finding: Finding) -> tuple[Rem
     """The remedies of a finding."""
     library = standard_library()
     case = Case(run=run, finding=finding, library=library)
-    return remedies(text(names), case, again(finding.rule, library, Asked()))
+    return remedies(text(names), case, again(finding.rule, library, Options()))
 
 
 def changed(names: Mapping[str, str], run: Analysis) -> list[tuple[str, tuple[int, ...]]]:

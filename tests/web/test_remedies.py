@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Asked, Expected
+from everyrung.pipeline import Expected, Options
 from everyrung.terms.edit import (
     AddBlock,
     AddKit,
@@ -98,7 +98,7 @@ def test_anything_else_is_refused(value: str) -> None:
 
 @cache
 def held(text: str) -> Mapping[Identity, tuple[Remedy, ...]]:
-    return mended(text, Mend(), standard_library(), Asked(), lambda *_: None)
+    return mended(text, Mend(), standard_library(), Options(), lambda *_: None)
 
 
 def told(studio: Studio, text: str) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.moves.library import Library
-from everyrung.pipeline import Analysis, Asked, run
+from everyrung.pipeline import Analysis, Options, run
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Faults
 
@@ -39,7 +39,7 @@ def spoilt(tmp_path: Path) -> Spoilt:
         assert old in text
         (folder / "squat.toml").write_text(text.replace(old, new, 1), encoding="utf-8")
         (tmp_path / "plan.toml").write_text(PLAN, encoding="utf-8")
-        asked = Asked(bodies=True, cache=Cache(tmp_path / "computed.sqlite"))
+        asked = Options(bodies=True, cache=Cache(tmp_path / "computed.sqlite"))
         return run(tmp_path / "plan.toml", library=Library(folder), asked=asked)
 
     return made

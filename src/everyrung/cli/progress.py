@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from everyrung.terms.pace import Pace, left_words
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Asked, Expected
+    from everyrung.pipeline import Expected, Options
 
 STEPS = 20  # chosen, because a line that changes twenty times is seen to move
 QUIET_S = 15.0  # between two lines in a file of what was printed; chosen, because a minute then has four of them
@@ -21,14 +21,14 @@ def asked(
     voice: bool = False,
     expected: "Expected | None" = None,
     always: bool = False,
-) -> "Asked":
+) -> "Options":
     """The usual cache, and progress told on a terminal; `always`: elsewhere too, in lines now and then."""
-    from everyrung.pipeline import Asked
+    from everyrung.pipeline import Options
     from everyrung.store.cache import default_cache
 
     cache = default_cache() if bodies or drawings or expected else None
     shown = always or sys.stderr.isatty()
-    return Asked(
+    return Options(
         bodies=bodies,
         drawings=drawings,
         cues=cues,

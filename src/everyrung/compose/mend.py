@@ -11,7 +11,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
 from everyrung.compose.trial import Again, Held, Refusal, tried
 from everyrung.moves.library import Library
-from everyrung.pipeline import Asked, run_plan
+from everyrung.pipeline import Options, run_plan
 
 SHOWN = 3  # that change the session, and one that accepts; chosen, because more are no longer read
 MOST_TRIALS = 12  # for one finding; chosen, because each takes a tenth of a second even without bodies
@@ -116,7 +116,7 @@ def _candidates(case: Case) -> Iterator[Remedy]:
     return make(case) if make else iter(())
 
 
-def again(rule: str, library: Library, asked: Asked) -> Again:
+def again(rule: str, library: Library, asked: Options) -> Again:
     """Runs plans with those parts of `asked` from which the rule's findings come."""
     parts = needs(rule)
     bare = replace(asked, bodies=bool(parts), expected=asked.expected if parts == "people" else None)

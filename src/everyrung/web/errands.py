@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Analysis, Asked, Expected, run_plan
+from everyrung.pipeline import Analysis, Expected, Options, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
@@ -148,30 +148,32 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
         moves = standard_library(errand.own_cues)
         if errand.mend:
-            asked = Asked(expected=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
+            asked = Options(expected=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
             remedies = mended(errand.text, errand.mend, moves, asked, told("remedies tried"))
             answers.send((number, Computed(remedies=remedies, finished=True)))
             return
         if errand.cards_to:
-            asked = Asked(drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people"))
+            asked = Options(
+                drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people")
+            )
             answers.send((number, _cards(run_plan(plan, library=moves, asked=asked), errand, told("cards"))))
             return
         if errand.stage_to:
-            asked = Asked(drawings=True, cues=True, cache=cache, progress=told("what it asks of you"))
+            asked = Options(drawings=True, cues=True, cache=cache, progress=told("what it asks of you"))
             answers.send((number, _stage(run_plan(plan, library=moves, asked=asked), errand.stage_to, moves)))
             return
         if errand.publish_to:
             who = errand.expected if errand.expected.people else None
-            asked = Asked(
+            asked = Options(
                 bodies=True, drawings=True, cues=True, voice=errand.voice, expected=who, cache=cache,
                 progress=told("rungs on bodies"), people=told("people"), speaking=told("words spoken"),
             )  # fmt: skip
             answers.send((number, _published(run_plan(plan, library=moves, asked=asked), errand, told)))
             return
-        bodies = Asked(bodies=True, cache=cache, progress=told("rungs on bodies"))
+        bodies = Options(bodies=True, cache=cache, progress=told("rungs on bodies"))
         first = run_plan(plan, library=moves, asked=bodies)
         answers.send((number, Computed(findings=first.findings)))
-        people = Asked(
+        people = Options(
             bodies=True, expected=errand.expected, cache=cache,
             progress=told("rungs for the audience"), people=told("people"),
         )  # fmt: skip

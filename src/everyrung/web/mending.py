@@ -7,7 +7,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import MOST_TRIALS, again, needs, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library
-from everyrung.pipeline import Asked, run_plan
+from everyrung.pipeline import Options, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.terms.finding import Finding, Identity
 
@@ -23,7 +23,7 @@ class Mend:
 
 
 def mended(
-    text: str, mend: Mend, library: Library, asked: Asked, progress: Callable[[int, int], None]
+    text: str, mend: Mend, library: Library, asked: Options, progress: Callable[[int, int], None]
 ) -> Mapping[Identity, tuple[Remedy, ...]]:
     """The remedies of a plan's findings that hold. `asked`: bodies and people, with the cache for both."""
     run = run_plan(plan_from_text(text, "plan.toml"), library=library)
