@@ -63,7 +63,7 @@ class Analysis:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
+class AudienceSpec:
     """Who is expected: so many people drawn from a mix (0: none), and people who are known.
 
     `in_room`: the known people use the room's kit instead of their own.
@@ -86,7 +86,7 @@ class Options:
     drawings: bool = False
     cues: bool = False
     voice: bool = False
-    expected: Expected | None = None
+    expected: AudienceSpec | None = None
     cache: Cache | None = None
     progress: "Progress | None" = None
     people: "Progress | None" = None

@@ -10,7 +10,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Expected, Options
+from everyrung.pipeline import Analysis, AudienceSpec, Options
 from everyrung.store.cache import default_cache
 from everyrung.terms.edit import SetCell, SetHead
 from everyrung.terms.finding import Finding
@@ -182,7 +182,7 @@ def test_what_only_silences_comes_last_and_says_so(press: Any, rule_cases: dict[
 def test_so_it_is_with_a_real_audience(press: Any, caution: Caution) -> None:
     """The same with bodies and 500 people, as the studio finds and tries it."""
     run_of, offered, pressed = press
-    asked = Options(bodies=True, expected=Expected(count=500), cache=default_cache())
+    asked = Options(bodies=True, expected=AudienceSpec(count=500), cache=default_cache())
     run = run_of(PLAN, asked)
     found = [each for each in run.findings if each.rule == "limit-without-path" and each.what == caution]
     for finding in found:

@@ -14,7 +14,7 @@ from everyrung.checks.balance import HIGHEST_GRADE
 from everyrung.checks.places import every_cell
 from everyrung.compose.mend import Account
 from everyrung.compose.remedy import Remedy
-from everyrung.pipeline import Analysis, Expected, Options
+from everyrung.pipeline import Analysis, AudienceSpec, Options
 from everyrung.plan.loads import lacking
 from everyrung.store.cache import default_cache
 from everyrung.terms.finding import Finding
@@ -130,7 +130,7 @@ def test_every_remedy_of_two_hundred_plans_holds(press: Any, any_plan: Callable[
 def test_so_do_those_of_bodies_and_people(press: Any, stem: str) -> None:
     """With all that the studio asks, but for fewer people."""
     run_of, offered, pressed = press
-    asked = Options(bodies=True, expected=Expected(count=300), cache=default_cache())
+    asked = Options(bodies=True, expected=AudienceSpec(count=300), cache=default_cache())
     text = next(each for each in EXAMPLES if each.stem == stem).read_text(encoding="utf-8")
     run = run_of(text, asked)
     for finding in run.findings:

@@ -9,7 +9,7 @@ import pytest
 from everyrung.effort.advise import person_advice
 from everyrung.effort.caps import most_of_body_mass
 from everyrung.people.read import read_people
-from everyrung.pipeline import Expected, Options, run
+from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.store.cache import default_cache
 from everyrung.terms.advice import PersonAdvice, Take
 from everyrung.terms.vocabulary import OptionKind
@@ -31,7 +31,7 @@ def advised(request: pytest.FixtureRequest, made: Made, by_grade: Asking) -> Cal
 
     def on_bodies(plan: str) -> Evening:
         if plan not in ON_BODIES:
-            asked = Options(expected=Expected(people=PEOPLE), cache=default_cache())
+            asked = Options(expected=AudienceSpec(people=PEOPLE), cache=default_cache())
             ON_BODIES[plan] = {one.name: one for one in run(ROOT / "examples" / plan, asked=asked).advice}
         return ON_BODIES[plan]
 

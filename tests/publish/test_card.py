@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from everyrung.effort.balls import chart_lines
 from everyrung.people.read import read_people
-from everyrung.pipeline import Analysis, Expected, Options, run
+from everyrung.pipeline import Analysis, AudienceSpec, Options, run
 from everyrung.publish.card.content import person_card, poster
 from everyrung.publish.card.terms import Card
 from everyrung.publish.card.write import card_html, card_pdf, file_names, write_card
@@ -30,7 +30,7 @@ Odd;5' 11";82 kg;67;male;new;rucksack 6 kg, ball 65 cm;deep knee bend, lying on 
 def small(tmp_path_factory: pytest.TempPathFactory) -> Analysis:
     folder = tmp_path_factory.mktemp("cards")
     (folder / "people.csv").write_text(PEOPLE, encoding="utf-8")
-    expected = Expected(count=300, people=read_people(folder / "people.csv"))
+    expected = AudienceSpec(count=300, people=read_people(folder / "people.csv"))
     return run(SMALL, asked=Options(drawings=True, expected=expected, cache=default_cache()))
 
 
@@ -155,7 +155,7 @@ def test_cards_are_written_whole_or_not_at_all(
 @pytest.mark.slow
 @pytest.mark.parametrize("plan", sorted((ROOT / "examples").glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
 def test_every_example_s_cards_fit_one_page(plan: Path, tmp_path: Path) -> None:
-    expected = Expected(count=200, people=read_people(ROOT / "examples" / "boathouse-people.csv"))
+    expected = AudienceSpec(count=200, people=read_people(ROOT / "examples" / "boathouse-people.csv"))
     done = run(plan, asked=Options(drawings=True, expected=expected))
     made: list[Callable[[], Card]] = [lambda one=one: person_card(done, one) for one in done.advice]  # type: ignore[misc]
     for make in (*made, lambda: poster(done, chart_lines(done.session))):

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.web.backroom import Backroom
 from everyrung.web.errands import Computed, Errand
 
@@ -23,7 +23,7 @@ def backroom(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Backro
 
 
 def errand(dose: str) -> Errand:
-    return Errand(text=TEXT.replace('dose = "8 reps"', f'dose = "{dose}"'), expected=Expected(count=200))
+    return Errand(text=TEXT.replace('dose = "8 reps"', f'dose = "{dose}"'), expected=AudienceSpec(count=200))
 
 
 def waited(backroom: Backroom, key: str, most_s: float = 120) -> Computed:
@@ -50,7 +50,7 @@ def test_the_next_errand_of_a_place_replaces_the_one_before(backroom: Backroom) 
 
 
 def test_a_plan_that_cannot_be_led_is_answered_in_words(backroom: Backroom) -> None:
-    wrong = Errand(text='title = "x"', expected=Expected(count=10))
+    wrong = Errand(text='title = "x"', expected=AudienceSpec(count=10))
     backroom.want("here", wrong)
     assert "slot_minutes" in waited(backroom, wrong.key).problem
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.publish.card.write import write_card
 from everyrung.publish.folder import make
 from everyrung.publish.folder.terms import MANIFEST, Part
@@ -51,7 +51,7 @@ def run_for(names: list[str]) -> Any:
 def cards(studio: Studio, folder: Path) -> list[Path]:
     """A card for everyone on the list, as the background makes them."""
     people, numbers = numbered(studio.roster)
-    errand = Errand(text="", expected=Expected(people=people), numbers=numbers, cards_to=folder)
+    errand = Errand(text="", expected=AudienceSpec(people=people), numbers=numbers, cards_to=folder)
     errands._cards(run_for([one.name for one in people]), errand, lambda *_: None)
     return sorted(folder.iterdir())
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.vocabulary import CueKind
 from everyrung.web.studio import Studio
@@ -30,9 +30,9 @@ def test_words_are_kept_shown_and_said_in_every_session(
 
 
 def test_other_words_are_another_errand(post: Any, studio: Studio) -> None:
-    before = studio.errand("text", Expected()).key
+    before = studio.errand("text", AudienceSpec()).key
     post("/own-cues", part=False, kind="form", text="Easy.")
-    assert studio.errand("text", Expected()).key != before
+    assert studio.errand("text", AudienceSpec()).key != before
 
 
 def test_words_for_every_set_are_kept_on_the_list_of_moves(post: Any, client: TestClient, studio: Studio) -> None:

@@ -12,7 +12,7 @@ from sqlalchemy import URL
 from starlette.testclient import TestClient
 
 from everyrung.people.read import read_people
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.store.database import open_database
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.app import ROUTES, app
@@ -137,7 +137,7 @@ def test_what_is_computed_is_said_in_plain_words_too(
     made = forecast(run, part=0.02)
     findings = check(run.session, run.timeline, forecast=made)
     assert {"rung-for-nobody", "limit-without-path"} <= {each.rule for each in findings}
-    errand = studio.errand(head.text, Expected(count=USUAL_PEOPLE))
+    errand = studio.errand(head.text, AudienceSpec(count=USUAL_PEOPLE))
     studio.backroom.said(errand, Computed(findings=findings, forecast=made, finished=True))  # type: ignore[attr-defined]
     assert found(client.get(f"/session/{session}").text, file_language) == []
 

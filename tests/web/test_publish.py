@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.web.errands import Computed, Errand, Weekly
 from everyrung.web.studio import Studio
 
@@ -36,7 +36,7 @@ def test_files_are_listed_and_taken_by_number(client: TestClient, session: str, 
     folder.mkdir(parents=True)
     (folder / "kit.txt").write_text("a ball")
     errand = Errand(
-        text=studio.sessions.head(session).text, expected=Expected(), publish_to=folder,
+        text=studio.sessions.head(session).text, expected=AudienceSpec(), publish_to=folder,
         series=Weekly(starts="2026-10-08 18:30", zone="Europe/Helsinki", weeks=4, place=""),
     )  # fmt: skip
     files = (("kit.txt", "what to bring", 6), ("gone.txt", "not there", 0))
@@ -64,7 +64,7 @@ def test_a_voice_is_another_asking(client: TestClient, session: str, studio: Stu
     """What was made without a voice is not shown to whoever wants one."""
     folder = studio.settings.folder / "published" / session
     text = studio.sessions.head(session).text
-    errand = Errand(text=text, expected=Expected(), publish_to=folder, voice=True)
+    errand = Errand(text=text, expected=AudienceSpec(), publish_to=folder, voice=True)
     files = (("voice-again.flac", "the cues spoken", 6),)
     studio.backroom.said(errand, Computed(files=files, finished=True))  # type: ignore[attr-defined]
     path = f"/session/{session}/publish"

@@ -11,7 +11,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.effort.words import _LIMITERS
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.publish.figure.outline import outline_svg, regions
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.forecast import Forecast
@@ -32,7 +32,7 @@ def rehearsed(studio: Studio, session: str, forecast: Made) -> Callable[..., Non
 
     def said(part: float = 0.8, **cells: float) -> None:
         text = studio.sessions.head(session).text
-        errand = Errand(text=text, expected=Expected(count=2000))
+        errand = Errand(text=text, expected=AudienceSpec(count=2000))
         found = forecast(studio.run(text), part, **cells)
         studio.backroom.said(errand, Computed(forecast=found, finished=True))  # type: ignore[attr-defined]
 
@@ -114,7 +114,7 @@ def test_people_are_told_their_rung_and_nothing_of_their_health(
         )
         for one in people
     )  # fmt: skip
-    errand = Errand(text=text, expected=Expected(count=2000, people=people))
+    errand = Errand(text=text, expected=AudienceSpec(count=2000, people=people))
     answer = Computed(forecast=forecast(studio.run(text)), advice=advice, finished=True)
     studio.backroom.said(errand, answer)  # type: ignore[attr-defined]
     page = client.get(f"/session/{session}/rehearse?known=own").text

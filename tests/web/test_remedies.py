@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Expected, Options
+from everyrung.pipeline import AudienceSpec, Options
 from everyrung.terms.edit import (
     AddBlock,
     AddKit,
@@ -103,7 +103,7 @@ def held(text: str) -> Mapping[Identity, tuple[Remedy, ...]]:
 
 def told(studio: Studio, text: str) -> None:
     """As if the background had tried the remedies of time and checks."""
-    expected, found = Expected(count=USUAL_PEOPLE), held(text)
+    expected, found = AudienceSpec(count=USUAL_PEOPLE), held(text)
     studio.trials.said(studio.errand(text, expected, mend=Mend()), Computed(remedies=found, finished=True))  # type: ignore[attr-defined]
 
 
@@ -159,7 +159,7 @@ def test_remedies_of_bodies_and_people_are_tried_when_both_are_in(client: TestCl
     run = studio.run(FAULTY)
     jump = replace(run.findings[0], rule="round-jumps", places=(HERE,), what="")
     findings = (*run.findings, jump)
-    expected = Expected(count=USUAL_PEOPLE)
+    expected = AudienceSpec(count=USUAL_PEOPLE)
     studio.backroom.said(studio.errand(FAULTY, expected), Computed(findings=findings, finished=True))  # type: ignore[attr-defined]
     before = client.get(f"/session/{session}").text
     more = studio.errand(FAULTY, expected, mend=Mend(known=findings))

@@ -9,7 +9,7 @@ from everyrung.cli.given import body_mass, minutes, stature
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Analysis, Expected
+    from everyrung.pipeline import Analysis, AudienceSpec
     from everyrung.terms.participant import Participant
 
 EPILOG = (
@@ -67,8 +67,8 @@ def _written(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list
     return paths
 
 
-def _expected(parsed: argparse.Namespace) -> "Expected":
-    from everyrung.pipeline import Expected
+def _expected(parsed: argparse.Namespace) -> "AudienceSpec":
+    from everyrung.pipeline import AudienceSpec
     from everyrung.terms.fault import Invalid
 
     people = _people(parsed)
@@ -76,7 +76,7 @@ def _expected(parsed: argparse.Namespace) -> "Expected":
         remedy = "Write --people FILE, --stature LENGTH or --poster."
         raise Invalid("card", "someone to write it for", "nobody", remedy=remedy)
     count = USUAL_PEOPLE if parsed.poster else 0
-    return Expected(mix=parsed.mix, count=count, people=people, in_room=parsed.in_room)
+    return AudienceSpec(mix=parsed.mix, count=count, people=people, in_room=parsed.in_room)
 
 
 def _people(parsed: argparse.Namespace) -> "tuple[Participant, ...]":

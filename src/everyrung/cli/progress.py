@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from everyrung.terms.pace import Pace, left_words
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Expected, Options
+    from everyrung.pipeline import AudienceSpec, Options
 
 STEPS = 20  # chosen, because a line that changes twenty times is seen to move
 QUIET_S = 15.0  # between two lines in a file of what was printed; chosen, because a minute then has four of them
@@ -19,7 +19,7 @@ def asked(
     drawings: bool = False,
     cues: bool = False,
     voice: bool = False,
-    expected: "Expected | None" = None,
+    expected: "AudienceSpec | None" = None,
     always: bool = False,
 ) -> "Options":
     """The usual cache, and progress told on a terminal; `always`: elsewhere too, in lines now and then."""

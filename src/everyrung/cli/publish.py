@@ -40,12 +40,12 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.progress import asked
     from everyrung.people.read import read_people
-    from everyrung.pipeline import Expected
+    from everyrung.pipeline import AudienceSpec
     from everyrung.pipeline import run as run_plan
     from everyrung.publish.folder.make import make
 
     people = read_people(parsed.people) if parsed.people else ()
-    expected = Expected(people=people, in_room=parsed.in_room) if people else None
+    expected = AudienceSpec(people=people, in_room=parsed.in_room) if people else None
     wanted = asked(bodies=True, drawings=True, cues=True, voice=parsed.voice, expected=expected, always=True)
     try:
         done = run_plan(parsed.plan, None, library(parsed), wanted)

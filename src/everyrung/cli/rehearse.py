@@ -9,7 +9,7 @@ from everyrung.cli.given import count, minutes, seed
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Expected
+    from everyrung.pipeline import AudienceSpec
 
 EPILOG = (
     "A model of many people, not of one: in brackets stands where a share lies in four of five cases, as far as the "
@@ -57,9 +57,9 @@ def run(parsed: argparse.Namespace) -> int:
     return CLEAN if done.clean else FINDINGS
 
 
-def _expected(parsed: argparse.Namespace) -> "Expected":
+def _expected(parsed: argparse.Namespace) -> "AudienceSpec":
     from everyrung.people.read import read_people
-    from everyrung.pipeline import Expected
+    from everyrung.pipeline import AudienceSpec
 
     people = read_people(parsed.people) if parsed.people else ()
-    return Expected(mix=parsed.mix, count=parsed.audience, seed=parsed.seed, people=people, in_room=parsed.in_room)
+    return AudienceSpec(mix=parsed.mix, count=parsed.audience, seed=parsed.seed, people=people, in_room=parsed.in_room)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from everyrung.effort.mix import mix_names
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.store.roster import Roster
 from everyrung.terms.fault import Invalid, listed, nearest
 from everyrung.terms.forecast import USUAL_PEOPLE
@@ -47,7 +47,7 @@ def audience(said: Mapping[str, str]) -> Audience:
     return Audience(mix=mix, count=int(count), known=known)
 
 
-def expected(who: Audience, roster: Roster) -> Expected:
+def expected(who: Audience, roster: Roster) -> AudienceSpec:
     """What the rehearsal asks for. Raises Faults when health answers are there and their key is not."""
     people = participants(roster) if who.known != "no" else ()
-    return Expected(mix=who.mix, count=who.count, people=people, in_room=who.known == "room")
+    return AudienceSpec(mix=who.mix, count=who.count, people=people, in_room=who.known == "room")

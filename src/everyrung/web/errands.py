@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Analysis, Expected, Options, run_plan
+from everyrung.pipeline import Analysis, AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
@@ -56,7 +56,7 @@ class Errand:
     """
 
     text: str
-    expected: Expected
+    expected: AudienceSpec
     own_cues: tuple[OwnCue, ...] = ()
     numbers: Mapping[str, int] = field(default_factory=dict)
     cards_to: Path | None = None

@@ -9,7 +9,7 @@ from sqlalchemy import Engine
 from starlette.requests import Request
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Analysis, Expected, run_plan
+from everyrung.pipeline import Analysis, AudienceSpec, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
@@ -93,7 +93,7 @@ class Studio:
             self._runs.popitem(last=False)
         return made
 
-    def errand(self, text: str, expected: Expected, **more: Any) -> Errand:
+    def errand(self, text: str, expected: AudienceSpec, **more: Any) -> Errand:
         """Something for the background to do with a plan's text, said in the coach's own cues as they are now."""
         return Errand(text=text, expected=expected, own_cues=self.own_cues.all(), **more)
 

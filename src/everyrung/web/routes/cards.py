@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.store.sessions import Revision
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.guard import posted
@@ -25,7 +25,7 @@ TYPES = {"pdf": "application/pdf", "html": "text/html"}
 def _errand(studio: Studio, head: Revision, *, in_room: bool) -> Errand:
     people, numbers = numbered(studio.roster)
     folder = studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
-    return studio.errand(head.text, Expected(people=people, in_room=in_room), numbers=numbers, cards_to=folder)
+    return studio.errand(head.text, AudienceSpec(people=people, in_room=in_room), numbers=numbers, cards_to=folder)
 
 
 async def show(request: Request) -> Response:

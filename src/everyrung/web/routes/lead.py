@@ -17,7 +17,7 @@ from starlette.responses import FileResponse, Response
 from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage.write import RUN_SHEET
 from everyrung.store.digest import digest
 from everyrung.store.led import Led
@@ -48,7 +48,7 @@ def stage_folder(studio: Studio, session: str, setting: str) -> Path:
 
 def _errand(studio: Studio, head: Revision) -> Errand:
     folder = stage_folder(studio, head.session, setting_of(studio, head))
-    return studio.errand(head.text, Expected(), stage_to=folder)
+    return studio.errand(head.text, AudienceSpec(), stage_to=folder)
 
 
 async def ready(request: Request) -> Response:

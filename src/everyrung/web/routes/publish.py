@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
-from everyrung.pipeline import Expected
+from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
 from everyrung.publish.folder.unfinished import standing
 from everyrung.store.sessions import Revision
@@ -77,7 +77,7 @@ def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
     weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
     folder = _folder(studio, head.session)
     return studio.errand(
-        head.text, Expected(people=people), numbers=numbers, publish_to=folder, series=weekly,
+        head.text, AudienceSpec(people=people), numbers=numbers, publish_to=folder, series=weekly,
         voice=bool(said["voice"]), film=bool(said["film"]),
     )  # fmt: skip
 

@@ -9,7 +9,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from everyrung.checks.places import every_cell
-from everyrung.pipeline import Analysis, Expected
+from everyrung.pipeline import Analysis, AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.publish.score.draw import score_svg
 from everyrung.publish.score.lanes import score_lanes
@@ -97,7 +97,7 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     The remedies of time and checks have a background of their own, for they take seconds; those of bodies and people
     are tried when both are in.
     """
-    expected = Expected(count=USUAL_PEOPLE)
+    expected = AudienceSpec(count=USUAL_PEOPLE)
     bodies = studio.errand(head.text, expected)
     computed = studio.backroom.found(bodies.key)
     whole = computed is not None and computed.finished
