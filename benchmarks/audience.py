@@ -175,14 +175,14 @@ def _loop(recovery, fatigue, shares, seconds, hardest, peaks, most, rest_s, stri
 REHEARSED = """
 import resource, sys, time
 from pathlib import Path
-from everyrung.pipeline import Asked, Expected, run
+from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.store.cache import default_cache
 if __name__ == "__main__":
     plan, people = Path(sys.argv[1]), int(sys.argv[2])
-    run(plan, asked=Asked(cache=default_cache(), expected=Expected(count=100)))
+    run(plan, options=Options(cache=default_cache(), audience=AudienceSpec(count=100)))
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     start = time.perf_counter()
-    done = run(plan, asked=Asked(cache=default_cache(), expected=Expected(count=people)))
+    done = run(plan, options=Options(cache=default_cache(), audience=AudienceSpec(count=people)))
     took = time.perf_counter() - start
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     print(people, round(took, 2), before // 1024, peak // 1024, done.forecast.whole)

@@ -47,7 +47,7 @@ def said(name: str, ms: float, base_ms: float) -> None:
 
 def folder(base_ms: float, *, voice: bool, video: bool) -> None:
     begin = time.perf_counter()
-    done = run(PLAN, asked=Options(bodies=True, drawings=True, cues=True, voice=voice, cache=default_cache()))
+    done = run(PLAN, options=Options(bodies=True, drawings=True, cues=True, voice=voice, cache=default_cache()))
     said("chain with bodies (from the cache), pictures and cues", (time.perf_counter() - begin) * 1000, base_ms)
     with tempfile.TemporaryDirectory() as out:
         made = make(done, PLAN.read_bytes(), Path(out), lambda *_: None, video=video)

@@ -94,30 +94,30 @@ class Options:
 
 
 def run(
-    path: Path, minutes: int | None = None, library: Library | None = None, asked: Options | None = None
+    path: Path, minutes: int | None = None, library: Library | None = None, options: Options | None = None
 ) -> Analysis:
     """The plan file at `path`, timed and checked; `minutes` fits it to another slot first.
 
     Raises Faults when the file cannot be used.
     """
-    return run_plan(read_plan(path), minutes, library, asked)
+    return run_plan(read_plan(path), minutes, library, options)
 
 
 def run_plan(
-    plan: Plan, minutes: int | None = None, library: Library | None = None, asked: Options | None = None
+    plan: Plan, minutes: int | None = None, library: Library | None = None, options: Options | None = None
 ) -> Analysis:
     """The same for a plan that is read already. Raises Faults when it cannot be led."""
-    moves, wanted = library or standard_library(), asked or Options()
+    moves, options = library or standard_library(), options or Options()
     session = resolve(plan, moves)
     fitted = refit(session, minutes * 60_000) if minutes is not None else None
     if fitted:
         session = fitted.session
     timeline = build_timeline(session)
-    mechanics = _mechanics(session, moves, wanted)
-    found = _offered(session, moves, wanted)
-    forecast, advice = _expected(session, timeline, found, moves, wanted)
-    voice = _voice(session, wanted)
-    cues = _cues(session, timeline, found, wanted, voice)
+    mechanics = _mechanics(session, moves, options)
+    found = _offered(session, moves, options)
+    forecast, advice = _expected(session, timeline, found, moves, options)
+    voice = _voice(session, options)
+    cues = _cues(session, timeline, found, options, voice)
     return Analysis(
         plan=plan,
         session=session,
@@ -126,7 +126,7 @@ def run_plan(
         refit=fitted,
         mechanics=mechanics,
         energies=_energies(session, timeline, mechanics),
-        drawings=_drawings(session, moves, wanted),
+        drawings=_drawings(session, moves, options),
         forecast=forecast,
         advice=advice,
         cues=cues,
@@ -134,12 +134,12 @@ def run_plan(
     )
 
 
-def _mechanics(session: Session, moves: Library, wanted: Options) -> Mechanics | None:
-    if not wanted.bodies:
+def _mechanics(session: Session, moves: Library, options: Options) -> Mechanics | None:
+    if not options.bodies:
         return None
     from everyrung.body.session import session_mechanics  # heavy: only when asked for
 
-    return session_mechanics(session, moves, wanted.cache, wanted.progress)
+    return session_mechanics(session, moves, options.cache, options.progress)
 
 
 def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None) -> Mapping[BodySize, Energy]:
@@ -150,25 +150,25 @@ def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None)
     return session_energies(session, timeline, mechanics)
 
 
-def _drawings(session: Session, moves: Library, wanted: Options) -> Mapping[Form, RungDrawing]:
-    if not wanted.drawings:
+def _drawings(session: Session, moves: Library, options: Options) -> Mapping[Form, RungDrawing]:
+    if not options.drawings:
         return {}
     from everyrung.body.session import session_drawings
 
-    return session_drawings(session, moves, wanted.cache)
+    return session_drawings(session, moves, options.cache)
 
 
-def _offered(session: Session, moves: Library, wanted: Options) -> "Offered | None":
+def _offered(session: Session, moves: Library, options: Options) -> "Offered | None":
     """What people may choose from; for the leader alone, what is led."""
-    if not (wanted.expected or wanted.cues):
+    if not (options.expected or options.cues):
         return None
     from everyrung.effort.offered import offered  # heavy: only when asked for
 
-    return offered(session, moves, wanted.cache, wanted.progress, led_alone=wanted.expected is None)
+    return offered(session, moves, options.cache, options.progress, led_alone=options.expected is None)
 
 
-def _voice(session: Session, wanted: Options) -> "Clips | None":
-    if not wanted.voice:
+def _voice(session: Session, options: Options) -> "Clips | None":
+    if not options.voice:
         return None
     from everyrung.voice.clips import Clips  # heavy: only when asked for
     from everyrung.voice.engine import SLOWEST_WPM
@@ -181,9 +181,9 @@ def _voice(session: Session, wanted: Options) -> "Clips | None":
 
 
 def _cues(
-    session: Session, timeline: Timeline, found: "Offered | None", wanted: Options, voice: "Clips | None"
+    session: Session, timeline: Timeline, found: "Offered | None", options: Options, voice: "Clips | None"
 ) -> tuple[CueTrack, ...]:
-    if found is None or not wanted.cues:
+    if found is None or not options.cues:
         return ()
     from everyrung.cues.aloud import aloud
     from everyrung.cues.tracks import cue_texts, cue_tracks  # heavy: only when asked for
@@ -191,18 +191,18 @@ def _cues(
 
     efforts = leader_efforts(session, timeline, found)
     length_ms = (lambda text: voice.length_ms(aloud(text))) if voice else None
-    if voice and wanted.speaking:
+    if voice and options.speaking:
         texts = sorted({aloud(text) for text in cue_texts(session, timeline)})
         for done, text in enumerate(texts):
-            wanted.speaking(done, len(texts))
+            options.speaking(done, len(texts))
             voice.length_ms(text)
     return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
 
 
 def _expected(
-    session: Session, timeline: Timeline, found: "Offered | None", moves: Library, wanted: Options
+    session: Session, timeline: Timeline, found: "Offered | None", moves: Library, options: Options
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
-    who = wanted.expected
+    who = options.expected
     if found is None or who is None:
         return None, ()
     from everyrung.effort.advise import person_advice  # heavy: only when asked for
@@ -211,15 +211,15 @@ def _expected(
     from everyrung.effort.rehearsal import rehearse
 
     mix = read_mix(who.mix)
-    forecast = rehearse(session, timeline, found, mix, who.count, who.seed, wanted.people) if who.count else None
+    forecast = rehearse(session, timeline, found, mix, who.count, who.seed, options.people) if who.count else None
     if not who.people:
         return forecast, ()
     room = who.in_room
-    wider = with_ladders(session, timeline, found, who.people, moves, wanted.cache, wanted.progress, in_room=room)
+    wider = with_ladders(session, timeline, found, who.people, moves, options.cache, options.progress, in_room=room)
     return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
 
 
-def ready_course(path: Path, asked: Options, library: Library | None = None) -> "Course":
+def ready_course(path: Path, options: Options, library: Library | None = None) -> "Course":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
     from everyrung.effort.offered import offered
     from everyrung.effort.slots import slots
@@ -227,5 +227,5 @@ def ready_course(path: Path, asked: Options, library: Library | None = None) -> 
 
     moves = library or standard_library()
     session = resolve(read_plan(path), moves)
-    found = offered(session, moves, asked.cache, asked.progress)
+    found = offered(session, moves, options.cache, options.progress)
     return course(session, slots(session, build_timeline(session)), found)

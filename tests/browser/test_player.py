@@ -37,7 +37,7 @@ SMALL = """(least) => [...document.querySelectorAll("button, select, summary, in
 def player(tmp_path_factory: pytest.TempPathFactory, chromium: Any) -> Path:
     del chromium  # skipped where there is none
     path = tmp_path_factory.mktemp("player") / "player.html"
-    write_player(run(DEMO, asked=Options(drawings=True, cues=True, cache=default_cache())), path)
+    write_player(run(DEMO, options=Options(drawings=True, cues=True, cache=default_cache())), path)
     return path
 
 

@@ -25,21 +25,21 @@ ROOT = Path(__file__).parents[2]
 LIBRARY = standard_library()
 
 
-def run_of(text: str, asked: Options | None = None) -> Analysis:
-    return run_plan(plan_from_text(text, "plan.toml"), library=LIBRARY, asked=asked)
+def run_of(text: str, options: Options | None = None) -> Analysis:
+    return run_plan(plan_from_text(text, "plan.toml"), library=LIBRARY, options=options)
 
 
 def offered(
     text: str,
     run: Analysis,
     finding: Finding,
-    asked: Options | None = None,
+    options: Options | None = None,
     trials: int = MOST_TRIALS,
     account: Any = None,
 ) -> tuple[Remedy, ...]:
     """The remedies of one finding, each tried with the parts that its rule needs."""
     case = Case(run=run, finding=finding, library=LIBRARY)
-    return remedies(text, case, again(finding.rule, LIBRARY, asked or Options()), trials=trials, account=account)
+    return remedies(text, case, again(finding.rule, LIBRARY, options or Options()), trials=trials, account=account)
 
 
 def pressed(text: str, remedy: Remedy) -> str:

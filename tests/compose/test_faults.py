@@ -182,11 +182,11 @@ def test_what_only_silences_comes_last_and_says_so(press: Any, rule_cases: dict[
 def test_so_it_is_with_a_real_audience(press: Any, caution: Caution) -> None:
     """The same with bodies and 500 people, as the studio finds and tries it."""
     run_of, offered, pressed = press
-    asked = Options(bodies=True, expected=AudienceSpec(count=500), cache=default_cache())
-    run = run_of(PLAN, asked)
+    options = Options(bodies=True, expected=AudienceSpec(count=500), cache=default_cache())
+    run = run_of(PLAN, options)
     found = [each for each in run.findings if each.rule == "limit-without-path" and each.what == caution]
     for finding in found:
-        for remedy in offered(PLAN, run, finding, asked, 3):
-            after = run_of(pressed(PLAN, remedy), asked)
+        for remedy in offered(PLAN, run, finding, options, 3):
+            after = run_of(pressed(PLAN, remedy), options)
             assert finding.identity[:2] not in [each.identity[:2] for each in after.findings]
     assert found

@@ -31,8 +31,8 @@ def advised(request: pytest.FixtureRequest, made: Made, by_grade: Asking) -> Cal
 
     def on_bodies(plan: str) -> Evening:
         if plan not in ON_BODIES:
-            asked = Options(expected=AudienceSpec(people=PEOPLE), cache=default_cache())
-            ON_BODIES[plan] = {one.name: one for one in run(ROOT / "examples" / plan, asked=asked).advice}
+            options = Options(expected=AudienceSpec(people=PEOPLE), cache=default_cache())
+            ON_BODIES[plan] = {one.name: one for one in run(ROOT / "examples" / plan, options=options).advice}
         return ON_BODIES[plan]
 
     def made_up(plan: str) -> Evening:

@@ -73,7 +73,7 @@ def test_a_leader_at_the_end_of_her_strength_says_less() -> None:
     said = []
     for leader in ('level = "strong"\nage = 25', 'level = "new"\nage = 80\nmass = "95 kg"'):
         plan = plan_from_text(text(leader), "evening.toml")
-        made = run_plan(plan, asked=Options(cues=True, cache=default_cache()))
+        made = run_plan(plan, options=Options(cues=True, cache=default_cache()))
         (first,) = [each for each in made.cues if each.track is Track.FIRST]
         said.append(sum(words(cue.text) for cue in first.said if cue.kind in (CueKind.FORM, CueKind.BREATHING)))
     assert said[1] < 0.8 * said[0]

@@ -26,7 +26,7 @@ ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 @pytest.fixture(scope="module")
 def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Analysis, Made, Path]:
     folder = tmp_path_factory.mktemp("published")
-    done = run(PLAN, asked=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
+    done = run(PLAN, options=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
     return done, make(done, PLAN.read_bytes(), folder, lambda *_: None), folder
 
 
@@ -168,8 +168,8 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     from everyrung.publish.audio.detect import read_audio
     from everyrung.publish.chapters import chapters
 
-    asked = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
-    done = run(PLAN, asked=asked)
+    options = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
+    done = run(PLAN, options=options)
     made = make(done, PLAN.read_bytes(), tmp_path, lambda *_: None, video=True)
     assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "film"]
     names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]

@@ -26,7 +26,7 @@ MOST_BYTES = 600_000  # chosen, because it is sent to phones
 
 @pytest.fixture(scope="module")
 def drawn() -> Analysis:
-    return run(DEMO, asked=Options(drawings=True, cues=True, cache=default_cache()))
+    return run(DEMO, options=Options(drawings=True, cues=True, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")
@@ -164,5 +164,5 @@ def test_without_drawings_and_cues_the_page_still_plays(evening: Analysis) -> No
 @pytest.mark.slow
 @pytest.mark.parametrize("plan", sorted(DEMO.parent.glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
 def test_every_example_stays_small(plan: Path) -> None:
-    done = run(plan, asked=Options(drawings=True, cues=True, cache=default_cache()))
+    done = run(plan, options=Options(drawings=True, cues=True, cache=default_cache()))
     assert len(player_html(done).encode()) < MOST_BYTES

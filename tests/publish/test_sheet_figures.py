@@ -16,7 +16,7 @@ DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
 @pytest.fixture(scope="module")
 def drawn() -> Analysis:
-    return run(DEMO, asked=Options(drawings=True, cache=default_cache()))
+    return run(DEMO, options=Options(drawings=True, cache=default_cache()))
 
 
 def test_every_led_rung_and_every_option_is_drawn(drawn: Analysis) -> None:

@@ -21,7 +21,7 @@ PLAN = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 @pytest.fixture(scope="module")
 def stage(tmp_path_factory: pytest.TempPathFactory) -> tuple[Analysis, dict[str, Any], Path]:
     folder = tmp_path_factory.mktemp("stage") / "show"
-    done = run(PLAN, asked=Options(drawings=True, cues=True, cache=default_cache()))
+    done = run(PLAN, options=Options(drawings=True, cues=True, cache=default_cache()))
     write_stage(done, folder, standard_library(), default_cache())
     return done, json.loads((folder / "run.json").read_text(encoding="utf-8")), folder
 

@@ -39,7 +39,7 @@ def stop_at(part: str) -> Callable[[str, int, int], None]:
 
 @pytest.fixture(scope="module")
 def small() -> Analysis:
-    return run(PLAN, asked=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
+    return run(PLAN, options=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
 
 
 def names(folder: Path) -> set[str]:

@@ -51,7 +51,7 @@ Luminances = NDArray[np.float32]
 
 @pytest.fixture(scope="module")
 def said() -> Analysis:
-    return run(EVENING, asked=Options(cues=True, cache=default_cache()))
+    return run(EVENING, options=Options(cues=True, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")

@@ -30,7 +30,7 @@ RATE = SAMPLE_RATE_HZ // 1000  # samples a ms
 
 @pytest.fixture(scope="module")
 def spoken() -> Analysis:
-    return run(PLAN, asked=Options(cues=True, voice=True, cache=default_cache()))
+    return run(PLAN, options=Options(cues=True, voice=True, cache=default_cache()))
 
 
 def of(done: Analysis, track: Track) -> CueTrack:
@@ -133,16 +133,16 @@ def test_the_files_say_what_they_are_and_keep_the_voice_where_it_was(spoken: Ana
 def test_a_rate_too_slow_for_the_voice_is_refused_with_what_to_do() -> None:
     slow = PLAN.read_text(encoding="utf-8") + "\n[clock]\ntalk_wpm = 70\n"
     with pytest.raises(Invalid, match="80 words a minute") as problem:
-        run_plan(plan_from_text(slow, "plan.toml"), asked=Options(voice=True))
+        run_plan(plan_from_text(slow, "plan.toml"), options=Options(voice=True))
     assert "talk_wpm = 80" in problem.value.remedy
 
 
 def test_every_clip_that_a_track_needs_is_told_of_while_they_are_made() -> None:
     told: list[tuple[int, int]] = []
-    asked = Options(
+    options = Options(
         cues=True, voice=True, cache=default_cache(), speaking=lambda done, total: told.append((done, total))
     )
-    done = run(PLAN, asked=asked)
+    done = run(PLAN, options=options)
     (total,) = {total for _, total in told}
     assert [number for number, _ in told] == list(range(total))
     assert total >= len({aloud(cue.text) for track in done.cues for cue in track.said})

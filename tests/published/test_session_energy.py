@@ -16,7 +16,7 @@ DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
 @pytest.mark.slow
 def test_the_demo_costs_what_comparable_sessions_cost() -> None:
-    done = run(DEMO, asked=Options(bodies=True))
+    done = run(DEMO, options=Options(bodies=True))
     assert len(done.energies) == 12
     for body, energy in done.energies.items():
         assert energy.met.holds(compendium_met("02056", "2024")), f"{body}: {energy}"

@@ -39,8 +39,8 @@ def spoilt(tmp_path: Path) -> Spoilt:
         assert old in text
         (folder / "squat.toml").write_text(text.replace(old, new, 1), encoding="utf-8")
         (tmp_path / "plan.toml").write_text(PLAN, encoding="utf-8")
-        asked = Options(bodies=True, cache=Cache(tmp_path / "computed.sqlite"))
-        return run(tmp_path / "plan.toml", library=Library(folder), asked=asked)
+        options = Options(bodies=True, cache=Cache(tmp_path / "computed.sqlite"))
+        return run(tmp_path / "plan.toml", library=Library(folder), options=options)
 
     return made
 

@@ -40,12 +40,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(parsed: argparse.Namespace) -> int:
     """Writes the cards and prints their paths."""
-    from everyrung.cli.progress import asked
+    from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
     from everyrung.store.home import home
 
     expected = _expected(parsed)
-    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(drawings=True, expected=expected))
+    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(drawings=True, expected=expected))
     for path in _written(done, parsed, parsed.out or home() / "cards"):
         print(path)
     return 0

@@ -23,10 +23,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Prints the result of one check."""
     from everyrung.cli import CLEAN, FINDINGS
-    from everyrung.cli.progress import asked
+    from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, parsed.minutes, library(parsed), asked(bodies=parsed.bodies))
+    done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies))
     if parsed.json:
         from everyrung.cli.as_json import run_values
 

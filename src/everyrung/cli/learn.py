@@ -28,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(parsed: argparse.Namespace) -> int:
     """Prints both numbers of each person who answered, with their bounds; writes them where that is asked."""
-    from everyrung.cli.progress import asked
+    from everyrung.cli.progress import options
     from everyrung.effort.learning import learn
     from everyrung.effort.words import estimate_words
     from everyrung.people.answers import read_answers
@@ -39,7 +39,7 @@ def run(parsed: argparse.Namespace) -> int:
     people = {one.name: one for one in read_people(parsed.people)}
     answers = read_answers(parsed.answers)
     _check_names(answers, people)
-    along = ready_course(parsed.plan, asked(bodies=True))
+    along = ready_course(parsed.plan, options(bodies=True))
     for name in dict.fromkeys(answer.person for answer in answers):
         theirs = [answer for answer in answers if answer.person == name]
         learned = learn(along, people[name], theirs)

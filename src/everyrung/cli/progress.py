@@ -13,7 +13,7 @@ STEPS = 20  # chosen, because a line that changes twenty times is seen to move
 QUIET_S = 15.0  # between two lines in a file of what was printed; chosen, because a minute then has four of them
 
 
-def asked(
+def options(
     *,
     bodies: bool = False,
     drawings: bool = False,

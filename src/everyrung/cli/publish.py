@@ -38,7 +38,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Writes the folder and prints what is in it."""
     from everyrung.cli import CLEAN, FINDINGS
-    from everyrung.cli.progress import asked
+    from everyrung.cli.progress import options
     from everyrung.people.read import read_people
     from everyrung.pipeline import AudienceSpec
     from everyrung.pipeline import run as run_plan
@@ -46,7 +46,7 @@ def run(parsed: argparse.Namespace) -> int:
 
     people = read_people(parsed.people) if parsed.people else ()
     expected = AudienceSpec(people=people, in_room=parsed.in_room) if people else None
-    wanted = asked(bodies=True, drawings=True, cues=True, voice=parsed.voice, expected=expected, always=True)
+    wanted = options(bodies=True, drawings=True, cues=True, voice=parsed.voice, expected=expected, always=True)
     try:
         done = run_plan(parsed.plan, None, library(parsed), wanted)
         plan = parsed.plan.read_bytes()

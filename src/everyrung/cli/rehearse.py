@@ -40,12 +40,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Prints the forecast, the advice for known people and all findings."""
     from everyrung.cli import CLEAN, FINDINGS
-    from everyrung.cli.progress import asked
+    from everyrung.cli.progress import options
     from everyrung.cli.rehearse_json import rehearse_values
     from everyrung.cli.rehearse_words import advice_lines, forecast_lines
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, minutes=parsed.minutes, asked=asked(expected=_expected(parsed)))
+    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(expected=_expected(parsed)))
     if parsed.json:
         print(json.dumps(rehearse_values(done), indent=2, ensure_ascii=False))
     else:

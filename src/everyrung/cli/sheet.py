@@ -21,14 +21,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Writes the files and prints their paths."""
     from everyrung.cli import CLEAN, FINDINGS
-    from everyrung.cli.progress import asked
+    from everyrung.cli.progress import options
     from everyrung.cli.words import refit_lines
     from everyrung.pipeline import run as run_plan
     from everyrung.publish.sheet.write import sheet_paths, write_sheet
     from everyrung.store.home import home
 
     print(f"checking {parsed.plan} ...", file=sys.stderr)
-    done = run_plan(parsed.plan, parsed.minutes, library(parsed), asked(bodies=parsed.bodies, drawings=True))
+    done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies, drawings=True))
     if done.refit:
         print("\n".join(refit_lines(done.refit)), file=sys.stderr)
     folder = parsed.out or home() / "sheets"

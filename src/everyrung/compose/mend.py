@@ -116,11 +116,11 @@ def _candidates(case: Case) -> Iterator[Remedy]:
     return make(case) if make else iter(())
 
 
-def again(rule: str, library: Library, asked: Options) -> Again:
-    """Runs plans with those parts of `asked` from which the rule's findings come."""
+def again(rule: str, library: Library, options: Options) -> Again:
+    """Runs plans with those parts of `options` from which the rule's findings come."""
     parts = needs(rule)
-    bare = replace(asked, bodies=bool(parts), expected=asked.expected if parts == "people" else None)
-    return lambda plan: run_plan(plan, library=library, asked=bare)
+    bare = replace(options, bodies=bool(parts), expected=options.expected if parts == "people" else None)
+    return lambda plan: run_plan(plan, library=library, options=bare)
 
 
 def needs(rule: str) -> str:

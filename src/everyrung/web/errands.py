@@ -148,36 +148,36 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
         moves = standard_library(errand.own_cues)
         if errand.mend:
-            asked = Options(expected=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
-            remedies = mended(errand.text, errand.mend, moves, asked, told("remedies tried"))
+            options = Options(expected=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
+            remedies = mended(errand.text, errand.mend, moves, options, told("remedies tried"))
             answers.send((number, Computed(remedies=remedies, finished=True)))
             return
         if errand.cards_to:
-            asked = Options(
+            options = Options(
                 drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people")
             )
-            answers.send((number, _cards(run_plan(plan, library=moves, asked=asked), errand, told("cards"))))
+            answers.send((number, _cards(run_plan(plan, library=moves, options=options), errand, told("cards"))))
             return
         if errand.stage_to:
-            asked = Options(drawings=True, cues=True, cache=cache, progress=told("what it asks of you"))
-            answers.send((number, _stage(run_plan(plan, library=moves, asked=asked), errand.stage_to, moves)))
+            options = Options(drawings=True, cues=True, cache=cache, progress=told("what it asks of you"))
+            answers.send((number, _stage(run_plan(plan, library=moves, options=options), errand.stage_to, moves)))
             return
         if errand.publish_to:
             who = errand.expected if errand.expected.people else None
-            asked = Options(
+            options = Options(
                 bodies=True, drawings=True, cues=True, voice=errand.voice, expected=who, cache=cache,
                 progress=told("rungs on bodies"), people=told("people"), speaking=told("words spoken"),
             )  # fmt: skip
-            answers.send((number, _published(run_plan(plan, library=moves, asked=asked), errand, told)))
+            answers.send((number, _published(run_plan(plan, library=moves, options=options), errand, told)))
             return
         bodies = Options(bodies=True, cache=cache, progress=told("rungs on bodies"))
-        first = run_plan(plan, library=moves, asked=bodies)
+        first = run_plan(plan, library=moves, options=bodies)
         answers.send((number, Computed(findings=first.findings)))
         people = Options(
             bodies=True, expected=errand.expected, cache=cache,
             progress=told("rungs for the audience"), people=told("people"),
         )  # fmt: skip
-        whole = run_plan(plan, library=moves, asked=people)
+        whole = run_plan(plan, library=moves, options=people)
     except (Faults, Invalid) as problem:
         answers.send((number, Computed(problem=" ".join(refusals(problem)), finished=True)))
         return

@@ -23,9 +23,9 @@ class Mend:
 
 
 def mended(
-    text: str, mend: Mend, library: Library, asked: Options, progress: Callable[[int, int], None]
+    text: str, mend: Mend, library: Library, options: Options, progress: Callable[[int, int], None]
 ) -> Mapping[Identity, tuple[Remedy, ...]]:
-    """The remedies of a plan's findings that hold. `asked`: bodies and people, with the cache for both."""
+    """The remedies of a plan's findings that hold. `options`: bodies and people, with the cache for both."""
     run = run_plan(plan_from_text(text, "plan.toml"), library=library)
     if mend.known:
         run = replace(run, findings=mend.known)
@@ -34,6 +34,6 @@ def mended(
     for done, finding in enumerate(todo):
         progress(done, len(todo))
         case = Case(run=run, finding=finding, library=library)
-        runs = again(finding.rule, library, asked)
+        runs = again(finding.rule, library, options)
         found[finding.identity] = remedies(text, case, runs, trials=_TRIALS[needs(finding.rule)])
     return found

@@ -31,7 +31,7 @@ def write_player(run: Analysis, path: Path) -> None:
 
 
 def player_html(run: Analysis) -> str:
-    """The page of a run; made with `Asked(drawings=True, cues=True)` it has figures and captions.
+    """The page of a run; made with `Options(drawings=True, cues=True)` it has figures and captions.
 
     Its policy lets only this script and this style in, by their digests, and nothing be fetched or sent.
     """
