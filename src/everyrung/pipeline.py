@@ -86,7 +86,7 @@ class Options:
     drawings: bool = False
     cues: bool = False
     voice: bool = False
-    expected: AudienceSpec | None = None
+    audience: AudienceSpec | None = None
     cache: Cache | None = None
     progress: "Progress | None" = None
     people: "Progress | None" = None
@@ -160,11 +160,11 @@ def _drawings(session: Session, moves: Library, options: Options) -> Mapping[For
 
 def _offered(session: Session, moves: Library, options: Options) -> "Offered | None":
     """What people may choose from; for the leader alone, what is led."""
-    if not (options.expected or options.cues):
+    if not (options.audience or options.cues):
         return None
     from everyrung.effort.offered import offered  # heavy: only when asked for
 
-    return offered(session, moves, options.cache, options.progress, led_alone=options.expected is None)
+    return offered(session, moves, options.cache, options.progress, led_alone=options.audience is None)
 
 
 def _voice(session: Session, options: Options) -> "Clips | None":
@@ -202,7 +202,7 @@ def _cues(
 def _expected(
     session: Session, timeline: Timeline, found: "Offered | None", moves: Library, options: Options
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
-    who = options.expected
+    who = options.audience
     if found is None or who is None:
         return None, ()
     from everyrung.effort.advise import person_advice  # heavy: only when asked for

@@ -182,7 +182,7 @@ def test_what_only_silences_comes_last_and_says_so(press: Any, rule_cases: dict[
 def test_so_it_is_with_a_real_audience(press: Any, caution: Caution) -> None:
     """The same with bodies and 500 people, as the studio finds and tries it."""
     run_of, offered, pressed = press
-    options = Options(bodies=True, expected=AudienceSpec(count=500), cache=default_cache())
+    options = Options(bodies=True, audience=AudienceSpec(count=500), cache=default_cache())
     run = run_of(PLAN, options)
     found = [each for each in run.findings if each.rule == "limit-without-path" and each.what == caution]
     for finding in found:

@@ -130,7 +130,7 @@ def test_every_remedy_of_two_hundred_plans_holds(press: Any, any_plan: Callable[
 def test_so_do_those_of_bodies_and_people(press: Any, stem: str) -> None:
     """With all that the studio asks, but for fewer people."""
     run_of, offered, pressed = press
-    options = Options(bodies=True, expected=AudienceSpec(count=300), cache=default_cache())
+    options = Options(bodies=True, audience=AudienceSpec(count=300), cache=default_cache())
     text = next(each for each in EXAMPLES if each.stem == stem).read_text(encoding="utf-8")
     run = run_of(text, options)
     for finding in run.findings:

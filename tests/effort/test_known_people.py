@@ -31,7 +31,7 @@ def advised(request: pytest.FixtureRequest, made: Made, by_grade: Asking) -> Cal
 
     def on_bodies(plan: str) -> Evening:
         if plan not in ON_BODIES:
-            options = Options(expected=AudienceSpec(people=PEOPLE), cache=default_cache())
+            options = Options(audience=AudienceSpec(people=PEOPLE), cache=default_cache())
             ON_BODIES[plan] = {one.name: one for one in run(ROOT / "examples" / plan, options=options).advice}
         return ON_BODIES[plan]
 

@@ -31,7 +31,7 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Analysis:
     folder = tmp_path_factory.mktemp("cards")
     (folder / "people.csv").write_text(PEOPLE, encoding="utf-8")
     expected = AudienceSpec(count=300, people=read_people(folder / "people.csv"))
-    return run(SMALL, options=Options(drawings=True, expected=expected, cache=default_cache()))
+    return run(SMALL, options=Options(drawings=True, audience=expected, cache=default_cache()))
 
 
 @pytest.fixture(scope="module")
@@ -156,7 +156,7 @@ def test_cards_are_written_whole_or_not_at_all(
 @pytest.mark.parametrize("plan", sorted((ROOT / "examples").glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
 def test_every_example_s_cards_fit_one_page(plan: Path, tmp_path: Path) -> None:
     expected = AudienceSpec(count=200, people=read_people(ROOT / "examples" / "boathouse-people.csv"))
-    done = run(plan, options=Options(drawings=True, expected=expected))
+    done = run(plan, options=Options(drawings=True, audience=expected))
     made: list[Callable[[], Card]] = [lambda one=one: person_card(done, one) for one in done.advice]  # type: ignore[misc]
     for make in (*made, lambda: poster(done, chart_lines(done.session))):
         assert len(printed(make(), tmp_path).pages) == 1

@@ -45,7 +45,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.store.home import home
 
     expected = _expected(parsed)
-    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(drawings=True, expected=expected))
+    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(drawings=True, audience=expected))
     for path in _written(done, parsed, parsed.out or home() / "cards"):
         print(path)
     return 0

@@ -19,21 +19,21 @@ def options(
     drawings: bool = False,
     cues: bool = False,
     voice: bool = False,
-    expected: "AudienceSpec | None" = None,
+    audience: "AudienceSpec | None" = None,
     always: bool = False,
 ) -> "Options":
     """The usual cache, and progress told on a terminal; `always`: elsewhere too, in lines now and then."""
     from everyrung.pipeline import Options
     from everyrung.store.cache import default_cache
 
-    cache = default_cache() if bodies or drawings or expected else None
+    cache = default_cache() if bodies or drawings or audience else None
     shown = always or sys.stderr.isatty()
     return Options(
         bodies=bodies,
         drawings=drawings,
         cues=cues,
         voice=voice,
-        expected=expected,
+        audience=audience,
         cache=cache,
         progress=Told("computing rungs on bodies") if shown else None,
         people=Told("rehearsing with people") if shown else None,

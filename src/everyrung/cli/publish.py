@@ -46,7 +46,7 @@ def run(parsed: argparse.Namespace) -> int:
 
     people = read_people(parsed.people) if parsed.people else ()
     expected = AudienceSpec(people=people, in_room=parsed.in_room) if people else None
-    wanted = options(bodies=True, drawings=True, cues=True, voice=parsed.voice, expected=expected, always=True)
+    wanted = options(bodies=True, drawings=True, cues=True, voice=parsed.voice, audience=expected, always=True)
     try:
         done = run_plan(parsed.plan, None, library(parsed), wanted)
         plan = parsed.plan.read_bytes()

@@ -45,7 +45,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli.rehearse_words import advice_lines, forecast_lines
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(expected=_expected(parsed)))
+    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(audience=_expected(parsed)))
     if parsed.json:
         print(json.dumps(rehearse_values(done), indent=2, ensure_ascii=False))
     else:

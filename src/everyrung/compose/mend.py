@@ -119,7 +119,7 @@ def _candidates(case: Case) -> Iterator[Remedy]:
 def again(rule: str, library: Library, options: Options) -> Again:
     """Runs plans with those parts of `options` from which the rule's findings come."""
     parts = needs(rule)
-    bare = replace(options, bodies=bool(parts), expected=options.expected if parts == "people" else None)
+    bare = replace(options, bodies=bool(parts), audience=options.audience if parts == "people" else None)
     return lambda plan: run_plan(plan, library=library, options=bare)
 
 

@@ -148,13 +148,13 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
         moves = standard_library(errand.own_cues)
         if errand.mend:
-            options = Options(expected=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
+            options = Options(audience=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
             remedies = mended(errand.text, errand.mend, moves, options, told("remedies tried"))
             answers.send((number, Computed(remedies=remedies, finished=True)))
             return
         if errand.cards_to:
             options = Options(
-                drawings=True, expected=errand.expected, cache=cache, progress=told("rungs for your people")
+                drawings=True, audience=errand.expected, cache=cache, progress=told("rungs for your people")
             )
             answers.send((number, _cards(run_plan(plan, library=moves, options=options), errand, told("cards"))))
             return
@@ -165,7 +165,7 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         if errand.publish_to:
             who = errand.expected if errand.expected.people else None
             options = Options(
-                bodies=True, drawings=True, cues=True, voice=errand.voice, expected=who, cache=cache,
+                bodies=True, drawings=True, cues=True, voice=errand.voice, audience=who, cache=cache,
                 progress=told("rungs on bodies"), people=told("people"), speaking=told("words spoken"),
             )  # fmt: skip
             answers.send((number, _published(run_plan(plan, library=moves, options=options), errand, told)))
@@ -174,7 +174,7 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         first = run_plan(plan, library=moves, options=bodies)
         answers.send((number, Computed(findings=first.findings)))
         people = Options(
-            bodies=True, expected=errand.expected, cache=cache,
+            bodies=True, audience=errand.expected, cache=cache,
             progress=told("rungs for the audience"), people=told("people"),
         )  # fmt: skip
         whole = run_plan(plan, library=moves, options=people)
