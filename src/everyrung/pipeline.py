@@ -80,6 +80,9 @@ class AudienceSpec:
 class Options:
     """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
     expected people can finish, what is said when, and by a voice whose clips say how long it takes; with which cache.
+
+    `on_bodies`, `on_people` and `on_words` are called with how many rungs on bodies, people and spoken cues are done,
+    of how many.
     """
 
     bodies: bool = False
@@ -88,9 +91,9 @@ class Options:
     voice: bool = False
     audience: AudienceSpec | None = None
     cache: Cache | None = None
-    progress: "Progress | None" = None
-    people: "Progress | None" = None
-    speaking: "Progress | None" = None
+    on_bodies: "Progress | None" = None
+    on_people: "Progress | None" = None
+    on_words: "Progress | None" = None
 
 
 def run(
@@ -139,7 +142,7 @@ def _mechanics(session: Session, moves: Library, options: Options) -> Mechanics 
         return None
     from everyrung.body.session import session_mechanics  # heavy: only when asked for
 
-    return session_mechanics(session, moves, options.cache, options.progress)
+    return session_mechanics(session, moves, options.cache, options.on_bodies)
 
 
 def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None) -> Mapping[BodySize, Energy]:
@@ -164,7 +167,7 @@ def _offered(session: Session, moves: Library, options: Options) -> "Offered | N
         return None
     from everyrung.effort.offered import offered  # heavy: only when asked for
 
-    return offered(session, moves, options.cache, options.progress, led_alone=options.audience is None)
+    return offered(session, moves, options.cache, options.on_bodies, led_alone=options.audience is None)
 
 
 def _voice(session: Session, options: Options) -> "Clips | None":
@@ -191,10 +194,10 @@ def _cues(
 
     efforts = leader_efforts(session, timeline, found)
     length_ms = (lambda text: voice.length_ms(aloud(text))) if voice else None
-    if voice and options.speaking:
+    if voice and options.on_words:
         texts = sorted({aloud(text) for text in cue_texts(session, timeline)})
         for done, text in enumerate(texts):
-            options.speaking(done, len(texts))
+            options.on_words(done, len(texts))
             voice.length_ms(text)
     return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
 
@@ -211,11 +214,11 @@ def _expected(
     from everyrung.effort.rehearsal import rehearse
 
     mix = read_mix(who.mix)
-    forecast = rehearse(session, timeline, found, mix, who.count, who.seed, options.people) if who.count else None
+    forecast = rehearse(session, timeline, found, mix, who.count, who.seed, options.on_people) if who.count else None
     if not who.people:
         return forecast, ()
     room = who.in_room
-    wider = with_ladders(session, timeline, found, who.people, moves, options.cache, options.progress, in_room=room)
+    wider = with_ladders(session, timeline, found, who.people, moves, options.cache, options.on_bodies, in_room=room)
     return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
 
 
@@ -227,5 +230,5 @@ def ready_course(path: Path, options: Options, library: Library | None = None) -
 
     moves = library or standard_library()
     session = resolve(read_plan(path), moves)
-    found = offered(session, moves, options.cache, options.progress)
+    found = offered(session, moves, options.cache, options.on_bodies)
     return course(session, slots(session, build_timeline(session)), found)

@@ -140,7 +140,7 @@ def test_a_rate_too_slow_for_the_voice_is_refused_with_what_to_do() -> None:
 def test_every_clip_that_a_track_needs_is_told_of_while_they_are_made() -> None:
     told: list[tuple[int, int]] = []
     options = Options(
-        cues=True, voice=True, cache=default_cache(), speaking=lambda done, total: told.append((done, total))
+        cues=True, voice=True, cache=default_cache(), on_words=lambda done, total: told.append((done, total))
     )
     done = run(PLAN, options=options)
     (total,) = {total for _, total in told}

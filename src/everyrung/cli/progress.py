@@ -35,9 +35,9 @@ def options(
         voice=voice,
         audience=audience,
         cache=cache,
-        progress=Told("computing rungs on bodies") if shown else None,
-        people=Told("rehearsing with people") if shown else None,
-        speaking=Told("speaking the cues") if shown else None,
+        on_bodies=Told("computing rungs on bodies") if shown else None,
+        on_people=Told("rehearsing with people") if shown else None,
+        on_words=Told("speaking the cues") if shown else None,
     )
 
 

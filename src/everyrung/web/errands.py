@@ -148,34 +148,36 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
         plan, cache = plan_from_text(errand.text, "plan.toml"), default_cache()
         moves = standard_library(errand.own_cues)
         if errand.mend:
-            options = Options(audience=errand.expected, cache=cache, progress=told("remedies"), people=told("remedies"))
+            options = Options(
+                audience=errand.expected, cache=cache, on_bodies=told("remedies"), on_people=told("remedies")
+            )
             remedies = mended(errand.text, errand.mend, moves, options, told("remedies tried"))
             answers.send((number, Computed(remedies=remedies, finished=True)))
             return
         if errand.cards_to:
             options = Options(
-                drawings=True, audience=errand.expected, cache=cache, progress=told("rungs for your people")
+                drawings=True, audience=errand.expected, cache=cache, on_bodies=told("rungs for your people")
             )
             answers.send((number, _cards(run_plan(plan, library=moves, options=options), errand, told("cards"))))
             return
         if errand.stage_to:
-            options = Options(drawings=True, cues=True, cache=cache, progress=told("what it asks of you"))
+            options = Options(drawings=True, cues=True, cache=cache, on_bodies=told("what it asks of you"))
             answers.send((number, _stage(run_plan(plan, library=moves, options=options), errand.stage_to, moves)))
             return
         if errand.publish_to:
             who = errand.expected if errand.expected.people else None
             options = Options(
                 bodies=True, drawings=True, cues=True, voice=errand.voice, audience=who, cache=cache,
-                progress=told("rungs on bodies"), people=told("people"), speaking=told("words spoken"),
+                on_bodies=told("rungs on bodies"), on_people=told("people"), on_words=told("words spoken"),
             )  # fmt: skip
             answers.send((number, _published(run_plan(plan, library=moves, options=options), errand, told)))
             return
-        bodies = Options(bodies=True, cache=cache, progress=told("rungs on bodies"))
+        bodies = Options(bodies=True, cache=cache, on_bodies=told("rungs on bodies"))
         first = run_plan(plan, library=moves, options=bodies)
         answers.send((number, Computed(findings=first.findings)))
         people = Options(
             bodies=True, audience=errand.expected, cache=cache,
-            progress=told("rungs for the audience"), people=told("people"),
+            on_bodies=told("rungs for the audience"), on_people=told("people"),
         )  # fmt: skip
         whole = run_plan(plan, library=moves, options=people)
     except (Faults, Invalid) as problem:
