@@ -19,7 +19,7 @@ from everyrung.pipeline import Analysis
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import canonical, write_plan
-from everyrung.publish.score.draw import score_svg
+from everyrung.score.draw import score_svg
 from everyrung.terms.fault import Faults
 from everyrung.terms.vocabulary import BlockKind
 from everyrung.timing.cutting import newly_uneven

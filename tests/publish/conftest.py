@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from everyrung.pipeline import Analysis, run
-from everyrung.publish.score.draw import score_svg
 from everyrung.publish.sheet.write import write_sheet
+from everyrung.score.draw import score_svg
 
 EVENING = Path(__file__).parent / "evening.toml"
 SVG = "{http://www.w3.org/2000/svg}"

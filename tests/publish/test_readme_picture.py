@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from everyrung.pipeline import run
-from everyrung.publish.score.draw import score_svg
+from everyrung.score.draw import score_svg
 
 ROOT = Path(__file__).parents[2]
 

@@ -9,9 +9,9 @@ import pytest
 
 import everyrung
 from everyrung.pipeline import Analysis
-from everyrung.publish.score.lanes import _HEIGHTS, LANE_OF, Lane, Score, ladder_place, score_lanes
-from everyrung.publish.score.systems import NARROW, WIDE, Paper, break_systems
-from everyrung.publish.score.text import score_rows
+from everyrung.score.lanes import _HEIGHTS, LANE_OF, Lane, Score, ladder_place, score_lanes
+from everyrung.score.systems import NARROW, WIDE, Paper, break_systems
+from everyrung.score.text import score_rows
 from everyrung.terms.timeline import phases
 from everyrung.terms.vocabulary import Position, Side, SpanKind
 

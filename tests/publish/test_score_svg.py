@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 
 from everyrung.pipeline import Analysis
-from everyrung.publish.score.draw import score_pages, score_svg
-from everyrung.publish.score.lanes import score_lanes
-from everyrung.publish.score.systems import NARROW, WIDE
-from everyrung.publish.score.texture import INK, PAPER
+from everyrung.score.draw import score_pages, score_svg
+from everyrung.score.lanes import score_lanes
+from everyrung.score.systems import NARROW, WIDE
+from everyrung.score.texture import INK, PAPER
 from everyrung.terms.timeline import Timeline, phases
 from everyrung.terms.vocabulary import Side, SpanKind
 
@@ -192,7 +192,7 @@ def test_numbers_have_two_decimals_at_most(evening: Analysis) -> None:
 def test_the_same_session_gives_the_same_picture(evening: Analysis) -> None:
     code = (
         "import sys, hashlib\nfrom pathlib import Path\nfrom everyrung.pipeline import run\n"
-        "from everyrung.publish.score.draw import score_svg\nr = run(Path(sys.argv[1]))\n"
+        "from everyrung.score.draw import score_svg\nr = run(Path(sys.argv[1]))\n"
         "print(hashlib.sha256(score_svg(r.session, r.timeline).encode()).hexdigest())"
     )
     plan = str(Path(__file__).parent / "evening.toml")

@@ -15,7 +15,7 @@ LAYERS = [
     {"moves", "voice"},
     {"plan", "body", "people"},
     {"timing"},
-    {"effort", "cues"},
+    {"effort", "cues", "score"},
     {"checks"},
     {"pipeline"},
     {"compose"},

@@ -8,9 +8,9 @@ from everyrung.publish.figure.inking import Pen, arrow, floor_line, ghost, inked
 from everyrung.publish.figure.layers import Layer, body_layers, ordered
 from everyrung.publish.figure.projection import SIDE, Box, Flat, Sheet, View, box_round
 from everyrung.publish.figure.through import layers_of
-from everyrung.publish.score.draw import FONTS
-from everyrung.publish.score.marks import num, tag, text, words
-from everyrung.publish.score.text_fit import text_width
+from everyrung.score.draw import FONTS
+from everyrung.score.marks import num, tag, text, words
+from everyrung.score.text_fit import text_width
 from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import Prop, Skeleton
 

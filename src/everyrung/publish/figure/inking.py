@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from everyrung.publish.figure.layers import Layer
 from everyrung.publish.figure.projection import Flat, Sheet
 from everyrung.publish.figure.strokes import path
-from everyrung.publish.score.marks import line, num, tag
+from everyrung.score.marks import line, num, tag
 
 INK, FAR, PAPER = "#1b1b1b", "#9b9b9b", "#ffffff"  # chosen, because grey of half the light stays apart in print
 FILLS = {"ink": INK, "far": FAR, "paper": PAPER}

@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import cos, pi, sin
 
 from everyrung.publish.figure.projection import Flat, View
-from everyrung.publish.score.marks import num
+from everyrung.score.marks import num
 from everyrung.terms.figure import Place
 
 ROUND = 28  # chosen, because corners of so many sides are below a tenth of a millimetre at a hand's breadth

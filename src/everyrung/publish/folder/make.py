@@ -37,7 +37,12 @@ from everyrung.terms.cue import Track
 Telling = Callable[[str, int, int], None]  # a part, how many of its steps are done, of how many; 0 where it has none
 Making = Callable[[list[str]], Files]  # with room for notes
 NOTES = "notes"
-INPUTS = ("everyrung.publish", "everyrung.timing", "everyrung.body")  # whose code the parts hang on, beside the run
+INPUTS = (
+    "everyrung.publish",
+    "everyrung.score",
+    "everyrung.timing",
+    "everyrung.body",
+)  # whose code the parts hang on, beside the run
 
 
 def make(

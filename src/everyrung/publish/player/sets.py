@@ -5,10 +5,10 @@ from dataclasses import replace
 
 from everyrung.effort.ball import purpose_of
 from everyrung.publish.player.terms import RungLine, SetLine
-from everyrung.publish.score.lanes import cell_numbers
 from everyrung.publish.sheet.blocks import starts
 from everyrung.publish.sheet.figures import Figures
 from everyrung.publish.sheet.words import dose_words, load_words
+from everyrung.score.lanes import cell_numbers
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDrawing

@@ -3,10 +3,10 @@
 from markupsafe import Markup
 
 from everyrung.publish.pages import page
-from everyrung.publish.score.draw import score_svg
-from everyrung.publish.score.systems import NARROW, WIDE
-from everyrung.publish.score.text import score_rows
 from everyrung.publish.sheet.terms import Sheet
+from everyrung.score.draw import score_svg
+from everyrung.score.systems import NARROW, WIDE
+from everyrung.score.text import score_rows
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 
@@ -19,7 +19,7 @@ def sheet_html(sheet: Sheet, session: Session, timeline: Timeline) -> str:
         "sheet.html",
         sheet=sheet,
         pictures=Markup(_pictures(sheet)),
-        wide=Markup(score_svg(session, timeline, WIDE).replace(_XML_ONLY, "", 1)),  # escaped by publish/score/marks.py
+        wide=Markup(score_svg(session, timeline, WIDE).replace(_XML_ONLY, "", 1)),  # escaped by score/marks.py
         narrow=Markup(score_svg(session, timeline, NARROW).replace(_XML_ONLY, "", 1)),
         rows=score_rows(session, timeline),
     )

@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 
-from everyrung.publish.score.lanes import cell_numbers
 from everyrung.publish.sheet.terms import CueLine, MovePart
 from everyrung.publish.sheet.words import joined
+from everyrung.score.lanes import cell_numbers
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Cell, Session

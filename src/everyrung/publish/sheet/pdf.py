@@ -2,11 +2,11 @@
 
 from dataclasses import asdict
 
-from everyrung.publish.score.draw import score_pages
-from everyrung.publish.score.lanes import score_lanes
-from everyrung.publish.score.text import score_summary
 from everyrung.publish.sheet.terms import Sheet
 from everyrung.publish.typeset import pdf
+from everyrung.score.draw import score_pages
+from everyrung.score.lanes import score_lanes
+from everyrung.score.text import score_summary
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 

@@ -12,7 +12,7 @@ from everyrung.publish.figure.props import shapes
 from everyrung.publish.figure.rung import props, skeleton
 from everyrung.publish.figure.strokes import convex
 from everyrung.publish.figure.through import drawn_through, layers_of
-from everyrung.publish.score.marks import num, tag
+from everyrung.score.marks import num, tag
 from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 from everyrung.terms.rung_demand import Drawing, Thing
 

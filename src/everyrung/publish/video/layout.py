@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from everyrung.publish.score.text_fit import cut, text_width, wrap
 from everyrung.publish.video.terms import Scene
+from everyrung.score.text_fit import cut, text_width, wrap
 
 WIDE, HIGH = 1_280, 720  # chosen, because it is the least called high definition, and encoded in half the time of more
 LEFT, RIGHT = 40, 1_240  # chosen: 3 % of the breadth stays bare at either side, where some screens cut

@@ -11,10 +11,10 @@ from starlette.routing import Route
 from everyrung.checks.places import every_cell
 from everyrung.pipeline import Analysis, AudienceSpec
 from everyrung.plan.read import ref
-from everyrung.publish.score.draw import score_svg
-from everyrung.publish.score.lanes import score_lanes
-from everyrung.publish.score.systems import NARROW, WIDE
-from everyrung.publish.score.text import score_summary
+from everyrung.score.draw import score_svg
+from everyrung.score.lanes import score_lanes
+from everyrung.score.systems import NARROW, WIDE
+from everyrung.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults

@@ -1,6 +1,6 @@
 """Ink, paper and the textures that stand for effort: lines engraved closer and heavier from grade 1 to 5."""
 
-from everyrung.publish.score.marks import tag
+from everyrung.score.marks import tag
 
 PAPER = "#f8f3e7"
 INK = "#1e1a15"

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from everyrung.publish.score.marks import group, num, tag, text
-from everyrung.publish.score.places import SMALL
-from everyrung.publish.score.systems import Paper
-from everyrung.publish.score.text_fit import cut, text_width
-from everyrung.publish.score.texture import GRADES, change_fill, grade_fill
+from everyrung.score.marks import group, num, tag, text
+from everyrung.score.places import SMALL
+from everyrung.score.systems import Paper
+from everyrung.score.text_fit import cut, text_width
+from everyrung.score.texture import GRADES, change_fill, grade_fill
 
 _ROW = 17.0
 _SAMPLE = 24.0

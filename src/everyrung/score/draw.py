@@ -2,18 +2,18 @@
 
 from dataclasses import dataclass
 
-from everyrung.publish.score.bars import draw_frame
-from everyrung.publish.score.key import draw_key
-from everyrung.publish.score.lanes import Score, score_lanes
-from everyrung.publish.score.lines import draw_body, draw_kit, draw_rest, draw_talk
-from everyrung.publish.score.marks import group, num, tag, text, words
-from everyrung.publish.score.moves import draw_moves
-from everyrung.publish.score.places import GAP, HEAD, SYSTEM, Lines
-from everyrung.publish.score.staff import draw_sides
-from everyrung.publish.score.systems import WIDE, Paper, System, break_systems
-from everyrung.publish.score.text import score_summary
-from everyrung.publish.score.text_fit import cut
-from everyrung.publish.score.texture import INK, PAPER, textures
+from everyrung.score.bars import draw_frame
+from everyrung.score.key import draw_key
+from everyrung.score.lanes import Score, score_lanes
+from everyrung.score.lines import draw_body, draw_kit, draw_rest, draw_talk
+from everyrung.score.marks import group, num, tag, text, words
+from everyrung.score.moves import draw_moves
+from everyrung.score.places import GAP, HEAD, SYSTEM, Lines
+from everyrung.score.staff import draw_sides
+from everyrung.score.systems import WIDE, Paper, System, break_systems
+from everyrung.score.text import score_summary
+from everyrung.score.text_fit import cut
+from everyrung.score.texture import INK, PAPER, textures
 from everyrung.terms.amount import clock_text
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterable
 
-from everyrung.publish.score.debts import Debt
-from everyrung.publish.score.lanes import Lane, Score, Stretch
-from everyrung.publish.score.marks import group, num, tag, text
-from everyrung.publish.score.places import HALF, SMALL, Lines
-from everyrung.publish.score.strokes import Stroke
-from everyrung.publish.score.systems import System
-from everyrung.publish.score.text_fit import text_width
-from everyrung.publish.score.texture import grade_fill
+from everyrung.score.debts import Debt
+from everyrung.score.lanes import Lane, Score, Stretch
+from everyrung.score.marks import group, num, tag, text
+from everyrung.score.places import HALF, SMALL, Lines
+from everyrung.score.strokes import Stroke
+from everyrung.score.systems import System
+from everyrung.score.text_fit import text_width
+from everyrung.score.texture import grade_fill
 from everyrung.terms.amount import clock_text
 from everyrung.terms.timeline import Span
 from everyrung.terms.vocabulary import Side, Sidedness, SpanKind

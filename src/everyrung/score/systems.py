@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
-from everyrung.publish.score.lanes import Score
+from everyrung.score.lanes import Score
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,11 @@
 """The lower lanes: body position as pitch, kit in hand, talk, rest."""
 
-from everyrung.publish.score.lanes import Lane, Pitch, Score
-from everyrung.publish.score.marks import group, line, num, tag, text
-from everyrung.publish.score.places import SMALL, Lines
-from everyrung.publish.score.systems import System
-from everyrung.publish.score.text_fit import text_width
-from everyrung.publish.score.texture import change_fill
+from everyrung.score.lanes import Lane, Pitch, Score
+from everyrung.score.marks import group, line, num, tag, text
+from everyrung.score.places import SMALL, Lines
+from everyrung.score.systems import System
+from everyrung.score.text_fit import text_width
+from everyrung.score.texture import change_fill
 from everyrung.terms.timeline import Span
 from everyrung.terms.vocabulary import Position, SpanKind
 

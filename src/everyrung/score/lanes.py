@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
-from everyrung.publish.score.debts import Debt, side_debts, sides_equal
-from everyrung.publish.score.strokes import Stroke, strokes
+from everyrung.score.debts import Debt, side_debts, sides_equal
+from everyrung.score.strokes import Stroke, strokes
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
