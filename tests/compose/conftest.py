@@ -1,13 +1,12 @@
-"""Remedies of a plan, pressed as the studio does it; and plans of every kind, the same for each number."""
+"""Remedies of a plan, pressed as the studio does it; and plans of every kind (tests/whole/any_plan.py)."""
 
-import random
 import runpy
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-import tomlkit
+from any_plan import plan_number
 
 from everyrung.compose.case import Case
 from everyrung.compose.mend import MOST_TRIALS, again, remedies
@@ -16,9 +15,7 @@ from everyrung.moves.library import standard_library
 from everyrung.pipeline import Analysis, Options, run_plan
 from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.fault import Faults
 from everyrung.terms.finding import Finding
-from everyrung.terms.vocabulary import BlockKind, Caution, Level, MoveKind
 from everyrung.web.edits import edit_from, form_of
 
 ROOT = Path(__file__).parents[2]
@@ -62,100 +59,6 @@ def rule_cases() -> dict[str, str]:
     edit_base = runpy.run_path(str(folder / "conftest.py"))["edited"]
     cases = runpy.run_path(str(folder / "test_each_rule_alone.py"))["CASES"]
     return {f"{number}-{each.rule}": edit_base(each.edits) for number, each in enumerate(cases)}
-
-
-def plan_number(number: int) -> str:
-    """A plan that can be read: half are built at random from the library, half are examples with something spoilt."""
-    seed = random.Random(number)
-    for _ in range(200):
-        text = _built(seed) if number % 2 else _spoilt(seed)
-        try:
-            run_of(text)
-        except (Faults, TypeError, ValueError):
-            continue
-        return text
-    raise AssertionError(f"no plan of number {number} can be read")
-
-
-def _spoilt(seed: random.Random) -> str:
-    spoil: Callable[[str, random.Random], str] = _mutations()["spoilt_values"]
-    texts: list[str] = _mutations()["TEXTS"]
-    return spoil(seed.choice(texts), seed)
-
-
-_CACHE: dict[str, Any] = {}
-
-
-def _mutations() -> dict[str, Any]:
-    if not _CACHE:
-        _CACHE.update(runpy.run_path(str(ROOT / "tests" / "plan" / "test_mutations.py")))
-    return _CACHE
-
-
-_KIT: list[dict[str, Any]] = [
-    {"item": "dumbbells", "mass": "4 kg", "as": "pairs", "count": 12},
-    {"item": "dumbbells", "mass": "8 kg", "count": 6},
-    {"item": "band", "grade": "light band", "each": 1},
-    {"item": "ball", "diameter": "65 cm", "rated": "250 kg", "count": 12},
-    {"item": "chair", "each": 1},
-    {"item": "chair", "count": 3},
-    {"item": "step", "count": 12},
-]
-
-
-def _built(seed: random.Random) -> str:
-    """Two to five strength moves in one to three rounds that change something, perhaps a warm-up and a cool-down."""
-    limits = seed.sample([str(each) for each in Caution], seed.choice([0, 0, 1, 1, 2]))
-    blocks = [_main(seed)]
-    for kind, moves in ((BlockKind.WARM_UP, MoveKind.WARM_UP), (BlockKind.COOL_DOWN, MoveKind.COOL_DOWN)):
-        if seed.random() < 0.7:
-            keys = [key for key in LIBRARY.keys if LIBRARY.move(key).kind is moves]
-            chosen = seed.sample(keys, seed.randint(1, 5))
-            block = {"kind": str(kind), "move": [{"move": key} for key in chosen]}
-            blocks = [block, *blocks] if kind is BlockKind.WARM_UP else [*blocks, block]
-    if seed.random() < 0.4:
-        blocks.append({"kind": "reserve", "move": [{"move": seed.choice(["calf-raise", "squat", "front-plank"])}]})
-    plan = {
-        "title": "Any evening",
-        "slot_minutes": seed.choice([15, 20, 25, 30, 45]),
-        "level": str(seed.choice(list(Level))),
-        "who": {"in_room": seed.randint(1, 14), "newcomers": seed.random() < 0.5, "limits": limits},
-        "kit": [dict(each) for each in _KIT if seed.random() < 0.6],
-        "block": blocks,
-    }
-    return tomlkit.dumps({key: value for key, value in plan.items() if value != []})
-
-
-def _main(seed: random.Random) -> dict[str, Any]:
-    keys = [key for key in LIBRARY.keys if LIBRARY.move(key).kind is MoveKind.STRENGTH]
-    moves = []
-    for key in seed.sample(keys, seed.randint(2, 5)):
-        move = {"move": key, "rung": seed.choice(LIBRARY.move(key).ladder).key}
-        if seed.random() < 0.4:
-            move["options"] = {seed.choice(["harder", "easier", "no_kit"]): seed.choice(LIBRARY.move(key).ladder).key}
-        moves.append(move)
-    rounds = []
-    for number in range(seed.randint(1, 3)):
-        cells = {each["move"]: _changed(seed, each["move"]) for each in moves if number and seed.random() < 0.6}
-        rounds.append({"name": f"Round {number + 1}", "cell": cells} if cells else {"name": f"Round {number + 1}"})
-    return {
-        "kind": "main",
-        "say": seed.choice([["Let us begin."], ["Faster, like this."]]),
-        "move": moves,
-        "round": rounds,
-    }
-
-
-def _changed(seed: random.Random, move: str) -> dict[str, Any]:
-    return seed.choice(
-        [
-            {"dose": f"{seed.randint(5, 20)} a side"},
-            {"rung": seed.choice(LIBRARY.move(move).ladder).key},
-            {"add": [{"pause": "2 s"}]},
-            {"sides": "left only"},
-            {"options": {"easier": seed.choice(LIBRARY.move(move).ladder).key}},
-        ]
-    )
 
 
 @pytest.fixture(scope="session")

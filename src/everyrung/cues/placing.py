@@ -4,6 +4,8 @@ leader has breath for.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
@@ -72,24 +74,71 @@ def _runs(fitting: Sequence[Wanted]) -> Iterator[list[Wanted]]:
 
 def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> tuple[list[Placed], float, float]:
     """One run's placing, what it is worth, and what it could be worth at most."""
+    begin = run[0].from_ms // STEP_MS
+    bouts = list(dict.fromkeys(one.bout.at_ms for one in run if one.bout is not None))
+    sequences = list(dict.fromkeys(one.sequence for one in run if one.sequence is not None))
+    rows = tuple(_row(one, begin, bouts, sequences) for one in run)
+    starts, value, bound = _solved(rows, tuple(budgets[at_ms] for at_ms in bouts), points)
+    placed = [
+        Placed(wanted=one, at_ms=(begin + start) * STEP_MS)
+        for one, start in zip(run, starts, strict=True)
+        if start is not None
+    ]
+    return placed, value, bound
+
+
+class _Row(NamedTuple):
+    """A cue as the solver sees it, in steps from the beginning of its run; bout and sequence by number, -1 for none."""
+
+    low: int
+    high: int
+    size: int
+    best: int
+    worth: int
+    words: int
+    attended: bool
+    bout: int
+    sequence: int
+    place: int
+
+
+def _row(one: Wanted, begin: int, bouts: list[int], sequences: list[int]) -> _Row:
+    low = -(-one.from_ms // STEP_MS)
+    high = max(low, (one.until_ms - one.length_ms) // STEP_MS)  # a window may be narrower than the grid
+    best = min(max(one.best_ms // STEP_MS, low), high)
+    return _Row(
+        low=low - begin,
+        high=high - begin,
+        size=-(-(one.length_ms + BREATH_MS) // STEP_MS),
+        best=best - begin,
+        worth=one.worth,
+        words=one.words,
+        attended=one.kind in ATTENDED,
+        bout=-1 if one.bout is None else bouts.index(one.bout.at_ms),
+        sequence=-1 if one.sequence is None else sequences.index(one.sequence),
+        place=one.place,
+    )
+
+
+@lru_cache(maxsize=4096)  # chosen, because the runs of sixty variants of a session are fewer; most are alike in all
+def _solved(
+    rows: tuple[_Row, ...], budgets: tuple[int, ...], points: int
+) -> tuple[tuple[int | None, ...], float, float]:
+    """Each cue's start, None where it is left out, in steps; what that is worth, and what it could be at most."""
     model = cp_model.CpModel()
     starts, there, worths, intervals = [], [], [], []
-    sizes = [-(-(one.length_ms + BREATH_MS) // STEP_MS) for one in run]
-    for number, one in enumerate(run):
-        low = -(-one.from_ms // STEP_MS)
-        high = max(low, (one.until_ms - one.length_ms) // STEP_MS)  # a window may be narrower than the grid
-        start, present = model.new_int_var(low, high, f"start {number}"), model.new_bool_var(f"there {number}")
-        intervals.append(model.new_optional_fixed_size_interval_var(start, sizes[number], present, f"cue {number}"))
-        best = min(max(one.best_ms // STEP_MS, low), high)
-        off = model.new_int_var(0, max(high - best, best - low), f"off {number}")
-        model.add_abs_equality(off, start - best)
+    for number, row in enumerate(rows):
+        start, present = model.new_int_var(row.low, row.high, f"start {number}"), model.new_bool_var(f"there {number}")
+        intervals.append(model.new_optional_fixed_size_interval_var(start, row.size, present, f"cue {number}"))
+        off = model.new_int_var(0, max(row.high - row.best, row.best - row.low), f"off {number}")
+        model.add_abs_equality(off, start - row.best)
         starts.append(start)
         there.append(present)
-        worths.append(TENTHS_A_POINT * one.worth * present - off)
+        worths.append(TENTHS_A_POINT * row.worth * present - off)
     model.add_no_overlap(intervals)
-    for i, j in _ordered(run):
-        model.add(starts[i] + sizes[i] <= starts[j]).only_enforce_if(there[i], there[j])
-    _within_budget(model, run, there, budgets, points)
+    for i, j in _ordered(rows):
+        model.add(starts[i] + rows[i].size <= starts[j]).only_enforce_if(there[i], there[j])
+    _within_budget(model, rows, there, budgets, points)
     model.maximize(sum(worths))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1  # the same answer every time
@@ -98,34 +147,28 @@ def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> t
     solver.parameters.catch_sigint_signal = False  # or Ctrl+C would end all of Python from then on, without a word
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise AssertionError("leaving everything out is always a placing")
-    placed = [
-        Placed(wanted=one, at_ms=solver.value(starts[number]) * STEP_MS)
-        for number, one in enumerate(run)
-        if solver.value(there[number])
-    ]
-    return placed, solver.objective_value, solver.best_objective_bound
+    found = tuple(
+        solver.value(start) if solver.value(present) else None for start, present in zip(starts, there, strict=True)
+    )
+    return found, solver.objective_value, solver.best_objective_bound
 
 
-def _ordered(run: Sequence[Wanted]) -> Iterator[tuple[int, int]]:
+def _ordered(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
     """Pairs of one sequence, the earlier first."""
-    for i, one in enumerate(run):
-        for j, other in enumerate(run):
-            if one.sequence is not None and one.sequence == other.sequence and one.place < other.place:
+    for i, one in enumerate(rows):
+        for j, other in enumerate(rows):
+            if one.sequence >= 0 and one.sequence == other.sequence and one.place < other.place:
                 yield i, j
 
 
 def _within_budget(
     model: cp_model.CpModel,
-    fitting: Sequence[Wanted],
+    rows: Sequence[_Row],
     there: Sequence[cp_model.IntVar],
-    budgets: Mapping[int, int],
+    budgets: Sequence[int],
     points: int,
 ) -> None:
-    by_bout: dict[int, list[int]] = {}
-    for number, one in enumerate(fitting):
-        if one.bout is not None:
-            by_bout.setdefault(one.bout.at_ms, []).append(number)
-    for at_ms, numbers in by_bout.items():
-        model.add(sum(there[number] for number in numbers if fitting[number].kind in ATTENDED) <= points)
-        said = sum(fitting[number].words * there[number] for number in numbers)
-        model.add(said <= budgets[at_ms])
+    for bout, budget in enumerate(budgets):
+        numbers = [number for number, row in enumerate(rows) if row.bout == bout]
+        model.add(sum(there[number] for number in numbers if rows[number].attended) <= points)
+        model.add(sum(rows[number].words * there[number] for number in numbers) <= budget)
