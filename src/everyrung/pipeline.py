@@ -25,6 +25,7 @@ from everyrung.terms.plan import Plan
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
+from everyrung.timing.branches import Branches, branches
 from everyrung.timing.refit import Refit, refit
 from everyrung.timing.timeline import build_timeline
 
@@ -41,6 +42,8 @@ class Analysis:
 
     `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were, `forecast` when an
     audience was, `advice` when people were, `cues` when those were; `voice` speaks them when one was asked for.
+    `branches` are the ways it can go when time runs short, where they were asked for, `scripts` the cues of each of
+    their variants; of the first, the whole session, they are `cues`.
     """
 
     plan: Plan
@@ -55,6 +58,8 @@ class Analysis:
     advice: tuple[PersonAdvice, ...] = ()
     cues: tuple[CueTrack, ...] = ()
     voice: "Clips | None" = None
+    branches: Branches | None = None
+    scripts: tuple[tuple[CueTrack, ...], ...] = ()
 
     @property
     def clean(self) -> bool:
@@ -79,7 +84,8 @@ class AudienceSpec:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
     """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
-    expected people can finish, what is said when, and by a voice whose clips say how long it takes; with which cache.
+    expected people can finish, what is said when, and by a voice whose clips say how long it takes, the ways it can go
+    when time runs short; with which cache.
 
     `on_bodies`, `on_people` and `on_words` are called with how many rungs on bodies, people and spoken cues are done,
     of how many.
@@ -89,6 +95,7 @@ class Options:
     drawings: bool = False
     cues: bool = False
     voice: bool = False
+    branches: bool = False
     audience: AudienceSpec | None = None
     cache: Cache | None = None
     on_bodies: "Progress | None" = None
@@ -121,6 +128,7 @@ def run_plan(
     forecast, advice = _expected(session, timeline, found, moves, options)
     voice = _voice(session, options)
     cues = _cues(session, timeline, found, options, voice)
+    ways = branches(session) if options.branches else None
     return Analysis(
         plan=plan,
         session=session,
@@ -134,6 +142,8 @@ def run_plan(
         advice=advice,
         cues=cues,
         voice=voice,
+        branches=ways,
+        scripts=_scripts(ways, cues, found, options, voice),
     )
 
 
@@ -200,6 +210,16 @@ def _cues(
             options.on_words(done, len(texts))
             voice.length_ms(text)
     return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
+
+
+def _scripts(
+    ways: Branches | None, cues: tuple[CueTrack, ...], found: "Offered | None", options: Options, voice: "Clips | None"
+) -> tuple[tuple[CueTrack, ...], ...]:
+    """The cues of every variant, placed on its own timeline."""
+    if ways is None or not cues:
+        return ()
+    shorter = ways.variants[1:]
+    return (cues, *(_cues(each.session, each.timeline, found, options, voice) for each in shorter))
 
 
 def _expected(

@@ -3,7 +3,7 @@
 import pytest
 
 from everyrung.cues.sides import led
-from everyrung.publish.sheet.words import VIEW_WORDS
+from everyrung.runsheet.words import VIEW_WORDS
 from everyrung.terms.vocabulary import Side, View
 
 L, R = Side.LEFT, Side.RIGHT

@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.pipeline import Analysis, run
-from everyrung.publish.audio.beeps import beeps
-from everyrung.publish.audio.terms import Beep, BeepKind
+from everyrung.runsheet.beeps import Beep, BeepKind, beeps
 from everyrung.terms.timeline import Span, phases
 from everyrung.terms.vocabulary import SpanKind
 

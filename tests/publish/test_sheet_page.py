@@ -14,7 +14,7 @@ from everyrung.pipeline import Analysis, run
 from everyrung.publish.sheet.content import STOP_SIGNS, sheet_content
 from everyrung.publish.sheet.html import sheet_html
 from everyrung.publish.sheet.instead import limit_lines, newcomer_line
-from everyrung.publish.sheet.words import VIEW_WORDS
+from everyrung.runsheet.words import VIEW_WORDS
 from everyrung.terms.fault import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung

@@ -32,7 +32,8 @@ class Variant:
 class Fork:
     """From variant `of` to variant `onto`, for whoever asks for less at `from_ms` or later and before `until_ms`.
 
-    Up to `until_ms` both timelines are the same. `cells` go, which wins `less_ms`.
+    Up to `until_ms` both timelines are the same. `cells` go, in the cut order's order, and `talks`, blocks without
+    cells; which wins `less_ms`.
     """
 
     of: int
@@ -41,6 +42,7 @@ class Fork:
     until_ms: int
     less_ms: int
     cells: tuple[Ref, ...]
+    talks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,14 +146,26 @@ def _chosen(here: Variant, order: tuple[Ref, ...], until_ms: int) -> Session | N
 def _fork(variants: _Variants, of: int, onto: int, from_ms: int, until_ms: int) -> Fork:
     before, after = variants.known[of], variants.known[onto]
     left = {cell.ref for cell in after.session.cells}
+    gone = [cell.ref for cell in before.session.cells if cell.ref not in left]
+    blocks = {block.name for block in after.session.blocks}
     return Fork(
         of=of,
         onto=onto,
         from_ms=from_ms,
         until_ms=until_ms,
         less_ms=before.timeline.total_ms - after.timeline.total_ms,
-        cells=tuple(cell.ref for cell in before.session.cells if cell.ref not in left),
+        cells=tuple(sorted(gone, key=lambda ref: _rank(before.session.cut_order, ref))),
+        talks=tuple(each.name for each in before.session.blocks if each.name not in blocks and not each.rounds),
     )
+
+
+def _rank(order: tuple[Ref, ...], cell: Ref) -> int:
+    """How soon a cell goes by the order: by its first place that the cell stands in."""
+    return next(at for at, ref in enumerate(order) if _holds(ref, cell))
+
+
+def _holds(ref: Ref, cell: Ref) -> bool:
+    return ref.block == cell.block and ref.round in ("", cell.round) and ref.cell in ("", cell.cell)
 
 
 def _start_ms(timeline: Timeline, ref: Ref) -> int | None:
@@ -160,12 +174,8 @@ def _start_ms(timeline: Timeline, ref: Ref) -> int | None:
 
 
 def _within(span: Span, ref: Ref) -> bool:
-    if span.block.name != ref.block:
-        return False
-    if not ref.round:
-        return True
-    in_round = span.round is not None and span.round.name == ref.round
-    return in_round and (not ref.cell or (span.cell is not None and span.cell.ref.cell == ref.cell))
+    """Whether a span goes when a place does: what is said before a block goes with all of it only."""
+    return _holds(ref, span.cell.ref) if span.cell else ref == Ref(block=span.block.name)
 
 
 def parting_ms(before: Timeline, after: Timeline) -> int:

@@ -9,7 +9,7 @@ from everyrung.pipeline import Analysis
 from everyrung.plan.as_written import option_value
 from everyrung.plan.inherit import FullCell, full_rounds
 from everyrung.plan.read import ref
-from everyrung.publish.sheet.words import dose_words
+from everyrung.runsheet.words import dose_words
 from everyrung.store.own_rungs import OwnRung
 from everyrung.terms.fault import Invalid, nearest
 from everyrung.terms.move import Rung

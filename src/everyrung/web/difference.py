@@ -8,8 +8,8 @@ from everyrung.moves.library import Library
 from everyrung.plan.changes import Change
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.publish.sheet.words import dose_words, joined, sides_words
 from everyrung.reading.bodies import written_mass, written_stature
+from everyrung.runsheet.words import dose_words, joined, sides_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.clock import Clock
 from everyrung.terms.place import in_words

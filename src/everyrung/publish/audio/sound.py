@@ -8,7 +8,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.publish.audio.terms import Beep, BeepKind
+from everyrung.runsheet.beeps import Beep, BeepKind
 from everyrung.terms.fault import require
 
 SAMPLE_RATE_HZ = 48_000  # Opus's own rate (RFC 6716); a ms is a whole number of samples

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from everyrung.cues.aloud import aloud
-from everyrung.publish.audio.beeps import SECOND_MS
 from everyrung.publish.audio.sound import Clip
+from everyrung.runsheet.beeps import SECOND_MS
 from everyrung.terms.cue import CueTrack, SaidCue
 from everyrung.terms.vocabulary import CueKind
 from everyrung.voice.clips import Clips, Spoken

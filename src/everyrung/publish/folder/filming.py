@@ -7,7 +7,7 @@ from everyrung.cues.sides import led
 from everyrung.cues.visits import Visit, visits
 from everyrung.pipeline import Analysis
 from everyrung.publish.pages import page
-from everyrung.publish.sheet.words import VIEW_WORDS, dose_words
+from everyrung.runsheet.words import VIEW_WORDS, dose_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.cue import Track
 from everyrung.terms.session import Cell

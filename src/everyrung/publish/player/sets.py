@@ -7,7 +7,7 @@ from everyrung.effort.ball import purpose_of
 from everyrung.publish.player.terms import RungLine, SetLine
 from everyrung.publish.sheet.blocks import starts
 from everyrung.publish.sheet.figures import Figures
-from everyrung.publish.sheet.words import dose_words, load_words
+from everyrung.runsheet.words import dose_words, load_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from everyrung.publish.sheet.figures import Figures
 from everyrung.publish.sheet.terms import BlockPart, CellLine, OptionLine, RoundPart
-from everyrung.publish.sheet.words import dose_words, load_words, other_kit, sides_words, tempo_words
+from everyrung.runsheet.words import dose_words, load_words, other_kit, sides_words, tempo_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.amount import clock_text
 from everyrung.terms.plan import Ref

@@ -8,7 +8,7 @@ from everyrung.publish.sheet.instead import limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.moves import move_parts
 from everyrung.publish.sheet.terms import FoundLine, KindSum, Refitted, Sheet
-from everyrung.publish.sheet.words import VIEW_WORDS, place_words
+from everyrung.runsheet.words import VIEW_WORDS, place_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from everyrung.checks.cautions import caution_unanswered, limit_rung
-from everyrung.publish.sheet.words import joined, place_words
+from everyrung.runsheet.words import joined, place_words
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import BlockKind, Caution, Severity

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from everyrung.publish.sheet.terms import KitLine
-from everyrung.publish.sheet.words import mass_words, other_kit
+from everyrung.runsheet.words import mass_words, other_kit
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.amount import KG_PER_LB, Load
 from everyrung.terms.plan import Stock

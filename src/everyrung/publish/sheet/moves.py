@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from everyrung.publish.sheet.terms import CueLine, MovePart
-from everyrung.publish.sheet.words import joined
+from everyrung.runsheet.words import joined
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.rung_demand import RungDrawing

@@ -5,11 +5,11 @@ from typing import Any
 
 from everyrung.cues.sides import led
 from everyrung.pipeline import Analysis
-from everyrung.publish.audio.beeps import beeps
 from everyrung.publish.audio.sound import TONES
 from everyrung.publish.sheet.content import STOP_SIGNS
-from everyrung.publish.sheet.words import dose_words
 from everyrung.publish.stage.pictures import Pictures
+from everyrung.runsheet.beeps import beeps
+from everyrung.runsheet.words import dose_words
 from everyrung.score.draw import score_svg, system_tops
 from everyrung.score.places import SYSTEM
 from everyrung.terms.cue import CueTrack

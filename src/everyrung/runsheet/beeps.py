@@ -1,8 +1,10 @@
 """From a timeline to its beeps: whole ms, in order, no two at once."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
 
-from everyrung.publish.audio.terms import Beep, BeepKind
+from everyrung.terms.fault import require
 from everyrung.terms.session import Bout
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.vocabulary import SpanKind
@@ -12,6 +14,29 @@ COUNT_IN_MS = 3_000  # as tables/clock.csv: three counts before the first repeti
 LAST_COUNT = 3  # chosen, because the end is counted down as the start is
 HOLD_TICK_MS = 10_000  # chosen, because ten seconds are long enough to relax into and short enough to count
 CLEAR_MS = 500  # chosen, because a count is heard as one only after the longest beep (400 ms) has died away
+
+
+class BeepKind(StrEnum):
+    """What a beep says; where two would fall on the same ms, the one that stands first here is beeped."""
+
+    GO = "go"  # a bout starts, and with it its first repetition
+    CHANGE = "change"  # a side switch starts, and so the bout before it is over
+    END = "end"
+    COUNT_IN = "count-in"
+    LAST = "last"  # the last seconds of a hold or of a bout that is led by time
+    REP = "rep"  # a further repetition starts; in a hold, ten more seconds are done
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beep:
+    """One signal; `at_ms` is its onset."""
+
+    at_ms: int
+    kind: BeepKind
+
+    def __post_init__(self) -> None:
+        require(self.at_ms >= 0, "at_ms", "0 ms or more", self.at_ms)
+
 
 _PRECEDENCE = {kind: rank for rank, kind in enumerate(BeepKind)}
 

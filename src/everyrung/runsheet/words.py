@@ -1,9 +1,10 @@
 """Doses, sides, tempos and loads in a coach's words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from everyrung.terms.amount import Load, Mass, Per, clock_text
 from everyrung.terms.place import Place, Row, in_words
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.vocabulary import KitItem, Side, Sidedness, View
 
@@ -146,3 +147,17 @@ def _row_words(row: Row) -> str:
 def joined(words: list[str]) -> str:
     """'a, b and c'."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def cut_words(cells: Sequence[Cell], talks: Sequence[str] = ()) -> str:
+    """Sets that go, and blocks of talk, as people know them: 'Hip hinge and Split squat of round Three; Notices'."""
+    moves: dict[str, list[str]] = {}
+    for cell in cells:
+        moves.setdefault(_round_words(cell.ref), []).append(cell.move.name)
+    return "; ".join([*(f"{joined(names)} of {around}" for around, names in moves.items()), *talks])
+
+
+def _round_words(ref: Ref) -> str:
+    if ref.round == ref.block:
+        return ref.block
+    return ref.round if ref.round.lower().startswith("round") else f"round {ref.round}"
