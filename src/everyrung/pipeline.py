@@ -20,7 +20,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
-from everyrung.terms.participant import Participant
+from everyrung.terms.person import Person
 from everyrung.terms.plan import Plan
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
@@ -77,7 +77,7 @@ class AudienceSpec:
     mix: str = "boathouse"
     count: int = 0
     seed: int = 1
-    people: tuple[Participant, ...] = ()
+    people: tuple[Person, ...] = ()
     in_room: bool = False
 
 

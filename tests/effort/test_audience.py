@@ -10,7 +10,7 @@ from everyrung.effort.mix import mix_names, read_mix
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.participant import Experience
+from everyrung.terms.person import Experience
 
 RAW = Path(__file__).parents[3] / "shared" / "published" / "ansur2"
 

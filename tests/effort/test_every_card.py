@@ -28,7 +28,7 @@ from everyrung.store.cache import default_cache
 from everyrung.terms.advice import Advice, Take
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where
-from everyrung.terms.participant import Experience, Health, Own, Participant
+from everyrung.terms.person import Experience, Health, Own, Person
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Caution, KitItem, OptionKind
@@ -48,7 +48,7 @@ Asking = Callable[..., dict[str, float]]
 WITH_SECONDS = ("boathouse-30", "whole-body-45", "one-dumbbell-30")
 
 
-def drawn(count: int) -> list[Participant]:
+def drawn(count: int) -> list[Person]:
     """People of three mixes in turn, each with one of the kits; a fifth avoids something."""
     mixes = ("boathouse", "open-class", "over-sixty")
     crowds = [people for name in mixes for people in audience(read_mix(name), -(-count // len(mixes)), 7, 0.0)]
@@ -57,9 +57,9 @@ def drawn(count: int) -> list[Participant]:
     return found[:: max(1, len(found) // count)][:count]
 
 
-def _person(crowd: People, place: int, random: np.random.Generator) -> Participant:
+def _person(crowd: People, place: int, random: np.random.Generator) -> Person:
     limits = tuple(caution for caution in CAUTIONS if random.random() < 0.05)
-    return Participant(
+    return Person(
         where=Where(file="drawn", line=place + 1, field="person"),
         name=f"P{place}",
         stature_m=float(crowd.stature_m[place]),
@@ -72,9 +72,7 @@ def _person(crowd: People, place: int, random: np.random.Generator) -> Participa
     )
 
 
-def wrongs(
-    session: Session, timeline: Timeline, found: Offered, people: list[Participant]
-) -> tuple[Counter[str], int, int]:
+def wrongs(session: Session, timeline: Timeline, found: Offered, people: list[Person]) -> tuple[Counter[str], int, int]:
     """What is wrong on their cards, by rule; how many answers there were, and how many second ones."""
     told = advise(session, timeline, found, people, in_room=False)
     along = course(session, slots(session, timeline), found)
@@ -93,7 +91,7 @@ def wrongs(
     return +wrong, answers, seconds
 
 
-def _wrong(session: Session, step: Step, place: int, one: Participant, advice: Advice) -> list[str]:
+def _wrong(session: Session, step: Step, place: int, one: Person, advice: Advice) -> list[str]:
     row, found = len(COPIES) * place + COPIES.index(0.0), []
     floor = {Caution.FALL_RISK, Caution.TO_FLOOR} & set(one.health.limits)
     no_mat = bool(one.kit) and all(each.item is not KitItem.MAT for each in one.kit)
@@ -117,7 +115,7 @@ def _wrong(session: Session, step: Step, place: int, one: Participant, advice: A
     return found
 
 
-def _wrong_step(one: Participant, first: Take, second: Take, first_kg: float, second_kg: float) -> list[str]:
+def _wrong_step(one: Person, first: Take, second: Take, first_kg: float, second_kg: float) -> list[str]:
     found = []
     if (
         second.entry_test == first.entry_test

@@ -9,7 +9,7 @@ from everyrung.effort.walk import Course, course
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults, Where
-from everyrung.terms.participant import Estimate, Experience, Participant
+from everyrung.terms.person import Estimate, Experience, Person
 from everyrung.terms.plan import Ref
 from everyrung.timing.timeline import build_timeline
 
@@ -47,9 +47,9 @@ def along(made) -> Course:
     return course(session, slots(session, build_timeline(session)), offered)
 
 
-def person(**known: object) -> Participant:
+def person(**known: object) -> Person:
     usual = {"name": "Liv", "stature_m": 1.63, "mass_kg": 62.0, "age": 30, "sex": Sex.FEMALE, "level": Experience.NEW}
-    return Participant(where=HERE, **{**usual, **known})
+    return Person(where=HERE, **{**usual, **known})
 
 
 def answer(cell: str, reps: int, left: float) -> Answer:

@@ -19,7 +19,7 @@ from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where
 from everyrung.terms.forecast import Share
-from everyrung.terms.participant import Estimate, Experience, Health, Participant
+from everyrung.terms.person import Estimate, Experience, Health, Person
 from everyrung.terms.vocabulary import Caution
 from everyrung.timing.timeline import build_timeline
 
@@ -79,12 +79,12 @@ def along_of(evening, pace: float = 1.0):
     return course(session, slots(session, timeline), offered, pace)
 
 
-def person(**known_values) -> Participant:
+def person(**known_values) -> Person:
     usual = {
         "name": "Liv", "stature_m": 1.65, "mass_kg": 62.0, "age": 35, "sex": Sex.FEMALE, "level": Experience.REGULAR,
         "kit": (own("2 x 4 kg"), own("12 kg")),
     }  # fmt: skip
-    return Participant(where=HERE, **{**usual, **known_values})
+    return Person(where=HERE, **{**usual, **known_values})
 
 
 def crowd(seed: int = 1, count: int = 1000):

@@ -11,7 +11,7 @@ from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import write_people
 from everyrung.store import atomic
 from everyrung.terms.fault import Faults
-from everyrung.terms.participant import Health
+from everyrung.terms.person import Health
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "boathouse-people.csv"
 SECRET = "sciatica"

@@ -10,7 +10,7 @@ from everyrung.people.person import FIELDS
 from everyrung.people.read import people_from_text, read_people
 from everyrung.reading.bodies import body_mass, stature
 from everyrung.terms import body, participant
-from everyrung.terms.participant import Experience
+from everyrung.terms.person import Experience
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
 
 PAGE = (Path(__file__).parents[2] / "docs" / "people-file.md").read_text(encoding="utf-8")

@@ -14,7 +14,7 @@ from everyrung.people.write import people_text, write_people
 from everyrung.terms.amount import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
-from everyrung.terms.participant import Estimate, Experience, Health, Own, Participant, same_name
+from everyrung.terms.person import Estimate, Experience, Health, Own, Person, same_name
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
 
 EXAMPLE = (Path(__file__).parents[2] / "examples" / "boathouse-people.csv").read_text(encoding="utf-8")
@@ -42,10 +42,10 @@ estimates = st.none() | st.builds(
 
 
 @st.composite
-def persons(draw: st.DrawFn) -> Participant:
+def persons(draw: st.DrawFn) -> Person:
     stature_m = draw(st.floats(1.30, 2.20))
     low_kg, high_kg = max(30.0, 14.01 * stature_m**2), min(250.0, 54.99 * stature_m**2)
-    return Participant(
+    return Person(
         where=NOWHERE,
         name=draw(names),
         stature_m=stature_m,
@@ -69,7 +69,7 @@ everyone = st.lists(persons(), min_size=1, max_size=4, unique_by=lambda person: 
 @settings(max_examples=150, deadline=None)
 @given(everyone, everyone)
 def test_what_is_written_reads_back_the_same_over_whatever_was_there(
-    first: tuple[Participant, ...], second: tuple[Participant, ...]
+    first: tuple[Person, ...], second: tuple[Person, ...]
 ) -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "people.toml"
@@ -80,11 +80,11 @@ def test_what_is_written_reads_back_the_same_over_whatever_was_there(
 
 
 def test_what_would_not_read_back_is_refused_before_anything_is_written(tmp_path: Path) -> None:
-    ada = Participant(where=NOWHERE, name="Ada", stature_m=1.65, mass_kg=160)
-    twins = (Participant(where=NOWHERE, name="Ada", stature_m=1.65),) * 2
+    ada = Person(where=NOWHERE, name="Ada", stature_m=1.65, mass_kg=160)
+    twins = (Person(where=NOWHERE, name="Ada", stature_m=1.65),) * 2
     fine = Own(item=KitItem.DUMBBELLS, mass=Mass(amount=1.00001, unit=MassUnit.KG))
-    kit = Participant(where=NOWHERE, name="Ada", stature_m=1.65, kit=(fine,))
-    split_name = Participant(where=NOWHERE, name="A\nda", stature_m=1.65)
+    kit = Person(where=NOWHERE, name="Ada", stature_m=1.65, kit=(fine,))
+    split_name = Person(where=NOWHERE, name="A\nda", stature_m=1.65)
     for people in ((ada,), twins, (kit,), (split_name,), ()):
         with pytest.raises(Invalid):
             write_people(people, tmp_path / "people.toml")
@@ -138,7 +138,7 @@ def spoilt(text: str, seed: random.Random) -> str:
     return text
 
 
-def read_or_faults(text: str, file: str) -> tuple[Participant, ...] | tuple[Fault, ...]:
+def read_or_faults(text: str, file: str) -> tuple[Person, ...] | tuple[Fault, ...]:
     try:
         return people_from_text(text, file)
     except Faults as caught:

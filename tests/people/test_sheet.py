@@ -7,13 +7,13 @@ import pytest
 from everyrung.people.read import people_from_text, read_people
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Fault, Faults
-from everyrung.terms.participant import Experience, Participant
+from everyrung.terms.person import Experience, Person
 from everyrung.terms.vocabulary import Caution
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "boathouse-people.csv"
 
 
-def people(text: str) -> tuple[Participant, ...]:
+def people(text: str) -> tuple[Person, ...]:
     return people_from_text(text, "people.csv")
 
 

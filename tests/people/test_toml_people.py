@@ -6,7 +6,7 @@ import pytest
 
 from everyrung.people.read import people_from_text, read_people
 from everyrung.terms.fault import Faults
-from everyrung.terms.participant import Health
+from everyrung.terms.person import Health
 from everyrung.terms.vocabulary import Caution
 
 TWO = '[[person]]\nname = "Ada"\nstature = "165 cm"\n\n[[person]]\nname = "Bo"\nstature = "1,80 m"\n'

@@ -1,4 +1,4 @@
-"""Participant cards: one page, readable by people and by screen readers, and silent about health."""
+"""Person cards: one page, readable by people and by screen readers, and silent about health."""
 
 import html
 import re

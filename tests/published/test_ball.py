@@ -6,7 +6,7 @@ from endurance_studies import CHARTS, INCH_M
 from everyrung.effort.ball import MARGIN, Purpose, ball_advice, own_ball, purpose_of
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.body import Sex
-from everyrung.terms.participant import Own
+from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import KitItem, Surface
 
 

@@ -3,15 +3,15 @@
 from everyrung.terms.amount import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where
-from everyrung.terms.participant import Estimate, Experience, Health, Own, Participant
+from everyrung.terms.person import Estimate, Experience, Health, Own, Person
 from everyrung.terms.vocabulary import KitItem
 
 HERE = Where(file="people.toml", line=1, field="person[1]")
 BALLS = (Own(item=KitItem.BALL, diameter_cm=55.0, rated_kg=120.0), Own(item=KitItem.BALL, diameter_cm=72.0))
 WEIGHTS = Own(item=KitItem.DUMBBELLS, pieces=2, mass=Mass(amount=4.0, unit=MassUnit.KG))
 PEOPLE = (
-    Participant(where=HERE, name="Ada", stature_m=1.52, kit=(*BALLS, WEIGHTS)),
-    Participant(
+    Person(where=HERE, name="Ada", stature_m=1.52, kit=(*BALLS, WEIGHTS)),
+    Person(
         where=HERE, name="Ole", stature_m=1.91, mass_kg=97.0, age=41, sex=Sex.MALE, level=Experience.REGULAR,
         kit=(BALLS[0], Own(item=KitItem.MAT)), strength=Estimate(factor=1.2, log_sd=0.1),
         endurance=Estimate(factor=0.8, log_sd=0.2), health=Health(rate_limiting=True),

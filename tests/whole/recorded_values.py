@@ -38,7 +38,7 @@ from everyrung.people.answers import Answer
 from everyrung.terms.amount import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.forecast import Spread
-from everyrung.terms.participant import Estimate, Experience
+from everyrung.terms.person import Estimate, Experience
 from everyrung.terms.plan import Ref
 from everyrung.terms.timeline import Held
 from everyrung.terms.vocabulary import CueKind, KitItem, OptionKind, Side, View

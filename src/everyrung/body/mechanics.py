@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 import msgspec
 
-from everyrung.body.rung import rung_demand, rung_drawing
+from everyrung.body.rung import rung_curve, rung_demand, rung_drawing
 from everyrung.body.settings import setting
 from everyrung.body.sharing import Unsolved
 from everyrung.store.cache import Cache
@@ -21,12 +21,12 @@ from everyrung.terms.fault import Invalid
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form
 from everyrung.terms.pose import Layer
-from everyrung.terms.rung_demand import RungDemand, RungDrawing
+from everyrung.terms.rung_demand import RungCurve, RungDemand, RungDrawing
 
 CODE = ("everyrung.body", "everyrung.tables", "everyrung.terms")
 LIBRARIES = ("mujoco", "musclemimic-models", "numpy", "piqp", "scipy")
 WORTH_A_POOL = 16  # jobs; chosen, because starting two processes takes about as long as ten rungs
-T = TypeVar("T", RungDemand, RungDrawing, RungMotion)
+T = TypeVar("T", RungDemand, RungCurve, RungDrawing, RungMotion)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +65,12 @@ def demand_of(job: Job) -> RungDemand | Failed:
     return _answer(job, lambda given: rung_demand(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
+def curve_of(job: Job) -> RungCurve | Failed:
+    """The demand of one job over its repetition, computed here and now."""
+    form = job.form
+    return _answer(job, lambda given: rung_curve(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
+
+
 def drawing_of(job: Job) -> RungDrawing | Failed:
     """The drawing of one job, computed here and now."""
     return _answer(job, lambda given: rung_drawing(given, hold=job.form.tempo.is_hold))
@@ -80,6 +86,11 @@ def _answer(job: Job, compute: Callable[[Any], T]) -> T | Failed:
 def demands(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDemand | Failed]]:
     """The place of every job with its demand, as they get ready; leave off, and what is still to do is dropped."""
     return _all(jobs, "demand", demand_of, RungDemand, cache)
+
+
+def curves(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungCurve | Failed]]:
+    """The place of every job with its demand over a repetition, as `demands`."""
+    return _all(jobs, "curve", curve_of, RungCurve, cache)
 
 
 def drawings(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDrawing | Failed]]:

@@ -22,7 +22,17 @@ from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.demand import Demand
 from everyrung.terms.fault import Invalid
-from everyrung.terms.rung_demand import Bearing, Checked, GroupDemand, Joint, MotionDemand, RungDemand, RungDrawing
+from everyrung.terms.rung_demand import (
+    Bearing,
+    Checked,
+    DemandAt,
+    GroupDemand,
+    Joint,
+    MotionDemand,
+    RungCurve,
+    RungDemand,
+    RungDrawing,
+)
 
 HOLD_MS = 1000  # of a held pose; chosen, because means are then a second's
 
@@ -43,9 +53,30 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
 
     Raises Invalid for a pose that names what no body has.
     """
+    return rung_curve(setting, size, tempo, pulses_ms, extra_ms).demand
+
+
+def rung_curve(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungCurve:
+    """The same with every instant that it was computed from. Raises Invalid as rung_demand does."""
     solved = solve_depths(setting, hold=tempo.is_hold)
     placed = Placed(setting.body)
     asked = [_asked(placed, setting, moment) for moment in moments(setting, solved, tempo, pulses_ms, extra_ms)]
+    return RungCurve(demand=_summed(placed, setting, size, solved, asked), instants=_in_time(asked))
+
+
+def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
+    """The instants in the order of time: a pause comes after the way there."""
+    found = []
+    for one in sorted(asked, key=lambda one: one.at.at_ms):
+        directions = [(each.motion, each.moment_nm, each.fraction) for each in one.demand.moments]
+        moments = tuple((motion, nm, fraction) for motion, nm, fraction in directions if fraction is not None)
+        found.append(DemandAt(at_ms=one.at.at_ms, depth=one.at.depth, moments=moments))
+    return tuple(found)
+
+
+def _summed(
+    placed: Placed, setting: Setting, size: BodySize, solved: Sequence[Solved], asked: Sequence[_Asked]
+) -> RungDemand:
     return RungDemand(
         size=size,
         load_kg=setting.load_kg,

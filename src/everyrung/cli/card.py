@@ -10,7 +10,7 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
     from everyrung.pipeline import Analysis, AudienceSpec
-    from everyrung.terms.participant import Participant
+    from everyrung.terms.person import Person
 
 EPILOG = (
     "One page each, as HTML and PDF: kit, ball, rung and load for each round, the questions that decide, stop signs. "
@@ -79,7 +79,7 @@ def _expected(parsed: argparse.Namespace) -> "AudienceSpec":
     return AudienceSpec(mix=parsed.mix, count=count, people=people, in_room=parsed.in_room)
 
 
-def _people(parsed: argparse.Namespace) -> "tuple[Participant, ...]":
+def _people(parsed: argparse.Namespace) -> "tuple[Person, ...]":
     from everyrung.people.read import read_people
     from everyrung.terms.fault import Invalid, nearest
 
@@ -94,17 +94,17 @@ def _people(parsed: argparse.Namespace) -> "tuple[Participant, ...]":
     return (*people, _kind(parsed)) if parsed.stature else people
 
 
-def _kind(parsed: argparse.Namespace) -> "Participant":
+def _kind(parsed: argparse.Namespace) -> "Person":
     """People of one kind, as if they were one person; named by what is known of them."""
     from everyrung.people.kit_words import entries, own
     from everyrung.terms.body import Sex
     from everyrung.terms.fault import Where
-    from everyrung.terms.participant import Experience, Participant
+    from everyrung.terms.person import Experience, Person
 
     kit = tuple(own(entry) for entry in entries(parsed.kit)) if parsed.kit else ()
     words = [f"about {parsed.stature * 100:.0f} cm", f"{parsed.mass:g} kg" if parsed.mass else "", parsed.sex or ""]
     words += [f"{parsed.age} years" if parsed.age else "", parsed.kit or "no kit", parsed.level or "new"]
-    return Participant(
+    return Person(
         where=Where(file="command line", line=0, field="--stature"),
         name=", ".join(word for word in words if word),
         stature_m=parsed.stature,

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from everyrung.people.answers import Answer
-    from everyrung.terms.participant import Participant
+    from everyrung.terms.person import Person
 
 EPILOG = (
     "Ask in the last third of a set: early answers are guesses and move little. Exit 2: a file that can't be used; "
@@ -54,7 +54,7 @@ def run(parsed: argparse.Namespace) -> int:
     return 0
 
 
-def _check_names(answers: "Sequence[Answer]", people: "Mapping[str, Participant]") -> None:
+def _check_names(answers: "Sequence[Answer]", people: "Mapping[str, Person]") -> None:
     from everyrung.terms.fault import Faults, Invalid, fault_at, nearest
 
     unknown = [answer for answer in answers if answer.person not in people]

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from everyrung.people.kit_words import own_words
-from everyrung.terms.participant import Health, Participant
+from everyrung.terms.person import Health, Person
 
 _HEADINGS = ("name", "stature", "mass", "age", "sex", "level", "kit")
 _UNKNOWN = "-"
 
 
-def people_lines(people: Sequence[Participant]) -> list[str]:
+def people_lines(people: Sequence[Person]) -> list[str]:
     """A row for each person, then what was not given."""
     rows = [_HEADINGS, *(_row(person) for person in people)]
     widths = [max(len(row[at]) for row in rows) for at in range(len(_HEADINGS))]
@@ -20,7 +20,7 @@ def people_lines(people: Sequence[Participant]) -> list[str]:
     return lines + [f"Not given for {name}: {', '.join(fields)}." for name, fields in missing if fields]
 
 
-def health_line(people: Sequence[Participant], kept: Sequence[Path]) -> str:
+def health_line(people: Sequence[Person], kept: Sequence[Path]) -> str:
     """How many gave health answers and in which files those are; never what they are."""
     count = sum(person.health != Health() for person in people)
     if not count:
@@ -31,7 +31,7 @@ def health_line(people: Sequence[Participant], kept: Sequence[Path]) -> str:
     return f"Health answers of {who} are kept in {' and '.join(map(str, kept))}.{remedy}"
 
 
-def _row(person: Participant) -> tuple[str, ...]:
+def _row(person: Person) -> tuple[str, ...]:
     return (
         person.name,
         f"{person.stature_m * 100:.1f}".removesuffix(".0") + " cm",
@@ -43,6 +43,6 @@ def _row(person: Participant) -> tuple[str, ...]:
     )
 
 
-def _missing(person: Participant) -> list[str]:
+def _missing(person: Person) -> list[str]:
     known = {"mass": person.mass_kg, "age": person.age, "sex": person.sex, "level": person.level}
     return [key for key, value in known.items() if value is None]

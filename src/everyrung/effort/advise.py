@@ -14,7 +14,7 @@ from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text
 from everyrung.terms.move import Form
-from everyrung.terms.participant import Experience, Participant
+from everyrung.terms.person import Experience, Person
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import OptionKind, Side, Sidedness
@@ -23,7 +23,7 @@ WEAK, USUAL = 0, 1  # places in COPIES
 
 
 def person_advice(
-    session: Session, timeline: Timeline, offered: Offered, people: Sequence[Participant], *, in_room: bool
+    session: Session, timeline: Timeline, offered: Offered, people: Sequence[Person], *, in_room: bool
 ) -> tuple[PersonAdvice, ...]:
     """Everything for each participant: rungs and loads, balls, and what was taken where nothing was known."""
     cells = advise(session, timeline, offered, people, in_room=in_room) if people else ()
@@ -45,7 +45,7 @@ def _forms(cells: Sequence[Advice]) -> list[Form]:
 
 
 def advise(
-    session: Session, timeline: Timeline, offered: Offered, people: Sequence[Participant], *, in_room: bool
+    session: Session, timeline: Timeline, offered: Offered, people: Sequence[Person], *, in_room: bool
 ) -> tuple[tuple[Advice, ...], ...]:
     """For each participant the advice of each strength cell."""
     along = course(session, slots(session, timeline), offered)
@@ -56,7 +56,7 @@ def advise(
     return tuple(tuple(each) for each in found)
 
 
-def _advice(step: Step, along: Course, place: int, one: Participant) -> Advice:
+def _advice(step: Step, along: Course, place: int, one: Person) -> Advice:
     new = known(one).level is Experience.NEW
     taken, row = taking(step, place)
     offered = next_up(step, along, taken, len(COPIES) * place + USUAL, new=new)

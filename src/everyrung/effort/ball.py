@@ -15,7 +15,7 @@ from enum import StrEnum
 
 from everyrung.tables.reader import read_table
 from everyrung.terms.fault import require
-from everyrung.terms.participant import Own
+from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import Surface
 
 BOUNDARY_CM = 4.0  # either side of a chart's limit; chosen, because ten charts put the same limit up to 8 cm apart

@@ -6,7 +6,7 @@ from everyrung.effort.ball import Purpose, ball_advice, own_ball, purpose_of
 from everyrung.effort.known import known
 from everyrung.effort.owned import room_kit
 from everyrung.terms.move import Form
-from everyrung.terms.participant import Participant
+from everyrung.terms.person import Person
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import KitItem
 
@@ -14,7 +14,7 @@ POSTER_M = (1.55, 1.65, 1.75, 1.85, 1.95)  # chosen, because everyone is within 
 NEVER = "Never lie on a ball with weights in your hands. Look at it first: no cuts, no bulge."
 
 
-def ball_lines(session: Session, one: Participant, forms: Iterable[Form], *, in_room: bool) -> tuple[str, ...]:
+def ball_lines(session: Session, one: Person, forms: Iterable[Form], *, in_room: bool) -> tuple[str, ...]:
     """For one person: the range for each purpose of the rungs that they take, what their own balls are worth, and the
     caution.
     """

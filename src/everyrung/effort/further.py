@@ -14,7 +14,7 @@ from everyrung.moves.library import Library
 from everyrung.plan.options import beside
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Invalid
-from everyrung.terms.participant import Participant
+from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
@@ -27,7 +27,7 @@ def with_ladders(
     session: Session,
     timeline: Timeline,
     offered: Offered,
-    people: Sequence[Participant],
+    people: Sequence[Person],
     library: Library,
     cache: Cache | None,
     progress: Progress | None = None,

@@ -8,7 +8,7 @@ import numpy as np
 from everyrung.effort.audience import CAUTIONS, LEVELS, People
 from everyrung.effort.strength import age_factor, constant, field_factors, training_factor
 from everyrung.terms.body import Sex
-from everyrung.terms.participant import Experience, Participant
+from everyrung.terms.person import Experience, Person
 from everyrung.terms.vocabulary import Caution, KitItem
 
 USUAL_BMI, USUAL_AGE = 25.0, 45  # chosen, because they are near the middle of adults; said wherever they are taken
@@ -27,7 +27,7 @@ class Known:
     taken: tuple[str, ...]
 
 
-def known(one: Participant) -> Known:
+def known(one: Person) -> Known:
     """What is known, and for the rest what is taken."""
     usual_kg = round(USUAL_BMI * one.stature_m**2)
     taken = []
@@ -48,7 +48,7 @@ def known(one: Participant) -> Known:
     )
 
 
-def known_people(people: Sequence[Participant], *, in_room: bool) -> People:
+def known_people(people: Sequence[Person], *, in_room: bool) -> People:
     """Each participant three times, in the order of COPIES; with the room's kit or their own."""
     facts = [known(one) for one in people]
     each = len(COPIES)
@@ -74,13 +74,13 @@ def known_people(people: Sequence[Participant], *, in_room: bool) -> People:
     )
 
 
-def _avoided(one: Participant, in_room: bool) -> tuple[Caution, ...]:
+def _avoided(one: Person, in_room: bool) -> tuple[Caution, ...]:
     """What they avoid; at home without a mat in what they list, the floor too. An empty list says nothing of mats."""
     bare = bool(one.kit) and not in_room and all(own.item is not KitItem.MAT for own in one.kit)
     return (*one.health.limits, Caution.TO_FLOOR) if bare else one.health.limits
 
 
-def _strength(one: Participant, z: float) -> float:
+def _strength(one: Person, z: float) -> float:
     """Learned strength with its error, or the scatter between people of one age, sex, size and level."""
     if one.strength:
         return float(one.strength.factor * np.exp(z * one.strength.log_sd))

@@ -18,7 +18,7 @@ from everyrung.effort.strength import constant as strength_constant
 from everyrung.effort.walk import Course, try_offer
 from everyrung.people.answers import Answer
 from everyrung.terms.fault import Faults, Invalid, fault_at, listed, nearest
-from everyrung.terms.participant import Estimate, Participant
+from everyrung.terms.person import Estimate, Person
 from everyrung.terms.vocabulary import OptionKind
 
 GRID = 41  # values of each number; chosen, because finer ones change nothing in the third digit
@@ -44,7 +44,7 @@ def answer_sd(left: float) -> float:
     return max(near, GUESS_PART * left) if left > GUESS_LEFT else near
 
 
-def learn(along: Course, one: Participant, answers: Sequence[Answer]) -> Learned:
+def learn(along: Course, one: Person, answers: Sequence[Answer]) -> Learned:
     """The two numbers after all answers of one person. What was known before (Estimates) is where it begins.
 
     Raises Faults when an answer names a cell or a rung that the session does not have.
@@ -62,7 +62,7 @@ def learn(along: Course, one: Participant, answers: Sequence[Answer]) -> Learned
     return Learned(strength=_estimate(s, part), endurance=_estimate(e, part))
 
 
-def _prior(one: Participant) -> tuple[tuple[float, float], tuple[float, float]]:
+def _prior(one: Person) -> tuple[tuple[float, float], tuple[float, float]]:
     """Mean and standard deviation of both logarithms."""
     strength = one.strength or Estimate(factor=1.0, log_sd=strength_constant("scatter_log_sd"))
     endurance = one.endurance or Estimate(factor=1.0, log_sd=constant("people", "all", "endurance_log_sd"))
@@ -84,7 +84,7 @@ def _estimate(values: Array, part: Array) -> Estimate:
     return Estimate(factor=round(float(np.exp(mean)), DIGITS), log_sd=max(round(sd, DIGITS), 10.0**-DIGITS))
 
 
-def _grid(one: Participant, s: Array, e: Array) -> People:
+def _grid(one: Person, s: Array, e: Array) -> People:
     """The same person with every pair of numbers in place of what is known."""
     usual = known_people([replace(one, strength=None, endurance=None)], in_room=False)
     middle = usual.only(np.full(len(s), COPIES.index(0.0)))

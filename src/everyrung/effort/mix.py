@@ -12,7 +12,7 @@ from everyrung.people.kit_words import own
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Skip, Table, attempt, number, words
 from everyrung.terms.fault import Faults, Invalid, nearest, require
-from everyrung.terms.participant import MAX_AGE, MIN_AGE, Experience, Own
+from everyrung.terms.person import MAX_AGE, MIN_AGE, Experience, Own
 from everyrung.terms.vocabulary import Caution
 
 SHARES_ERROR = 1e-6  # chosen, only for sums of written decimals

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from everyrung.effort.audience import Kit
 from everyrung.effort.offered import Offer
 from everyrung.terms.amount import SAME_MASS_KG, Mass
-from everyrung.terms.participant import Own
+from everyrung.terms.person import Own
 from everyrung.terms.plan import Stock
 from everyrung.terms.vocabulary import BandGrade, KitItem, LoadNeed
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from everyrung.effort.fatigue import Array
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import Sex
-from everyrung.terms.participant import Experience
+from everyrung.terms.person import Experience
 
 GRIP = "grip"
 

@@ -4,7 +4,7 @@ import math
 
 from everyrung.effort.strength import unsided
 from everyrung.terms.forecast import Spread
-from everyrung.terms.participant import Estimate
+from everyrung.terms.person import Estimate
 from everyrung.terms.vocabulary import OptionKind
 
 # The words of tables/focus.csv, for the directions of joints that fatigue is reckoned by.

@@ -10,7 +10,7 @@ from everyrung.moves.limit_words import probably
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.reading.fields import MAX_FAULTS, Reading, Table, attempt, words
 from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
-from everyrung.terms.participant import Health, Participant, same_name
+from everyrung.terms.person import Health, Person, same_name
 from everyrung.terms.vocabulary import Caution
 
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
@@ -24,7 +24,7 @@ def health_path(path: Path) -> Path:
     return path.with_name(f"{path.stem}.health.toml")
 
 
-def split(people: Iterable[Participant]) -> tuple[tuple[Participant, ...], dict[str, Health]]:
+def split(people: Iterable[Person]) -> tuple[tuple[Person, ...], dict[str, Health]]:
     """The people without their health answers, and the answers of those who gave any, by name."""
     everyone = tuple(people)
     answers = {person.name: person.health for person in everyone if person.health != Health()}
@@ -59,7 +59,7 @@ def health_from_text(written: str, file: str) -> tuple[Said, ...]:
     return found
 
 
-def joined(people: tuple[Participant, ...], answers: tuple[Said, ...]) -> tuple[Participant, ...]:
+def joined(people: tuple[Person, ...], answers: tuple[Said, ...]) -> tuple[Person, ...]:
     """The people with their answers. Raises Faults for a name that nobody has, or that is answered for twice."""
     names = {same_name(person.name): person for person in people}
     faults: list[Fault] = []

@@ -8,7 +8,7 @@ from everyrung.reading.bodies import decimal, plain
 from everyrung.reading.fields import Table, text
 from everyrung.terms.amount import KG_PER_LB
 from everyrung.terms.fault import Invalid, listed, nearest
-from everyrung.terms.participant import Own
+from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import BandGrade, KitItem
 
 NO_KIT = ("none", "no kit")

@@ -8,31 +8,31 @@ from everyrung.reading import person_fields as parse
 from everyrung.reading.fields import Table, attempt
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.fault import Invalid
-from everyrung.terms.participant import Estimate, Participant, same_name
+from everyrung.terms.person import Estimate, Person, same_name
 
 REQUIRED = ("name", "stature")
 FIELDS = (*REQUIRED, "mass", "age", "sex", "level", "kit", "strength", "strength_error", "endurance", "endurance_error",
           "limits", "medicine")  # fmt: skip
 
 
-def read_persons(tables: Iterable[Table]) -> tuple[Participant, ...]:
+def read_persons(tables: Iterable[Table]) -> tuple[Person, ...]:
     """The person of each table; every fault is recorded, a name that was there before among them."""
     lines: dict[str, int] = {}
 
-    def read(table: Table) -> Participant:
+    def read(table: Table) -> Person:
         return _person(table, lines)
 
     return attempt(iter(tables), read)
 
 
-def _person(table: Table, lines: dict[str, int]) -> Participant:
+def _person(table: Table, lines: dict[str, int]) -> Person:
     called = _own_name(table, lines)
     stature_m = table.take("stature", parse.stature)
     mass_kg = table.take("mass", parse.body_mass, None)
     if isinstance(stature_m, float) and mass_kg:  # a required field that is missing is no number
         _check_size(table, stature_m, mass_kg)
     return table.build(
-        Participant,
+        Person,
         where=table.where,
         name=called,
         stature_m=stature_m,

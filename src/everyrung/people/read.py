@@ -8,12 +8,12 @@ from everyrung.people.private import person_tables, private_document, private_te
 from everyrung.people.sheet import people_from_sheet
 from everyrung.reading.fields import Reading, Table
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
-from everyrung.terms.participant import Participant
+from everyrung.terms.person import Person
 
 KINDS = (".toml", ".csv")
 
 
-def read_people(path: Path) -> tuple[Participant, ...]:
+def read_people(path: Path) -> tuple[Person, ...]:
     """The people at `path`, with their health answers. Raises Faults with every fault found in all files read."""
     check_kind(path)
     if path.suffix.casefold() == ".csv":
@@ -22,7 +22,7 @@ def read_people(path: Path) -> tuple[Participant, ...]:
     if not beside.exists():
         return people_from_text(private_text(path), str(path))
     faults: list[Fault] = []
-    people: tuple[Participant, ...] = ()
+    people: tuple[Person, ...] = ()
     answers: tuple[Said, ...] = ()
     try:
         people = people_from_text(private_text(path), str(path))
@@ -45,7 +45,7 @@ def answered_in(path: Path) -> tuple[Path, ...]:
     return (*([path] if own else []), *([beside] if apart else []))
 
 
-def people_from_text(written: str, file: str) -> tuple[Participant, ...]:
+def people_from_text(written: str, file: str) -> tuple[Person, ...]:
     """The people in a text; the ending of `file` says of which kind it is. Raises Faults."""
     return (people_from_sheet if file.casefold().endswith(".csv") else _from_toml)(written, file)
 
@@ -62,7 +62,7 @@ def check_kind(path: PurePath) -> None:
                             nearest=people)])  # fmt: skip
 
 
-def _from_toml(written: str, file: str) -> tuple[Participant, ...]:
+def _from_toml(written: str, file: str) -> tuple[Person, ...]:
     reading = Reading(file, written)
     table = Table(reading, private_document(written, file))
     people = read_persons(person_tables(table))

@@ -12,7 +12,7 @@ from everyrung.reading.bodies import bare_number
 from everyrung.reading.fields import Reading, Table, dotted
 from everyrung.reading.places import Path
 from everyrung.terms.fault import Invalid, Where
-from everyrung.terms.participant import Participant
+from everyrung.terms.person import Person
 
 Row = tuple[int, list[str]]
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
@@ -34,7 +34,7 @@ class Sheet(Reading):
                 return Where(file=self.file, line=self.heading_line, field=dotted(path))
 
 
-def people_from_sheet(written: str, file: str) -> tuple[Participant, ...]:
+def people_from_sheet(written: str, file: str) -> tuple[Person, ...]:
     """The people of a spreadsheet's text. Raises Faults."""
     sheet = Sheet(file)
     separator, written = _separator(written)

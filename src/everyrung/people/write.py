@@ -17,13 +17,13 @@ from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.reading.document import read_text
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.participant import Estimate, Health, Participant, same_name
+from everyrung.terms.person import Estimate, Health, Person, same_name
 
 _HEALTH_HEAD = "Said in confidence: for the coach alone. Never printed, never sent on."
 Values = dict[str, Any]
 
 
-def write_people(people: Sequence[Participant], path: Path) -> tuple[Path, ...]:
+def write_people(people: Sequence[Person], path: Path) -> tuple[Path, ...]:
     """Writes `path` and, when anyone gave health answers, the file beside it; returns what was written.
 
     Comments in a file that is there already stay. A health file beside it goes when nobody has answers any more.
@@ -49,7 +49,7 @@ def check_toml(path: Path) -> None:
         raise Invalid("out", "a name that ends in .toml", path.name, remedy=f"Write {path.stem}.toml.")
 
 
-def people_text(people: Sequence[Participant], over: str = "") -> str:
+def people_text(people: Sequence[Person], over: str = "") -> str:
     """The TOML text of the people without their health answers."""
     had: dict[str, Values] = {}
     if over:
@@ -67,7 +67,7 @@ def health_text(answers: dict[str, Health], over: str = "") -> str:
     return text if text.startswith("#") else f"# {_HEALTH_HEAD}\n\n{text}"
 
 
-def person_values(person: Participant) -> Values:
+def person_values(person: Person) -> Values:
     """What is known of one person, as it is written."""
     found: Values = {"name": person.name, "stature": written_stature(person.stature_m)}
     if person.mass_kg is not None:
@@ -101,7 +101,7 @@ def _old(path: Path) -> str:
         return ""
 
 
-def _check(people: Sequence[Participant], text: str, private: str) -> None:
+def _check(people: Sequence[Person], text: str, private: str) -> None:
     """Refuses to write what would not be read back as it is."""
     file = "people.toml"
     try:

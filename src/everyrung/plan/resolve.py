@@ -10,7 +10,7 @@ from everyrung.tables.clock import coach_clock
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Faults, Invalid, Where, nearest
-from everyrung.terms.participant import Experience, Participant
+from everyrung.terms.person import Experience, Person
 from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.vocabulary import BlockKind, Level, SideRule, View
@@ -71,7 +71,7 @@ def _head_defaults(deciding: Deciding) -> None:
     deciding.took(where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set")
 
 
-def _leader(deciding: Deciding) -> Participant:
+def _leader(deciding: Deciding) -> Person:
     """Who leads; what is not said of a body is taken as for any participant."""
     said, file = deciding.plan.leader, deciding.plan.file
     stature_m = said.stature_m or LEADER_STATURE_M
@@ -81,7 +81,7 @@ def _leader(deciding: Deciding) -> Participant:
             BodySize(sex=said.sex or Sex.FEMALE, stature_m=stature_m, mass_kg=said.mass_kg)
         except Invalid as problem:
             deciding.refuse(where, problem)
-    return Participant(
+    return Person(
         where=where,
         name="the leader",
         stature_m=stature_m,

@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import Any, TypeVar, cast
 
 from everyrung.reading.places import Path, Places
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, member, nearest
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -234,10 +234,6 @@ def one_of(vocabulary: type[E]) -> Callable[[Any], E]:
     """A parser for one word of a closed vocabulary."""
 
     def parse(value: Any) -> E:
-        known = [member.value for member in vocabulary]
-        if isinstance(value, str) and value in known:
-            return vocabulary(value)
-        near = nearest(value, known) if isinstance(value, str) else ""
-        raise Invalid("", listed([repr(word) for word in known], 30), value, nearest=near)
+        return member(vocabulary, "", value)
 
     return parse

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from everyrung.store.home import home, keep_private
-from everyrung.terms.participant import same_name
+from everyrung.terms.person import same_name
 
 T = TypeVar("T")
 FILE = "owners.sqlite"

@@ -14,7 +14,7 @@ from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotThere
 from everyrung.store.tables import HealthTable, PersonTable
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
-from everyrung.terms.participant import same_name
+from everyrung.terms.person import same_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

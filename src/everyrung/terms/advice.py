@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import OptionKind
@@ -9,8 +10,8 @@ from everyrung.terms.vocabulary import OptionKind
 HOLD_OR_SKIP = "Hold the start position, or skip and rest."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Take:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Take(Brief):
     """A rung with its dose and load ('' for none) in words; `kind` is None for the led one, `form` is the rung's."""
 
     kind: OptionKind | None
@@ -21,8 +22,8 @@ class Take:
     form: Form
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Advice:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Advice(Brief):
     """For one cell: what to take (None: HOLD_OR_SKIP), why, how hard it will be, and at a boundary the other answer.
 
     `harder`, the next step up, is taken when its question is answered yes after the first.
@@ -36,8 +37,8 @@ class Advice:
     harder: Take | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PersonAdvice:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class PersonAdvice(Brief):
     """A whole evening for one person. `taken` says what was taken where nothing was known; `balls` is ball advice by
     purpose, `heart` what their heart rate may be used for.
     """

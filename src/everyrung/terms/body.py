@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.fault import Invalid, member, require_number
 
 MIN_STATURE_M, MAX_STATURE_M = 1.30, 2.20  # chosen, because adults outside are too far from the survey's 1.41 to 1.99 m
 MIN_BMI, MAX_BMI = 14.0, 55.0  # chosen, because the survey's regressions say nothing of bodies outside
@@ -18,13 +18,22 @@ class Sex(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BodySize:
-    """What a body model is built from. Raises Invalid when no adult is so tall or so heavy for it."""
+    """What a body model is built from: sex ("female" or "male"), stature in m, mass in kg.
+
+    Raises Invalid for something else, and when no adult is so tall, or so heavy for it.
+
+    >>> str(BodySize(sex="female", stature_m=1.65, mass_kg=62))
+    'female, 165 cm, 62 kg'
+    """
 
     sex: Sex
     stature_m: float
     mass_kg: float
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "sex", member(Sex, "sex", self.sex))
+        require_number("stature_m", "a stature in m, such as 1.65", self.stature_m)
+        require_number("mass_kg", "a mass in kg, such as 62", self.mass_kg)
         if not MIN_STATURE_M <= self.stature_m <= MAX_STATURE_M:
             tall = f"{MIN_STATURE_M * 100:g} to {MAX_STATURE_M * 100:g} cm"
             raise Invalid("stature", tall, f"{self.stature_m * 100:g} cm")

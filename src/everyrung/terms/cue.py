@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.fault import listed, require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import CueKind
@@ -64,8 +65,8 @@ class UnsaidCue:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CueTrack:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class CueTrack(Brief):
     """All that is said on one track, in order of time, no two at once; and what is not."""
 
     track: Track

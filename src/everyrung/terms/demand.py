@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from everyrung.terms.brief import Brief
+
 Force = tuple[float, float, float]  # N in world axes: the participant's left when facing ahead, back, up
 
 
@@ -87,8 +89,8 @@ class Shortfall:
         return f"{self.what}: off by {self.amount:.0f} {self.unit}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Demand:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Demand(Brief):
     """Everything known about one pose of one body. `balance` is None where nothing below bears the body."""
 
     moments: tuple[JointMoment, ...]

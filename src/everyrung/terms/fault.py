@@ -1,9 +1,14 @@
 """What goes wrong with input, said so that a coach can mend it."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
+from enum import Enum
 from itertools import islice
+from typing import TypeVar
+
+E = TypeVar("E", bound=Enum)
 
 MAX_COMPARED = 500  # chosen, because comparing with more names takes longer than a person waits
 
@@ -21,6 +26,22 @@ def require(holds: bool, field: str, expected: str, got: object) -> None:
     """Raises Invalid unless `holds`: how terms check themselves on creation."""
     if not holds:
         raise Invalid(field, expected, got)
+
+
+def require_number(field: str, expected: str, value: object) -> None:
+    """Raises Invalid for what is no number, or no finite one."""
+    right = isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    require(right, field, expected, value)
+
+
+def member(kind: type[E], field: str, value: object) -> E:
+    """The member of an enum, from itself or from its word. Raises Invalid with the nearest word."""
+    try:
+        return kind(value)
+    except ValueError:
+        words = [str(each.value) for each in kind]
+        near = nearest(value, words) if isinstance(value, str) else ""
+        raise Invalid(field, listed([repr(word) for word in words], 30), value, nearest=near) from None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.fault import Where, require
 from everyrung.terms.place import Place, in_words
 from everyrung.terms.vocabulary import Severity
@@ -9,8 +10,8 @@ from everyrung.terms.vocabulary import Severity
 Identity = tuple[str, str, frozenset[Place]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Finding(Brief):
     """`places` are all that it speaks of, and `place` says them in words; `source` says who set the limit;
     `hint` how to write it in a file: it is for those who read files, and only the command line says it.
 

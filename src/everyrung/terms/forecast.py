@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.energy import Energy
 from everyrung.terms.fault import require
 from everyrung.terms.plan import Ref
@@ -73,8 +74,8 @@ class LoadAdvice:
     advised: Share
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RungForecast:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RungForecast(Brief):
     """One rung that a cell offers; `kind` is None for the led one.
 
     `finishing` has everyone try it with the plan's load, whatever their kit and limits. `possible` are the repetitions
@@ -95,8 +96,8 @@ class RungForecast:
     loads: tuple[LoadAdvice, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellForecast:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class CellForecast(Brief):
     """One cell. `some_rung`: who can finish one that their kit and limits allow; `skipping`: who is told to hold or
     skip; `left`: the repetitions (of a hold, its seconds as repetitions) left to those who take what they are advised,
     None where nobody does; `moved`: by how many points `some_rung` and the led rung's finishing move under each other
@@ -116,8 +117,8 @@ class CellForecast:
         return next((rung for rung in self.rungs if rung.kind is None), None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Forecast:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Forecast(Brief):
     """A whole rehearsal of a session before an audience.
 
     `whole` finish every cell with some rung. `without_path` counts, by what people avoid, those who are left without a

@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from everyrung.terms.body import BodySize
+from everyrung.terms.brief import Brief
 from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDemand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mechanics:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Mechanics(Brief):
     """Demands by cell and body. `failed` holds what could not be posed at all: cell and reason."""
 
     bodies: tuple[BodySize, ...]

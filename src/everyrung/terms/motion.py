@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.rung_demand import Drawing
 
 
@@ -13,8 +14,8 @@ class Instant:
     pose: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RungMotion:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RungMotion(Brief):
     """Poses at equal steps of depth, and the instants of a repetition from rest to rest; of a hold one of each.
 
     `ways_ms` are the phases in the order of time: there, at full depth (with pulses and extra), back, at rest; none

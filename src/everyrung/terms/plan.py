@@ -5,9 +5,10 @@ from dataclasses import dataclass, field
 
 from everyrung.terms.amount import Dose, Load, Mass, Tempo
 from everyrung.terms.body import Sex
+from everyrung.terms.brief import Brief
 from everyrung.terms.fault import Invalid, Where, require
 from everyrung.terms.lever import Lever
-from everyrung.terms.participant import Experience
+from everyrung.terms.person import Experience
 from everyrung.terms.vocabulary import (
     BandGrade,
     BlockKind,
@@ -112,8 +113,8 @@ class SideText:
     load: Load | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellText:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class CellText(Brief):
     """What is written for one cell, or for a column of cells; `places` says where each field stands."""
 
     where: Where = field(compare=False)
@@ -137,8 +138,8 @@ class CellText:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundText:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RoundText(Brief):
     """A round: cells changed against its columns, or against the round it is `like`."""
 
     where: Where = field(compare=False)
@@ -149,8 +150,8 @@ class RoundText:
     cells: Mapping[str, CellText] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BlockText:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class BlockText(Brief):
     where: Where = field(compare=False)
     kind: BlockKind
     name: str
@@ -181,8 +182,8 @@ class Ref:
         return "/".join(part for part in parts if part)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Plan:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Plan(Brief):
     """A whole plan file. Two plans are equal when they say the same, wherever it stands in the file.
 
     `clock` holds only the constants that this coach has set for herself; `places` says where each field stands.

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.terms.body import BodySize
+from everyrung.terms.brief import Brief
 from everyrung.terms.figure import Place
 
 SMALL_JOINTS = ("neck", "forearm", "toe")  # chosen, because a coach chooses no rung by them
@@ -43,8 +44,8 @@ class Bearing:
     full_n: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Drawing(Brief):
     """Named points and things of one pose, m, for a figure: see terms/figure.py."""
 
     points: tuple[tuple[str, Place], ...]
@@ -62,8 +63,8 @@ class Thing:
     turn_deg: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RungDrawing:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RungDrawing(Brief):
     """A rung as drawn: at rest, at full depth (of a hold, the same) and at the end of an extra there, if it has
     one; seen from where it is clear; what participants are told to look for; and misfits.
     """
@@ -96,8 +97,8 @@ class Checked:
     met: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RungDemand:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RungDemand(Brief):
     """One rung on one body with one load.
 
     `phases_ms` are the repetition's phases in the order of time: there, at full depth (with pulses and extra),
@@ -145,3 +146,35 @@ class RungDemand:
 
     def effort(self, group: str) -> GroupDemand | None:
         return next((one for one in self.groups if one.group == group), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemandAt:
+    """One instant of a repetition: `at_ms` from its start, `depth` from 0 (rest) to 1 (full).
+
+    `moments` has each direction of a joint that is asked for anything: its moment (N m) and part of its strength.
+    """
+
+    at_ms: float
+    depth: float
+    moments: tuple[tuple[str, float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RungCurve(Brief):
+    """What one repetition of a rung asks of one body: as a whole, and at every instant that was computed, in time."""
+
+    demand: RungDemand
+    instants: tuple[DemandAt, ...]
+
+    @property
+    def settled(self) -> bool:
+        return self.demand.settled
+
+    def over_depth(self, motion: str) -> tuple[tuple[float, float, float], ...]:
+        """Depth, moment (N m) and part of the strength of `motion`, in the order of time; 0 where it is not asked."""
+        found = []
+        for each in self.instants:
+            asked = {name: (moment_nm, fraction) for name, moment_nm, fraction in each.moments}
+            found.append((each.depth, *asked.get(motion, (0.0, 0.0))))
+        return tuple(found)

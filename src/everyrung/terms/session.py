@@ -4,10 +4,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from everyrung.terms.amount import Dose, Load, Tempo
+from everyrung.terms.brief import Brief
 from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Where, require
 from everyrung.terms.move import Move, Rung
-from everyrung.terms.participant import Participant
+from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref, Stock, Who
 from everyrung.terms.vocabulary import BlockKind, Level, OptionKind, Side, SideRule, View
 
@@ -33,8 +34,8 @@ class Bout:
         require(held == (self.load_side is not None), "load_side", "a hand for a load, and only then", self.load_side)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Option(Brief):
     """Another rung for the same cell; `given` when the plan names it, else inherited from the ladder."""
 
     kind: OptionKind
@@ -48,8 +49,8 @@ class Option:
         return self.bouts[0].load
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Cell(Brief):
     """One move in one round."""
 
     ref: Ref
@@ -71,8 +72,8 @@ class Cell:
         return next((option for option in self.options if option.kind is kind), None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Round:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Round(Brief):
     name: str
     where: Where
     cells: tuple[Cell, ...]
@@ -82,8 +83,8 @@ class Round:
         require(self.rest_ms >= 0, "rest_ms", "0 ms or more", self.rest_ms)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Block(Brief):
     """A block; `talk_ms` is what is said before its first move (for an announcement, all of it)."""
 
     kind: BlockKind
@@ -112,8 +113,8 @@ class Default:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Session:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Session(Brief):
     """Everything decided. `blocks` are led in order; `reserve` waits until the clock has room."""
 
     file: str
@@ -124,7 +125,7 @@ class Session:
     level: Level
     view: View
     who: Who
-    leader: Participant
+    leader: Person
     kit: tuple[Stock, ...]
     blocks: tuple[Block, ...]
     reserve: tuple[Block, ...]

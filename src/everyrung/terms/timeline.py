@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.fault import Invalid
 from everyrung.terms.session import Block, Bout, Cell, Round
 from everyrung.terms.vocabulary import KitItem, Position, Side, Sidedness, SpanKind
@@ -16,8 +17,8 @@ class Held:
     label: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Span(Brief):
     """One stretch of the clock. `position` and `kit` are what holds while it runs; a work span has a bout."""
 
     at_ms: int
@@ -48,8 +49,8 @@ class Phase:
     side: Side
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Timeline:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Timeline(Brief):
     """Contiguous spans from 0 to `total_ms`."""
 
     spans: tuple[Span, ...]

@@ -6,6 +6,7 @@ The warm-up floor and the cool-down never give way. A longer slot takes the rese
 from dataclasses import dataclass, replace
 
 from everyrung.terms.amount import clock_text
+from everyrung.terms.brief import Brief
 from everyrung.terms.place import in_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
@@ -34,8 +35,8 @@ class Change:
         return f"{in_words((self.ref,))} ({clock_text(self.duration_ms)} {'more' if self.came_in else 'saved'})"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refit:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Refit(Brief):
     """The session for another slot: what was lost or taken in, in order, and why it does not fit if it doesn't."""
 
     session: Session

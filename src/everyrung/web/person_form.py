@@ -10,7 +10,7 @@ from everyrung.people.write import health_text, people_text, person_values
 from everyrung.reading.fields import Reading, Table
 from everyrung.store.owners import Owner
 from everyrung.store.roster import PersonRow, Roster
-from everyrung.terms.participant import Health, Participant, same_name
+from everyrung.terms.person import Health, Person, same_name
 from everyrung.web.limits import ticked
 from everyrung.web.units import with_unit
 
@@ -18,7 +18,7 @@ FIELDS = ("name", "stature", "mass", "age", "sex", "level", "kit")
 FORM = "this form"
 
 
-def from_form(form: Mapping[str, str]) -> Participant:
+def from_form(form: Mapping[str, str]) -> Person:
     """What a form says of somebody. Raises Faults, each with the field it is about."""
     values: dict[str, object] = {name: with_unit(name, said) for name in FIELDS if (said := form.get(name, "").strip())}
     values["limits"] = ticked(form)
@@ -29,7 +29,7 @@ def from_form(form: Mapping[str, str]) -> Participant:
     return found[0]
 
 
-def form_values(person: Participant) -> dict[str, str]:
+def form_values(person: Person) -> dict[str, str]:
     """The same the other way, without what was said in confidence."""
     values = person_values(person)
     values["kit"] = "; ".join(values.get("kit", []))
@@ -39,34 +39,34 @@ def form_values(person: Participant) -> dict[str, str]:
     return {name: str(values.get(name, "")) for name in FIELDS}
 
 
-def participants(roster: Roster) -> tuple[Participant, ...]:
+def participants(roster: Roster) -> tuple[Person, ...]:
     """Everyone on the list, with what they said in confidence. Raises Faults when its key is not there."""
     return tuple(map(participant, roster.all()))
 
 
-def numbered(roster: Roster) -> tuple[tuple[Participant, ...], dict[str, int]]:
+def numbered(roster: Roster) -> tuple[tuple[Person, ...], dict[str, int]]:
     """Everyone on the list, and the number of each by name. Raises Faults as `participants`."""
     rows = roster.all()
     return tuple(map(participant, rows)), {row.name: row.id for row in rows}
 
 
-def participant(row: PersonRow) -> Participant:
+def participant(row: PersonRow) -> Person:
     """One of them."""
     people = people_from_text(row.text, "person.toml")
     return joined(people, health_from_text(row.health, "health.toml"))[0] if row.health else people[0]
 
 
-def add(roster: Roster, person: Participant) -> int:
+def add(roster: Roster, person: Person) -> int:
     """Somebody new. Raises Invalid for a name that is there already."""
     return roster.put([_row(person)])[0]
 
 
-def change(roster: Roster, key: int, person: Participant) -> None:
+def change(roster: Roster, key: int, person: Person) -> None:
     """What is known of somebody, anew; what was learned from their answers stays. Raises Invalid, NotThere."""
     roster.put([_row(_learned(person, participant(roster.person(key))), key)])
 
 
-def bring(roster: Roster, people: Iterable[Participant]) -> tuple[int, int, tuple[Owner, ...]]:
+def bring(roster: Roster, people: Iterable[Person]) -> tuple[int, int, tuple[Owner, ...]]:
     """Many at once, all or none, those of a known name anew: how many were added, how many changed, and who of them
     with other health answers.
 
@@ -86,16 +86,16 @@ def bring(roster: Roster, people: Iterable[Participant]) -> tuple[int, int, tupl
     return len(rows) - changed, changed, tuple(otherwise)
 
 
-def _learned(person: Participant, old: Participant) -> Participant:
+def _learned(person: Person, old: Person) -> Person:
     return replace(person, strength=person.strength or old.strength, endurance=person.endurance or old.endurance)
 
 
-def without_health(people: Iterable[Participant]) -> tuple[Participant, ...]:
+def without_health(people: Iterable[Person]) -> tuple[Person, ...]:
     """The people as if nobody had said anything in confidence."""
     return tuple(replace(person, health=Health()) for person in people)
 
 
-def _row(person: Participant, key: int = 0) -> PersonRow:
+def _row(person: Person, key: int = 0) -> PersonRow:
     """What is kept in the open, and what is sealed."""
     shared = people_text([replace(person, health=Health())])
     answers = health_text({person.name: person.health}) if person.health != Health() else ""

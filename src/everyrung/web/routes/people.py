@@ -16,7 +16,7 @@ from everyrung.people.write import people_text
 from everyrung.store.owners import Owner, Owners
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Fault, Faults, Invalid
-from everyrung.terms.participant import Experience, Health, Participant
+from everyrung.terms.person import Experience, Health, Person
 from everyrung.web.field_words import refusals
 from everyrung.web.forgetting import forget_answers, forget_made, forget_person
 from everyrung.web.guard import decoded, posted, posted_file
@@ -48,7 +48,7 @@ async def listed(request: Request) -> Response:
 def _list(
     request: Request, studio: Studio, values: Mapping[str, str], told: Told, asked: tuple[Question, ...] = ()
 ) -> Response:
-    people: list[tuple[int, Participant, dict[str, str]]] = []
+    people: list[tuple[int, Person, dict[str, str]]] = []
     locked = ""
     try:
         rows = [(row.id, participant(row)) for row in studio.roster.all()]

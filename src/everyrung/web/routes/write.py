@@ -19,7 +19,7 @@ from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
-from everyrung.terms.participant import Experience
+from everyrung.terms.person import Experience
 from everyrung.terms.vocabulary import BlockKind, KitItem, Level, MoveKind, View
 from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.changing import Clash, Saved, change, replace_text

@@ -1,4 +1,4 @@
-"""A participant as far as a coach knows them; what is left out is None, and whoever uses it says what was taken."""
+"""A person as far as a coach knows them; what is left out is None, and whoever uses it says what was taken."""
 
 import math
 import unicodedata
@@ -7,9 +7,10 @@ from enum import StrEnum
 
 from everyrung.terms.amount import Mass
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
-from everyrung.terms.fault import Where, require
+from everyrung.terms.fault import Where, member, require, require_number
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
 
+NO_FILE = Where(file="Python", line=0, field="person")  # who was never in a file
 MIN_AGE, MAX_AGE = 16, 100  # chosen, because the tables are of adults
 MIN_MASS_KG, MAX_MASS_KG = 30.0, 250.0  # chosen, because adults outside are not in the survey
 
@@ -82,10 +83,17 @@ class Health:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Participant:
-    """One person. `strength` and `endurance` are there once answers have been learned from."""
+class Person:
+    """One person: name, stature in m, and what else is known: mass in kg, age in years, sex ("female" or "male"), level
+    ("new", "regular" or "strong"), their own kit.
 
-    where: Where = field(compare=False)
+    `strength` and `endurance` are there once answers have been learned from. Raises Invalid for what no adult has.
+
+    >>> Person(name="Aino", stature_m=1.65, level="new").level
+    <Experience.NEW: 'new'>
+    """
+
+    where: Where = field(default=NO_FILE, compare=False)
     name: str
     stature_m: float
     mass_kg: float | None = None
@@ -98,10 +106,20 @@ class Participant:
     health: Health = field(default_factory=Health)
 
     def __post_init__(self) -> None:
-        require(bool(self.name.strip()), "name", "a name", self.name)
+        require(isinstance(self.name, str) and bool(self.name.strip()), "name", "a name", self.name)
+        self._check_types()
         low, high = MIN_STATURE_M, MAX_STATURE_M
         tall = f"{low * 100:.0f} to {high * 100:.0f} cm"
         require(low <= self.stature_m <= high, "stature", tall, f"{self.stature_m * 100:g} cm")
         mass = self.mass_kg is None or MIN_MASS_KG <= self.mass_kg <= MAX_MASS_KG
         require(mass, "mass", f"{MIN_MASS_KG:g} to {MAX_MASS_KG:g} kg", self.mass_kg)
         require(self.age is None or MIN_AGE <= self.age <= MAX_AGE, "age", f"{MIN_AGE} to {MAX_AGE} years", self.age)
+
+    def _check_types(self) -> None:
+        require_number("stature_m", "a stature in m, such as 1.65", self.stature_m)
+        for name, kind in (("sex", Sex), ("level", Experience)):
+            if (value := getattr(self, name)) is not None:
+                object.__setattr__(self, name, member(kind, name, value))
+        for name, expected in (("mass_kg", "a mass in kg, such as 62"), ("age", "an age in years")):
+            if (value := getattr(self, name)) is not None:
+                require_number(name, expected, value)
