@@ -9,7 +9,7 @@ from everyrung.people.kit_words import own
 from everyrung.people.person import FIELDS
 from everyrung.people.read import people_from_text, read_people
 from everyrung.reading.bodies import body_mass, stature
-from everyrung.terms import body, participant
+from everyrung.terms import body, person
 from everyrung.terms.person import Experience
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
 
@@ -52,8 +52,8 @@ def test_every_field_is_in_the_table() -> None:
     assert re.findall(r"`(\w+)`", " ".join(firsts)) == list(FIELDS)
     assert row("3", "`level`")[1:] == [each.value for each in Experience]
     assert f"{body.MIN_STATURE_M * 100:g} to {body.MAX_STATURE_M * 100:g} cm" in PAGE
-    assert f"{participant.MIN_MASS_KG:g} to {participant.MAX_MASS_KG:g} kg" in PAGE
-    assert f"{participant.MIN_AGE} to {participant.MAX_AGE}" in PAGE
+    assert f"{person.MIN_MASS_KG:g} to {person.MAX_MASS_KG:g} kg" in PAGE
+    assert f"{person.MIN_AGE} to {person.MAX_AGE}" in PAGE
     assert f"{body.MIN_BMI:g} to {body.MAX_BMI:g} kg" in PAGE
 
 
