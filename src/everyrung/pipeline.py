@@ -1,7 +1,7 @@
 """The whole chain: plan file -> plan -> session -> timeline -> mechanics -> forecast -> cues -> findings."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +9,7 @@ from everyrung.checks.every import check
 from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.store.home import home
 from everyrung.terms.advice import PersonAdvice
@@ -16,7 +17,6 @@ from everyrung.terms.body import BodySize
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy
 from everyrung.terms.fault import Invalid
-from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
@@ -26,7 +26,7 @@ from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.timing.branches import Branches, branches
-from everyrung.timing.refit import Refit, refit
+from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 
 if TYPE_CHECKING:
@@ -34,37 +34,6 @@ if TYPE_CHECKING:
     from everyrung.effort.offered import Offered
     from everyrung.effort.walk import Course
     from everyrung.voice.clips import Clips
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Analysis:
-    """Everything computed from one plan; stage and publishing read it and compute nothing.
-
-    `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were, `forecast` when an
-    audience was, `advice` when people were, `cues` when those were; `voice` speaks them when one was asked for.
-    `branches` are the ways it can go when time runs short, where they were asked for, `scripts` the cues of each of
-    their variants; of the first, the whole session, they are `cues`.
-    """
-
-    plan: Plan
-    session: Session
-    timeline: Timeline
-    findings: tuple[Finding, ...]
-    refit: Refit | None = None
-    mechanics: Mechanics | None = None
-    energies: Mapping[BodySize, Energy] = field(default_factory=dict)
-    drawings: Mapping[Form, RungDrawing] = field(default_factory=dict)
-    forecast: Forecast | None = None
-    advice: tuple[PersonAdvice, ...] = ()
-    cues: tuple[CueTrack, ...] = ()
-    voice: "Clips | None" = None
-    branches: Branches | None = None
-    scripts: tuple[tuple[CueTrack, ...], ...] = ()
-
-    @property
-    def clean(self) -> bool:
-        """No finding of severity error."""
-        return all(finding.severity != "error" for finding in self.findings)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,9 +12,10 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import MOST_TRIALS, again, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Options, run_plan
+from everyrung.pipeline import Options, run_plan
 from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
+from everyrung.results.analysis import Analysis
 from everyrung.terms.finding import Finding
 from everyrung.web.edits import edit_from, form_of
 

@@ -10,7 +10,8 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, AudienceSpec, Options
+from everyrung.pipeline import AudienceSpec, Options
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.edit import SetCell, SetHead
 from everyrung.terms.finding import Finding

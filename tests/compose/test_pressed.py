@@ -14,8 +14,9 @@ from everyrung.checks.balance import HIGHEST_GRADE
 from everyrung.checks.places import every_cell
 from everyrung.compose.mend import Account
 from everyrung.compose.remedy import Remedy
-from everyrung.pipeline import Analysis, AudienceSpec, Options
+from everyrung.pipeline import AudienceSpec, Options
 from everyrung.plan.loads import lacking
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.finding import Finding
 from everyrung.terms.vocabulary import OptionKind, Severity

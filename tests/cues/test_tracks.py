@@ -13,9 +13,10 @@ from everyrung.cues.tracks import cue_tracks
 from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, run
+from everyrung.pipeline import run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
+from everyrung.results.analysis import Analysis
 from everyrung.terms.cue import CueTrack, SaidCue, Track
 from everyrung.terms.timeline import Held, Span
 from everyrung.terms.vocabulary import CueKind, Side, SpanKind

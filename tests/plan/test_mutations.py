@@ -13,12 +13,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from everyrung.checks.every import check
-from everyrung.cli.as_json import run_values
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import canonical, write_plan
+from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
 from everyrung.terms.fault import Faults
 from everyrung.terms.vocabulary import BlockKind
@@ -172,7 +171,7 @@ def use(text: str) -> None:
     assert not newly_uneven(session, fitted.session)
     assert fitted.session.of_kind(BlockKind.COOL_DOWN) == session.of_kind(BlockKind.COOL_DOWN)
     run = Analysis(plan=plan, session=session, timeline=timeline, findings=findings, refit=fitted)
-    assert json.loads(json.dumps(run_values(run, explain=True)))["total_ms"] == timeline.total_ms
+    assert json.loads(json.dumps(run.to_dict(explain=True)))["total_ms"] == timeline.total_ms
     if len(text) % 8 == 0:  # the drawing costs more than all the rest
         score_svg(session, timeline)
     rewritten = canonical(text, "spoilt.toml")

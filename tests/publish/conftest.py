@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 
-from everyrung.pipeline import Analysis, run
+from everyrung.pipeline import run
 from everyrung.publish.sheet.write import write_sheet
+from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
 
 EVENING = Path(__file__).parent / "evening.toml"

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.pipeline import Analysis, run
+from everyrung.pipeline import run
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import Beep, BeepKind, beeps
 from everyrung.terms.timeline import Span, phases
 from everyrung.terms.vocabulary import SpanKind

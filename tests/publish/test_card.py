@@ -11,10 +11,11 @@ from pypdf import PdfReader
 
 from everyrung.effort.balls import chart_lines
 from everyrung.people.read import read_people
-from everyrung.pipeline import Analysis, AudienceSpec, Options, run
+from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.publish.card.content import person_card, poster
 from everyrung.publish.card.terms import Card
 from everyrung.publish.card.write import card_html, card_pdf, file_names, write_card
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.vocabulary import Caution
 

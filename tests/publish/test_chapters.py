@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 import webvtt
 
-from everyrung.pipeline import Analysis, run
+from everyrung.pipeline import run
 from everyrung.publish.chapters import Chapter, chapters, chapters_text, chapters_vtt, check_chapters
+from everyrung.results.analysis import Analysis
 from everyrung.terms.fault import Invalid
 from everyrung.terms.timeline import Span, Timeline
 

@@ -8,12 +8,13 @@ from typing import Any
 
 import pytest
 
-from everyrung.pipeline import Analysis, Options, run
+from everyrung.pipeline import Options, run
 from everyrung.publish.folder.filming import filming_html, units
 from everyrung.publish.folder.level import GENTLE, MODERATE, LevelLabel, level_label
 from everyrung.publish.folder.make import Made, make
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.inspect import inspect
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.amount import clock_text
 from everyrung.terms.fault import Invalid

@@ -11,11 +11,12 @@ from typing import Any
 import pytest
 
 from everyrung.effort.ball import Purpose, ball_advice
-from everyrung.pipeline import Analysis, Options, run
+from everyrung.pipeline import Options, run
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, ball_rows
 from everyrung.publish.player.slim import symbol
 from everyrung.publish.player.write import player_html, write_player
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.store.cache import default_cache
 from everyrung.terms.vocabulary import SpanKind

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import everyrung
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.score.lanes import _HEIGHTS, LANE_OF, Lane, Score, ladder_place, score_lanes
 from everyrung.score.systems import NARROW, WIDE, Paper, break_systems
 from everyrung.score.text import score_rows

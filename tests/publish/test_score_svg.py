@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_pages, score_svg
 from everyrung.score.lanes import score_lanes
 from everyrung.score.systems import NARROW, WIDE

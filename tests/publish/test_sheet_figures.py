@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from everyrung.pipeline import Analysis, Options, run
+from everyrung.pipeline import Options, run
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.write import write_sheet
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"

@@ -8,11 +8,12 @@ import pytest
 from pypdf import PdfReader
 
 from everyrung.cli import main
-from everyrung.pipeline import Analysis, run
+from everyrung.pipeline import run
 from everyrung.publish.sheet import write as sheet_module
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.pdf import sheet_pdf
 from everyrung.publish.sheet.write import write_sheet
+from everyrung.results.analysis import Analysis
 
 ROOT = Path(__file__).parents[2]
 EVENING = ROOT / "tests" / "publish" / "evening.toml"

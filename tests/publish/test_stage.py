@@ -8,9 +8,10 @@ import pytest
 
 from everyrung.cues.sides import led
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Options, run
+from everyrung.pipeline import Options, run
 from everyrung.publish.audio.sound import TONES
 from everyrung.publish.stage.write import write_stage
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.store.cache import default_cache
 from everyrung.terms.vocabulary import Side, SpanKind

@@ -13,11 +13,12 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli.publish import STOPPED
-from everyrung.pipeline import Analysis, Options, run
+from everyrung.pipeline import Options, run
 from everyrung.publish.folder.make import make
 from everyrung.publish.folder.terms import MANIFEST
 from everyrung.publish.folder.unfinished import MARK, STATE, standing
 from everyrung.publish.video.write import PIECE_FRAMES, write_video
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.pace import LEAST_S, WINDOW_S, Pace, left_words
 

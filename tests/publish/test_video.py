@@ -14,7 +14,7 @@ from everyrung.body.mechanics import Job
 from everyrung.body.moving import rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Options, run
+from everyrung.pipeline import Options, run
 from everyrung.publish.audio.detect import onsets, read_audio
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
 from everyrung.publish.captions.fit import captions
@@ -32,6 +32,7 @@ from everyrung.publish.video.spent import Spent
 from everyrung.publish.video.sprites import LineSprites
 from everyrung.publish.video.terms import Scene, Shown
 from everyrung.publish.video.write import FRAME_MS, write_video
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.store.cache import default_cache
 from everyrung.terms.fault import Invalid

@@ -14,8 +14,9 @@ from any_plan import plan_number, session_number
 
 from everyrung.cues.tracks import cue_tracks
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import Analysis, Options, run, run_plan
+from everyrung.pipeline import Options, run, run_plan
 from everyrung.plan.read import plan_from_text
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.runsheet.build import run_sheet
 from everyrung.runsheet.read_write import from_json, schema_text, to_json

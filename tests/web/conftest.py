@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import URL
 from starlette.testclient import TestClient
 
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.store.database import open_database
 from everyrung.terms.energy import Band, Energy
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread

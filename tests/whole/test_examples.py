@@ -11,10 +11,11 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import main
-from everyrung.pipeline import Analysis, run
+from everyrung.pipeline import run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
 from everyrung.reading.document import read_text
+from everyrung.results.analysis import Analysis
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.vocabulary import BlockKind, OptionKind, Pattern, Side, Sidedness, SpanKind
 

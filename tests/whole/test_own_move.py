@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from everyrung.moves.library import Library
-from everyrung.pipeline import Analysis, Options, run
+from everyrung.pipeline import Options, run
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Faults
 

@@ -9,7 +9,8 @@ from everyrung.cli.given import body_mass, minutes, stature
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Analysis, AudienceSpec
+    from everyrung.pipeline import AudienceSpec
+    from everyrung.results.analysis import Analysis
     from everyrung.terms.person import Person
 
 EPILOG = (

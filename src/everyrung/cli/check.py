@@ -28,9 +28,7 @@ def run(parsed: argparse.Namespace) -> int:
 
     done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies))
     if parsed.json:
-        from everyrung.cli.as_json import run_values
-
-        print(json.dumps(run_values(done, explain=parsed.explain), indent=2, ensure_ascii=False))
+        print(json.dumps(done.to_dict(explain=parsed.explain), indent=2, ensure_ascii=False))
     else:
         print("\n".join(summary_lines(done)))
         if done.refit:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from everyrung.cli.given import add_own_cues, library
 
 if TYPE_CHECKING:
-    from everyrung.pipeline import Analysis
     from everyrung.publish.calendar import Series
     from everyrung.publish.folder.make import Telling
+    from everyrung.results.analysis import Analysis
 
 STOPPED = 130  # what a shell has for a command that Ctrl+C ended: 128 and SIGINT (POSIX)
 EPILOG = (

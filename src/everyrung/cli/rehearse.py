@@ -1,7 +1,6 @@
 """Rehearse a plan before a simulated audience: who finishes which rung, what stops them, which load each takes."""
 
 import argparse
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,13 +40,14 @@ def run(parsed: argparse.Namespace) -> int:
     """Prints the forecast, the advice for known people and all findings."""
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.progress import options
-    from everyrung.cli.rehearse_json import rehearse_values
     from everyrung.cli.rehearse_words import advice_lines, forecast_lines
     from everyrung.pipeline import run as run_plan
 
     done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(audience=_expected(parsed)))
     if parsed.json:
-        print(json.dumps(rehearse_values(done), indent=2, ensure_ascii=False))
+        from everyrung.results.rehearsal import Rehearsal
+
+        print(Rehearsal(analysis=done).to_json())
     else:
         print("\n".join(forecast_lines(done, brief=parsed.brief)))
         for one in done.advice:

@@ -2,7 +2,7 @@
 
 from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
 from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast
 

@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.terms.amount import clock_text
 from everyrung.timing.refit import Refit
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from everyrung.checks.places import every_cell
 from everyrung.moves.library import Library
-from everyrung.pipeline import Analysis
 from everyrung.plan.inherit import full_rounds
+from everyrung.results.analysis import Analysis
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import CellText, Ref
 from everyrung.terms.session import Cell, Session

@@ -8,10 +8,10 @@ from everyrung.checks.balance import HIGHEST_GRADE
 from everyrung.checks.places import every_cell
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
-from everyrung.pipeline import Analysis
 from everyrung.plan.edit import written
 from everyrung.plan.loads import lacking
 from everyrung.plan.read import plan_from_text
+from everyrung.results.analysis import Analysis
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Form, Rung

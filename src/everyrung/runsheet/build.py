@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from everyrung.cues.sides import led
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.runsheet.terms import (
     VERSION,

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
@@ -20,8 +21,8 @@ LESS_MS = 180_000  # "three minutes less"; chosen, because a class that starts l
 MOST_VARIANTS = 60  # chosen: ten places in any order have fewer; what is beyond is not offered on the night
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Variant(Brief):
     """One way the session can go: what is left of it, laid by `build_timeline`."""
 
     session: Session
@@ -45,8 +46,8 @@ class Fork:
     talks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Branches:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Branches(Brief):
     """Every variant, the whole session first; which of them are the prefixes of the cut order, from none of it to all
     that may go; and the forks between them, by variant and time.
     """

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 
 from everyrung.checks.places import every_cell
 from everyrung.moves.lever_words import lever_phrase
-from everyrung.pipeline import Analysis
 from everyrung.plan.as_written import option_value
 from everyrung.plan.inherit import FullCell, full_rounds
 from everyrung.plan.read import ref
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.store.own_rungs import OwnRung
 from everyrung.terms.fault import Invalid, nearest

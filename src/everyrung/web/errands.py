@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Analysis, AudienceSpec, Options, run_plan
+from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
 from everyrung.store.owners import Owner

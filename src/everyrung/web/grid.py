@@ -7,7 +7,7 @@ from hashlib import sha256
 from everyrung.checks.places import every_block, every_cell
 from everyrung.checks.rising import steps
 from everyrung.moves.changed_levers import changed_levers
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast

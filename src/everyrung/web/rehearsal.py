@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from everyrung.checks.places import every_cell
 from everyrung.effort.words import effort_range, kind_words
-from everyrung.pipeline import Analysis
 from everyrung.publish.figure.outline import outline_svg
+from everyrung.results.analysis import Analysis
 from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell

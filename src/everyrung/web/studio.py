@@ -9,8 +9,9 @@ from sqlalchemy import Engine
 from starlette.requests import Request
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Analysis, AudienceSpec, run_plan
+from everyrung.pipeline import AudienceSpec, run_plan
 from everyrung.plan.read import plan_from_text
+from everyrung.results.analysis import Analysis
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
 from everyrung.store.led import LedSessions

@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from everyrung.effort.advise import dose_words
 from everyrung.effort.offered import offers, shape
 from everyrung.moves.kit import kit_of
-from everyrung.pipeline import Analysis
 from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
 from everyrung.publish.sheet.content import STOP_SIGNS
+from everyrung.results.analysis import Analysis
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
 from everyrung.terms.forecast import CellForecast, RungForecast
 from everyrung.terms.move import Form, Rung

@@ -7,10 +7,10 @@ from dataclasses import asdict
 from itertools import count
 from pathlib import Path
 
-from everyrung.pipeline import Analysis
 from everyrung.publish.card.terms import Card
 from everyrung.publish.pages import page
 from everyrung.publish.typeset import pdf
+from everyrung.results.analysis import Analysis
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.owners import Owner, owners
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from everyrung.cues.sides import led
 from everyrung.cues.visits import Visit, visits
-from everyrung.pipeline import Analysis
 from everyrung.publish.pages import page
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, dose_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.cue import Track

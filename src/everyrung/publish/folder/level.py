@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from statistics import median
 
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.terms.vocabulary import BlockKind, Level
 
 # Parts of the hardest joint's strength up to which a main set counts as gentle or moderate; chosen, because sets of

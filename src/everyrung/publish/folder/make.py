@@ -10,7 +10,6 @@ from pathlib import Path
 from types import MappingProxyType
 
 from everyrung import __version__
-from everyrung.pipeline import Analysis
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ
 from everyrung.publish.audio.voice import voiced
 from everyrung.publish.calendar import Series, calendar
@@ -28,6 +27,7 @@ from everyrung.publish.folder.words import coach_notes, description, kit_list
 from everyrung.publish.player.write import write_player
 from everyrung.publish.sheet.write import write_sheet
 from everyrung.publish.video.write import write_video
+from everyrung.results.analysis import Analysis
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes, replace_text
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import code_digest, digest

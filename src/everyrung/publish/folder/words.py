@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 
 from everyrung.effort.balls import ball_table
-from everyrung.pipeline import Analysis
 from everyrung.publish.chapters import chapters, chapters_text
 from everyrung.publish.folder.level import LevelLabel
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import KitLine
+from everyrung.results.analysis import Analysis
 from everyrung.terms.amount import clock_text
 from everyrung.terms.vocabulary import BlockKind
 

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from everyrung.effort.ball import Purpose
 from everyrung.effort.balls import NEVER
-from everyrung.pipeline import Analysis
 from everyrung.publish.audio.sound import TONES
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, ball_rows
 from everyrung.publish.player.sets import set_lines
 from everyrung.publish.player.terms import Player, SetLine, SpanLine, ToneLine, WorkLine
 from everyrung.publish.sheet.figures import Figures
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.plan import Ref

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from markupsafe import Markup
 
-from everyrung.pipeline import Analysis
 from everyrung.publish.font import font_faces
 from everyrung.publish.pages import page
 from everyrung.publish.player.content import player_content
@@ -18,6 +17,7 @@ from everyrung.publish.player.terms import Player
 from everyrung.publish.player.twin import passages
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.sheet.figures import Figures
+from everyrung.results.analysis import Analysis
 from everyrung.store.atomic import replace_text
 from everyrung.terms.amount import clock_text
 

@@ -1,6 +1,5 @@
 """The whole content of a run sheet, from a finished run."""
 
-from everyrung.pipeline import Analysis
 from everyrung.publish.sheet.blocks import block_parts, reserve_parts
 from everyrung.publish.sheet.cover import cover_page
 from everyrung.publish.sheet.figures import Figures
@@ -8,6 +7,7 @@ from everyrung.publish.sheet.instead import limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.moves import move_parts
 from everyrung.publish.sheet.terms import FoundLine, KindSum, Refitted, Sheet
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, place_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.finding import Finding

@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
-from everyrung.pipeline import Analysis
 from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.html import sheet_html
 from everyrung.publish.sheet.pdf import sheet_pdf
+from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
 from everyrung.store.atomic import replace_bytes
 

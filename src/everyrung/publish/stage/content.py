@@ -4,10 +4,10 @@ from collections.abc import Iterable
 from typing import Any
 
 from everyrung.cues.sides import led
-from everyrung.pipeline import Analysis
 from everyrung.publish.audio.sound import TONES
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.stage.pictures import Pictures
+from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.runsheet.words import dose_words
 from everyrung.score.draw import score_svg, system_tops

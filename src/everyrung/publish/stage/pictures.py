@@ -4,9 +4,9 @@ import json
 from dataclasses import dataclass
 
 from everyrung.moves.library import Library
-from everyrung.pipeline import Analysis
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load
 from everyrung.terms.fault import Invalid

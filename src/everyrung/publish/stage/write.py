@@ -5,9 +5,9 @@ import shutil
 from pathlib import Path
 
 from everyrung.moves.library import Library
-from everyrung.pipeline import Analysis
 from everyrung.publish.stage.content import stage_content
 from everyrung.publish.stage.pictures import Pictures
+from everyrung.results.analysis import Analysis
 from everyrung.store.atomic import replace_text
 from everyrung.store.cache import Cache
 

@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.pipeline import Analysis
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.terms import Caption
 from everyrung.publish.chapters import chapters
@@ -23,6 +22,7 @@ from everyrung.publish.video.scenes import round_marks_ms, scenes
 from everyrung.publish.video.spent import Spent
 from everyrung.publish.video.sprites import LineSprites
 from everyrung.publish.video.terms import VideoMade
+from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.terms.cue import Track
 from everyrung.terms.fault import require

@@ -14,7 +14,7 @@ from starlette.routing import Route
 from everyrung.checks.places import every_cell
 from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.mix import mix_names, read_mix
-from everyrung.pipeline import Analysis
+from everyrung.results.analysis import Analysis
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected

@@ -9,8 +9,9 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from everyrung.checks.places import every_cell
-from everyrung.pipeline import Analysis, AudienceSpec
+from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
+from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
 from everyrung.score.lanes import score_lanes
 from everyrung.score.systems import NARROW, WIDE

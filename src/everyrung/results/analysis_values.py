@@ -1,20 +1,23 @@
-"""A run as plain values for `--json`: the same facts as the printed lines, and every span of the timeline."""
+"""An analysis as plain values: the same facts as the printed lines, and every span of the timeline; and as rows."""
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from everyrung.checks.focus import computed_focus
-from everyrung.pipeline import Analysis
+from everyrung.results.result import Values
 from everyrung.terms.body import BodySize
+from everyrung.terms.cue import CueTrack, SaidCue
 from everyrung.terms.finding import Finding
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.timeline import Span, phases
+from everyrung.terms.vocabulary import OptionKind
 
-Values = dict[str, Any]
+if TYPE_CHECKING:
+    from everyrung.results.analysis import Analysis
 
 
-def run_values(run: Analysis, *, explain: bool) -> Values:
-    """The whole run; times in ms."""
+def analysis_values(run: "Analysis", *, explain: bool) -> Values:
+    """The whole analysis; times in ms."""
     values: Values = {
         "title": run.session.title,
         "slot_ms": run.session.slot_ms,
@@ -52,7 +55,7 @@ def run_values(run: Analysis, *, explain: bool) -> Values:
     return values
 
 
-def _body(run: Analysis, body: BodySize) -> Values:
+def _body(run: "Analysis", body: BodySize) -> Values:
     """One reference body: the hardest joint of every cell, and the energy as bands with their error."""
     energy = run.energies[body]
     return {
@@ -155,3 +158,67 @@ def _span(span: Span) -> Values:
             for each in phases(span)
         ],
     }
+
+
+def span_row(span: Span) -> Values:
+    """One span as a row of a table."""
+    bout = span.bout
+    return {
+        "at_ms": span.at_ms,
+        "end_ms": span.end_ms,
+        "kind": str(span.kind),
+        "block": span.block.name,
+        "round": span.round.name if span.round else "",
+        "cell": span.cell.ref.cell if span.cell else "",
+        "rung": span.cell.rung.address if span.cell else "",
+        "side": str(span.side),
+        "position": str(span.position),
+        "kit": ", ".join(held.label for held in span.kit),
+        "reps": bout.reps if bout else None,
+        "load_kg": bout.load.total_kg if bout and bout.load else None,
+        "text": span.text,
+    }
+
+
+def cell_row(cell: Cell) -> Values:
+    """One cell as a row of a table; its options by the names of their rungs."""
+    return {
+        "ref": str(cell.ref),
+        "move": cell.move.key,
+        "rung": cell.rung.address,
+        "name": cell.rung.name,
+        "grade": cell.rung.grade,
+        "dose": str(cell.dose),
+        "load": str(cell.bouts[0].load or ""),
+        "work_ms": sum(bout.duration_ms for bout in cell.bouts),
+        "rest_ms": cell.rest_ms,
+        "entry_test": cell.rung.entry_test,
+        **{_column(kind): _option_name(cell, kind) for kind in OptionKind},
+    }
+
+
+def _column(kind: OptionKind) -> str:
+    return str(kind).replace("-", "_")
+
+
+def _option_name(cell: Cell, kind: OptionKind) -> str:
+    option = cell.option(kind)
+    return option.rung.name if option else ""
+
+
+def cue_row(track: CueTrack, cue: SaidCue) -> Values:
+    """One cue as a row of a table."""
+    return {
+        "track": str(track.track),
+        "at_ms": cue.at_ms,
+        "end_ms": cue.end_ms,
+        "kind": str(cue.kind),
+        "ref": str(cue.ref or ""),
+        "text": cue.text,
+    }
+
+
+def body_row(cell: Cell, body: BodySize, demand: RungDemand) -> Values:
+    """One cell on one body as a row of a table."""
+    size = {"sex": str(body.sex), "stature_m": body.stature_m, "mass_kg": body.mass_kg}
+    return {"ref": str(cell.ref), **size, **_demand(demand)}
