@@ -1,3 +1,65 @@
-"""Everyrung: one session, a rung for everyone."""
+"""Everyrung: one session, a rung for everyone.
+
+The public functions and their results; each is loaded when it is first used. docs/python.md shows them at work.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from everyrung.interface import analyze, demand, library, load_plan, rehearse, save_plan
+    from everyrung.publish.folder.public import publish
+    from everyrung.publish.folder.terms import Publication
+    from everyrung.results.analysis import Analysis
+    from everyrung.results.body_demand import BodyDemand
+    from everyrung.results.rehearsal import Rehearsal
+    from everyrung.terms.body import BodySize
+    from everyrung.terms.fault import Faults, Invalid
+    from everyrung.terms.person import Person
+    from everyrung.terms.plan import Plan
 
 __version__ = "0.1.0"
+__all__ = [
+    "Analysis",
+    "BodyDemand",
+    "BodySize",
+    "Faults",
+    "Invalid",
+    "Person",
+    "Plan",
+    "Publication",
+    "Rehearsal",
+    "analyze",
+    "demand",
+    "library",
+    "load_plan",
+    "publish",
+    "rehearse",
+    "save_plan",
+]
+_HOMES = {
+    "Analysis": "results.analysis",
+    "BodyDemand": "results.body_demand",
+    "BodySize": "terms.body",
+    "Faults": "terms.fault",
+    "Invalid": "terms.fault",
+    "Person": "terms.person",
+    "Plan": "terms.plan",
+    "Publication": "publish.folder.terms",
+    "Rehearsal": "results.rehearsal",
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in __all__:
+        known = f"everyrung has no {name!r}; it has {', '.join(__all__)}"
+        raise AttributeError(known, name=name, obj=import_module(__name__))
+    if name == "publish":  # the package, which is the function as well: see its __init__
+        return import_module("everyrung.publish")
+    value = getattr(import_module(f"everyrung.{_HOMES.get(name, 'interface')}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return [*__all__, "__version__"]

@@ -11,7 +11,8 @@ import pytest
 from everyrung.pipeline import Options, run
 from everyrung.publish.folder.filming import filming_html, units
 from everyrung.publish.folder.level import GENTLE, MODERATE, LevelLabel, level_label
-from everyrung.publish.folder.make import Made, make
+from everyrung.publish.folder.make import make
+from everyrung.publish.folder.terms import Publication
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.inspect import inspect
 from everyrung.results.analysis import Analysis
@@ -25,13 +26,15 @@ ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 
 
 @pytest.fixture(scope="module")
-def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Analysis, Made, Path]:
+def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Analysis, Publication, Path]:
     folder = tmp_path_factory.mktemp("published")
     done = run(PLAN, options=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
     return done, make(done, PLAN.read_bytes(), folder, lambda *_: None), folder
 
 
-def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tuple[Analysis, Made, Path]) -> None:
+def test_the_manifest_names_every_file_and_the_plan_they_came_from(
+    published: tuple[Analysis, Publication, Path],
+) -> None:
     _, made, folder = published
     found = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
     there = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()} - {"manifest.json"}
@@ -42,7 +45,7 @@ def test_the_manifest_names_every_file_and_the_plan_they_came_from(published: tu
     assert found["plan"]["sha256"] == sha256(PLAN.read_bytes()).hexdigest()
 
 
-def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Analysis, Made, Path]) -> None:
+def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[Analysis, Publication, Path]) -> None:
     _, made, folder = published
     looked = [one for one in made.products if one.name.endswith((".vtt", ".srt", ".flac", ".opus", ".mp3"))]
     assert len(looked) >= 6
@@ -50,7 +53,7 @@ def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[An
         assert not inspect(folder / one.name)[1], one.name
 
 
-def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Analysis, Made, Path]) -> None:
+def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Analysis, Publication, Path]) -> None:
     _, made, _ = published
     assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "filming", "player page", "audio"]
     assert any("LUFS" in note for note in made.notes)
@@ -77,7 +80,7 @@ def with_parts(done: Analysis, part: float) -> Analysis:
     ],
 )
 def test_the_label_follows_the_demand_and_is_never_milder_than_either(
-    part: float, declared: Level, label: Level, published: tuple[Analysis, Made, Path]
+    part: float, declared: Level, label: Level, published: tuple[Analysis, Publication, Path]
 ) -> None:
     done = with_parts(published[0], part)
     found = level_label(replace(done, session=replace(done.session, level=declared)))
@@ -85,7 +88,7 @@ def test_the_label_follows_the_demand_and_is_never_milder_than_either(
 
 
 def test_the_texts_say_when_to_stop_what_to_bring_and_who_has_the_last_word(
-    published: tuple[Analysis, Made, Path],
+    published: tuple[Analysis, Publication, Path],
 ) -> None:
     done = published[0]
     said = description(done, level_label(done))
@@ -94,7 +97,7 @@ def test_the_texts_say_when_to_stop_what_to_bring_and_who_has_the_last_word(
     assert done.session.title in kit_list(done)
 
 
-def test_public_words_hold_none_of_the_coach_s_notes(published: tuple[Analysis, Made, Path]) -> None:
+def test_public_words_hold_none_of_the_coach_s_notes(published: tuple[Analysis, Publication, Path]) -> None:
     done, made, folder = published
     label = level_label(replace(done, session=replace(done.session, level=Level.GENTLE)))
     assert label.level is not label.declared
@@ -143,7 +146,7 @@ def test_every_unit_of_filming_starts_still_at_a_known_time_side_and_repetition(
 
 
 def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(
-    published: tuple[Analysis, Made, Path],
+    published: tuple[Analysis, Publication, Path],
 ) -> None:
     """PDF/UA-1 (ISO 14289-1): marked, with a structure tree, a language and a title; read by pikepdf and pypdf."""
     import pikepdf

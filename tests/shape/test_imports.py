@@ -19,6 +19,7 @@ LAYERS = [
     {"checks"},
     {"results"},
     {"pipeline"},
+    {"interface"},
     {"runsheet"},
     {"compose"},
     {"publish"},

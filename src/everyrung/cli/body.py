@@ -35,7 +35,7 @@ def run(parsed: argparse.Namespace) -> int:
     """Prints the demand of one rung, or of two side by side."""
     from everyrung.body.mechanics import demands, sure
     from everyrung.cli import CLEAN, FINDINGS
-    from everyrung.cli.body_words import compared_lines, compared_values, demand_lines, demand_values
+    from everyrung.cli.body_words import compared_lines, compared_values, demand_lines
     from everyrung.moves.library import standard_library
     from everyrung.store.cache import default_cache
 
@@ -46,6 +46,8 @@ def run(parsed: argparse.Namespace) -> int:
     if parsed.figure:
         _write_figure(rungs[0], jobs[0], parsed.figure)
     if parsed.json:
+        from everyrung.results.body_demand import demand_values
+
         values = [demand_values(rung, one) for rung, one in zip(rungs, found, strict=True)]
         shown = values[0] if len(found) == 1 else {"rungs": values, "measures": compared_values(*found)}
         print(json.dumps(shown, indent=2, ensure_ascii=False))

@@ -17,12 +17,22 @@ _TABLE_LISTS = ("kit", "block", "move", "round")
 
 def write_plan(plan: Plan, over: str = "") -> str:
     """The text of `plan`; with `over` (a text that reads as a plan) only what differs from it is touched."""
+    if not over:
+        return values_text(plan_values(plan))
     document = tomlkit.parse(over)
-    if over:
-        _merge(document, plan_values(plan), plan_values(plan_from_text(over, plan.file)))
-    else:
-        for key, value in plan_values(plan).items():
+    _merge(document, plan_values(plan), plan_values(plan_from_text(over, plan.file)))
+    return tomlkit.dumps(document)
+
+
+def values_text(values: Mapping[str, Any]) -> str:
+    """The text of a file with these values. Raises Invalid for a key or a value that TOML has not."""
+    document = tomlkit.document()
+    for key, value in values.items():
+        try:
             document.append(key, item(key, value))
+        except (ConvertError, TypeError, AttributeError) as problem:
+            remedy = "Keys are words; values are words, numbers, True, False, lists and dicts of them."
+            raise Invalid(str(key), "what a plan file can hold", str(problem), remedy=remedy) from None
     return tomlkit.dumps(document)
 
 

@@ -1,1 +1,31 @@
-"""What leaves the coach's hands: the score, the run sheet and what else is published. Computes no timing of its own."""
+"""What leaves the coach's hands: the run sheet and what else is published. Computes no timing of its own.
+
+The package has the name of the public function, so it is that function as well: `everyrung.publish(plan, folder)`.
+What it takes stands at `everyrung.publish.folder.public.publish`.
+"""
+
+import sys
+from inspect import Signature, signature
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from everyrung.publish.folder.terms import Publication
+
+
+class _Package(ModuleType):
+    """A package that can be called."""
+
+    @property
+    def __signature__(self) -> Signature:
+        from everyrung.publish.folder.public import publish
+
+        return signature(publish)
+
+    def __call__(self, *arguments: Any, **named: Any) -> "Publication":
+        from everyrung.publish.folder.public import publish
+
+        return publish(*arguments, **named)
+
+
+sys.modules[__name__].__class__ = _Package

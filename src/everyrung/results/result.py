@@ -70,4 +70,4 @@ class Result(ABC):
 
 def absent(table: str, call: str) -> Invalid:
     """A table whose values were not asked for, with the call that asks for them."""
-    return Invalid("table", f"values for {table!r}", "none, for they were not asked for", remedy=f"Call {call}.")
+    return Invalid("table", "one that was computed", table, remedy=f"Call {call}.")

@@ -20,6 +20,9 @@ class Invalid(ValueError):
         super().__init__(f"{field}: expected {expected}, got {got!r}")
         self.field, self.expected, self.got = field, expected, got
         self.nearest, self.remedy = nearest, remedy
+        for note in (f"Nearest: {nearest}." if nearest else "", remedy):
+            if note:
+                self.add_note(note)  # stands under the message when Python prints it
 
 
 def require(holds: bool, field: str, expected: str, got: object) -> None:

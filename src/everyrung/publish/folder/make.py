@@ -21,7 +21,7 @@ from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
 from everyrung.publish.folder.filming import filming_html
 from everyrung.publish.folder.level import level_label
 from everyrung.publish.folder.sound import beep_files, sound_of, voice_files
-from everyrung.publish.folder.terms import NAMES, Files, Made, Part, Product
+from everyrung.publish.folder.terms import NAMES, Files, Part, Product, Publication
 from everyrung.publish.folder.unfinished import FILM, Unfinished, product
 from everyrung.publish.folder.words import coach_notes, description, kit_list
 from everyrung.publish.player.write import write_player
@@ -54,7 +54,7 @@ def make(
     series: Series | None = None,
     video: bool = False,
     numbers: Mapping[str, int] = MappingProxyType({}),
-) -> Made:
+) -> Publication:
     """Writes everything into `folder` and returns what is there. `plan`: the plan file's bytes.
 
     `numbers`: of the people on the coach's list, by name.
@@ -83,7 +83,15 @@ def make(
     products = tuple(one for part in parts for one in part.products)
     mode = FOR_THE_COACH_ALONE if run.advice else None  # it names them
     unfinished.finish(manifest(run, plan, products), mode)
-    return Made(products=products, steps_ms=tuple(steps_ms), notes=tuple(notes), kept=tuple(kept))
+    return Publication(
+        title=run.session.title,
+        folder=folder,
+        products=products,
+        steps_ms=tuple(steps_ms),
+        notes=tuple(notes),
+        kept=tuple(kept),
+        clean=run.clean,
+    )
 
 
 def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
