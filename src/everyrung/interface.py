@@ -135,10 +135,13 @@ def rehearse(
 ) -> "Rehearsal":
     """A plan before an audience: who finishes which rung, what stops them, and what each known person is advised.
 
-    `count`: so many people (0: none) drawn from `mix` (a name such as "boathouse", or a path of a .toml) by `seed`.
-    `people`: those who are known: Persons, or a path of a people file; `in_room`: they use the room's kit, not their
-    own. The rest is as in `analyze`, the guard of a script too. Shares carry the band in which they lie in four of five
-    cases as far as the model knows its own error: a planning aid, not medical advice.
+    `plan`: what `load_plan` takes. `count`: how many people (0: none) are drawn from `mix` (a name such as "boathouse",
+    or a path of a .toml) by `seed`. `people`: those who are known: Persons, or a path of a people file; `in_room`: they
+    use the room's kit, not their own. `progress` and the rest are as in `analyze`, the guard of a script too.
+
+    Shares carry the band in which they lie in four of five cases as far as the model knows its own error: a planning
+    aid, not medical advice. Raises Faults for a plan, a mix or people that cannot be read, Invalid for another wrong
+    value.
 
     >>> block = {"kind": "main", "move": [{"move": "squat", "dose": "8 reps"}]}
     >>> plan = {"title": "One set", "slot_minutes": 5, "who": {"in_room": 4}, "block": [block]}

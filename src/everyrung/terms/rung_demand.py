@@ -148,8 +148,8 @@ class RungDemand(Brief):
         return next((one for one in self.groups if one.group == group), None)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DemandAt:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class DemandAt(Brief):
     """One instant of a repetition: `at_ms` from its start, `depth` from 0 (rest) to 1 (full).
 
     `moments` has each direction of a joint that is asked for anything: its moment (N m) and part of its strength.

@@ -45,8 +45,8 @@ def publish(
 
     `plan`: what `load_plan` takes; `folder`: where to write, made when it is not there. `people`, `in_room`: a card for
     each of these, as in `rehearse`. `starts` ("2026-11-26 18:30") with `zone` ("Europe/Helsinki"), `weeks` and `place`:
-    a calendar file. `voice`: speak the cues (needs everyrung[voice]); `video`: a film too, which takes minutes. The
-    rest is as in `analyze`, the guard of a script too. A call that was stopped goes on where it was.
+    a calendar file. `voice`: speak the cues (needs everyrung[voice]); `video`: a film too, which takes minutes.
+    `progress` and the rest are as in `analyze`, the guard of a script too. What was stopped goes on where it was.
 
     Raises Faults for a plan that cannot be led, Invalid for another wrong value, OSError where nothing can be written.
 
