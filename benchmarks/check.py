@@ -1,4 +1,4 @@
-"""How long `check` takes: against a bare interpreter start, and a cell at 15, 150 and 1,500 cells.
+"""How long `check` and `import everyrung` take against a bare interpreter start, and a cell at 15, 150 and 1,500.
 
 Run: .venv/bin/python benchmarks/check.py. Ratios within one run mean something; the seconds are this machine's.
 """
@@ -49,11 +49,13 @@ def median_s(work: Callable[[], object], times: int) -> float:
 
 
 def main() -> None:
-    """Prints both comparisons."""
+    """Prints the comparisons."""
     bare_s = median_s(lambda: subprocess.run([sys.executable, "-c", "pass"], check=True), 9)
+    import_s = median_s(lambda: subprocess.run([sys.executable, "-c", "import everyrung"], check=True), 9)
     command = [sys.executable, "-m", "everyrung.cli", "check", str(DEMO)]
     check_s = median_s(lambda: subprocess.run(command, capture_output=True, check=False), 9)
     print(f"bare interpreter start {bare_s * 1000:7.1f} ms")
+    print(f"import everyrung       {import_s * 1000:7.1f} ms   {(import_s - bare_s) * 1000:.1f} ms more (at most 50)")
     print(f"everyrung check demo   {check_s * 1000:7.1f} ms   {check_s / bare_s:.1f} x the bare start")
     base_us = 0.0
     for cells in (15, 150, 1500):
