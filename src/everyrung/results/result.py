@@ -65,7 +65,9 @@ class Result(ABC):
         return ""
 
     def _repr_html_(self) -> str:
-        return f'<div><pre style="white-space: pre-wrap">{escape(repr(self))}</pre>{self._picture()}</div>'
+        picture = self._picture()
+        shown = f'<div style="overflow-x: auto"><div style="min-width: 60em">{picture}</div></div>' if picture else ""
+        return f'<div><pre style="white-space: pre-wrap">{escape(repr(self))}</pre>{shown}</div>'
 
 
 def absent(table: str, call: str) -> Invalid:
