@@ -117,7 +117,7 @@ def analyze(
     >>> print(result.refit.lost[0])
     Main / Three / hinge (1:07 saved)
     """
-    return analyzed(plan, library, cache, progress, minutes=minutes, bodies=bodies, drawings=drawings, cues=cues)
+    return analysis_of(plan, library, cache, progress, minutes=minutes, bodies=bodies, drawings=drawings, cues=cues)
 
 
 def rehearse(
@@ -156,10 +156,10 @@ def rehearse(
     whole_number("seed", seed, 0, 2**32 - 1)
     require(isinstance(mix, str | PathLike), "mix", "a name such as 'boathouse', or a path", words_of(mix))
     read_mix(str(mix))  # before anything takes long
-    known = people_of(people)
-    require(bool(count or known), "count", "some people to draw, or people who are known", count)
-    who = AudienceSpec(mix=str(mix), count=count, seed=seed, people=known, in_room=in_room)
-    return Rehearsal(analysis=analyzed(plan, library, cache, progress, minutes=minutes, audience=who))
+    persons = people_of(people)
+    require(bool(count or persons), "count", "some people to draw, or people who are known", count)
+    who = AudienceSpec(mix=str(mix), count=count, seed=seed, people=persons, in_room=in_room)
+    return Rehearsal(analysis=analysis_of(plan, library, cache, progress, minutes=minutes, audience=who))
 
 
 def demand(
@@ -203,10 +203,10 @@ def people_of(people: PeopleSource) -> tuple[Person, ...]:
     if isinstance(people, Person):
         return (people,)
     require(isinstance(people, Iterable), "people", expected, words_of(people))
-    known = tuple(people)
-    for each in known:
+    persons = tuple(people)
+    for each in persons:
         require_type(each, Person, "people", expected)
-    return known
+    return persons
 
 
 def path_of(path: object, field: str, example: str) -> Path:
@@ -236,7 +236,7 @@ def words_of(value: object) -> str:
     return f"{shown(value)}, {'an' if name[0] in 'aeiouAEIOU' else 'a'} {name}" if value is not None else "None"
 
 
-def analyzed(
+def analysis_of(
     plan: PlanSource,
     library: Library | None,
     cache: bool,

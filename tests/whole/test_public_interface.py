@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 import everyrung as er
+from everyrung import interface
 from everyrung.body import mechanics
 from everyrung.cli import main
 from everyrung.results.result import MAX_LETTERS, MAX_LINES, Result
@@ -232,6 +233,10 @@ def test_a_short_repr_names_what_a_person_looks_for() -> None:
     assert "title='Boathouse thirty: legs and shoulders'" in repr(done.session)
 
 
+def test_the_library_says_how_large_it_is() -> None:
+    assert repr(er.library()).startswith(f"Library({len(er.library().keys)} moves: ankle-rocks, ")
+
+
 def test_plain_values_are_json_of_the_same_facts(result: Result) -> None:
     assert json.loads(result.to_json()) == json.loads(json.dumps(result.to_dict()))
     assert json.loads(result.to_json(indent=None))
@@ -309,6 +314,12 @@ def test_the_curve_of_a_repetition_has_the_greatest_values_of_its_summary(demand
     assert (min(depths), max(depths)) == (0.0, 1.0)
 
 
+def test_a_pause_stands_where_it_is_in_time() -> None:
+    paused = next(rung for rung in er.library().move("squat").ladder if rung.form.tempo.bottom_ms)
+    times = [each.at_ms for each in er.demand(paused, WOMAN).instants]
+    assert times == sorted(times)
+
+
 def test_a_deeper_squat_asks_more_of_the_knees(demand: er.BodyDemand) -> None:
     """Common practice, no source: the deeper, the harder; on the way down from standing to the lowest place."""
     way = [(depth, nm) for depth, nm, _ in demand.over_depth("knee_extension_left")]
@@ -319,14 +330,27 @@ def test_a_deeper_squat_asks_more_of_the_knees(demand: er.BodyDemand) -> None:
         demand.over_depth("knee_extensoin_left")
 
 
-def test_what_was_computed_before_is_not_computed_again(demand: er.BodyDemand, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_was_computed_before_is_not_computed_again(
+    analysis: er.Analysis, demand: er.BodyDemand, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def refuse(job: mechanics.Job) -> mechanics.Failed:
         return mechanics.Failed(why=f"computed again: {job.size}")
 
+    monkeypatch.setattr(mechanics, "demand_of", refuse)
+    assert analysis.mechanics == er.analyze(ONE_SET, bodies=True).mechanics
+    missing = er.analyze(ONE_SET, bodies=True, cache=False).mechanics
+    assert missing
+    assert missing.failed
     monkeypatch.setattr(mechanics, "curve_of", refuse)
     assert er.demand("squat", WOMAN).demand == demand.demand
     with pytest.raises(er.Invalid, match="computed again"):
         er.demand("squat", WOMAN, cache=False)
+
+
+def test_a_misspelt_mix_is_refused_before_anything_takes_long(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(interface, "run_plan", lambda *_: pytest.fail("it took long"))
+    with pytest.raises(er.Invalid, match="Nearest: boathouse"):
+        er.rehearse(DEMO, mix="boathose")
 
 
 def test_progress_says_what_is_done_and_of_how_many() -> None:

@@ -37,6 +37,9 @@ class Library:
         self._posed: dict[Form, bool] = {}
         self._takes: dict[tuple[str, str], list[str]] = {}
 
+    def __repr__(self) -> str:
+        return f"Library({len(self._files)} moves: {', '.join(list(self._files)[:SHOWN])}, …)"
+
     @property
     def keys(self) -> tuple[str, ...]:
         return tuple(self._files)

@@ -66,8 +66,8 @@ class Result(ABC):
 
     def _repr_html_(self) -> str:
         picture = self._picture()
-        shown = f'<div style="overflow-x: auto"><div style="min-width: 60em">{picture}</div></div>' if picture else ""
-        return f'<div><pre style="white-space: pre-wrap">{escape(repr(self))}</pre>{shown}</div>'
+        score = f'<div style="overflow-x: auto"><div style="min-width: 60em">{picture}</div></div>' if picture else ""
+        return f'<div><pre style="white-space: pre-wrap">{escape(repr(self))}</pre>{score}</div>'
 
 
 def absent(table: str, call: str) -> Invalid:

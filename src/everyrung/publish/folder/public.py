@@ -8,7 +8,7 @@ from everyrung.interface import (
     PeopleSource,
     PlanSource,
     Progress,
-    analyzed,
+    analysis_of,
     load_plan,
     path_of,
     people_of,
@@ -60,19 +60,19 @@ def publish(
     """
     target = path_of(folder, "folder", "'OUT'")
     whole_number("weeks", weeks, 1, MAX_WEEKS)
-    known, read = people_of(people), load_plan(plan)
-    audience = AudienceSpec(people=known, in_room=in_room) if known else None
-    done = analyzed(
-        read, library, cache, progress, bodies=True, drawings=True, cues=True, voice=voice, audience=audience
+    persons, loaded = people_of(people), load_plan(plan)
+    audience = AudienceSpec(people=persons, in_room=in_room) if persons else None
+    done = analysis_of(
+        loaded, library, cache, progress, bodies=True, drawings=True, cues=True, voice=voice, audience=audience
     )
     series = series_of(done.session, starts, zone, weeks, place) if starts or zone else None
-    return make(done, _content(plan, read), target, progress or _in_silence, series=series, video=video)
+    return make(done, _content(plan, loaded), target, progress or _in_silence, series=series, video=video)
 
 
 def _in_silence(*_: object) -> None:
     """Nobody asked how far it is."""
 
 
-def _content(plan: PlanSource, read: Plan) -> bytes:
+def _content(plan: PlanSource, loaded: Plan) -> bytes:
     """The plan file's bytes; of a plan that is no file, as it would be written."""
-    return Path(plan).read_bytes() if isinstance(plan, str | PathLike) else write_plan(read).encode()
+    return Path(plan).read_bytes() if isinstance(plan, str | PathLike) else write_plan(loaded).encode()
