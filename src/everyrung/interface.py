@@ -1,6 +1,7 @@
 """The public functions: `import everyrung` offers them, and docs/python.md shows how they are used."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import BrokenExecutor
 from contextlib import contextmanager
 from functools import partial
 from os import PathLike
@@ -198,7 +199,7 @@ def people_of(people: PeopleSource) -> tuple[Person, ...]:
     if isinstance(people, str | PathLike):
         from everyrung.people.read import read_people
 
-        return read_people(Path(people))
+        return read_people(path_of(people, "people", "'people.csv'"))
     expected = "Persons, or a path of a people file"
     if isinstance(people, Person):
         return (people,)
@@ -255,11 +256,9 @@ def analysis_of(
 
 @contextmanager
 def _guarded() -> Iterator[None]:
-    from concurrent.futures.process import BrokenProcessPool
-
     try:
         yield
-    except BrokenProcessPool:
+    except BrokenExecutor:
         guard = "if __name__ == '__main__':"
         remedy = f"In a script, put what it does below `{guard}`: each process reads the script anew."
         raise Invalid("processes", "some to compute bodies in", "none that could start", remedy=remedy) from None
