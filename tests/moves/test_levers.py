@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from everyrung.moves.lever_words import read_lever, write_lever
-from everyrung.moves.levers import compose
+from everyrung.moves.levers import compose, usual_carry
 from everyrung.moves.library import Library, standard_library
 from everyrung.terms.fault import Invalid
 from everyrung.terms.lever import LEVER_WORDS, Lever
@@ -16,6 +16,7 @@ from everyrung.terms.move import Form
 from everyrung.terms.vocabulary import Carry, LoadNeed
 
 BASE = standard_library().move("split-squat").base
+SQUAT = standard_library().move("squat").base
 
 
 def levers(*tables: dict[str, object]) -> tuple[Lever, ...]:
@@ -160,3 +161,22 @@ def test_swaps_in_a_circle_are_refused(tmp_path: Path) -> None:
     with pytest.raises(Invalid) as caught:
         Library(tmp_path).rung("bridge", "circle")
     assert "bridge/circle -> hip-hinge/circle -> bridge/circle" in str(caught.value.got)
+
+
+def test_arms_that_reach_take_what_they_hold_with_them() -> None:
+    """Common practice, no source: a hand is in one place at a time."""
+    pair = compose(SQUAT, levers({"load": "pair"}, {"reach": "overhead"}))
+    assert usual_carry(pair)[0] is Carry.BOTH_HANDS
+    for wrong in ("at the sides", "at the shoulders"):
+        with pytest.raises(Invalid, match="while the arms reach"):
+            compose(SQUAT, levers({"load": "pair"}, {"reach": "overhead"}, {"carry": wrong}))
+    with pytest.raises(Invalid, match="arms apart with one piece"):
+        compose(SQUAT, levers({"load": "one"}, {"reach": "to the side"}))
+
+
+def test_a_load_is_not_in_the_hand_that_holds_on() -> None:
+    one_leg = standard_library().move("one-leg-hinge").base
+    held = compose(one_leg, levers({"load": "one"}, {"base": "hand on a chair"}))
+    assert usual_carry(held)[0] is Carry.WORKING_HAND
+    with pytest.raises(Invalid, match="the hand that holds on"):
+        compose(one_leg, levers({"load": "one"}, {"base": "hand on a chair"}, {"carry": "opposite hand"}))

@@ -1,7 +1,7 @@
 """Levers as bodies do them: every rung that one lever makes, and every pair, is solved, and each changes something.
 
-What nobody can measure in the solved rung (pose, load, time, balance, or what is asked for) would be a lever in words
-alone. Repetitions belong to the dose, and are seen without a body.
+What nobody can measure in the solved rung (pose, load, time, balance, or what is asked for), and what spares no kit,
+would be a lever in words alone. Repetitions belong to the dose, and are seen without a body.
 """
 
 import random
@@ -13,6 +13,7 @@ from solved import misses
 
 from everyrung.body.mechanics import Failed, Job, demands
 from everyrung.body.session import DRAWN
+from everyrung.moves.kit import kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.library import standard_library
 from everyrung.moves.poses import in_hand
@@ -71,7 +72,8 @@ def faults(walk: Iterable[Tried]) -> list[str]:
             continue
         with_it, without = solved[made[one]], solved[before]
         both = not isinstance(with_it, Failed) and not isinstance(without, Failed)
-        if both and not any(changes(with_it, without)):
+        spared = set(kit_of(before)) - set(kit_of(made[one]))  # the same done without the ball is another offer
+        if both and not spared and not any(changes(with_it, without)):
             told.append(f"{one.name}: {lever_phrase(lever)} changes nothing")
     return told
 

@@ -68,7 +68,7 @@ def test_a_case_holds_only_for_its_words() -> None:
     ("text", "field", "expected"),
     [
         ("angels = { knee_flexion = 3 }", "angels", "a known field"),
-        ("angles = { knee_flexion = [1, 2, 3] }", "angles.knee_flexion", "a number, or two"),
+        ("angles = { knee_flexion = [1, 2, 3, 4] }", "angles.knee_flexion", "a number, or two"),
         ('angles = { knee_flexion = "much" }', "angles.knee_flexion", "a number"),
         ("angles = 3", "angles", "a table"),
         ('rests = "low"', "rests", "'top' or 'bottom'"),
@@ -161,3 +161,10 @@ def test_a_move_without_a_pose_says_so() -> None:
     form = replace(library.rung("squat", "base").form, move="no-such-move")
     with pytest.raises(Invalid, match="move"):
         library.pose(form)
+
+
+@pytest.mark.parametrize(("several", "deep"), [([1, 5], 6.0), ([1, 5, 5], 5.0), ([5, 1, 0.5], 0.5), ([5, 1], 0.0)])
+def test_a_third_number_is_where_a_value_ends_however_deep_a_rung_goes(several: list[float], deep: float) -> None:
+    value = span(several)
+    assert (value.at(0), value.at(1)) == tuple(several[:2])
+    assert value.at(1.25) == deep

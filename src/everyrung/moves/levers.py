@@ -25,6 +25,7 @@ from everyrung.terms.vocabulary import (
 )
 
 PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
+_AT_THE_BODY = (Carry.SIDES, Carry.SHOULDERS, Carry.GOBLET)  # where the arms keep a load in its place
 _BALL_PLACES = {
     Surface.BALL_HEELS: "lying on the back",
     Surface.BALL_SEAT: "seated",
@@ -204,10 +205,7 @@ def check(form: Form) -> None:
     hands = hands_used(form)
     if hands > 2:
         raise conflict("load", f"{hands} hands' worth to hold", "Take away the load, the ball or the hand-hold.")
-    if form.carry and form.load not in (LoadNeed.ONE, LoadNeed.PAIR):
-        raise conflict("carry", f"carrying {form.carry} with nothing to carry", "Add a load lever.")
-    if form.load is LoadNeed.PAIR and form.carry and (form.carry.one_handed or form.carry is Carry.GOBLET):
-        raise conflict("carry", f"a pair carried {form.carry}", "Use one piece, or carry at the sides or shoulders.")
+    _check_carry(form)
     if form.surface is Surface.BAND and form.load is not LoadNeed.NONE:
         raise conflict("load", "a load on a rung that works with a band", "Choose a rung without the band.")
     if form.press is not Press.NONE and form.hold is not Hold.NONE:
@@ -225,6 +223,26 @@ def check(form: Form) -> None:
         raise conflict("surface", f"{form.surface} while {form.position}", f"It needs {place}.")
 
 
+def _check_carry(form: Form) -> None:
+    """Raises Invalid where what is held can't be carried so, or not while the arms do what they do."""
+    if form.carry and form.load not in PIECES:
+        raise conflict("carry", f"carrying {form.carry} with nothing to carry", "Add a load lever.")
+    if form.load is LoadNeed.PAIR and form.carry and (form.carry.one_handed or form.carry is Carry.GOBLET):
+        raise conflict("carry", f"a pair carried {form.carry}", "Use one piece, or carry at the sides or shoulders.")
+    if form.hold is not Hold.NONE and form.load is LoadNeed.ONE and form.carry is Carry.OPPOSITE_HAND:
+        raise conflict("carry", "a load in the hand that holds on", "Carry it in the working hand.")
+    if form.reach is not Reach.NONE and form.load in PIECES:
+        _check_reach(form, form.carry or usual_carry(form)[0])
+
+
+def _check_reach(form: Form, carry: Carry) -> None:
+    """Raises Invalid where the arms reach and cannot keep what they hold in its place."""
+    if carry in _AT_THE_BODY or (carry is Carry.OVERHEAD and form.reach is not Reach.OVERHEAD):
+        raise conflict("carry", f"a load {carry} while the arms reach {form.reach}", "Carry it in both hands.")
+    if form.load is LoadNeed.ONE and carry is Carry.BOTH_HANDS and form.reach is Reach.SIDE:
+        raise conflict("reach", "arms apart with one piece in both hands", "Take two pieces.")
+
+
 def hands_used(form: Form) -> int:
     """Hands that are full: carrying the body, a hand-hold, a ball, a load, or reaching empty."""
     load = {LoadNeed.NONE: 0, LoadNeed.ONE: 1, LoadNeed.PAIR: 2, LoadNeed.BAND: 1}[form.load]
@@ -240,6 +258,8 @@ def usual_carry(form: Form) -> tuple[Carry, str]:
     lying = form.position in (Position.BACK, Position.SIDE, Position.SIDE_SUPPORT)
     if lying and form.load is LoadNeed.ONE and form.limb is not Limb.ARM:
         return Carry.HIPS, "one piece lies on the hips"
+    if form.reach is not Reach.NONE and (form.load is LoadNeed.PAIR or form.sides is not Sidedness.ONE_SIDE):
+        return Carry.BOTH_HANDS, "the arms reach with what they hold"
     if form.load is LoadNeed.PAIR:
         if form.press is not Press.NONE:
             return Carry.SHOULDERS, "two pieces are pressed from the shoulders"
@@ -250,6 +270,8 @@ def usual_carry(form: Form) -> tuple[Carry, str]:
         return Carry.GOBLET, "one piece for both sides is held at the chest"
     if form.limb is Limb.ARM:
         return Carry.WORKING_HAND, "the working arm holds the load"
+    if form.hold is not Hold.NONE:
+        return Carry.WORKING_HAND, "the other hand holds on"
     return Carry.OPPOSITE_HAND, "a single load goes opposite to the working leg"
 
 

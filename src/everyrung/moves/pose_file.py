@@ -30,6 +30,7 @@ from everyrung.terms.pose import (
 )
 from everyrung.terms.vocabulary import (
     Carry,
+    Depth,
     End,
     Extra,
     Hold,
@@ -59,6 +60,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "load": LoadNeed,
     "sides": Sidedness,
     "mode": Mode,
+    "depth": Depth,
     "limb": Limb,
 }
 JOINED = ("apart", "stretched")  # entries that go from one point to another
@@ -191,20 +193,19 @@ def _seen(value: Any) -> str:
 
 
 def span(value: Any) -> Span:
-    """One number, or two: at rest and at full depth."""
-    pair = value if isinstance(value, list) else [value, value]
-    if len(pair) != 2:
-        raise Invalid("", "a number, or two in brackets: at rest and at full depth", value)
-    rest, full = (number(each) for each in pair)
-    return Span(rest=rest, full=full)
+    """One number, or two: at rest and at full depth; a third is where it ends beyond full depth."""
+    several = value if isinstance(value, list) else [value, value]
+    if len(several) not in (2, 3):
+        raise Invalid("", "a number, or two in brackets: at rest and at full depth; a third where it ends", value)
+    return Span(**dict(zip(("rest", "full", "ends"), map(number, several), strict=False)))
 
 
 def length(value: Any) -> Length:
     """Shares of the stature, or text with a unit such as "45 cm"."""
-    pair = value if isinstance(value, list) else [value, value]
-    if not any(isinstance(each, str) for each in pair):
+    several = value if isinstance(value, list) else [value, value]
+    if not any(isinstance(each, str) for each in several):
         return Length(span=span(value))
-    return Length(span=span([_metres(each) for each in pair]), in_metres=True)
+    return Length(span=span([_metres(each) for each in several]), in_metres=True)
 
 
 def _metres(value: Any) -> float:

@@ -10,6 +10,7 @@ from everyrung.terms.vocabulary import (
     Carry,
     Caution,
     CueKind,
+    Depth,
     End,
     Extra,
     Hold,
@@ -99,6 +100,12 @@ class Form:
         expected = 1 if self.mode is Mode.HOLD else 4
         if len(self.phases) != expected:
             raise Invalid("phases", f"{expected} named phases", len(self.phases))
+
+    @property
+    def depth(self) -> Depth:
+        if self.range_share == 1:
+            return Depth.FULL
+        return Depth.PART if self.range_share < 1 else Depth.BEYOND
 
     @property
     def pulses_ms(self) -> int:

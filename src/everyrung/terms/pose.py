@@ -19,14 +19,21 @@ MOST_LENGTH_M = 3.0  # chosen, because no distance between two points of one bod
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
-    """A value at rest and at full depth; in degrees, or a share, as its place says."""
+    """A value at rest and at full depth; in degrees, or a share, as its place says.
+
+    `ends`: what it does not go beyond where a rung goes deeper, as an arm is no longer than it is.
+    """
 
     rest: float
     full: float
+    ends: float | None = None
 
     def at(self, depth: float) -> float:
         """The value at a depth: 0 at rest, 1 at the base move's full depth, more beyond it."""
-        return self.rest + depth * (self.full - self.rest)
+        value = self.rest + depth * (self.full - self.rest)
+        if self.ends is None:
+            return value
+        return min(value, self.ends) if self.full >= self.rest else max(value, self.ends)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

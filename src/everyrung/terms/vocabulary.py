@@ -207,6 +207,14 @@ class Extra(StrEnum):
     FLOOR_TAP = "floor tap"
 
 
+class Depth(StrEnum):
+    """How far a rung goes, beside its move's full depth."""
+
+    PART = "less than full depth"
+    FULL = "full depth"
+    BEYOND = "beyond full depth"
+
+
 class End(StrEnum):
     """The two ends of a repetition."""
 
