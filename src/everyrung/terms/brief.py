@@ -20,12 +20,12 @@ class Brief:
     __slots__ = ()
 
     def __repr__(self) -> str:
-        parts = [f"{name}={_in_short(value)}" for name, value in _telling(self)]
+        parts = [f"{name}={_in_short(value)}" for name, value in _fields_to_show(self)]
         text = f"{type(self).__name__}({', '.join(parts)})"
         return text if len(text) <= MAX_REPR else f"{text[: MAX_REPR - 2]}…)"
 
 
-def _telling(term: Any) -> list[tuple[str, Any]]:
+def _fields_to_show(term: Any) -> list[tuple[str, Any]]:
     """The fields that say something: not where it stands in a file, nothing empty, and nothing as it is by default."""
     found = []
     for each in fields(term):

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.terms.amount import Load, Tempo
+from everyrung.terms.brief import Brief
 from everyrung.terms.fault import Invalid, require
 from everyrung.terms.lever import Lever
 from everyrung.terms.vocabulary import (
@@ -59,8 +60,8 @@ class KitNeed:
         require(1 <= self.pieces <= 2, "pieces", "one or two pieces", self.pieces)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Form:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Form(Brief):
     """The shape of one rung: everything that a lever can change.
 
     `phases` names lowering, bottom, rising and top; or just the hold. `rests` is the end where a repetition begins.
@@ -134,8 +135,8 @@ class Form:
         return (lower, bottom, rise, top) if self.rests is End.TOP else (rise, top, lower, bottom)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rung:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Rung(Brief):
     """One version of a move. `grade` 1 (supported) to 5 (strong, practised) is declared by the library."""
 
     key: str
@@ -162,8 +163,8 @@ class Rung:
         return any(need.item.counts_as_kit for need in self.kit)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Move(Brief):
     """A move with its ladder, easiest rung first."""
 
     key: str

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, fields, replace
 from enum import StrEnum
 from typing import Any
 
+from everyrung.terms.brief import Brief
 from everyrung.terms.fault import Invalid
 from everyrung.terms.vocabulary import End
 
@@ -140,8 +141,8 @@ class SelfCheck:
             raise Invalid("within", "more than 0 and at most 90 degrees", self.within)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layer:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Layer(Brief):
     """Some demands on a pose; a later layer's entry replaces an earlier one of the same name, None takes it away.
 
     rests: the phase of least depth; seen: from where it is drawn; angles: coordinate (degrees); loose: the same, given
