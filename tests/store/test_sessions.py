@@ -201,6 +201,28 @@ def test_health_answers_are_sealed_apart_and_gone_when_deleted(engine: Engine, t
     assert not [path for path in tmp_path.rglob("studio.sqlite*") if sealed in path.read_bytes()]
 
 
+def test_a_person_taken_out_is_in_no_table_s_file_of_the_database(engine: Engine, tmp_path: Path) -> None:
+    """PostgreSQL's write-ahead log is the server's own: docs/studio.md says so."""
+    roster = Roster(engine, tmp_path / "health.key")
+    someone, _ = roster.put([ASE, PersonRow(name="Odd", text='name = "Odd"')])
+    assert b"Odd" in table_files(engine)
+    assert ASE.text.encode() in table_files(engine)
+    roster.remove(someone)
+    assert b"Odd" in table_files(engine)
+    assert ASE.text.encode() not in table_files(engine)
+
+
+def table_files(engine: Engine) -> bytes:
+    """All that the files of a database's tables hold; what is in memory is written there first."""
+    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        if engine.dialect.name == "sqlite":
+            connection.execute(text("PRAGMA wal_checkpoint(TRUNCATE)"))
+            return Path(str(engine.url.database)).read_bytes()
+        connection.execute(text("CHECKPOINT"))
+        folder = Path(connection.execute(text("SHOW data_directory")).scalar_one())
+    return b"".join(path.read_bytes() for path in (folder / "base").rglob("*") if path.is_file())
+
+
 def test_a_lost_or_wrong_key_is_told_and_nothing_is_overwritten(engine: Engine, tmp_path: Path) -> None:
     key_file = tmp_path / "health.key"
     roster = Roster(engine, key_file)

@@ -88,7 +88,7 @@ class Roster:
         with self._writing() as work:
             work.execute(delete(HealthTable).where(HealthTable.person_id == key))
             work.delete(_found(work, key))
-        self._wipe_log()
+        self._wipe()
 
     def remove_all_health(self) -> int:
         """Every answer of everyone, and the key; how many people's there were. Nothing of them is left in the file."""
@@ -96,14 +96,19 @@ class Roster:
             count = work.scalar(select(func.count()).select_from(HealthTable)) or 0
             work.execute(delete(HealthTable))
         self._key_file.unlink(missing_ok=True)
-        self._wipe_log()
+        self._wipe()
         return count
 
-    def _wipe_log(self) -> None:
-        """What was deleted is overwritten in the file; this takes it out of SQLite's log too."""
-        if self._engine.dialect.name == "sqlite":
-            with self._engine.execution_options(isolation_level="AUTOCOMMIT").connect() as connection:
-                connection.execute(text("PRAGMA wal_checkpoint(TRUNCATE)"))
+    def _wipe(self) -> None:
+        """What was deleted leaves the files: SQLite overwrites it and empties its log, PostgreSQL writes the tables anew.
+
+        PostgreSQL's write-ahead log is the server's own, and keeps it until the server clears that.
+        """
+        sqlite = self._engine.dialect.name == "sqlite"
+        lines = ("PRAGMA wal_checkpoint(TRUNCATE)",) if sqlite else ("VACUUM FULL health", "VACUUM FULL person")
+        with self._engine.execution_options(isolation_level="AUTOCOMMIT").connect() as connection:
+            for line in lines:
+                connection.execute(text(line))
 
     @contextmanager
     def _writing(self) -> Iterator[Work]:
