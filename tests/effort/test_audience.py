@@ -100,6 +100,7 @@ def test_shares_of_rooms_kits_levels_limits_and_medicine_are_the_mix_s() -> None
     [
         (("share = 1.0", "share = 0.9"), "add up to 1"),
         (("women = 0.7", "women = 1.7"), "from 0 to 1"),
+        (("women = 0.7", "women = -0.1"), "from 0 to 1"),
         (("women = 0.7", "wimen = 0.7"), "women"),
         (('"2 x 3 kg"', '"2 x 3"'), "3 kg"),
         (('"2 x 3 kg"', "0"), "text in quotes"),

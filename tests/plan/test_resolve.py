@@ -157,6 +157,8 @@ def test_an_option_holds_the_led_pieces_or_the_lightest_there_are() -> None:
     harder = only_cell(body).option(OptionKind.HARDER)
     assert harder is not None
     assert str(harder.load) == "2 x 10 kg"
+    assert harder.load is not None
+    assert harder.load.carry is Carry.SIDES
     plain = only_cell('[[block.move]]\nmove = "split-squat"\noptions = { harder = "pair" }\n')
     lightest = plain.option(OptionKind.HARDER)
     assert lightest is not None

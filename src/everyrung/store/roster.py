@@ -100,7 +100,7 @@ class Roster:
         return count
 
     def _wipe(self) -> None:
-        """What was deleted leaves the files: SQLite overwrites it and empties its log, PostgreSQL writes the tables anew.
+        """What was deleted leaves the files: SQLite overwrites it and empties its log, PostgreSQL rewrites the tables.
 
         PostgreSQL's write-ahead log is the server's own, and keeps it until the server clears that.
         """
