@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from everyrung.checks.every import check
+from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.checks.every import check
+from everyrung.checks.registry import check
 from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve

@@ -15,7 +15,7 @@ from everyrung.checks.audience import (
     rung_for_nobody,
     same_muscle,
 )
-from everyrung.checks.every import AUDIENCE_RULES, check
+from everyrung.checks.registry import AUDIENCE_RULES, check
 from everyrung.terms.energy import Energy
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread

@@ -16,8 +16,8 @@ from everyrung.checks.bodies import (
     rung_not_held,
     self_check_missed,
 )
-from everyrung.checks.every import BODY_RULES, check
 from everyrung.checks.focus import computed_focus, focus_words
+from everyrung.checks.registry import BODY_RULES, check
 from everyrung.moves.library import standard_library
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex

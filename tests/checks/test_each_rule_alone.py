@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from everyrung.checks.every import RULES, rule_id
+from everyrung.checks.registry import RULES, rule_id
 from everyrung.terms.finding import Finding
 
 LUNGE = '  as = "lunge"\n'

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from everyrung.checks import balance, changes, newcomers, options, sides, slot
-from everyrung.checks.every import (
+from everyrung.checks.page import page, rule_text
+from everyrung.checks.registry import (
     AUDIENCE_RULES,
     BODY_RULES,
     CUE_RULES,
@@ -17,7 +18,6 @@ from everyrung.checks.every import (
     Rule,
     rule_id,
 )
-from everyrung.checks.page import page, rule_text
 from everyrung.terms.amount import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS

@@ -12,7 +12,7 @@ import tomlkit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from everyrung.checks.every import check
+from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.plan.resolve import resolve

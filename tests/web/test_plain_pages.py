@@ -130,7 +130,7 @@ def test_no_screen_speaks_as_a_file_does(
 def test_what_is_computed_is_said_in_plain_words_too(
     client: TestClient, session: str, studio: Studio, forecast: Any, file_language: Callable[[str], list[str]]
 ) -> None:
-    from everyrung.checks.every import check
+    from everyrung.checks.registry import check
 
     head = studio.sessions.head(session)
     run = studio.run(head.text)

@@ -14,7 +14,7 @@ from made_people import PEOPLE
 from record_lines import outline, plain
 
 from everyrung.body.session import session_energies
-from everyrung.checks.every import AUDIENCE_RULES, check
+from everyrung.checks.registry import AUDIENCE_RULES, check
 from everyrung.cues.tracks import cue_tracks
 from everyrung.effort.advise import person_advice
 from everyrung.effort.balls import ball_table, chart_lines

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from recorded import HERE, session_of
 
-from everyrung.checks.every import check
+from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
 from everyrung.terms.fault import Faults
 from everyrung.terms.finding import Finding

@@ -23,7 +23,7 @@ from recorded import (
 from recorded_limits import limit_lines, said_of
 from recorded_values import people_values, values
 
-from everyrung.checks.every import check
+from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
 from everyrung.plan.changes import changes
 from everyrung.plan.edit import edited, written

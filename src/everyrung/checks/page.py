@@ -7,7 +7,7 @@ import sys
 from dataclasses import dataclass
 from inspect import getdoc
 
-from everyrung.checks.every import (
+from everyrung.checks.registry import (
     AUDIENCE_RULES,
     BODY_RULES,
     CUE_RULES,

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import chain
 
-from everyrung.checks.every import AUDIENCE_RULES, BODY_RULES, rule_id
+from everyrung.checks.registry import AUDIENCE_RULES, BODY_RULES, rule_id
 from everyrung.compose import kit, led, options, said, sides, slot
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
