@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
 from everyrung.checks.measures import Dosed, Measure, measures
 from everyrung.checks.places import gathered, listed_and, refs, strength_cells
-from everyrung.checks.rising import Step, steps
+from everyrung.checks.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.terms.body import BodySize
 from everyrung.terms.finding import Finding
