@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.checks.measures import Dosed, Measure, measures
+from everyrung.checks.difficulty import Dosed, Measure, measures
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand
 

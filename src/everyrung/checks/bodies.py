@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from everyrung.checks.difficulty import Dosed, Measure, measures
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
-from everyrung.checks.measures import Dosed, Measure, measures
 from everyrung.checks.places import gathered, listed_and, refs, strength_cells
 from everyrung.checks.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import Any
 
+from everyrung.checks.difficulty import Dosed, Measure, measures, words
 from everyrung.checks.focus import computed_focus
-from everyrung.checks.measures import Dosed, Measure, measures, words
 from everyrung.terms.move import Rung
 from everyrung.terms.rung_demand import Checked, RungDemand
 

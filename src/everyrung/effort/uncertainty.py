@@ -37,7 +37,7 @@ def at_least(possible: NDArray[np.float64]) -> NDArray[np.float64]:
 # (docs/accuracy-audience.md lists them); V: the knee's, seen, against another source, 0.10.
 MEMORY_LOG_SD, SEEN_LOG_SD = 0.17, 0.10
 POSE_LOG_SD = 0.05  # of the hardest joint: twice the median of docs/accuracy/pose_error.py, for bodies differ as well
-GROUP_LOG_SD = 0.10  # of a muscle group's effort, by the pose: checks/measures.py
+GROUP_LOG_SD = 0.10  # of a muscle group's effort, by the pose: checks/difficulty.py
 FIELD_LOG_SD = 0.05  # of all strengths: the factor is 1.00 by men's push-ups alone, 1.10 by women's (D)
 RECOVERY_LOG_SD = 0.43  # r from 5 to 15 is four of five (band of rates in tables/fatigue.csv)
 ENDURANCE_LOG_SD = 0.25  # holds are off by up to 0.39, women's repetitions by 0.4 (docs/accuracy-audience.md)

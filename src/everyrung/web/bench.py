@@ -4,8 +4,8 @@ import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from everyrung.checks.difficulty import Dosed, Measure, measures, words
 from everyrung.checks.focus import efforts
-from everyrung.checks.measures import Dosed, Measure, measures, words
 from everyrung.effort.uncertainty import effort_between, from_memory, part_between
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
