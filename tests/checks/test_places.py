@@ -1,6 +1,6 @@
 """Lists in words."""
 
-from everyrung.checks.places import listed_and
+from everyrung.checks.cells import listed_and
 
 
 def test_a_list_reads_as_it_is_spoken() -> None:

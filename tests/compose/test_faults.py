@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.compose.case import Case
 from everyrung.compose.mend import remedies
 from everyrung.compose.remedy import Remedy

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from everyrung.checks.balance import HIGHEST_GRADE
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.compose.mend import Account
 from everyrung.compose.remedy import Remedy
 from everyrung.pipeline import AudienceSpec, Options

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.checks.places import every_block
+from everyrung.checks.cells import every_block
 from everyrung.compose.case import Case
 from everyrung.compose.mend import again, remedies
 from everyrung.compose.remedy import Remedy

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from everyrung.checks.places import called, counted, listed_and
+from everyrung.checks.cells import called, counted, listed_and
 from everyrung.checks.progression import steps
 from everyrung.terms.amount import Load
 from everyrung.terms.finding import Finding

@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import counted, refs
+from everyrung.checks.cells import counted, refs
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession

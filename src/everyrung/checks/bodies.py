@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from everyrung.checks.cells import gathered, listed_and, refs, strength_cells
 from everyrung.checks.difficulty import Dosed, Measure, measures
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
-from everyrung.checks.places import gathered, listed_and, refs, strength_cells
 from everyrung.checks.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.terms.body import BodySize

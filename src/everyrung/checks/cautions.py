@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import called, counted, every_cell, gathered, refs
+from everyrung.checks.cells import called, counted, every_cell, gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.place import named

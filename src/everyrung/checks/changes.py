@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from everyrung.checks.places import called, every_cell, gathered, refs
+from everyrung.checks.cells import called, every_cell, gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session

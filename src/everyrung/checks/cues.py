@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from everyrung.checks.places import counted, every_block, every_cell, refs
+from everyrung.checks.cells import counted, every_block, every_cell, refs
 from everyrung.cues.spoken import number_words
 from everyrung.terms.cue import CueTrack, Track
 from everyrung.terms.finding import Finding

@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import counted, key_words, listed_and
+from everyrung.checks.cells import counted, key_words, listed_and
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import InCutOrder
 from everyrung.terms.plan import Ref

@@ -4,7 +4,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from everyrung.checks.places import called, every_cell, refs
+from everyrung.checks.cells import called, every_cell, refs
 from everyrung.terms.amount import SAME_MASS_KG, Mass
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import named

@@ -3,7 +3,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.places import called, every_cell, gathered, refs
+from everyrung.checks.cells import called, every_cell, gathered, refs
 from everyrung.terms.amount import Load
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session

@@ -3,8 +3,8 @@
 
 from collections.abc import Iterable, Iterator
 
+from everyrung.checks.cells import called, gathered, listed_and, refs, strength_cells
 from everyrung.checks.kit import people_without
-from everyrung.checks.places import called, gathered, listed_and, refs, strength_cells
 from everyrung.plan.loads import lacking
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding

@@ -4,7 +4,7 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.places import called, listed_and, strength_blocks
+from everyrung.checks.cells import called, listed_and, strength_blocks
 from everyrung.moves.changed_levers import changed_levers, went_down
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.moves.library import Library
 from everyrung.plan.inherit import full_rounds
 from everyrung.results.analysis import Analysis

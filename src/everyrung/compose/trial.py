@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.checks.balance import HIGHEST_GRADE
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
 from everyrung.plan.edit import written

@@ -3,7 +3,7 @@
 import json
 from dataclasses import dataclass, replace
 
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.plan.as_written import option_value
 from everyrung.plan.inherit import FullCell, full_rounds

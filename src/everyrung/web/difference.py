@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields
 
-from everyrung.checks.places import every_block
+from everyrung.checks.cells import every_block
 from everyrung.moves.library import Library
 from everyrung.plan.changes import Change
 from everyrung.plan.read import plan_from_text

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from hashlib import sha256
 
-from everyrung.checks.places import every_block, every_cell
+from everyrung.checks.cells import every_block, every_cell
 from everyrung.checks.progression import steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.results.analysis import Analysis

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.publish.figure.outline import outline_svg
 from everyrung.results.analysis import Analysis

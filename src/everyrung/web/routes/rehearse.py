@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.results.analysis import Analysis

@@ -8,7 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from everyrung.checks.places import every_cell
+from everyrung.checks.cells import every_cell
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
