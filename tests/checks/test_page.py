@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.checks import balance, changes, newcomers, options, sides, slot
+from everyrung.checks import balance, changes, newcomers, options, sides
 from everyrung.checks.page import page, rule_text
 from everyrung.checks.registry import (
     AUDIENCE_RULES,
