@@ -1,8 +1,8 @@
 """How far two degrees of posture move the measures of a rung: python docs/accuracy/pose_error.py
 
 Every angle and line that a pose names is moved by a normal error of 2 degrees, all at once, twenty times a rung; what
-is printed is the standard deviation of each measure, of its value (balance in mm). checks/difficulty.py takes its errors
-from here.
+is printed is the standard deviation of each measure, of its value (balance in mm). checks/difficulty.py takes its
+errors from here.
 """
 
 import os

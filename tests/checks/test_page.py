@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.checks import balance, changes, newcomers, options, sides
+from everyrung.checks import balance, changes, duration, newcomers, options, sides
 from everyrung.checks.page import page, rule_text
 from everyrung.checks.registry import (
     AUDIENCE_RULES,
@@ -55,9 +55,9 @@ def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule | BodyRul
 @pytest.mark.parametrize(
     ("rule", "limit"),
     [
-        (slot.slot_underfilled, f"{1 - UNDERFILL_SHARE:.0%}".replace("%", " %")),
-        (slot.warm_up_floor, clock_text(FLOOR_MS)),
-        (slot.cool_down_floor, clock_text(FLOOR_MS)),
+        (duration.slot_underfilled, f"{1 - UNDERFILL_SHARE:.0%}".replace("%", " %")),
+        (duration.warm_up_floor, clock_text(FLOOR_MS)),
+        (duration.cool_down_floor, clock_text(FLOOR_MS)),
         (sides.sides_differ, f"{SAME_MASS_KG:g} kg"),
         (changes.floor_changes, f"{changes.MAX_FLOOR_CHANGES_A_ROUND} changes a round"),
         (options.entry_test, f"1 to {MAX_ENTRY_TEST_WORDS} words"),

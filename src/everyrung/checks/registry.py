@@ -10,13 +10,13 @@ from everyrung.checks import (
     changes,
     cues,
     cuts,
+    duration,
     kit,
     loads,
     newcomers,
     options,
-    rising,
+    progression,
     sides,
-    slot,
 )
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.finding import Finding
@@ -31,10 +31,10 @@ BodyRule = Callable[[Session, Mechanics], Iterator[Finding]]
 AudienceRule = Callable[[Session, Forecast], Iterator[Finding]]
 CueRule = Callable[[Session, Sequence[CueTrack]], Iterator[Finding]]
 RULES: tuple[Rule, ...] = (
-    slot.slot_overrun,
-    slot.slot_underfilled,
-    slot.warm_up_floor,
-    slot.cool_down_floor,
+    duration.slot_overrun,
+    duration.slot_underfilled,
+    duration.warm_up_floor,
+    duration.cool_down_floor,
     sides.sides_unequal,
     sides.side_by_round,
     sides.sides_differ,
@@ -50,9 +50,9 @@ RULES: tuple[Rule, ...] = (
     options.option_order,
     options.option_kit,
     options.option_limit,
-    rising.two_levers,
-    rising.round_same,
-    rising.lever_down,
+    progression.two_levers,
+    progression.round_same,
+    progression.lever_down,
     balance.pattern_balance,
     newcomers.newcomer_knee_bends,
     newcomers.newcomer_rung,
