@@ -293,8 +293,9 @@ def test_an_option_that_is_written_needs_a_load_and_one_of_the_ladder_gives_way(
         resolve(plan_from_text(asked, "evening.toml"), standard_library())
 
 
-def test_a_carry_that_the_move_s_pose_refuses_is_refused_with_its_reason() -> None:
-    body = '[[block.move]]\nmove = "overhead-press"\nload = "2 x 10 lb"\ncarry = "overhead"\n'
+@pytest.mark.parametrize("loaded", ['load = "2 x 10 lb"', 'rung = "pair"'])
+def test_a_carry_that_the_move_s_pose_refuses_is_refused_with_its_reason(loaded: str) -> None:
+    body = f'[[block.move]]\nmove = "overhead-press"\n{loaded}\ncarry = "overhead"\n'
     with pytest.raises(Faults, match="The press begins at the shoulders"):
         session_of(body)
     assert only_cell(body.replace('"overhead"\n', '"at the shoulders"\n')).bouts
