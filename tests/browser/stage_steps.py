@@ -44,7 +44,7 @@ def seek(page: Any, kind: str, side: str, before_end_ms: int) -> None:
     page.evaluate(
         """([kind, side, ms]) => {
           const { show, clock } = window.stage;
-          clock().seek(show.spans.find((span) => span.kind === kind && (span.side ?? "") === side).end - ms);
+          clock().seek(show.spans.find((span) => span.kind === kind && (span.side ?? "") === side).end_ms - ms);
         }""",
         [kind, side, before_end_ms],
     )

@@ -78,7 +78,7 @@ def test_all_is_in_sight_and_nothing_moves_at_any_moment(stage: Any, boathouse: 
     open_stage(stage, boathouse)
     stage.wait_for_timeout(500)
     places = {stage.evaluate(PLACES)}
-    for begins, ends in stage.evaluate("window.stage.show.spans.map((span) => [span.at, span.end])"):
+    for begins, ends in stage.evaluate("window.stage.show.spans.map((span) => [span.at_ms, span.end_ms])"):
         for ms in (begins + 100, ends - 3000):
             stage.evaluate("(ms) => { window.stage.clock().seek(ms); window.stage.draw(); }", max(ms, begins))
             assert not stage.evaluate(WRONG), ms

@@ -17,9 +17,10 @@ SEEN = """(ms) => {
   const named = show.cellOf(show.spanAt(clock().nowMs()))?.name ?? "";
   return [named, document.getElementById("name").textContent, gone ? "" : figure.toDataURL()];
 }"""
-BOUTS = (
-    """() => window.stage.show.spans.filter((span) => span.kind === "work").map((span) => (span.at + span.end) / 2)"""
-)
+BOUTS = """() => {
+  const work = window.stage.show.spans.filter((span) => span.kind === "work");
+  return work.map((span) => (span.at_ms + span.end_ms) / 2);
+}"""
 
 
 @pytest.fixture
@@ -66,7 +67,7 @@ def test_however_often_the_line_drops_name_and_picture_belong_together(
 
 def test_a_picture_that_did_not_come_leaves_larger_words_and_comes_later(stage: Any, session: str) -> None:
     known = pictures_by_name(stage, session)
-    missing = stage.evaluate("window.stage.show.sheet.cells.at(-1).motion")
+    missing = stage.evaluate("window.stage.show.cells.at(-1).figure")
     stage.route(f"**/stage/motion/{missing}?*", lambda route: route.abort())
     stage.goto(f"{session}/stage")
     stage.wait_for_selector("#line >> text=did not come")

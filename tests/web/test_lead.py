@@ -60,22 +60,24 @@ def test_a_log_that_is_none_is_refused(name: str, text: str, post: Any, studio: 
 
 
 def test_a_stage_that_is_not_set_is_not_opened(client: TestClient, session: str) -> None:
-    for path in ("stage", "stage/run.json", "stage/still/0"):
+    for path in ("stage", "stage/run-sheet.json", "stage/looks.json", "stage/still/0"):
         answer = client.get(f"/session/{session}/{path}")
         assert answer.status_code == 404
         assert "The stage is not ready" in answer.text
 
 
-def test_pictures_are_asked_for_by_number_alone(
+def test_pictures_are_asked_for_by_key_or_number_alone(
     client: TestClient, tmp_path: Path, studio: Studio, session: str, forecast: Callable[..., Any]
 ) -> None:
     del forecast
     folder = tmp_path / "stage" / session / setting_of(studio, studio.sessions.head(session))
     folder.mkdir(parents=True)
-    (folder / "run.json").write_text("{}")
-    (folder / "still-0.svg").write_text("<svg/>")
-    assert client.get(f"/session/{session}/stage/still/0").text == "<svg/>"
-    for path in ("still/1", "run/0", "../run.json", "still/0.svg", "still/-1"):
+    (folder / "run-sheet.json").write_text("{}")
+    for name in ("still-0af1.svg", "score-0.svg"):
+        (folder / name).write_text("<svg/>")
+    assert client.get(f"/session/{session}/stage/still/0af1").text == "<svg/>"
+    assert client.get(f"/session/{session}/stage/score/0").headers["content-type"] == "image/svg+xml"
+    for path in ("still/1", "run/0", "../run-sheet.json", "still/0af1.svg", "still/-1", "still/0AF1"):
         assert client.get(f"/session/{session}/stage/{path}").status_code == 404
     assert studio.sessions.head(session).number == 1
 
@@ -85,7 +87,7 @@ def set_by_hand(studio: Studio, session: str) -> str:
     name = setting_of(studio, studio.sessions.head(session))
     folder = studio.settings.folder / "stage" / session / name
     folder.mkdir(parents=True)
-    (folder / "run.json").write_text("{}")
+    (folder / "run-sheet.json").write_text("{}")
     (folder / "motion-0.json").write_text("[1]")
     return name
 
@@ -99,10 +101,10 @@ def test_an_edit_meanwhile_takes_nothing_from_a_show(
     post(f"/session/{session}/edit", base=1, edit="head", field="title", value="Anew")
     assert client.get(f"/session/{session}/stage/motion/0").status_code == 404  # of the new version there is none yet
     assert client.get(f"/session/{session}/stage/motion/0?of={name}").json() == [1]
-    assert client.get(f"/session/{session}/stage/run.json?of={name}").status_code == 200
+    assert client.get(f"/session/{session}/stage/run-sheet.json?of={name}").status_code == 200
     assert client.get(f"/session/{session}/prompter").status_code == 200
     for other in ("99-00000000", "1-00000000", f"../{name}"):
-        assert client.get(f"/session/{session}/stage/run.json?of={other}").status_code == 404
+        assert client.get(f"/session/{session}/stage/run-sheet.json?of={other}").status_code == 404
 
 
 def test_new_words_of_hers_are_another_stage(post: Any, client: TestClient, studio: Studio, session: str) -> None:

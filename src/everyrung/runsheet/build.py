@@ -46,8 +46,8 @@ KEY_DIGITS = 12  # of a figure's key; chosen, because a session has some fifty f
 def run_sheet(run: Analysis) -> RunSheet:
     """The whole sheet. Without `branches` in the analysis it has one variant and no forks, without cues no words."""
     session = run.session
-    ways = run.branches or _one_way(run)
-    scripts = run.scripts or (run.cues,) * len(ways.variants)
+    branches = ways(run)
+    scripts = run.scripts or (run.cues,) * len(branches.variants)
     cells = {cell.ref: place for place, cell in enumerate(session.cells)}
     words = {text: place for place, text in enumerate(dict.fromkeys(_said(scripts)))}
     return RunSheet(
@@ -63,22 +63,24 @@ def run_sheet(run: Analysis) -> RunSheet:
         words=tuple(words),
         variants=tuple(
             _variant(way, script, cells, words, session)
-            for way, script in zip(ways.variants, scripts, strict=True)
+            for way, script in zip(branches.variants, scripts, strict=True)
         ),
-        prefixes=ways.prefixes,
-        forks=tuple(_fork(fork, session, cells) for fork in ways.forks),
+        prefixes=branches.prefixes,
+        forks=tuple(_fork(fork, session, cells) for fork in branches.forks),
         findings=tuple(map(_finding, run.findings)),
         forecast=_forecast(run.forecast, cells) if run.forecast else None,
     )  # fmt: skip
 
 
+def ways(run: Analysis) -> Branches:
+    """The ways that the session can go: those of the analysis, or the whole session as the only one."""
+    whole = Variant(session=run.session, timeline=run.timeline)
+    return run.branches or Branches(variants=(whole,), prefixes=(0,), forks=())
+
+
 def figure_key(rung: Rung, load: Load | None) -> str:
     """The name of a rung's pictures with a load: letters and digits, the same for the same rung everywhere."""
     return digest(rung, load)[:KEY_DIGITS]
-
-
-def _one_way(run: Analysis) -> Branches:
-    return Branches(variants=(Variant(session=run.session, timeline=run.timeline),), prefixes=(0,), forks=())
 
 
 def _said(scripts: Iterable[tuple[CueTrack, ...]]) -> Iterable[str]:

@@ -162,7 +162,9 @@ def _do(number: int, errand: Errand, answers: Connection, wanted: "Synchronized[
             answers.send((number, _cards(run_plan(plan, library=moves, options=options), errand, told("cards"))))
             return
         if errand.stage_to:
-            options = Options(drawings=True, cues=True, cache=cache, on_bodies=told("what it asks of you"))
+            options = Options(
+                drawings=True, cues=True, branches=True, cache=cache, on_bodies=told("what it asks of you")
+            )
             answers.send((number, _stage(run_plan(plan, library=moves, options=options), errand.stage_to, moves)))
             return
         if errand.publish_to:
@@ -203,7 +205,7 @@ def _cards(run: Analysis, errand: Errand, progress: Progress) -> Computed:
 
 
 def _stage(run: Analysis, folder: Path, moves: Library) -> Computed:
-    from everyrung.publish.stage.write import write_stage
+    from everyrung.publish.stage import write_stage
 
     write_stage(run, folder, moves, default_cache())
     clear_stages(folder)

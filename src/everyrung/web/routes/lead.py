@@ -18,7 +18,7 @@ from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from everyrung.pipeline import AudienceSpec
-from everyrung.publish.stage.write import RUN_SHEET
+from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
 from everyrung.store.led import Led
 from everyrung.store.sessions import Revision
@@ -34,6 +34,9 @@ from everyrung.web.studio import Studio, studio_of
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
 MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
 REFUSED = 4403  # a websocket code of our own
+FIGURE = re.compile(r"[0-9a-f]{1,12}")  # a key of a figure, or a number
+ENDINGS = {"still": "svg", "motion": "json", "score": "svg"}
+TYPES = {"svg": "image/svg+xml", "json": "application/json"}
 PHONE = "phone"  # of the cookie: the token of a phone that was paired, one for all sessions
 
 
@@ -166,20 +169,26 @@ async def unpair(request: Request) -> Response:
 
 
 async def part(request: Request) -> Response:
-    """The run sheet, a still or a motion; by number, so that no name from outside becomes a path."""
+    """A still, a motion or a score; by key or number, so that no name from outside becomes a path."""
     *_, folder = await run_in_threadpool(_set, studio_of(request), request)
-    kind, number = request.path_params["kind"], request.path_params["number"]
-    ending = {"still": "svg", "motion": "json"}.get(kind)
-    path = folder / f"{kind}-{number}.{ending}"
-    if ending is None or not path.is_file():
+    kind, name = request.path_params["kind"], request.path_params["name"]
+    ending = ENDINGS.get(kind)
+    path = folder / f"{kind}-{name}.{ending}"
+    if ending is None or not FIGURE.fullmatch(name) or not path.is_file():
         raise HTTPException(404, "There is no such picture.")
-    return FileResponse(path, media_type="image/svg+xml" if ending == "svg" else "application/json")
+    return FileResponse(path, media_type=TYPES[ending])
 
 
 async def run_sheet(request: Request) -> Response:
     """What the stage reads."""
     *_, folder = await run_in_threadpool(_set, studio_of(request), request)
     return FileResponse(folder / RUN_SHEET, media_type="application/json")
+
+
+async def looks(request: Request) -> Response:
+    """What it needs besides: tones, where the scores' systems stand, which figures there are."""
+    *_, folder = await run_in_threadpool(_set, studio_of(request), request)
+    return FileResponse(folder / LOOKS, media_type="application/json")
 
 
 async def stop(request: Request) -> Response:
@@ -259,8 +268,9 @@ ROUTES = [
     Route(f"{PATH}/lead/stop", stop, methods=["POST"]),
     Route(f"{PATH}/lead/unpair", unpair, methods=["POST"]),
     Route(f"{PATH}/stage", stage),
-    Route(f"{PATH}/stage/run.json", run_sheet),
-    Route(f"{PATH}/stage/{{kind}}/{{number:int}}", part),
+    Route(f"{PATH}/stage/{RUN_SHEET}", run_sheet),
+    Route(f"{PATH}/stage/{LOOKS}", looks),
+    Route(f"{PATH}/stage/{{kind}}/{{name}}", part),
     Route(f"{PATH}/prompter", prompter),
     Route(f"{PATH}/remote", remote, methods=["GET"]),
     Route(f"{PATH}/remote", pair, methods=["POST"]),

@@ -20,7 +20,6 @@ const LOST = "Other screens can't be reached; the stage goes on.";
 const OTHER = "Another version of this session is led; it is not shown here.", OPEN = "Open that version here";
 const LOOKING = "Another screen leads; this one looks on.";
 const DONE = "Done. Well done, everyone.";
-const LESS_MS = 180_000; // "three minutes less"
 const ASKED_MS = 10_000; // a question waits so long; chosen, because it takes some four seconds to read
 const BEAT_MS = 2000; // so often the other screens hear that the stage is there; chosen, because one who waits counts so
 const KEEP_MS = 1000; // a stage that breaks off loses no more than this
@@ -28,15 +27,15 @@ const APART_MS = 400; // a screen that looks on is set right when it is so far o
 const SILENT_MS = 6000; // chosen, because a stage that is there has then missed three of its beats
 const WAIT_MS = 1500; // for the studio to say who leads; chosen, because a line on a slow net is open by then
 const FITTED = ["name", "side", "soon", "cue"];
-const sheet = await (await fetch(`/session/${session}/stage/run.json?of=${setting}`)).json();
+const read = async (name) => (await fetch(`/session/${session}/stage/${name}.json?of=${setting}`)).json();
+const [sheet, looks] = await Promise.all(["run-sheet", "looks"].map(read));
 const show = makeShow(sheet);
 const log = makeLog(session, revision, token);
 const sides = makeSides(show);
 const said = makeWords(show, sides);
 const kept = makeKept(session, setting);
-const cuts = []; // the sets of each cut, the last one to be undone first
-const pictures = makePictures(sheet.cells, (kind, number) => `/session/${session}/stage/${kind}/${number}?of=${setting}`, arrived);
-const score = makeScore($("score"), sheet);
+const pictures = makePictures(looks, (kind, name) => `/session/${session}/stage/${kind}/${name}?of=${setting}`, arrived);
+const score = makeScore($("score"), looks.systems, pictures.score);
 let audio = null, clock = makeClock(null, speed), beeps = null, figure = null, wake = null;
 let shown = { cell: null, side: "", motion: null, came: 0 }, told = "", frame = 0, ended = false, begun = false;
 let waits = false, withoutPictures = false, coming = ""; // Start was pressed before all were there; what was said of them
@@ -62,9 +61,9 @@ function draw() {
   put("left", `${clockWords(show.totalMs - ms)} left`);
   put("count", String(count.rep ?? count.seconds));
   put("of", count.rep ? `of ${count.of}` : span.kind === "work" ? "seconds left" : "seconds");
-  words({ name: said.name(span, cell), side: said.side(span, cell), next: said.next(ms, span), kit: said.kit(ms, span, cell), cue: show.cueAt(track, ms)?.[3] ?? "" });
+  words({ name: said.name(span, cell), side: said.side(span, cell), next: said.next(ms, span), kit: said.kit(ms, span, cell), cue: show.cueAt(track, ms) });
   picture(cell, show.sideAt(ms));
-  score(sheetMs(ms));
+  score(show.number, ms);
   steps(ms, span);
   tell();
 }
@@ -72,9 +71,10 @@ function words(found) {
   const changed = Object.entries(found).filter(([id, each]) => put(id, each));
   if (changed.length) FITTED.forEach((id) => fit($(id)));
 }
-// What the leader may still do: undo a cut, dismiss a side that is owed.
+// What the leader may still do: take less, undo a cut, dismiss a side that is owed.
 function steps(ms, span) {
-  $("undo").hidden = !undoable(ms);
+  put("less", lessWords(ms));
+  $("undo").hidden = !show.undoable(ms);
   if ($("undo").hidden && cutWords && $("line").textContent === cutWords) say("");
   put("owed", said.owed(span));
   $("waive").hidden = !$("owed").textContent;
@@ -82,9 +82,9 @@ function steps(ms, span) {
 // The figures with the side working that the words name: one that was solved on the other side is turned. One that is
 // not there leaves its place to the words, and nothing of the one before it.
 function picture(cell, side) {
-  const motion = cell ? pictures.motion(cell.motion) : null;
+  const motion = cell ? pictures.motion(cell.figure) : null;
   const same = shown.cell === cell && shown.side === side;
-  if (shown.cell !== cell || shown.came !== pictures.came) { showLadder($("ladder"), cell?.rungs ?? [], pictures); fit($("ladder")); }
+  if (shown.cell !== cell || shown.came !== pictures.came) { showLadder($("ladder"), cell?.others ?? [], pictures, looks.stills); fit($("ladder")); }
   turnLadder($("ladder"), side);
   shown.came = pictures.came;
   if (same && shown.motion === motion) return;
@@ -95,32 +95,21 @@ function picture(cell, side) {
   $("figure").classList.toggle("gone", !motion);
   const bare = Boolean(cell) && !motion;
   if (document.body.classList.toggle("bare", bare) !== shown.bare) { shown.bare = bare; fitAll(); }
-  if (motion) figure = mountFigure($("figure"), motion, { playing: clock.playing, speed: Math.min(speed, 4), mirrored: cell.turned === side });
-}
-// Where the sheet has a moment: what was cut makes the clock run ahead of it.
-function sheetMs(ms) {
-  const place = show.indexAt(ms), span = show.spans[place];
-  const there = sheet.spans.filter((each) => each.cell === undefined || !show.gone.includes(each.cell))[place];
-  return there ? there.at + Math.min(ms - span.at, there.end - there.at) : ms;
+  if (motion) figure = mountFigure($("figure"), motion, { playing: clock.playing, speed: Math.min(speed, 4), mirrored: looks.motions[cell.figure] === side });
 }
 
 // ---- What was done.
 function note(bouts) {
-  if (!log.resting) for (const span of bouts) log.note("set", span.end, show.cellOf(span)?.ref ?? "");
+  if (!log.resting) for (const span of bouts) log.note("set", span.end_ms, show.cellOf(span)?.ref ?? "");
 }
 function keep() {
-  if (log.begun && !log.resting && !ended) kept.state = { ms: clock.nowMs(), cuts, sides: sides.kept, log: log.kept };
+  if (log.begun && !log.resting && !ended) kept.state = { ms: clock.nowMs(), taken: show.taken, sides: sides.kept, log: log.kept };
 }
 function takeUp(state) {
-  cutAgain(state.cuts);
+  show.taken = state.taken ?? [];
   sides.kept = state.sides;
   log.kept = state.log;
   clock.seek(state.ms);
-}
-function cutAgain(found) {
-  show.uncut(show.gone);
-  show.cut(found.flat());
-  cuts.splice(0, cuts.length, ...found);
 }
 
 // ---- Steering.
@@ -129,7 +118,7 @@ function start() {
   const from = clock.nowMs();
   clock = makeClock(audio, speed);
   clock.seek(from);
-  beeps = makeBeeps(audio, clock, sheet.tones, speed);
+  beeps = makeBeeps(audio, clock, looks.tones, speed);
   beeps.on = $("sound").getAttribute("aria-pressed") === "true";
   if (log.begun) again(from);
   else log.begin(from);
@@ -190,7 +179,7 @@ function jump(ms, what) {
 }
 function skip() {
   const ms = clock.nowMs(), next = show.nextSet(ms);
-  if (!ended) jump(next ? next.at : show.totalMs, "skip");
+  if (!ended) jump(next ? next.at_ms : show.totalMs, "skip");
 }
 
 // ---- The pictures: Start waits for them, or does without.
@@ -214,15 +203,17 @@ function picturesWords() {
   return missing ? `${missing} of ${total} pictures did not come and ${missing === 1 ? "is" : "are"} asked for again. It goes without.` : "";
 }
 
-// ---- Three minutes less: asked first, done at the second press, undone while nothing of it has passed.
+// ---- Three minutes less, or as near to it as the cut order comes: asked first, done at the second press, undone while
+// nothing of it has passed.
+const lessWords = (ms) => { const fork = show.fork(ms); return fork ? `${clockWords(fork.less_ms)} less` : "3 minutes less"; };
 function less() {
-  const ms = clock.nowMs(), found = show.planned(ms, LESS_MS);
-  if (!found.cells.length) { leave(); return say("Nothing of the cut order is left that has not begun."); }
-  if (asked && String(asked.cells) === String(found.cells)) return cut(ms, found);
-  asked = found;
+  const ms = clock.nowMs(), fork = show.fork(ms);
+  if (!fork) { leave(); return say("Nothing of the cut order is left that has not begun."); }
+  if (asked === fork) return cut(ms, fork);
+  asked = fork;
   clearTimeout(asking);
   asking = setTimeout(leave, ASKED_MS);
-  say(`${clockWords(found.wonMs)} less? ${show.words(found.cells)} would go. T or the button again does it, Escape leaves it.`);
+  say(`${clockWords(fork.less_ms)} less? ${fork.words} would go. T or the button again does it, Escape leaves it.`);
   draw();
 }
 function leave() {
@@ -231,24 +222,22 @@ function leave() {
   asked = null;
   tell();
 }
-function cut(ms, { wonMs, cells }) {
+function cut(ms, fork) {
   leave();
-  show.cut(cells);
-  cuts.push(cells);
-  log.note("cut", ms, refs(cells));
-  cutWords = `${clockWords(wonMs)} less: ${show.words(cells)} ${cells.length === 1 ? "goes" : "go"}. U on the stage undoes it.`;
+  show.take(fork);
+  log.note("cut", ms, refs(fork));
+  cutWords = `${clockWords(fork.less_ms)} less: ${fork.words} ${single(fork) ? "goes" : "go"}. U on the stage undoes it.`;
   changed(cutWords);
 }
-const refs = (cells) => cells.map((cell) => sheet.cells[cell].ref).join(", ");
-const undoable = (ms) => cuts.length > 0 && cuts.at(-1).every((cell) => ms < show.placeOf(cell));
+const refs = (fork) => fork.cells.map((cell) => show.cells[cell].ref).join(", ");
+const single = (fork) => fork.cells.length + fork.talks.length === 1;
 function undo() {
-  const ms = clock.nowMs();
-  if (!undoable(ms)) return;
+  const ms = clock.nowMs(), fork = show.undoable(ms);
+  if (!fork) return;
   leave();
-  const cells = cuts.pop();
-  show.uncut(cells);
-  log.note("undo", ms, refs(cells));
-  changed(`Undone: ${show.words(cells)} ${cells.length === 1 ? "comes" : "come"} after all.`);
+  show.undo();
+  log.note("undo", ms, refs(fork));
+  changed(`Undone: ${fork.words} ${single(fork) ? "comes" : "come"} after all.`);
 }
 function changed(words) {
   if (clock.playing) beeps.take(show.beeps);
@@ -280,7 +269,7 @@ function end() {
   wake?.release?.();
   markPause();
   picture(null, "");
-  score(sheetMs(show.totalMs));
+  score(show.number, show.totalMs);
   for (const id of ["block", "count", "of"]) put(id, "");
   put("left", `${clockWords(0)} left`);
   words({ name: DONE, side: "", next: "", kit: "", cue: "" });
@@ -336,7 +325,7 @@ $("full").addEventListener("click", () => (document.fullscreenElement ? document
 document.addEventListener("visibilitychange", async () => {
   if (document.visibilityState === "visible" && clock.playing) { try { wake = await navigator.wakeLock?.request("screen"); } catch { wake = null; } draw(); }
 });
-$("stop").append(...sheet.stop.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
+$("stop").append(...looks.stop.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
 const fitAll = () => [...FITTED, "ladder"].forEach((id) => fit($(id)));
 addEventListener("resize", fitAll);
 document.fonts.ready.then(fitAll);
@@ -383,7 +372,7 @@ function follow(state) {
   leader = { ...state, at: Date.now() };
   if (gone) { gone = false; $("elsewhere").close(); } // it was only its line
   if (state.setting !== setting) { put("take", OPEN); put("over", OPEN); return say(OTHER); }
-  if (JSON.stringify(state.cuts) !== JSON.stringify(cuts)) cutAgain(state.cuts);
+  if (String(state.taken) !== String(show.taken)) show.taken = state.taken;
   sides.kept = state.sides;
   if (ended && !state.ended) unend();
   if (Math.abs(clock.nowMs() - state.ms) > APART_MS) clock.seek(state.ms);
@@ -431,10 +420,11 @@ function tell() {
   if (log.resting) return; // another stage speaks
   const ms = Math.min(clock.nowMs(), show.totalMs), span = show.spanAt(ms), count = show.count(ms);
   const state = {
-    is: "state", setting, begun: log.begun, cuts, sides: sides.kept, playing: clock.playing, ended, card: $("emergency").open,
+    is: "state", setting, begun: log.begun, taken: show.taken, sides: sides.kept, playing: clock.playing, ended, card: $("emergency").open,
     name: $("name").textContent, side: ended ? "" : span.side ?? "", moves: ended ? "" : span.moves ?? "",
     left: clockWords(show.totalMs - ms), count: count.rep ? `${count.rep} of ${count.of}` : `${count.seconds} s`, cue: $("cue").textContent,
-    coming: show.cuesFrom(track, ms, 4).map(([at, , , text]) => [Math.round((at - ms) / 1000), text]),
+    coming: show.cuesFrom(track, ms, 4).map((cue) => [Math.round((cue.at_ms - ms) / 1000), cue.words]),
+    less: lessWords(ms),
     says: [$("line").textContent, $("owed").textContent].filter(Boolean).join(" "),
   };
   const words = JSON.stringify({ ...state, sides: 0 });

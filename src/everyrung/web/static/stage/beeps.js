@@ -4,7 +4,7 @@
 const AHEAD_MS = 350;
 const worker = new Worker(new URL("./tick.js", import.meta.url), { type: "module" }); // with the page: Start needs no studio
 
-// `tones` are the run sheet's: Hz, s and amplitude by kind, the same that the sound files have.
+// `tones` are Hz, s and amplitude by kind, the same that the sound files have.
 export function makeBeeps(audio, clock, tones, speed = 1) {
   let list = [], next = 0, on = true, waiting = [];
 

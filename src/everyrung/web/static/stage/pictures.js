@@ -3,30 +3,31 @@
 
 const AT_ONCE = 6; // chosen, because browsers open no more lines to one server
 const AGAIN_MS = 5000, PATIENCE_MS = 15_000; // chosen: a set lasts half a minute, and a picture has some 30 kB
+const READ = {
+  motion: (answer) => answer.json(),
+  still: async (answer) => `data:image/svg+xml,${encodeURIComponent(await answer.text())}`,
+  score: (answer) => answer.text(),
+};
 
-// `address(kind, number)` is where a picture is, kind "motion" or "still"; `changed` is called when one came, and when
-// all were asked for once.
-export function makePictures(cells, address, changed) {
-  const numbers = (found) => [...new Set(found)].filter((number) => number >= 0);
-  const rungs = cells.flatMap((cell) => cell.rungs);
-  const all = [
-    ...numbers(cells.map((cell) => cell.motion)).map((number) => ["motion", number]),
-    ...numbers(rungs.map((rung) => rung.picture)).map((number) => ["still", number]),
-  ];
+// `looks` names the figures and has the systems of every variant's score; `address(kind, name)` is where a picture is;
+// `changed` is called when one came, and when all were asked for once.
+export function makePictures(looks, address, changed) {
+  const [whole, ...shorter] = looks.systems.map((_, number) => ["score", number]);
+  const named = (kind, found) => Object.keys(found).map((key) => [kind, key]);
+  const all = [whole, ...named("motion", looks.motions), ...named("still", looks.stills), ...shorter];
   const here = new Map();
   let asking = all.length > 0; // the first time round
 
-  async function one([kind, number]) {
+  async function one([kind, name]) {
     try {
-      const answer = await fetch(address(kind, number), { signal: AbortSignal.timeout(PATIENCE_MS) });
+      const answer = await fetch(address(kind, name), { signal: AbortSignal.timeout(PATIENCE_MS) });
       if (!answer.ok) return;
-      const found = kind === "motion" ? await answer.json() : `data:image/svg+xml,${encodeURIComponent(await answer.text())}`;
-      here.set(`${kind} ${number}`, found);
+      here.set(`${kind} ${name}`, await READ[kind](answer));
       changed();
     } catch { /* it is asked for again */ }
   }
   async function round() {
-    const waiting = all.filter(([kind, number]) => !here.has(`${kind} ${number}`));
+    const waiting = all.filter(([kind, name]) => !here.has(`${kind} ${name}`));
     const line = async () => { for (let next = waiting.shift(); next; next = waiting.shift()) await one(next); };
     await Promise.all(Array.from({ length: AT_ONCE }, line));
     if (asking) { asking = false; changed(); }
@@ -35,8 +36,9 @@ export function makePictures(cells, address, changed) {
   round();
 
   return {
-    motion: (number) => here.get(`motion ${number}`) ?? null,
-    still: (number) => here.get(`still ${number}`) ?? null,
+    motion: (key) => here.get(`motion ${key}`) ?? null,
+    still: (key) => here.get(`still ${key}`) ?? null,
+    score: (number) => here.get(`score ${number}`) ?? null,
     total: all.length,
     get came() { return here.size; },
     get asking() { return asking; },

@@ -25,6 +25,7 @@ function show(state) {
     return item;
   }));
   $("says").textContent = state.says ?? "";
+  put("less", state.less ?? "3 minutes less");
   stands();
 }
 function standWords() {

@@ -1,9 +1,10 @@
-// The score on stage, a system at a time, with the line that is now.
+// The score on stage, a system at a time, with the line that is now: that of the variant which is led.
 
 const STRIP = 76; // of the score, in its own units: down to the names; what is below them is too small on a screen
 
-export function makeScore(box, sheet) {
-  let system = null, now = null;
+// `systems` are each variant's; `picture(number)` is a variant's score, or null while it is not here.
+export function makeScore(box, systems, picture) {
+  let drawn = null, system = null, now = null;
   function turnTo(next) {
     system = next;
     const svg = box.firstElementChild;
@@ -16,12 +17,16 @@ export function makeScore(box, sheet) {
     now.setAttribute("y2", system.top + system.high);
     svg.append(now);
   }
-  // `onSheet` is a time of the sheet, ms: what was cut makes the clock run ahead of it.
-  return (onSheet) => {
-    if (!box.firstElementChild) box.innerHTML = sheet.score;
-    const there = sheet.systems.find((each) => onSheet < each.end) ?? sheet.systems.at(-1);
+  return (number, ms) => {
+    if (drawn !== number) {
+      const found = picture(number);
+      box.innerHTML = found ?? ""; // a score of another variant would lie
+      [drawn, system] = [found ? number : null, null];
+    }
+    if (drawn === null) return;
+    const there = systems[number].find((each) => ms < each.end_ms) ?? systems[number].at(-1);
     if (system !== there) turnTo(there);
-    const x = system.left + (Math.min(Math.max(onSheet, system.at), system.end) - system.at) * system.per_ms;
+    const x = system.left + (Math.min(Math.max(ms, system.at_ms), system.end_ms) - system.at_ms) * system.per_ms;
     now.setAttribute("x1", x);
     now.setAttribute("x2", x);
   };

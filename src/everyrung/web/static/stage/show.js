@@ -1,49 +1,52 @@
-// The show as it is led: the run sheet's spans, less what was cut, and what is true at a moment. Nothing is computed that
-// the run sheet does not say.
+// The show as it is led: one variant of the run sheet at a time, and what it says of a moment. Nothing is laid, placed or
+// counted out here: a cut is another variant, the same up to the fork, so the clock stands where it stood.
 
-const listed = (words) => new Intl.ListFormat("en-GB").format(words);
-const roundWords = (block, round) => (!round ? block : /^round/i.test(round) ? round : `round ${round}`);
+const SHOWN_MS = 2000; // a cue stays so long at least; chosen, because less is not read
 
 export function makeShow(sheet) {
-  let gone = new Set(); // cells that were cut
-  let spans = [], beeps = [], cues = {};
+  const cells = sheet.cells.map(({ block, rungs: [led, ...others], ...cell }) => ({
+    ...cell, others, block: sheet.blocks[block].name, name: led.name, figure: led.figure, bouts: led.bouts, load: led.bouts[0].load,
+  }));
+  const laid = new Map(); // each variant's spans, once they are asked for
+  let taken = []; // the forks that were taken, the last one to be undone first
+  let number = 0, variant = null, spans = [];
 
-  function lay() {
-    let shift = 0;
-    spans = [];
-    const kept = [];
-    for (const span of sheet.spans) {
-      const length = span.end - span.at;
-      if (span.cell !== undefined && gone.has(span.cell)) { shift += length; continue; }
-      spans.push({ ...span, at: span.at - shift, end: span.end - shift });
-      kept.push([span.at, span.end, shift]);
-    }
-    const moved = (ms) => {
-      const found = kept.find(([at, end]) => ms >= at && ms < end);
-      return found ? ms - found[2] : null;
-    };
-    const shown = (list) => list.map(([ms, ...rest]) => [moved(ms), ...rest]).filter(([ms]) => ms !== null);
-    beeps = shown(sheet.beeps);
-    cues = Object.fromEntries(Object.entries(sheet.cues).map(([track, list]) => [
-      track, list.map(([at, end, kind, text]) => [moved(at), end - at, kind, text]).filter(([at]) => at !== null),
-    ]));
+  function work(cell, place) {
+    if (place === null) return {};
+    const { reps, rep_ms, side, moves } = cells[cell].bouts[place];
+    return side === "both" ? { reps, rep_ms } : { reps, rep_ms, side, moves };
   }
-  lay();
+  function lay(place) {
+    return sheet.variants[place].spans.map(({ block, bout, ...span }) => ({ ...span, block: sheet.blocks[block].name, ...work(span.cell, bout) }));
+  }
+  function turnTo(forks) {
+    taken = forks;
+    number = taken.length ? sheet.forks[taken.at(-1)].onto : 0;
+    variant = sheet.variants[number];
+    if (!laid.has(number)) laid.set(number, lay(number));
+    spans = laid.get(number);
+  }
+  turnTo([]);
 
-  const indexAt = (ms) => { const found = spans.findIndex((span) => ms < span.end); return found < 0 ? spans.length - 1 : found; };
-  const cellOf = (span) => (span?.cell === undefined ? null : sheet.cells[span.cell]);
+  const indexAt = (ms) => { const found = spans.findIndex((span) => ms < span.end_ms); return found < 0 ? spans.length - 1 : found; };
+  const cellOf = (span) => cells[span?.cell] ?? null;
+  const words = ([at, end, kind, place]) => ({ at_ms: at, end_ms: end, kind, words: sheet.words[place] });
+  const script = (track) => variant.script[track] ?? [];
+  const last = () => sheet.forks[taken.at(-1)];
 
   return {
-    sheet,
+    cells,
+    get number() { return number; },
     get spans() { return spans; },
-    get beeps() { return beeps; },
-    get totalMs() { return spans.at(-1)?.end ?? 0; },
+    get beeps() { return variant.beeps; },
+    get totalMs() { return variant.total_ms; },
+    get gone() { return variant.cut; },
     indexAt, cellOf,
     spanAt: (ms) => spans[indexAt(ms)],
     // The next set that begins after a moment.
     nextSet(ms) {
       const now = spans[indexAt(ms)];
-      return spans.find((span) => span.at > ms && span.cell !== undefined && span.cell !== now.cell && span.at >= now.end);
+      return spans.find((span) => span.at_ms > ms && span.cell !== null && span.cell !== now.cell && span.at_ms >= now.end_ms);
     },
     // The side that a cell is begun on, by the plan; nothing where both work.
     firstSide: (cell) => spans.find((span) => span.cell === cell && span.side)?.side ?? "",
@@ -57,44 +60,27 @@ export function makeShow(sheet) {
       let at = indexAt(ms);
       const first = (place) => { while (place > 0 && spans[place - 1].cell === spans[place].cell) place--; return place; };
       at = first(at);
-      if (ms - spans[at].at < grace && at > 0) at = first(at - 1);
-      return spans[at].at;
+      if (ms - spans[at].at_ms < grace && at > 0) at = first(at - 1);
+      return spans[at].at_ms;
     },
-    cueAt: (track, ms) => (cues[track] ?? []).findLast(([at, length]) => at <= ms && ms < at + Math.max(length, 2000)),
-    cuesFrom: (track, ms, many) => (cues[track] ?? []).filter(([at]) => at > ms).slice(0, many),
+    cueAt(track, ms) {
+      const found = script(track).findLast(([at, end]) => at <= ms && ms < Math.max(end, at + SHOWN_MS));
+      return found ? words(found).words : "";
+    },
+    cuesFrom: (track, ms, many) => script(track).filter(([at]) => at > ms).slice(0, many).map(words),
     // What a bout counts at a moment: the repetition and how many, or the seconds left.
     count(ms) {
       const span = spans[indexAt(ms)];
-      if (span.kind === "work" && span.reps) return { rep: Math.min(span.reps, Math.floor((ms - span.at) / span.rep) + 1), of: span.reps };
-      return { seconds: Math.max(0, Math.ceil((span.end - ms) / 1000)) };
+      if (span.kind === "work" && span.reps) return { rep: Math.min(span.reps, Math.floor((ms - span.at_ms) / span.rep_ms) + 1), of: span.reps };
+      return { seconds: Math.max(0, Math.ceil((span.end_ms - ms) / 1000)) };
     },
-    // Where a set's place is, or was before it was cut: what is later has not passed.
-    placeOf(cell) {
-      const first = sheet.spans.findIndex((span) => span.cell === cell);
-      return sheet.spans.slice(0, first).reduce((ms, span) => ms + (gone.has(span.cell) ? 0 : span.end - span.at), 0);
-    },
-    // What would go by the plan's cut order until so much time is won: only what has not begun.
-    planned(ms, wantedMs) {
-      const current = spans[indexAt(ms)].cell, cells = [];
-      const lengthOf = (cell) => spans.reduce((sum, span) => sum + (span.cell === cell ? span.end - span.at : 0), 0);
-      const begun = (cell) => cell === current || spans.some((span) => span.cell === cell && span.at < ms);
-      let wonMs = 0;
-      for (const cut of sheet.cuts) {
-        if (wonMs >= wantedMs) break;
-        const left = cut.filter((cell) => !gone.has(cell) && !cells.includes(cell));
-        if (left.some(begun)) continue;
-        wonMs += left.reduce((sum, cell) => sum + lengthOf(cell), 0);
-        cells.push(...left);
-      }
-      return { wonMs, cells };
-    },
-    cut(cells) { gone = new Set([...gone, ...cells]); lay(); },
-    uncut(cells) { gone = new Set([...gone].filter((cell) => !cells.includes(cell))); lay(); },
-    // Sets as people know them: "Hip hinge and Split squat of round Three".
-    words(cells) {
-      const rounds = Map.groupBy(cells.map((cell) => sheet.cells[cell]), ({ block, round }) => roundWords(block, round));
-      return [...rounds].map(([round, found]) => `${listed(found.map((cell) => cell.move))} of ${round}`).join("; ");
-    },
-    get gone() { return [...gone]; },
+    // What "three minutes less" does at a moment; nothing when nothing of the cut order is still to come.
+    fork: (ms) => sheet.forks.find((fork) => fork.of === number && fork.from_ms <= ms && ms < fork.until_ms) ?? null,
+    take(fork) { turnTo([...taken, sheet.forks.indexOf(fork)]); },
+    // The last fork that was taken, while nothing has come that it changed.
+    undoable: (ms) => (taken.length && ms < last().until_ms ? last() : null),
+    undo() { turnTo(taken.slice(0, -1)); },
+    get taken() { return taken; },
+    set taken(forks) { turnTo(forks.every((place) => place in sheet.forks) ? forks : []); },
   };
 }

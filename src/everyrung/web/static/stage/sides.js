@@ -15,7 +15,7 @@ export function makeSides(show) {
   return {
     // Played on as far as this; gives back the bouts that came to their end.
     upTo(ms) {
-      const ended = show.spans.filter((span) => span.kind === "work" && span.end > seen && span.end <= ms && span.at >= from);
+      const ended = show.spans.filter((span) => span.kind === "work" && span.end_ms > seen && span.end_ms <= ms && span.at_ms >= from);
       ended.forEach(note);
       seen = Math.max(seen, ms);
       return ended;
@@ -27,7 +27,7 @@ export function makeSides(show) {
     },
     // While a set is on, nothing of it is owed yet.
     owed(now) {
-      const found = [...worked].filter(([cell, sides]) => cell !== now && show.sheet.cells[cell].sides === 2 && sides.size === 1);
+      const found = [...worked].filter(([cell, sides]) => cell !== now && show.cells[cell].bouts.length === 2 && sides.size === 1);
       return found.filter(([cell]) => !waived.includes(cell)).map(([cell, sides]) => [cell, sides.has("left") ? "right" : "left"]);
     },
     waive(cells) { waived.push(...cells); },

@@ -16,20 +16,20 @@ export function makeWords(show, sides) {
     if (span.side) return span.side.toUpperCase();
     if (span.kind === "side switch") return span.text.toUpperCase();
     const first = cell && span.kind !== "work" ? show.firstSide(span.cell) : "";
-    return first ? `${first.toUpperCase()}${cell.sides === 2 ? " FIRST" : ""}` : "";
+    return first ? `${first.toUpperCase()}${cell.bouts.length === 2 ? " FIRST" : ""}` : "";
   }
   // While one set is got ready for, no other is named.
   function next(ms, span) {
     const coming = show.nextSet(ms), cell = show.cellOf(coming);
-    const soon = cell && (coming.at - ms < EARLY_MS || !show.cellOf(span));
+    const soon = cell && (coming.at_ms - ms < EARLY_MS || !show.cellOf(span));
     return soon ? `Next: ${cell.name}${cell.load ? `, ${cell.load}` : ""}.` : "";
   }
   function kit(ms, span, cell) {
-    if (span.kit?.length) return `Fetch: ${span.kit.join(", ")}`;
+    if (span.kind === "kit change" && span.kit.length) return `Fetch: ${span.kit.join(", ")}`;
     return cell?.load && span.kind !== "work" ? `With ${cell.load}` : "";
   }
   function owed(span) {
-    return sides.owed(span.cell).map(([cell, side]) => `${show.sheet.cells[cell].move}: the ${side} side is still owed.`).join(" ");
+    return sides.owed(span.cell).map(([cell, side]) => `${show.cells[cell].move}: the ${side} side is still owed.`).join(" ");
   }
   return { name, side, next, kit, owed };
 }

@@ -1,0 +1,99 @@
+"""A stage as files: the run sheet, its pictures and its scores, so that nothing has to be computed while it is led."""
+
+import json
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from everyrung.moves.library import Library
+from everyrung.publish.audio.sound import TONES
+from everyrung.publish.figure.frames import rung_frames
+from everyrung.publish.figure.rung import rung_svg
+from everyrung.publish.sheet.content import STOP_SIGNS
+from everyrung.results.analysis import Analysis
+from everyrung.runsheet.build import figure_key, run_sheet, ways
+from everyrung.runsheet.read_write import to_json
+from everyrung.score.draw import score_svg, system_tops
+from everyrung.score.places import SYSTEM
+from everyrung.store.atomic import replace_text
+from everyrung.store.cache import Cache
+from everyrung.terms.amount import Load
+from everyrung.terms.fault import Invalid
+from everyrung.terms.move import Rung
+from everyrung.terms.vocabulary import Side
+from everyrung.timing.branches import Variant
+
+RUN_SHEET, LOOKS = "run-sheet.json", "looks.json"
+HEIGHT_MM = 60.0  # chosen, because the ladder's figures are seen from afar
+Values = dict[str, Any]
+
+
+def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | None) -> None:
+    """Empties `folder` and writes there run-sheet.json; looks.json, what only a screen needs; score-<n>.svg for each
+    variant; still-<key>.svg and motion-<key>.json for each figure. The run sheet last, so that all is there when it is.
+    The analysis needs its drawings, cues and branches. Raises OSError.
+    """
+    shutil.rmtree(folder, ignore_errors=True)
+    variants = ways(run).variants
+    for number, variant in enumerate(variants):
+        replace_text(folder / f"score-{number}.svg", score_svg(variant.session, variant.timeline))
+    stills, motions = {}, {}
+    for rung, load in _others(run):
+        if (key := figure_key(rung, load)) not in stills and (drawn := run.drawings.get(rung.form)):
+            stills[key] = _turned(drawn.seen)
+            replace_text(folder / f"still-{key}.svg", rung_svg(rung, drawn, height_mm=HEIGHT_MM))
+    for rung, load in _led(run):
+        if (key := figure_key(rung, load)) not in motions and (frames := _frames(rung, load, library, cache)):
+            motions[key] = _turned(frames["view"])
+            replace_text(folder / f"motion-{key}.json", _plain(frames))
+    looks = {
+        "tones": {
+            str(kind): [tone.pitch_hz, tone.duration_ms / 1000, tone.amplitude] for kind, tone in TONES.items()
+        },
+        "stop": list(STOP_SIGNS),
+        "systems": [_systems(variant) for variant in variants],
+        "motions": motions,
+        "stills": stills,
+    }  # fmt: skip
+    replace_text(folder / LOOKS, _plain(looks))
+    replace_text(folder / RUN_SHEET, to_json(run_sheet(run)))
+
+
+def _led(run: Analysis) -> Iterator[tuple[Rung, Load | None]]:
+    return ((cell.rung, cell.bouts[0].load) for cell in run.session.cells)
+
+
+def _others(run: Analysis) -> Iterator[tuple[Rung, Load | None]]:
+    return ((option.rung, option.load) for cell in run.session.cells for option in cell.options)
+
+
+def _frames(rung: Rung, load: Load | None, library: Library, cache: Cache | None) -> Values | None:
+    """The rung in motion, as the studio's figures have it; None where it has no pose."""
+    try:
+        return rung_frames(rung, library, cache, load=load)
+    except Invalid:
+        return None
+
+
+def _turned(seen: str) -> str:
+    """For which side of the people a picture is turned left for right: all are solved with the right limb working.
+
+    Beside the figure people turn as it does, face to face they follow as in a mirror: as on film.
+    """
+    return str(Side.LEFT if seen == "side" else Side.RIGHT)
+
+
+def _systems(variant: Variant) -> list[Values]:
+    """Where the systems of a variant's score stand, in its own units, for the line that is now."""
+    return [
+        {
+            "at_ms": system.at_ms, "end_ms": system.end_ms, "top": top, "high": SYSTEM, "left": system.paper.left,
+            "width": system.paper.width, "per_ms": system.units_per_ms,
+        }
+        for system, top in system_tops(variant.session, variant.timeline)
+    ]  # fmt: skip
+
+
+def _plain(values: Values) -> str:
+    return json.dumps(values, separators=(",", ":"), ensure_ascii=False)
