@@ -9,9 +9,10 @@ import pytest
 from stage_steps import SMALL, left_s, open_stage, set_stage
 from wire import Wire
 
-SEEN = """(ms) => {
+SEEN = """async (ms) => {
   const { clock, show, draw } = window.stage;
   if (ms !== null) { clock().seek(ms); draw(); }
+  else if (clock().playing) await new Promise(requestAnimationFrame); // what was drawn just now, not a busy while ago
   window.stage.figure()?.seek(0); // one moment of each motion
   const figure = document.getElementById("figure"), gone = figure.classList.contains("gone");
   const named = show.cellOf(show.spanAt(clock().nowMs()))?.name ?? "";
@@ -227,6 +228,8 @@ def test_a_studio_killed_in_a_bout_stops_no_show_and_no_picture_is_another_move_
     before, seen = left_s(stage), set()
     for _ in range(60):
         named, words, picture = stage.evaluate(SEEN, None)
+        if "Well done" in words:  # a busy machine comes to the end in sixty looks
+            break
         if named:
             assert named in words
             assert not picture or picture in known[named]
