@@ -219,6 +219,16 @@ def test_talk_alone_can_go_and_is_named() -> None:
     assert fork.until_ms == notices.at_ms
 
 
+def test_the_last_set_of_a_block_takes_its_talk_along_and_so_goes_no_longer_once_that_has_begun() -> None:
+    text = EVENING.replace("cut_order = []", 'cut_order = ["More/More/hip-hinge"]')
+    text = text.replace('name = "More"\n', 'name = "More"\nsay = ["Now the back of the legs."]\ntalk = "0:30"\n')
+    session = resolve(plan_from_text(text, "evening.toml"), standard_library())
+    (fork,) = branches(session).forks
+    talk = next(span for span in build_timeline(session).spans if span.block.name == "More")
+    assert talk.kind is SpanKind.ANNOUNCE
+    assert fork.until_ms == talk.at_ms
+
+
 EVENING = """\
 title = "Evening"
 slot_minutes = 15

@@ -372,7 +372,7 @@ function follow(state) {
   leader = { ...state, at: Date.now() };
   if (gone) { gone = false; $("elsewhere").close(); } // it was only its line
   if (state.setting !== setting) { put("take", OPEN); put("over", OPEN); return say(OTHER); }
-  if (String(state.taken) !== String(show.taken)) show.taken = state.taken;
+  if (String(state.taken ?? []) !== String(show.taken)) show.taken = state.taken ?? [];
   sides.kept = state.sides;
   if (ended && !state.ended) unend();
   if (Math.abs(clock.nowMs() - state.ms) > APART_MS) clock.seek(state.ms);
