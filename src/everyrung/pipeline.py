@@ -32,7 +32,7 @@ from everyrung.timing.timeline import build_timeline
 if TYPE_CHECKING:
     from everyrung.body.session import Progress
     from everyrung.effort.offered import Offered
-    from everyrung.effort.walk import Course
+    from everyrung.effort.simulate import Course
     from everyrung.voice.clips import Clips
 
 
@@ -214,8 +214,8 @@ def _expected(
 def ready_course(path: Path, options: Options, library: Library | None = None) -> "Course":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
     from everyrung.effort.offered import offered
+    from everyrung.effort.simulate import course
     from everyrung.effort.slots import slots
-    from everyrung.effort.walk import course
 
     moves = library or standard_library()
     session = resolve(read_plan(path), moves)

@@ -17,9 +17,9 @@ from everyrung.effort.further import with_ladders
 from everyrung.effort.known import COPIES, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.offered import Offered, offered
+from everyrung.effort.simulate import Step, course, walk
 from everyrung.effort.slots import slots
 from everyrung.effort.uncertainty import OVERSTATED
-from everyrung.effort.walk import Step, course, walk
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own
 from everyrung.plan.read import read_plan

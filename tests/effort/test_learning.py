@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from everyrung.effort.learning import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, learn
+from everyrung.effort.simulate import Course, course
 from everyrung.effort.slots import slots
-from everyrung.effort.walk import Course, course
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults, Where
@@ -70,7 +70,7 @@ def truth(along: Course, strength: float, endurance: float) -> list[float]:
     from everyrung.effort.fatigue import rested
     from everyrung.effort.known import COPIES, known_people
     from everyrung.effort.perform import fitted
-    from everyrung.effort.walk import try_offer
+    from everyrung.effort.simulate import try_offer
 
     known = person(strength=Estimate(factor=strength, log_sd=0.01), endurance=Estimate(factor=endurance, log_sd=0.01))
     people = known_people([known], in_room=False).only(np.array([COPIES.index(0.0)]))

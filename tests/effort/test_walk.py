@@ -12,9 +12,9 @@ from everyrung.effort.choose import NOTHING
 from everyrung.effort.known import known, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.rehearsal import rehearse
+from everyrung.effort.simulate import course, walk
 from everyrung.effort.slots import slots
 from everyrung.effort.tally import percentiles
-from everyrung.effort.walk import course, walk
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where

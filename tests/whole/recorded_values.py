@@ -30,9 +30,9 @@ from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
 from everyrung.effort.owned import Piece
 from everyrung.effort.rates import joint_of, rates
+from everyrung.effort.simulate import course
 from everyrung.effort.slots import slots
 from everyrung.effort.tally import percentiles
-from everyrung.effort.walk import course
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
 from everyrung.terms.amount import Mass, MassUnit

@@ -8,8 +8,8 @@ from everyrung.effort.known import COPIES, known, known_people
 from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.pulse import heart_words
+from everyrung.effort.simulate import Course, Step, Tried, course, walk
 from everyrung.effort.slots import slots
-from everyrung.effort.walk import Course, Step, Tried, course, walk
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text

@@ -8,8 +8,8 @@ from everyrung.effort.choose import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
 from everyrung.effort.known import COPIES, known_people
 from everyrung.effort.offered import Offer, Offered, Progress, offer_of, with_more
 from everyrung.effort.owned import allows, pieces, room_kit
+from everyrung.effort.simulate import Step, course, walk
 from everyrung.effort.slots import Slot, slots
-from everyrung.effort.walk import Step, course, walk
 from everyrung.moves.library import Library
 from everyrung.plan.options import beside
 from everyrung.store.cache import Cache

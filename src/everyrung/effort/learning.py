@@ -14,8 +14,8 @@ from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.known import COPIES, known_people
 from everyrung.effort.perform import fitted
 from everyrung.effort.rates import constant
+from everyrung.effort.simulate import Course, try_offer
 from everyrung.effort.strength import constant as strength_constant
-from everyrung.effort.walk import Course, try_offer
 from everyrung.people.answers import Answer
 from everyrung.terms.fault import Faults, Invalid, fault_at, listed, nearest
 from everyrung.terms.person import Estimate, Person

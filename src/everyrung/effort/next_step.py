@@ -1,8 +1,8 @@
 """The second answer on a card: the next piece up or the next rung, with a question about the set just done."""
 
 from everyrung.effort.choose import NOTHING, S_A_REP, TARGET_LEFT, Candidate
+from everyrung.effort.simulate import Course, Step
 from everyrung.effort.uncertainty import OVERSTATED
-from everyrung.effort.walk import Course, Step
 from everyrung.terms.vocabulary import OptionKind
 
 USUAL_STEP = 0.10  # of the load; 2 to 10 % at a time (ACSM 2009, position stand on progression, V)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.choose import S_A_REP
 from everyrung.effort.perform import MOST_HOLD_S, MOST_REPS
-from everyrung.effort.walk import Course, Step, Tried
+from everyrung.effort.simulate import Course, Step, Tried
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
