@@ -197,9 +197,9 @@ def _expected(
     who = options.audience
     if found is None or who is None:
         return None, ()
-    from everyrung.effort.advise import person_advice  # heavy: only when asked for
     from everyrung.effort.further import with_ladders
     from everyrung.effort.mix import read_mix
+    from everyrung.effort.recommend import person_advice  # heavy: only when asked for
     from everyrung.effort.rehearsal import rehearse
 
     mix = read_mix(who.mix)

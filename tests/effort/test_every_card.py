@@ -11,12 +11,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from everyrung.effort.advise import advise, ball_lines, dose_words, load_words
 from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known import COPIES, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.offered import Offered, offered
+from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words
 from everyrung.effort.simulate import Step, course, walk
 from everyrung.effort.slots import slots
 from everyrung.effort.uncertainty import OVERSTATED

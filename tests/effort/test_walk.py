@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from everyrung.effort.advise import advise, person_advice
 from everyrung.effort.assumptions import ASSUMPTIONS
 from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.choose import NOTHING
 from everyrung.effort.known import known, known_people
 from everyrung.effort.mix import read_mix
+from everyrung.effort.recommend import advise, person_advice
 from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.simulate import course, walk
 from everyrung.effort.slots import slots

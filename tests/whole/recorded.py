@@ -16,11 +16,11 @@ from record_lines import outline, plain
 from everyrung.body.session import session_energies
 from everyrung.checks.registry import AUDIENCE_RULES, check
 from everyrung.cues.tracks import cue_tracks
-from everyrung.effort.advise import person_advice
 from everyrung.effort.balls import ball_table, chart_lines
 from everyrung.effort.further import with_ladders
 from everyrung.effort.leader import leader_efforts
 from everyrung.effort.mix import read_mix
+from everyrung.effort.recommend import person_advice
 from everyrung.effort.rehearsal import rehearse
 from everyrung.moves.library import standard_library
 from everyrung.people.read import read_people

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from everyrung.effort.advise import dose_words
 from everyrung.effort.offered import offers, shape
+from everyrung.effort.recommend import dose_words
 from everyrung.moves.kit import kit_of
 from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
 from everyrung.publish.sheet.content import STOP_SIGNS
