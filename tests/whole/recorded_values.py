@@ -25,10 +25,10 @@ from everyrung.effort.bodies import weights
 from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.error_bands import draws
 from everyrung.effort.known import known
-from everyrung.effort.learning import answer_sd, learn
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
 from everyrung.effort.owned import Piece
+from everyrung.effort.person_fit import answer_sd, learn
 from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.simulate import course
 from everyrung.effort.slots import slots

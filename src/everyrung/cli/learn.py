@@ -29,7 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Prints both numbers of each person who answered, with their bounds; writes them where that is asked."""
     from everyrung.cli.progress import options
-    from everyrung.effort.learning import learn
+    from everyrung.effort.person_fit import learn
     from everyrung.effort.words import estimate_words
     from everyrung.people.answers import read_answers
     from everyrung.people.read import read_people
