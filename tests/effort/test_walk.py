@@ -7,11 +7,11 @@ import pytest
 
 from everyrung.effort.assumptions import ASSUMPTIONS
 from everyrung.effort.audience import CAUTIONS, audience
-from everyrung.effort.choose import NOTHING
 from everyrung.effort.known import known, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, person_advice
 from everyrung.effort.rehearsal import rehearse
+from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.simulate import course, walk
 from everyrung.effort.slots import slots
 from everyrung.effort.tally import percentiles

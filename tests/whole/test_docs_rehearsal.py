@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import COMMANDS, load, parser
-from everyrung.effort import choose
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.people.answers import read_answers
 from everyrung.terms.vocabulary import Level

@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.caps import most_of_body_mass
-from everyrung.effort.choose import NOTHING, S_A_REP, Candidate, choose, targets
 from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.owned import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
 from everyrung.effort.perform import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
+from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
 from everyrung.effort.slots import Slot
 from everyrung.effort.tasks import Task, session_motions, task
 from everyrung.terms.plan import Ref

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.choose import S_A_REP
 from everyrung.effort.perform import MOST_HOLD_S, MOST_REPS
+from everyrung.effort.select_rung import S_A_REP
 from everyrung.effort.simulate import Course, Step, Tried
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
