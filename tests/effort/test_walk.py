@@ -7,6 +7,7 @@ import pytest
 
 from everyrung.effort.assumptions import ASSUMPTIONS
 from everyrung.effort.audience import CAUTIONS, audience
+from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.known import known, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, person_advice
@@ -14,7 +15,6 @@ from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.simulate import course, walk
 from everyrung.effort.slots import slots
-from everyrung.effort.tally import percentiles
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where

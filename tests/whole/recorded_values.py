@@ -23,6 +23,7 @@ from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.bodies import weights
 from everyrung.effort.caps import most_of_body_mass
+from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.error_bands import draws
 from everyrung.effort.known import known
 from everyrung.effort.mix import mix_names, read_mix
@@ -32,7 +33,6 @@ from everyrung.effort.person_fit import answer_sd, learn
 from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.simulate import course
 from everyrung.effort.slots import slots
-from everyrung.effort.tally import percentiles
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
 from everyrung.terms.amount import Mass, MassUnit

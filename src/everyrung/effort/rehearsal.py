@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from everyrung.effort.assumptions import moved
 from everyrung.effort.audience import People, audience
+from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
 from everyrung.effort.costs import Costs, energy_band
 from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
 from everyrung.effort.mix import Mix
@@ -14,7 +15,6 @@ from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.session_stats import MET_STEP, Way, Whole
 from everyrung.effort.simulate import Course, Step, course, walk
 from everyrung.effort.slots import Slot, slots
-from everyrung.effort.tally import CellTally, cell_forecast, percentiles
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session

@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from everyrung.effort.audience import CAUTIONS, Flags, People
+from everyrung.effort.cell_stats import Counts
 from everyrung.effort.costs import Costs
 from everyrung.effort.simulate import Course, Step
-from everyrung.effort.tally import Counts
 from everyrung.effort.words import limiter
 from everyrung.terms.body import Sex
 from everyrung.terms.plan import Ref
