@@ -28,7 +28,7 @@ from everyrung.effort.error_bands import draws
 from everyrung.effort.known import known
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
-from everyrung.effort.owned import Piece
+from everyrung.effort.own_kit import Piece
 from everyrung.effort.person_fit import answer_sd, learn
 from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.simulate import course

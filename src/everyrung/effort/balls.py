@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from everyrung.effort.ball import Purpose, ball_advice, own_ball, purpose_of
 from everyrung.effort.known import known
-from everyrung.effort.owned import room_kit
+from everyrung.effort.own_kit import room_kit
 from everyrung.terms.move import Form
 from everyrung.terms.person import Person
 from everyrung.terms.session import Session

@@ -11,7 +11,7 @@ from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.offered import Offer, Offered
-from everyrung.effort.owned import Piece, allows, pieces, room_kit
+from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
 from everyrung.effort.perform import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
