@@ -13,7 +13,7 @@ import pytest
 
 from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
 from everyrung.effort.further import with_ladders
-from everyrung.effort.known import COPIES, known_people
+from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.offered import Offered, offered
 from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words

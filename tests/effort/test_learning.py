@@ -68,7 +68,7 @@ def answer(cell: str, reps: int, left: float) -> Answer:
 def truth(along: Course, strength: float, endurance: float) -> list[float]:
     """What such a person has in them at each slot, by the model that is learned with."""
     from everyrung.effort.fatigue import rested
-    from everyrung.effort.known import COPIES, known_people
+    from everyrung.effort.known_people import COPIES, known_people
     from everyrung.effort.perform import fitted
     from everyrung.effort.simulate import try_offer
 

@@ -8,7 +8,7 @@ import pytest
 from everyrung.effort.assumptions import ASSUMPTIONS
 from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.cell_stats import percentiles
-from everyrung.effort.known import known, known_people
+from everyrung.effort.known_people import known, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, person_advice
 from everyrung.effort.rehearsal import rehearse

@@ -25,7 +25,7 @@ from everyrung.effort.bodies import weights
 from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.error_bands import draws
-from everyrung.effort.known import known
+from everyrung.effort.known_people import known
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
 from everyrung.effort.own_kit import Piece

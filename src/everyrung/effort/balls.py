@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from everyrung.effort.ball import Purpose, ball_advice, own_ball, purpose_of
-from everyrung.effort.known import known
+from everyrung.effort.known_people import known
 from everyrung.effort.own_kit import room_kit
 from everyrung.terms.move import Form
 from everyrung.terms.person import Person

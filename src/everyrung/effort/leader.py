@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from everyrung.effort.known import COPIES, known_people
+from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.offered import Offered
 from everyrung.effort.perform import Outcome
 from everyrung.effort.simulate import as_led, course

@@ -11,7 +11,7 @@ import numpy as np
 
 from everyrung.effort.audience import People
 from everyrung.effort.fatigue import Array, rested
-from everyrung.effort.known import COPIES, known_people
+from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform import fitted
 from everyrung.effort.rates import constant
 from everyrung.effort.simulate import Course, try_offer
