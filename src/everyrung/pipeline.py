@@ -214,8 +214,8 @@ def _expected(
 def ready_course(path: Path, options: Options, library: Library | None = None) -> "Course":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
     from everyrung.effort.offered import offered
+    from everyrung.effort.schedule import slots
     from everyrung.effort.simulate import course
-    from everyrung.effort.slots import slots
 
     moves = library or standard_library()
     session = resolve(read_plan(path), moves)

@@ -17,8 +17,8 @@ from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.offered import Offered, offered
 from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words
+from everyrung.effort.schedule import slots
 from everyrung.effort.simulate import Step, course, walk
-from everyrung.effort.slots import slots
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own

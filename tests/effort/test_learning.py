@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, learn
+from everyrung.effort.schedule import slots
 from everyrung.effort.simulate import Course, course
-from everyrung.effort.slots import slots
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults, Where

@@ -12,9 +12,9 @@ from everyrung.effort.known_people import known, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, person_advice
 from everyrung.effort.rehearsal import rehearse
+from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.simulate import course, walk
-from everyrung.effort.slots import slots
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where

@@ -31,8 +31,8 @@ from everyrung.effort.next_step import is_leap, question
 from everyrung.effort.own_kit import Piece
 from everyrung.effort.person_fit import answer_sd, learn
 from everyrung.effort.rates import joint_of, rates
+from everyrung.effort.schedule import slots
 from everyrung.effort.simulate import course
-from everyrung.effort.slots import slots
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
 from everyrung.terms.amount import Mass, MassUnit

@@ -8,8 +8,8 @@ from everyrung.effort.audience import audience
 from everyrung.effort.mix import Mix
 from everyrung.effort.offered import Offered
 from everyrung.effort.rates import constant
+from everyrung.effort.schedule import Slot
 from everyrung.effort.simulate import course, walk
-from everyrung.effort.slots import Slot
 from everyrung.terms.session import Session
 
 COMPARED = 2000  # people; chosen, because differences in the same people need no more

@@ -7,9 +7,9 @@ from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.offered import Offer, Offered, Progress, offer_of, with_more
 from everyrung.effort.own_kit import allows, pieces, room_kit
+from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.select_rung import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
 from everyrung.effort.simulate import Step, course, walk
-from everyrung.effort.slots import Slot, slots
 from everyrung.moves.library import Library
 from everyrung.plan.options import beside
 from everyrung.store.cache import Cache

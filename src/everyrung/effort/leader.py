@@ -7,8 +7,8 @@ import numpy as np
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.offered import Offered
 from everyrung.effort.perform import Outcome
+from everyrung.effort.schedule import slots
 from everyrung.effort.simulate import as_led, course
-from everyrung.effort.slots import slots
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline

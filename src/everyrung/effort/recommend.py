@@ -7,9 +7,9 @@ from everyrung.effort.known_people import COPIES, known, known_people
 from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.pulse import heart_words
+from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING, S_A_REP
 from everyrung.effort.simulate import Course, Step, Tried, course, walk
-from everyrung.effort.slots import slots
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text

@@ -12,9 +12,9 @@ from everyrung.effort.mix import Mix
 from everyrung.effort.offered import Offered, offers
 from everyrung.effort.perform import fitted
 from everyrung.effort.pulse import band_of_rates
+from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.session_stats import MET_STEP, Way, Whole
 from everyrung.effort.simulate import Course, Step, course, walk
-from everyrung.effort.slots import Slot, slots
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session

@@ -15,8 +15,8 @@ from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
 from everyrung.effort.perform import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
+from everyrung.effort.schedule import Slot
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
-from everyrung.effort.slots import Slot
 from everyrung.effort.tasks import Task, session_motions, task
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
