@@ -20,7 +20,7 @@ from everyrung.effort.fatigue import Cycle, after_reps, attempted, cycle, hold_s
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
 from everyrung.effort.offered import Offer, OnBodies
-from everyrung.effort.perform import Outcome, fitted, perform
+from everyrung.effort.perform_set import Outcome, fitted, perform
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
 from everyrung.effort.tasks import session_motions, task

@@ -6,7 +6,7 @@ import pytest
 from everyrung.body.bodies import reference_grid
 from everyrung.effort.fatigue import Array, held
 from everyrung.effort.offered import Offer, OnBodies
-from everyrung.effort.perform import Fitted, Outcome, perform
+from everyrung.effort.perform_set import Fitted, Outcome, perform
 from everyrung.effort.rates import rates
 from everyrung.effort.tasks import session_motions, task
 from everyrung.moves.library import standard_library

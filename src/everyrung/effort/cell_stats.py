@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.perform import MOST_HOLD_S, MOST_REPS
+from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
 from everyrung.effort.select_rung import S_A_REP
 from everyrung.effort.simulate import Course, Step, Tried
 from everyrung.effort.words import limiter

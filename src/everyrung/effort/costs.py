@@ -8,7 +8,7 @@ from everyrung.body.energy import REASON, STANDING, compendium_met, constants, e
 from everyrung.effort.audience import Flags, People
 from everyrung.effort.fatigue import Array
 from everyrung.effort.offered import Offer, Offered
-from everyrung.effort.perform import Fitted
+from everyrung.effort.perform_set import Fitted
 from everyrung.effort.simulate import Course, Step
 from everyrung.effort.tasks import power_w
 from everyrung.terms.energy import Band, Energy

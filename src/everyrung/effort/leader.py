@@ -6,7 +6,7 @@ import numpy as np
 
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.offered import Offered
-from everyrung.effort.perform import Outcome
+from everyrung.effort.perform_set import Outcome
 from everyrung.effort.schedule import slots
 from everyrung.effort.simulate import as_led, course
 from everyrung.terms.plan import Ref

@@ -12,7 +12,7 @@ import numpy as np
 from everyrung.effort.audience import People
 from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.known_people import COPIES, known_people
-from everyrung.effort.perform import fitted
+from everyrung.effort.perform_set import fitted
 from everyrung.effort.rates import constant
 from everyrung.effort.simulate import Course, try_offer
 from everyrung.effort.strength import constant as strength_constant

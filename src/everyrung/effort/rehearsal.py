@@ -10,7 +10,7 @@ from everyrung.effort.costs import Costs, energy_band
 from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
 from everyrung.effort.mix import Mix
 from everyrung.effort.offered import Offered, offers
-from everyrung.effort.perform import fitted
+from everyrung.effort.perform_set import fitted
 from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.session_stats import MET_STEP, Way, Whole

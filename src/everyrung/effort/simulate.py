@@ -13,7 +13,7 @@ from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
-from everyrung.effort.perform import Fitted, Outcome, fitted, perform
+from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import Slot
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
