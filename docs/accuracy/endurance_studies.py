@@ -22,8 +22,8 @@ from everyrung.effort.mix import read_mix
 from everyrung.effort.offered import Offer, OnBodies
 from everyrung.effort.perform_set import Outcome, fitted, perform
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
+from everyrung.effort.set_load import session_motions, task
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
-from everyrung.effort.tasks import session_motions, task
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table

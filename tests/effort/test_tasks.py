@@ -6,8 +6,8 @@ import pytest
 from everyrung.body.bodies import reference_grid
 from everyrung.effort.offered import Offer, OnBodies
 from everyrung.effort.rates import rates
+from everyrung.effort.set_load import session_motions, task
 from everyrung.effort.strength import grip_kg
-from everyrung.effort.tasks import session_motions, task
 from everyrung.moves.library import standard_library
 from everyrung.terms.amount import Load, Mass, MassUnit
 from everyrung.terms.body import Sex

@@ -9,8 +9,8 @@ from everyrung.effort.audience import Flags, People
 from everyrung.effort.fatigue import Array
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.perform_set import Fitted
+from everyrung.effort.set_load import power_w
 from everyrung.effort.simulate import Course, Step
-from everyrung.effort.tasks import power_w
 from everyrung.terms.energy import Band, Energy
 from everyrung.terms.forecast import Spread
 from everyrung.terms.session import Session

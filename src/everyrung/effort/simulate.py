@@ -17,7 +17,7 @@ from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import Slot
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
-from everyrung.effort.tasks import Task, session_motions, task
+from everyrung.effort.set_load import Task, session_motions, task
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import OptionKind
