@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from everyrung.effort.assumptions import ASSUMPTIONS
 from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.known_people import known, known_people
@@ -14,6 +13,7 @@ from everyrung.effort.recommend import advise, person_advice
 from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING
+from everyrung.effort.sensitivity import ASSUMPTIONS
 from everyrung.effort.simulate import course, walk
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex

@@ -21,11 +21,11 @@ from endurance_studies import (
     misses,
 )
 
-from everyrung.effort.assumptions import ASSUMPTIONS
 from everyrung.effort.bodies import LEAST_BMI, MOST_BMI
 from everyrung.effort.heart import constants as heart
 from everyrung.effort.person_fit import FAR_LEFT, FAR_SD, GUESS_LEFT, GUESS_PART, GUESS_SD, NEAR_LEFT, NEAR_SD
 from everyrung.effort.rates import constant
+from everyrung.effort.sensitivity import ASSUMPTIONS
 
 ROOT = Path(__file__).parents[2]
 CHECKS = ROOT.parent / "shared" / "published" / "checks.csv"

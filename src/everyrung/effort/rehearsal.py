@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from everyrung.effort.assumptions import moved
 from everyrung.effort.audience import People, audience
 from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
 from everyrung.effort.costs import Costs, energy_band
@@ -13,6 +12,7 @@ from everyrung.effort.offered import Offered, offers
 from everyrung.effort.perform_set import fitted
 from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots
+from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Way, Whole
 from everyrung.effort.simulate import Course, Step, course, walk
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
