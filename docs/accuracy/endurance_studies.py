@@ -16,7 +16,6 @@ from everyrung.body.strengths import strength_mass_kg, strengths
 from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, audience
 from everyrung.effort.ball import Purpose, ball_advice
-from everyrung.effort.fatigue import Cycle, after_reps, attempted, cycle, hold_seconds, reps_possible, rested
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
 from everyrung.effort.offered import Offer, OnBodies
@@ -24,6 +23,7 @@ from everyrung.effort.perform_set import Outcome, fitted, perform
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, task
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
+from everyrung.effort.three_compartment import Cycle, after_reps, attempted, cycle, hold_seconds, reps_possible, rested
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table

@@ -6,7 +6,7 @@ from fatigue_oracles import ode_hold_seconds, ode_reps, stepped_reps
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from everyrung.effort.fatigue import (
+from everyrung.effort.three_compartment import (
     Cycle,
     after_reps,
     attempted,

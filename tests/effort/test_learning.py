@@ -67,10 +67,10 @@ def answer(cell: str, reps: int, left: float) -> Answer:
 
 def truth(along: Course, strength: float, endurance: float) -> list[float]:
     """What such a person has in them at each slot, by the model that is learned with."""
-    from everyrung.effort.fatigue import rested
     from everyrung.effort.known_people import COPIES, known_people
     from everyrung.effort.perform_set import fitted
     from everyrung.effort.simulate import try_offer
+    from everyrung.effort.three_compartment import rested
 
     known = person(strength=Estimate(factor=strength, log_sd=0.01), endurance=Estimate(factor=endurance, log_sd=0.01))
     people = known_people([known], in_room=False).only(np.array([COPIES.index(0.0)]))

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.fatigue import Array, held
 from everyrung.effort.offered import Offer, OnBodies
 from everyrung.effort.perform_set import Fitted, Outcome, perform
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, task
+from everyrung.effort.three_compartment import Array, held
 from everyrung.moves.library import standard_library
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Side

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.fatigue import Array
 from everyrung.effort.mix import Group, Mix, Spread
 from everyrung.effort.rates import constant
 from everyrung.effort.strength import age_factor, field_factors, motions, scatter, training_factor
+from everyrung.effort.three_compartment import Array
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
 from everyrung.terms.person import Experience, Own

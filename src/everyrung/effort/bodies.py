@@ -4,7 +4,7 @@ import numpy as np
 
 from everyrung.body.bodies import HEAVY_BMI, LIGHT_BMI, reference_grid
 from everyrung.effort.audience import Flags
-from everyrung.effort.fatigue import Array
+from everyrung.effort.three_compartment import Array
 from everyrung.terms.body import Sex
 
 LEAST_BMI, MOST_BMI = 17.0, 40.0  # chosen, because a straight line from 21 to 30 is not trusted any farther

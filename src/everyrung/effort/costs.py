@@ -6,11 +6,11 @@ import numpy as np
 
 from everyrung.body.energy import REASON, STANDING, compendium_met, constants, error, met_w_per_kg
 from everyrung.effort.audience import Flags, People
-from everyrung.effort.fatigue import Array
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.perform_set import Fitted
 from everyrung.effort.set_load import power_w
 from everyrung.effort.simulate import Course, Step
+from everyrung.effort.three_compartment import Array
 from everyrung.terms.energy import Band, Energy
 from everyrung.terms.forecast import Spread
 from everyrung.terms.session import Session

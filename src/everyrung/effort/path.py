@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import Flags
-from everyrung.effort.fatigue import Array
 from everyrung.effort.offered import Offer
+from everyrung.effort.three_compartment import Array
 from everyrung.terms.plan import Ref
 
 MOVE, POSITION, DOWN = 1.0, 1.0, 2.0  # chosen: any change outweighs every difference in repetitions left, getting

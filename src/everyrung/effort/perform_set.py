@@ -7,11 +7,20 @@ from numpy.typing import NDArray
 
 from everyrung.effort.audience import People
 from everyrung.effort.bodies import weights
-from everyrung.effort.fatigue import Array, Cycle, after_reps, attempted, held, hold_seconds, reps_possible, rested
 from everyrung.effort.rates import Rates
 from everyrung.effort.set_load import Task
 from everyrung.effort.strength import motions as strength_motions
 from everyrung.effort.strength import unsided
+from everyrung.effort.three_compartment import (
+    Array,
+    Cycle,
+    after_reps,
+    attempted,
+    held,
+    hold_seconds,
+    reps_possible,
+    rested,
+)
 
 MOST_REPS = 100.0  # counted no further; chosen, because no led bout and no judgement goes there
 MOST_HOLD_S = 600.0  # likewise

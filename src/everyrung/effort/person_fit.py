@@ -10,12 +10,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from everyrung.effort.audience import People
-from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import fitted
 from everyrung.effort.rates import constant
 from everyrung.effort.simulate import Course, try_offer
 from everyrung.effort.strength import constant as strength_constant
+from everyrung.effort.three_compartment import Array, rested
 from everyrung.people.answers import Answer
 from everyrung.terms.fault import Faults, Invalid, fault_at, listed, nearest
 from everyrung.terms.person import Estimate, Person

@@ -5,7 +5,7 @@ from functools import cache
 
 import numpy as np
 
-from everyrung.effort.fatigue import Array
+from everyrung.effort.three_compartment import Array
 from everyrung.tables.reader import read_table
 
 FAMILIES = ("ankle", "knee", "trunk", "shoulder", "elbow", "grip")

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import Flags
-from everyrung.effort.fatigue import Array
+from everyrung.effort.three_compartment import Array
 from everyrung.terms.vocabulary import Level, OptionKind
 
 TARGET_LEFT = {

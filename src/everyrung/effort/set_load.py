@@ -6,10 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.fatigue import Array, cycle
 from everyrung.effort.offered import Offer, OnBodies
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
+from everyrung.effort.three_compartment import Array, cycle
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Carry, Side, Sidedness

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.caps import most_of_body_mass
-from everyrung.effort.fatigue import Array, rested
 from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
@@ -18,6 +17,7 @@ from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import Slot
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
 from everyrung.effort.set_load import Task, session_motions, task
+from everyrung.effort.three_compartment import Array, rested
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import OptionKind

@@ -5,7 +5,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.fatigue import Array
+from everyrung.effort.three_compartment import Array
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import Sex
 from everyrung.terms.person import Experience
