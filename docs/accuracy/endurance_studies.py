@@ -16,9 +16,9 @@ from everyrung.body.strengths import strength_mass_kg, strengths
 from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, audience
 from everyrung.effort.ball import Purpose, ball_advice
+from everyrung.effort.choices import Offer, OnBodies
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
-from everyrung.effort.offered import Offer, OnBodies
 from everyrung.effort.perform_set import Outcome, fitted, perform
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, task

@@ -31,7 +31,7 @@ from everyrung.timing.timeline import build_timeline
 
 if TYPE_CHECKING:
     from everyrung.body.session import Progress
-    from everyrung.effort.offered import Offered
+    from everyrung.effort.choices import Offered
     from everyrung.effort.simulate import Course
     from everyrung.voice.clips import Clips
 
@@ -144,7 +144,7 @@ def _offered(session: Session, moves: Library, options: Options) -> "Offered | N
     """What people may choose from; for the leader alone, what is led."""
     if not (options.audience or options.cues):
         return None
-    from everyrung.effort.offered import offered  # heavy: only when asked for
+    from everyrung.effort.choices import offered  # heavy: only when asked for
 
     return offered(session, moves, options.cache, options.on_bodies, led_alone=options.audience is None)
 
@@ -213,7 +213,7 @@ def _expected(
 
 def ready_course(path: Path, options: Options, library: Library | None = None) -> "Course":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
-    from everyrung.effort.offered import offered
+    from everyrung.effort.choices import offered
     from everyrung.effort.schedule import slots
     from everyrung.effort.simulate import course
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.offered import Offered, OnBodies, offers, strength_cells
+from everyrung.effort.choices import Offered, OnBodies, offers, strength_cells
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve

@@ -6,7 +6,7 @@ import pytest
 from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Job, demands, sure
 from everyrung.effort.bodies import weights
-from everyrung.effort.offered import PIECES_KG
+from everyrung.effort.choices import PIECES_KG
 from everyrung.moves.library import standard_library
 from everyrung.terms.amount import Load, Mass, MassUnit
 from everyrung.terms.body import BodySize, Sex

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
+from everyrung.effort.choices import Offered, offered
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
-from everyrung.effort.offered import Offered, offered
 from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words
 from everyrung.effort.schedule import slots
 from everyrung.effort.simulate import Step, course, walk

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from everyrung.cues.spoken import words
+from everyrung.effort.choices import Offered, offered
 from everyrung.effort.leader import leader_efforts
-from everyrung.effort.offered import Offered, offered
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.read import plan_from_text

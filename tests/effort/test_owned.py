@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.effort.offered import Offer, offers
+from everyrung.effort.choices import Offer, offers
 from everyrung.effort.own_kit import allows, pieces, room_kit
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.offered import Offer, OnBodies
+from everyrung.effort.choices import Offer, OnBodies
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, task
 from everyrung.effort.strength import grip_kg

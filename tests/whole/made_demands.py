@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from unittest.mock import patch
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.offered import Offer, Offered, OnBodies, offered
+from everyrung.effort.choices import Offer, Offered, OnBodies, offered
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
@@ -102,7 +102,7 @@ def made_mechanics(session: Session) -> Mechanics:
 
 def made_offers(session: Session) -> Offered:
     """What every cell offers, with demands at two loads where it holds one."""
-    with patch("everyrung.effort.offered._computed", made_bodies):
+    with patch("everyrung.effort.choices._computed", made_bodies):
         return offered(session, standard_library(), None)
 
 

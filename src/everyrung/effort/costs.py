@@ -6,7 +6,7 @@ import numpy as np
 
 from everyrung.body.energy import REASON, STANDING, compendium_met, constants, error, met_w_per_kg
 from everyrung.effort.audience import Flags, People
-from everyrung.effort.offered import Offer, Offered
+from everyrung.effort.choices import Offer, Offered
 from everyrung.effort.perform_set import Fitted
 from everyrung.effort.set_load import power_w
 from everyrung.effort.simulate import Course, Step

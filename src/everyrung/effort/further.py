@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from everyrung.effort.audience import CAUTIONS, People
 from everyrung.effort.caps import most_of_body_mass
+from everyrung.effort.choices import Offer, Offered, Progress, offer_of, with_more
 from everyrung.effort.known_people import COPIES, known_people
-from everyrung.effort.offered import Offer, Offered, Progress, offer_of, with_more
 from everyrung.effort.own_kit import allows, pieces, room_kit
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.select_rung import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES

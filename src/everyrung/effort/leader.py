@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from everyrung.effort.choices import Offered
 from everyrung.effort.known_people import COPIES, known_people
-from everyrung.effort.offered import Offered
 from everyrung.effort.perform_set import Outcome
 from everyrung.effort.schedule import slots
 from everyrung.effort.simulate import as_led, course

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import Flags
-from everyrung.effort.offered import Offer
+from everyrung.effort.choices import Offer
 from everyrung.effort.three_compartment import Array
 from everyrung.terms.plan import Ref
 

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from everyrung.effort.balls import ball_lines
+from everyrung.effort.choices import Offer, Offered
 from everyrung.effort.known_people import COPIES, known, known_people
 from everyrung.effort.next_step import left_at_least, next_up, question
-from everyrung.effort.offered import Offer, Offered
 from everyrung.effort.pulse import heart_words
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING, S_A_REP

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 from everyrung.effort.audience import People, audience
 from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
+from everyrung.effort.choices import Offered, offers
 from everyrung.effort.costs import Costs, energy_band
 from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
 from everyrung.effort.mix import Mix
-from everyrung.effort.offered import Offered, offers
 from everyrung.effort.perform_set import fitted
 from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from itertools import accumulate
 
-from everyrung.effort.offered import Offer, strength_cells
+from everyrung.effort.choices import Offer, strength_cells
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 

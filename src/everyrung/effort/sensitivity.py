@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from everyrung.effort.audience import audience
+from everyrung.effort.choices import Offered
 from everyrung.effort.mix import Mix
-from everyrung.effort.offered import Offered
 from everyrung.effort.rates import constant
 from everyrung.effort.schedule import Slot
 from everyrung.effort.simulate import course, walk

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.offered import Offer, OnBodies
+from everyrung.effort.choices import Offer, OnBodies
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
 from everyrung.effort.three_compartment import Array, cycle

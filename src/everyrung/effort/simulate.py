@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.caps import most_of_body_mass
-from everyrung.effort.offered import Offer, Offered
+from everyrung.effort.choices import Offer, Offered
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
 from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform

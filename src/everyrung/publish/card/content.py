@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from everyrung.effort.offered import offers, shape
+from everyrung.effort.choices import offers, shape
 from everyrung.effort.recommend import dose_words
 from everyrung.moves.kit import kit_of
 from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
