@@ -42,7 +42,7 @@ def cases(people: int):
 
 
 def one_cycle(recovery, fatigue, shares, seconds, hardest, peak):
-    """As effort/perform_set.py does it: what a repetition does to a load of 1, once a group, then scaled for everyone."""
+    """As effort/perform_set.py does it: a repetition at a load of 1, once a group, then scaled for everyone."""
     phases = np.broadcast_to(shares, (GROUPS, 4))
     at = np.full(GROUPS, hardest)
     unit = cycle(phases, np.broadcast_to(seconds, (GROUPS, 4)), np.ones(GROUPS), recovery, at)

@@ -107,11 +107,11 @@ FROM_CONSTANTS = (
 )
 # What other tests hold: the words, the test's file, and how the numbers stand there.
 HELD_ELSEWHERE = (
-    ("all of 120,000 random sets", "effort/test_fatigue.py", "random_cases(120_000"),
-    ("no more than 3 of 60", "effort/test_fatigue.py", "(reps != other).sum() <= 3"),
-    ("controller speed 10/s", "effort/test_fatigue.py", "finite speed (10/s)"),
-    ("Of 120 numbers of 60 simulated people", "effort/test_learning.py", "default_rng(5), 0, 0, 60"),
-    ("at least 104 lie", "effort/test_learning.py", "inside >= 104"),
+    ("all of 120,000 random sets", "effort/test_three_compartment.py", "random_cases(120_000"),
+    ("no more than 3 of 60", "effort/test_three_compartment.py", "(reps != other).sum() <= 3"),
+    ("controller speed 10/s", "effort/test_three_compartment.py", "finite speed (10/s)"),
+    ("Of 120 numbers of 60 simulated people", "effort/test_person_fit.py", "default_rng(5), 0, 0, 60"),
+    ("at least 104 lie", "effort/test_person_fit.py", "inside >= 104"),
     ("from 1.30 to 2.20 m", "published/test_ball.py", "range(1300, 2201)"),
 )  # fmt: skip
 # What only describes a study or its conditions here.
@@ -174,7 +174,7 @@ NOT_ASKED = {
     "GU02": "a range of doses, held with the rules of a plan: tests/checks/test_each_rule_alone.py",
     "GU03": "minutes of a week: nothing here adds up weeks yet",
     "GU04": "a definition of the scale in use, not a value that could be missed",
-    "GU05": "the error of answers, held with learning: tests/effort/test_learning.py",
+    "GU05": "the error of answers, held with learning: tests/effort/test_person_fit.py",
     "GU07": "the moving centre of mass, held with the body: tests/body/test_statics.py",
     "GU08": "a test of balls by their makers; here only the rated load is compared",
 }

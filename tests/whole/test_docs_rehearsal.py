@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import COMMANDS, load, parser
+from everyrung.effort import select_rung
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.people.answers import read_answers
 from everyrung.terms.vocabulary import Level
@@ -48,5 +49,5 @@ def test_every_mix_that_comes_with_it_is_named_or_is_the_survey() -> None:
 def test_the_targets_on_the_page_are_those_of_the_code() -> None:
     said = re.search(r"\((\d) repetitions at a moderate level, (\d) at a gentle one, (\d) at\s+a hard one; (\d)", PAGE)
     assert said
-    wanted = [choose.TARGET_LEFT[level] for level in (Level.MODERATE, Level.GENTLE, Level.HARD)]
-    assert [float(each) for each in said.groups()] == [*wanted, choose.NEWCOMER_LEFT]
+    wanted = [select_rung.TARGET_LEFT[level] for level in (Level.MODERATE, Level.GENTLE, Level.HARD)]
+    assert [float(each) for each in said.groups()] == [*wanted, select_rung.NEWCOMER_LEFT]
