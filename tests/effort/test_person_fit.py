@@ -5,7 +5,7 @@ import pytest
 
 from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, learn
 from everyrung.effort.schedule import slots
-from everyrung.effort.simulate import Course, course
+from everyrung.effort.simulate import SimulationPlan, course
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults, Where
@@ -42,7 +42,7 @@ PEAK = {"squat": ("knee_extension_left", 0.55), "push-up": ("shoulder_flexion_le
 
 
 @pytest.fixture
-def along(made) -> Course:
+def along(made) -> SimulationPlan:
     session, offered = made(PLAN, lambda cell, _offer, _kg: dict([PEAK[cell]]))
     return course(session, slots(session, build_timeline(session)), offered)
 
@@ -65,7 +65,7 @@ def answer(cell: str, reps: int, left: float) -> Answer:
     )
 
 
-def truth(along: Course, strength: float, endurance: float) -> list[float]:
+def truth(along: SimulationPlan, strength: float, endurance: float) -> list[float]:
     """What such a person has in them at each slot, by the model that is learned with."""
     from everyrung.effort.known_people import COPIES, known_people
     from everyrung.effort.perform_set import fitted
@@ -84,7 +84,7 @@ def truth(along: Course, strength: float, endurance: float) -> list[float]:
     return found
 
 
-def answers_of(along: Course, strength: float, endurance: float, rng: np.random.Generator) -> list[Answer]:
+def answers_of(along: SimulationPlan, strength: float, endurance: float, rng: np.random.Generator) -> list[Answer]:
     """Asked at the end of each set, with the error that such answers have."""
     found = []
     for slot, possible in zip(along.slots, truth(along, strength, endurance), strict=True):
@@ -96,7 +96,7 @@ def answers_of(along: Course, strength: float, endurance: float, rng: np.random.
     return found
 
 
-def test_both_numbers_come_back_within_the_stated_error(along: Course) -> None:
+def test_both_numbers_come_back_within_the_stated_error(along: SimulationPlan) -> None:
     rng, inside, narrower, total = np.random.default_rng(5), 0, 0, 60
     for _ in range(total):
         strength, endurance = float(np.exp(0.2 * rng.standard_normal())), float(np.exp(0.32 * rng.standard_normal()))
@@ -109,13 +109,13 @@ def test_both_numbers_come_back_within_the_stated_error(along: Course) -> None:
     assert narrower >= 0.9 * total
 
 
-def test_more_answers_narrow_the_bounds(along: Course) -> None:
+def test_more_answers_narrow_the_bounds(along: SimulationPlan) -> None:
     one = learn(along, person(), [answer("Main/One/squat", 12, 3)])
     four = learn(along, person(), [answer(f"Main/{name}/{cell}", 10, 3) for name in ("One", "Two") for cell in PEAK])
     assert four.strength.log_sd < one.strength.log_sd < 0.2
 
 
-def test_an_early_answer_moves_little_and_keeps_wide_bounds(along: Course) -> None:
+def test_an_early_answer_moves_little_and_keeps_wide_bounds(along: SimulationPlan) -> None:
     early = learn(along, person(), [answer("Main/One/squat", 1, 40)])
     late = learn(along, person(), [answer("Main/One/squat", 12, 2)])
     assert early.strength.log_sd > 1.2 * late.strength.log_sd
@@ -130,13 +130,13 @@ def test_answers_are_as_uncertain_as_hackett_found() -> None:
     assert answer_sd(30) == 15.0
 
 
-def test_weak_answers_make_a_weak_person_and_strong_ones_a_strong(along: Course) -> None:
+def test_weak_answers_make_a_weak_person_and_strong_ones_a_strong(along: SimulationPlan) -> None:
     weak = learn(along, person(), [answer("Main/One/squat", 5, 0)])
     strong = learn(along, person(), [answer("Main/One/squat", 12, 25), answer("Main/One/push-up", 10, 12)])
     assert weak.strength.factor < 1 < strong.strength.factor
 
 
-def test_what_was_learned_before_is_where_learning_begins(along: Course) -> None:
+def test_what_was_learned_before_is_where_learning_begins(along: SimulationPlan) -> None:
     sure = person(strength=Estimate(factor=1.3, log_sd=0.02))
     again = learn(along, sure, [answer("Main/One/squat", 5, 0)])
     assert again.strength.factor == pytest.approx(1.3, rel=0.08)
@@ -163,6 +163,6 @@ def test_a_bad_answer_is_a_fault_with_its_line(tmp_path, text: str, line: int, w
     assert any(fault.where.line == line and words in str(fault) for fault in caught.value.faults), str(caught.value)
 
 
-def test_an_answer_about_a_cell_that_is_not_there_names_the_nearest(along: Course) -> None:
+def test_an_answer_about_a_cell_that_is_not_there_names_the_nearest(along: SimulationPlan) -> None:
     with pytest.raises(Faults, match="Main/One/squat"):
         learn(along, person(), [answer("Main/One/sqat", 5, 2)])

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
 from everyrung.effort.select_rung import S_A_REP
-from everyrung.effort.simulate import Course, Step, Tried
+from everyrung.effort.simulate import SimulationPlan, Step, Tried
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -37,7 +37,7 @@ class CellTally:
     skipping: int = 0
     offers: list[OfferTally] = field(default_factory=list)
 
-    def add(self, step: Step, along: Course) -> None:
+    def add(self, step: Step, along: SimulationPlan) -> None:
         """One block of people more."""
         self.people += len(step.chosen)
         self.some_rung += int(step.finishable.sum())
@@ -53,7 +53,7 @@ class CellTally:
             tally.left += _histogram(np.maximum(one.left[here], 0.0))
 
 
-def _planned(tally: OfferTally, one: Tried, along: Course) -> None:
+def _planned(tally: OfferTally, one: Tried, along: SimulationPlan) -> None:
     tally.finishing += int((one.left >= 0).sum())
     tally.possible += _histogram(one.at_worst("possible"))
     for place, count in enumerate(np.bincount(one.at_worst("limiting"), minlength=len(along.motions))):

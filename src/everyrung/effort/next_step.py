@@ -1,7 +1,7 @@
 """The second answer on a card: the next piece up or the next rung, with a question about the set just done."""
 
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
-from everyrung.effort.simulate import Course, Step
+from everyrung.effort.simulate import SimulationPlan, Step
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.terms.vocabulary import OptionKind
 
@@ -17,7 +17,7 @@ def left_at_least(step: Step, place: int, row: int) -> float:
     return float((one.left[row] + one.asked) / OVERSTATED - one.asked)
 
 
-def next_up(step: Step, along: Course, taken: int, row: int, *, new: bool) -> int:
+def next_up(step: Step, along: SimulationPlan, taken: int, row: int, *, new: bool) -> int:
     """The candidate that may be offered beside the one that is taken; NOTHING for none. Never for first-timers.
 
     Of loads only the next piece that is owned for that rung; of rungs only one that leaves less, with no heavier

@@ -13,7 +13,7 @@ from everyrung.effort.audience import People
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import fitted
 from everyrung.effort.rates import constant
-from everyrung.effort.simulate import Course, try_offer
+from everyrung.effort.simulate import SimulationPlan, try_offer
 from everyrung.effort.strength import constant as strength_constant
 from everyrung.effort.three_compartment import Array, rested
 from everyrung.people.answers import Answer
@@ -44,7 +44,7 @@ def answer_sd(left: float) -> float:
     return max(near, GUESS_PART * left) if left > GUESS_LEFT else near
 
 
-def learn(along: Course, one: Person, answers: Sequence[Answer]) -> Learned:
+def learn(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> Learned:
     """The two numbers after all answers of one person. What was known before (Estimates) is where it begins.
 
     Raises Faults when an answer names a cell or a rung that the session does not have.
@@ -91,12 +91,12 @@ def _grid(one: Person, s: Array, e: Array) -> People:
     return replace(middle, strength=middle.strength * np.exp(s)[:, None], endurance=np.exp(e))
 
 
-def _done(along: Course, answers: Sequence[Answer]) -> Mapping[int, Answer]:
+def _done(along: SimulationPlan, answers: Sequence[Answer]) -> Mapping[int, Answer]:
     """What is known to have been done, by slot; the last answer of a slot counts."""
     return {_place(along, answer): answer for answer in answers}
 
 
-def _possible(along: Course, people: People, done: Mapping[int, Answer]) -> Mapping[int, Array]:
+def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer]) -> Mapping[int, Array]:
     """Repetitions possible at each answered slot, fatigue carried from one to the next; in between people rest."""
     who, known = fitted(people, along.motions), along.rates
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), 0.0
@@ -119,7 +119,7 @@ def _possible(along: Course, people: People, done: Mapping[int, Answer]) -> Mapp
     return found
 
 
-def _place(along: Course, answer: Answer) -> int:
+def _place(along: SimulationPlan, answer: Answer) -> int:
     refs = [slot.cell.ref for slot in along.slots]
     if answer.ref in refs:
         return refs.index(answer.ref)
@@ -128,7 +128,7 @@ def _place(along: Course, answer: Answer) -> int:
     raise Faults([fault_at(answer.where, problem)])
 
 
-def _offer(along: Course, place: int, answer: Answer) -> int:
+def _offer(along: SimulationPlan, place: int, answer: Answer) -> int:
     kinds = [offer.kind for offer in along.offers[place]]
     if answer.kind in kinds and along.offers[place][kinds.index(answer.kind)].bouts[0].reps:
         return kinds.index(answer.kind)

@@ -9,7 +9,7 @@ from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.pulse import heart_words
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING, S_A_REP
-from everyrung.effort.simulate import Course, Step, Tried, course, walk
+from everyrung.effort.simulate import SimulationPlan, Step, Tried, course, walk
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text
@@ -56,7 +56,7 @@ def advise(
     return tuple(tuple(each) for each in found)
 
 
-def _advice(step: Step, along: Course, place: int, one: Person) -> Advice:
+def _advice(step: Step, along: SimulationPlan, place: int, one: Person) -> Advice:
     new = known(one).level is Experience.NEW
     taken, row = taking(step, place)
     offered = next_up(step, along, taken, len(COPIES) * place + USUAL, new=new)
@@ -125,7 +125,7 @@ def _left(step: Step, chosen: int, row: int) -> tuple[float | None, str]:
     return max(float(one.left[row]), 0.0), unit
 
 
-def _reason(step: Step, along: Course, chosen: int, row: int, new: bool) -> str:
+def _reason(step: Step, along: SimulationPlan, chosen: int, row: int, new: bool) -> str:
     """Why, in plain words; `row` is the copy of the person by whom it was decided."""
     if chosen == NOTHING:
         return "Nothing here can be finished with this kit today."

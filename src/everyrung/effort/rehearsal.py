@@ -14,7 +14,7 @@ from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Way, Whole
-from everyrung.effort.simulate import Course, Step, course, walk
+from everyrung.effort.simulate import SimulationPlan, Step, course, walk
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -68,7 +68,7 @@ def _drawn(people: People, session: Session, offered: Offered, timeline: Timelin
 
 
 def _walked(
-    people: People, along: Course, offered: Offered, cells: list[CellTally], whole: Whole, timeline: Timeline
+    people: People, along: SimulationPlan, offered: Offered, cells: list[CellTally], whole: Whole, timeline: Timeline
 ) -> dict[int, Step]:
     """One block of people, from the first cell to the last; their steps, for the names in them."""
     who = fitted(people, along.motions)

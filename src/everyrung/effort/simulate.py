@@ -24,7 +24,7 @@ from everyrung.terms.vocabulary import OptionKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Course:
+class SimulationPlan:
     """A session made ready for walking: its slots and motions, and every offer's bouts as tasks. `shown` is what is
     led, computed or not.
     """
@@ -113,7 +113,7 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
     return found
 
 
-def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> Course:
+def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> SimulationPlan:
     """Everything about the session that does not hang on people. `pace` draws every repetition out."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
@@ -130,10 +130,10 @@ def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: fl
         for number, offer in enumerate(found)
     }
     shown = {place: offered.cells[slot.cell.ref][0] for place, slot in enumerate(slots)}
-    return Course(session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks)
+    return SimulationPlan(session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks)
 
 
-def walk(people: People, along: Course, known: Rates | None = None) -> Iterator[Step]:
+def walk(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[Step]:
     """The people's way through the session. `known` takes other rates of tiring and recovery than the course's."""
     known = known or along.rates
     who = fitted(people, along.motions)
@@ -149,7 +149,7 @@ def walk(people: People, along: Course, known: Rates | None = None) -> Iterator[
         fatigue, free_ms = _after(step, fatigue, free_ms)
 
 
-def as_led(people: People, along: Course) -> Iterator[tuple[Ref, tuple[Outcome, ...]]]:
+def as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref, tuple[Outcome, ...]]]:
     """The people's way through every led rung with the plan's load, come what may: what becomes of each bout. A cell
     whose led rung could not be computed is a rest.
     """
@@ -173,7 +173,7 @@ def _step(
     who: Fitted,
     kits: tuple[Kit, ...],
     fatigue: Array,
-    along: Course,
+    along: SimulationPlan,
     place: int,
     known: Rates,
     path: Path,
@@ -258,7 +258,7 @@ def _free(offer: Offer, people: People) -> Flags:
 def try_offer(
     who: Fitted,
     fatigue: Array,
-    along: Course,
+    along: SimulationPlan,
     place: int,
     number: int,
     piece: Piece | None,
