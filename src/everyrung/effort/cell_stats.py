@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
 from everyrung.effort.select_rung import S_A_REP
-from everyrung.effort.simulate import SimulationPlan, Step, Tried
+from everyrung.effort.simulate import SimulationPlan, Step, Attempt
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -53,7 +53,7 @@ class CellTally:
             tally.left += _histogram(np.maximum(one.left[here], 0.0))
 
 
-def _planned(tally: OfferTally, one: Tried, along: SimulationPlan) -> None:
+def _planned(tally: OfferTally, one: Attempt, along: SimulationPlan) -> None:
     tally.finishing += int((one.left >= 0).sum())
     tally.possible += _histogram(one.at_worst("possible"))
     for place, count in enumerate(np.bincount(one.at_worst("limiting"), minlength=len(along.motions))):

@@ -9,7 +9,7 @@ from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.pulse import heart_words
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING, S_A_REP
-from everyrung.effort.simulate import SimulationPlan, Step, Tried, course, walk
+from everyrung.effort.simulate import SimulationPlan, Step, Attempt, course, walk
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text
@@ -109,7 +109,7 @@ def dose_words(offer: Offer) -> str:
     return f"{amount} reps" if bout.reps else amount
 
 
-def load_words(offer: Offer, one: Tried) -> str:
+def load_words(offer: Offer, one: Attempt) -> str:
     """What is held: '2 x 10 lb', 'rucksack of 6 kg', 'light band', or nothing."""
     if one.piece is not None:
         return str(one.piece) if offer.pieces == 1 else f"{offer.pieces} x {one.piece}"

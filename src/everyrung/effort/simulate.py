@@ -39,7 +39,7 @@ class SimulationPlan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tried:
+class Attempt:
     """One offer with one load on some people (`places`): the outcome of each of its bouts."""
 
     offer: int
@@ -65,14 +65,14 @@ class Step:
 
     slot: Slot
     offers: tuple[Offer, ...]
-    as_planned: tuple[Tried, ...]
-    tried: tuple[Tried, ...]
+    as_planned: tuple[Attempt, ...]
+    tried: tuple[Attempt, ...]
     candidates: tuple[Candidate, ...]
     chosen: NDArray[np.int64]
     has_kit: tuple[Flags, ...]
 
     @property
-    def led(self) -> Tried | None:
+    def led(self) -> Attempt | None:
         """The led rung with the plan's load, where it could be computed."""
         return next((one for one in self.as_planned if self.offers[one.offer].kind is None), None)
 
@@ -265,7 +265,7 @@ def try_offer(
     places: NDArray[np.int64],
     load_kg: Array,
     known: Rates,
-) -> Tried:
+) -> Attempt:
     """One offer's bouts one after the other, with the rests between them."""
     some = who if len(places) == len(fatigue) else who.only(places)
     now, outcomes, free_ms = fatigue[places], [], None
@@ -279,7 +279,7 @@ def try_offer(
         one.left if task.bout.reps else one.left / S_A_REP
         for one, task in zip(outcomes, along.tasks[place, number], strict=True)
     ]
-    return Tried(offer=number, piece=piece, places=places, outcomes=tuple(outcomes), left=np.minimum.reduce(lefts))
+    return Attempt(offer=number, piece=piece, places=places, outcomes=tuple(outcomes), left=np.minimum.reduce(lefts))
 
 
 def _after(step: Step, fatigue: Array, free_ms: Array) -> tuple[Array, Array]:
