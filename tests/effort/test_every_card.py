@@ -18,7 +18,7 @@ from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words
 from everyrung.effort.schedule import slots
-from everyrung.effort.simulate import Step, course, walk
+from everyrung.effort.simulate import CellOutcome, course, walk
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own
@@ -91,7 +91,7 @@ def wrongs(session: Session, timeline: Timeline, found: Offered, people: list[Pe
     return +wrong, answers, seconds
 
 
-def _wrong(session: Session, step: Step, place: int, one: Person, advice: Advice) -> list[str]:
+def _wrong(session: Session, step: CellOutcome, place: int, one: Person, advice: Advice) -> list[str]:
     row, found = len(COPIES) * place + COPIES.index(0.0), []
     floor = {Caution.FALL_RISK, Caution.TO_FLOOR} & set(one.health.limits)
     no_mat = bool(one.kit) and all(each.item is not KitItem.MAT for each in one.kit)
@@ -138,7 +138,7 @@ def _owned(kit: tuple[Own, ...], pieces: int) -> list[Own]:
     return [each for each in kit if each.mass and each.pieces >= pieces]
 
 
-def _numbers(step: Step, take: Take, row: int) -> tuple[float, float, float, object]:
+def _numbers(step: CellOutcome, take: Take, row: int) -> tuple[float, float, float, object]:
     """Asked and possible in the bout that leaves least, in repetitions (of holds per 3 s), kg held, and the offer."""
     for at, one in enumerate(step.tried):
         offer = step.offers[one.offer]

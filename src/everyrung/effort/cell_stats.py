@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
 from everyrung.effort.select_rung import S_A_REP
-from everyrung.effort.simulate import SimulationPlan, Step, Attempt
+from everyrung.effort.simulate import SimulationPlan, CellOutcome, Attempt
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -37,7 +37,7 @@ class CellTally:
     skipping: int = 0
     offers: list[OfferTally] = field(default_factory=list)
 
-    def add(self, step: Step, along: SimulationPlan) -> None:
+    def add(self, step: CellOutcome, along: SimulationPlan) -> None:
         """One block of people more."""
         self.people += len(step.chosen)
         self.some_rung += int(step.finishable.sum())
@@ -66,7 +66,7 @@ def _histogram(values: NDArray[np.float64]) -> Counts:
     return np.bincount(whole, minlength=int(MOST_HOLD_S) + 1)
 
 
-def _load_words(step: Step, number: int) -> str:
+def _load_words(step: CellOutcome, number: int) -> str:
     one = step.tried[number]
     if one.piece is None:
         return ""
@@ -84,7 +84,7 @@ def percentiles(counts: Counts) -> Spread | None:
     return Spread(p10=found[0], p50=found[1], p90=found[2])
 
 
-def cell_forecast(ref: Ref, tally: CellTally, step: Step, moved: dict[str, tuple[float, float]]) -> CellForecast:
+def cell_forecast(ref: Ref, tally: CellTally, step: CellOutcome, moved: dict[str, tuple[float, float]]) -> CellForecast:
     """The counts as shares; `step` is any block's, for the names."""
     rungs = []
     for offer, counts, one in zip(step.offers, tally.offers, step.as_planned, strict=True):

@@ -9,7 +9,7 @@ from everyrung.effort.audience import Flags, People
 from everyrung.effort.choices import Offer, Offered
 from everyrung.effort.perform_set import Fitted
 from everyrung.effort.set_load import power_w
-from everyrung.effort.simulate import SimulationPlan, Step
+from everyrung.effort.simulate import SimulationPlan, CellOutcome
 from everyrung.effort.three_compartment import Array
 from everyrung.terms.energy import Band, Energy
 from everyrung.terms.forecast import Spread
@@ -44,7 +44,7 @@ class Costs:
             self.above_rest_j += power * seconds
             self.work_s += seconds
 
-    def add(self, step: Step, place: int, who: Fitted, along: SimulationPlan) -> None:
+    def add(self, step: CellOutcome, place: int, who: Fitted, along: SimulationPlan) -> None:
         """One cell, as everyone chose."""
         for number, one in enumerate(step.tried):
             here = np.flatnonzero(step.chosen[one.places] == number)

@@ -9,7 +9,7 @@ from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.own_kit import allows, pieces, room_kit
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.select_rung import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
-from everyrung.effort.simulate import Step, course, walk
+from everyrung.effort.simulate import CellOutcome, course, walk
 from everyrung.moves.library import Library
 from everyrung.plan.options import beside
 from everyrung.store.cache import Cache
@@ -52,7 +52,7 @@ def with_ladders(
     return with_more(offered, more, library, cache, progress) if more else offered
 
 
-def _needs(step: Step, crowd: People, row: int) -> set[OptionKind]:
+def _needs(step: CellOutcome, crowd: People, row: int) -> set[OptionKind]:
     """Which kinds of further rungs someone needs: any where the led one lacks kit or is to be avoided, the easier ones
     where nothing can be finished, the harder ones where all there is would be too easy.
     """

@@ -1,7 +1,7 @@
 """The second answer on a card: the next piece up or the next rung, with a question about the set just done."""
 
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
-from everyrung.effort.simulate import SimulationPlan, Step
+from everyrung.effort.simulate import SimulationPlan, CellOutcome
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.terms.vocabulary import OptionKind
 
@@ -11,13 +11,13 @@ ASKED_LEFT = 4  # repetitions; chosen, because it is above every target
 ASKED_LEFT_BIG = 6  # chosen, because a leap to the next piece needs two more
 
 
-def left_at_least(step: Step, place: int, row: int) -> float:
+def left_at_least(step: CellOutcome, place: int, row: int) -> float:
     """Repetitions that a person has left in a candidate even if the model foretells too many."""
     one = step.candidates[place]
     return float((one.left[row] + one.asked) / OVERSTATED - one.asked)
 
 
-def next_up(step: Step, along: SimulationPlan, taken: int, row: int, *, new: bool) -> int:
+def next_up(step: CellOutcome, along: SimulationPlan, taken: int, row: int, *, new: bool) -> int:
     """The candidate that may be offered beside the one that is taken; NOTHING for none. Never for first-timers.
 
     Of loads only the next piece that is owned for that rung; of rungs only one that leaves less, with no heavier
@@ -59,7 +59,7 @@ def is_leap(from_kg: float, to_kg: float) -> bool:
     return to_kg > from_kg * (1 + USUAL_STEP)
 
 
-def question(step: Step, taken: int, offered: int) -> str:
+def question(step: CellOutcome, taken: int, offered: int) -> str:
     """What the set just done has to have been like: it names the load that was lighter."""
     one, other = step.candidates[taken], step.candidates[offered]
     piece, pieces = step.tried[taken].piece, step.offers[one.offer].pieces

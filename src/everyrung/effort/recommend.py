@@ -9,7 +9,7 @@ from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.pulse import heart_words
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING, S_A_REP
-from everyrung.effort.simulate import SimulationPlan, Step, Attempt, course, walk
+from everyrung.effort.simulate import SimulationPlan, CellOutcome, Attempt, course, walk
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text
@@ -56,7 +56,7 @@ def advise(
     return tuple(tuple(each) for each in found)
 
 
-def _advice(step: Step, along: SimulationPlan, place: int, one: Person) -> Advice:
+def _advice(step: CellOutcome, along: SimulationPlan, place: int, one: Person) -> Advice:
     new = known(one).level is Experience.NEW
     taken, row = taking(step, place)
     offered = next_up(step, along, taken, len(COPIES) * place + USUAL, new=new)
@@ -71,7 +71,7 @@ def _advice(step: Step, along: SimulationPlan, place: int, one: Person) -> Advic
     )
 
 
-def taking(step: Step, place: int) -> tuple[int, int]:
+def taking(step: CellOutcome, place: int) -> tuple[int, int]:
     """What the person at `place` is advised, NOTHING to hold or skip, and the row of the copy that it suits: the weak
     one's choice, else the usual one's, so long as the usual one can finish it by the forecast less its error.
     """
@@ -83,7 +83,7 @@ def taking(step: Step, place: int) -> tuple[int, int]:
     return NOTHING, first + USUAL
 
 
-def _take(step: Step, chosen: int, entry_test: str | None = None) -> Take | None:
+def _take(step: CellOutcome, chosen: int, entry_test: str | None = None) -> Take | None:
     if chosen == NOTHING:
         return None
     one = step.tried[chosen]
@@ -117,7 +117,7 @@ def load_words(offer: Offer, one: Attempt) -> str:
     return str(load.band) if load and load.band else ""
 
 
-def _left(step: Step, chosen: int, row: int) -> tuple[float | None, str]:
+def _left(step: CellOutcome, chosen: int, row: int) -> tuple[float | None, str]:
     if chosen == NOTHING:
         return None, ""
     one = step.candidates[chosen]
@@ -125,7 +125,7 @@ def _left(step: Step, chosen: int, row: int) -> tuple[float | None, str]:
     return max(float(one.left[row]), 0.0), unit
 
 
-def _reason(step: Step, along: SimulationPlan, chosen: int, row: int, new: bool) -> str:
+def _reason(step: CellOutcome, along: SimulationPlan, chosen: int, row: int, new: bool) -> str:
     """Why, in plain words; `row` is the copy of the person by whom it was decided."""
     if chosen == NOTHING:
         return "Nothing here can be finished with this kit today."
@@ -143,7 +143,7 @@ def _reason(step: Step, along: SimulationPlan, chosen: int, row: int, new: bool)
     return "The version shown is too hard today: take this."
 
 
-def _led_reason(step: Step, chosen: int, row: int, new: bool) -> str:
+def _led_reason(step: CellOutcome, chosen: int, row: int, new: bool) -> str:
     one = step.candidates[chosen]
     offer = step.offers[one.offer]
     if not offer.pieces:

@@ -14,7 +14,7 @@ from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Way, Whole
-from everyrung.effort.simulate import SimulationPlan, Step, course, walk
+from everyrung.effort.simulate import SimulationPlan, CellOutcome, course, walk
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -37,7 +37,7 @@ def rehearse(
     places = slots(session, timeline)
     along = course(session, places, offered)
     cells, whole = [CellTally() for _ in places], Whole()
-    last: dict[int, Step] = {}
+    last: dict[int, CellOutcome] = {}
     done = 0
     for people in audience(mix, count, seed, session.who.part_in_room):
         last = _walked(people, along, offered, cells, whole, timeline)
@@ -69,7 +69,7 @@ def _drawn(people: People, session: Session, offered: Offered, timeline: Timelin
 
 def _walked(
     people: People, along: SimulationPlan, offered: Offered, cells: list[CellTally], whole: Whole, timeline: Timeline
-) -> dict[int, Step]:
+) -> dict[int, CellOutcome]:
     """One block of people, from the first cell to the last; their steps, for the names in them."""
     who = fitted(people, along.motions)
     costs, way = Costs.none(len(people), len(along.motions)), Way.begin(len(people))

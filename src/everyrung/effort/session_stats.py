@@ -8,7 +8,7 @@ import numpy as np
 from everyrung.effort.audience import CAUTIONS, Flags, People
 from everyrung.effort.cell_stats import Counts
 from everyrung.effort.costs import Costs
-from everyrung.effort.simulate import SimulationPlan, Step
+from everyrung.effort.simulate import SimulationPlan, CellOutcome
 from everyrung.effort.words import limiter
 from everyrung.terms.body import Sex
 from everyrung.terms.plan import Ref
@@ -33,7 +33,7 @@ class Way:
     def begin(cls, people: int) -> "Way":
         return cls(np.ones(people, dtype=bool), np.zeros((people, len(CAUTIONS)), dtype=bool))
 
-    def add(self, step: Step, along: SimulationPlan, shut: Flags) -> None:
+    def add(self, step: CellOutcome, along: SimulationPlan, shut: Flags) -> None:
         """One cell more; `shut` is whom their limits bar from it."""
         self.finished &= step.finishable
         self.barred |= shut

@@ -57,7 +57,7 @@ class Attempt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class CellOutcome:
     """What became of one slot. `led` has everyone on each offer with the plan's load, whatever their kit and limits;
     `tried` what people may do; `chosen` its place by person, NOTHING for hold or skip; `has_kit` by offer who has the
     kit for it, whatever they avoid.
@@ -133,7 +133,7 @@ def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: fl
     return SimulationPlan(session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks)
 
 
-def walk(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[Step]:
+def walk(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[CellOutcome]:
     """The people's way through the session. `known` takes other rates of tiring and recovery than the course's."""
     known = known or along.rates
     who = fitted(people, along.motions)
@@ -177,7 +177,7 @@ def _step(
     place: int,
     known: Rates,
     path: Path,
-) -> Step:
+) -> CellOutcome:
     slot, offers, shown = along.slots[place], along.offers[place], along.shown[place]
     every = np.arange(len(people))
     planned, tried, candidates = [], [], []
@@ -223,7 +223,7 @@ def _step(
     target = targets(along.session.level, people.new)
     nobody = np.full(len(people), NOTHING)
     chosen = choose(candidates, target, people.new, newcomers_led=led) if candidates else nobody
-    return Step(
+    return CellOutcome(
         slot=slot,
         offers=offers,
         as_planned=tuple(planned),
@@ -282,7 +282,7 @@ def try_offer(
     return Attempt(offer=number, piece=piece, places=places, outcomes=tuple(outcomes), left=np.minimum.reduce(lefts))
 
 
-def _after(step: Step, fatigue: Array, free_ms: Array) -> tuple[Array, Array]:
+def _after(step: CellOutcome, fatigue: Array, free_ms: Array) -> tuple[Array, Array]:
     """Fatigue and the time from which everyone is free, once the chosen offers are done; who skips only rests."""
     fatigue, free_ms = fatigue.copy(), free_ms.copy()
     for number, one in enumerate(step.tried):
