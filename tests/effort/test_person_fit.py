@@ -5,7 +5,7 @@ import pytest
 
 from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, learn
 from everyrung.effort.schedule import slots
-from everyrung.effort.simulate import SimulationPlan, course
+from everyrung.effort.simulate import SimulationPlan, simulation_plan
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Faults, Where
@@ -44,7 +44,7 @@ PEAK = {"squat": ("knee_extension_left", 0.55), "push-up": ("shoulder_flexion_le
 @pytest.fixture
 def along(made) -> SimulationPlan:
     session, offered = made(PLAN, lambda cell, _offer, _kg: dict([PEAK[cell]]))
-    return course(session, slots(session, build_timeline(session)), offered)
+    return simulation_plan(session, slots(session, build_timeline(session)), offered)
 
 
 def person(**known: object) -> Person:

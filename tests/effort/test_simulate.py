@@ -14,7 +14,7 @@ from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.sensitivity import ASSUMPTIONS
-from everyrung.effort.simulate import course, walk
+from everyrung.effort.simulate import simulation_plan, walk
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where
@@ -76,7 +76,7 @@ def evening(made):
 
 def along_of(evening, pace: float = 1.0):
     session, timeline, offered = evening
-    return course(session, slots(session, timeline), offered, pace)
+    return simulation_plan(session, slots(session, timeline), offered, pace)
 
 
 def person(**known_values) -> Person:

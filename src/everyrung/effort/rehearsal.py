@@ -14,7 +14,7 @@ from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Way, Whole
-from everyrung.effort.simulate import SimulationPlan, CellOutcome, course, walk
+from everyrung.effort.simulate import SimulationPlan, CellOutcome, simulation_plan, walk
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -35,7 +35,7 @@ def rehearse(
 ) -> Forecast:
     """`count` people of a mix, always the same for one seed. `progress` is told how many of how many have been."""
     places = slots(session, timeline)
-    along = course(session, places, offered)
+    along = simulation_plan(session, places, offered)
     cells, whole = [CellTally() for _ in places], Whole()
     last: dict[int, CellOutcome] = {}
     done = 0
@@ -59,7 +59,7 @@ def rehearse(
 def _drawn(people: People, session: Session, offered: Offered, timeline: Timeline, draw: Draw) -> Forecast:
     """The forecast of a few people where the model is off by `draw`: its shares are all that counts of it."""
     places = slots(session, timeline)
-    along = course(session, places, offered, draw.pace)
+    along = simulation_plan(session, places, offered, draw.pace)
     along = replace(along, rates=draw.rates(along.rates))
     cells, whole = [CellTally() for _ in places], Whole()
     last = _walked(draw.people(people), along, offered, cells, whole, timeline)

@@ -9,7 +9,7 @@ from everyrung.effort.choices import Offered
 from everyrung.effort.mix import Mix
 from everyrung.effort.rates import constant
 from everyrung.effort.schedule import Slot
-from everyrung.effort.simulate import course, walk
+from everyrung.effort.simulate import simulation_plan, walk
 from everyrung.terms.session import Session
 
 COMPARED = 2000  # people; chosen, because differences in the same people need no more
@@ -56,7 +56,7 @@ def moved(
 def _finishing(
     session: Session, offered: Offered, places: tuple[Slot, ...], mix: Mix, count: int, seed: int, one: Assumption
 ) -> list[Points]:
-    along = course(session, places, offered, one.pace)
+    along = simulation_plan(session, places, offered, one.pace)
     counts = np.zeros((len(places), 2))
     for people in audience(mix, count, seed, session.who.part_in_room, one.width):
         other = replace(people, strength=people.strength * one.strength)

@@ -113,7 +113,7 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
     return found
 
 
-def course(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> SimulationPlan:
+def simulation_plan(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> SimulationPlan:
     """Everything about the session that does not hang on people. `pace` draws every repetition out."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
