@@ -18,7 +18,7 @@ from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words
 from everyrung.effort.schedule import slots
-from everyrung.effort.simulate import CellOutcome, simulation_plan, walk
+from everyrung.effort.simulate import CellOutcome, simulation_plan, simulate
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own
@@ -78,7 +78,7 @@ def wrongs(session: Session, timeline: Timeline, found: Offered, people: list[Pe
     along = simulation_plan(session, slots(session, timeline), found)
     wrong: Counter[str] = Counter()
     answers = seconds = 0
-    for at, step in enumerate(walk(known_people(people, in_room=False), along)):
+    for at, step in enumerate(simulate(known_people(people, in_room=False), along)):
         for place, one in enumerate(people):
             advice = told[place][at]
             answers += advice.take is not None

@@ -14,7 +14,7 @@ from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.sensitivity import ASSUMPTIONS
-from everyrung.effort.simulate import simulation_plan, walk
+from everyrung.effort.simulate import simulation_plan, simulate
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where
@@ -93,7 +93,7 @@ def crowd(seed: int = 1, count: int = 1000):
 
 def test_fatigue_goes_from_one_set_to_the_next_and_rests_take_it_away(evening) -> None:
     people, along = crowd(), along_of(evening)
-    steps = list(walk(people, along))
+    steps = list(simulate(people, along))
     fresh, later = steps[0].as_planned[0], steps[1].as_planned[0]
     assert (fresh.outcomes[0].after > 0).any()
     # the same rung asked for right after the squats is harder than it would be fresh
@@ -104,7 +104,7 @@ def test_fatigue_goes_from_one_set_to_the_next_and_rests_take_it_away(evening) -
         shown={0: along.shown[1]},
         tasks={(0, n): along.tasks[1, n] for n in range(4)},
     )
-    rested_first = next(iter(walk(people, alone))).as_planned[0]
+    rested_first = next(iter(simulate(people, alone))).as_planned[0]
     # but for a few who fail on the first side when tired, and so come fresher to the second
     assert (later.left <= rested_first.left).mean() > 0.97
     assert (later.left < rested_first.left).mean() > 0.5
@@ -113,7 +113,7 @@ def test_fatigue_goes_from_one_set_to_the_next_and_rests_take_it_away(evening) -
 def test_slower_recovery_leaves_less(evening) -> None:
     people, along = crowd(), along_of(evening)
     quick, slow = (
-        list(walk(people, along, along.rates.with_multiplier(rest)))[-1].as_planned[0].left for rest in (15.0, 5.0)
+        list(simulate(people, along, along.rates.with_multiplier(rest)))[-1].as_planned[0].left for rest in (15.0, 5.0)
     )
     # but for a few who took an easier rung before, because they were tired, and come fresher to this one
     assert (slow <= quick).mean() > 0.95
@@ -123,7 +123,7 @@ def test_slower_recovery_leaves_less(evening) -> None:
 def test_who_skips_only_rests(evening) -> None:
     people = crowd()
     weak = replace(people, strength=people.strength * 0.05)
-    steps = list(walk(weak, along_of(evening)))
+    steps = list(simulate(weak, along_of(evening)))
     idle = steps[0].chosen == NOTHING
     assert idle.all()
     # nothing was done, so the next set finds them as fresh as the first
@@ -133,7 +133,7 @@ def test_who_skips_only_rests(evening) -> None:
 
 def test_a_limit_bars_what_it_names_and_two_limits_are_told_apart(evening) -> None:
     people, along = crowd(), along_of(evening)
-    step = list(walk(people, along))[1]
+    step = list(simulate(people, along))[1]
     cautions = [offer.cautions for offer in step.offers]
     assert any(Caution.DEEP_KNEE in each for each in cautions)
     none = np.zeros((len(people), len(CAUTIONS)), dtype=bool)
@@ -141,7 +141,7 @@ def test_a_limit_bars_what_it_names_and_two_limits_are_told_apart(evening) -> No
     both[:, CAUTIONS.index(Caution.DEEP_KNEE)] = True
     both[:, CAUTIONS.index(Caution.LYING_BACK)] = True
     limited = replace(people, limits=both)
-    step = list(walk(limited, along))[1]
+    step = list(simulate(limited, along))[1]
     for one, offer in zip(step.tried, (step.offers[each.offer] for each in step.tried), strict=True):
         assert not set(offer.cautions) & {Caution.DEEP_KNEE, Caution.LYING_BACK}, one
     barred = step.barred(both)
@@ -151,7 +151,7 @@ def test_a_limit_bars_what_it_names_and_two_limits_are_told_apart(evening) -> No
 
 def test_everyone_gets_an_answer_that_they_may_do_and_can_finish(evening) -> None:
     people = crowd(seed=9)
-    for step in walk(people, along_of(evening)):
+    for step in simulate(people, along_of(evening)):
         for place, chosen in enumerate(step.chosen):
             if chosen != NOTHING:
                 one = step.candidates[chosen]

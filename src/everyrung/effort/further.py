@@ -9,7 +9,7 @@ from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.own_kit import allows, pieces, room_kit
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.select_rung import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
-from everyrung.effort.simulate import CellOutcome, simulation_plan, walk
+from everyrung.effort.simulate import CellOutcome, simulation_plan, simulate
 from everyrung.moves.library import Library
 from everyrung.plan.options import beside
 from everyrung.store.cache import Cache
@@ -37,7 +37,7 @@ def with_ladders(
     """The offers with every further rung of a cell's ladder that somebody needs and may do."""
     crowd = known_people(people, in_room=in_room)
     more: dict[Ref, tuple[Offer, ...]] = {}
-    for step in walk(crowd, simulation_plan(session, slots(session, timeline), offered)):
+    for step in simulate(crowd, simulation_plan(session, slots(session, timeline), offered)):
         ref = step.slot.cell.ref
         known = {offer.form for offer in offered.cells[ref]}
         needing = [(row, kinds) for row in range(USUAL, len(crowd), len(COPIES)) if (kinds := _needs(step, crowd, row))]

@@ -9,7 +9,7 @@ from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.pulse import heart_words
 from everyrung.effort.schedule import slots
 from everyrung.effort.select_rung import NOTHING, S_A_REP
-from everyrung.effort.simulate import SimulationPlan, CellOutcome, Attempt, simulation_plan, walk
+from everyrung.effort.simulate import SimulationPlan, CellOutcome, Attempt, simulation_plan, simulate
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text
@@ -50,7 +50,7 @@ def advise(
     """For each participant the advice of each strength cell."""
     along = simulation_plan(session, slots(session, timeline), offered)
     found: list[list[Advice]] = [[] for _ in people]
-    for step in walk(known_people(people, in_room=in_room), along):
+    for step in simulate(known_people(people, in_room=in_room), along):
         for place, one in enumerate(people):
             found[place].append(_advice(step, along, place, one))
     return tuple(tuple(each) for each in found)

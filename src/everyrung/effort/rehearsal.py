@@ -14,7 +14,7 @@ from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Way, Whole
-from everyrung.effort.simulate import SimulationPlan, CellOutcome, simulation_plan, walk
+from everyrung.effort.simulate import SimulationPlan, CellOutcome, simulation_plan, simulate
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -75,7 +75,7 @@ def _walked(
     costs, way = Costs.none(len(people), len(along.motions)), Way.begin(len(people))
     costs.add_aside(who, offered)
     steps = {}
-    for place, step in enumerate(walk(people, along)):
+    for place, step in enumerate(simulate(people, along)):
         shut = step.barred(people.limits)
         whole.note_barring(step.slot.cell.ref, shut)
         way.add(step, along, shut)

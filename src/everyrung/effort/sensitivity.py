@@ -9,7 +9,7 @@ from everyrung.effort.choices import Offered
 from everyrung.effort.mix import Mix
 from everyrung.effort.rates import constant
 from everyrung.effort.schedule import Slot
-from everyrung.effort.simulate import simulation_plan, walk
+from everyrung.effort.simulate import simulation_plan, simulate
 from everyrung.terms.session import Session
 
 COMPARED = 2000  # people; chosen, because differences in the same people need no more
@@ -61,6 +61,6 @@ def _finishing(
     for people in audience(mix, count, seed, session.who.part_in_room, one.width):
         other = replace(people, strength=people.strength * one.strength)
         known = along.rates if one.rest is None else along.rates.with_multiplier(one.rest)
-        for number, step in enumerate(walk(other, along, known)):
+        for number, step in enumerate(simulate(other, along, known)):
             counts[number] += step.finishable.sum(), (step.led.left >= 0).sum() if step.led else 0
     return [(float(some), float(led)) for some, led in counts / max(count, 1)]

@@ -133,7 +133,7 @@ def simulation_plan(session: Session, slots: tuple[Slot, ...], offered: Offered,
     return SimulationPlan(session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks)
 
 
-def walk(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[CellOutcome]:
+def simulate(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[CellOutcome]:
     """The people's way through the session. `known` takes other rates of tiring and recovery than the course's."""
     known = known or along.rates
     who = fitted(people, along.motions)
