@@ -149,7 +149,7 @@ def simulate(people: People, along: SimulationPlan, known: Rates | None = None) 
         fatigue, free_ms = _after(step, fatigue, free_ms)
 
 
-def as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref, tuple[Outcome, ...]]]:
+def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref, tuple[Outcome, ...]]]:
     """The people's way through every led rung with the plan's load, come what may: what becomes of each bout. A cell
     whose led rung could not be computed is a rest.
     """
