@@ -13,7 +13,7 @@ from everyrung.effort.perform_set import fitted
 from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import Slot, slots
 from everyrung.effort.sensitivity import moved
-from everyrung.effort.session_stats import MET_STEP, Way, Whole
+from everyrung.effort.session_stats import MET_STEP, Way, SessionStats
 from everyrung.effort.simulate import SimulationPlan, CellOutcome, simulation_plan, simulate
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -36,7 +36,7 @@ def rehearse(
     """`count` people of a mix, always the same for one seed. `progress` is told how many of how many have been."""
     places = slots(session, timeline)
     along = simulation_plan(session, places, offered)
-    cells, whole = [CellTally() for _ in places], Whole()
+    cells, whole = [CellTally() for _ in places], SessionStats()
     last: dict[int, CellOutcome] = {}
     done = 0
     for people in audience(mix, count, seed, session.who.part_in_room):
@@ -61,14 +61,14 @@ def _drawn(people: People, session: Session, offered: Offered, timeline: Timelin
     places = slots(session, timeline)
     along = simulation_plan(session, places, offered, draw.pace)
     along = replace(along, rates=draw.rates(along.rates))
-    cells, whole = [CellTally() for _ in places], Whole()
+    cells, whole = [CellTally() for _ in places], SessionStats()
     last = _walked(draw.people(people), along, offered, cells, whole, timeline)
     found = [cell_forecast(slot.cell.ref, cells[number], last[number], {}) for number, slot in enumerate(places)]
     return _forecast("", len(people), 0, tuple(found), whole, {})
 
 
 def _walked(
-    people: People, along: SimulationPlan, offered: Offered, cells: list[CellTally], whole: Whole, timeline: Timeline
+    people: People, along: SimulationPlan, offered: Offered, cells: list[CellTally], whole: SessionStats, timeline: Timeline
 ) -> dict[int, CellOutcome]:
     """One block of people, from the first cell to the last; their steps, for the names in them."""
     who = fitted(people, along.motions)
@@ -87,7 +87,7 @@ def _walked(
 
 
 def _forecast(
-    mix: str, count: int, seed: int, cells: tuple[CellForecast, ...], whole: Whole, failed: dict[Ref, str]
+    mix: str, count: int, seed: int, cells: tuple[CellForecast, ...], whole: SessionStats, failed: dict[Ref, str]
 ) -> Forecast:
     met = percentiles(whole.met) or NOBODY
     scaled = Spread(p10=met.p10 * MET_STEP, p50=met.p50 * MET_STEP, p90=met.p90 * MET_STEP)

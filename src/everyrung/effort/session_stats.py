@@ -49,7 +49,7 @@ class Way:
 
 
 @dataclass(slots=True)
-class Whole:
+class SessionStats:
     """Counts over the whole session, of all people so far."""
 
     finished: int = 0
