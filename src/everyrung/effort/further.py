@@ -7,7 +7,7 @@ from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, Offered, Progress, offer_of, with_more
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.own_kit import allows, pieces, room_kit
-from everyrung.effort.schedule import Slot, slots
+from everyrung.effort.schedule import ScheduledCell, slots
 from everyrung.effort.select_rung import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
 from everyrung.effort.simulate import CellOutcome, simulation_plan, simulate
 from everyrung.moves.library import Library
@@ -69,7 +69,7 @@ def _needs(step: CellOutcome, crowd: People, row: int) -> set[OptionKind]:
     return {OptionKind.HARDER} & fit if easy and not higher else set()
 
 
-def _ladder(slot: Slot, session: Session) -> Iterator[Offer]:
+def _ladder(slot: ScheduledCell, session: Session) -> Iterator[Offer]:
     """The rungs of the cell's ladder as offers; those that its dose does not fit are passed over."""
     for rung in slot.cell.move.ladder:
         try:

@@ -11,7 +11,7 @@ from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_b
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import fitted
 from everyrung.effort.pulse import band_of_rates
-from everyrung.effort.schedule import Slot, slots
+from everyrung.effort.schedule import ScheduledCell, slots
 from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Way, SessionStats
 from everyrung.effort.simulate import SimulationPlan, CellOutcome, simulation_plan, simulate
@@ -114,7 +114,7 @@ def _forecast(
     )
 
 
-def _failed(offered: Offered, places: tuple[Slot, ...]) -> dict[Ref, str]:
+def _failed(offered: Offered, places: tuple[ScheduledCell, ...]) -> dict[Ref, str]:
     """Why a led rung could not be computed."""
     led = {slot.cell.ref: offers(slot.cell)[0].form for slot in places}
     return {ref: offered.failed[form] for ref, form in led.items() if form in offered.failed}

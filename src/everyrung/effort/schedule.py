@@ -9,7 +9,7 @@ from everyrung.terms.timeline import Timeline
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Slot:
+class ScheduledCell:
     """One cell on the clock; `number` is its round's place in the block, from 0."""
 
     cell: Cell
@@ -24,7 +24,7 @@ class Slot:
         return tuple(self.starts_ms[0] + before for before in (0, *accumulate(lengths[:-1])))
 
 
-def slots(session: Session, timeline: Timeline) -> tuple[Slot, ...]:
+def slots(session: Session, timeline: Timeline) -> tuple[ScheduledCell, ...]:
     """The strength cells in the order they are led."""
     starts: dict[object, list[int]] = {}
     for span in timeline.spans:
@@ -34,5 +34,5 @@ def slots(session: Session, timeline: Timeline) -> tuple[Slot, ...]:
         cell.ref: number for block in session.blocks for number, each in enumerate(block.rounds) for cell in each.cells
     }
     return tuple(
-        Slot(cell=cell, number=numbers[cell.ref], starts_ms=tuple(starts[cell.ref])) for cell in strength_cells(session)
+        ScheduledCell(cell=cell, number=numbers[cell.ref], starts_ms=tuple(starts[cell.ref])) for cell in strength_cells(session)
     )

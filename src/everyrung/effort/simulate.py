@@ -14,7 +14,7 @@ from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
 from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
-from everyrung.effort.schedule import Slot
+from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
 from everyrung.effort.set_load import Task, session_motions, task
 from everyrung.effort.three_compartment import Array, rested
@@ -30,7 +30,7 @@ class SimulationPlan:
     """
 
     session: Session
-    slots: tuple[Slot, ...]
+    slots: tuple[ScheduledCell, ...]
     motions: tuple[str, ...]
     rates: Rates
     offers: Mapping[int, tuple[Offer, ...]]
@@ -63,7 +63,7 @@ class CellOutcome:
     kit for it, whatever they avoid.
     """
 
-    slot: Slot
+    slot: ScheduledCell
     offers: tuple[Offer, ...]
     as_planned: tuple[Attempt, ...]
     tried: tuple[Attempt, ...]
@@ -113,7 +113,7 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
     return found
 
 
-def simulation_plan(session: Session, slots: tuple[Slot, ...], offered: Offered, pace: float = 1.0) -> SimulationPlan:
+def simulation_plan(session: Session, slots: tuple[ScheduledCell, ...], offered: Offered, pace: float = 1.0) -> SimulationPlan:
     """Everything about the session that does not hang on people. `pace` draws every repetition out."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
