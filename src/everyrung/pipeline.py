@@ -214,10 +214,10 @@ def _expected(
 def ready_course(path: Path, options: Options, library: Library | None = None) -> "Course":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
     from everyrung.effort.choices import offered
-    from everyrung.effort.schedule import slots
+    from everyrung.effort.schedule import schedule
     from everyrung.effort.simulate import simulation_plan
 
     moves = library or standard_library()
     session = resolve(read_plan(path), moves)
     found = offered(session, moves, options.cache, options.on_bodies)
-    return simulation_plan(session, slots(session, build_timeline(session)), found)
+    return simulation_plan(session, schedule(session, build_timeline(session)), found)

@@ -17,7 +17,7 @@ from everyrung.effort.further import with_ladders
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words
-from everyrung.effort.schedule import slots
+from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import CellOutcome, simulation_plan, simulate
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.moves.library import standard_library
@@ -75,7 +75,7 @@ def _person(crowd: People, place: int, random: np.random.Generator) -> Person:
 def wrongs(session: Session, timeline: Timeline, found: Offered, people: list[Person]) -> tuple[Counter[str], int, int]:
     """What is wrong on their cards, by rule; how many answers there were, and how many second ones."""
     told = advise(session, timeline, found, people, in_room=False)
-    along = simulation_plan(session, slots(session, timeline), found)
+    along = simulation_plan(session, schedule(session, timeline), found)
     wrong: Counter[str] = Counter()
     answers = seconds = 0
     for at, step in enumerate(simulate(known_people(people, in_room=False), along)):

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, learn
-from everyrung.effort.schedule import slots
+from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import SimulationPlan, simulation_plan
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.body import Sex
@@ -44,7 +44,7 @@ PEAK = {"squat": ("knee_extension_left", 0.55), "push-up": ("shoulder_flexion_le
 @pytest.fixture
 def along(made) -> SimulationPlan:
     session, offered = made(PLAN, lambda cell, _offer, _kg: dict([PEAK[cell]]))
-    return simulation_plan(session, slots(session, build_timeline(session)), offered)
+    return simulation_plan(session, schedule(session, build_timeline(session)), offered)
 
 
 def person(**known: object) -> Person:

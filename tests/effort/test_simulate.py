@@ -11,7 +11,7 @@ from everyrung.effort.known_people import known, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import advise, person_advice
 from everyrung.effort.rehearsal import rehearse
-from everyrung.effort.schedule import slots
+from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.sensitivity import ASSUMPTIONS
 from everyrung.effort.simulate import simulation_plan, simulate
@@ -76,7 +76,7 @@ def evening(made):
 
 def along_of(evening, pace: float = 1.0):
     session, timeline, offered = evening
-    return simulation_plan(session, slots(session, timeline), offered, pace)
+    return simulation_plan(session, schedule(session, timeline), offered, pace)
 
 
 def person(**known_values) -> Person:

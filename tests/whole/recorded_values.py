@@ -31,7 +31,7 @@ from everyrung.effort.next_step import is_leap, question
 from everyrung.effort.own_kit import Piece
 from everyrung.effort.person_fit import answer_sd, learn
 from everyrung.effort.rates import joint_of, rates
-from everyrung.effort.schedule import slots
+from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import simulation_plan
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
@@ -141,7 +141,7 @@ def people_lines() -> Iterator[str]:
     for draw in draws(4):
         yield from outline("draw", (draw.recovery, draw.endurance, draw.pace, *draw.strength[:6].tolist()))
     session, timeline = plan_of(FORECAST)
-    along = simulation_plan(session, slots(session, timeline), made_offers(session))
+    along = simulation_plan(session, schedule(session, timeline), made_offers(session))
     squat, press = Ref(block="Main", round="One", cell="squat"), Ref(block="Second", round="Second", cell="press")
     known_of = {"where": HERE, "person": "Ole", "load": None}
     answers = [

@@ -7,7 +7,7 @@ from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, Offered, Progress, offer_of, with_more
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.own_kit import allows, pieces, room_kit
-from everyrung.effort.schedule import ScheduledCell, slots
+from everyrung.effort.schedule import ScheduledCell, schedule
 from everyrung.effort.select_rung import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
 from everyrung.effort.simulate import CellOutcome, simulation_plan, simulate
 from everyrung.moves.library import Library
@@ -37,7 +37,7 @@ def with_ladders(
     """The offers with every further rung of a cell's ladder that somebody needs and may do."""
     crowd = known_people(people, in_room=in_room)
     more: dict[Ref, tuple[Offer, ...]] = {}
-    for step in simulate(crowd, simulation_plan(session, slots(session, timeline), offered)):
+    for step in simulate(crowd, simulation_plan(session, schedule(session, timeline), offered)):
         ref = step.slot.cell.ref
         known = {offer.form for offer in offered.cells[ref]}
         needing = [(row, kinds) for row in range(USUAL, len(crowd), len(COPIES)) if (kinds := _needs(step, crowd, row))]

@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.effort.choices import Offered
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import Outcome
-from everyrung.effort.schedule import slots
+from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import simulate_as_led, simulation_plan
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -20,7 +20,7 @@ def leader_efforts(session: Session, timeline: Timeline, offered: Offered) -> Ma
     """
     usual = np.array([COPIES.index(0.0)])
     people = known_people([session.leader], in_room=True).only(usual)
-    along = simulation_plan(session, slots(session, timeline), offered)
+    along = simulation_plan(session, schedule(session, timeline), offered)
     return {ref: max(map(_part, outcomes)) for ref, outcomes in simulate_as_led(people, along)}
 
 

@@ -7,7 +7,7 @@ from everyrung.effort.choices import Offer, Offered
 from everyrung.effort.known_people import COPIES, known, known_people
 from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.pulse import heart_words
-from everyrung.effort.schedule import slots
+from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING, S_A_REP
 from everyrung.effort.simulate import SimulationPlan, CellOutcome, Attempt, simulation_plan, simulate
 from everyrung.effort.words import effort, left_words
@@ -48,7 +48,7 @@ def advise(
     session: Session, timeline: Timeline, offered: Offered, people: Sequence[Person], *, in_room: bool
 ) -> tuple[tuple[Advice, ...], ...]:
     """For each participant the advice of each strength cell."""
-    along = simulation_plan(session, slots(session, timeline), offered)
+    along = simulation_plan(session, schedule(session, timeline), offered)
     found: list[list[Advice]] = [[] for _ in people]
     for step in simulate(known_people(people, in_room=in_room), along):
         for place, one in enumerate(people):

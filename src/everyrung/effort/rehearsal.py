@@ -11,7 +11,7 @@ from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_b
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import fitted
 from everyrung.effort.pulse import band_of_rates
-from everyrung.effort.schedule import ScheduledCell, slots
+from everyrung.effort.schedule import ScheduledCell, schedule
 from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Way, SessionStats
 from everyrung.effort.simulate import SimulationPlan, CellOutcome, simulation_plan, simulate
@@ -34,7 +34,7 @@ def rehearse(
     progress: Progress | None = None,
 ) -> Forecast:
     """`count` people of a mix, always the same for one seed. `progress` is told how many of how many have been."""
-    places = slots(session, timeline)
+    places = schedule(session, timeline)
     along = simulation_plan(session, places, offered)
     cells, whole = [CellTally() for _ in places], SessionStats()
     last: dict[int, CellOutcome] = {}
@@ -58,7 +58,7 @@ def rehearse(
 
 def _drawn(people: People, session: Session, offered: Offered, timeline: Timeline, draw: Draw) -> Forecast:
     """The forecast of a few people where the model is off by `draw`: its shares are all that counts of it."""
-    places = slots(session, timeline)
+    places = schedule(session, timeline)
     along = simulation_plan(session, places, offered, draw.pace)
     along = replace(along, rates=draw.rates(along.rates))
     cells, whole = [CellTally() for _ in places], SessionStats()

@@ -24,7 +24,7 @@ class ScheduledCell:
         return tuple(self.starts_ms[0] + before for before in (0, *accumulate(lengths[:-1])))
 
 
-def slots(session: Session, timeline: Timeline) -> tuple[ScheduledCell, ...]:
+def schedule(session: Session, timeline: Timeline) -> tuple[ScheduledCell, ...]:
     """The strength cells in the order they are led."""
     starts: dict[object, list[int]] = {}
     for span in timeline.spans:
