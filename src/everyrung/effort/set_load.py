@@ -19,7 +19,7 @@ SIDES = ("_left", "_right")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Linear:
+class AffineInLoad:
     """A value by reference body and motion that is linear in the load: `base` and what each kg in all adds."""
 
     base: Array
@@ -37,8 +37,8 @@ class Point:
 
     rep: int
     decay_to: Array
-    rise_to: Linear
-    peak: Linear
+    rise_to: AffineInLoad
+    peak: AffineInLoad
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,10 +54,10 @@ class Task:
     reps_a_cycle: int
     working: Array
     decay: Array
-    rise: Linear
+    rise: AffineInLoad
     points: tuple[Point, ...]
-    load: Linear
-    above_rest_w: Linear
+    load: AffineInLoad
+    above_rest_w: AffineInLoad
 
 
 def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> Task:
@@ -70,7 +70,7 @@ def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], r
     seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * pace
     at_s = np.median(np.stack([one.at_s for one in rows]), axis=(0, 1)) * pace
     halves = [(loads, peaks, at_s)] + ([(_swapped(loads, swap), _swapped(peaks, swap), at_s[swap])] if other else [])
-    whole = Linear(base=np.concatenate([half[0].base for half in halves], axis=-1),
+    whole = AffineInLoad(base=np.concatenate([half[0].base for half in halves], axis=-1),
                    per_kg=np.concatenate([half[0].per_kg for half in halves], axis=-1))  # fmt: skip
     lasting = np.tile(seconds, len(halves))
     strikes = [_times(half[1], rates.rep_strike) for half in halves]
@@ -96,7 +96,7 @@ def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], r
     )
 
 
-def power_w(bodies: OnBodies) -> Linear:
+def power_w(bodies: OnBodies) -> AffineInLoad:
     """The mean metabolic power above rest, W (axes: body, one)."""
     return _linear([np.array([[one.above_rest_w] for one in found]) for found in bodies.demands], bodies.loads_kg)
 
@@ -106,12 +106,12 @@ MOST_KG = 12.0  # in all; chosen, because with that a motion that is ever to wor
 
 def _point(
     rep: int,
-    loads: Linear,
+    loads: AffineInLoad,
     seconds: Array,
     rates: Rates,
     until_s: Array,
-    peak: Linear,
-    struck: list[tuple[Linear, Array]],
+    peak: AffineInLoad,
+    struck: list[tuple[AffineInLoad, Array]],
 ) -> Point:
     """Fatigue up to `until_s` (axis: motion), with the strikes before it and when they fell."""
     made = []
@@ -119,12 +119,12 @@ def _point(
         one = cycle(getattr(loads, name), seconds, rates.rep_fatigue, rates.recovery, until_s)
         blows = [getattr(strike, name) * np.exp(-rates.recovery * (until_s - at_s)) for strike, at_s in struck]
         made.append((one.decay_to, one.rise_to + sum(blows)))
-    rise_to = Linear(base=made[0][1], per_kg=made[1][1])
+    rise_to = AffineInLoad(base=made[0][1], per_kg=made[1][1])
     return Point(rep=rep, decay_to=made[0][0], rise_to=rise_to, peak=peak)
 
 
-def _times(one: Linear, factor: Array) -> Linear:
-    return Linear(base=one.base * factor, per_kg=one.per_kg * factor)
+def _times(one: AffineInLoad, factor: Array) -> AffineInLoad:
+    return AffineInLoad(base=one.base * factor, per_kg=one.per_kg * factor)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,19 +170,19 @@ def _other(motion: str) -> str:
     return motion.removesuffix("_right") + "_left" if motion.endswith("_right") else motion
 
 
-def _swapped(one: Linear, swap: list[int]) -> Linear:
-    return Linear(base=one.base[:, swap], per_kg=one.per_kg[:, swap])
+def _swapped(one: AffineInLoad, swap: list[int]) -> AffineInLoad:
+    return AffineInLoad(base=one.base[:, swap], per_kg=one.per_kg[:, swap])
 
 
-def _linear(values: Sequence[Array], loads_kg: tuple[float, ...]) -> Linear:
+def _linear(values: Sequence[Array], loads_kg: tuple[float, ...]) -> AffineInLoad:
     """The line through the values at one or two loads."""
     if len(values) == 1:
-        return Linear(base=values[0].copy(), per_kg=np.zeros_like(values[0]))
+        return AffineInLoad(base=values[0].copy(), per_kg=np.zeros_like(values[0]))
     slope = (values[1] - values[0]) / (loads_kg[1] - loads_kg[0])
-    return Linear(base=values[0] - slope * loads_kg[0], per_kg=slope)
+    return AffineInLoad(base=values[0] - slope * loads_kg[0], per_kg=slope)
 
 
-def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: Linear, peaks: Linear) -> None:
+def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: AffineInLoad, peaks: AffineInLoad) -> None:
     """A hand that carries needs the part of its grip that the weight is; chosen: hooked fingers need no more."""
     strongest = np.array([grip_kg(body.sex) for body in reference_grid()])
     for side, share in _hands(offer, bout).items():
