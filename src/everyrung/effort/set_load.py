@@ -32,7 +32,7 @@ class AffineInLoad:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
+class StickingPoint:
     """The hardest point of one repetition in the cycle (`rep` counts from 0): fatigue until there, and what it asks."""
 
     rep: int
@@ -55,7 +55,7 @@ class Task:
     working: Array
     decay: Array
     rise: AffineInLoad
-    points: tuple[Point, ...]
+    points: tuple[StickingPoint, ...]
     load: AffineInLoad
     above_rest_w: AffineInLoad
 
@@ -112,7 +112,7 @@ def _point(
     until_s: Array,
     peak: AffineInLoad,
     struck: list[tuple[AffineInLoad, Array]],
-) -> Point:
+) -> StickingPoint:
     """Fatigue up to `until_s` (axis: motion), with the strikes before it and when they fell."""
     made = []
     for name in ("base", "per_kg"):
@@ -120,7 +120,7 @@ def _point(
         blows = [getattr(strike, name) * np.exp(-rates.recovery * (until_s - at_s)) for strike, at_s in struck]
         made.append((one.decay_to, one.rise_to + sum(blows)))
     rise_to = AffineInLoad(base=made[0][1], per_kg=made[1][1])
-    return Point(rep=rep, decay_to=made[0][0], rise_to=rise_to, peak=peak)
+    return StickingPoint(rep=rep, decay_to=made[0][0], rise_to=rise_to, peak=peak)
 
 
 def _times(one: AffineInLoad, factor: Array) -> AffineInLoad:
