@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from everyrung.effort.audience import People
 from everyrung.effort.bodies import weights
 from everyrung.effort.rates import Rates
-from everyrung.effort.set_load import Task
+from everyrung.effort.set_load import SetLoad
 from everyrung.effort.strength import motions as strength_motions
 from everyrung.effort.strength import unsided
 from everyrung.effort.three_compartment import (
@@ -73,7 +73,7 @@ class Outcome:
         return found
 
 
-def perform(people: Fitted, fatigue: Array, task: Task, load_kg: Array, rates: Rates) -> Outcome:
+def perform(people: Fitted, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
     """Everyone does the bout as far as they can, starting at `fatigue` (person, motion), holding `load_kg` (person)."""
     working = np.flatnonzero(task.working)
     duration_s = task.bout.duration_ms / 1000
@@ -94,7 +94,7 @@ def perform(people: Fitted, fatigue: Array, task: Task, load_kg: Array, rates: R
 Ended = tuple[Array, NDArray[np.int64], Array]  # possible, limiting, fatigue at the end
 
 
-def _hold(people: Fitted, m: Array, task: Task, load: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+def _hold(people: Fitted, m: Array, task: SetLoad, load: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
     """A hold as long as it lasts, then rest."""
     fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
     each = np.minimum(hold_seconds(m, load, fatigue, recovery), MOST_HOLD_S)
@@ -105,7 +105,7 @@ def _hold(people: Fitted, m: Array, task: Task, load: Array, rates: Rates, worki
     return possible, each.argmin(axis=1), rested(ends, recovery, rates.multiplier[working], duration_s - lasting)
 
 
-def _repeat(people: Fitted, m: Array, task: Task, load_kg: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+def _repeat(people: Fitted, m: Array, task: SetLoad, load_kg: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
     """Repetitions until they are done or one fails, then rest; the failed attempt tires too."""
     scale = 1 / people.endurance[:, None] / people.strength[:, working]
     rise = task.rise.at(people.weights, load_kg)[:, working] * scale

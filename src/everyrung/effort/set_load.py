@@ -42,7 +42,7 @@ class StickingPoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
+class SetLoad:
     """One bout of one rung. `working` (axis: motion) tells what is not at rest; rises are for usual
     endurance and strength.
 
@@ -60,7 +60,7 @@ class Task:
     above_rest_w: AffineInLoad
 
 
-def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> Task:
+def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> SetLoad:
     """The bout as a task; `pace` above 1 draws every repetition out by so much."""
     rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
     loads, peaks = (_linear([getattr(one, name) for one in rows], bodies.loads_kg) for name in ("loads", "peaks"))
@@ -84,7 +84,7 @@ def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], r
     ended_s = np.full(len(motions), lasting.sum())
     every = _point(0, whole, lasting, rates, ended_s, peaks, list(zip(strikes, struck_s, strict=True)))
     most = np.maximum.reduce([np.maximum(half[1].base, half[1].base + MOST_KG * half[1].per_kg) for half in halves])
-    return Task(
+    return SetLoad(
         bout=bout,
         reps_a_cycle=len(halves),
         working=(most.max(axis=0) >= RESTING).astype(float),

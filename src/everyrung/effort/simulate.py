@@ -16,7 +16,7 @@ from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
-from everyrung.effort.set_load import Task, session_motions, task
+from everyrung.effort.set_load import SetLoad, session_motions, task
 from everyrung.effort.three_compartment import Array, rested
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -35,7 +35,7 @@ class SimulationPlan:
     rates: Rates
     offers: Mapping[int, tuple[Offer, ...]]
     shown: Mapping[int, Offer]
-    tasks: Mapping[tuple[int, int], tuple[Task, ...]]
+    tasks: Mapping[tuple[int, int], tuple[SetLoad, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
