@@ -21,7 +21,7 @@ from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm
 from everyrung.effort.mix import read_mix
 from everyrung.effort.perform_set import Outcome, fitted, perform
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
-from everyrung.effort.set_load import session_motions, task
+from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
 from everyrung.effort.three_compartment import Cycle, after_reps, attempted, cycle, hold_seconds, reps_possible, rested
 from everyrung.moves.library import standard_library
@@ -378,7 +378,7 @@ def done(rung: str, tempo: Tempo | None, sex: Sex, age: float) -> tuple[Outcome,
     offer, bodies = _on_bodies(rung, tempo)
     names = session_motions([bodies])
     known = rates(names)
-    asked = task(offer, offer.bouts[0], bodies, names, known)
+    asked = set_load(offer, offer.bouts[0], bodies, names, known)
     who = fitted(people_of(sex, age), names)
     return perform(who, np.zeros((PEOPLE, len(names))), asked, np.zeros(PEOPLE), known), names
 

@@ -6,7 +6,7 @@ import pytest
 from everyrung.body.bodies import reference_grid
 from everyrung.effort.choices import Offer, OnBodies
 from everyrung.effort.rates import rates
-from everyrung.effort.set_load import session_motions, task
+from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import grip_kg
 from everyrung.moves.library import standard_library
 from everyrung.terms.amount import Load, Mass, MassUnit
@@ -53,7 +53,7 @@ def test_a_left_bout_is_the_right_one_mirrored(made_demand) -> None:
     bodies = on_bodies(made_demand, PEAKS)
     names = session_motions([bodies])
     right, left = (
-        task(
+        set_load(
             offer_of("split-squat/base", side), offer_of("split-squat/base", side).bouts[0], bodies, names, rates(names)
         )
         for side in (Side.RIGHT, Side.LEFT)
@@ -70,7 +70,7 @@ def test_an_alternating_repetition_is_half_a_cycle_with_a_hardest_point_for_each
     offer = offer_of("reverse-lunge/base", Side.BOTH)
     if offer.form.sides != "alternating":
         offer = offer_of("march/base", Side.BOTH)
-    found = task(offer, offer.bouts[0], bodies, names, rates(names))
+    found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     right, left = names.index("knee_extension_right"), names.index("knee_extension_left")
     assert found.reps_a_cycle == len(found.points) == 2
     assert found.points[0].peak.base[0, [left, right]].tolist() == [0.0, 0.5]
@@ -83,7 +83,7 @@ def test_what_is_asked_is_linear_in_the_load(made_demand) -> None:
     bodies = on_bodies(made_demand, PEAKS, loads=(4.0, 20.0), more=1.4)
     names = session_motions([bodies])
     offer = offer_of("split-squat/pair", Side.RIGHT, Load(pieces=(TEN_KG, TEN_KG), carry=Carry.SIDES), Side.BOTH)
-    found = task(offer, offer.bouts[0], bodies, names, rates(names))
+    found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     weights = np.eye(12)[:1]
     at = [found.load.at(weights, np.array([kg]))[0, names.index("knee_extension_right")] for kg in (4.0, 12.0, 20.0)]
     assert at == pytest.approx([0.5, 0.6, 0.7])
@@ -102,7 +102,7 @@ def test_each_hand_carries_its_part(made_demand, rung, load, hand, left, right) 
     bodies = on_bodies(made_demand, PEAKS, loads=(2.0, 10.0))
     names = session_motions([bodies])
     offer = offer_of(rung, Side.RIGHT, load, hand)
-    found = task(offer, offer.bouts[0], bodies, names, rates(names))
+    found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     woman = np.eye(12)[:1]
     asked = found.load.at(woman, np.array([load.total_kg]))[0]
     grips = [asked[names.index(f"grip_{side}")] * grip_kg(Sex.FEMALE) for side in ("left", "right")]
@@ -115,7 +115,7 @@ def test_a_load_that_rests_on_the_thigh_asks_nothing_of_the_grip(made_demand) ->
     hands = []
     for carry in (Carry.THIGH, Carry.GOBLET):
         offer = offer_of("squat/goblet", Side.RIGHT, Load(pieces=(TEN_KG,), carry=carry), Side.BOTH)
-        asked = task(offer, offer.bouts[0], bodies, names, rates(names)).load.at(np.eye(12)[:1], np.array([10.0]))[0]
+        asked = set_load(offer, offer.bouts[0], bodies, names, rates(names)).load.at(np.eye(12)[:1], np.array([10.0]))[0]
         hands.append([asked[names.index(f"grip_{side}")] > 0 for side in ("left", "right")])
     assert hands == [[False, False], [True, True]]
 
@@ -124,7 +124,7 @@ def test_what_nobody_feels_is_a_rest(made_demand) -> None:
     bodies = on_bodies(made_demand, {"knee_extension_right": 0.5, "hip_flexion_right": 0.04})
     names = session_motions([bodies, on_bodies(made_demand, {"hip_flexion_right": 0.5})])
     offer = offer_of("split-squat/base", Side.RIGHT)
-    found = task(offer, offer.bouts[0], bodies, names, rates(names))
+    found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     assert found.working[names.index("hip_flexion_right")] == 0
     assert found.working[names.index("knee_extension_right")] == 1
 

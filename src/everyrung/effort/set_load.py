@@ -60,7 +60,7 @@ class SetLoad:
     above_rest_w: AffineInLoad
 
 
-def task(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> SetLoad:
+def set_load(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> SetLoad:
     """The bout as a task; `pace` above 1 draws every repetition out by so much."""
     rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
     loads, peaks = (_linear([getattr(one, name) for one in rows], bodies.loads_kg) for name in ("loads", "peaks"))

@@ -16,7 +16,7 @@ from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
-from everyrung.effort.set_load import SetLoad, session_motions, task
+from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import Array, rested
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -124,7 +124,7 @@ def simulation_plan(session: Session, slots: tuple[ScheduledCell, ...], offered:
     known = rates(motions)
     tasks = {
         (place, number): tuple(
-            task(offer, bout, offered.bodies[offer.form], motions, known, pace) for bout in offer.bouts
+            set_load(offer, bout, offered.bodies[offer.form], motions, known, pace) for bout in offer.bouts
         )
         for place, found in posed.items()
         for number, offer in enumerate(found)
