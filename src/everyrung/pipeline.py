@@ -31,7 +31,7 @@ from everyrung.timing.timeline import build_timeline
 
 if TYPE_CHECKING:
     from everyrung.body.session import Progress
-    from everyrung.effort.choices import Offered
+    from everyrung.effort.choices import SessionOffers
     from everyrung.effort.simulate import SimulationPlan
     from everyrung.voice.clips import Clips
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offered, OnBodies, offers, strength_cells
+from everyrung.effort.choices import SessionOffers, OnBodies, offers, strength_cells
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
@@ -40,10 +40,10 @@ def made_demand() -> Callable[..., RungDemand]:
 
 
 @pytest.fixture
-def made() -> Callable[..., tuple[Session, Offered]]:
+def made() -> Callable[..., tuple[Session, SessionOffers]]:
     """A plan's session, and its offers with `asked(move in the cell, rung key of its form, load in kg)` as peaks."""
 
-    def build(plan: str, asked: Callable[[str, Any, float], Peaks]) -> tuple[Session, Offered]:
+    def build(plan: str, asked: Callable[[str, Any, float], Peaks]) -> tuple[Session, SessionOffers]:
         session = resolve(plan_from_text(plan, "plan.toml"), standard_library())
         cells = {cell.ref: offers(cell) for cell in strength_cells(session)}
         bodies = {}
@@ -55,7 +55,7 @@ def made() -> Callable[..., tuple[Session, Offered]]:
                     tuple(demand(asked(ref.cell, offer, kg), body, phases) for body in reference_grid()) for kg in loads
                 )
                 bodies[offer.form] = OnBodies(loads_kg=loads, demands=rows)
-        return session, Offered(cells=cells, aside={}, bodies=bodies, failed={})
+        return session, SessionOffers(cells=cells, aside={}, bodies=bodies, failed={})
 
     return build
 

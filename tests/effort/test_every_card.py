@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
-from everyrung.effort.choices import Offered, offered
+from everyrung.effort.choices import SessionOffers, offered
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
@@ -43,7 +43,7 @@ KITS = (
     ("2 x 3 kg", "2 x 3.3 kg", "2 x 3.6 kg"), ("sliders", "2 x 6 kg"),
     ("ball 55 cm", "2 x 1 kg", "2 x 2 kg", "2 x 3 kg", "2 x 4 kg", "2 x 5 kg", "mat"),
 )  # fmt: skip
-Made = Callable[..., tuple[Session, Offered]]
+Made = Callable[..., tuple[Session, SessionOffers]]
 Asking = Callable[..., dict[str, float]]
 WITH_SECONDS = ("boathouse-30", "whole-body-45", "one-dumbbell-30")
 
@@ -72,7 +72,7 @@ def _person(crowd: People, place: int, random: np.random.Generator) -> Person:
     )
 
 
-def wrongs(session: Session, timeline: Timeline, found: Offered, people: list[Person]) -> tuple[Counter[str], int, int]:
+def wrongs(session: Session, timeline: Timeline, found: SessionOffers, people: list[Person]) -> tuple[Counter[str], int, int]:
     """What is wrong on their cards, by rule; how many answers there were, and how many second ones."""
     told = advise(session, timeline, found, people, in_room=False)
     along = simulation_plan(session, schedule(session, timeline), found)

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from unittest.mock import patch
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, Offered, OnBodies, offered
+from everyrung.effort.choices import Offer, SessionOffers, OnBodies, offered
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
@@ -100,7 +100,7 @@ def made_mechanics(session: Session) -> Mechanics:
     return Mechanics(bodies=bodies, demands=found, failed=failed)
 
 
-def made_offers(session: Session) -> Offered:
+def made_offers(session: Session) -> SessionOffers:
     """What every cell offers, with demands at two loads where it holds one."""
     with patch("everyrung.effort.choices._computed", made_bodies):
         return offered(session, standard_library(), None)

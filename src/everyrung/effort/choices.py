@@ -86,7 +86,7 @@ def strength_cells(session: Session) -> tuple[Cell, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Offered:
+class SessionOffers:
     """The offers of every strength cell, and their demands by form and load; `failed` says why a form has none.
 
     `aside` are the led rungs of all other cells: they tire nobody, but they cost energy.
@@ -105,7 +105,7 @@ def offered(
     progress: Progress | None = None,
     *,
     led_alone: bool = False,
-) -> Offered:
+) -> SessionOffers:
     """Computes all of it, or of the strength cells the led rungs alone; what cannot be posed is left out, with the
     reason.
     """
@@ -114,16 +114,16 @@ def offered(
     aside = {cell.ref: offers(cell)[0] for cell in others}
     forms = {offer.form: offer for found in (*cells.values(), tuple(aside.values())) for offer in found}
     bodies, failed = _computed(forms, library, cache, progress)
-    return Offered(cells=cells, aside=aside, bodies=bodies, failed=failed)
+    return SessionOffers(cells=cells, aside=aside, bodies=bodies, failed=failed)
 
 
 def with_more(
-    offered: Offered,
+    offered: SessionOffers,
     more: Mapping[Ref, tuple[Offer, ...]],
     library: Library,
     cache: Cache | None,
     progress: Progress | None = None,
-) -> Offered:
+) -> SessionOffers:
     """The same with further offers in some cells, computed where their forms are new."""
     forms = {offer.form: offer for found in more.values() for offer in found}
     known = {**offered.bodies, **offered.failed}

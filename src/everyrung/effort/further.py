@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from everyrung.effort.audience import CAUTIONS, People
 from everyrung.effort.caps import most_of_body_mass
-from everyrung.effort.choices import Offer, Offered, Progress, offer_of, with_more
+from everyrung.effort.choices import Offer, SessionOffers, Progress, offer_of, with_more
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.own_kit import allows, pieces, room_kit
 from everyrung.effort.schedule import ScheduledCell, schedule
@@ -26,14 +26,14 @@ USUAL = COPIES.index(0.0)
 def with_ladders(
     session: Session,
     timeline: Timeline,
-    offered: Offered,
+    offered: SessionOffers,
     people: Sequence[Person],
     library: Library,
     cache: Cache | None,
     progress: Progress | None = None,
     *,
     in_room: bool,
-) -> Offered:
+) -> SessionOffers:
     """The offers with every further rung of a cell's ladder that somebody needs and may do."""
     crowd = known_people(people, in_room=in_room)
     more: dict[Ref, tuple[Offer, ...]] = {}

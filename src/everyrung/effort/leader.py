@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from everyrung.effort.choices import Offered
+from everyrung.effort.choices import SessionOffers
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import Outcome
 from everyrung.effort.schedule import schedule
@@ -14,7 +14,7 @@ from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 
 
-def leader_efforts(session: Session, timeline: Timeline, offered: Offered) -> Mapping[Ref, float]:
+def leader_efforts(session: Session, timeline: Timeline, offered: SessionOffers) -> Mapping[Ref, float]:
     """What part of all that they could do of a strength set where it comes is asked of the leader, 0 to 1: of 8
     repetitions and 12 in reserve, 0.4. With usual strength; a cell that could not be computed has none.
     """

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from everyrung.effort.balls import ball_lines
-from everyrung.effort.choices import Offer, Offered
+from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.known_people import COPIES, known, known_people
 from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.pulse import heart_words
@@ -23,7 +23,7 @@ WEAK, USUAL = 0, 1  # places in COPIES
 
 
 def person_advice(
-    session: Session, timeline: Timeline, offered: Offered, people: Sequence[Person], *, in_room: bool
+    session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[PersonAdvice, ...]:
     """Everything for each participant: rungs and loads, balls, and what was taken where nothing was known."""
     cells = advise(session, timeline, offered, people, in_room=in_room) if people else ()
@@ -45,7 +45,7 @@ def _forms(cells: Sequence[Advice]) -> list[Form]:
 
 
 def advise(
-    session: Session, timeline: Timeline, offered: Offered, people: Sequence[Person], *, in_room: bool
+    session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[tuple[Advice, ...], ...]:
     """For each participant the advice of each strength cell."""
     along = simulation_plan(session, schedule(session, timeline), offered)

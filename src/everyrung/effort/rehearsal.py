@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from everyrung.effort.audience import People, audience
 from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
-from everyrung.effort.choices import Offered, offers
+from everyrung.effort.choices import SessionOffers, offers
 from everyrung.effort.costs import Costs, energy_band
 from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
 from everyrung.effort.mix import Mix
@@ -27,7 +27,7 @@ NOBODY = Spread(p10=0, p50=0, p90=0)
 def rehearse(
     session: Session,
     timeline: Timeline,
-    offered: Offered,
+    offered: SessionOffers,
     mix: Mix,
     count: int,
     seed: int = 1,
@@ -56,7 +56,7 @@ def rehearse(
     return with_bands(plain, usual, tuple(others))
 
 
-def _drawn(people: People, session: Session, offered: Offered, timeline: Timeline, draw: Draw) -> Forecast:
+def _drawn(people: People, session: Session, offered: SessionOffers, timeline: Timeline, draw: Draw) -> Forecast:
     """The forecast of a few people where the model is off by `draw`: its shares are all that counts of it."""
     places = schedule(session, timeline)
     along = simulation_plan(session, places, offered, draw.pace)
@@ -68,7 +68,7 @@ def _drawn(people: People, session: Session, offered: Offered, timeline: Timelin
 
 
 def _walked(
-    people: People, along: SimulationPlan, offered: Offered, cells: list[CellTally], whole: SessionStats, timeline: Timeline
+    people: People, along: SimulationPlan, offered: SessionOffers, cells: list[CellTally], whole: SessionStats, timeline: Timeline
 ) -> dict[int, CellOutcome]:
     """One block of people, from the first cell to the last; their steps, for the names in them."""
     who = fitted(people, along.motions)
@@ -114,7 +114,7 @@ def _forecast(
     )
 
 
-def _failed(offered: Offered, places: tuple[ScheduledCell, ...]) -> dict[Ref, str]:
+def _failed(offered: SessionOffers, places: tuple[ScheduledCell, ...]) -> dict[Ref, str]:
     """Why a led rung could not be computed."""
     led = {slot.cell.ref: offers(slot.cell)[0].form for slot in places}
     return {ref: offered.failed[form] for ref, form in led.items() if form in offered.failed}

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from everyrung.effort.audience import audience
-from everyrung.effort.choices import Offered
+from everyrung.effort.choices import SessionOffers
 from everyrung.effort.mix import Mix
 from everyrung.effort.rates import constant
 from everyrung.effort.schedule import ScheduledCell
@@ -40,7 +40,7 @@ ASSUMPTIONS = (
 
 
 def moved(
-    session: Session, offered: Offered, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
+    session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
 ) -> list[dict[str, Points]]:
     """By cell: how far, in percentage points, each assumption moves who finishes some rung, and the led one."""
     people = min(count, COMPARED)
@@ -54,7 +54,7 @@ def moved(
 
 
 def _finishing(
-    session: Session, offered: Offered, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int, one: Assumption
+    session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int, one: Assumption
 ) -> list[Points]:
     along = simulation_plan(session, places, offered, one.pace)
     counts = np.zeros((len(places), 2))

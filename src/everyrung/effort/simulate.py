@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.caps import most_of_body_mass
-from everyrung.effort.choices import Offer, Offered
+from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
 from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform
@@ -113,7 +113,7 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
     return found
 
 
-def simulation_plan(session: Session, slots: tuple[ScheduledCell, ...], offered: Offered, pace: float = 1.0) -> SimulationPlan:
+def simulation_plan(session: Session, slots: tuple[ScheduledCell, ...], offered: SessionOffers, pace: float = 1.0) -> SimulationPlan:
     """Everything about the session that does not hang on people. `pace` draws every repetition out."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
