@@ -144,9 +144,9 @@ def _offered(session: Session, moves: Library, options: Options) -> "Offered | N
     """What people may choose from; for the leader alone, what is led."""
     if not (options.audience or options.cues):
         return None
-    from everyrung.effort.choices import offered  # heavy: only when asked for
+    from everyrung.effort.choices import session_offers  # heavy: only when asked for
 
-    return offered(session, moves, options.cache, options.on_bodies, led_alone=options.audience is None)
+    return session_offers(session, moves, options.cache, options.on_bodies, led_alone=options.audience is None)
 
 
 def _voice(session: Session, options: Options) -> "Clips | None":
@@ -213,11 +213,11 @@ def _expected(
 
 def ready_course(path: Path, options: Options, library: Library | None = None) -> "Course":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
-    from everyrung.effort.choices import offered
+    from everyrung.effort.choices import session_offers
     from everyrung.effort.schedule import schedule
     from everyrung.effort.simulate import simulation_plan
 
     moves = library or standard_library()
     session = resolve(read_plan(path), moves)
-    found = offered(session, moves, options.cache, options.on_bodies)
+    found = session_offers(session, moves, options.cache, options.on_bodies)
     return simulation_plan(session, schedule(session, build_timeline(session)), found)

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
-from everyrung.effort.choices import SessionOffers, offered
+from everyrung.effort.choices import SessionOffers, session_offers
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
@@ -156,7 +156,7 @@ def _numbers(step: CellOutcome, take: Take, row: int) -> tuple[float, float, flo
 def test_no_card_of_two_thousand_people_holds_anything_that_hurts(plan: Path) -> None:
     library, cache, people = standard_library(), default_cache(), drawn(2000)
     session = resolve(read_plan(plan), library)
-    timeline, found = build_timeline(session), offered(session, library, cache)
+    timeline, found = build_timeline(session), session_offers(session, library, cache)
     wider = with_ladders(session, timeline, found, people, library, cache, in_room=False)
     wrong, answers, seconds = wrongs(session, timeline, wider, people)
     print(f"{plan.stem}: {answers} answers, {seconds} second ones")

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cues.spoken import words
-from everyrung.effort.choices import SessionOffers, offered
+from everyrung.effort.choices import SessionOffers, session_offers
 from everyrung.effort.leader import leader_efforts
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
@@ -34,7 +34,7 @@ def session(leader: str) -> Session:
 
 @cache
 def on_bodies() -> SessionOffers:
-    return offered(session(""), standard_library(), default_cache(), led_alone=True)
+    return session_offers(session(""), standard_library(), default_cache(), led_alone=True)
 
 
 def efforts(leader: str) -> dict[Ref, float]:

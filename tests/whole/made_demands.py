@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from unittest.mock import patch
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, SessionOffers, OnBodies, offered
+from everyrung.effort.choices import Offer, SessionOffers, OnBodies, session_offers
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
@@ -103,7 +103,7 @@ def made_mechanics(session: Session) -> Mechanics:
 def made_offers(session: Session) -> SessionOffers:
     """What every cell offers, with demands at two loads where it holds one."""
     with patch("everyrung.effort.choices._computed", made_bodies):
-        return offered(session, standard_library(), None)
+        return session_offers(session, standard_library(), None)
 
 
 def made_bodies(forms: Mapping[Form, Offer], *_: object) -> tuple[dict[Form, OnBodies], dict[Form, str]]:

@@ -98,7 +98,7 @@ class SessionOffers:
     failed: Mapping[Form, str]
 
 
-def offered(
+def session_offers(
     session: Session,
     library: Library,
     cache: Cache | None,
