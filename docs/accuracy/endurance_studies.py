@@ -16,7 +16,7 @@ from everyrung.body.strengths import strength_mass_kg, strengths
 from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, audience
 from everyrung.effort.ball import Purpose, ball_advice
-from everyrung.effort.choices import Offer, OnBodies
+from everyrung.effort.choices import Offer, BodyDemands
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
 from everyrung.effort.perform_set import Outcome, fitted, perform
@@ -340,7 +340,7 @@ SORENSEN_S, SORENSEN_SD = 158, 45  # 28 young women, J Sport Rehabil 12(3):199 (
 
 
 @cache
-def _on_bodies(rung: str, tempo: Tempo | None) -> tuple[Offer, OnBodies]:
+def _on_bodies(rung: str, tempo: Tempo | None) -> tuple[Offer, BodyDemands]:
     found = standard_library().rung(*rung.split("/"))
     form = replace(found.form, tempo=tempo) if tempo else found.form
     side = Side.BOTH if form.sides is Sidedness.BOTH else Side.RIGHT
@@ -353,7 +353,7 @@ def _on_bodies(rung: str, tempo: Tempo | None) -> tuple[Offer, OnBodies]:
         grade=1,
     )  # fmt: skip
     jobs = [Job(form=form, layer=standard_library().pose(form), size=body) for body in reference_grid()]
-    return offer, OnBodies(loads_kg=(0.0,), demands=(tuple(sure(demands(jobs))),))
+    return offer, BodyDemands(loads_kg=(0.0,), demands=(tuple(sure(demands(jobs))),))
 
 
 def people_of(sex: Sex, age: float, bmi: float = 24.0) -> People:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import SessionOffers, OnBodies, offers, strength_cells
+from everyrung.effort.choices import SessionOffers, BodyDemands, offers, strength_cells
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
@@ -54,7 +54,7 @@ def made() -> Callable[..., tuple[Session, SessionOffers]]:
                 rows = tuple(
                     tuple(demand(asked(ref.cell, offer, kg), body, phases) for body in reference_grid()) for kg in loads
                 )
-                bodies[offer.form] = OnBodies(loads_kg=loads, demands=rows)
+                bodies[offer.form] = BodyDemands(loads_kg=loads, demands=rows)
         return session, SessionOffers(cells=cells, aside={}, bodies=bodies, failed={})
 
     return build

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, OnBodies
+from everyrung.effort.choices import Offer, BodyDemands
 from everyrung.effort.perform_set import Fitted, Outcome, perform
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
@@ -18,9 +18,9 @@ REP_S, DOWN_S = 4.0, 2.0  # the made demand: two seconds down, hardest at the bo
 SHARE = 0.64  # of the peak, its mean load
 
 
-def bodies_with(made_demand, peaks: dict[str, float], *, hold_ms: float = 0.0) -> OnBodies:
+def bodies_with(made_demand, peaks: dict[str, float], *, hold_ms: float = 0.0) -> BodyDemands:
     phases = (0.0, hold_ms, 0.0, 0.0) if hold_ms else (2000.0, 0.0, 2000.0, 0.0)
-    return OnBodies(loads_kg=(0.0,), demands=(tuple(made_demand(peaks, body, phases) for body in reference_grid()),))
+    return BodyDemands(loads_kg=(0.0,), demands=(tuple(made_demand(peaks, body, phases) for body in reference_grid()),))
 
 
 def done(

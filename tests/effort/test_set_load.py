@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, OnBodies
+from everyrung.effort.choices import Offer, BodyDemands
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import grip_kg
@@ -38,7 +38,7 @@ def offer_of(rung: str, side: Side, load: Load | None = None, hand: Side | None 
 
 
 def on_bodies(made_demand, peaks, loads=(0.0,), more=1.0):
-    return OnBodies(
+    return BodyDemands(
         loads_kg=loads,
         demands=tuple(
             tuple(

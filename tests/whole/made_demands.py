@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from unittest.mock import patch
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, SessionOffers, OnBodies, session_offers
+from everyrung.effort.choices import Offer, SessionOffers, BodyDemands, session_offers
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
@@ -106,15 +106,15 @@ def made_offers(session: Session) -> SessionOffers:
         return session_offers(session, standard_library(), None)
 
 
-def made_bodies(forms: Mapping[Form, Offer], *_: object) -> tuple[dict[Form, OnBodies], dict[Form, str]]:
+def made_bodies(forms: Mapping[Form, Offer], *_: object) -> tuple[dict[Form, BodyDemands], dict[Form, str]]:
     """In place of effort.offered._computed: each of these forms on every body, or why not."""
     failed = {form: "no such pose" for form, offer in forms.items() if drawn(offer.name, "failed") < 1 / 40}
     return {form: _on_bodies(offer) for form, offer in forms.items() if form not in failed}, failed
 
 
-def _on_bodies(offer: Offer) -> OnBodies:
+def _on_bodies(offer: Offer) -> BodyDemands:
     loads = (2.0 * offer.pieces, 10.0 * offer.pieces) if offer.pieces else (0.0,)
     rows = tuple(
         tuple(rung_demand(offer.name, offer.grade, offer.form, kg, body) for body in reference_grid()) for kg in loads
     )
-    return OnBodies(loads_kg=loads, demands=rows)
+    return BodyDemands(loads_kg=loads, demands=rows)

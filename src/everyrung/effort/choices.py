@@ -40,7 +40,7 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OnBodies:
+class BodyDemands:
     """A rung on every reference body, by total load in kg (one entry where it holds none)."""
 
     loads_kg: tuple[float, ...]
@@ -94,7 +94,7 @@ class SessionOffers:
 
     cells: Mapping[Ref, tuple[Offer, ...]]
     aside: Mapping[Ref, Offer]
-    bodies: Mapping[Form, OnBodies]
+    bodies: Mapping[Form, BodyDemands]
     failed: Mapping[Form, str]
 
 
@@ -135,7 +135,7 @@ def with_more(
 
 def _computed(
     forms: Mapping[Form, Offer], library: Library, cache: Cache | None, progress: Progress | None
-) -> tuple[dict[Form, OnBodies], dict[Form, str]]:
+) -> tuple[dict[Form, BodyDemands], dict[Form, str]]:
     """Every form on every body; and why not, where it cannot be posed."""
     failed: dict[Form, str] = {}
     asked: list[tuple[Form, int, Job]] = []
@@ -170,9 +170,9 @@ def _loads(form: Form, load: Load | None) -> tuple[Load | None, ...]:
     return tuple(Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * pieces) for kg in PIECES_KG)
 
 
-def _on_bodies(form: Form, offer: Offer, found: Mapping[tuple[Form, int], list[RungDemand]]) -> OnBodies:
+def _on_bodies(form: Form, offer: Offer, found: Mapping[tuple[Form, int], list[RungDemand]]) -> BodyDemands:
     loads = tuple(kg * offer.pieces for kg in PIECES_KG) if offer.pieces else (0.0,)
-    return OnBodies(loads_kg=loads, demands=tuple(tuple(found[form, place]) for place in range(len(loads))))
+    return BodyDemands(loads_kg=loads, demands=tuple(tuple(found[form, place]) for place in range(len(loads))))
 
 
 def _told(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, OnBodies
+from everyrung.effort.choices import Offer, BodyDemands
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
 from everyrung.effort.three_compartment import Array, cycle
@@ -60,7 +60,7 @@ class SetLoad:
     above_rest_w: AffineInLoad
 
 
-def set_load(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> SetLoad:
+def set_load(offer: Offer, bout: Bout, bodies: BodyDemands, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> SetLoad:
     """The bout as a task; `pace` above 1 draws every repetition out by so much."""
     rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
     loads, peaks = (_linear([getattr(one, name) for one in rows], bodies.loads_kg) for name in ("loads", "peaks"))
@@ -96,7 +96,7 @@ def set_load(offer: Offer, bout: Bout, bodies: OnBodies, motions: tuple[str, ...
     )
 
 
-def power_w(bodies: OnBodies) -> AffineInLoad:
+def power_w(bodies: BodyDemands) -> AffineInLoad:
     """The mean metabolic power above rest, W (axes: body, one)."""
     return _linear([np.array([[one.above_rest_w] for one in found]) for found in bodies.demands], bodies.loads_kg)
 
@@ -150,7 +150,7 @@ class _Rows:
         return cls(loads=loads, peaks=peaks, at_s=at_s)
 
 
-def session_motions(bodies: Sequence[OnBodies]) -> tuple[str, ...]:
+def session_motions(bodies: Sequence[BodyDemands]) -> tuple[str, ...]:
     """Every motion that some rung works on some body, with its other side, in a fixed order; and both grips."""
     found = {
         each.motion
