@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.body.energy import REASON, STANDING, compendium_met, constants, error, met_w_per_kg
 from everyrung.effort.audience import Flags, People
 from everyrung.effort.choices import Offer, SessionOffers
-from everyrung.effort.perform_set import Fitted
+from everyrung.effort.perform_set import PersonParameters
 from everyrung.effort.set_load import power_w
 from everyrung.effort.simulate import SimulationPlan, CellOutcome
 from everyrung.effort.three_compartment import Array
@@ -34,7 +34,7 @@ class Costs:
     def none(cls, people: int, motions: int) -> "Costs":
         return cls(np.zeros(people), np.zeros(people), np.zeros(people), np.zeros((people, motions)))
 
-    def add_aside(self, who: Fitted, offered: SessionOffers) -> None:
+    def add_aside(self, who: PersonParameters, offered: SessionOffers) -> None:
         """Warm-up, cool-down and whatever else tires nobody: everyone does as led."""
         for offer in offered.aside.values():
             if offer.form not in offered.bodies:
@@ -44,7 +44,7 @@ class Costs:
             self.above_rest_j += power * seconds
             self.work_s += seconds
 
-    def add(self, step: CellOutcome, place: int, who: Fitted, along: SimulationPlan) -> None:
+    def add(self, step: CellOutcome, place: int, who: PersonParameters, along: SimulationPlan) -> None:
         """One cell, as everyone chose."""
         for number, one in enumerate(step.tried):
             here = np.flatnonzero(step.chosen[one.places] == number)

@@ -27,7 +27,7 @@ MOST_HOLD_S = 600.0  # likewise
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fitted:
+class PersonParameters:
     """People against one session's motions: parts of the reference bodies, strength by motion, endurance."""
 
     weights: Array
@@ -35,14 +35,14 @@ class Fitted:
     endurance: Array
 
     def only(self, places: NDArray[np.int64]) -> "Fitted":
-        return Fitted(weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places])
+        return PersonParameters(weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places])
 
 
-def fitted(people: People, motions: tuple[str, ...]) -> Fitted:
+def fitted(people: People, motions: tuple[str, ...]) -> PersonParameters:
     """These people for the motions of one session."""
     known = strength_motions()
     columns = [known.index(name if name in known else unsided(name)) for name in motions]
-    return Fitted(
+    return PersonParameters(
         weights=weights(people.male, people.stature_m, people.mass_kg),
         strength=people.strength[:, columns],
         endurance=people.endurance,
@@ -73,7 +73,7 @@ class Outcome:
         return found
 
 
-def perform(people: Fitted, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
+def perform(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
     """Everyone does the bout as far as they can, starting at `fatigue` (person, motion), holding `load_kg` (person)."""
     working = np.flatnonzero(task.working)
     duration_s = task.bout.duration_ms / 1000
@@ -94,7 +94,7 @@ def perform(people: Fitted, fatigue: Array, task: SetLoad, load_kg: Array, rates
 Ended = tuple[Array, NDArray[np.int64], Array]  # possible, limiting, fatigue at the end
 
 
-def _hold(people: Fitted, m: Array, task: SetLoad, load: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+def _hold(people: PersonParameters, m: Array, task: SetLoad, load: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
     """A hold as long as it lasts, then rest."""
     fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
     each = np.minimum(hold_seconds(m, load, fatigue, recovery), MOST_HOLD_S)
@@ -105,7 +105,7 @@ def _hold(people: Fitted, m: Array, task: SetLoad, load: Array, rates: Rates, wo
     return possible, each.argmin(axis=1), rested(ends, recovery, rates.multiplier[working], duration_s - lasting)
 
 
-def _repeat(people: Fitted, m: Array, task: SetLoad, load_kg: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+def _repeat(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
     """Repetitions until they are done or one fails, then rest; the failed attempt tires too."""
     scale = 1 / people.endurance[:, None] / people.strength[:, working]
     rise = task.rise.at(people.weights, load_kg)[:, working] * scale

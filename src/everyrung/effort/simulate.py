@@ -12,7 +12,7 @@ from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
-from everyrung.effort.perform_set import Fitted, Outcome, fitted, perform
+from everyrung.effort.perform_set import PersonParameters, Outcome, fitted, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
@@ -170,7 +170,7 @@ def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref
 
 def _step(
     people: People,
-    who: Fitted,
+    who: PersonParameters,
     kits: tuple[Kit, ...],
     fatigue: Array,
     along: SimulationPlan,
@@ -256,7 +256,7 @@ def _free(offer: Offer, people: People) -> Flags:
 
 
 def try_offer(
-    who: Fitted,
+    who: PersonParameters,
     fatigue: Array,
     along: SimulationPlan,
     place: int,
