@@ -68,13 +68,13 @@ def answer(cell: str, reps: int, left: float) -> Answer:
 def truth(along: SimulationPlan, strength: float, endurance: float) -> list[float]:
     """What such a person has in them at each slot, by the model that is learned with."""
     from everyrung.effort.known_people import COPIES, known_people
-    from everyrung.effort.perform_set import fitted
+    from everyrung.effort.perform_set import person_parameters
     from everyrung.effort.simulate import try_offer
     from everyrung.effort.three_compartment import rested
 
     known = person(strength=Estimate(factor=strength, log_sd=0.01), endurance=Estimate(factor=endurance, log_sd=0.01))
     people = known_people([known], in_room=False).only(np.array([COPIES.index(0.0)]))
-    who, m, free_ms, found = fitted(people, along.motions), np.zeros((1, len(along.motions))), 0.0, []
+    who, m, free_ms, found = person_parameters(people, along.motions), np.zeros((1, len(along.motions))), 0.0, []
     for place, slot in enumerate(along.slots):
         start_ms = slot.starts_ms[0]
         m = rested(m, along.rates.recovery, along.rates.multiplier, max(start_ms - free_ms, 0) / 1000)

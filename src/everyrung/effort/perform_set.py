@@ -38,7 +38,7 @@ class PersonParameters:
         return PersonParameters(weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places])
 
 
-def fitted(people: People, motions: tuple[str, ...]) -> PersonParameters:
+def person_parameters(people: People, motions: tuple[str, ...]) -> PersonParameters:
     """These people for the motions of one session."""
     known = strength_motions()
     columns = [known.index(name if name in known else unsided(name)) for name in motions]

@@ -11,7 +11,7 @@ import numpy as np
 
 from everyrung.effort.audience import People
 from everyrung.effort.known_people import COPIES, known_people
-from everyrung.effort.perform_set import fitted
+from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.rates import constant
 from everyrung.effort.simulate import SimulationPlan, try_offer
 from everyrung.effort.strength import constant as strength_constant
@@ -98,7 +98,7 @@ def _done(along: SimulationPlan, answers: Sequence[Answer]) -> Mapping[int, Answ
 
 def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer]) -> Mapping[int, Array]:
     """Repetitions possible at each answered slot, fatigue carried from one to the next; in between people rest."""
-    who, known = fitted(people, along.motions), along.rates
+    who, known = person_parameters(people, along.motions), along.rates
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), 0.0
     found = {}
     every = np.arange(len(people))

@@ -9,7 +9,7 @@ from everyrung.effort.choices import SessionOffers, offers
 from everyrung.effort.costs import Costs, energy_band
 from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
 from everyrung.effort.mix import Mix
-from everyrung.effort.perform_set import fitted
+from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import ScheduledCell, schedule
 from everyrung.effort.sensitivity import moved
@@ -71,7 +71,7 @@ def _walked(
     people: People, along: SimulationPlan, offered: SessionOffers, cells: list[CellTally], whole: SessionStats, timeline: Timeline
 ) -> dict[int, CellOutcome]:
     """One block of people, from the first cell to the last; their steps, for the names in them."""
-    who = fitted(people, along.motions)
+    who = person_parameters(people, along.motions)
     costs, way = Costs.none(len(people), len(along.motions)), Way.begin(len(people))
     costs.add_aside(who, offered)
     steps = {}

@@ -12,7 +12,7 @@ from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
-from everyrung.effort.perform_set import PersonParameters, Outcome, fitted, perform
+from everyrung.effort.perform_set import PersonParameters, Outcome, person_parameters, perform
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
@@ -136,7 +136,7 @@ def simulation_plan(session: Session, slots: tuple[ScheduledCell, ...], offered:
 def simulate(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[CellOutcome]:
     """The people's way through the session. `known` takes other rates of tiring and recovery than the course's."""
     known = known or along.rates
-    who = fitted(people, along.motions)
+    who = person_parameters(people, along.motions)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), np.zeros(len(people))
     path = Path()
@@ -153,7 +153,7 @@ def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref
     """The people's way through every led rung with the plan's load, come what may: what becomes of each bout. A cell
     whose led rung could not be computed is a rest.
     """
-    who = fitted(people, along.motions)
+    who = person_parameters(people, along.motions)
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), 0
     for place, slot in enumerate(along.slots):
         offer = next((one for one in along.offers[place] if one.kind is None), None)
