@@ -19,7 +19,7 @@ from everyrung.effort.ball import Purpose, ball_advice
 from everyrung.effort.choices import Offer, BodyDemands
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
-from everyrung.effort.perform_set import Outcome, person_parameters, perform
+from everyrung.effort.perform_set import Outcome, person_parameters, perform_set
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
@@ -380,7 +380,7 @@ def done(rung: str, tempo: Tempo | None, sex: Sex, age: float) -> tuple[Outcome,
     known = rates(names)
     asked = set_load(offer, offer.bouts[0], bodies, names, known)
     who = person_parameters(people_of(sex, age), names)
-    return perform(who, np.zeros((PEOPLE, len(names))), asked, np.zeros(PEOPLE), known), names
+    return perform_set(who, np.zeros((PEOPLE, len(names))), asked, np.zeros(PEOPLE), known), names
 
 
 def capacity(rung: str, tempo: Tempo | None, sex: Sex, age: float, part: float = 50.0) -> float:

@@ -5,7 +5,7 @@ import pytest
 
 from everyrung.body.bodies import reference_grid
 from everyrung.effort.choices import Offer, BodyDemands
-from everyrung.effort.perform_set import PersonParameters, Outcome, perform
+from everyrung.effort.perform_set import PersonParameters, Outcome, perform_set
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.three_compartment import Array, held
@@ -43,7 +43,7 @@ def done(
     each = np.array([[strength * (left if name.endswith("_left") else 1.0) for name in names]])
     who = PersonParameters(weights=np.eye(len(reference_grid()))[:1], strength=each, endurance=np.ones(1))
     asked = set_load(offer, bout, bodies, names, known)
-    return perform(who, np.full((1, len(names)), fatigue), asked, np.zeros(1), known), names
+    return perform_set(who, np.full((1, len(names)), fatigue), asked, np.zeros(1), known), names
 
 
 def spent(outcome: Outcome, names: tuple[str, ...], motion: str = "knee_extension_right") -> float:

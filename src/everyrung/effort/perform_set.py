@@ -73,7 +73,7 @@ class Outcome:
         return found
 
 
-def perform(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
+def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
     """Everyone does the bout as far as they can, starting at `fatigue` (person, motion), holding `load_kg` (person)."""
     working = np.flatnonzero(task.working)
     duration_s = task.bout.duration_ms / 1000

@@ -12,7 +12,7 @@ from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
-from everyrung.effort.perform_set import PersonParameters, Outcome, person_parameters, perform
+from everyrung.effort.perform_set import PersonParameters, Outcome, person_parameters, perform_set
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
@@ -273,7 +273,7 @@ def try_offer(
     for bout, start_ms in zip(along.tasks[place, number], slot.starts(offer), strict=True):
         if free_ms is not None:
             now = rested(now, known.recovery, known.multiplier, max(start_ms - free_ms, 0) / 1000)
-        outcomes.append(perform(some, now, bout, load_kg, known))
+        outcomes.append(perform_set(some, now, bout, load_kg, known))
         now, free_ms = outcomes[-1].after, start_ms + bout.bout.duration_ms
     lefts = [
         one.left if task.bout.reps else one.left / S_A_REP
