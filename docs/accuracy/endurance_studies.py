@@ -23,7 +23,7 @@ from everyrung.effort.perform_set import Outcome, person_parameters, perform_set
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
-from everyrung.effort.three_compartment import Cycle, after_reps, attempted, cycle, hold_seconds, reps_possible, rested
+from everyrung.effort.three_compartment import RepMap, after_reps, attempted, cycle, hold_seconds, reps_possible, rested
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
@@ -101,7 +101,7 @@ REP_S, SHARE = (constant("repetition", "all", name) for name in ("rep_seconds", 
 
 def usual_cycle(
     load: float | np.ndarray, recovery: float, seconds: float = REP_S, endurance: float | np.ndarray = 1.0
-) -> Cycle:
+) -> RepMap:
     """A repetition down and up in `seconds`, hardest at the bottom, mean load SHARE of its peak."""
     load = np.asarray(load, dtype=float)
     half = np.broadcast_to(array(seconds / 2, seconds / 2), (*load.shape, 2))

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from everyrung.effort.three_compartment import (
-    Cycle,
+    RepMap,
     after_reps,
     attempted,
     cycle,
@@ -40,7 +40,7 @@ def random_cases(count: int, seed: int) -> dict[str, np.ndarray]:
     }
 
 
-def closed(case: dict[str, np.ndarray]) -> Cycle:
+def closed(case: dict[str, np.ndarray]) -> RepMap:
     return cycle(case["loads"], case["seconds"], case["fatigue"], case["recovery"], case["hardest_s"], case["strikes"])
 
 

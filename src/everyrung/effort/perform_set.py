@@ -13,7 +13,7 @@ from everyrung.effort.strength import motions as strength_motions
 from everyrung.effort.strength import unsided
 from everyrung.effort.three_compartment import (
     Array,
-    Cycle,
+    RepMap,
     after_reps,
     attempted,
     held,
@@ -111,7 +111,7 @@ def _repeat(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, r
     rise = task.rise.at(people.weights, load_kg)[:, working] * scale
     counts, cycles = [], []
     for point in task.points:
-        one = Cycle(
+        one = RepMap(
             decay=task.decay[working],
             rise=np.maximum(rise, 0.0),
             decay_to=point.decay_to[working],

@@ -39,7 +39,7 @@ def hold_seconds(m: Array, load: Array, fatigue: Array, recovery: Array) -> Arra
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cycle:
+class RepMap:
     """What one repetition does to m: m -> decay m + rise in all, and m -> decay_to m + rise_to up to its hardest point.
 
     `rise` and `rise_to` are linear in the load.
@@ -53,7 +53,7 @@ class Cycle:
 
 def cycle(
     loads: Array, seconds: Array, fatigue: Array, recovery: Array, hardest_s: Array, strikes: Array | float = 0.0
-) -> Cycle:
+) -> RepMap:
     """A repetition whose phases (last axis) have mean `loads` and lengths `seconds`; hardest `hardest_s` after its
     start, where it costs `strikes` at one blow on top of what holding its loads for its time does.
     """
@@ -66,7 +66,7 @@ def cycle(
         found: Array = fatigue / recovery * (loads * kept).sum(axis=-1)
         return found
 
-    return Cycle(
+    return RepMap(
         decay=np.exp(-recovery * total),
         rise=rise_until(total) + strikes * np.exp(-recovery * (total - hardest_s)),
         decay_to=np.exp(-recovery * hardest_s),
@@ -74,7 +74,7 @@ def cycle(
     )
 
 
-def reps_possible(m: Array, one: Cycle, peak: Array) -> Array:
+def reps_possible(m: Array, one: RepMap, peak: Array) -> Array:
     """Repetitions until one fails (a whole number, or infinite), starting at m, each asking `peak` at its hardest."""
     most = (1 - peak - one.rise_to) / one.decay_to
     steady = one.rise / (1 - one.decay)
@@ -84,13 +84,13 @@ def reps_possible(m: Array, one: Cycle, peak: Array) -> Array:
     return possible
 
 
-def after_reps(m: Array, one: Cycle, reps: Array) -> Array:
+def after_reps(m: Array, one: RepMap, reps: Array) -> Array:
     """Fatigue after so many repetitions."""
     steady = one.rise / (1 - one.decay)
     found: Array = steady + (m - steady) * one.decay**reps
     return found
 
 
-def attempted(m: Array, one: Cycle) -> Array:
+def attempted(m: Array, one: RepMap) -> Array:
     """Fatigue after a repetition that failed at its hardest point: an attempt tires as well."""
     return np.minimum(1.0, one.decay_to * m + one.rise_to)
