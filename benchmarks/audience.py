@@ -19,7 +19,7 @@ sys.path.insert(0, str(HERE.parent / "tests" / "second_way"))  # the oracles of 
 import numpy as np  # noqa: E402 - after the number of threads is set
 from fatigue_oracles import ode_reps, stepped_reps  # noqa: E402
 
-from everyrung.effort.three_compartment import RepMap, after_reps, attempted, cycle, reps_possible, rested  # noqa: E402
+from everyrung.effort.three_compartment import RepMap, after_reps, attempted, rep_map, reps_possible, rested  # noqa: E402
 
 PEOPLE, SETS, GROUPS, REPS, REST_S, STRIKE = 10_000, 15, 12, 10, 60.0, 0.02
 SAMPLE = 24  # sets solved by the equations
@@ -45,7 +45,7 @@ def one_cycle(recovery, fatigue, shares, seconds, hardest, peak):
     """As effort/perform_set.py does it: a repetition at a load of 1, once a group, then scaled for everyone."""
     phases = np.broadcast_to(shares, (GROUPS, 4))
     at = np.full(GROUPS, hardest)
-    unit = cycle(phases, np.broadcast_to(seconds, (GROUPS, 4)), np.ones(GROUPS), recovery, at)
+    unit = rep_map(phases, np.broadcast_to(seconds, (GROUPS, 4)), np.ones(GROUPS), recovery, at)
     struck = STRIKE * np.exp(-recovery * (seconds.sum() - hardest))
     rise = peak * (fatigue * unit.rise + struck)
     return RepMap(decay=unit.decay, rise=rise, decay_to=unit.decay_to, rise_to=peak * fatigue * unit.rise_to)

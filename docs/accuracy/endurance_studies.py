@@ -23,7 +23,7 @@ from everyrung.effort.perform_set import Outcome, person_parameters, perform_set
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
-from everyrung.effort.three_compartment import RepMap, after_reps, attempted, cycle, hold_seconds, reps_possible, rested
+from everyrung.effort.three_compartment import RepMap, after_reps, attempted, rep_map, hold_seconds, reps_possible, rested
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
@@ -108,7 +108,7 @@ def usual_cycle(
     loads = np.stack([SHARE * load, SHARE * load], axis=-1)
     f = np.broadcast_to(constant("hold", "general", "fatigue") / endurance, load.shape)
     r, at = np.broadcast_to(recovery, load.shape), np.broadcast_to(seconds / 2, load.shape)
-    return cycle(loads, half, f, r, at, rep_strike() * load / endurance)
+    return rep_map(loads, half, f, r, at, rep_strike() * load / endurance)
 
 
 def load_for(reps: int, recovery: float, seconds: float = REP_S, endurance: float | np.ndarray = 1.0) -> np.ndarray:

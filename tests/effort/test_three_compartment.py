@@ -10,7 +10,7 @@ from everyrung.effort.three_compartment import (
     RepMap,
     after_reps,
     attempted,
-    cycle,
+    rep_map,
     held,
     hold_seconds,
     reps_possible,
@@ -41,7 +41,7 @@ def random_cases(count: int, seed: int) -> dict[str, np.ndarray]:
 
 
 def closed(case: dict[str, np.ndarray]) -> RepMap:
-    return cycle(case["loads"], case["seconds"], case["fatigue"], case["recovery"], case["hardest_s"], case["strikes"])
+    return rep_map(case["loads"], case["seconds"], case["fatigue"], case["recovery"], case["hardest_s"], case["strikes"])
 
 
 def test_repetitions_are_those_of_every_phase_in_turn_in_120_000_cases() -> None:
@@ -109,7 +109,7 @@ def test_more_load_or_more_fatigue_is_never_more_repetitions(
 ) -> None:
     def reps(spent: float, load: float) -> float:
         phases = np.full(2, 0.6 * load)
-        one = cycle(phases, np.full(2, seconds / 2), np.array(10 * r), np.array(r), np.array(seconds / 2), 0.02 * load)
+        one = rep_map(phases, np.full(2, seconds / 2), np.array(10 * r), np.array(r), np.array(seconds / 2), 0.02 * load)
         return float(reps_possible(np.array(spent), one, np.array(load)))
 
     assert reps(m, peak * more) <= reps(m, peak)
@@ -142,6 +142,6 @@ def test_a_load_that_what_is_left_of_strength_does_not_bear_is_not_held_at_all()
 
 
 def test_what_is_too_heavy_is_not_done_once_and_what_is_light_enough_for_ever() -> None:
-    one = cycle(np.array([0.01, 0.01]), np.array([1.5, 1.5]), np.array(0.0097), np.array(0.00091), np.array(1.5))
+    one = rep_map(np.array([0.01, 0.01]), np.array([1.5, 1.5]), np.array(0.0097), np.array(0.00091), np.array(1.5))
     assert float(reps_possible(np.array(0.95), one, np.array(0.1))) == 0.0
     assert np.isinf(reps_possible(np.array(0.0), one, np.array(0.02)))

@@ -9,7 +9,7 @@ from everyrung.body.bodies import reference_grid
 from everyrung.effort.choices import Offer, BodyDemands
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
-from everyrung.effort.three_compartment import Array, cycle
+from everyrung.effort.three_compartment import Array, rep_map
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Carry, Side, Sidedness
@@ -116,7 +116,7 @@ def _point(
     """Fatigue up to `until_s` (axis: motion), with the strikes before it and when they fell."""
     made = []
     for name in ("base", "per_kg"):
-        one = cycle(getattr(loads, name), seconds, rates.rep_fatigue, rates.recovery, until_s)
+        one = rep_map(getattr(loads, name), seconds, rates.rep_fatigue, rates.recovery, until_s)
         blows = [getattr(strike, name) * np.exp(-rates.recovery * (until_s - at_s)) for strike, at_s in struck]
         made.append((one.decay_to, one.rise_to + sum(blows)))
     rise_to = AffineInLoad(base=made[0][1], per_kg=made[1][1])

@@ -51,7 +51,7 @@ class RepMap:
     rise_to: Array
 
 
-def cycle(
+def rep_map(
     loads: Array, seconds: Array, fatigue: Array, recovery: Array, hardest_s: Array, strikes: Array | float = 0.0
 ) -> RepMap:
     """A repetition whose phases (last axis) have mean `loads` and lengths `seconds`; hardest `hardest_s` after its
