@@ -8,7 +8,7 @@ from everyrung.effort.choices import Offer, BodyDemands
 from everyrung.effort.perform_set import PersonParameters, Outcome, perform_set
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
-from everyrung.effort.three_compartment import Array, held
+from everyrung.effort.three_compartment import Array, after_hold
 from everyrung.moves.library import standard_library
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Side
@@ -79,7 +79,7 @@ def test_a_failed_attempt_tires_as_holding_its_loads_to_the_hardest_point_does(m
     failed, _ = done(made_demand, KNEES, reps=most + 1)
     place = names.index("knee_extension_right")
     known, before = rates(names), np.array(spent(finished, names))
-    by_hand = held(before, np.array(SHARE * 0.6), known.rep_fatigue[place], known.recovery[place], DOWN_S)
+    by_hand = after_hold(before, np.array(SHARE * 0.6), known.rep_fatigue[place], known.recovery[place], DOWN_S)
     assert spent(failed, names) == pytest.approx(float(by_hand), rel=1e-6)
     assert spent(failed, names) > spent(finished, names)
 
@@ -115,7 +115,7 @@ def test_a_hold_that_fails_is_held_until_then_and_rested_after(made_demand) -> N
     failed, _ = done(made_demand, KNEES, lasting_s=possible + 30)
     # at failure strength that is left is what is asked: m = 1 - u
     assert spent(failed, names) == pytest.approx(at_rest(np.array(0.4), names, 30.0), rel=1e-4)
-    part = held(np.array(0.0), np.array(0.6), known.hold_fatigue[place], known.recovery[place], 5.0)
+    part = after_hold(np.array(0.0), np.array(0.6), known.hold_fatigue[place], known.recovery[place], 5.0)
     assert spent(done(made_demand, KNEES, lasting_s=5.0)[0], names) == pytest.approx(float(part))
 
 

@@ -11,7 +11,7 @@ from everyrung.effort.three_compartment import (
     after_reps,
     attempted,
     rep_map,
-    held,
+    after_hold,
     hold_seconds,
     reps_possible,
     rested,
@@ -72,7 +72,7 @@ def test_a_hold_that_lasts_is_over_just_then() -> None:
     case = random_cases(1000, seed=13)
     seconds = hold_seconds(case["m"], case["peak"], case["fatigue"], case["recovery"])
     ends = np.isfinite(seconds) & (seconds > 0)
-    left = held(case["m"], case["peak"], case["fatigue"], case["recovery"], np.where(ends, seconds, 0.0))
+    left = after_hold(case["m"], case["peak"], case["fatigue"], case["recovery"], np.where(ends, seconds, 0.0))
     assert ends.sum() > 500
     assert (left + case["peak"])[ends] == pytest.approx(1.0)
 
@@ -98,8 +98,8 @@ def test_holding_anything_tires_more_than_resting(
     at_rest = float(rested(now, big_r, multiplier, seconds))
     assert at_rest <= m
     # a loaded pause is never rest: even next to nothing in hand recovers with R, not with r R
-    assert float(held(now, u, big_f, big_r, seconds)) >= at_rest
-    assert float(held(now, np.array(1e-9), big_f, big_r, seconds)) >= at_rest
+    assert float(after_hold(now, u, big_f, big_r, seconds)) >= at_rest
+    assert float(after_hold(now, np.array(1e-9), big_f, big_r, seconds)) >= at_rest
 
 
 @settings(max_examples=200, deadline=None)
@@ -126,7 +126,7 @@ def test_a_failed_attempt_tires_as_well() -> None:
     here, begun = before, np.zeros(500)
     for phase in range(case["loads"].shape[1]):
         seconds = np.clip(case["hardest_s"] - begun, 0.0, case["seconds"][:, phase])
-        here = held(here, case["loads"][:, phase], case["fatigue"], case["recovery"], seconds)
+        here = after_hold(here, case["loads"][:, phase], case["fatigue"], case["recovery"], seconds)
         begun = begun + case["seconds"][:, phase]
     assert fails.sum() > 300
     assert attempted(before, one)[fails] == pytest.approx(np.minimum(here, 1.0)[fails])

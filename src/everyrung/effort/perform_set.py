@@ -16,7 +16,7 @@ from everyrung.effort.three_compartment import (
     RepMap,
     after_reps,
     attempted,
-    held,
+    after_hold,
     hold_seconds,
     reps_possible,
     rested,
@@ -101,7 +101,7 @@ def _hold(people: PersonParameters, m: Array, task: SetLoad, load: Array, rates:
     possible = each.min(axis=1)
     duration_s = task.bout.duration_ms / 1000
     lasting = np.minimum(possible, duration_s)[:, None]
-    ends = held(m, load, fatigue, recovery, lasting)
+    ends = after_hold(m, load, fatigue, recovery, lasting)
     return possible, each.argmin(axis=1), rested(ends, recovery, rates.multiplier[working], duration_s - lasting)
 
 

@@ -15,7 +15,7 @@ Array = NDArray[np.float64]
 NEVER = np.inf
 
 
-def held(m: Array, load: Array, fatigue: Array, recovery: Array, seconds: Array | float) -> Array:
+def after_hold(m: Array, load: Array, fatigue: Array, recovery: Array, seconds: Array | float) -> Array:
     """Fatigue after holding `load` for some seconds without failing."""
     left = np.exp(-recovery * seconds)
     found: Array = m * left + load * fatigue / recovery * (1 - left)
