@@ -14,7 +14,7 @@ from everyrung.effort.three_compartment import (
     after_hold,
     hold_seconds,
     reps_possible,
-    rested,
+    after_rest,
 )
 
 MOST = 60
@@ -95,7 +95,7 @@ def test_holding_anything_tires_more_than_resting(
     m: float, load: float, f: float, r: float, seconds: float, multiplier: float
 ) -> None:
     now, u, big_f, big_r = np.array(m), np.array(load), np.array(f), np.array(r)
-    at_rest = float(rested(now, big_r, multiplier, seconds))
+    at_rest = float(after_rest(now, big_r, multiplier, seconds))
     assert at_rest <= m
     # a loaded pause is never rest: even next to nothing in hand recovers with R, not with r R
     assert float(after_hold(now, u, big_f, big_r, seconds)) >= at_rest

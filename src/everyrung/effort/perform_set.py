@@ -19,7 +19,7 @@ from everyrung.effort.three_compartment import (
     after_hold,
     hold_seconds,
     reps_possible,
-    rested,
+    after_rest,
 )
 
 MOST_REPS = 100.0  # counted no further; chosen, because no led bout and no judgement goes there
@@ -77,7 +77,7 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
     """Everyone does the bout as far as they can, starting at `fatigue` (person, motion), holding `load_kg` (person)."""
     working = np.flatnonzero(task.working)
     duration_s = task.bout.duration_ms / 1000
-    after = rested(fatigue, rates.recovery, rates.multiplier, duration_s)
+    after = after_rest(fatigue, rates.recovery, rates.multiplier, duration_s)
     peak = np.zeros_like(fatigue)
     some = np.maximum(task.load.at(people.weights, load_kg)[:, working], 0.0) / people.strength[:, working]
     peak[:, working] = some
@@ -102,7 +102,7 @@ def _hold(people: PersonParameters, m: Array, task: SetLoad, load: Array, rates:
     duration_s = task.bout.duration_ms / 1000
     lasting = np.minimum(possible, duration_s)[:, None]
     ends = after_hold(m, load, fatigue, recovery, lasting)
-    return possible, each.argmin(axis=1), rested(ends, recovery, rates.multiplier[working], duration_s - lasting)
+    return possible, each.argmin(axis=1), after_rest(ends, recovery, rates.multiplier[working], duration_s - lasting)
 
 
 def _repeat(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
@@ -131,5 +131,5 @@ def _repeat(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, r
     return (
         possible,
         limiting,
-        rested(ends, rates.recovery[working], rates.multiplier[working], np.maximum(spare_s, 0)[:, None]),
+        after_rest(ends, rates.recovery[working], rates.multiplier[working], np.maximum(spare_s, 0)[:, None]),
     )

@@ -15,7 +15,7 @@ from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.rates import constant
 from everyrung.effort.simulate import SimulationPlan, try_offer
 from everyrung.effort.strength import constant as strength_constant
-from everyrung.effort.three_compartment import Array, rested
+from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.people.answers import Answer
 from everyrung.terms.fault import Faults, Invalid, fault_at, listed, nearest
 from everyrung.terms.person import Estimate, Person
@@ -109,7 +109,7 @@ def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer])
         number = _offer(along, place, answer)
         offer = along.offers[place][number]
         starts = slot.starts(offer)
-        fatigue = rested(fatigue, known.recovery, known.multiplier, max(starts[0] - free_ms, 0) / 1000)
+        fatigue = after_rest(fatigue, known.recovery, known.multiplier, max(starts[0] - free_ms, 0) / 1000)
         held = answer.load or offer.bouts[0].load
         kg = np.full(len(people), held.total_kg if held and held.pieces else 0.0)
         tried = try_offer(who, fatigue, along, place, number, None, every, kg, known)

@@ -17,7 +17,7 @@ from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
-from everyrung.effort.three_compartment import Array, rested
+from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import OptionKind
@@ -142,7 +142,7 @@ def simulate(people: People, along: SimulationPlan, known: Rates | None = None) 
     path = Path()
     for place, slot in enumerate(along.slots):
         gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0)[:, None] / 1000
-        fatigue = rested(fatigue, known.recovery, known.multiplier, gap_s)
+        fatigue = after_rest(fatigue, known.recovery, known.multiplier, gap_s)
         step = _step(people, who, kits, fatigue, along, place, known, path)
         yield step
         path.go_on(slot.cell.ref, along.shown[place], step.taken(), len(people))
@@ -160,7 +160,7 @@ def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref
         if offer is None:
             continue
         gap_s = np.full((len(people), 1), max(slot.starts_ms[0] - free_ms, 0) / 1000)
-        fatigue = rested(fatigue, along.rates.recovery, along.rates.multiplier, gap_s)
+        fatigue = after_rest(fatigue, along.rates.recovery, along.rates.multiplier, gap_s)
         load, every = offer.bouts[0].load, np.arange(len(people))
         kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
         done = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg, along.rates)
@@ -272,7 +272,7 @@ def try_offer(
     slot, offer = along.slots[place], along.offers[place][number]
     for bout, start_ms in zip(along.tasks[place, number], slot.starts(offer), strict=True):
         if free_ms is not None:
-            now = rested(now, known.recovery, known.multiplier, max(start_ms - free_ms, 0) / 1000)
+            now = after_rest(now, known.recovery, known.multiplier, max(start_ms - free_ms, 0) / 1000)
         outcomes.append(perform_set(some, now, bout, load_kg, known))
         now, free_ms = outcomes[-1].after, start_ms + bout.bout.duration_ms
     lefts = [

@@ -22,7 +22,7 @@ def after_hold(m: Array, load: Array, fatigue: Array, recovery: Array, seconds: 
     return found
 
 
-def rested(m: Array, recovery: Array, multiplier: Array | float, seconds: Array | float) -> Array:
+def after_rest(m: Array, recovery: Array, multiplier: Array | float, seconds: Array | float) -> Array:
     """Fatigue after resting: only where nothing at all is held. A loaded pause is no rest."""
     found: Array = m * np.exp(-multiplier * recovery * seconds)
     return found
