@@ -19,7 +19,7 @@ sys.path.insert(0, str(HERE.parent / "tests" / "second_way"))  # the oracles of 
 import numpy as np  # noqa: E402 - after the number of threads is set
 from fatigue_oracles import ode_reps, stepped_reps  # noqa: E402
 
-from everyrung.effort.three_compartment import RepMap, after_reps, attempted, rep_map, reps_possible, after_rest  # noqa: E402
+from everyrung.effort.three_compartment import RepMap, after_reps, after_failed_rep, rep_map, reps_possible, after_rest  # noqa: E402
 
 PEOPLE, SETS, GROUPS, REPS, REST_S, STRIKE = 10_000, 15, 12, 10, 60.0, 0.02
 SAMPLE = 24  # sets solved by the equations
@@ -54,7 +54,7 @@ def one_cycle(recovery, fatigue, shares, seconds, hardest, peak):
 def carried(m, one, reps, recovery):
     """Fatigue before the next set."""
     ends = after_reps(m, one, reps)
-    return after_rest(np.where(reps < REPS, attempted(ends, one), ends), recovery, 15.0, REST_S)
+    return after_rest(np.where(reps < REPS, after_failed_rep(ends, one), ends), recovery, 15.0, REST_S)
 
 
 def closed(recovery, fatigue, sets):

@@ -23,7 +23,7 @@ from everyrung.effort.perform_set import Outcome, person_parameters, perform_set
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
-from everyrung.effort.three_compartment import RepMap, after_reps, attempted, rep_map, hold_seconds, reps_possible, after_rest
+from everyrung.effort.three_compartment import RepMap, after_reps, after_failed_rep, rep_map, hold_seconds, reps_possible, after_rest
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
@@ -175,7 +175,7 @@ def repeated_sets(joint: str, rest_s: float, sets: int = 4, people: int = 2000) 
     for _ in range(sets):
         reps = reps_possible(m, one, load)
         total += reps
-        m = after_rest(attempted(after_reps(m, one, reps), one), array(recovery), rest_multiplier(joint), rest_s)
+        m = after_rest(after_failed_rep(after_reps(m, one, reps), one), array(recovery), rest_multiplier(joint), rest_s)
     return float(total.mean())
 
 

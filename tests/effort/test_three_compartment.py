@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from everyrung.effort.three_compartment import (
     RepMap,
     after_reps,
-    attempted,
+    after_failed_rep,
     rep_map,
     after_hold,
     hold_seconds,
@@ -129,9 +129,9 @@ def test_a_failed_attempt_tires_as_well() -> None:
         here = after_hold(here, case["loads"][:, phase], case["fatigue"], case["recovery"], seconds)
         begun = begun + case["seconds"][:, phase]
     assert fails.sum() > 300
-    assert attempted(before, one)[fails] == pytest.approx(np.minimum(here, 1.0)[fails])
-    assert (attempted(before, one) > before)[fails].mean() > 0.9  # some are hardest when hardly begun
-    assert (attempted(before, one) <= 1.0).all()
+    assert after_failed_rep(before, one)[fails] == pytest.approx(np.minimum(here, 1.0)[fails])
+    assert (after_failed_rep(before, one) > before)[fails].mean() > 0.9  # some are hardest when hardly begun
+    assert (after_failed_rep(before, one) <= 1.0).all()
 
 
 def test_a_load_that_what_is_left_of_strength_does_not_bear_is_not_held_at_all() -> None:

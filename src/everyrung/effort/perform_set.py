@@ -15,7 +15,7 @@ from everyrung.effort.three_compartment import (
     Array,
     RepMap,
     after_reps,
-    attempted,
+    after_failed_rep,
     after_hold,
     hold_seconds,
     reps_possible,
@@ -125,7 +125,7 @@ def _repeat(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, r
     done = np.minimum(possible, task.bout.reps)
     ends = after_reps(m, cycles[0], done[:, None] / len(task.points))
     failed = (possible < task.bout.reps)[:, None]
-    ends = np.where(failed, attempted(ends, cycles[0]), ends)
+    ends = np.where(failed, after_failed_rep(ends, cycles[0]), ends)
     spare_s = task.bout.duration_ms / 1000 - np.minimum(done, task.bout.reps) * task.bout.rep_ms / 1000
     spare_s = np.where(failed[:, 0], spare_s - task.bout.rep_ms / 1000, spare_s)  # the failed attempt took its time
     return (

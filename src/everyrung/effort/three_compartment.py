@@ -91,6 +91,6 @@ def after_reps(m: Array, one: RepMap, reps: Array) -> Array:
     return found
 
 
-def attempted(m: Array, one: RepMap) -> Array:
+def after_failed_rep(m: Array, one: RepMap) -> Array:
     """Fatigue after a repetition that failed at its hardest point: an attempt tires as well."""
     return np.minimum(1.0, one.decay_to * m + one.rise_to)
