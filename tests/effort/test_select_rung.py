@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.effort.select_rung import NEWCOMER_LEFT, NOTHING, TARGET_LEFT, TOO_EASY_LEFT, Candidate, choose, targets
+from everyrung.effort.select_rung import NEWCOMER_LEFT, NOTHING, TARGET_LEFT, TOO_EASY_LEFT, Candidate, select_rung, targets
 from everyrung.terms.vocabulary import Level, OptionKind
 
 LED, HARDER, EASIER, NO_KIT = None, OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT
@@ -33,7 +33,7 @@ def chosen(
     down: tuple[int, ...] = (),
 ) -> int:
     newcomer = np.array([new])
-    found = choose(
+    found = select_rung(
         candidates(*given, apart=apart or {}, down=down), targets(Level.MODERATE, newcomer), newcomer, newcomers_led=led
     )
     return int(found[0])

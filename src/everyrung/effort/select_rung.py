@@ -53,7 +53,7 @@ def targets(level: Level, new: Flags) -> Array:
     return np.where(new, np.maximum(NEWCOMER_LEFT, TARGET_LEFT[level]), TARGET_LEFT[level])
 
 
-def choose(candidates: list[Candidate], target: Array, new: Flags, *, newcomers_led: bool) -> NDArray[np.int64]:
+def select_rung(candidates: list[Candidate], target: Array, new: Flags, *, newcomers_led: bool) -> NDArray[np.int64]:
     """The place of each person's candidate, NOTHING where none can be finished.
 
     `newcomers_led` is false in the rounds that first-timers are not led through.

@@ -15,7 +15,7 @@ from everyrung.effort.path import Path
 from everyrung.effort.perform_set import PersonParameters, Outcome, person_parameters, perform_set
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
-from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, choose, targets
+from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, select_rung, targets
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.terms.plan import Ref
@@ -222,7 +222,7 @@ def _step(
     led = slot.number < along.session.newcomer_rounds
     target = targets(along.session.level, people.new)
     nobody = np.full(len(people), NOTHING)
-    chosen = choose(candidates, target, people.new, newcomers_led=led) if candidates else nobody
+    chosen = select_rung(candidates, target, people.new, newcomers_led=led) if candidates else nobody
     return CellOutcome(
         slot=slot,
         offers=offers,
