@@ -16,7 +16,7 @@ from everyrung.effort.choices import SessionOffers, session_offers
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
-from everyrung.effort.recommend import advise, ball_lines, dose_words, load_words
+from everyrung.effort.recommend import recommend, ball_lines, dose_words, load_words
 from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import CellOutcome, simulation_plan, simulate
 from everyrung.effort.uncertainty import OVERSTATED
@@ -74,7 +74,7 @@ def _person(crowd: People, place: int, random: np.random.Generator) -> Person:
 
 def wrongs(session: Session, timeline: Timeline, found: SessionOffers, people: list[Person]) -> tuple[Counter[str], int, int]:
     """What is wrong on their cards, by rule; how many answers there were, and how many second ones."""
-    told = advise(session, timeline, found, people, in_room=False)
+    told = recommend(session, timeline, found, people, in_room=False)
     along = simulation_plan(session, schedule(session, timeline), found)
     wrong: Counter[str] = Counter()
     answers = seconds = 0

@@ -9,7 +9,7 @@ from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.known_people import known, known_people
 from everyrung.effort.mix import read_mix
-from everyrung.effort.recommend import advise, person_advice
+from everyrung.effort.recommend import recommend, person_advice
 from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING
@@ -238,7 +238,7 @@ def test_a_known_person_is_there_as_weak_as_usual_and_as_strong_as_half_of_such_
 
 def test_at_a_boundary_there_are_two_answers_and_the_question_that_decides(evening) -> None:
     session, timeline, offered = evening
-    cells = advise(session, timeline, offered, [person()], in_room=False)[0]
+    cells = recommend(session, timeline, offered, [person()], in_room=False)[0]
     assert len(cells) == 4
     two = [cell for cell in cells if cell.harder]
     assert two
@@ -252,7 +252,7 @@ def test_at_a_boundary_there_are_two_answers_and_the_question_that_decides(eveni
 def test_loads_are_those_that_someone_owns(evening) -> None:
     session, timeline, offered = evening
     for kit in ((own("2 x 4 kg"),), (own("rucksack 6 kg"),), ()):
-        cells = advise(session, timeline, offered, [person(kit=kit)], in_room=False)[0]
+        cells = recommend(session, timeline, offered, [person(kit=kit)], in_room=False)[0]
         loads = {take.load for cell in cells for take in (cell.take, cell.harder) if take and take.load}
         owned = {str(one).removeprefix("2 x ") for one in kit} | {str(one) for one in kit}
         assert loads <= owned, loads
@@ -261,7 +261,7 @@ def test_loads_are_those_that_someone_owns(evening) -> None:
 def test_a_first_timer_gets_the_lightest_and_nothing_harder(evening) -> None:
     session, timeline, offered = evening
     strong = Estimate(factor=2.0, log_sd=0.05)
-    cells = advise(session, timeline, offered, [person(level=Experience.NEW, strength=strong)], in_room=False)[0]
+    cells = recommend(session, timeline, offered, [person(level=Experience.NEW, strength=strong)], in_room=False)[0]
     takes = [take for cell in cells for take in (cell.take, cell.harder) if take]
     assert all(str(take.kind) != "harder" for take in takes)
     assert not any("12 kg" in take.load for take in takes)
@@ -270,7 +270,7 @@ def test_a_first_timer_gets_the_lightest_and_nothing_harder(evening) -> None:
 def test_a_very_weak_person_is_told_to_hold_or_skip(evening) -> None:
     session, timeline, offered = evening
     weak = person(strength=Estimate(factor=0.2, log_sd=0.02))
-    cells = advise(session, timeline, offered, [weak], in_room=False)[0]
+    cells = recommend(session, timeline, offered, [weak], in_room=False)[0]
     assert all(cell.take is None for cell in cells)
     assert all(cell.reason for cell in cells)
 
@@ -279,7 +279,7 @@ def test_numbers_left_are_said_only_near_failure(evening) -> None:
     session, timeline, offered = evening
     for factor in (0.6, 0.8, 1.0, 1.3, 1.8):
         one = person(strength=Estimate(factor=factor, log_sd=0.02))
-        for cell in advise(session, timeline, offered, [one], in_room=False)[0]:
+        for cell in recommend(session, timeline, offered, [one], in_room=False)[0]:
             numbers = [int(word) for word in cell.effort.replace(":", " ").split() if word.isdigit()]
             assert all(number <= 10 for number in numbers)
             if "easy" in cell.effort or "moderate" in cell.effort:

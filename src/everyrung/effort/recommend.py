@@ -26,7 +26,7 @@ def person_advice(
     session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[PersonAdvice, ...]:
     """Everything for each participant: rungs and loads, balls, and what was taken where nothing was known."""
-    cells = advise(session, timeline, offered, people, in_room=in_room) if people else ()
+    cells = recommend(session, timeline, offered, people, in_room=in_room) if people else ()
     return tuple(
         PersonAdvice(
             name=one.name,
@@ -44,7 +44,7 @@ def _forms(cells: Sequence[Advice]) -> list[Form]:
     return [take.form for cell in cells for take in (cell.take, cell.harder) if take]
 
 
-def advise(
+def recommend(
     session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[tuple[Advice, ...], ...]:
     """For each participant the advice of each strength cell."""
