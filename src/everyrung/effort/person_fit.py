@@ -31,7 +31,7 @@ GUESS_PART = 0.5  # of what is said, farther out; chosen, because beyond ten nob
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Learned:
+class PersonFit:
     """Both numbers of a person, against people of their age, sex, size and level."""
 
     strength: Estimate
@@ -44,7 +44,7 @@ def answer_sd(left: float) -> float:
     return max(near, GUESS_PART * left) if left > GUESS_LEFT else near
 
 
-def learn(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> Learned:
+def learn(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> PersonFit:
     """The two numbers after all answers of one person. What was known before (Estimates) is where it begins.
 
     Raises Faults when an answer names a cell or a rung that the session does not have.
@@ -59,7 +59,7 @@ def learn(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> Lear
         weight = weight - 0.5 * ((possible[place] - said) / sd) ** 2
     part = np.exp(weight - weight.max())
     part /= part.sum()
-    return Learned(strength=_estimate(s, part), endurance=_estimate(e, part))
+    return PersonFit(strength=_estimate(s, part), endurance=_estimate(e, part))
 
 
 def _prior(one: Person) -> tuple[tuple[float, float], tuple[float, float]]:
