@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, learn
+from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, fit_person
 from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import SimulationPlan, simulation_plan
 from everyrung.people.answers import Answer, read_answers
@@ -100,7 +100,7 @@ def test_both_numbers_come_back_within_the_stated_error(along: SimulationPlan) -
     rng, inside, narrower, total = np.random.default_rng(5), 0, 0, 60
     for _ in range(total):
         strength, endurance = float(np.exp(0.2 * rng.standard_normal())), float(np.exp(0.32 * rng.standard_normal()))
-        learned = learn(along, person(), answers_of(along, strength, endurance, rng))
+        learned = fit_person(along, person(), answers_of(along, strength, endurance, rng))
         for true, found in ((strength, learned.strength), (endurance, learned.endurance)):
             inside += abs(np.log(true / found.factor)) <= 1.96 * found.log_sd
         narrower += learned.strength.log_sd < 0.2
@@ -110,14 +110,14 @@ def test_both_numbers_come_back_within_the_stated_error(along: SimulationPlan) -
 
 
 def test_more_answers_narrow_the_bounds(along: SimulationPlan) -> None:
-    one = learn(along, person(), [answer("Main/One/squat", 12, 3)])
-    four = learn(along, person(), [answer(f"Main/{name}/{cell}", 10, 3) for name in ("One", "Two") for cell in PEAK])
+    one = fit_person(along, person(), [answer("Main/One/squat", 12, 3)])
+    four = fit_person(along, person(), [answer(f"Main/{name}/{cell}", 10, 3) for name in ("One", "Two") for cell in PEAK])
     assert four.strength.log_sd < one.strength.log_sd < 0.2
 
 
 def test_an_early_answer_moves_little_and_keeps_wide_bounds(along: SimulationPlan) -> None:
-    early = learn(along, person(), [answer("Main/One/squat", 1, 40)])
-    late = learn(along, person(), [answer("Main/One/squat", 12, 2)])
+    early = fit_person(along, person(), [answer("Main/One/squat", 1, 40)])
+    late = fit_person(along, person(), [answer("Main/One/squat", 12, 2)])
     assert early.strength.log_sd > 1.2 * late.strength.log_sd
     assert abs(np.log(early.strength.factor)) < 0.5 * 0.2
 
@@ -131,14 +131,14 @@ def test_answers_are_as_uncertain_as_hackett_found() -> None:
 
 
 def test_weak_answers_make_a_weak_person_and_strong_ones_a_strong(along: SimulationPlan) -> None:
-    weak = learn(along, person(), [answer("Main/One/squat", 5, 0)])
-    strong = learn(along, person(), [answer("Main/One/squat", 12, 25), answer("Main/One/push-up", 10, 12)])
+    weak = fit_person(along, person(), [answer("Main/One/squat", 5, 0)])
+    strong = fit_person(along, person(), [answer("Main/One/squat", 12, 25), answer("Main/One/push-up", 10, 12)])
     assert weak.strength.factor < 1 < strong.strength.factor
 
 
 def test_what_was_learned_before_is_where_learning_begins(along: SimulationPlan) -> None:
     sure = person(strength=Estimate(factor=1.3, log_sd=0.02))
-    again = learn(along, sure, [answer("Main/One/squat", 5, 0)])
+    again = fit_person(along, sure, [answer("Main/One/squat", 5, 0)])
     assert again.strength.factor == pytest.approx(1.3, rel=0.08)
     assert again.strength.log_sd <= 0.02
 
@@ -165,4 +165,4 @@ def test_a_bad_answer_is_a_fault_with_its_line(tmp_path, text: str, line: int, w
 
 def test_an_answer_about_a_cell_that_is_not_there_names_the_nearest(along: SimulationPlan) -> None:
     with pytest.raises(Faults, match="Main/One/squat"):
-        learn(along, person(), [answer("Main/One/sqat", 5, 2)])
+        fit_person(along, person(), [answer("Main/One/sqat", 5, 2)])

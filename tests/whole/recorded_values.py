@@ -29,7 +29,7 @@ from everyrung.effort.known_people import known
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
 from everyrung.effort.own_kit import Piece
-from everyrung.effort.person_fit import answer_sd, learn
+from everyrung.effort.person_fit import answer_sd, fit_person
 from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import simulation_plan
@@ -149,7 +149,7 @@ def people_lines() -> Iterator[str]:
         Answer(ref=press, kind=OptionKind.EASIER, reps=6, left=2.0, **known_of),
     ]
     for one in PEOPLE:
-        yield from outline(f"{one.name} learned", learn(along, one, answers))
+        yield from outline(f"{one.name} learned", fit_person(along, one, answers))
 
 
 def cue_lines() -> Iterator[str]:

@@ -29,7 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Prints both numbers of each person who answered, with their bounds; writes them where that is asked."""
     from everyrung.cli.progress import options
-    from everyrung.effort.person_fit import learn
+    from everyrung.effort.person_fit import fit_person
     from everyrung.effort.words import estimate_words
     from everyrung.people.answers import read_answers
     from everyrung.people.read import read_people
@@ -42,7 +42,7 @@ def run(parsed: argparse.Namespace) -> int:
     along = ready_course(parsed.plan, options(bodies=True))
     for name in dict.fromkeys(answer.person for answer in answers):
         theirs = [answer for answer in answers if answer.person == name]
-        learned = learn(along, people[name], theirs)
+        learned = fit_person(along, people[name], theirs)
         count = f"{len(theirs)} answer{'s' if len(theirs) > 1 else ''}"
         strength, endurance = estimate_words(learned.strength), estimate_words(learned.endurance)
         print(f"{name}, {count}: strength {strength}, endurance {endurance}")

@@ -44,7 +44,7 @@ def answer_sd(left: float) -> float:
     return max(near, GUESS_PART * left) if left > GUESS_LEFT else near
 
 
-def learn(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> PersonFit:
+def fit_person(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> PersonFit:
     """The two numbers after all answers of one person. What was known before (Estimates) is where it begins.
 
     Raises Faults when an answer names a cell or a rung that the session does not have.
