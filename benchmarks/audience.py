@@ -19,7 +19,7 @@ sys.path.insert(0, str(HERE.parent / "tests" / "second_way"))  # the oracles of 
 import numpy as np  # noqa: E402 - after the number of threads is set
 from fatigue_oracles import ode_reps, stepped_reps  # noqa: E402
 
-from everyrung.effort.three_compartment import RepMap, after_reps, after_failed_rep, rep_map, reps_possible, after_rest  # noqa: E402
+from everyrung.effort.three_compartment import RepMap, after_failed_rep, after_reps, after_rest, rep_map, reps_possible  # noqa: E402
 
 PEOPLE, SETS, GROUPS, REPS, REST_S, STRIKE = 10_000, 15, 12, 10, 60.0, 0.02
 SAMPLE = 24  # sets solved by the equations

@@ -16,14 +16,22 @@ from everyrung.body.strengths import strength_mass_kg, strengths
 from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, audience
 from everyrung.effort.ball import Purpose, ball_advice
-from everyrung.effort.choices import Offer, BodyDemands
+from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
-from everyrung.effort.perform_set import Outcome, person_parameters, perform_set
+from everyrung.effort.perform_set import Outcome, perform_set, person_parameters
 from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
-from everyrung.effort.three_compartment import RepMap, after_reps, after_failed_rep, rep_map, hold_seconds, reps_possible, after_rest
+from everyrung.effort.three_compartment import (
+    RepMap,
+    after_failed_rep,
+    after_reps,
+    after_rest,
+    hold_seconds,
+    rep_map,
+    reps_possible,
+)
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table

@@ -140,7 +140,7 @@ def _drawings(session: Session, moves: Library, options: Options) -> Mapping[For
     return session_drawings(session, moves, options.cache)
 
 
-def _offered(session: Session, moves: Library, options: Options) -> "Offered | None":
+def _offered(session: Session, moves: Library, options: Options) -> "SessionOffers | None":
     """What people may choose from; for the leader alone, what is led."""
     if not (options.audience or options.cues):
         return None
@@ -163,7 +163,7 @@ def _voice(session: Session, options: Options) -> "Clips | None":
 
 
 def _cues(
-    session: Session, timeline: Timeline, found: "Offered | None", options: Options, voice: "Clips | None"
+    session: Session, timeline: Timeline, found: "SessionOffers | None", options: Options, voice: "Clips | None"
 ) -> tuple[CueTrack, ...]:
     if found is None or not options.cues:
         return ()
@@ -182,7 +182,11 @@ def _cues(
 
 
 def _scripts(
-    ways: Branches | None, cues: tuple[CueTrack, ...], found: "Offered | None", options: Options, voice: "Clips | None"
+    ways: Branches | None,
+    cues: tuple[CueTrack, ...],
+    found: "SessionOffers | None",
+    options: Options,
+    voice: "Clips | None",
 ) -> tuple[tuple[CueTrack, ...], ...]:
     """The cues of every variant, placed on its own timeline."""
     if ways is None or not cues:
@@ -192,7 +196,7 @@ def _scripts(
 
 
 def _expected(
-    session: Session, timeline: Timeline, found: "Offered | None", moves: Library, options: Options
+    session: Session, timeline: Timeline, found: "SessionOffers | None", moves: Library, options: Options
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = options.audience
     if found is None or who is None:
@@ -211,7 +215,7 @@ def _expected(
     return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
 
 
-def ready_course(path: Path, options: Options, library: Library | None = None) -> "Course":
+def ready_course(path: Path, options: Options, library: Library | None = None) -> "SimulationPlan":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
     from everyrung.effort.choices import session_offers
     from everyrung.effort.schedule import schedule

@@ -16,9 +16,9 @@ from everyrung.effort.choices import SessionOffers, session_offers
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
-from everyrung.effort.recommend import recommend, ball_lines, dose_words, load_words
+from everyrung.effort.recommend import ball_lines, dose_words, load_words, recommend
 from everyrung.effort.schedule import schedule
-from everyrung.effort.simulate import CellOutcome, simulation_plan, simulate
+from everyrung.effort.simulate import CellOutcome, simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own
@@ -72,7 +72,9 @@ def _person(crowd: People, place: int, random: np.random.Generator) -> Person:
     )
 
 
-def wrongs(session: Session, timeline: Timeline, found: SessionOffers, people: list[Person]) -> tuple[Counter[str], int, int]:
+def wrongs(
+    session: Session, timeline: Timeline, found: SessionOffers, people: list[Person]
+) -> tuple[Counter[str], int, int]:
     """What is wrong on their cards, by rule; how many answers there were, and how many second ones."""
     told = recommend(session, timeline, found, people, in_room=False)
     along = simulation_plan(session, schedule(session, timeline), found)

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, BodyDemands
-from everyrung.effort.perform_set import PersonParameters, Outcome, perform_set
+from everyrung.effort.choices import BodyDemands, Offer
+from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.three_compartment import Array, after_hold

@@ -111,7 +111,9 @@ def test_both_numbers_come_back_within_the_stated_error(along: SimulationPlan) -
 
 def test_more_answers_narrow_the_bounds(along: SimulationPlan) -> None:
     one = fit_person(along, person(), [answer("Main/One/squat", 12, 3)])
-    four = fit_person(along, person(), [answer(f"Main/{name}/{cell}", 10, 3) for name in ("One", "Two") for cell in PEAK])
+    four = fit_person(
+        along, person(), [answer(f"Main/{name}/{cell}", 10, 3) for name in ("One", "Two") for cell in PEAK]
+    )
     assert four.strength.log_sd < one.strength.log_sd < 0.2
 
 

@@ -5,7 +5,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.effort.select_rung import NEWCOMER_LEFT, NOTHING, TARGET_LEFT, TOO_EASY_LEFT, Candidate, select_rung, targets
+from everyrung.effort.select_rung import (
+    NEWCOMER_LEFT,
+    NOTHING,
+    TARGET_LEFT,
+    TOO_EASY_LEFT,
+    Candidate,
+    select_rung,
+    targets,
+)
 from everyrung.terms.vocabulary import Level, OptionKind
 
 LED, HARDER, EASIER, NO_KIT = None, OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT

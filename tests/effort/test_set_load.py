@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, BodyDemands
+from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import grip_kg
@@ -115,7 +115,9 @@ def test_a_load_that_rests_on_the_thigh_asks_nothing_of_the_grip(made_demand) ->
     hands = []
     for carry in (Carry.THIGH, Carry.GOBLET):
         offer = offer_of("squat/goblet", Side.RIGHT, Load(pieces=(TEN_KG,), carry=carry), Side.BOTH)
-        asked = set_load(offer, offer.bouts[0], bodies, names, rates(names)).load.at(np.eye(12)[:1], np.array([10.0]))[0]
+        asked = set_load(offer, offer.bouts[0], bodies, names, rates(names)).load.at(np.eye(12)[:1], np.array([10.0]))[
+            0
+        ]
         hands.append([asked[names.index(f"grip_{side}")] > 0 for side in ("left", "right")])
     assert hands == [[False, False], [True, True]]
 

@@ -9,12 +9,12 @@ from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.known_people import known, known_people
 from everyrung.effort.mix import read_mix
-from everyrung.effort.recommend import recommend, person_advice
+from everyrung.effort.recommend import person_advice, recommend
 from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.sensitivity import ASSUMPTIONS
-from everyrung.effort.simulate import simulation_plan, simulate
+from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
 from everyrung.terms.fault import Where

@@ -8,13 +8,13 @@ from hypothesis import strategies as st
 
 from everyrung.effort.three_compartment import (
     RepMap,
-    after_reps,
     after_failed_rep,
-    rep_map,
     after_hold,
-    hold_seconds,
-    reps_possible,
+    after_reps,
     after_rest,
+    hold_seconds,
+    rep_map,
+    reps_possible,
 )
 
 MOST = 60
@@ -41,7 +41,9 @@ def random_cases(count: int, seed: int) -> dict[str, np.ndarray]:
 
 
 def closed(case: dict[str, np.ndarray]) -> RepMap:
-    return rep_map(case["loads"], case["seconds"], case["fatigue"], case["recovery"], case["hardest_s"], case["strikes"])
+    return rep_map(
+        case["loads"], case["seconds"], case["fatigue"], case["recovery"], case["hardest_s"], case["strikes"]
+    )
 
 
 def test_repetitions_are_those_of_every_phase_in_turn_in_120_000_cases() -> None:
@@ -109,7 +111,9 @@ def test_more_load_or_more_fatigue_is_never_more_repetitions(
 ) -> None:
     def reps(spent: float, load: float) -> float:
         phases = np.full(2, 0.6 * load)
-        one = rep_map(phases, np.full(2, seconds / 2), np.array(10 * r), np.array(r), np.array(seconds / 2), 0.02 * load)
+        one = rep_map(
+            phases, np.full(2, seconds / 2), np.array(10 * r), np.array(r), np.array(seconds / 2), 0.02 * load
+        )
         return float(reps_possible(np.array(spent), one, np.array(load)))
 
     assert reps(m, peak * more) <= reps(m, peak)

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from unittest.mock import patch
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, SessionOffers, BodyDemands, session_offers
+from everyrung.effort.choices import BodyDemands, Offer, SessionOffers, session_offers
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
 from everyrung.effort.select_rung import S_A_REP
-from everyrung.effort.simulate import SimulationPlan, CellOutcome, Attempt
+from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref

@@ -9,7 +9,7 @@ from everyrung.effort.audience import Flags, People
 from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.perform_set import PersonParameters
 from everyrung.effort.set_load import power_w
-from everyrung.effort.simulate import SimulationPlan, CellOutcome
+from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array
 from everyrung.terms.energy import Band, Energy
 from everyrung.terms.forecast import Spread

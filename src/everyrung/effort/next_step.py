@@ -1,7 +1,7 @@
 """The second answer on a card: the next piece up or the next rung, with a question about the set just done."""
 
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
-from everyrung.effort.simulate import SimulationPlan, CellOutcome
+from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.terms.vocabulary import OptionKind
 

@@ -14,12 +14,12 @@ from everyrung.effort.strength import unsided
 from everyrung.effort.three_compartment import (
     Array,
     RepMap,
-    after_reps,
     after_failed_rep,
     after_hold,
+    after_reps,
+    after_rest,
     hold_seconds,
     reps_possible,
-    after_rest,
 )
 
 MOST_REPS = 100.0  # counted no further; chosen, because no led bout and no judgement goes there
@@ -34,8 +34,10 @@ class PersonParameters:
     strength: Array
     endurance: Array
 
-    def only(self, places: NDArray[np.int64]) -> "Fitted":
-        return PersonParameters(weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places])
+    def only(self, places: NDArray[np.int64]) -> "PersonParameters":
+        return PersonParameters(
+            weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places]
+        )
 
 
 def person_parameters(people: People, motions: tuple[str, ...]) -> PersonParameters:
@@ -94,7 +96,9 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
 Ended = tuple[Array, NDArray[np.int64], Array]  # possible, limiting, fatigue at the end
 
 
-def _hold(people: PersonParameters, m: Array, task: SetLoad, load: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+def _hold(
+    people: PersonParameters, m: Array, task: SetLoad, load: Array, rates: Rates, working: NDArray[np.int64]
+) -> Ended:
     """A hold as long as it lasts, then rest."""
     fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
     each = np.minimum(hold_seconds(m, load, fatigue, recovery), MOST_HOLD_S)
@@ -105,7 +109,9 @@ def _hold(people: PersonParameters, m: Array, task: SetLoad, load: Array, rates:
     return possible, each.argmin(axis=1), after_rest(ends, recovery, rates.multiplier[working], duration_s - lasting)
 
 
-def _repeat(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, rates: Rates, working: NDArray[np.int64]) -> Ended:
+def _repeat(
+    people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, rates: Rates, working: NDArray[np.int64]
+) -> Ended:
     """Repetitions until they are done or one fails, then rest; the failed attempt tires too."""
     scale = 1 / people.endurance[:, None] / people.strength[:, working]
     rise = task.rise.at(people.weights, load_kg)[:, working] * scale

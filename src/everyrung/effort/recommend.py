@@ -9,7 +9,7 @@ from everyrung.effort.next_step import left_at_least, next_up, question
 from everyrung.effort.pulse import heart_words
 from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING, S_A_REP
-from everyrung.effort.simulate import SimulationPlan, CellOutcome, Attempt, simulation_plan, simulate
+from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.amount import clock_text

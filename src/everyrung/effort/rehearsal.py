@@ -13,8 +13,8 @@ from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import ScheduledCell, schedule
 from everyrung.effort.sensitivity import moved
-from everyrung.effort.session_stats import MET_STEP, Way, SessionStats
-from everyrung.effort.simulate import SimulationPlan, CellOutcome, simulation_plan, simulate
+from everyrung.effort.session_stats import MET_STEP, SessionStats, Way
+from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -68,7 +68,12 @@ def _drawn(people: People, session: Session, offered: SessionOffers, timeline: T
 
 
 def _walked(
-    people: People, along: SimulationPlan, offered: SessionOffers, cells: list[CellTally], whole: SessionStats, timeline: Timeline
+    people: People,
+    along: SimulationPlan,
+    offered: SessionOffers,
+    cells: list[CellTally],
+    whole: SessionStats,
+    timeline: Timeline,
 ) -> dict[int, CellOutcome]:
     """One block of people, from the first cell to the last; their steps, for the names in them."""
     who = person_parameters(people, along.motions)

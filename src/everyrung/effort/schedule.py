@@ -34,5 +34,6 @@ def schedule(session: Session, timeline: Timeline) -> tuple[ScheduledCell, ...]:
         cell.ref: number for block in session.blocks for number, each in enumerate(block.rounds) for cell in each.cells
     }
     return tuple(
-        ScheduledCell(cell=cell, number=numbers[cell.ref], starts_ms=tuple(starts[cell.ref])) for cell in strength_cells(session)
+        ScheduledCell(cell=cell, number=numbers[cell.ref], starts_ms=tuple(starts[cell.ref]))
+        for cell in strength_cells(session)
     )

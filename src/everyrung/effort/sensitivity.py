@@ -9,7 +9,7 @@ from everyrung.effort.choices import SessionOffers
 from everyrung.effort.mix import Mix
 from everyrung.effort.rates import constant
 from everyrung.effort.schedule import ScheduledCell
-from everyrung.effort.simulate import simulation_plan, simulate
+from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.terms.session import Session
 
 COMPARED = 2000  # people; chosen, because differences in the same people need no more
@@ -54,7 +54,13 @@ def moved(
 
 
 def _finishing(
-    session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int, one: Assumption
+    session: Session,
+    offered: SessionOffers,
+    places: tuple[ScheduledCell, ...],
+    mix: Mix,
+    count: int,
+    seed: int,
+    one: Assumption,
 ) -> list[Points]:
     along = simulation_plan(session, places, offered, one.pace)
     counts = np.zeros((len(places), 2))

@@ -8,7 +8,7 @@ import numpy as np
 from everyrung.effort.audience import CAUTIONS, Flags, People
 from everyrung.effort.cell_stats import Counts
 from everyrung.effort.costs import Costs
-from everyrung.effort.simulate import SimulationPlan, CellOutcome
+from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.words import limiter
 from everyrung.terms.body import Sex
 from everyrung.terms.plan import Ref

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.bodies import reference_grid
-from everyrung.effort.choices import Offer, BodyDemands
+from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
 from everyrung.effort.three_compartment import Array, rep_map
@@ -60,7 +60,9 @@ class SetLoad:
     above_rest_w: AffineInLoad
 
 
-def set_load(offer: Offer, bout: Bout, bodies: BodyDemands, motions: tuple[str, ...], rates: Rates, pace: float = 1.0) -> SetLoad:
+def set_load(
+    offer: Offer, bout: Bout, bodies: BodyDemands, motions: tuple[str, ...], rates: Rates, pace: float = 1.0
+) -> SetLoad:
     """The bout as a task; `pace` above 1 draws every repetition out by so much."""
     rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
     loads, peaks = (_linear([getattr(one, name) for one in rows], bodies.loads_kg) for name in ("loads", "peaks"))

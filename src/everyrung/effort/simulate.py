@@ -12,7 +12,7 @@ from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
 from everyrung.effort.path import Path
-from everyrung.effort.perform_set import PersonParameters, Outcome, person_parameters, perform_set
+from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set, person_parameters
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, select_rung, targets
@@ -113,7 +113,9 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
     return found
 
 
-def simulation_plan(session: Session, slots: tuple[ScheduledCell, ...], offered: SessionOffers, pace: float = 1.0) -> SimulationPlan:
+def simulation_plan(
+    session: Session, slots: tuple[ScheduledCell, ...], offered: SessionOffers, pace: float = 1.0
+) -> SimulationPlan:
     """Everything about the session that does not hang on people. `pace` draws every repetition out."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
@@ -130,7 +132,9 @@ def simulation_plan(session: Session, slots: tuple[ScheduledCell, ...], offered:
         for number, offer in enumerate(found)
     }
     shown = {place: offered.cells[slot.cell.ref][0] for place, slot in enumerate(slots)}
-    return SimulationPlan(session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks)
+    return SimulationPlan(
+        session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks
+    )
 
 
 def simulate(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[CellOutcome]:

@@ -1,9 +1,20 @@
-"""The fatigue of one muscle group as one number m: the part of its strength that is spent, 0 to 1.
+"""Fatigue of one muscle group by the three-compartment controller (3CC), in the limit of a fast controller.
 
-The three-compartment controller of Xia and Frey-Law 2008 in the limit of a fast controller: what is asked for is active
-at once, so dm/dt = F u - R m while a load u (a part of strength at that angle) is held, dm/dt = -r R m while nothing
-is, and a load is failed as soon as u + m > 1. Everything here is closed form and takes numbers or arrays of any axes
-that broadcast; times in seconds, F and R in 1/s. docs/accuracy-audience.md has what it is worth.
+Xia and Frey-Law 2008 (xia2008, doi:10.1016/j.jbiomech.2008.07.013) divide the motor units of a group into active M_A,
+fatigued M_F and resting M_R, parts of 1 that add up to 1, and drive them by a controller C(t):
+
+    dM_R/dt = -C + R M_F        dM_A/dt = C - F M_A        dM_F/dt = F M_A - R M_F
+
+C = LD (TL - M_A) brings M_A up to the target load TL, C = LR (TL - M_A) lets it go. Here LD and LR are taken as
+infinite: what is asked for is active at once, so M_A = TL and one number is left, `fatigued` = M_F:
+
+    dM_F/dt = F TL - R M_F      while a load TL, a part of the strength at that angle, is held;
+    dM_F/dt = -r R M_F          while nothing is held, with Looft's multiplier r of recovery (looft2018);
+    the load is failed as soon as TL + M_F > 1, for then M_R is used up.
+
+The functions are the closed forms of these equations. `fatigue_rate` is the paper's F and `recovery_rate` its R, both
+in 1/s; times are in seconds, loads are parts of strength. They take numbers or arrays of any axes that broadcast.
+docs/accuracy-audience.md says what the model is worth.
 """
 
 from dataclasses import dataclass
@@ -15,34 +26,44 @@ Array = NDArray[np.float64]
 NEVER = np.inf
 
 
-def after_hold(m: Array, load: Array, fatigue: Array, recovery: Array, seconds: Array | float) -> Array:
-    """Fatigue after holding `load` for some seconds without failing."""
-    left = np.exp(-recovery * seconds)
-    found: Array = m * left + load * fatigue / recovery * (1 - left)
-    return found
+def after_hold(
+    fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array, seconds: Array | float
+) -> Array:
+    """M_F after holding `load` for some seconds without failing.
+
+    >>> float(after_hold(np.array(0.0), np.array(0.5), np.array(0.01), np.array(0.001), 0.0))
+    0.0
+    """
+    left = np.exp(-recovery_rate * seconds)
+    spent: Array = fatigued * left + load * fatigue_rate / recovery_rate * (1 - left)
+    return spent
 
 
-def after_rest(m: Array, recovery: Array, multiplier: Array | float, seconds: Array | float) -> Array:
-    """Fatigue after resting: only where nothing at all is held. A loaded pause is no rest."""
-    found: Array = m * np.exp(-multiplier * recovery * seconds)
-    return found
+def after_rest(fatigued: Array, recovery_rate: Array, multiplier: Array | float, seconds: Array | float) -> Array:
+    """M_F after resting: only where nothing at all is held. A loaded pause is no rest."""
+    spent: Array = fatigued * np.exp(-multiplier * recovery_rate * seconds)
+    return spent
 
 
-def hold_seconds(m: Array, load: Array, fatigue: Array, recovery: Array) -> Array:
-    """How long `load` can be held; 0 where it can't be taken up, infinite at or below R / (F + R) of strength."""
-    steady = fatigue * load / recovery
+def hold_seconds(fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array) -> Array:
+    """How long `load` can be held; 0 where it can't be taken up, infinite at or below R / (F + R) of strength.
+
+    >>> quarter = hold_seconds(np.array(0.0), np.array(0.25), np.array(0.0097), np.array(0.00091))
+    >>> f"{float(quarter):.0f} s at a quarter of one's strength"
+    "363 s at a quarter of one's strength"
+    """
+    steady = fatigue_rate * load / recovery_rate
     with np.errstate(divide="ignore", invalid="ignore"):
-        until = np.log((steady - m) / (steady - 1 + load)) / recovery
-    found = np.where(steady > 1 - load, until, NEVER)
-    possible: Array = np.where(m + load > 1, 0.0, found)
+        until = np.log((steady - fatigued) / (steady - 1 + load)) / recovery_rate
+    lasting = np.where(steady > 1 - load, until, NEVER)
+    possible: Array = np.where(fatigued + load > 1, 0.0, lasting)
     return possible
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepMap:
-    """What one repetition does to m: m -> decay m + rise in all, and m -> decay_to m + rise_to up to its hardest point.
-
-    `rise` and `rise_to` are linear in the load.
+    """What one repetition does to M_F, a straight line: M_F -> decay M_F + rise in all, and
+    M_F -> decay_to M_F + rise_to up to its hardest point. `rise` and `rise_to` are linear in the load.
     """
 
     decay: Array
@@ -52,45 +73,50 @@ class RepMap:
 
 
 def rep_map(
-    loads: Array, seconds: Array, fatigue: Array, recovery: Array, hardest_s: Array, strikes: Array | float = 0.0
+    loads: Array,
+    seconds: Array,
+    fatigue_rate: Array,
+    recovery_rate: Array,
+    hardest_s: Array,
+    strikes: Array | float = 0.0,
 ) -> RepMap:
     """A repetition whose phases (last axis) have mean `loads` and lengths `seconds`; hardest `hardest_s` after its
     start, where it costs `strikes` at one blow on top of what holding its loads for its time does.
     """
     ends = np.cumsum(seconds, axis=-1)
-    total, recovers = ends[..., -1], recovery[..., None]
+    total, recovers = ends[..., -1], recovery_rate[..., None]
 
     def rise_until(until: Array) -> Array:
         begun, ended = np.minimum(ends - seconds, until[..., None]), np.minimum(ends, until[..., None])
         kept = np.exp(-recovers * (until[..., None] - ended)) - np.exp(-recovers * (until[..., None] - begun))
-        found: Array = fatigue / recovery * (loads * kept).sum(axis=-1)
-        return found
+        rise: Array = fatigue_rate / recovery_rate * (loads * kept).sum(axis=-1)
+        return rise
 
     return RepMap(
-        decay=np.exp(-recovery * total),
-        rise=rise_until(total) + strikes * np.exp(-recovery * (total - hardest_s)),
-        decay_to=np.exp(-recovery * hardest_s),
+        decay=np.exp(-recovery_rate * total),
+        rise=rise_until(total) + strikes * np.exp(-recovery_rate * (total - hardest_s)),
+        decay_to=np.exp(-recovery_rate * hardest_s),
         rise_to=rise_until(hardest_s),
     )
 
 
-def reps_possible(m: Array, one: RepMap, peak: Array) -> Array:
-    """Repetitions until one fails (a whole number, or infinite), starting at m, each asking `peak` at its hardest."""
+def reps_possible(fatigued: Array, one: RepMap, peak: Array) -> Array:
+    """Repetitions until one fails (a whole number, or infinite), from M_F on, each asking `peak` at its hardest."""
     most = (1 - peak - one.rise_to) / one.decay_to
     steady = one.rise / (1 - one.decay)
     with np.errstate(divide="ignore", invalid="ignore"):
-        passed = 1 + np.floor(np.log((steady - most) / (steady - m)) / np.log(one.decay))
-    possible: Array = np.where(m > most, 0.0, np.where(steady <= most, NEVER, passed))
+        passed = 1 + np.floor(np.log((steady - most) / (steady - fatigued)) / np.log(one.decay))
+    possible: Array = np.where(fatigued > most, 0.0, np.where(steady <= most, NEVER, passed))
     return possible
 
 
-def after_reps(m: Array, one: RepMap, reps: Array) -> Array:
-    """Fatigue after so many repetitions."""
+def after_reps(fatigued: Array, one: RepMap, reps: Array) -> Array:
+    """M_F after a number of repetitions."""
     steady = one.rise / (1 - one.decay)
-    found: Array = steady + (m - steady) * one.decay**reps
-    return found
+    spent: Array = steady + (fatigued - steady) * one.decay**reps
+    return spent
 
 
-def after_failed_rep(m: Array, one: RepMap) -> Array:
-    """Fatigue after a repetition that failed at its hardest point: an attempt tires as well."""
-    return np.minimum(1.0, one.decay_to * m + one.rise_to)
+def after_failed_rep(fatigued: Array, one: RepMap) -> Array:
+    """M_F after a repetition that failed at its hardest point: an attempt tires as well."""
+    return np.minimum(1.0, one.decay_to * fatigued + one.rise_to)
