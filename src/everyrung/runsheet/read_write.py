@@ -1,6 +1,7 @@
 """A run sheet as JSON, in and out, and the schema that it is published under."""
 
 import json
+from typing import Any
 
 import msgspec
 
@@ -35,11 +36,21 @@ def schema_text() -> str:
     """docs/run-sheet.schema.json: what JSON `from_json` reads, but for what one entry says of another (that no place is
     beyond its list, that spans leave no gap).
     """
-    schema = {"$schema": DIALECT, "title": f"Everyrung run sheet, version {VERSION}", **msgspec.json.schema(RunSheet)}
+    made = _any_version(msgspec.json.schema(RunSheet))
+    schema = {"$schema": DIALECT, "title": f"Everyrung run sheet, version {VERSION}", **made}
     for entry in schema["$defs"].values():
         if "description" in entry:
             entry["description"] = " ".join(entry["description"].split())
     return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
+
+
+def _any_version(schema: Any) -> Any:
+    """The schema as every msgspec writes it: from 0.23 on it says what the names of an object are, too."""
+    if isinstance(schema, list):
+        return [_any_version(each) for each in schema]
+    if not isinstance(schema, dict):
+        return schema
+    return {name: _any_version(each) for name, each in schema.items() if name != "propertyNames"}
 
 
 if __name__ == "__main__":
