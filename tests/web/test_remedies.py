@@ -13,8 +13,10 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.compose.remedy import Remedy
+from everyrung.compose.rungs import MOST_RUNGS
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options
+from everyrung.store.tables import RevisionTable
 from everyrung.terms.edit import (
     AddBlock,
     AddKit,
@@ -38,10 +40,11 @@ from everyrung.terms.edit import (
 from everyrung.terms.fault import Invalid
 from everyrung.terms.finding import Identity
 from everyrung.terms.forecast import USUAL_PEOPLE
+from everyrung.terms.place import named
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
 from everyrung.web.changing import draft
-from everyrung.web.edits import MOST_TOGETHER, edit_from, form_of
+from everyrung.web.edits import MOST_TOGETHER, MOST_WORDS, edit_from, form_of
 from everyrung.web.errands import Computed
 from everyrung.web.mending import Mend, mended
 from everyrung.web.studio import Studio
@@ -85,6 +88,15 @@ def test_a_button_s_form_asks_for_the_edit_that_was_tried(edit: Edit) -> None:
 def test_several_edits_travel_in_one_form() -> None:
     edit = Several(edits=tuple(EDITS), words="All of it; 'quoted' & \"said\"")  # type: ignore[arg-type]
     assert edit_from(form_of(edit)) == edit
+
+
+def test_what_a_button_says_is_kept_whole_however_long_the_names_of_its_rungs_are() -> None:
+    library = standard_library()
+    names = sorted((rung.name for key in library.keys for rung in library.move(key).ladder), key=len)[-12:]
+    words = f"Lead lower rungs in {MOST_TOGETHER} sets: {named(names, most=MOST_RUNGS)}"
+    edit = Several(edits=(EDITS[0],), words=words)  # type: ignore[arg-type]
+    assert edit_from(form_of(edit)) == edit
+    assert RevisionTable.__table__.c.what.type.length == MOST_WORDS
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from typing import Any
 from everyrung.checks.newcomers import FIRST_GRADE
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
-from everyrung.compose.rungs import HIGHEST, combined, place_on_ladder, stand_ins
+from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combined, place_on_ladder, stand_ins
 from everyrung.terms.edit import OneEdit, SetCell
 from everyrung.terms.place import named
 from everyrung.terms.session import Cell
@@ -30,7 +30,7 @@ def of_kind(case: Case, kind: OptionKind, *, highest: int = HIGHEST, free: bool 
         return
     for chosen in combined(ways):
         yield Remedy(
-            words=f"{_BUTTON[kind]}: {named(dict.fromkeys(each.rung.name for each in chosen))}",
+            words=f"{_BUTTON[kind]}: {named((each.rung.name for each in chosen), most=MOST_RUNGS)}",
             edits=tuple(
                 edit for cells, each in zip(columns, chosen, strict=True) for edit in _offer(cells, kind, each.address)
             ),

@@ -19,6 +19,7 @@ _BESIDE = {
     Pattern.HIP: Pattern.BRIDGE,
 }
 HIGHEST = 5
+MOST_RUNGS = 3  # named on a button; chosen, because more than three names on a button are no longer read
 MOST_WAYS, MOST_COMBINED = 4, 8  # tried; chosen, because a trial costs time and three buttons are shown
 FEW = 4  # columns, of which every combination is looked at; chosen, because it grows as a power of them
 Way = TypeVar("Way")

@@ -43,11 +43,11 @@ def in_words(places: Iterable[Place], said: Callable[[Row], str] = " / ".join) -
     return named((said(_row(column)) for column in columns.values()), "; ")
 
 
-def named(words: Iterable[str], between: str = ", ") -> str:
-    """Different words joined, cut after MAX_NAMED with how many are left out."""
-    found = list(dict.fromkeys(words))
-    more = [f"{len(found) - MAX_NAMED} more"] if len(found) > MAX_NAMED else []
-    return between.join([*found[:MAX_NAMED], *more])
+def named(words: Iterable[str], between: str = ", ", most: int = MAX_NAMED) -> str:
+    """Different words joined, cut after `most` with how many are left out."""
+    different = list(dict.fromkeys(words))
+    more = [f"{len(different) - most} more"] if len(different) > most else []
+    return between.join([*different[:most], *more])
 
 
 def _column(place: Place) -> Hashable:

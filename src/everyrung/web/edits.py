@@ -28,7 +28,8 @@ _HEAD_FIELDS = (
 )  # fmt: skip
 _PART_FIELDS = ("say", "talk", "rest", "round_rest", "name")
 _KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "count", "each")
-MOST_TOGETHER, MOST_WORDS = 400, 200  # edits, and letters; chosen, because a long session has a hundred cells
+MOST_TOGETHER = 400  # edits; chosen, because a long session has a hundred cells
+MOST_WORDS = 300  # letters, as many as the store keeps of what was done
 
 
 def edit_from(form: Form) -> Edit:
