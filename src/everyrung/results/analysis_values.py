@@ -99,11 +99,7 @@ def finding_values(finding: Finding) -> Values:
 
 def _cell(cell: Cell) -> Values:
     return {
-        "ref": str(cell.ref),
-        "move": cell.move.key,
-        "rung": cell.rung.address,
-        "name": cell.rung.name,
-        "grade": cell.rung.grade,
+        **_head(cell),
         "entry_test": cell.rung.entry_test,
         "cautions": [str(caution) for caution in cell.rung.cautions],
         "dose": str(cell.dose),
@@ -111,6 +107,17 @@ def _cell(cell: Cell) -> Values:
         "bouts": [_bout(bout) for bout in cell.bouts],
         "options": {str(option.kind): _option(option) for option in cell.options},
         "note": cell.note,
+    }
+
+
+def _head(cell: Cell) -> Values:
+    """Which cell it is and what is led in it: what its values and its row begin with."""
+    return {
+        "ref": str(cell.ref),
+        "move": cell.move.key,
+        "rung": cell.rung.address,
+        "name": cell.rung.name,
+        "grade": cell.rung.grade,
     }
 
 
@@ -183,11 +190,7 @@ def span_row(span: Span) -> Values:
 def cell_row(cell: Cell) -> Values:
     """One cell as a row of a table; its options by the names of their rungs."""
     return {
-        "ref": str(cell.ref),
-        "move": cell.move.key,
-        "rung": cell.rung.address,
-        "name": cell.rung.name,
-        "grade": cell.rung.grade,
+        **_head(cell),
         "dose": str(cell.dose),
         "load": str(cell.bouts[0].load or ""),
         "work_ms": sum(bout.duration_ms for bout in cell.bouts),
