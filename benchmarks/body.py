@@ -20,7 +20,7 @@ from everyrung.body.bodies import reference_grid
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, sure
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.settings import setting
 from everyrung.body.sharing import full_pull
 from everyrung.moves.library import standard_library
@@ -56,7 +56,7 @@ def a_pose() -> None:
     library = standard_library()
     form = library.rung("split-squat", "pair").form
     given = setting(form, library.pose(form), SIZE)
-    placed = Placed(given.body, solve_depths(given)[-1].q_ind)
+    placed = Configuration(given.body, solve_depths(given)[-1].q_ind)
     q_ind, contacts, held = placed.q_ind, given.contacts(1.0), given.held(1.0)
     bare_s = median_s(lambda: placed.pose(q_ind), 200)
     parts = {

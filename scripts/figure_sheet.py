@@ -11,7 +11,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "publish"))
 import figure_poses as poses
 
 from everyrung.body.bodies import body_model
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER
 from everyrung.terms.body import BodySize, Sex
@@ -19,7 +19,7 @@ from everyrung.terms.body import BodySize, Sex
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 
 
-def every_pose(placed: Placed) -> dict[str, Pose]:
+def every_pose(placed: Configuration) -> dict[str, Pose]:
     found = {name: Pose(body=make(placed), props=(poses.FLOOR,)) for name, make in poses.POSES.items()}
     squat, kneel = poses.half_squat(placed), poses.split_kneel(placed)
     start = poses.standing(placed)
@@ -31,12 +31,12 @@ def every_pose(placed: Placed) -> dict[str, Pose]:
     return found
 
 
-def rep(placed: Placed) -> list[Pose]:
+def rep(placed: Configuration) -> list[Pose]:
     made = (("Stand", poses.standing), ("Lower", poses.half_squat), ("Rise", poses.arms_forward))
     return [Pose(body=make(placed), props=(poses.FLOOR,), label=label) for label, make in made]
 
 
-def page(placed: Placed) -> str:
+def page(placed: Configuration) -> str:
     rows = []
     for name, pose in every_pose(placed).items():
         cells = []
@@ -51,7 +51,7 @@ def page(placed: Placed) -> str:
 
 
 def main() -> None:
-    placed = Placed(body_model(BodySize(sex=Sex.FEMALE, stature_m=1.63, mass_kg=62.0)))
+    placed = Configuration(body_model(BodySize(sex=Sex.FEMALE, stature_m=1.63, mass_kg=62.0)))
     Path(sys.argv[1]).write_text(page(placed), encoding="utf-8")
 
 

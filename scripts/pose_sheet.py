@@ -9,7 +9,7 @@ from pathlib import Path
 from everyrung.body.demand import demand
 from everyrung.body.depths import Solved, solve_depths
 from everyrung.body.drawn import skeleton, things
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.posing import Setting
 from everyrung.body.settings import setting
 from everyrung.moves.library import standard_library
@@ -25,9 +25,9 @@ HEIGHT_MM = 42.0
 
 
 def drawn(given: Setting, one: Solved, start: Solved | None) -> str:
-    placed = Placed(given.body, one.q_ind)
+    placed = Configuration(given.body, one.q_ind)
     body, props = skeleton(placed, given, one.depth), things(placed, given)
-    ghost = skeleton(Placed(given.body, start.q_ind), given, start.depth) if start else None
+    ghost = skeleton(Configuration(given.body, start.q_ind), given, start.depth) if start else None
     pose = Pose(body=body, props=props, start=ghost)
     return "".join(
         figure_svg(pose, Picture(title=name, view=view, height_mm=HEIGHT_MM, max_width_mm=HEIGHT_MM * 1.5))
@@ -53,7 +53,7 @@ def row(rung: Rung, size: BodySize) -> str:
     solved = solve_depths(given, hold=form.tempo.is_hold)
     cells = []
     for one, start in ((solved[0], None), (solved[-1], solved[0])):
-        placed = Placed(given.body, one.q_ind)
+        placed = Configuration(given.body, one.q_ind)
         found = demand(placed, given.contacts(one.depth), given.held(one.depth), None, given.pulls(one.depth))
         off = "<br>".join(f"OFF {misfit}" for misfit in one.misfits)
         settled = "" if one.settled else "<br>NOT SETTLED"

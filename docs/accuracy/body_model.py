@@ -11,7 +11,7 @@ from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, pulls
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.model import bare_body
-from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.terms.body import BodySize, Sex
 
 POSES = {
@@ -46,7 +46,7 @@ def speed(size: BodySize) -> None:
     first = milliseconds(lambda: body_model(size), 1)
     sizes = [BodySize(sex=Sex.MALE, stature_m=1.7 + k / 1000, mass_kg=70.0) for k in range(5)]
     later = [milliseconds(lambda one=one: body_model(one), 1) for one in sizes]
-    placed, q_ind = Placed(body_model(size)), pose(POSES["deep squat"])
+    placed, q_ind = Configuration(body_model(size)), pose(POSES["deep squat"])
     print(f"| build, first in a process | {first:.0f} ms |\n| build, each further body | {np.median(later):.0f} ms |")
     asks = {
         "take a pose (kinematics)": lambda: placed.pose(q_ind),
@@ -74,7 +74,7 @@ def fit(size: BodySize) -> None:
 
 
 def passive(size: BodySize) -> None:
-    placed = Placed(body_model(size))
+    placed = Configuration(body_model(size))
     print("\n| pose | " + " | ".join(REPORTED) + " |\n|---|" + "---|" * len(REPORTED))
     for name, angles in POSES.items():
         placed.pose(pose(angles))
@@ -87,7 +87,7 @@ def grid() -> None:
     print("|---|---|---|---|---|---|---|")
     for size in reference_grid():
         body = body_model(size)
-        placed, by = Placed(body), body.scales
+        placed, by = Configuration(body), body.scales
         height = (placed.centre_of_mass() - placed.point("heel_left"))[2] / size.stature_m
         scale = " | ".join(f"{getattr(by, part):.2f}" for part in ("trunk", "pelvis", "thigh", "shank", "foot"))
         print(f"| {size} | {scale} | {height:.1%} |")

@@ -20,7 +20,7 @@ from everyrung.body.energy import (
     session_energy,
     speeds,
 )
-from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY, Motion
 from everyrung.terms.demand import Demand
 from everyrung.terms.energy import Band, Energy
@@ -29,9 +29,9 @@ from everyrung.terms.fault import Invalid
 FEET = [sole(side) for side in ("left", "right")]
 
 
-def curling(body: Any, turn_rad_s: float, load_kg: float) -> tuple[Placed, Demand, Motion]:
+def curling(body: Any, turn_rad_s: float, load_kg: float) -> tuple[Configuration, Demand, Motion]:
     """Standing, the right elbow at 70 degrees and turning steadily, a load in that hand."""
-    placed = Placed(body, upright(elbow_flexion_right=math.radians(70)))
+    placed = Configuration(body, upright(elbow_flexion_right=math.radians(70)))
     velocity = np.zeros(placed.g.shape[1])
     velocity[freedom("elbow_flexion_right")] = turn_rad_s
     motion = Motion(velocity=velocity, acceleration=np.zeros_like(velocity))

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.placed import Placed, upright
+from everyrung.body.placed import Configuration, upright
 from everyrung.tables.anthropometry import segment_shares
 
 SEGMENTS = {  # segment: its bones, and the landmarks its length runs between
@@ -20,7 +20,7 @@ TRUNK = ["pelvis", "torso", "Abdomen", *(f"lumbar{number}" for number in range(1
 FOOT = ["calcn_l", "talus_l", "toes_l"]
 
 
-def mass_and_centre(placed: Placed, bones: list[str]) -> tuple[float, Any]:
+def mass_and_centre(placed: Configuration, bones: list[str]) -> tuple[float, Any]:
     ids = [placed.body.compiled.body(bone).id for bone in bones]
     kg = placed.body.compiled.body_mass[ids]
     return kg.sum(), kg @ placed.data.xipos[ids] / kg.sum()
@@ -29,7 +29,7 @@ def mass_and_centre(placed: Placed, bones: list[str]) -> tuple[float, Any]:
 @pytest.mark.parametrize("who", ["woman", "man"])
 @pytest.mark.parametrize("name", SEGMENTS)
 def test_a_segment_is_de_levas(who: str, name: str, request: pytest.FixtureRequest) -> None:
-    placed = Placed(request.getfixturevalue(who))
+    placed = Configuration(request.getfixturevalue(who))
     share, (bones, first, last) = segment_shares(placed.body.size.sex)[name], SEGMENTS[name]
     kg, centre = mass_and_centre(placed, bones)
     assert kg == pytest.approx(share.mass * placed.body.size.mass_kg, rel=2e-4)  # the female column adds up to 0.9999
@@ -39,7 +39,7 @@ def test_a_segment_is_de_levas(who: str, name: str, request: pytest.FixtureReque
 
 @pytest.mark.parametrize("who", ["woman", "man"])
 def test_the_foot_is_de_levas_along_its_length(who: str, request: pytest.FixtureRequest) -> None:
-    placed = Placed(request.getfixturevalue(who))
+    placed = Configuration(request.getfixturevalue(who))
     share = segment_shares(placed.body.size.sex)["foot"]
     kg, centre = mass_and_centre(placed, FOOT)
     assert kg == pytest.approx(share.mass * placed.body.size.mass_kg, rel=2e-4)
@@ -51,7 +51,7 @@ def test_the_foot_is_de_levas_along_its_length(who: str, request: pytest.Fixture
 @pytest.mark.parametrize(("who", "mass", "cm"), [("woman", 0.4257, 0.4964), ("man", 0.4346, 0.5138)])
 def test_the_trunk_as_a_whole(who: str, mass: float, cm: float, request: pytest.FixtureRequest) -> None:
     """Source: de Leva 1996, the row of the whole trunk (cervicale to mid-hip), which our table does not hold."""
-    placed = Placed(request.getfixturevalue(who))
+    placed = Configuration(request.getfixturevalue(who))
     kg, centre = mass_and_centre(placed, TRUNK)
     assert kg / placed.body.size.mass_kg == pytest.approx(mass, abs=2e-4)
     top, bottom = placed.point("neck")[2], placed.point("pelvis")[2]
@@ -61,7 +61,7 @@ def test_the_trunk_as_a_whole(who: str, mass: float, cm: float, request: pytest.
 @pytest.mark.parametrize("name", ["thigh", "shank", "upper_arm", "forearm"])
 def test_a_limb_turns_as_hard_as_published(man: Any, name: str) -> None:
     share, (bones, first, last) = segment_shares(man.size.sex)[name], SEGMENTS[name]
-    placed = Placed(man)
+    placed = Configuration(man)
     length = np.linalg.norm(placed.point(last) - placed.point(first))
     kg = share.mass * man.size.mass_kg
     found = man.compiled.body_inertia[man.compiled.body(bones[0]).id]
@@ -73,7 +73,7 @@ def test_the_whole_bodys_centre_of_mass(woman: Any, man: Any) -> None:
     """Standing, arms hanging: 54 to 58 % of stature, women's lower (from memory: Winter 2009; textbook 55 and 57 %)."""
     heights = []
     for body in (woman, man):
-        placed = Placed(body)
+        placed = Configuration(body)
         heights.append((placed.centre_of_mass() - placed.point("heel_left"))[2] / body.size.stature_m)
         assert placed.point("toe_left")[1] < placed.centre_of_mass()[1] < placed.point("heel_left")[1]
         assert placed.centre_of_mass()[0] == pytest.approx(0, abs=1e-4)
@@ -90,7 +90,7 @@ def test_no_bone_is_weightless_or_turns_impossibly(woman: Any) -> None:
 
 
 def test_masses_do_not_move_with_the_pose(woman: Any) -> None:
-    placed = Placed(woman, upright(hip_flexion_left=1.2, trunk_flexion=0.5))
+    placed = Configuration(woman, upright(hip_flexion_left=1.2, trunk_flexion=0.5))
     kg, centre = mass_and_centre(placed, ["femur_l"])
     assert kg > 8
     assert np.linalg.norm(centre - placed.point("hip_left")) < np.linalg.norm(centre - placed.point("knee_left"))

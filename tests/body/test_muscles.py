@@ -8,7 +8,7 @@ import pytest
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, postures, pulls, unsided
 from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, wheel_muscles
-from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.placed import Configuration, freedom, upright
 
 GROUPS = {
     "vasti": ("vasint", "vaslat", "vasmed"),
@@ -40,7 +40,7 @@ def test_a_muscle_without_a_group_is_an_error() -> None:
 
 def test_standing_stretches_no_muscle_into_passive_pull(woman: Any) -> None:
     """By the wheel's own curves muscles carry half and more of their strength while standing: mended here."""
-    placed, wheel = Placed(woman), wheel_muscles()
+    placed, wheel = Configuration(woman), wheel_muscles()
     assert woman.muscles.passive_force(placed.muscle_lengths()).max() < 0.03 * woman.muscles.force_n.max()
     assert (woman.muscles.passive_force(placed.muscle_lengths()) <= 0.03 * woman.muscles.force_n).all()
     knot = (1 + wheel.longest) / 2
@@ -50,7 +50,7 @@ def test_standing_stretches_no_muscle_into_passive_pull(woman: Any) -> None:
 
 
 def test_bending_does_stretch_the_muscles_behind(woman: Any) -> None:
-    hinge = Placed(woman, upright(hip_flexion_left=1.6, hip_flexion_right=1.6))
+    hinge = Configuration(woman, upright(hip_flexion_left=1.6, hip_flexion_right=1.6))
     pull = dict(zip(woman.muscles.names, woman.muscles.passive_force(hinge.muscle_lengths()), strict=True))
     assert pull["semimem_r"] > 20
     assert pull["recfem_r"] == 0
@@ -59,7 +59,7 @@ def test_bending_does_stretch_the_muscles_behind(woman: Any) -> None:
 
 def test_force_never_falls_below_the_floor(man: Any, any_poses: Any) -> None:
     for q_ind in any_poses(man, 5):
-        share = man.muscles.active_force(Placed(man, q_ind).muscle_lengths()) / man.muscles.force_n
+        share = man.muscles.active_force(Configuration(man, q_ind).muscle_lengths()) / man.muscles.force_n
         assert LEAST_FORCE_LENGTH <= share.min() <= share.max() <= 1.0
 
 

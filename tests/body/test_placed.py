@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from everyrung.body.couplings import ROOT
-from everyrung.body.placed import Placed, freedom, moved, upright
+from everyrung.body.placed import Configuration, freedom, moved, upright
 
 STEP = 1e-6
 
 
-def slope(placed: Placed, q_ind: Any, ask: Callable[[], Any]) -> Any:
+def slope(placed: Configuration, q_ind: Any, ask: Callable[[], Any]) -> Any:
     """What `ask` answers, by independent velocities: central differences."""
     columns = []
     for row in range(len(q_ind) - 1):
@@ -27,7 +27,7 @@ def slope(placed: Placed, q_ind: Any, ask: Callable[[], Any]) -> Any:
 
 
 def test_jacobians_are_slopes(man: Any, any_poses: Callable) -> None:
-    placed = Placed(man)
+    placed = Configuration(man)
     for q_ind in any_poses(man, 3):
         placed.pose(q_ind)
         for name in ("toe_left", "grip_right", "head_top", "knee_front_left"):
@@ -40,7 +40,7 @@ def test_jacobians_are_slopes(man: Any, any_poses: Callable) -> None:
 
 
 def test_turning_is_the_slope_of_the_axes(man: Any, any_poses: Callable) -> None:
-    placed = Placed(man)
+    placed = Configuration(man)
     q_ind = any_poses(man, 1)[0]
     placed.pose(q_ind)
     turn, axes = placed.turn_jacobian("grip_left"), placed.axes("grip_left")
@@ -50,7 +50,7 @@ def test_turning_is_the_slope_of_the_axes(man: Any, any_poses: Callable) -> None
 
 def test_gravity_load_is_weight_lifted(man: Any, any_poses: Callable) -> None:
     """Virtual work: the load on each coordinate is m g times the rise of the centre of mass."""
-    placed = Placed(man)
+    placed = Configuration(man)
     for q_ind in any_poses(man, 10):
         placed.pose(q_ind)
         rise = placed.centre_of_mass_jacobian()[2]
@@ -61,7 +61,7 @@ def test_place_and_turn_change_no_inner_load_but_gravitys(man: Any, any_poses: C
     q_ind = any_poses(man, 1)[0]
     stood = q_ind.copy()
     stood[:3], stood[3:ROOT] = 0, [1, 0, 0, 0]
-    here, there = Placed(man, q_ind), Placed(man, stood)
+    here, there = Configuration(man, q_ind), Configuration(man, stood)
     assert here.muscle_lengths() == pytest.approx(there.muscle_lengths(), abs=1e-12)
     assert here.passive_load() == pytest.approx(there.passive_load(), abs=1e-8)
 
@@ -90,7 +90,7 @@ SIGNS = [  # positive angle, point, what it does: forward, left, up
 
 @pytest.mark.parametrize(("coordinate", "point", "way"), SIGNS, ids=[sign[0] for sign in SIGNS])
 def test_the_name_says_which_way_is_positive(woman: Any, coordinate: str, point: str, way: tuple[int, ...]) -> None:
-    placed = Placed(woman)
+    placed = Configuration(woman)
     before = placed.point(point)
     placed.pose(upright(**{coordinate: 0.4}))
     right_to_left, back, up = placed.point(point) - before
@@ -102,7 +102,7 @@ def test_turning_in_and_pronating_bring_the_thumb_side_inward(woman: Any) -> Non
     """With the elbow bent the hand goes to the belly; a forearm held forward turns its palm down."""
     for side, left in (("left", 1), ("right", -1)):
         bent = {f"elbow_flexion_{side}": np.pi / 2}
-        placed = Placed(woman, upright(**bent))
+        placed = Configuration(woman, upright(**bent))
         before = placed.point(f"wrist_{side}")
         placed.pose(upright(**bent, **{f"shoulder_rotation_in_{side}": 0.4}))
         assert (placed.point(f"wrist_{side}") - before)[0] * left < -0.05
@@ -112,6 +112,6 @@ def test_turning_in_and_pronating_bring_the_thumb_side_inward(woman: Any) -> Non
 
 
 def test_freedom_names_the_row(woman: Any) -> None:
-    placed = Placed(woman, upright(knee_flexion_left=0.5))
+    placed = Configuration(woman, upright(knee_flexion_left=0.5))
     assert woman.couplings.jacobian(placed.q_ind)[:, freedom("knee_flexion_left")].any()
     assert freedom("trunk_flexion") == 6

@@ -8,7 +8,7 @@ import pytest
 
 from everyrung.body.depths import solve_depths
 from everyrung.body.geometry import corner
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.rung import rung_demand, rung_drawing
 from everyrung.body.settings import setting
 from everyrung.body.statics import GRAVITY
@@ -46,7 +46,7 @@ def test_work_lifted_is_the_weight_times_the_height() -> None:
     heights = []
     solved = solve_depths(given)
     for one in (solved[0], solved[-1]):
-        placed = Placed(given.body, one.q_ind)
+        placed = Configuration(given.body, one.q_ind)
         (held,) = given.held(one.depth)
         grips = np.mean([placed.point(name)[2] for name in held.points])
         total = SIZE.mass_kg + held.mass_kg

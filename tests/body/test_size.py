@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import body_model, reference_grid
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.strengths import strength_mass_kg
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.fault import Invalid
@@ -17,7 +17,7 @@ GRID = reference_grid()
 @pytest.mark.parametrize("size", GRID, ids=str)
 def test_a_body_has_its_size(size: BodySize) -> None:
     body = body_model(size)
-    placed = Placed(body)
+    placed = Configuration(body)
     soles = [placed.point(f"{name}_{side}") for name in ("heel", "ball", "toe") for side in ("left", "right")]
     floor = soles[0][2]
     assert all(abs(sole[2] - floor) < 1e-6 for sole in soles)
@@ -43,7 +43,7 @@ def test_a_body_is_built_once() -> None:
 
 
 def test_left_and_right_are_mirrors(woman: Any) -> None:
-    placed = Placed(woman)
+    placed = Configuration(woman)
     for name in woman.landmarks:
         if name.endswith("_left"):
             left, right = placed.point(name), placed.point(name.replace("_left", "_right"))
@@ -89,7 +89,7 @@ def test_the_extremes_still_stand() -> None:
         for stature_m in (1.30, 2.20):
             for bmi in (14.5, 54.0):
                 size = BodySize(sex=sex, stature_m=stature_m, mass_kg=bmi * stature_m**2)
-                placed = Placed(body_model(size))
+                placed = Configuration(body_model(size))
                 assert placed.point("head_top")[2] - placed.point("heel_left")[2] == pytest.approx(stature_m)
                 assert (placed.body.compiled.body_mass[3:] > 0).all()
                 assert np.isfinite(placed.passive_load()).all()

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.couplings import ROOT
-from everyrung.body.placed import Placed, moved
+from everyrung.body.placed import Configuration, moved
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task
 
@@ -44,7 +44,7 @@ SQUAT: list[Task] = [
 def test_slopes_are_those_of_small_steps(task: Task, woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Second way: central differences."""
     for q_ind in any_poses(woman, 3):
-        placed = Placed(woman, q_ind)
+        placed = Configuration(woman, q_ind)
         _, slopes = task.rows(placed)
         for freedom in range(slopes.shape[1]):
             step = np.zeros(slopes.shape[1])
@@ -58,7 +58,7 @@ def test_slopes_are_those_of_small_steps(task: Task, woman: Any, any_poses: Call
 
 def test_a_squat_is_found_flat_footed_balanced_and_even(woman: Any) -> None:
     found = solve_pose(woman, SQUAT, standing(woman))
-    placed = Placed(woman, found.q_ind)
+    placed = Configuration(woman, found.q_ind)
     assert found.settled
     assert not found.misfits
     assert (
@@ -72,7 +72,7 @@ def test_a_squat_is_found_flat_footed_balanced_and_even(woman: Any) -> None:
 
 def test_the_hips_of_a_squat_are_where_two_bars_of_leg_put_them(woman: Any) -> None:
     """Hand geometry: ankle to hip is the third side of a triangle of shank and thigh with the knee's angle."""
-    placed = Placed(woman, solve_pose(woman, SQUAT, standing(woman)).q_ind)
+    placed = Configuration(woman, solve_pose(woman, SQUAT, standing(woman)).q_ind)
     ankle, knee, hip = (placed.point(f"{joint}_left") for joint in ("ankle", "knee", "hip"))
     shank, thigh, third = (
         float(np.linalg.norm(one - other)) for one, other in ((ankle, knee), (knee, hip), (ankle, hip))

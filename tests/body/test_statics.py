@@ -14,7 +14,7 @@ from everyrung.body.balance import balance, hull, inside
 from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, Held, Kind, contact, sole
 from everyrung.body.demand import demand
-from everyrung.body.placed import Placed, freedom, moved, upright
+from everyrung.body.placed import Configuration, freedom, moved, upright
 from everyrung.body.sharing import programme, rays, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, needed, passing
@@ -33,7 +33,7 @@ FORWARD: list[Task] = [Pointing(start=f"heel_{side}", end=f"ball_{side}", direct
 FEET = [sole(side) for side in SIDES]
 
 
-def squatting(body: Any) -> Placed:
+def squatting(body: Any) -> Configuration:
     tasks: list[Task] = [
         *SOLES,
         *FORWARD,
@@ -42,10 +42,10 @@ def squatting(body: Any) -> Placed:
         Pointing(start="pelvis", end="neck", direction=(0.0, -0.6, 0.8)),
         Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
     ]
-    return Placed(body, solve_pose(body, tasks, standing(body)).q_ind)
+    return Configuration(body, solve_pose(body, tasks, standing(body)).q_ind)
 
 
-def on_one_leg(body: Any) -> Placed:
+def on_one_leg(body: Any) -> Configuration:
     """On the left foot, the right knee lifted a little."""
     tasks: list[Task] = [
         *(task for task in SOLES if isinstance(task, OnPlane) and task.point.endswith("left")),
@@ -55,7 +55,7 @@ def on_one_leg(body: Any) -> Placed:
         Angle(name="hip_flexion_right", angle_rad=0.6),
         Balanced(shares=(("heel_left", 1.0), ("ball_left", 1.0)), weight=3),
     ]
-    return Placed(body, solve_pose(body, tasks, standing(body)).q_ind)
+    return Configuration(body, solve_pose(body, tasks, standing(body)).q_ind)
 
 
 @pytest.mark.parametrize("load", [(), (in_hand(12.0, "both"),), (in_hand(4.0, "left"), in_hand(2.0, "right"))])
@@ -69,7 +69,7 @@ def test_supports_bear_body_and_load(woman: Any, load: tuple[Held, ...]) -> None
 
 def test_friction_keeps_within_its_cone(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """The cone has four sides, so across its edges it reaches at most friction x normal."""
-    placed = Placed(woman)
+    placed = Configuration(woman)
     for q_ind in any_poses(woman, 10):
         placed.pose(q_ind)
         for one in demand(placed, FEET).reactions:
@@ -102,7 +102,7 @@ def test_a_ball_under_the_heels_pushes_straight_up(woman: Any) -> None:
     q_ind[3:7] = [0.5**0.5, -(0.5**0.5), 0.0, 0.0]
     ball = contact("ball", ("heel_back_left", "heel_back_right"), Kind.BALL_UNDER_HEEL)
     shoulders = contact("shoulders", ("shoulder_back_left", "shoulder_back_right"), Kind.FLOOR)
-    found = demand(Placed(woman, q_ind), [ball, shoulders])
+    found = demand(Configuration(woman, q_ind), [ball, shoulders])
     assert found.reaction("ball").normal_n > 50
     assert found.reaction("ball").friction_n == pytest.approx(0.0, abs=1e-9)
 
@@ -151,7 +151,7 @@ def test_a_pose_in_the_air_is_not_held(woman: Any) -> None:
 
 
 def test_a_load_beyond_the_arm_is_not_held_and_the_joint_is_named(woman: Any) -> None:
-    placed = Placed(woman, standing(woman))
+    placed = Configuration(woman, standing(woman))
     placed.pose(moved(placed.q_ind, upright(shoulder_flexion_left=math.pi / 2)[1:] * ([0] * 6 + [1] * 28)))
     found = demand(placed, FEET, [in_hand(25.0, "left")])
     assert not found.held
@@ -168,7 +168,7 @@ def test_nobody_works_more_than_wholly(woman: Any) -> None:
 
 def test_pulls_are_slopes_of_the_paths_times_force(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Second way, virtual work: a muscle's moment = - force x d(length)/d(angle), by central differences."""
-    placed, step = Placed(woman), np.zeros(34)
+    placed, step = Configuration(woman), np.zeros(34)
     step[freedom("hip_flexion_left")] = 1e-5
     for q_ind in any_poses(woman, 3):
         ends = []
@@ -192,7 +192,7 @@ def test_a_joint_leant_on_its_end_strains_no_muscle(woman: Any) -> None:
         *(Angle(name=f"knee_flexion_{side}", angle_rad=1.5) for side in SIDES),
         Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
     ]
-    placed = Placed(woman, solve_pose(woman, tasks, standing(woman)).q_ind)
+    placed = Configuration(woman, solve_pose(woman, tasks, standing(woman)).q_ind)
     found = demand(placed, FEET)
     one = next(one for one in found.moments if one.motion == "ankle_plantarflexion_left")
     stop_nm = -woman.limits.moments(placed.q_ind)[freedom("ankle_dorsiflexion_left")]
@@ -203,7 +203,7 @@ def test_a_joint_leant_on_its_end_strains_no_muscle(woman: Any) -> None:
 
 
 def test_a_group_works_as_its_muscles_do_each_counted_by_the_force_it_can_make(woman: Any) -> None:
-    placed = Placed(woman, squatting(woman).q_ind)
+    placed = Configuration(woman, squatting(woman).q_ind)
     found = demand(placed, FEET)
     muscles, stretched = woman.muscles, placed.passive_load() - tissue_ends(placed).sum(axis=1)
     weight_n = float(woman.compiled.body_mass.sum()) * G
@@ -223,7 +223,7 @@ def test_a_share_of_the_weight_that_is_missed_by_more_than_a_twentieth_is_said(
     woman: Any, share: float, short: bool
 ) -> None:
     # standing on both feet, the centre of mass between them: one can take 40 % of it, but not 65 (0.07 too much) or 95
-    placed = Placed(woman, squatting(woman).q_ind)
+    placed = Configuration(woman, squatting(woman).q_ind)
     found = demand(placed, [FEET[0].taking(share), FEET[1]])
     off = abs(found.shares[0].got - share)
     assert (off > 0.05) is short
@@ -238,7 +238,7 @@ def trajectory(rng: Any, count: int) -> tuple[Any, Any]:
 
 def test_moving_weights_obey_newton(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Force on the whole = mass x (acceleration of the centre of mass + g), by central differences of places."""
-    placed, rng, h = Placed(woman), np.random.default_rng(5), 1e-4
+    placed, rng, h = Configuration(woman), np.random.default_rng(5), 1e-4
     load = in_hand(7.0, "right")
     for q_ind in any_poses(woman, 5):
         velocity, acceleration = trajectory(rng, 34)
@@ -255,7 +255,7 @@ def test_moving_weights_obey_newton(woman: Any, any_poses: Callable[..., list[An
 
 def test_power_is_what_energy_gains(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Forces times velocities = d/dt (kinetic + potential energy), by central differences; mass matrix by MuJoCo."""
-    placed, rng, h = Placed(woman), np.random.default_rng(6), 1e-5
+    placed, rng, h = Configuration(woman), np.random.default_rng(6), 1e-5
     load = in_hand(7.0, "left")
 
     def energy(q_ind: Any, velocity: Any) -> float:
@@ -324,7 +324,7 @@ def test_trunk_moment_of_a_lean(man: Any) -> None:
 
 
 def test_a_load_at_one_side_bends_the_trunk_to_the_other(man: Any) -> None:
-    placed = Placed(man, standing(man))
+    placed = Configuration(man, standing(man))
     aside = placed.point("grip_left")[0] - placed.data.xpos[man.compiled.body("lumbar5").id][0]
     none, left = (demand(placed, FEET, load).trunk for load in ((), (in_hand(10.0, "left"),)))
     assert aside > 0.1, "the participant's left is +x"
@@ -352,7 +352,7 @@ def test_margins_to_the_edge_by_hand() -> None:
 
 def test_moving_forward_eats_the_margin(woman: Any) -> None:
     """Hof 2005, J Biomech 38:1, from memory: v / sqrt(g / l) ahead; the edge before a stance is a straight line."""
-    placed = Placed(woman, squatting(woman).q_ind)
+    placed = Configuration(woman, squatting(woman).q_ind)
     velocity = np.zeros(34)
     still = balance(placed, FEET, (), velocity)
     velocity[1] = -0.5
@@ -376,4 +376,4 @@ def test_what_cannot_be_is_refused(woman: Any) -> None:
     with pytest.raises(Invalid, match="kg"):
         in_hand(-1.0, "left")
     with pytest.raises(Invalid, match="heel_left"):
-        rays(Placed(woman), [contact("floor", ("heal_left",), Kind.FLOOR)])
+        rays(Configuration(woman), [contact("floor", ("heal_left",), Kind.FLOOR)])

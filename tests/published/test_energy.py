@@ -27,7 +27,7 @@ from everyrung.body.energy import (
     rep_energy,
     session_energy,
 )
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, passing
 from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
@@ -129,7 +129,7 @@ def squat_rep(body: Any, period_s: float) -> float:
     samples = []
     for row, here in enumerate(cycle):
         motion = passing(cycle[row - 1 if row else -2], here, cycle[(row + 1) if row < SAMPLES else 1], step_s)
-        asked = demand(Placed(body, here), [sole(side) for side in SIDES], motion=motion)
+        asked = demand(Configuration(body, here), [sole(side) for side in SIDES], motion=motion)
         assert asked.held, asked.shortfalls
         samples.append(Instant(at_s=row * step_s, power_w=muscle_power(body, asked, motion)))
     return rep_energy(samples)

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import body_model
-from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.sharing import full_pull
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex
@@ -27,7 +27,7 @@ def body(sex: Sex) -> Any:
 def muscle_moment(sex: Sex, coordinate: str, sign: int, **degrees: float) -> float:
     """All muscles that turn this way pulling their hardest, N m per kg."""
     model = body(sex)
-    placed = Placed(model, upright(**{name: np.radians(angle) for name, angle in degrees.items()}))
+    placed = Configuration(model, upright(**{name: np.radians(angle) for name, angle in degrees.items()}))
     turn = sign * full_pull(placed)[freedom(coordinate)]
     return float(np.maximum(turn, 0).sum() / model.size.mass_kg)
 

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.tables.anthropometry import SegmentShare, segment_shares
 
 G = 9.80665
@@ -14,19 +14,19 @@ LYING = [0.5**0.5, -(0.5**0.5), 0.0, 0.0]  # turned a quarter about the left-rig
 
 
 @pytest.fixture(params=["woman", "man"])
-def placed(request: pytest.FixtureRequest) -> Placed:
-    return Placed(request.getfixturevalue(request.param))
+def placed(request: pytest.FixtureRequest) -> Configuration:
+    return Configuration(request.getfixturevalue(request.param))
 
 
-def share(placed: Placed, name: str) -> SegmentShare:
+def share(placed: Configuration, name: str) -> SegmentShare:
     return segment_shares(placed.body.size.sex)[name]
 
 
-def kg(placed: Placed, *names: str) -> float:
+def kg(placed: Configuration, *names: str) -> float:
     return sum(share(placed, name).mass for name in names) * placed.body.size.mass_kg
 
 
-def arm_moment(placed: Placed, straight: bool) -> float:
+def arm_moment(placed: Configuration, straight: bool) -> float:
     """About the shoulder, arm level (or only the bent forearm about the elbow), N m."""
     lengths = placed.body.proportions
     start = lengths.upper_arm_m if straight else 0.0
@@ -39,19 +39,19 @@ def arm_moment(placed: Placed, straight: bool) -> float:
     return G * sum(mass * lever for mass, lever in parts)
 
 
-def test_arm_held_forward(placed: Placed) -> None:
+def test_arm_held_forward(placed: Configuration) -> None:
     placed.pose(upright(shoulder_flexion_left=RIGHT_ANGLE))
     assert placed.gravity_load()[freedom("shoulder_flexion_left")] == pytest.approx(arm_moment(placed, True), rel=0.002)
 
 
-def test_arm_held_sideways(placed: Placed) -> None:
+def test_arm_held_sideways(placed: Configuration) -> None:
     placed.pose(upright(shoulder_abduction_right=RIGHT_ANGLE))
     load = placed.gravity_load()
     assert load[freedom("shoulder_abduction_right")] == pytest.approx(arm_moment(placed, True), rel=0.002)
     assert abs(load[freedom("shoulder_flexion_right")]) < 1e-9
 
 
-def test_weight_held_in_the_bent_arm(placed: Placed) -> None:
+def test_weight_held_in_the_bent_arm(placed: Configuration) -> None:
     """5 kg in the grip: J^T m g on top of the forearm's own weight."""
     placed.pose(upright(elbow_flexion_left=RIGHT_ANGLE))
     held = 5.0 * G * placed.point_jacobian("grip_left")[2]
@@ -60,7 +60,7 @@ def test_weight_held_in_the_bent_arm(placed: Placed) -> None:
     assert load == pytest.approx(arm_moment(placed, False) + 5.0 * G * lever, rel=0.002)
 
 
-def test_shin_held_level_from_a_seat(placed: Placed) -> None:
+def test_shin_held_level_from_a_seat(placed: Configuration) -> None:
     """Within 4 %: the knee's axis glides and is not quite square to the thigh, which by hand it is."""
     placed.pose(upright(hip_flexion_left=RIGHT_ANGLE))
     lengths = placed.body.proportions
@@ -69,13 +69,13 @@ def test_shin_held_level_from_a_seat(placed: Placed) -> None:
     assert placed.gravity_load()[freedom("knee_flexion_left")] == pytest.approx(-by_hand, rel=0.04)
 
 
-def centre(placed: Placed, bones: list[str]) -> Any:
+def centre(placed: Configuration, bones: list[str]) -> Any:
     model = placed.body.compiled
     ids = [model.body(bone).id for bone in bones]
     return model.body_mass[ids] @ placed.data.xipos[ids] / model.body_mass[ids].sum()
 
 
-def test_straight_leg_held_just_off_the_floor(placed: Placed) -> None:
+def test_straight_leg_held_just_off_the_floor(placed: Configuration) -> None:
     q_ind = upright()
     q_ind[3:7] = LYING
     placed.pose(q_ind)
@@ -89,7 +89,7 @@ def test_straight_leg_held_just_off_the_floor(placed: Placed) -> None:
     assert placed.gravity_load()[freedom("hip_flexion_right")] == pytest.approx(by_hand, rel=0.01)
 
 
-def test_standing_on_the_balls_of_both_feet(placed: Placed) -> None:
+def test_standing_on_the_balls_of_both_feet(placed: Configuration) -> None:
     """Half the weight under each ball of the foot, body straight: ankle moment = force x lever - the foot's own weight.
 
     Within 4 %: the ankle's axis runs 10 degrees obliquely.
@@ -103,7 +103,7 @@ def test_standing_on_the_balls_of_both_feet(placed: Placed) -> None:
     assert load == pytest.approx(-by_hand, rel=0.04)
 
 
-def test_trunk_held_level(placed: Placed) -> None:
+def test_trunk_held_level(placed: Configuration) -> None:
     """Pelvis and trunk level, face down: weights above each lumbar joint times lever, averaged by the joints' shares.
 
     The shares (1, 0.185, 0.204, 0.231, 0.255 over 1.875) are the wheel's; by virtual work they weigh the moments.
@@ -126,7 +126,7 @@ def test_trunk_held_level(placed: Placed) -> None:
     assert load == pytest.approx(-by_hand, rel=0.02)  # the abdomen's hundredth of the middle trunk turns on its own
 
 
-def test_neck_holds_the_head_level(placed: Placed) -> None:
+def test_neck_holds_the_head_level(placed: Configuration) -> None:
     q_ind = upright()
     q_ind[3:7] = [0.5**0.5, 0.5**0.5, 0.0, 0.0]
     placed.pose(q_ind)
@@ -134,5 +134,5 @@ def test_neck_holds_the_head_level(placed: Placed) -> None:
     assert placed.gravity_load()[freedom("neck_flexion")] == pytest.approx(-by_hand, rel=0.01)
 
 
-def test_the_pelvis_bears_the_weight(placed: Placed) -> None:
+def test_the_pelvis_bears_the_weight(placed: Configuration) -> None:
     assert placed.gravity_load()[:3] == pytest.approx([0, 0, placed.body.size.mass_kg * G], rel=1e-12)

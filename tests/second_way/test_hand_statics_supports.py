@@ -13,7 +13,7 @@ from hand_loads import in_hand
 from everyrung.body.contacts import Kind, contact, sole
 from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
-from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task
 from everyrung.tables.anthropometry import segment_shares
@@ -34,11 +34,11 @@ SOLES: list[Task] = [
 
 
 @pytest.fixture(params=["woman", "man"])
-def placed(request: pytest.FixtureRequest) -> Placed:
-    return Placed(request.getfixturevalue(request.param))
+def placed(request: pytest.FixtureRequest) -> Configuration:
+    return Configuration(request.getfixturevalue(request.param))
 
 
-def parts(placed: Placed) -> dict[str, tuple[float, Array]]:
+def parts(placed: Configuration) -> dict[str, tuple[float, Array]]:
     """Mass (kg) and place of every segment: de Leva's fraction of the way from its first end to its second."""
     shares, body, at = segment_shares(placed.body.size.sex), placed.body.proportions, placed.point
     hip, top = (at("hip_left") + at("hip_right")) / 2, (at("shoulder_left") + at("shoulder_right")) / 2
@@ -71,13 +71,13 @@ def parts(placed: Placed) -> dict[str, tuple[float, Array]]:
     return found
 
 
-def moment(placed: Placed, about: Array, *names: str) -> float:
+def moment(placed: Configuration, about: Array, *names: str) -> float:
     """The moment of segments' weights about a left-right axis, N m; above zero when they would tip the body forward."""
     chosen = [part for name, part in parts(placed).items() if name.split()[0] in names]
     return G * sum(mass * float(about[1] - centre[1]) for mass, centre in chosen)
 
 
-def axis(placed: Placed, joint: str, point: str) -> tuple[Array, float]:
+def axis(placed: Configuration, joint: str, point: str) -> tuple[Array, float]:
     """Where the joint turns in this pose, m (the knee glides as it bends), and how far left-right its axis points.
 
     Only this bit of kinematics is the body's own: a point that does not move when the joint alone turns.
@@ -92,7 +92,7 @@ ABOVE_ANKLES = (*ABOVE_KNEES, "shank")
 ALL = (*ABOVE_ANKLES, "foot")
 
 
-def test_quiet_stand_leaning_over_the_middle_of_the_foot(placed: Placed) -> None:
+def test_quiet_stand_leaning_over_the_middle_of_the_foot(placed: Configuration) -> None:
     """Each ankle bears half of what stands above it, times how far that is ahead of the ankle."""
     over = [(f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES]
     tasks = [*SOLES, *LEGS_STRAIGHT, Balanced(shares=tuple(over))]
@@ -105,7 +105,7 @@ def test_quiet_stand_leaning_over_the_middle_of_the_foot(placed: Placed) -> None
     assert found.moment("ankle_plantarflexion_left") == pytest.approx(by_hand, rel=WITHIN)
 
 
-def squat(placed: Placed) -> None:
+def squat(placed: Configuration) -> None:
     feet = tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)
     tasks: list[Task] = [
         *SOLES,
@@ -119,7 +119,7 @@ def squat(placed: Placed) -> None:
     placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
 
 
-def test_half_squat_knee_and_hip(placed: Placed) -> None:
+def test_half_squat_knee_and_hip(placed: Configuration) -> None:
     """Half of what is above each joint, times its lever; no forward friction, for both feet do the same."""
     squat(placed)
     found = demand(placed, [sole("left"), sole("right")])
@@ -131,7 +131,7 @@ def test_half_squat_knee_and_hip(placed: Placed) -> None:
     assert found.moment("hip_extension_left") == pytest.approx(hip, rel=WITHIN)
 
 
-def test_arm_held_out_to_the_front(placed: Placed) -> None:
+def test_arm_held_out_to_the_front(placed: Configuration) -> None:
     placed.pose(upright(shoulder_flexion_left=math.pi / 2))
     found = demand(placed, [sole("left"), sole("right")])
     lever = placed.point("shoulder_left")[1]
@@ -143,7 +143,7 @@ def test_arm_held_out_to_the_front(placed: Placed) -> None:
     assert one.fraction == pytest.approx(by_hand / one.strength_nm, rel=WITHIN)
 
 
-def test_dumbbell_in_the_bent_arm(placed: Placed) -> None:
+def test_dumbbell_in_the_bent_arm(placed: Configuration) -> None:
     placed.pose(upright(elbow_flexion_right=math.pi / 2))
     found = demand(placed, [sole("left"), sole("right")], [in_hand(8.0, "right")])
     elbow, lengths = placed.point("elbow_right")[1], placed.body.proportions
@@ -153,7 +153,7 @@ def test_dumbbell_in_the_bent_arm(placed: Placed) -> None:
     assert found.moment("elbow_flexion_right") == pytest.approx(by_hand, rel=WITHIN)
 
 
-def test_bridge_on_heels_and_shoulders(placed: Placed) -> None:
+def test_bridge_on_heels_and_shoulders(placed: Configuration) -> None:
     """No friction, so all is given: the heels' force by moments about the shoulders, the hips' by what lies below."""
     q_ind = upright(**{f"knee_flexion_{side}": math.pi / 2 for side in SIDES})
     q_ind[3:7] = [0.5**0.5, -(0.5**0.5), 0.0, 0.0]
@@ -179,7 +179,7 @@ def test_bridge_on_heels_and_shoulders(placed: Placed) -> None:
     assert found.moment("hip_extension_left") == pytest.approx(by_hand, rel=WITHIN)
 
 
-def test_leaning_back_on_a_wall(placed: Placed) -> None:
+def test_leaning_back_on_a_wall(placed: Configuration) -> None:
     """On the heels, the back on a smooth wall: push x height = weight x how far it is behind the heels."""
     tasks: list[Task] = [
         *SOLES,

@@ -8,7 +8,7 @@ import numpy as np
 import pinocchio as pin
 import pytest
 
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 
 
 def rotation(quaternion: Any) -> Any:
@@ -65,7 +65,7 @@ def test_gravity_agrees(who: str, request: pytest.FixtureRequest, any_poses: Cal
     body = request.getfixturevalue(who)
     built = pinocchio_model(body.compiled)
     assert pin.computeTotalMass(built) == pytest.approx(body.size.mass_kg, rel=1e-12)
-    data, placed = built.createData(), Placed(body)
+    data, placed = built.createData(), Configuration(body)
     for q_ind in any_poses(body, 20):
         placed.pose(q_ind)
         q = body.couplings.positions(q_ind)
@@ -78,7 +78,7 @@ def test_gravity_agrees(who: str, request: pytest.FixtureRequest, any_poses: Cal
 def test_the_mass_matrix_agrees(man: Any, any_poses: Callable) -> None:
     """Inertias too, though statics does not need them: MuJoCo's composite-body matrix against Pinocchio's."""
     built = pinocchio_model(man.compiled)
-    data, placed = built.createData(), Placed(man)
+    data, placed = built.createData(), Configuration(man)
     for q_ind in any_poses(man, 5):
         placed.pose(q_ind)
         mujoco.mj_makeM(man.compiled, placed.data)
@@ -93,7 +93,7 @@ def test_the_mass_matrix_agrees(man: Any, any_poses: Callable) -> None:
 
 def test_points_agree(man: Any, any_poses: Callable) -> None:
     built = pinocchio_model(man.compiled)
-    data, placed = built.createData(), Placed(man)
+    data, placed = built.createData(), Configuration(man)
     for q_ind in any_poses(man, 5):
         placed.pose(q_ind)
         pin.forwardKinematics(built, data, configuration(man.couplings.positions(q_ind)))

@@ -10,7 +10,7 @@ from hand_loads import in_hand
 from scipy import sparse
 
 from everyrung.body.contacts import Contact, Kind, contact, sole
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.sharing import Programme, programme, rays, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, needed
 
@@ -48,7 +48,7 @@ def by_clarabel(asked: Programme) -> float:
 def test_least_cost_is_that_of_a_second_solver(
     supports: list[Contact], woman: Any, any_poses: Callable[..., list[Any]]
 ) -> None:
-    placed = Placed(woman)
+    placed = Configuration(woman)
     for q_ind in any_poses(woman, POSES):
         placed.pose(q_ind)
         found = rays(placed, supports)

@@ -11,7 +11,7 @@ import pytest
 from everyrung.body.contacts import Held
 from everyrung.body.depths import solve_depths
 from everyrung.body.path import Path
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.settings import setting
 from everyrung.body.statics import GRAVITY, needed, passing
 from everyrung.moves.library import standard_library
@@ -22,7 +22,7 @@ STEP_S = 0.005
 LASTING_S = 1.5
 
 
-def energy(placed: Placed, velocity: np.ndarray, held: list[Held]) -> float:
+def energy(placed: Configuration, velocity: np.ndarray, held: list[Held]) -> float:
     """Kinetic and potential energy of body and load, J."""
     model, data = placed.body.compiled, placed.data
     speed = placed.g @ velocity
@@ -44,7 +44,7 @@ def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
     form = standard_library().rung(*rung.split("/")).form
     given = setting(form, standard_library().pose(form), SIZE)
     solved = solve_depths(given)
-    path, placed = Path([one.depth for one in solved], [one.q_ind for one in solved]), Placed(given.body)
+    path, placed = Path([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given.body)
     times = np.arange(0, LASTING_S + STEP_S / 2, STEP_S)
     energies, powers = [], []
     for at in times:

@@ -6,14 +6,14 @@ import numpy as np
 
 from everyrung.body.contacts import Contact, Held, centre_with
 from everyrung.body.couplings import Array
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.demand import Balance
 
 BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees bears weight
 
 
-def balance(placed: Placed, contacts: Sequence[Contact], held: Sequence[Held], velocity: Array) -> Balance | None:
+def balance(placed: Configuration, contacts: Sequence[Contact], held: Sequence[Held], velocity: Array) -> Balance | None:
     """The margins of a pose whose independent coordinates move at `velocity`; None when nothing bears from below.
 
     The extrapolated centre of mass is x + v / sqrt(g / l), l its height above the support: Hof, Gazendam and Sinke

@@ -17,7 +17,7 @@ import numpy as np
 
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
-from everyrung.body.placed import Placed, upright
+from everyrung.body.placed import Configuration, upright
 from everyrung.body.strengths import expanded
 from everyrung.tables.reader import read_table
 
@@ -50,7 +50,7 @@ class Pulls:
 
 def pulls(body: BodyModel) -> Pulls:
     """What the body's muscles, as they are, yield in the dynamometer's postures, all of them pulling their hardest."""
-    placed, posture, strengths = Placed(body), postures(), body.strengths
+    placed, posture, strengths = Configuration(body), postures(), body.strengths
     groups = tuple(sorted({unsided(group) for group in body.muscles.groups}))
     member = np.array([[unsided(group) == name for group in body.muscles.groups] for name in groups], dtype=float)
     fitted = np.flatnonzero(strengths.fitted)

@@ -8,7 +8,7 @@ import mujoco
 import numpy as np
 
 from everyrung.body.couplings import Array
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.terms.fault import Invalid
 
 Vector3 = tuple[float, float, float]
@@ -114,7 +114,7 @@ class Pull:
     end: str
     newtons: float
 
-    def forces(self, placed: Placed) -> Array:
+    def forces(self, placed: Configuration) -> Array:
         """Generalised forces (model's own velocities) of both ends."""
         way = placed.point(self.end) - placed.point(self.start)
         length = float(np.linalg.norm(way))
@@ -124,7 +124,7 @@ class Pull:
         return found
 
 
-def centre_with(placed: Placed, held: Sequence[Held]) -> tuple[Array, Array]:
+def centre_with(placed: Configuration, held: Sequence[Held]) -> tuple[Array, Array]:
     """Centre of mass of body and load, m, and its Jacobian by independent velocities."""
     mass = float(placed.body.compiled.body_mass.sum())
     place, slope = mass * placed.centre_of_mass(), mass * placed.centre_of_mass_jacobian()
@@ -136,7 +136,7 @@ def centre_with(placed: Placed, held: Sequence[Held]) -> tuple[Array, Array]:
     return place / mass, slope / mass
 
 
-def reach(placed: Placed, point: str) -> Array:
+def reach(placed: Configuration, point: str) -> Array:
     """d(point)/dt by the model's own velocities, before the couplings: 3 rows. Raises Invalid for an unknown point."""
     known = placed.body.landmarks
     if point not in known:

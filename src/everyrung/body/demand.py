@@ -10,7 +10,7 @@ from everyrung.body.contacts import Contact, Held, Pull
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.sharing import Rays, programme, rays, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, Motion, needed
 from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
@@ -42,7 +42,7 @@ class _Shared:
 
 
 def demand(
-    placed: Placed,
+    placed: Configuration,
     contacts: Sequence[Contact],
     held: Sequence[Held] = (),
     motion: Motion | None = None,
@@ -69,7 +69,7 @@ def demand(
     )
 
 
-def _shared(placed: Placed, contacts: Sequence[Contact], held: Sequence[Held], full: Array) -> _Shared:
+def _shared(placed: Configuration, contacts: Sequence[Contact], held: Sequence[Held], full: Array) -> _Shared:
     tissues = tissue_ends(placed)
     stretched = placed.passive_load() - tissues.sum(axis=1)
     mass_kg = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
@@ -88,7 +88,7 @@ def _shared(placed: Placed, contacts: Sequence[Contact], held: Sequence[Held], f
     )
 
 
-def _moments(placed: Placed, shared: _Shared) -> list[JointMoment]:
+def _moments(placed: Configuration, shared: _Shared) -> list[JointMoment]:
     """One moment a joint axis, in the direction the tissues turn it."""
     strengths = placed.body.strengths
     ways = zip(strengths.freedom, strengths.sign, strengths.motions, strengths.at(placed.q_ind), strict=True)

@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.body.couplings import Array
 from everyrung.body.depths import Solved
 from everyrung.body.parts import parts, points, pushed
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.posing import LEVEL, Setting
 from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
@@ -24,7 +24,7 @@ TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
 HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
 
 
-def drawing(placed: Placed, setting: Setting, solved: Solved, full: Solved) -> Drawing:
+def drawing(placed: Configuration, setting: Setting, solved: Solved, full: Solved) -> Drawing:
     """Points and things of a solved pose as plain values; `full` is the pose at full depth, where a chair is met.
 
     In an extra a ball that is not held lies where it was.
@@ -46,7 +46,7 @@ def _plain(props: tuple[Prop, ...]) -> tuple[Thing, ...]:
     )
 
 
-def skeleton(placed: Placed, setting: Setting, depth: float) -> Skeleton:
+def skeleton(placed: Configuration, setting: Setting, depth: float) -> Skeleton:
     """The named points, hands laid flat where they bear on something."""
     found = {name: place(placed.point(name)) for name in placed.body.landmarks}
     given, share = setting.step(depth)
@@ -57,7 +57,7 @@ def skeleton(placed: Placed, setting: Setting, depth: float) -> Skeleton:
     return Skeleton(points=found)
 
 
-def _flat_hand(placed: Placed, touch: Touch, side: Side) -> dict[str, Place]:
+def _flat_hand(placed: Configuration, touch: Touch, side: Side) -> dict[str, Place]:
     """The wheel's wrist is stiff; a hand that bears weight is bent back until it lies on its support."""
     wrist, tip = placed.point(f"wrist_{side}"), placed.point(f"fingertip_{side}")
     normal = pushed(touch.push, side)
@@ -72,7 +72,7 @@ def _flat_hand(placed: Placed, touch: Touch, side: Side) -> dict[str, Place]:
     return {f"fingertip_{side}": place(heel + reach), f"grip_{side}": place(heel + 0.5 * reach)}
 
 
-def things(placed: Placed, setting: Setting, seat_m: float | None = None) -> tuple[Prop, ...]:
+def things(placed: Configuration, setting: Setting, seat_m: float | None = None) -> tuple[Prop, ...]:
     """Floor, supports, ball and load around a pose. `seat_m`: how high a chair is that is met at full depth."""
     found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
     seen: set[tuple[Ground, Push]] = set()
@@ -83,7 +83,7 @@ def things(placed: Placed, setting: Setting, seat_m: float | None = None) -> tup
     return (*found, *_held_ball(placed, setting), *_load(placed, setting), *_bands(placed, setting))
 
 
-def _support(placed: Placed, setting: Setting, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
+def _support(placed: Configuration, setting: Setting, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
     found = parts(name, setting.working)
     at = np.mean([placed.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
     push, side = pushed(touch.push, found[0][2]), found[0][2]
@@ -112,7 +112,7 @@ def _wall(setting: Setting, at: Array, touch: Touch, side: Side) -> Prop:
     return Prop(kind=PropKind.WALL, at=place([at[0], at[1], 0.0]), size_m=size, turn_deg=turn)
 
 
-def _held_ball(placed: Placed, setting: Setting) -> Iterator[Prop]:
+def _held_ball(placed: Configuration, setting: Setting) -> Iterator[Prop]:
     name = HELD_BALL.get(setting.surface)
     if name:
         left, right = (placed.point(f"{name}_{side}") for side in ("left", "right"))
@@ -120,7 +120,7 @@ def _held_ball(placed: Placed, setting: Setting) -> Iterator[Prop]:
         yield Prop(kind=PropKind.BALL, at=place((left + right) / 2), size_m=size)
 
 
-def _load(placed: Placed, setting: Setting) -> Iterator[Prop]:
+def _load(placed: Configuration, setting: Setting) -> Iterator[Prop]:
     """A dumbbell in each hand that holds one; one alone in two hands, or laid down, is drawn in the middle."""
     if not setting.load_kg or setting.surface in HELD_BALL:
         return
@@ -136,7 +136,7 @@ def _load(placed: Placed, setting: Setting) -> Iterator[Prop]:
                 yield _bar(placed.point(point) + np.array([0.0, 0.0, HEAD_M / 2]), np.array([1.0, 0.0, 0.0]))
 
 
-def held_dumbbell(placed: Placed, side: str) -> Prop:
+def held_dumbbell(placed: Configuration, side: str) -> Prop:
     """A dumbbell in the fist: its handle lies across the palm."""
     wrist, grip, tip = (placed.point(f"{name}_{side}") for name in ("wrist", "grip", "fingertip"))
     across = np.cross(tip - wrist, grip - wrist)
@@ -148,7 +148,7 @@ def _bar(middle: Array, along: Array) -> Prop:
     return Prop(kind=PropKind.DUMBBELL, at=place(middle - half), to=place(middle + half), size_m=HEAD_M)
 
 
-def _bands(placed: Placed, setting: Setting) -> Iterator[Prop]:
+def _bands(placed: Configuration, setting: Setting) -> Iterator[Prop]:
     for pull in setting.pulls(0.0) if setting.band_n else ():
         if pull.newtons > 0:
             ends = (place(placed.point(pull.start)), place(placed.point(pull.end)))

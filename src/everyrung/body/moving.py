@@ -9,7 +9,7 @@ import msgspec
 from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, kept
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.posing import Setting
 from everyrung.body.settings import setting
 from everyrung.store.cache import Cache
@@ -58,7 +58,7 @@ def _computed(job: Job, working: Side) -> RungMotion:
 def _poses(given: Setting, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
     """The drawings over depth, and whether every search settled; what stands in the room keeps its place."""
     solved = solve_depths(given, hold=hold)
-    placed = Placed(given.body)
+    placed = Configuration(given.body)
     full = full_of(solved)
     drawn = [drawing(placed, given, one, full) for one in solved]
     stands = drawn[solved.index(full)].things

@@ -37,7 +37,7 @@ def moved(q_ind: Array, velocity: Array) -> Array:
     return after
 
 
-class Placed:
+class Configuration:
     """Scratch space for one body: set a pose with `pose`, then ask. Not to be shared between threads."""
 
     def __init__(self, body: BodyModel, q_ind: Array | None = None) -> None:

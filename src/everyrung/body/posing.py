@@ -11,7 +11,7 @@ from everyrung.body.contacts import Contact, Held, Kind, Pull, contact
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
-from everyrung.body.placed import Placed, freedom, upright
+from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
 from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task, Vector3
 from everyrung.terms.fault import Invalid
@@ -68,7 +68,7 @@ class Setting:
         return direction(self.layer.lines.get(name) or self.layer.begins.get(name) or default, self.working, 0.0)
 
     def _set_down(self, q_ind: Array) -> Array:
-        placed = Placed(self.body, q_ind)
+        placed = Configuration(self.body, q_ind)
         low = min(placed.point(name)[2] for name in self.body.landmarks)
         q_ind[2] -= low
         return q_ind

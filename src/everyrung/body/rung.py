@@ -15,7 +15,7 @@ from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import checked, self_checks
 from everyrung.body.path import Moment, Path
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 from everyrung.body.posing import Setting
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.amount import Tempo
@@ -59,7 +59,7 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
 def rung_curve(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungCurve:
     """The same with every instant that it was computed from. Raises Invalid as rung_demand does."""
     solved = solve_depths(setting, hold=tempo.is_hold)
-    placed = Placed(setting.body)
+    placed = Configuration(setting.body)
     asked = [_asked(placed, setting, moment) for moment in moments(setting, solved, tempo, pulses_ms, extra_ms)]
     return RungCurve(demand=_summed(placed, setting, size, solved, asked), instants=_in_time(asked))
 
@@ -75,7 +75,7 @@ def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
 
 
 def _summed(
-    placed: Placed, setting: Setting, size: BodySize, solved: Sequence[Solved], asked: Sequence[_Asked]
+    placed: Configuration, setting: Setting, size: BodySize, solved: Sequence[Solved], asked: Sequence[_Asked]
 ) -> RungDemand:
     return RungDemand(
         size=size,
@@ -104,7 +104,7 @@ def _summed(
 def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
     """The rung's poses for a figure. Raises Invalid as rung_demand does."""
     solved = solve_depths(setting, hold=hold)
-    full, placed = full_of(solved), Placed(setting.body)
+    full, placed = full_of(solved), Configuration(setting.body)
     return RungDrawing(
         rest=drawing(placed, setting, solved[0], full),
         full=drawing(placed, setting, full, full),
@@ -126,7 +126,7 @@ def moments(setting: Setting, solved: Sequence[Solved], tempo: Tempo, pulses_ms:
     return path.repetition(tempo, setting.layer.rests, pulses_ms, extra_ms)
 
 
-def _asked(placed: Placed, setting: Setting, moment: Moment) -> _Asked:
+def _asked(placed: Configuration, setting: Setting, moment: Moment) -> _Asked:
     placed.pose(moment.q_ind)
     given, depth = setting.step(moment.depth)
     contacts, held = given.contacts(depth), given.held(depth)
@@ -205,7 +205,7 @@ def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
 
 
 def _self_checks(
-    placed: Placed, setting: Setting, solved: Sequence[Solved], asked: Sequence[_Asked]
+    placed: Configuration, setting: Setting, solved: Sequence[Solved], asked: Sequence[_Asked]
 ) -> tuple[Checked, ...]:
     placed.pose(full_of(solved).q_ind)
     return checked(placed, setting, [one.demand for one in asked])

@@ -20,7 +20,7 @@ from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, reach
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
-from everyrung.body.placed import Placed
+from everyrung.body.placed import Configuration
 
 # They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
 # of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.
@@ -64,7 +64,7 @@ class Rays:
     weights: Array
 
 
-def rays(placed: Placed, contacts: Sequence[Contact]) -> Rays:
+def rays(placed: Configuration, contacts: Sequence[Contact]) -> Rays:
     """The rays of every point; columns are generalised forces (model's own velocities) for one newton along a ray."""
     directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((placed.body.compiled.nv, 0))], [], []
     for row, one in enumerate(contacts):
@@ -82,7 +82,7 @@ def rays(placed: Placed, contacts: Sequence[Contact]) -> Rays:
     )
 
 
-def programme(placed: Placed, contacts: Sequence[Contact], found: Rays, wanted: Array, weight_n: float) -> Programme:
+def programme(placed: Configuration, contacts: Sequence[Contact], found: Rays, wanted: Array, weight_n: float) -> Programme:
     """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
     in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
     """
@@ -106,21 +106,21 @@ def programme(placed: Placed, contacts: Sequence[Contact], found: Rays, wanted: 
     )
 
 
-def tissue_ends(placed: Placed) -> Array:
+def tissue_ends(placed: Configuration) -> Array:
     """Generalised forces of the tissues at the ends of joints that are near one: one column each."""
     ends = placed.body.limits.moments(placed.q_ind)
     columns: Array = np.diag(ends)[:, ends != 0.0]
     return columns
 
 
-def _muscles(placed: Placed) -> tuple[Array, Array]:
+def _muscles(placed: Configuration) -> tuple[Array, Array]:
     """Generalised forces of each muscle at full activation, and its weight."""
     muscles = placed.body.muscles
     weights = (muscles.force_n / muscles.force_n.mean()) ** FORCE_POWER
     return full_pull(placed), weights
 
 
-def full_pull(placed: Placed) -> Array:
+def full_pull(placed: Configuration) -> Array:
     """Generalised forces (N m) of each muscle at full activation, as strong as the published curves at this angle."""
     arms = placed.moment_arms()
     turning = arms * placed.body.muscles.active_force(placed.data.ten_length)
@@ -128,7 +128,7 @@ def full_pull(placed: Placed) -> Array:
     return pull
 
 
-def _generators(placed: Placed, pull: Array) -> Array:
+def _generators(placed: Configuration, pull: Array) -> Array:
     """Generalised forces of each torque generator at full effort: one column each.
 
     Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the wheel has

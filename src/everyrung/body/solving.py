@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
-from everyrung.body.placed import Placed, moved, upright
+from everyrung.body.placed import Configuration, moved, upright
 from everyrung.body.tasks import Task
 
 MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contradictory
@@ -55,7 +55,7 @@ class Posed:
 class _Search:
     """One search as it goes; mutable, thrown away at its end."""
 
-    placed: Placed
+    placed: Configuration
     tasks: Sequence[Task]
     begun: Array
     ease: float
@@ -84,7 +84,7 @@ def solve_pose(
 
     Without a start the search begins standing upright.
     """
-    placed = Placed(body, start)
+    placed = Configuration(body, start)
     q_ind = placed.q_ind.copy()
     search = _Search(placed=placed, tasks=tasks, begun=q_ind if toward is None else toward, ease=ease)
     here = search.at(q_ind)
@@ -136,7 +136,7 @@ def _inside(body: BodyModel, q_ind: Array) -> Array:
 
 def standing(body: BodyModel) -> Array:
     """The start of most searches: upright, with both soles on the floor (z = 0)."""
-    placed = Placed(body)
+    placed = Configuration(body)
     q_ind = upright()
     q_ind[2] -= min(placed.point(f"heel_{side}")[2] for side in ("left", "right"))
     return q_ind

@@ -8,7 +8,7 @@ import numpy as np
 
 from everyrung.body.contacts import Held, Pull, reach
 from everyrung.body.couplings import ROOT, Array
-from everyrung.body.placed import Placed, moved
+from everyrung.body.placed import Configuration, moved
 
 GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
 UPWARD = np.array([0.0, 0.0, GRAVITY])
@@ -37,7 +37,7 @@ def way(start: Array, end: Array) -> Array:
 
 
 def needed(
-    placed: Placed, held: Sequence[Held] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
+    placed: Configuration, held: Sequence[Held] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
 ) -> Array:
     """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
 
@@ -47,7 +47,7 @@ def needed(
     return _weight(placed, held, motion) - pulled
 
 
-def _weight(placed: Placed, held: Sequence[Held], motion: Motion | None) -> Array:
+def _weight(placed: Configuration, held: Sequence[Held], motion: Motion | None) -> Array:
     if motion is None:
         total = _inverse_dynamics(placed, None)
         for load in held:
@@ -57,7 +57,7 @@ def _weight(placed: Placed, held: Sequence[Held], motion: Motion | None) -> Arra
     return _moving(placed, held, motion)
 
 
-def _moving(placed: Placed, held: Sequence[Held], motion: Motion) -> Array:
+def _moving(placed: Configuration, held: Sequence[Held], motion: Motion) -> Array:
     model, data = placed.body.compiled, placed.data
     speed = placed.g @ motion.velocity
     acceleration = placed.g @ motion.acceleration + _bending(placed, motion.velocity)
@@ -79,7 +79,7 @@ def _moving(placed: Placed, held: Sequence[Held], motion: Motion) -> Array:
     return total
 
 
-def _inverse_dynamics(placed: Placed, acceleration: Array | None) -> Array:
+def _inverse_dynamics(placed: Configuration, acceleration: Array | None) -> Array:
     full = np.zeros(placed.body.compiled.nv)
     if acceleration is not None:
         placed.data.qacc[:] = acceleration
@@ -87,7 +87,7 @@ def _inverse_dynamics(placed: Placed, acceleration: Array | None) -> Array:
     return full
 
 
-def _bending(placed: Placed, velocity: Array) -> Array:
+def _bending(placed: Configuration, velocity: Array) -> Array:
     """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
     jacobian, here = placed.body.couplings.jacobian, placed.q_ind
     ahead, behind = (jacobian(moved(here, sign * STEP_S * velocity)) for sign in (1.0, -1.0))

@@ -11,7 +11,7 @@ import numpy as np
 from everyrung.body.contacts import Held, centre_with
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
-from everyrung.body.placed import Placed, freedom
+from everyrung.body.placed import Configuration, freedom
 
 METRE = 0.3  # chosen, because 10 cm at a hand then counts like 20 degrees at a joint
 Vector3 = tuple[float, float, float]
@@ -26,11 +26,11 @@ class Task(Protocol):
     @property
     def words(self) -> str: ...
 
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
+    def rows(self, placed: Configuration) -> tuple[Array, Array]:
         """Residuals (unweighted) and their Jacobian by independent velocities."""
         ...
 
-    def misfit(self, placed: Placed) -> tuple[float, str]:
+    def misfit(self, placed: Configuration) -> tuple[float, str]:
         """How far off it is, with the unit: 'mm' or 'deg'."""
         ...
 
@@ -47,13 +47,13 @@ class Angle:
     def words(self) -> str:
         return f"{self.name} at {np.degrees(self.angle_rad):.0f} degrees"
 
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
+    def rows(self, placed: Configuration) -> tuple[Array, Array]:
         at = freedom(self.name)
         jacobian = np.zeros((1, placed.g.shape[1]))
         jacobian[0, at] = 1.0
         return np.array([placed.q_ind[at + ROOT - ROOT_FREEDOMS] - self.angle_rad]), jacobian
 
-    def misfit(self, placed: Placed) -> tuple[float, str]:
+    def misfit(self, placed: Configuration) -> tuple[float, str]:
         return float(np.degrees(abs(self.rows(placed)[0][0]))), "deg"
 
 
@@ -70,12 +70,12 @@ class OnPlane:
     def words(self) -> str:
         return f"{self.point} on its plane"
 
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
+    def rows(self, placed: Configuration) -> tuple[Array, Array]:
         normal = np.array(self.normal)
         off = normal @ placed.point(self.point) - self.offset_m
         return np.array([off / METRE]), (normal @ placed.point_jacobian(self.point))[None, :] / METRE
 
-    def misfit(self, placed: Placed) -> tuple[float, str]:
+    def misfit(self, placed: Configuration) -> tuple[float, str]:
         return float(abs(self.rows(placed)[0][0])) * METRE * 1000, "mm"
 
 
@@ -91,13 +91,13 @@ class At:
     def words(self) -> str:
         return f"{self.point} at its place"
 
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
+    def rows(self, placed: Configuration) -> tuple[Array, Array]:
         held = [axis for axis, value in enumerate(self.place_m) if value is not None]
         wanted = np.array([value for value in self.place_m if value is not None])
         off = placed.point(self.point)[held] - wanted
         return off / METRE, placed.point_jacobian(self.point)[held] / METRE
 
-    def misfit(self, placed: Placed) -> tuple[float, str]:
+    def misfit(self, placed: Configuration) -> tuple[float, str]:
         return float(np.linalg.norm(self.rows(placed)[0])) * METRE * 1000, "mm"
 
 
@@ -115,13 +115,13 @@ class Apart:
     def words(self) -> str:
         return f"{self.end} {self.distance_m * 100:.0f} cm from {self.start}"
 
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
+    def rows(self, placed: Configuration) -> tuple[Array, Array]:
         along = np.array(self.along)
         off = along @ (placed.point(self.end) - placed.point(self.start)) - self.distance_m
         slope = along @ (placed.point_jacobian(self.end) - placed.point_jacobian(self.start))
         return np.array([off / METRE]), slope[None, :] / METRE
 
-    def misfit(self, placed: Placed) -> tuple[float, str]:
+    def misfit(self, placed: Configuration) -> tuple[float, str]:
         return float(abs(self.rows(placed)[0][0])) * METRE * 1000, "mm"
 
 
@@ -138,14 +138,14 @@ class Pointing:
     def words(self) -> str:
         return f"{self.start} to {self.end} in its direction"
 
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
+    def rows(self, placed: Configuration) -> tuple[Array, Array]:
         line = placed.point(self.end) - placed.point(self.start)
         length = float(np.linalg.norm(line))
         unit = line / length
         slope = placed.point_jacobian(self.end) - placed.point_jacobian(self.start)
         return unit - np.array(self.direction), (np.eye(3) - np.outer(unit, unit)) @ slope / length
 
-    def misfit(self, placed: Placed) -> tuple[float, str]:
+    def misfit(self, placed: Configuration) -> tuple[float, str]:
         return _between(self.rows(placed)[0] + np.array(self.direction), self.direction), "deg"
 
 
@@ -161,14 +161,14 @@ class Balanced:
     def words(self) -> str:
         return "balance over " + ", ".join(name for name, _ in self.shares)
 
-    def rows(self, placed: Placed) -> tuple[Array, Array]:
+    def rows(self, placed: Configuration) -> tuple[Array, Array]:
         total = sum(share for _, share in self.shares)
         middle = sum((placed.point(name) * share / total for name, share in self.shares), np.zeros(3))
         moves = [placed.point_jacobian(name) * share / total for name, share in self.shares]
         centre, slope = centre_with(placed, self.held)
         return (centre - middle)[:2] / METRE, (slope - sum(moves, np.zeros_like(moves[0])))[:2] / METRE
 
-    def misfit(self, placed: Placed) -> tuple[float, str]:
+    def misfit(self, placed: Configuration) -> tuple[float, str]:
         return float(np.linalg.norm(self.rows(placed)[0])) * METRE * 1000, "mm"
 
 
