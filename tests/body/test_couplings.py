@@ -11,7 +11,7 @@ import pytest
 from everyrung.body.coordinates import COORDINATES, SPINE_SUFFIX
 from everyrung.body.couplings import ROOT, spine_share
 from everyrung.body.model import body_tree
-from everyrung.body.placed import Configuration, freedom, moved, upright
+from everyrung.body.placed import Configuration, freedom, integrate, upright
 
 STEP = 1e-6
 
@@ -22,8 +22,8 @@ def test_the_jacobian_is_the_slope(woman: Any, any_poses: Callable) -> None:
         for row in range(g.shape[1]):
             step = np.zeros(g.shape[1])
             step[row] = STEP
-            ahead = woman.couplings.positions(moved(q_ind, step))
-            behind = woman.couplings.positions(moved(q_ind, -step))
+            ahead = woman.couplings.positions(integrate(q_ind, step))
+            behind = woman.couplings.positions(integrate(q_ind, -step))
             slope = np.zeros(g.shape[0])
             mujoco.mj_differentiatePos(woman.compiled, slope, 2 * STEP, behind, ahead)
             assert np.abs(slope - g[:, row]).max() < 1e-8

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.couplings import ROOT
-from everyrung.body.placed import Configuration, freedom, moved, upright
+from everyrung.body.placed import Configuration, freedom, integrate, upright
 
 STEP = 1e-6
 
@@ -18,9 +18,9 @@ def slope(placed: Configuration, q_ind: Any, ask: Callable[[], Any]) -> Any:
     for row in range(len(q_ind) - 1):
         step = np.zeros(len(q_ind) - 1)
         step[row] = STEP
-        placed.pose(moved(q_ind, step))
+        placed.pose(integrate(q_ind, step))
         ahead = ask()
-        placed.pose(moved(q_ind, -step))
+        placed.pose(integrate(q_ind, -step))
         columns.append((ahead - ask()) / (2 * STEP))
     placed.pose(q_ind)
     return np.array(columns).T

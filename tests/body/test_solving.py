@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.couplings import ROOT
-from everyrung.body.placed import Configuration, moved
+from everyrung.body.placed import Configuration, integrate
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task
 
@@ -51,7 +51,7 @@ def test_slopes_are_those_of_small_steps(task: Task, woman: Any, any_poses: Call
             step[freedom] = 1e-6
             ends = []
             for sign in (1, -1):
-                placed.pose(moved(q_ind, sign * step))
+                placed.pose(integrate(q_ind, sign * step))
                 ends.append(task.rows(placed)[0])
             assert (ends[0] - ends[1]) / 2e-6 == pytest.approx(slopes[:, freedom], abs=2e-5)
 

@@ -14,7 +14,7 @@ from everyrung.body.balance import balance, hull, inside
 from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, Held, Kind, contact, sole
 from everyrung.body.demand import demand
-from everyrung.body.placed import Configuration, freedom, moved, upright
+from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import programme, rays, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, needed, passing
@@ -152,7 +152,7 @@ def test_a_pose_in_the_air_is_not_held(woman: Any) -> None:
 
 def test_a_load_beyond_the_arm_is_not_held_and_the_joint_is_named(woman: Any) -> None:
     placed = Configuration(woman, standing(woman))
-    placed.pose(moved(placed.q_ind, upright(shoulder_flexion_left=math.pi / 2)[1:] * ([0] * 6 + [1] * 28)))
+    placed.pose(integrate(placed.q_ind, upright(shoulder_flexion_left=math.pi / 2)[1:] * ([0] * 6 + [1] * 28)))
     found = demand(placed, FEET, [in_hand(25.0, "left")])
     assert not found.held
     assert "shoulder flexion left" in [one.what for one in found.shortfalls]
@@ -173,7 +173,7 @@ def test_pulls_are_slopes_of_the_paths_times_force(woman: Any, any_poses: Callab
     for q_ind in any_poses(woman, 3):
         ends = []
         for sign in (-1, 1):
-            placed.pose(moved(q_ind, sign * step))
+            placed.pose(integrate(q_ind, sign * step))
             ends.append(placed.muscle_lengths())
         placed.pose(q_ind)
         turning = placed.moment_arms() * woman.muscles.active_force(placed.muscle_lengths())
@@ -244,7 +244,7 @@ def test_moving_weights_obey_newton(woman: Any, any_poses: Callable[..., list[An
         velocity, acceleration = trajectory(rng, 34)
         centres = []
         for t in (-h, 0.0, h):
-            placed.pose(moved(q_ind, velocity * t + acceleration * t**2 / 2))
+            placed.pose(integrate(q_ind, velocity * t + acceleration * t**2 / 2))
             body = woman.size.mass_kg * placed.centre_of_mass() + load.mass_kg * placed.point("grip_right")
             centres.append(body)
         placed.pose(q_ind)
@@ -271,7 +271,7 @@ def test_power_is_what_energy_gains(woman: Any, any_poses: Callable[..., list[An
     for q_ind in any_poses(woman, 5):
         velocity, acceleration = trajectory(rng, 34)
         ends = [
-            energy(moved(q_ind, velocity * t + acceleration * t**2 / 2), velocity + acceleration * t) for t in (-h, h)
+            energy(integrate(q_ind, velocity * t + acceleration * t**2 / 2), velocity + acceleration * t) for t in (-h, h)
         ]
         placed.pose(q_ind)
         force = needed(placed, [load], Motion(velocity=velocity, acceleration=acceleration)) @ placed.g
@@ -283,7 +283,7 @@ def test_motion_out_of_three_poses(woman: Any, any_poses: Callable[..., list[Any
     rng, step_s = np.random.default_rng(7), 1e-3
     for q_ind in any_poses(woman, 3):
         velocity, acceleration = trajectory(rng, 34)
-        before, after = (moved(q_ind, velocity * t + acceleration * t**2 / 2) for t in (-step_s, step_s))
+        before, after = (integrate(q_ind, velocity * t + acceleration * t**2 / 2) for t in (-step_s, step_s))
         found = passing(before, q_ind, after, step_s)
         assert found.velocity == pytest.approx(velocity, abs=1e-6)
         assert found.acceleration == pytest.approx(acceleration, abs=1e-6)

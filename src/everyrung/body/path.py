@@ -9,7 +9,7 @@ import numpy as np
 from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-ignore]
 
 from everyrung.body.couplings import Array
-from everyrung.body.placed import moved
+from everyrung.body.placed import integrate
 from everyrung.body.statics import Motion, passing, way
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
@@ -53,7 +53,7 @@ class Path:
     def at(self, depth: float) -> Array:
         """The pose at a depth."""
         spline = self.splines[max(ceil(depth) - 1, 0)]
-        return moved(self.begun, np.asarray(spline(depth)))
+        return integrate(self.begun, np.asarray(spline(depth)))
 
     def repetition(self, tempo: Tempo, rests: End, pulses_ms: int = 0, extra_ms: int = 0) -> list[Moment]:
         """Instants spread over one repetition, pulses held at full depth, then the extra; pauses last.

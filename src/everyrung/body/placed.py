@@ -27,7 +27,7 @@ def freedom(name: str) -> int:
     return ROOT_FREEDOMS + coordinate_names().index(name)
 
 
-def moved(q_ind: Array, velocity: Array) -> Array:
+def integrate(q_ind: Array, velocity: Array) -> Array:
     """The coordinates after a step of `velocity` (per unit time, for one unit)."""
     after = q_ind.copy()
     after[:3] += velocity[:3]

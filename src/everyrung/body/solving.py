@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
-from everyrung.body.placed import Configuration, moved, upright
+from everyrung.body.placed import Configuration, integrate, upright
 from everyrung.body.tasks import Task
 
 MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contradictory
@@ -111,7 +111,7 @@ def _step(search: _Search, q_ind: Array, residual: Array, jacobian: Array) -> tu
         change = np.zeros_like(slope)
         inner = normal[np.ix_(free, free)] + search.damping * np.eye(len(free))
         change[free] = -np.linalg.solve(inner, slope[free])
-        tried = _inside(body, moved(q_ind, change))
+        tried = _inside(body, integrate(q_ind, change))
         found = search.at(tried)
         if found[0] @ found[0] < cost:
             search.damping = max(search.damping / 5, 1e-9)

@@ -8,7 +8,7 @@ import numpy as np
 
 from everyrung.body.contacts import Held, Pull, reach
 from everyrung.body.couplings import ROOT, Array
-from everyrung.body.placed import Configuration, moved
+from everyrung.body.placed import Configuration, integrate
 
 GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
 UPWARD = np.array([0.0, 0.0, GRAVITY])
@@ -90,6 +90,6 @@ def _inverse_dynamics(placed: Configuration, acceleration: Array | None) -> Arra
 def _bending(placed: Configuration, velocity: Array) -> Array:
     """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
     jacobian, here = placed.body.couplings.jacobian, placed.q_ind
-    ahead, behind = (jacobian(moved(here, sign * STEP_S * velocity)) for sign in (1.0, -1.0))
+    ahead, behind = (jacobian(integrate(here, sign * STEP_S * velocity)) for sign in (1.0, -1.0))
     bending: Array = (ahead - behind) @ velocity / (2 * STEP_S)
     return bending
