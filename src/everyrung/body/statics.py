@@ -49,7 +49,7 @@ def needed(
 
 def _weight(placed: Configuration, held: Sequence[Held], motion: Motion | None) -> Array:
     if motion is None:
-        total = _inverse_dynamics(placed, None)
+        total = _rnea(placed, None)
         for load in held:
             for point in load.points:
                 total += load.mass_kg / len(load.points) * UPWARD @ reach(placed, point)
@@ -64,7 +64,7 @@ def _moving(placed: Configuration, held: Sequence[Held], motion: Motion) -> Arra
     data.qvel[:] = speed
     mujoco.mj_comVel(model, data)
     try:
-        total = _inverse_dynamics(placed, acceleration)
+        total = _rnea(placed, acceleration)
         for load in held:
             for point in load.points:
                 path = reach(placed, point)
@@ -79,7 +79,7 @@ def _moving(placed: Configuration, held: Sequence[Held], motion: Motion) -> Arra
     return total
 
 
-def _inverse_dynamics(placed: Configuration, acceleration: Array | None) -> Array:
+def _rnea(placed: Configuration, acceleration: Array | None) -> Array:
     full = np.zeros(placed.body.compiled.nv)
     if acceleration is not None:
         placed.data.qacc[:] = acceleration
