@@ -17,7 +17,7 @@ from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import programme, rays, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.statics import Motion, needed, passing
+from everyrung.body.statics import Motion, inverse_dynamics, passing
 from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
 from everyrung.terms.fault import Invalid
 
@@ -208,7 +208,7 @@ def test_a_group_works_as_its_muscles_do_each_counted_by_the_force_it_can_make(w
     muscles, stretched = woman.muscles, placed.passive_load() - tissue_ends(placed).sum(axis=1)
     weight_n = float(woman.compiled.body_mass.sum()) * G
     each = np.clip(
-        solve(programme(placed, FEET, rays(placed, FEET), needed(placed) @ placed.g - stretched, weight_n)), 0, 1
+        solve(programme(placed, FEET, rays(placed, FEET), inverse_dynamics(placed) @ placed.g - stretched, weight_n)), 0, 1
     )
     names = np.array(muscles.groups)
     for group in ("gluteus_maximus_right", "vasti_right", "adductors_left"):
@@ -248,7 +248,7 @@ def test_moving_weights_obey_newton(woman: Any, any_poses: Callable[..., list[An
             body = woman.size.mass_kg * placed.centre_of_mass() + load.mass_kg * placed.point("grip_right")
             centres.append(body)
         placed.pose(q_ind)
-        force = needed(placed, [load], Motion(velocity=velocity, acceleration=acceleration))[:3]
+        force = inverse_dynamics(placed, [load], Motion(velocity=velocity, acceleration=acceleration))[:3]
         by_places = (centres[0] - 2 * centres[1] + centres[2]) / h**2 + [0.0, 0.0, (woman.size.mass_kg + 7.0) * G]
         assert force == pytest.approx(by_places, abs=0.02)
 
@@ -274,7 +274,7 @@ def test_power_is_what_energy_gains(woman: Any, any_poses: Callable[..., list[An
             energy(integrate(q_ind, velocity * t + acceleration * t**2 / 2), velocity + acceleration * t) for t in (-h, h)
         ]
         placed.pose(q_ind)
-        force = needed(placed, [load], Motion(velocity=velocity, acceleration=acceleration)) @ placed.g
+        force = inverse_dynamics(placed, [load], Motion(velocity=velocity, acceleration=acceleration)) @ placed.g
         assert force @ velocity == pytest.approx((ends[1] - ends[0]) / (2 * h), rel=1e-4, abs=0.05)
 
 
@@ -304,10 +304,10 @@ def test_a_faster_turn_at_the_bottom_of_a_squat_asks_more_of_the_hips(woman: Any
 
 def test_a_body_that_moved_is_at_rest_again(woman: Any) -> None:
     placed = squatting(woman)
-    still = needed(placed)
-    needed(placed, (), Motion(velocity=np.ones(34), acceleration=np.ones(34)))
-    assert (needed(placed) == still).all()
-    assert needed(placed, (), Motion(velocity=np.zeros(34), acceleration=np.zeros(34))) == pytest.approx(still)
+    still = inverse_dynamics(placed)
+    inverse_dynamics(placed, (), Motion(velocity=np.ones(34), acceleration=np.ones(34)))
+    assert (inverse_dynamics(placed) == still).all()
+    assert inverse_dynamics(placed, (), Motion(velocity=np.zeros(34), acceleration=np.zeros(34))) == pytest.approx(still)
 
 
 def test_trunk_moment_of_a_lean(man: Any) -> None:

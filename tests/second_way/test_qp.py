@@ -12,7 +12,7 @@ from scipy import sparse
 from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.placed import Configuration
 from everyrung.body.sharing import Programme, programme, rays, solve, tissue_ends
-from everyrung.body.statics import GRAVITY, needed
+from everyrung.body.statics import GRAVITY, inverse_dynamics
 
 POSES = 30
 LOAD_KG = 6.0
@@ -53,7 +53,7 @@ def test_least_cost_is_that_of_a_second_solver(
         placed.pose(q_ind)
         found = rays(placed, supports)
         stretched = placed.passive_load() - tissue_ends(placed).sum(axis=1)
-        wanted = needed(placed, [in_hand(LOAD_KG, "left")]) @ placed.g - stretched
+        wanted = inverse_dynamics(placed, [in_hand(LOAD_KG, "left")]) @ placed.g - stretched
         asked = programme(placed, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)
         x = solve(asked)
         assert asked.rows @ x == pytest.approx(asked.wanted, abs=1e-5)

@@ -12,7 +12,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
 from everyrung.body.placed import Configuration
 from everyrung.body.sharing import Rays, programme, rays, solve, tissue_ends
-from everyrung.body.statics import GRAVITY, Motion, needed
+from everyrung.body.statics import GRAVITY, Motion, inverse_dynamics
 from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
 
 MOST_RESERVE_NM = 5.0  # chosen, because less is within the error of published strengths
@@ -52,7 +52,7 @@ def demand(
 
     Raises Invalid for an unknown landmark, Unsolved when the solver does not settle.
     """
-    shared = _shared(placed, contacts, held, needed(placed, held, motion, pulls))
+    shared = _shared(placed, contacts, held, inverse_dynamics(placed, held, motion, pulls))
     shares = tuple(_shares(contacts, shared))
     still = np.zeros(placed.g.shape[1])
     return Demand(

@@ -36,7 +36,7 @@ def way(start: Array, end: Array) -> Array:
     return np.concatenate([end[:3] - start[:3], turn, end[ROOT:] - start[ROOT:]])
 
 
-def needed(
+def inverse_dynamics(
     placed: Configuration, held: Sequence[Held] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
 ) -> Array:
     """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
