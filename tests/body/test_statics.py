@@ -17,7 +17,7 @@ from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import programme, rays, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.statics import Motion, inverse_dynamics, passing
+from everyrung.body.statics import Motion, inverse_dynamics, finite_difference
 from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
 from everyrung.terms.fault import Invalid
 
@@ -284,7 +284,7 @@ def test_motion_out_of_three_poses(woman: Any, any_poses: Callable[..., list[Any
     for q_ind in any_poses(woman, 3):
         velocity, acceleration = trajectory(rng, 34)
         before, after = (integrate(q_ind, velocity * t + acceleration * t**2 / 2) for t in (-step_s, step_s))
-        found = passing(before, q_ind, after, step_s)
+        found = finite_difference(before, q_ind, after, step_s)
         assert found.velocity == pytest.approx(velocity, abs=1e-6)
         assert found.acceleration == pytest.approx(acceleration, abs=1e-6)
 

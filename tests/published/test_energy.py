@@ -29,7 +29,7 @@ from everyrung.body.energy import (
 )
 from everyrung.body.placed import Configuration
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.statics import GRAVITY, passing
+from everyrung.body.statics import GRAVITY, finite_difference
 from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
@@ -128,7 +128,7 @@ def squat_rep(body: Any, period_s: float) -> float:
     step_s = period_s / SAMPLES
     samples = []
     for row, here in enumerate(cycle):
-        motion = passing(cycle[row - 1 if row else -2], here, cycle[(row + 1) if row < SAMPLES else 1], step_s)
+        motion = finite_difference(cycle[row - 1 if row else -2], here, cycle[(row + 1) if row < SAMPLES else 1], step_s)
         asked = demand(Configuration(body, here), [sole(side) for side in SIDES], motion=motion)
         assert asked.held, asked.shortfalls
         samples.append(Instant(at_s=row * step_s, power_w=muscle_power(body, asked, motion)))

@@ -13,7 +13,7 @@ from everyrung.body.depths import solve_depths
 from everyrung.body.path import Path
 from everyrung.body.placed import Configuration
 from everyrung.body.settings import setting
-from everyrung.body.statics import GRAVITY, inverse_dynamics, passing
+from everyrung.body.statics import GRAVITY, inverse_dynamics, finite_difference
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 
@@ -52,7 +52,7 @@ def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
             path.at((1 - np.cos(np.pi * (at + shift) / LASTING_S)) / 2) for shift in (-STEP_S, 0.0, STEP_S)
         )
         placed.pose(here)
-        motion, held = passing(before, here, after, STEP_S), given.held(0.5)
+        motion, held = finite_difference(before, here, after, STEP_S), given.held(0.5)
         powers.append(float(inverse_dynamics(placed, held, motion) @ placed.g @ motion.velocity))
         placed.pose(here)
         energies.append(energy(placed, motion.velocity, held))

@@ -10,7 +10,7 @@ from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-
 
 from everyrung.body.couplings import Array
 from everyrung.body.placed import integrate
-from everyrung.body.statics import Motion, passing, way
+from everyrung.body.statics import Motion, finite_difference, way
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
 
@@ -107,7 +107,7 @@ class Path:
                     phase=phase,
                     at_ms=begins_ms + share * lasting_ms,
                     q_ind=here,
-                    motion=passing(before, here, after, STEP_S),
+                    motion=finite_difference(before, here, after, STEP_S),
                 )
             )
         return found

@@ -23,7 +23,7 @@ class Motion:
     acceleration: Array
 
 
-def passing(before: Array, here: Array, after: Array, step_s: float) -> Motion:
+def finite_difference(before: Array, here: Array, after: Array, step_s: float) -> Motion:
     """The motion of a body at `here`, from where it is `step_s` seconds before and after."""
     first, second = way(before, here) / step_s, way(here, after) / step_s
     return Motion(velocity=(first + second) / 2, acceleration=(second - first) / step_s)
