@@ -10,7 +10,7 @@ from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-
 
 from everyrung.body.couplings import Array
 from everyrung.body.placed import integrate
-from everyrung.body.statics import Motion, finite_difference, way
+from everyrung.body.statics import Motion, finite_difference, difference
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
 
@@ -43,7 +43,7 @@ class Path:
     def __init__(self, depths: Sequence[float], poses: Sequence[Array]) -> None:
         self.begun = poses[0]
         self.steps = ceil(depths[-1]) - 1
-        ways_there = [way(poses[0], pose) for pose in poses]
+        ways_there = [difference(poses[0], pose) for pose in poses]
         self.splines = [
             CubicSpline(*zip(*rows, strict=True), bc_type="natural")
             for begins in range(self.steps + 1)

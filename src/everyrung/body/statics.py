@@ -25,11 +25,11 @@ class Motion:
 
 def finite_difference(before: Array, here: Array, after: Array, step_s: float) -> Motion:
     """The motion of a body at `here`, from where it is `step_s` seconds before and after."""
-    first, second = way(before, here) / step_s, way(here, after) / step_s
+    first, second = difference(before, here) / step_s, difference(here, after) / step_s
     return Motion(velocity=(first + second) / 2, acceleration=(second - first) / step_s)
 
 
-def way(start: Array, end: Array) -> Array:
+def difference(start: Array, end: Array) -> Array:
     """The velocity that takes one pose to another in one unit of time: the inverse of placed.moved."""
     turn = np.zeros(3)
     mujoco.mju_subQuat(turn, end[3:ROOT], start[3:ROOT])
