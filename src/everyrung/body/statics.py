@@ -60,7 +60,7 @@ def _weight(placed: Configuration, held: Sequence[Held], motion: Motion | None) 
 def _moving(placed: Configuration, held: Sequence[Held], motion: Motion) -> Array:
     model, data = placed.body.compiled, placed.data
     speed = placed.g @ motion.velocity
-    acceleration = placed.g @ motion.acceleration + _bending(placed, motion.velocity)
+    acceleration = placed.g @ motion.acceleration + _coupling_bias(placed, motion.velocity)
     data.qvel[:] = speed
     mujoco.mj_comVel(model, data)
     try:
@@ -87,7 +87,7 @@ def _rnea(placed: Configuration, acceleration: Array | None) -> Array:
     return full
 
 
-def _bending(placed: Configuration, velocity: Array) -> Array:
+def _coupling_bias(placed: Configuration, velocity: Array) -> Array:
     """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
     jacobian, here = placed.body.couplings.jacobian, placed.q_ind
     ahead, behind = (jacobian(integrate(here, sign * STEP_S * velocity)) for sign in (1.0, -1.0))
