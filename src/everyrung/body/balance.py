@@ -27,11 +27,11 @@ def balance(placed: Configuration, contacts: Sequence[Contact], held: Sequence[H
     edge = hull(np.array(bearing)[:, :2])
     height = max(centre[2] - min(point[2] for point in bearing), 0.0)
     ahead = centre[:2] + moves[:2] * np.sqrt(height / GRAVITY)
-    sideways = min(inside(ahead, edge), 0.0) or min(room(ahead, edge, sign) for sign in (-1.0, 1.0))
+    sideways = min(inside(ahead, edge), 0.0) or min(lateral_margin(ahead, edge, sign) for sign in (-1.0, 1.0))
     return Balance(still_m=inside(centre[:2], edge), moving_m=inside(ahead, edge), sideways_m=sideways)
 
 
-def room(point: Array, corners: Array, sign: float) -> float:
+def lateral_margin(point: Array, corners: Array, sign: float) -> float:
     """How far (m) from a point inside a polygon its edge is to the left (sign 1) or right (-1) of a standing body."""
     ends, found = np.roll(corners, -1, axis=0), [0.0]
     for start, end in zip(corners, ends, strict=True):
