@@ -27,8 +27,8 @@ def balance(placed: Configuration, contacts: Sequence[Contact], held: Sequence[H
     edge = hull(np.array(bearing)[:, :2])
     height = max(centre[2] - min(point[2] for point in bearing), 0.0)
     ahead = centre[:2] + moves[:2] * np.sqrt(height / GRAVITY)
-    sideways = min(inside(ahead, edge), 0.0) or min(lateral_margin(ahead, edge, sign) for sign in (-1.0, 1.0))
-    return Balance(still_m=inside(centre[:2], edge), moving_m=inside(ahead, edge), sideways_m=sideways)
+    sideways = min(signed_distance(ahead, edge), 0.0) or min(lateral_margin(ahead, edge, sign) for sign in (-1.0, 1.0))
+    return Balance(still_m=signed_distance(centre[:2], edge), moving_m=signed_distance(ahead, edge), sideways_m=sideways)
 
 
 def lateral_margin(point: Array, corners: Array, sign: float) -> float:
@@ -65,7 +65,7 @@ def _turn(start: tuple[float, float], corner: tuple[float, float], end: tuple[fl
     return (corner[0] - start[0]) * (end[1] - start[1]) - (corner[1] - start[1]) * (end[0] - start[0])
 
 
-def inside(point: Array, corners: Array) -> float:
+def signed_distance(point: Array, corners: Array) -> float:
     """How far (m) a point lies inside a polygon's edge; below zero, how far outside. A line has no inside."""
     ends = np.roll(corners, -1, axis=0)
     along = ends - corners
