@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from hand_loads import in_hand
 
-from everyrung.body.balance import balance, hull, signed_distance
+from everyrung.body.balance import balance, convex_hull, signed_distance
 from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, Held, Kind, contact, sole
 from everyrung.body.demand import demand
@@ -341,13 +341,13 @@ def _hangs_on(model: Any, body: int, other: int) -> bool:
 
 
 def test_margins_to_the_edge_by_hand() -> None:
-    square = hull(np.array([[0, 0], [2, 0], [2, 1], [0, 1], [1, 0.5], [1, 0]], dtype=float))
+    square = convex_hull(np.array([[0, 0], [2, 0], [2, 1], [0, 1], [1, 0.5], [1, 0]], dtype=float))
     assert len(square) == 4
     assert signed_distance(np.array([1.0, 0.4]), square) == pytest.approx(0.4)
     assert signed_distance(np.array([3.0, 2.0]), square) == pytest.approx(-math.sqrt(2))
-    line = hull(np.array([[0, 0], [2, 0]], dtype=float))
+    line = convex_hull(np.array([[0, 0], [2, 0]], dtype=float))
     assert signed_distance(np.array([1.0, 0.3]), line) == pytest.approx(-0.3)
-    assert signed_distance(np.array([1.0, 0.3]), hull(np.array([[1.0, 0.0]]))) == pytest.approx(-0.3)
+    assert signed_distance(np.array([1.0, 0.3]), convex_hull(np.array([[1.0, 0.0]]))) == pytest.approx(-0.3)
 
 
 def test_moving_forward_eats_the_margin(woman: Any) -> None:

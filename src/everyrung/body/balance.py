@@ -24,7 +24,7 @@ def balance(placed: Configuration, contacts: Sequence[Contact], held: Sequence[H
         return None
     centre, slope = centre_with(placed, held)
     moves = slope @ velocity
-    edge = hull(np.array(bearing)[:, :2])
+    edge = convex_hull(np.array(bearing)[:, :2])
     height = max(centre[2] - min(point[2] for point in bearing), 0.0)
     ahead = centre[:2] + moves[:2] * np.sqrt(height / GRAVITY)
     sideways = min(signed_distance(ahead, edge), 0.0) or min(lateral_margin(ahead, edge, sign) for sign in (-1.0, 1.0))
@@ -42,7 +42,7 @@ def lateral_margin(point: Array, corners: Array, sign: float) -> float:
     return float(max(found))
 
 
-def hull(points: Array) -> Array:
+def convex_hull(points: Array) -> Array:
     """The corners of the smallest convex polygon around points (rows: x, y), anticlockwise."""
     ordered = sorted({(float(x), float(y)) for x, y in points})
     if len(ordered) < 3:
