@@ -11,7 +11,7 @@ from scipy import sparse
 
 from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.placed import Configuration
-from everyrung.body.sharing import Programme, programme, rays, solve, tissue_ends
+from everyrung.body.sharing import Problem, programme, rays, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, inverse_dynamics
 
 POSES = 30
@@ -23,7 +23,7 @@ SUPPORTS: list[list[Contact]] = [
 ]
 
 
-def by_clarabel(asked: Programme) -> float:
+def by_clarabel(asked: Problem) -> float:
     """The least cost of the same programme: equalities as a zero cone, bounds as a non-negative one."""
     size, bounded = len(asked.weight), asked.bounded
     ended = np.flatnonzero(np.isfinite(asked.most))

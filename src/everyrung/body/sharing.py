@@ -41,7 +41,7 @@ class Unsolved(Exception):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Programme:
+class Problem:
     """min 1/2 sum weight x^2 such that rows x = wanted and 0 <= x <= most for the first `bounded` (inf: no end)."""
 
     weight: Array
@@ -82,7 +82,7 @@ def rays(placed: Configuration, contacts: Sequence[Contact]) -> Rays:
     )
 
 
-def programme(placed: Configuration, contacts: Sequence[Contact], found: Rays, wanted: Array, weight_n: float) -> Programme:
+def programme(placed: Configuration, contacts: Sequence[Contact], found: Rays, wanted: Array, weight_n: float) -> Problem:
     """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
     in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
     """
@@ -97,7 +97,7 @@ def programme(placed: Configuration, contacts: Sequence[Contact], found: Rays, w
     bottom = np.hstack([np.zeros((len(declared), active)), _share_rows(contacts, found, declared)])
     dear = np.repeat([ROOT_WEIGHT, RESERVE_WEIGHT, SHARE_WEIGHT], slacks)
     cheap = np.repeat([TISSUE_WEIGHT, GENERATOR_WEIGHT], counts)
-    return Programme(
+    return Problem(
         weight=np.concatenate([weights, cheap, found.weights, dear]),
         rows=np.hstack([np.vstack([top, bottom]), np.eye(sum(slacks))]),
         wanted=np.concatenate([wanted, [contacts[row].share or 0.0 for row in declared]]),
@@ -153,7 +153,7 @@ def _share_rows(contacts: Sequence[Contact], found: Rays, declared: list[int]) -
     return rows
 
 
-def solve(asked: Programme) -> Array:
+def solve(asked: Problem) -> Array:
     """The least effort. Raises Unsolved when the solver does not settle."""
     size = len(asked.weight)
     low, high = np.full(size, -np.inf), np.full(size, np.inf)
