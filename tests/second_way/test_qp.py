@@ -11,7 +11,7 @@ from scipy import sparse
 
 from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.placed import Configuration
-from everyrung.body.sharing import Problem, programme, rays, solve, tissue_ends
+from everyrung.body.sharing import Problem, build_problem, rays, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, inverse_dynamics
 
 POSES = 30
@@ -54,7 +54,7 @@ def test_least_cost_is_that_of_a_second_solver(
         found = rays(placed, supports)
         stretched = placed.passive_load() - tissue_ends(placed).sum(axis=1)
         wanted = inverse_dynamics(placed, [in_hand(LOAD_KG, "left")]) @ placed.g - stretched
-        asked = programme(placed, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)
+        asked = build_problem(placed, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)
         x = solve(asked)
         assert asked.rows @ x == pytest.approx(asked.wanted, abs=1e-5)
         assert (x[: asked.bounded] >= -1e-7).all()

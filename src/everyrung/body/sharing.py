@@ -82,7 +82,7 @@ def rays(placed: Configuration, contacts: Sequence[Contact]) -> Rays:
     )
 
 
-def programme(placed: Configuration, contacts: Sequence[Contact], found: Rays, wanted: Array, weight_n: float) -> Problem:
+def build_problem(placed: Configuration, contacts: Sequence[Contact], found: Rays, wanted: Array, weight_n: float) -> Problem:
     """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
     in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
     """
