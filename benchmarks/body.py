@@ -22,7 +22,7 @@ from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, sure
 from everyrung.body.placed import Configuration
 from everyrung.body.settings import setting
-from everyrung.body.sharing import full_pull
+from everyrung.body.sharing import max_muscle_torques
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
 from everyrung.terms.body import BodySize, Sex
@@ -62,7 +62,7 @@ def a_pose() -> None:
     parts = {
         "kinematics (baseline)": bare_s,
         "pose solving": median_s(lambda: solve_depths(given), 9) / 9,
-        "geometry: arms and fitted pull": median_s(lambda: full_pull(placed), 100),
+        "geometry: arms and fitted pull": median_s(lambda: max_muscle_torques(placed), 100),
         "demand, geometry and QP": median_s(lambda: demand(placed, contacts, held), 50),
     }
     for name, seconds in parts.items():

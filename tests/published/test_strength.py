@@ -12,7 +12,7 @@ import pytest
 
 from everyrung.body.bodies import body_model
 from everyrung.body.placed import Configuration, freedom, upright
-from everyrung.body.sharing import full_pull
+from everyrung.body.sharing import max_muscle_torques
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex
 
@@ -28,7 +28,7 @@ def muscle_moment(sex: Sex, coordinate: str, sign: int, **degrees: float) -> flo
     """All muscles that turn this way pulling their hardest, N m per kg."""
     model = body(sex)
     placed = Configuration(model, upright(**{name: np.radians(angle) for name, angle in degrees.items()}))
-    turn = sign * full_pull(placed)[freedom(coordinate)]
+    turn = sign * max_muscle_torques(placed)[freedom(coordinate)]
     return float(np.maximum(turn, 0).sum() / model.size.mass_kg)
 
 

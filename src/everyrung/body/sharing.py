@@ -117,10 +117,10 @@ def _muscles(placed: Configuration) -> tuple[Array, Array]:
     """Generalised forces of each muscle at full activation, and its weight."""
     muscles = placed.body.muscles
     weights = (muscles.force_n / muscles.force_n.mean()) ** FORCE_POWER
-    return full_pull(placed), weights
+    return max_muscle_torques(placed), weights
 
 
-def full_pull(placed: Configuration) -> Array:
+def max_muscle_torques(placed: Configuration) -> Array:
     """Generalised forces (N m) of each muscle at full activation, as strong as the published curves at this angle."""
     arms = placed.moment_arms()
     turning = arms * placed.body.muscles.active_force(placed.data.ten_length)
