@@ -11,7 +11,7 @@ from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
 from everyrung.body.placed import Configuration
-from everyrung.body.sharing import Rays, build_problem, rays, solve, tissue_ends
+from everyrung.body.sharing import FrictionCones, build_problem, rays, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, Motion, inverse_dynamics
 from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
 
@@ -28,7 +28,7 @@ class _Shared:
 
     full: Array
     passive: Array
-    found: Rays
+    found: FrictionCones
     newtons: Array
     activations: Array
     slacks: Array

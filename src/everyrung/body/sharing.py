@@ -55,7 +55,7 @@ class Problem:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rays:
+class FrictionCones:
     """All rays of all contacts: direction and full-Jacobian column of each, and which contact it belongs to."""
 
     directions: Array
@@ -64,7 +64,7 @@ class Rays:
     weights: Array
 
 
-def rays(placed: Configuration, contacts: Sequence[Contact]) -> Rays:
+def rays(placed: Configuration, contacts: Sequence[Contact]) -> FrictionCones:
     """The rays of every point; columns are generalised forces (model's own velocities) for one newton along a ray."""
     directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((placed.body.compiled.nv, 0))], [], []
     for row, one in enumerate(contacts):
@@ -74,7 +74,7 @@ def rays(placed: Configuration, contacts: Sequence[Contact]) -> Rays:
             columns.append(reach(placed, point).T @ each.T)
             owner += [row] * len(each)
             weights += [NORMAL_WEIGHT] + [FRICTION_WEIGHT] * (len(each) - 1)
-    return Rays(
+    return FrictionCones(
         directions=np.vstack(directions),
         columns=np.hstack(columns),
         owner=np.array(owner, dtype=np.int64),
@@ -82,7 +82,7 @@ def rays(placed: Configuration, contacts: Sequence[Contact]) -> Rays:
     )
 
 
-def build_problem(placed: Configuration, contacts: Sequence[Contact], found: Rays, wanted: Array, weight_n: float) -> Problem:
+def build_problem(placed: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float) -> Problem:
     """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
     in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
     """
@@ -144,7 +144,7 @@ def _generators(placed: Configuration, pull: Array) -> Array:
     return torques
 
 
-def _share_rows(contacts: Sequence[Contact], found: Rays, declared: list[int]) -> Array:
+def _share_rows(contacts: Sequence[Contact], found: FrictionCones, declared: list[int]) -> Array:
     """What each ray adds to the normal force of the contacts with a declared share."""
     rows = np.zeros((len(declared), len(found.owner)))
     for at, row in enumerate(declared):
