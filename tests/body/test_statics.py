@@ -15,7 +15,7 @@ from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, Held, Kind, contact, sole
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, integrate, upright
-from everyrung.body.sharing import build_problem, rays, solve, tissue_ends
+from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, inverse_dynamics, finite_difference
 from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
@@ -178,7 +178,7 @@ def test_pulls_are_slopes_of_the_paths_times_force(woman: Any, any_poses: Callab
         placed.pose(q_ind)
         turning = placed.moment_arms() * woman.muscles.active_force(placed.muscle_lengths())
         force = woman.muscles.active_force(placed.muscle_lengths()) * pose_factors(woman, turning, q_ind)
-        asked = build_problem(placed, FEET, rays(placed, FEET), np.zeros(34), 600.0)
+        asked = build_problem(placed, FEET, friction_cones(placed, FEET), np.zeros(34), 600.0)
         pulls = asked.rows[freedom("hip_flexion_left"), : len(force)]
         assert pulls == pytest.approx(-force * (ends[1] - ends[0]) / 2e-5, abs=0.05)
 
@@ -208,7 +208,7 @@ def test_a_group_works_as_its_muscles_do_each_counted_by_the_force_it_can_make(w
     muscles, stretched = woman.muscles, placed.passive_load() - tissue_ends(placed).sum(axis=1)
     weight_n = float(woman.compiled.body_mass.sum()) * G
     each = np.clip(
-        solve(build_problem(placed, FEET, rays(placed, FEET), inverse_dynamics(placed) @ placed.g - stretched, weight_n)), 0, 1
+        solve(build_problem(placed, FEET, friction_cones(placed, FEET), inverse_dynamics(placed) @ placed.g - stretched, weight_n)), 0, 1
     )
     names = np.array(muscles.groups)
     for group in ("gluteus_maximus_right", "vasti_right", "adductors_left"):
@@ -376,4 +376,4 @@ def test_what_cannot_be_is_refused(woman: Any) -> None:
     with pytest.raises(Invalid, match="kg"):
         in_hand(-1.0, "left")
     with pytest.raises(Invalid, match="heel_left"):
-        rays(Configuration(woman), [contact("floor", ("heal_left",), Kind.FLOOR)])
+        friction_cones(Configuration(woman), [contact("floor", ("heal_left",), Kind.FLOOR)])

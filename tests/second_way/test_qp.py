@@ -11,7 +11,7 @@ from scipy import sparse
 
 from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.placed import Configuration
-from everyrung.body.sharing import Problem, build_problem, rays, solve, tissue_ends
+from everyrung.body.sharing import Problem, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, inverse_dynamics
 
 POSES = 30
@@ -51,7 +51,7 @@ def test_least_cost_is_that_of_a_second_solver(
     placed = Configuration(woman)
     for q_ind in any_poses(woman, POSES):
         placed.pose(q_ind)
-        found = rays(placed, supports)
+        found = friction_cones(placed, supports)
         stretched = placed.passive_load() - tissue_ends(placed).sum(axis=1)
         wanted = inverse_dynamics(placed, [in_hand(LOAD_KG, "left")]) @ placed.g - stretched
         asked = build_problem(placed, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)

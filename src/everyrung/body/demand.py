@@ -11,7 +11,7 @@ from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
 from everyrung.body.placed import Configuration
-from everyrung.body.sharing import FrictionCones, build_problem, rays, solve, tissue_ends
+from everyrung.body.sharing import FrictionCones, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, Motion, inverse_dynamics
 from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
 
@@ -73,7 +73,7 @@ def _shared(placed: Configuration, contacts: Sequence[Contact], held: Sequence[H
     tissues = tissue_ends(placed)
     stretched = placed.passive_load() - tissues.sum(axis=1)
     mass_kg = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
-    found = rays(placed, contacts)
+    found = friction_cones(placed, contacts)
     asked = build_problem(placed, contacts, found, full @ placed.g - stretched, mass_kg * GRAVITY)
     solution = solve(asked)
     active, muscles = asked.bounded - len(found.owner), len(placed.body.muscles.names)

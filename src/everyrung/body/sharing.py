@@ -64,7 +64,7 @@ class FrictionCones:
     weights: Array
 
 
-def rays(placed: Configuration, contacts: Sequence[Contact]) -> FrictionCones:
+def friction_cones(placed: Configuration, contacts: Sequence[Contact]) -> FrictionCones:
     """The rays of every point; columns are generalised forces (model's own velocities) for one newton along a ray."""
     directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((placed.body.compiled.nv, 0))], [], []
     for row, one in enumerate(contacts):
