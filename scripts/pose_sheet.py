@@ -10,7 +10,7 @@ from everyrung.body.demand import demand
 from everyrung.body.depths import Solved, solve_depths
 from everyrung.body.drawn import skeleton, things
 from everyrung.body.placed import Configuration
-from everyrung.body.posing import Setting
+from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import setting
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg
@@ -24,7 +24,7 @@ VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 HEIGHT_MM = 42.0
 
 
-def drawn(given: Setting, one: Solved, start: Solved | None) -> str:
+def drawn(given: PoseProblem, one: Solved, start: Solved | None) -> str:
     placed = Configuration(given.body, one.q_ind)
     body, props = skeleton(placed, given, one.depth), things(placed, given)
     ghost = skeleton(Configuration(given.body, start.q_ind), given, start.depth) if start else None

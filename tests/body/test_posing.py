@@ -16,7 +16,7 @@ from everyrung.body.depths import solve_depths
 from everyrung.body.parts import angles, lines, parts, points
 from everyrung.body.path import Path
 from everyrung.body.placed import Configuration
-from everyrung.body.posing import Setting
+from everyrung.body.posing import PoseProblem
 from everyrung.body.rung import rung_demand
 from everyrung.body.settings import setting
 from everyrung.body.sharing import Unsolved
@@ -36,14 +36,14 @@ TEMPO = Tempo(lower_ms=2000, bottom_ms=0, rise_ms=2000, top_ms=0)
 TEN_KG = Load(pieces=(Mass(amount=10, unit=MassUnit.KG),))
 
 
-def posed(rung: str, size: BodySize = SMALL, extra: str = "", **more: Any) -> Setting:
+def posed(rung: str, size: BodySize = SMALL, extra: str = "", **more: Any) -> PoseProblem:
     library = standard_library()
     form = library.rung(*rung.split("/")).form
     layer = library.pose(form).under(read_pose(Table(Reading("", extra), tomllib.loads(extra))).layer).settled()
     return setting(form, layer, size, **more)
 
 
-def full(given: Setting) -> Configuration:
+def full(given: PoseProblem) -> Configuration:
     return Configuration(given.body, solve_depths(given)[-1].q_ind)
 
 

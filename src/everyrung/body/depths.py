@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.couplings import Array
-from everyrung.body.posing import Setting
+from everyrung.body.posing import PoseProblem
 from everyrung.body.solving import Misfit, solve_pose
 
 DEPTHS = 9  # chosen, because the way through nine poses of a squat or lunge stays within 3 mm of a tenth
@@ -24,7 +24,7 @@ class Solved:
     settled: bool
 
 
-def solve_depths(setting: Setting, *, hold: bool = False) -> tuple[Solved, ...]:
+def solve_depths(setting: PoseProblem, *, hold: bool = False) -> tuple[Solved, ...]:
     """The poses from rest to full depth and through the steps of an extra, each sought from the one before; of a hold
     the one at full depth.
 

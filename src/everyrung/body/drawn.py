@@ -8,7 +8,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.depths import Solved
 from everyrung.body.parts import parts, points, pushed
 from everyrung.body.placed import Configuration
-from everyrung.body.posing import LEVEL, Setting
+from everyrung.body.posing import LEVEL, PoseProblem
 from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
 from everyrung.terms.rung_demand import Drawing, Thing
@@ -24,7 +24,7 @@ TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
 HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
 
 
-def drawing(placed: Configuration, setting: Setting, solved: Solved, full: Solved) -> Drawing:
+def drawing(placed: Configuration, setting: PoseProblem, solved: Solved, full: Solved) -> Drawing:
     """Points and things of a solved pose as plain values; `full` is the pose at full depth, where a chair is met.
 
     In an extra a ball that is not held lies where it was.
@@ -46,7 +46,7 @@ def _plain(props: tuple[Prop, ...]) -> tuple[Thing, ...]:
     )
 
 
-def skeleton(placed: Configuration, setting: Setting, depth: float) -> Skeleton:
+def skeleton(placed: Configuration, setting: PoseProblem, depth: float) -> Skeleton:
     """The named points, hands laid flat where they bear on something."""
     found = {name: place(placed.point(name)) for name in placed.body.landmarks}
     given, share = setting.step(depth)
@@ -72,7 +72,7 @@ def _flat_hand(placed: Configuration, touch: Touch, side: Side) -> dict[str, Pla
     return {f"fingertip_{side}": place(heel + reach), f"grip_{side}": place(heel + 0.5 * reach)}
 
 
-def things(placed: Configuration, setting: Setting, seat_m: float | None = None) -> tuple[Prop, ...]:
+def things(placed: Configuration, setting: PoseProblem, seat_m: float | None = None) -> tuple[Prop, ...]:
     """Floor, supports, ball and load around a pose. `seat_m`: how high a chair is that is met at full depth."""
     found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
     seen: set[tuple[Ground, Push]] = set()
@@ -83,7 +83,7 @@ def things(placed: Configuration, setting: Setting, seat_m: float | None = None)
     return (*found, *_held_ball(placed, setting), *_load(placed, setting), *_bands(placed, setting))
 
 
-def _support(placed: Configuration, setting: Setting, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
+def _support(placed: Configuration, setting: PoseProblem, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
     found = parts(name, setting.working)
     at = np.mean([placed.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
     push, side = pushed(touch.push, found[0][2]), found[0][2]
@@ -106,13 +106,13 @@ def _support(placed: Configuration, setting: Setting, name: str, touch: Touch, s
         yield Prop(kind=PropKind.CHAIR, at=place([at[0], at[1], 0.0]), size_m=height, turn_deg=turn)
 
 
-def _wall(setting: Setting, at: Array, touch: Touch, side: Side) -> Prop:
+def _wall(setting: PoseProblem, at: Array, touch: Touch, side: Side) -> Prop:
     turn = TURN.get(touch.push, 90.0 if side is Side.RIGHT else -90.0)
     size = max(WALL_SHARE * setting.stature_m, float(at[2]) + 0.2)
     return Prop(kind=PropKind.WALL, at=place([at[0], at[1], 0.0]), size_m=size, turn_deg=turn)
 
 
-def _held_ball(placed: Configuration, setting: Setting) -> Iterator[Prop]:
+def _held_ball(placed: Configuration, setting: PoseProblem) -> Iterator[Prop]:
     name = HELD_BALL.get(setting.surface)
     if name:
         left, right = (placed.point(f"{name}_{side}") for side in ("left", "right"))
@@ -120,7 +120,7 @@ def _held_ball(placed: Configuration, setting: Setting) -> Iterator[Prop]:
         yield Prop(kind=PropKind.BALL, at=place((left + right) / 2), size_m=size)
 
 
-def _load(placed: Configuration, setting: Setting) -> Iterator[Prop]:
+def _load(placed: Configuration, setting: PoseProblem) -> Iterator[Prop]:
     """A dumbbell in each hand that holds one; one alone in two hands, or laid down, is drawn in the middle."""
     if not setting.load_kg or setting.surface in HELD_BALL:
         return
@@ -148,7 +148,7 @@ def _bar(middle: Array, along: Array) -> Prop:
     return Prop(kind=PropKind.DUMBBELL, at=place(middle - half), to=place(middle + half), size_m=HEAD_M)
 
 
-def _bands(placed: Configuration, setting: Setting) -> Iterator[Prop]:
+def _bands(placed: Configuration, setting: PoseProblem) -> Iterator[Prop]:
     for pull in setting.pulls(0.0) if setting.band_n else ():
         if pull.newtons > 0:
             ends = (place(placed.point(pull.start)), place(placed.point(pull.end)))

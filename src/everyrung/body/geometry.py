@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.body.couplings import Array
 from everyrung.body.parts import parts, points
 from everyrung.body.placed import Configuration
-from everyrung.body.posing import Setting
+from everyrung.body.posing import PoseProblem
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import SelfCheck
 from everyrung.terms.rung_demand import Checked
@@ -16,7 +16,7 @@ SAME_RANGE = 0.05  # chosen, because nobody sees a twentieth
 PRESSING_N = 1.0  # chosen, because less is a hair's breadth from nothing
 
 
-def checked(placed: Configuration, setting: Setting, demands: Sequence[Demand]) -> tuple[Checked, ...]:
+def checked(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand]) -> tuple[Checked, ...]:
     """Every self-check of the pose `placed` is in (full depth); `demands` are those of the whole repetition.
 
     Right angles and straight lines are those of the full depth: a rung with another range is not asked for them.
@@ -27,13 +27,13 @@ def checked(placed: Configuration, setting: Setting, demands: Sequence[Demand]) 
     return tuple(_one(placed, setting, demands, check) for check in asked)
 
 
-def self_checks(setting: Setting) -> tuple[SelfCheck, ...]:
+def self_checks(setting: PoseProblem) -> tuple[SelfCheck, ...]:
     """The self-checks that hold for this rung's range."""
     full = abs(setting.range_share - 1.0) <= SAME_RANGE
     return tuple(check for check in setting.layer.self_checks if full or check.follows or check.stays)
 
 
-def _one(placed: Configuration, setting: Setting, demands: Sequence[Demand], check: SelfCheck) -> Checked:
+def _one(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand], check: SelfCheck) -> Checked:
     if check.stays:
         names = [name.replace("_", " ") for name, _, _ in parts(check.stays, setting.working)]
         forces = {name: _least(demands, name) for name in names}
@@ -57,14 +57,14 @@ def _least(demands: Sequence[Demand], contact: str) -> float:
     return min(next((one.normal_n for one in each.reactions if one.contact == contact), 0.0) for each in demands)
 
 
-def _at(placed: Configuration, setting: Setting, name: str) -> Array:
+def _at(placed: Configuration, setting: PoseProblem, name: str) -> Array:
     """The middle of the points that a name means."""
     found = points(name, placed.body.landmarks, setting.working)
     middle: Array = np.mean([placed.point(point) for point, _ in found], axis=0)
     return middle
 
 
-def _apart(placed: Configuration, setting: Setting, names: Sequence[str]) -> float:
+def _apart(placed: Configuration, setting: PoseProblem, names: Sequence[str]) -> float:
     """The angle in the floor plan between two lines, degrees."""
     start, end, other_start, other_end = (_at(placed, setting, name)[:2] for name in names)
     one, other = end - start, other_end - other_start

@@ -10,7 +10,7 @@ from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, kept
 from everyrung.body.placed import Configuration
-from everyrung.body.posing import Setting
+from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import setting
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Invalid
@@ -55,7 +55,7 @@ def _computed(job: Job, working: Side) -> RungMotion:
     )
 
 
-def _poses(given: Setting, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
+def _poses(given: PoseProblem, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
     """The drawings over depth, and whether every search settled; what stands in the room keeps its place."""
     solved = solve_depths(given, hold=hold)
     placed = Configuration(given.body)

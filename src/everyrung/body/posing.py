@@ -35,7 +35,7 @@ UPRIGHT = Line(pitch=Span(rest=0, full=0), out=Span(rest=0, full=0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class PoseProblem:
     """A pose as written, for one body: `load_kg` is all that is held (in `pieces`), `band_n` the pull of a band."""
 
     layer: Layer

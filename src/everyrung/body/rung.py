@@ -16,7 +16,7 @@ from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import checked, self_checks
 from everyrung.body.path import Moment, Path
 from everyrung.body.placed import Configuration
-from everyrung.body.posing import Setting
+from everyrung.body.posing import PoseProblem
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize
@@ -47,7 +47,7 @@ class _Asked:
     power_w: float
 
 
-def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungDemand:
+def rung_demand(setting: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungDemand:
     """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), with pulses and an extra
     at full depth.
 
@@ -56,7 +56,7 @@ def rung_demand(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int =
     return rung_curve(setting, size, tempo, pulses_ms, extra_ms).demand
 
 
-def rung_curve(setting: Setting, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungCurve:
+def rung_curve(setting: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungCurve:
     """The same with every instant that it was computed from. Raises Invalid as rung_demand does."""
     solved = solve_depths(setting, hold=tempo.is_hold)
     placed = Configuration(setting.body)
@@ -75,7 +75,7 @@ def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
 
 
 def _summed(
-    placed: Configuration, setting: Setting, size: BodySize, solved: Sequence[Solved], asked: Sequence[_Asked]
+    placed: Configuration, setting: PoseProblem, size: BodySize, solved: Sequence[Solved], asked: Sequence[_Asked]
 ) -> RungDemand:
     return RungDemand(
         size=size,
@@ -101,7 +101,7 @@ def _summed(
     )
 
 
-def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
+def rung_drawing(setting: PoseProblem, *, hold: bool) -> RungDrawing:
     """The rung's poses for a figure. Raises Invalid as rung_demand does."""
     solved = solve_depths(setting, hold=hold)
     full, placed = full_of(solved), Configuration(setting.body)
@@ -116,7 +116,7 @@ def rung_drawing(setting: Setting, *, hold: bool) -> RungDrawing:
     )
 
 
-def moments(setting: Setting, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Moment]:
+def moments(setting: PoseProblem, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Moment]:
     """The instants of a repetition, or the one of a hold."""
     if tempo.is_hold:
         return [Moment(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
@@ -126,7 +126,7 @@ def moments(setting: Setting, solved: Sequence[Solved], tempo: Tempo, pulses_ms:
     return path.repetition(tempo, setting.layer.rests, pulses_ms, extra_ms)
 
 
-def _asked(placed: Configuration, setting: Setting, moment: Moment) -> _Asked:
+def _asked(placed: Configuration, setting: PoseProblem, moment: Moment) -> _Asked:
     placed.pose(moment.q_ind)
     given, depth = setting.step(moment.depth)
     contacts, held = given.contacts(depth), given.held(depth)
@@ -188,7 +188,7 @@ def _groups(asked: Sequence[_Asked]) -> tuple[GroupDemand, ...]:
     )
 
 
-def _bearings(setting: Setting, asked: Sequence[_Asked]) -> tuple[Bearing, ...]:
+def _bearings(setting: PoseProblem, asked: Sequence[_Asked]) -> tuple[Bearing, ...]:
     """The supports' forces at the instants nearest to rest and to full depth."""
     rest, full = (min(asked, key=lambda one: abs(one.at.depth - end)).demand.reactions for end in (0.0, 1.0))
     at_rest, at_full = ({each.contact: each.normal_n for each in reactions} for reactions in (rest, full))
@@ -205,7 +205,7 @@ def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
 
 
 def _self_checks(
-    placed: Configuration, setting: Setting, solved: Sequence[Solved], asked: Sequence[_Asked]
+    placed: Configuration, setting: PoseProblem, solved: Sequence[Solved], asked: Sequence[_Asked]
 ) -> tuple[Checked, ...]:
     placed.pose(full_of(solved).q_ind)
     return checked(placed, setting, [one.demand for one in asked])
@@ -250,6 +250,6 @@ def _shortfalls(asked: Sequence[_Asked]) -> tuple[str, ...]:
     return tuple(text for _, text in sorted(worst.values(), reverse=True))
 
 
-def _from_memory(setting: Setting) -> tuple[str, ...]:
+def _from_memory(setting: PoseProblem) -> tuple[str, ...]:
     strengths = setting.body.strengths
     return tuple(name for name, memory in zip(strengths.motions, strengths.from_memory, strict=True) if memory)

@@ -1,7 +1,7 @@
 """A rung's form for one body: what is held and how hard a band pulls, from what the form and the coach say."""
 
 from everyrung.body.bodies import body_model
-from everyrung.body.posing import Setting
+from everyrung.body.posing import PoseProblem
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.move import Form
@@ -15,10 +15,10 @@ PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
 HELD_BALLS = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
 
 
-def setting(form: Form, layer: Layer, size: BodySize, load: Load | None = None, working: Side = Side.RIGHT) -> Setting:
+def setting(form: Form, layer: Layer, size: BodySize, load: Load | None = None, working: Side = Side.RIGHT) -> PoseProblem:
     """The pose of `form` for a body of this size with this load; without one, with the form's own or the usual."""
     taken = load or form.amount
-    return Setting(
+    return PoseProblem(
         layer=layer,
         body=body_model(size),
         stature_m=size.stature_m,
