@@ -182,7 +182,7 @@ def test_between_the_solved_poses_the_feet_stay_where_they_are(rung: str) -> Non
     path, placed = Path([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given_.body)
     for one, other in pairwise(solved):
         middle = (one.depth + other.depth) / 2
-        tenth = solve_pose(given_.body, given_.tasks(middle), start=one.q_ind, toward=given_.begun())
+        tenth = solve_pose(given_.body, given_.tasks(middle), start=one.q_ind, toward=given_.initial_guess())
         placed.pose(path.at(middle))
         found = {name: placed.point(name) for name in ("heel_right", "ball_inner_right", "hip_left", "neck")}
         placed.pose(tenth.q_ind)

@@ -48,7 +48,7 @@ class PoseProblem:
     pieces: int = 0
     band_n: float = 0.0
 
-    def begun(self) -> Array:
+    def initial_guess(self) -> Array:
         """Where searches begin and what they stay near to: turned as the trunk is, angles as written for rest."""
         trunk = self._way("trunk", UPRIGHT)
         across = self._way("hips", SIDEWAYS) * (1 if self.working is Side.LEFT else -1)
