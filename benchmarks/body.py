@@ -21,7 +21,7 @@ from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, sure
 from everyrung.body.placed import Configuration
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.body.sharing import max_muscle_torques
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
@@ -55,7 +55,7 @@ def a_pose() -> None:
     """One pose by its parts, in ms and against kinematics alone."""
     library = standard_library()
     form = library.rung("split-squat", "pair").form
-    given = setting(form, library.pose(form), SIZE)
+    given = pose_problem(form, library.pose(form), SIZE)
     placed = Configuration(given.body, solve_depths(given)[-1].q_ind)
     q_ind, contacts, held = placed.q_ind, given.contacts(1.0), given.held(1.0)
     bare_s = median_s(lambda: placed.pose(q_ind), 200)

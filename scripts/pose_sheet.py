@@ -11,7 +11,7 @@ from everyrung.body.depths import Solved, solve_depths
 from everyrung.body.drawn import skeleton, things
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER
@@ -47,7 +47,7 @@ def facts(found: Demand) -> str:
 def row(rung: Rung, size: BodySize) -> str:
     form = rung.form
     try:
-        given = setting(form, standard_library().pose(form), size)
+        given = pose_problem(form, standard_library().pose(form), size)
     except Invalid as problem:
         return f"<p><b>{rung.address}</b> {problem}</p>"
     solved = solve_depths(given, hold=form.tempo.is_hold)

@@ -13,7 +13,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 import numpy as np
 
 from everyrung.body.rung import rung_demand
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.pose import Layer, Line, Span
@@ -57,7 +57,7 @@ def main() -> None:
     print("|---|---|---|---|---|---|---|")
     for name in RUNGS:
         form = library.rung(*name.split("/")).form
-        given = setting(form, library.pose(form), SIZE)
+        given = pose_problem(form, library.pose(form), SIZE)
         right = measures(rung_demand(given, SIZE, form.tempo))
         draws = [
             measures(rung_demand(replace(given, layer=wrong(given.layer, draw)), SIZE, form.tempo))

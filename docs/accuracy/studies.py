@@ -14,7 +14,7 @@ from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import read_pose
 from everyrung.reading.fields import Reading, Table
@@ -42,7 +42,7 @@ def posed(rung: str, size: BodySize, extra: str = "", load_kg: float = 0.0, supp
     form = library.rung(*rung.split("/")).form
     form = replace(form, support=support) if support else form
     whole = library.pose(form).under(layer(extra)).settled()
-    return replace(setting(form, whole, size), load_kg=load_kg)
+    return replace(pose_problem(form, whole, size), load_kg=load_kg)
 
 
 @cache

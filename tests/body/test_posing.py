@@ -18,7 +18,7 @@ from everyrung.body.path import Path
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.rung import rung_demand
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.body.sharing import Unsolved
 from everyrung.body.solving import solve_pose
 from everyrung.moves.library import standard_library
@@ -40,7 +40,7 @@ def posed(rung: str, size: BodySize = SMALL, extra: str = "", **more: Any) -> Po
     library = standard_library()
     form = library.rung(*rung.split("/")).form
     layer = library.pose(form).under(read_pose(Table(Reading("", extra), tomllib.loads(extra))).layer).settled()
-    return setting(form, layer, size, **more)
+    return pose_problem(form, layer, size, **more)
 
 
 def full(given: PoseProblem) -> Configuration:

@@ -10,7 +10,7 @@ from everyrung.body.depths import solve_depths
 from everyrung.body.geometry import corner
 from everyrung.body.placed import Configuration
 from everyrung.body.rung import rung_demand, rung_drawing
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.body.statics import GRAVITY
 from everyrung.moves.library import standard_library
 from everyrung.terms.amount import Load, Mass, MassUnit, Tempo
@@ -27,7 +27,7 @@ def asked(rung: str, size: BodySize = SIZE, tempo: Tempo | None = None, kg: floa
     shape = replace(library.rung(*rung.split("/")).form, **form)
     pieces = {"one": 1, "pair": 2}.get(str(shape.load), 0)
     load = Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * pieces) if kg and pieces else None
-    return rung_demand(setting(shape, library.pose(shape), size, load), size, tempo or shape.tempo)
+    return rung_demand(pose_problem(shape, library.pose(shape), size, load), size, tempo or shape.tempo)
 
 
 def test_a_heavier_load_is_more_of_everything() -> None:
@@ -42,7 +42,7 @@ def test_work_lifted_is_the_weight_times_the_height() -> None:
     """By hand: mass of body and load times g times the rise of their common centre, from the solved poses."""
     library = standard_library()
     form = library.rung("squat", "goblet").form
-    given = setting(form, library.pose(form), SIZE)
+    given = pose_problem(form, library.pose(form), SIZE)
     heights = []
     solved = solve_depths(given)
     for one in (solved[0], solved[-1]):
@@ -85,7 +85,7 @@ def test_self_checks_are_measured_and_a_spoilt_pose_fails_them() -> None:
     form = library.rung("split-squat", "base").form
     layer = library.pose(form)
     stiff = replace(layer, angles={**layer.angles, "knee_flexion_working": Span(rest=18, full=50)})
-    spoilt = rung_demand(replace(setting(form, layer, SIZE), layer=stiff), SIZE, form.tempo)
+    spoilt = rung_demand(replace(pose_problem(form, layer, SIZE), layer=stiff), SIZE, form.tempo)
     assert {check.say for check in spoilt.self_checks if not check.met} >= {good.self_checks[0].say}
 
 
@@ -103,7 +103,7 @@ def test_the_corner_of_a_right_triangle_is_right() -> None:
 def test_a_drawing_has_every_point_and_the_things_around(rung: str) -> None:
     library = standard_library()
     form = library.rung(*rung.split("/")).form
-    found = rung_drawing(setting(form, library.pose(form), SIZE), hold=form.tempo.is_hold)
+    found = rung_drawing(pose_problem(form, library.pose(form), SIZE), hold=form.tempo.is_hold)
     assert set(NEEDED_POINTS) <= {name for name, _ in found.full.points}
     kinds = {thing.kind for thing in found.full.things}
     wanted = {

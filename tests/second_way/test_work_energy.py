@@ -12,7 +12,7 @@ from everyrung.body.contacts import Held
 from everyrung.body.depths import solve_depths
 from everyrung.body.path import Path
 from everyrung.body.placed import Configuration
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.body.statics import GRAVITY, inverse_dynamics, finite_difference
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
@@ -42,7 +42,7 @@ def energy(placed: Configuration, velocity: np.ndarray, held: list[Held]) -> flo
 @pytest.mark.parametrize("rung", ["squat/goblet", "split-squat/pair", "push-up/base"])
 def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
     form = standard_library().rung(*rung.split("/")).form
-    given = setting(form, standard_library().pose(form), SIZE)
+    given = pose_problem(form, standard_library().pose(form), SIZE)
     solved = solve_depths(given)
     path, placed = Path([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given.body)
     times = np.arange(0, LASTING_S + STEP_S / 2, STEP_S)

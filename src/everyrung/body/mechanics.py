@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from everyrung.body.rung import rung_curve, rung_demand, rung_drawing
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.body.sharing import Unsolved
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
@@ -78,7 +78,7 @@ def drawing_of(job: Job) -> RungDrawing | Failed:
 
 def _answer(job: Job, compute: Callable[[Any], T]) -> T | Failed:
     try:
-        return compute(setting(job.form, job.layer, job.size, job.load))
+        return compute(pose_problem(job.form, job.layer, job.size, job.load))
     except (Invalid, Unsolved) as problem:
         return Failed(why=str(problem))
 

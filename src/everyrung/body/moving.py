@@ -11,7 +11,7 @@ from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, kept
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
-from everyrung.body.settings import setting
+from everyrung.body.settings import pose_problem
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import PropKind
@@ -37,7 +37,7 @@ def rung_motion(job: Job, cache: Cache | None = None, working: Side = Side.RIGHT
 
 def _computed(job: Job, working: Side) -> RungMotion:
     form = job.form
-    given = setting(form, job.layer, job.size, job.load, working)
+    given = pose_problem(form, job.layer, job.size, job.load, working)
     rests = None if form.tempo.is_hold else given.layer.rests
     if rests is None and not form.tempo.is_hold:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
