@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from everyrung.body.path import POSES, Path
+from everyrung.body.path import POSES, Trajectory
 from everyrung.body.placed import upright
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
@@ -11,7 +11,7 @@ from everyrung.terms.vocabulary import End
 
 def bending(tempo: Tempo, rests: str) -> list:
     depths = np.linspace(0, 1, 9)
-    return Path(depths, [upright(knee_flexion_left=depth) for depth in depths]).repetition(tempo, End(rests))
+    return Trajectory(depths, [upright(knee_flexion_left=depth) for depth in depths]).repetition(tempo, End(rests))
 
 
 def knee(q_ind: np.ndarray) -> float:
@@ -52,6 +52,6 @@ def test_speed_and_acceleration_are_those_of_a_pendulum() -> None:
 
 def test_the_way_goes_through_the_solved_poses() -> None:
     depths = np.linspace(0, 1, 9)
-    path = Path(depths, [upright(knee_flexion_left=depth**2) for depth in depths])
+    path = Trajectory(depths, [upright(knee_flexion_left=depth**2) for depth in depths])
     assert knee(path.at(0.5)) == pytest.approx(0.25, abs=1e-9)
     assert knee(path.at(0.55)) == pytest.approx(0.3025, abs=2e-3)

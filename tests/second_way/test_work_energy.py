@@ -10,7 +10,7 @@ import pytest
 
 from everyrung.body.contacts import Held
 from everyrung.body.depths import solve_depths
-from everyrung.body.path import Path
+from everyrung.body.path import Trajectory
 from everyrung.body.placed import Configuration
 from everyrung.body.settings import pose_problem
 from everyrung.body.statics import GRAVITY, inverse_dynamics, finite_difference
@@ -44,7 +44,7 @@ def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
     form = standard_library().rung(*rung.split("/")).form
     given = pose_problem(form, standard_library().pose(form), SIZE)
     solved = solve_depths(given)
-    path, placed = Path([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given.body)
+    path, placed = Trajectory([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given.body)
     times = np.arange(0, LASTING_S + STEP_S / 2, STEP_S)
     energies, powers = [], []
     for at in times:

@@ -36,7 +36,7 @@ class Moment:
     motion: Motion | None
 
 
-class Path:
+class Trajectory:
     """Cubic splines over depth through poses from rest to full depth, and through each step of an extra (rows of
     `q_ind`, layout: couplings.py)."""
 

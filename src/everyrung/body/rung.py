@@ -14,7 +14,7 @@ from everyrung.body.depths import Solved, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import checked, self_checks
-from everyrung.body.path import Moment, Path
+from everyrung.body.path import Moment, Trajectory
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.statics import GRAVITY
@@ -122,7 +122,7 @@ def moments(setting: PoseProblem, solved: Sequence[Solved], tempo: Tempo, pulses
         return [Moment(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
     if setting.layer.rests is None:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
-    path = Path([one.depth for one in solved], [one.q_ind for one in solved])
+    path = Trajectory([one.depth for one in solved], [one.q_ind for one in solved])
     return path.repetition(tempo, setting.layer.rests, pulses_ms, extra_ms)
 
 
