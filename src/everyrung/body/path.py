@@ -20,7 +20,7 @@ STEP_S = 0.01  # chosen, because a cosine's second difference over it errs by le
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
+class Sample:
     """One instant of a repetition, which stands for `weight_ms` of it; the body is still where motion is None.
 
     `phase` counts in the order of time: on the way, at full depth, on the way back, at rest. `depth` is beyond 1 in the
@@ -55,7 +55,7 @@ class Trajectory:
         spline = self.splines[max(ceil(depth) - 1, 0)]
         return integrate(self.begun, np.asarray(spline(depth)))
 
-    def repetition(self, tempo: Tempo, rests: End, pulses_ms: int = 0, extra_ms: int = 0) -> list[Moment]:
+    def repetition(self, tempo: Tempo, rests: End, pulses_ms: int = 0, extra_ms: int = 0) -> list[Sample]:
         """Instants spread over one repetition, pulses held at full depth, then the extra; pauses last.
 
         Between its ends the body swings as a pendulum does: a cosine.
@@ -73,11 +73,11 @@ class Trajectory:
         found += self._extra(extra_ms, full_ms)
         found += self._swing((1.0, 0.0), 2, back_ms, moving, back_at_ms)
         return found + [
-            Moment(depth=depth, weight_ms=weight_ms, phase=phase, at_ms=at_ms, q_ind=self.at(depth), motion=None)
+            Sample(depth=depth, weight_ms=weight_ms, phase=phase, at_ms=at_ms, q_ind=self.at(depth), motion=None)
             for phase, depth, weight_ms, at_ms in pauses
         ]
 
-    def _extra(self, extra_ms: int, begins_ms: float) -> list[Moment]:
+    def _extra(self, extra_ms: int, begins_ms: float) -> list[Sample]:
         """The steps there and the same way back, all equally long."""
         ends = [float(place + 1) for place in range(self.steps + 1)]
         strokes = [*pairwise(ends), *pairwise(ends[::-1])]
@@ -90,7 +90,7 @@ class Trajectory:
 
     def _swing(
         self, stroke: tuple[float, float], phase: int, lasting_ms: float, count: int, begins_ms: float
-    ) -> list[Moment]:
+    ) -> list[Sample]:
         start, end = stroke
         found = []
         for place in range(count):
@@ -101,7 +101,7 @@ class Trajectory:
             )
             edge = 0.5 if place in (0, count - 1) else 1.0
             found.append(
-                Moment(
+                Sample(
                     depth=_cosine(start, end, share),
                     weight_ms=lasting_ms * edge / (count - 1),
                     phase=phase,

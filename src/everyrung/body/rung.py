@@ -14,7 +14,7 @@ from everyrung.body.depths import Solved, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import checked, self_checks
-from everyrung.body.path import Moment, Trajectory
+from everyrung.body.path import Sample, Trajectory
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.statics import GRAVITY
@@ -41,7 +41,7 @@ HOLD_MS = 1000  # of a held pose; chosen, because means are then a second's
 class _Asked:
     """One instant and what it asks for."""
 
-    at: Moment
+    at: Sample
     demand: Demand
     energy_j: float
     power_w: float
@@ -116,17 +116,17 @@ def rung_drawing(setting: PoseProblem, *, hold: bool) -> RungDrawing:
     )
 
 
-def moments(setting: PoseProblem, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Moment]:
+def moments(setting: PoseProblem, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Sample]:
     """The instants of a repetition, or the one of a hold."""
     if tempo.is_hold:
-        return [Moment(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
+        return [Sample(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
     if setting.layer.rests is None:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
     path = Trajectory([one.depth for one in solved], [one.q_ind for one in solved])
     return path.repetition(tempo, setting.layer.rests, pulses_ms, extra_ms)
 
 
-def _asked(placed: Configuration, setting: PoseProblem, moment: Moment) -> _Asked:
+def _asked(placed: Configuration, setting: PoseProblem, moment: Sample) -> _Asked:
     placed.pose(moment.q_ind)
     given, depth = setting.step(moment.depth)
     contacts, held = given.contacts(depth), given.held(depth)
@@ -145,7 +145,7 @@ def _asked(placed: Configuration, setting: PoseProblem, moment: Moment) -> _Aske
 def _motions(asked: Sequence[_Asked]) -> tuple[MotionDemand, ...]:
     """Each direction of each joint that is asked for anything, in the order of first asking."""
     lasting = _phases_ms(asked)
-    rows: dict[str, list[tuple[float, float, Moment]]] = {}
+    rows: dict[str, list[tuple[float, float, Sample]]] = {}
     for one in asked:
         for each in one.demand.moments:
             if each.fraction is not None:
@@ -153,7 +153,7 @@ def _motions(asked: Sequence[_Asked]) -> tuple[MotionDemand, ...]:
     return tuple(_motion(motion, found, lasting) for motion, found in rows.items())
 
 
-def _motion(motion: str, found: Sequence[tuple[float, float, Moment]], lasting: Sequence[float]) -> MotionDemand:
+def _motion(motion: str, found: Sequence[tuple[float, float, Sample]], lasting: Sequence[float]) -> MotionDemand:
     greatest, _, at = max(found, key=lambda each: (each[0], each[2].at_ms))
     loaded = [0.0] * len(lasting)
     for fraction, _, moment in found:
