@@ -10,7 +10,7 @@ import pytest
 from everyrung.body.couplings import ROOT
 from everyrung.body.placed import Configuration, integrate
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, At, Balanced, OnPlane, Pointing, Task
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
@@ -24,7 +24,7 @@ SQUAT: list[Task] = [
     *SOLES,
     *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in ("left", "right")),
     Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.30),
-    *(Angle(name=f"knee_flexion_{side}", angle_rad=math.radians(90)) for side in ("left", "right")),
+    *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(90)) for side in ("left", "right")),
     Balanced(shares=BOTH_FEET),
 ]
 
@@ -32,7 +32,7 @@ SQUAT: list[Task] = [
 @pytest.mark.parametrize(
     "task",
     [
-        Angle(name="trunk_flexion", angle_rad=0.4),
+        AngleTask(name="trunk_flexion", angle_rad=0.4),
         OnPlane(point="grip_left", normal=(0.6, 0.0, 0.8), offset_m=0.2),
         At(point="knee_right", place_m=(0.1, None, 0.4)),
         Apart(start="heel_left", end="grip_right", along=UP, distance_m=0.3),
@@ -97,8 +97,8 @@ def test_what_cannot_be_met_is_said_with_its_amount(woman: Any) -> None:
 def test_joints_keep_inside_their_range(woman: Any) -> None:
     tasks: list[Task] = [
         *SOLES,
-        Angle(name="knee_flexion_left", angle_rad=-2.0),
-        Angle(name="trunk_flexion", angle_rad=5.0),
+        AngleTask(name="knee_flexion_left", angle_rad=-2.0),
+        AngleTask(name="trunk_flexion", angle_rad=5.0),
     ]
     angles = solve_pose(woman, tasks, standing(woman)).q_ind[ROOT:]
     assert (angles >= woman.limits.low - 1e-9).all()

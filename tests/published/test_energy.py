@@ -30,7 +30,7 @@ from everyrung.body.energy import (
 from everyrung.body.placed import Configuration
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, finite_difference
-from everyrung.body.tasks import Angle, Apart, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, Balanced, OnPlane, Pointing, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 
@@ -120,7 +120,7 @@ def squat_rep(body: Any, period_s: float) -> float:
     poses, q_ind = [], standing(body)
     for depth in (1 - np.cos(np.linspace(0, np.pi, SAMPLES // 2 + 1))) / 2:
         lean = math.asin(0.6) * depth
-        knees = [Angle(name=f"knee_flexion_{side}", angle_rad=math.radians(5 + 85 * depth)) for side in SIDES]
+        knees = [AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(5 + 85 * depth)) for side in SIDES]
         trunk = Pointing(start="pelvis", end="neck", direction=(0.0, -math.sin(lean), math.cos(lean)))
         q_ind = solve_pose(body, [*SOLES, *knees, trunk], q_ind).q_ind
         poses.append(q_ind)

@@ -15,7 +15,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, At, Balanced, OnPlane, Pointing, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -24,7 +24,7 @@ UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
 SIDES = ("left", "right")
 LEGS_STRAIGHT: list[Task] = [
-    Angle(name=f"{joint}_{side}", angle_rad=0.0) for joint in ("knee_flexion", "hip_flexion") for side in SIDES
+    AngleTask(name=f"{joint}_{side}", angle_rad=0.0) for joint in ("knee_flexion", "hip_flexion") for side in SIDES
 ]
 SOLES: list[Task] = [
     OnPlane(point=f"{part}_{side}", normal=UP, weight=10)
@@ -110,9 +110,9 @@ def squat(placed: Configuration) -> None:
     tasks: list[Task] = [
         *SOLES,
         *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in SIDES),
-        *(Angle(name=f"hip_{way}_{side}", angle_rad=0.0) for way in ("abduction", "rotation_in") for side in SIDES),
-        *(Angle(name=f"knee_flexion_{side}", angle_rad=math.radians(70)) for side in SIDES),
-        Angle(name="trunk_flexion", angle_rad=0.0),
+        *(AngleTask(name=f"hip_{way}_{side}", angle_rad=0.0) for way in ("abduction", "rotation_in") for side in SIDES),
+        *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(70)) for side in SIDES),
+        AngleTask(name="trunk_flexion", angle_rad=0.0),
         Pointing(start="pelvis", end="neck", direction=(0.0, -math.sin(0.6), math.cos(0.6))),
         Balanced(shares=feet),
     ]
@@ -163,8 +163,8 @@ def test_bridge_on_heels_and_shoulders(placed: Configuration) -> None:
             for part in ("heel", "shoulder_back")
             for side in SIDES
         ),
-        *(Angle(name=f"knee_flexion_{side}", angle_rad=math.pi / 2) for side in SIDES),
-        *(Angle(name=f"hip_flexion_{side}", angle_rad=0.0) for side in SIDES),
+        *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.pi / 2) for side in SIDES),
+        *(AngleTask(name=f"hip_flexion_{side}", angle_rad=0.0) for side in SIDES),
     ]
     placed.pose(solve_pose(placed.body, tasks, q_ind).q_ind)
     heels = replace(contact("heels", ("heel_left", "heel_right"), Kind.FLOOR), friction=0.0)
@@ -184,7 +184,7 @@ def test_leaning_back_on_a_wall(placed: Configuration) -> None:
     tasks: list[Task] = [
         *SOLES,
         *LEGS_STRAIGHT,
-        Angle(name="trunk_flexion", angle_rad=0.0),
+        AngleTask(name="trunk_flexion", angle_rad=0.0),
         *(
             Pointing(start=f"{low}_left", end=f"{high}_left", direction=(0.0, math.sin(0.15), math.cos(0.15)), weight=3)
             for low, high in (("ankle", "hip"), ("hip", "shoulder"))

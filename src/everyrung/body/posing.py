@@ -13,7 +13,7 @@ from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
-from everyrung.body.tasks import Angle, Apart, At, Balanced, OnPlane, Pointing, Task, Vector3
+from everyrung.body.tasks import AngleTask, Apart, At, Balanced, OnPlane, Pointing, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
@@ -108,7 +108,7 @@ class PoseProblem:
         for name, value in wanted.items():
             if value is not None:
                 for coordinate, sign in angles(name, self.working):
-                    yield Angle(name=coordinate, angle_rad=sign * np.radians(value.at(depth)), weight=weight)
+                    yield AngleTask(name=coordinate, angle_rad=sign * np.radians(value.at(depth)), weight=weight)
 
     def _touching(self, depth: float) -> Iterator[Task]:
         anchored = False

@@ -36,7 +36,7 @@ class Task(Protocol):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Angle:
+class AngleTask:
     """One coordinate (coordinates.py) at an angle in radians."""
 
     name: str
