@@ -10,7 +10,7 @@ import pytest
 from everyrung.body.couplings import ROOT
 from everyrung.body.placed import Configuration, integrate
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, Apart, At, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, OnPlane, Pointing, Task
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
@@ -34,7 +34,7 @@ SQUAT: list[Task] = [
     [
         AngleTask(name="trunk_flexion", angle_rad=0.4),
         OnPlane(point="grip_left", normal=(0.6, 0.0, 0.8), offset_m=0.2),
-        At(point="knee_right", place_m=(0.1, None, 0.4)),
+        PointTask(point="knee_right", place_m=(0.1, None, 0.4)),
         Apart(start="heel_left", end="grip_right", along=UP, distance_m=0.3),
         Pointing(start="hip_left", end="shoulder_left", direction=(0.0, -0.6, 0.8)),
         Balanced(shares=BOTH_FEET),
@@ -88,7 +88,7 @@ def coordinates() -> tuple[Any, ...]:
 
 
 def test_what_cannot_be_met_is_said_with_its_amount(woman: Any) -> None:
-    reach: list[Task] = [*SOLES, At(point="grip_left", place_m=(0.0, 0.0, 3.0))]
+    reach: list[Task] = [*SOLES, PointTask(point="grip_left", place_m=(0.0, 0.0, 3.0))]
     found = solve_pose(woman, reach, standing(woman))
     assert [misfit.task for misfit in found.misfits if misfit.amount > 500] == ["grip_left at its place"]
     assert str(found.misfits[-1]).endswith("mm")

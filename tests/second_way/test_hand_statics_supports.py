@@ -15,7 +15,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, Apart, At, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, OnPlane, Pointing, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -189,7 +189,7 @@ def test_leaning_back_on_a_wall(placed: Configuration) -> None:
             Pointing(start=f"{low}_left", end=f"{high}_left", direction=(0.0, math.sin(0.15), math.cos(0.15)), weight=3)
             for low, high in (("ankle", "hip"), ("hip", "shoulder"))
         ),
-        At(point="heel_left", place_m=(None, 0.0, None)),
+        PointTask(point="heel_left", place_m=(None, 0.0, None)),
         Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.2),
         Apart(start="heel_right", end="heel_left", along=(0.0, 1.0, 0.0), distance_m=0.0),
     ]

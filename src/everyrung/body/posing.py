@@ -13,7 +13,7 @@ from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
-from everyrung.body.tasks import AngleTask, Apart, At, Balanced, OnPlane, Pointing, Task, Vector3
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, OnPlane, Pointing, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
@@ -96,7 +96,7 @@ class PoseProblem:
             if height:
                 metres = height.metres(at, self.stature_m)
                 found += [
-                    At(point=point, place_m=(None, None, metres), weight=APART)
+                    PointTask(point=point, place_m=(None, None, metres), weight=APART)
                     for point, _ in points(name, self.body.landmarks, self.working)
                 ]
         over = self._over(at)
@@ -119,7 +119,7 @@ class PoseProblem:
                         height = self.height_m(touch) + one.pad_m
                         yield OnPlane(point=point, normal=(0.0, 0.0, 1.0), offset_m=height, weight=TOUCHING)
                     if not anchored and touch.when is When.ALWAYS:
-                        yield At(point=point, place_m=(0.0, 0.0, None), weight=TOUCHING)
+                        yield PointTask(point=point, place_m=(0.0, 0.0, None), weight=TOUCHING)
                         anchored = True
 
     def height_m(self, touch: Touch) -> float:

@@ -80,7 +80,7 @@ class OnPlane:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class At:
+class PointTask:
     """A landmark at a place, m; an axis that is None is left free."""
 
     point: str
