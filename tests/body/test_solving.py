@@ -10,12 +10,12 @@ import pytest
 from everyrung.body.couplings import ROOT
 from everyrung.body.placed import Configuration, integrate
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, Pointing, Task
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
 SOLES = [
-    OnPlane(point=f"{part}_{side}", normal=UP, weight=10)
+    PlaneTask(point=f"{part}_{side}", normal=UP, weight=10)
     for part in ("heel", "ball_inner", "ball_outer")
     for side in ("left", "right")
 ]
@@ -33,7 +33,7 @@ SQUAT: list[Task] = [
     "task",
     [
         AngleTask(name="trunk_flexion", angle_rad=0.4),
-        OnPlane(point="grip_left", normal=(0.6, 0.0, 0.8), offset_m=0.2),
+        PlaneTask(point="grip_left", normal=(0.6, 0.0, 0.8), offset_m=0.2),
         PointTask(point="knee_right", place_m=(0.1, None, 0.4)),
         Apart(start="heel_left", end="grip_right", along=UP, distance_m=0.3),
         Pointing(start="hip_left", end="shoulder_left", direction=(0.0, -0.6, 0.8)),

@@ -18,14 +18,14 @@ from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, inverse_dynamics, finite_difference
-from everyrung.body.tasks import AngleTask, Apart, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, Balanced, PlaneTask, Pointing, Task
 from everyrung.terms.fault import Invalid
 
 G = 9.80665
 UP, AHEAD = (0.0, 0.0, 1.0), (0.0, -1.0, 0.0)
 SIDES = ("left", "right")
 SOLES: list[Task] = [
-    OnPlane(point=f"{part}_{side}", normal=UP, weight=10)
+    PlaneTask(point=f"{part}_{side}", normal=UP, weight=10)
     for part in ("heel", "ball_inner", "ball_outer")
     for side in SIDES
 ]
@@ -48,7 +48,7 @@ def squatting(body: Any) -> Configuration:
 def on_one_leg(body: Any) -> Configuration:
     """On the left foot, the right knee lifted a little."""
     tasks: list[Task] = [
-        *(task for task in SOLES if isinstance(task, OnPlane) and task.point.endswith("left")),
+        *(task for task in SOLES if isinstance(task, PlaneTask) and task.point.endswith("left")),
         FORWARD[0],
         AngleTask(name="knee_flexion_left", angle_rad=0.2),
         AngleTask(name="knee_flexion_right", angle_rad=1.0),

@@ -30,14 +30,14 @@ from everyrung.body.energy import (
 from everyrung.body.placed import Configuration
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, finite_difference
-from everyrung.body.tasks import AngleTask, Apart, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, Balanced, PlaneTask, Pointing, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 
 SIDES = ("left", "right")
 SOLES: list[Task] = [
     *(
-        OnPlane(point=f"{part}_{side}", normal=(0.0, 0.0, 1.0), weight=10)
+        PlaneTask(point=f"{part}_{side}", normal=(0.0, 0.0, 1.0), weight=10)
         for part in ("heel", "ball")
         for side in SIDES
     ),

@@ -15,7 +15,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, OnPlane, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, Pointing, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -27,7 +27,7 @@ LEGS_STRAIGHT: list[Task] = [
     AngleTask(name=f"{joint}_{side}", angle_rad=0.0) for joint in ("knee_flexion", "hip_flexion") for side in SIDES
 ]
 SOLES: list[Task] = [
-    OnPlane(point=f"{part}_{side}", normal=UP, weight=10)
+    PlaneTask(point=f"{part}_{side}", normal=UP, weight=10)
     for part in ("heel", "ball_inner", "ball_outer")
     for side in SIDES
 ]
@@ -159,7 +159,7 @@ def test_bridge_on_heels_and_shoulders(placed: Configuration) -> None:
     q_ind[3:7] = [0.5**0.5, -(0.5**0.5), 0.0, 0.0]
     tasks: list[Task] = [
         *(
-            OnPlane(point=f"{part}_{side}", normal=UP, weight=10)
+            PlaneTask(point=f"{part}_{side}", normal=UP, weight=10)
             for part in ("heel", "shoulder_back")
             for side in SIDES
         ),

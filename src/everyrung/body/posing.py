@@ -13,7 +13,7 @@ from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, OnPlane, Pointing, Task, Vector3
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, Pointing, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
@@ -117,7 +117,7 @@ class PoseProblem:
                 for point, _ in one.points:
                     if touch.push is Push.UP and (touch.height or touch.on in LEVEL):
                         height = self.height_m(touch) + one.pad_m
-                        yield OnPlane(point=point, normal=(0.0, 0.0, 1.0), offset_m=height, weight=TOUCHING)
+                        yield PlaneTask(point=point, normal=(0.0, 0.0, 1.0), offset_m=height, weight=TOUCHING)
                     if not anchored and touch.when is When.ALWAYS:
                         yield PointTask(point=point, place_m=(0.0, 0.0, None), weight=TOUCHING)
                         anchored = True

@@ -58,7 +58,7 @@ class AngleTask:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OnPlane:
+class PlaneTask:
     """A landmark on a plane: `normal` is a unit vector, `offset_m` how far the plane lies along it."""
 
     point: str
