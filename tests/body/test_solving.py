@@ -10,7 +10,7 @@ import pytest
 from everyrung.body.couplings import ROOT
 from everyrung.body.placed import Configuration, integrate
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, DirectionTask, Task
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
@@ -22,7 +22,7 @@ SOLES = [
 BOTH_FEET = (("heel_left", 1.0), ("ball_left", 1.0), ("heel_right", 1.0), ("ball_right", 1.0))
 SQUAT: list[Task] = [
     *SOLES,
-    *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in ("left", "right")),
+    *(DirectionTask(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in ("left", "right")),
     Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.30),
     *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(90)) for side in ("left", "right")),
     Balanced(shares=BOTH_FEET),
@@ -36,7 +36,7 @@ SQUAT: list[Task] = [
         PlaneTask(point="grip_left", normal=(0.6, 0.0, 0.8), offset_m=0.2),
         PointTask(point="knee_right", place_m=(0.1, None, 0.4)),
         Apart(start="heel_left", end="grip_right", along=UP, distance_m=0.3),
-        Pointing(start="hip_left", end="shoulder_left", direction=(0.0, -0.6, 0.8)),
+        DirectionTask(start="hip_left", end="shoulder_left", direction=(0.0, -0.6, 0.8)),
         Balanced(shares=BOTH_FEET),
     ],
     ids=lambda task: type(task).__name__,

@@ -18,7 +18,7 @@ from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, inverse_dynamics, finite_difference
-from everyrung.body.tasks import AngleTask, Apart, Balanced, PlaneTask, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, Balanced, PlaneTask, DirectionTask, Task
 from everyrung.terms.fault import Invalid
 
 G = 9.80665
@@ -29,7 +29,7 @@ SOLES: list[Task] = [
     for part in ("heel", "ball_inner", "ball_outer")
     for side in SIDES
 ]
-FORWARD: list[Task] = [Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in SIDES]
+FORWARD: list[Task] = [DirectionTask(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in SIDES]
 FEET = [sole(side) for side in SIDES]
 
 
@@ -39,7 +39,7 @@ def squatting(body: Any) -> Configuration:
         *FORWARD,
         Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=1.2) for side in SIDES),
-        Pointing(start="pelvis", end="neck", direction=(0.0, -0.6, 0.8)),
+        DirectionTask(start="pelvis", end="neck", direction=(0.0, -0.6, 0.8)),
         Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
     ]
     return Configuration(body, solve_pose(body, tasks, standing(body)).q_ind)

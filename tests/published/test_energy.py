@@ -30,7 +30,7 @@ from everyrung.body.energy import (
 from everyrung.body.placed import Configuration
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, finite_difference
-from everyrung.body.tasks import AngleTask, Apart, Balanced, PlaneTask, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, Balanced, PlaneTask, DirectionTask, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 
@@ -41,7 +41,7 @@ SOLES: list[Task] = [
         for part in ("heel", "ball")
         for side in SIDES
     ),
-    *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=(0.0, -1.0, 0.0)) for side in SIDES),
+    *(DirectionTask(start=f"heel_{side}", end=f"ball_{side}", direction=(0.0, -1.0, 0.0)) for side in SIDES),
     Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
     Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
 ]
@@ -121,7 +121,7 @@ def squat_rep(body: Any, period_s: float) -> float:
     for depth in (1 - np.cos(np.linspace(0, np.pi, SAMPLES // 2 + 1))) / 2:
         lean = math.asin(0.6) * depth
         knees = [AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(5 + 85 * depth)) for side in SIDES]
-        trunk = Pointing(start="pelvis", end="neck", direction=(0.0, -math.sin(lean), math.cos(lean)))
+        trunk = DirectionTask(start="pelvis", end="neck", direction=(0.0, -math.sin(lean), math.cos(lean)))
         q_ind = solve_pose(body, [*SOLES, *knees, trunk], q_ind).q_ind
         poses.append(q_ind)
     cycle = [*poses, *poses[-2::-1]]

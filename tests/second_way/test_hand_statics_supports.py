@@ -15,7 +15,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, Pointing, Task
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, DirectionTask, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -109,11 +109,11 @@ def squat(placed: Configuration) -> None:
     feet = tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)
     tasks: list[Task] = [
         *SOLES,
-        *(Pointing(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in SIDES),
+        *(DirectionTask(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in SIDES),
         *(AngleTask(name=f"hip_{way}_{side}", angle_rad=0.0) for way in ("abduction", "rotation_in") for side in SIDES),
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(70)) for side in SIDES),
         AngleTask(name="trunk_flexion", angle_rad=0.0),
-        Pointing(start="pelvis", end="neck", direction=(0.0, -math.sin(0.6), math.cos(0.6))),
+        DirectionTask(start="pelvis", end="neck", direction=(0.0, -math.sin(0.6), math.cos(0.6))),
         Balanced(shares=feet),
     ]
     placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
@@ -186,7 +186,7 @@ def test_leaning_back_on_a_wall(placed: Configuration) -> None:
         *LEGS_STRAIGHT,
         AngleTask(name="trunk_flexion", angle_rad=0.0),
         *(
-            Pointing(start=f"{low}_left", end=f"{high}_left", direction=(0.0, math.sin(0.15), math.cos(0.15)), weight=3)
+            DirectionTask(start=f"{low}_left", end=f"{high}_left", direction=(0.0, math.sin(0.15), math.cos(0.15)), weight=3)
             for low, high in (("ankle", "hip"), ("hip", "shoulder"))
         ),
         PointTask(point="heel_left", place_m=(None, 0.0, None)),

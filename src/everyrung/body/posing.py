@@ -13,7 +13,7 @@ from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, Pointing, Task, Vector3
+from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, DirectionTask, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
@@ -89,7 +89,7 @@ class PoseProblem:
             for start, end, side in lines(name, self.working):
                 if line is not None:
                     way = direction(line, side, at)
-                    found.append(Pointing(start=start, end=end, direction=vector(way), weight=POINTING))
+                    found.append(DirectionTask(start=start, end=end, direction=vector(way), weight=POINTING))
         for name, offset in self.layer.apart.items():
             found += self._apart(name, offset, at) if offset else []
         for name, height in self.layer.height.items():

@@ -126,7 +126,7 @@ class Apart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pointing:
+class DirectionTask:
     """The line from one landmark to another points in a direction (a unit vector)."""
 
     start: str
