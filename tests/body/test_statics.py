@@ -18,7 +18,7 @@ from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, inverse_dynamics, finite_difference
-from everyrung.body.tasks import AngleTask, Apart, Balanced, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, OffsetTask, Balanced, PlaneTask, DirectionTask, Task
 from everyrung.terms.fault import Invalid
 
 G = 9.80665
@@ -37,7 +37,7 @@ def squatting(body: Any) -> Configuration:
     tasks: list[Task] = [
         *SOLES,
         *FORWARD,
-        Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
+        OffsetTask(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=1.2) for side in SIDES),
         DirectionTask(start="pelvis", end="neck", direction=(0.0, -0.6, 0.8)),
         Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),

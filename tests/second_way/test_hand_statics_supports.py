@@ -15,7 +15,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, Balanced, PlaneTask, DirectionTask, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -190,8 +190,8 @@ def test_leaning_back_on_a_wall(placed: Configuration) -> None:
             for low, high in (("ankle", "hip"), ("hip", "shoulder"))
         ),
         PointTask(point="heel_left", place_m=(None, 0.0, None)),
-        Apart(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.2),
-        Apart(start="heel_right", end="heel_left", along=(0.0, 1.0, 0.0), distance_m=0.0),
+        OffsetTask(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.2),
+        OffsetTask(start="heel_right", end="heel_left", along=(0.0, 1.0, 0.0), distance_m=0.0),
     ]
     placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
     heels = contact("heels", ("heel_left", "heel_right"), Kind.FLOOR)

@@ -13,7 +13,7 @@ from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
-from everyrung.body.tasks import AngleTask, Apart, PointTask, Balanced, PlaneTask, DirectionTask, Task, Vector3
+from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, Balanced, PlaneTask, DirectionTask, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
@@ -139,7 +139,7 @@ class PoseProblem:
                 if isinstance(length, Length):
                     way = pushed(push, side) * (-1 if push is Push.IN else 1)
                     metres = length.metres(depth, self.stature_m)
-                    yield Apart(start=one, end=other, along=vector(way), distance_m=metres, weight=APART)
+                    yield OffsetTask(start=one, end=other, along=vector(way), distance_m=metres, weight=APART)
 
     def _pairs(self, name: str) -> list[tuple[str, str, Side]]:
         """The points of 'start to end', side by side; one of the middle goes with both of the other. Raises Invalid."""

@@ -102,7 +102,7 @@ class PointTask:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Apart:
+class OffsetTask:
     """One landmark from another along a direction: `(end - start) . along = distance_m`."""
 
     start: str
