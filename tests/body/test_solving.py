@@ -10,7 +10,7 @@ import pytest
 from everyrung.body.couplings import ROOT
 from everyrung.body.placed import Configuration, integrate
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, Balanced, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, BalanceTask, PlaneTask, DirectionTask, Task
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
@@ -25,7 +25,7 @@ SQUAT: list[Task] = [
     *(DirectionTask(start=f"heel_{side}", end=f"ball_{side}", direction=AHEAD) for side in ("left", "right")),
     OffsetTask(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.30),
     *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(90)) for side in ("left", "right")),
-    Balanced(shares=BOTH_FEET),
+    BalanceTask(shares=BOTH_FEET),
 ]
 
 
@@ -37,7 +37,7 @@ SQUAT: list[Task] = [
         PointTask(point="knee_right", place_m=(0.1, None, 0.4)),
         OffsetTask(start="heel_left", end="grip_right", along=UP, distance_m=0.3),
         DirectionTask(start="hip_left", end="shoulder_left", direction=(0.0, -0.6, 0.8)),
-        Balanced(shares=BOTH_FEET),
+        BalanceTask(shares=BOTH_FEET),
     ],
     ids=lambda task: type(task).__name__,
 )

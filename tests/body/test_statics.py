@@ -18,7 +18,7 @@ from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, inverse_dynamics, finite_difference
-from everyrung.body.tasks import AngleTask, OffsetTask, Balanced, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, OffsetTask, BalanceTask, PlaneTask, DirectionTask, Task
 from everyrung.terms.fault import Invalid
 
 G = 9.80665
@@ -40,7 +40,7 @@ def squatting(body: Any) -> Configuration:
         OffsetTask(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=1.2) for side in SIDES),
         DirectionTask(start="pelvis", end="neck", direction=(0.0, -0.6, 0.8)),
-        Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
+        BalanceTask(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
     ]
     return Configuration(body, solve_pose(body, tasks, standing(body)).q_ind)
 
@@ -53,7 +53,7 @@ def on_one_leg(body: Any) -> Configuration:
         AngleTask(name="knee_flexion_left", angle_rad=0.2),
         AngleTask(name="knee_flexion_right", angle_rad=1.0),
         AngleTask(name="hip_flexion_right", angle_rad=0.6),
-        Balanced(shares=(("heel_left", 1.0), ("ball_left", 1.0)), weight=3),
+        BalanceTask(shares=(("heel_left", 1.0), ("ball_left", 1.0)), weight=3),
     ]
     return Configuration(body, solve_pose(body, tasks, standing(body)).q_ind)
 
@@ -190,7 +190,7 @@ def test_a_joint_leant_on_its_end_strains_no_muscle(woman: Any) -> None:
         *FORWARD,
         *(AngleTask(name=f"ankle_dorsiflexion_{side}", angle_rad=0.9) for side in SIDES),
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=1.5) for side in SIDES),
-        Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
+        BalanceTask(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
     ]
     placed = Configuration(woman, solve_pose(woman, tasks, standing(woman)).q_ind)
     found = demand(placed, FEET)

@@ -30,7 +30,7 @@ from everyrung.body.energy import (
 from everyrung.body.placed import Configuration
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, finite_difference
-from everyrung.body.tasks import AngleTask, OffsetTask, Balanced, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, OffsetTask, BalanceTask, PlaneTask, DirectionTask, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 
@@ -43,7 +43,7 @@ SOLES: list[Task] = [
     ),
     *(DirectionTask(start=f"heel_{side}", end=f"ball_{side}", direction=(0.0, -1.0, 0.0)) for side in SIDES),
     OffsetTask(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
-    Balanced(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
+    BalanceTask(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
 ]
 SAMPLES = 24  # a repetition
 

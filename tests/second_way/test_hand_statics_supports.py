@@ -15,7 +15,7 @@ from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, Balanced, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, BalanceTask, PlaneTask, DirectionTask, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -95,7 +95,7 @@ ALL = (*ABOVE_ANKLES, "foot")
 def test_quiet_stand_leaning_over_the_middle_of_the_foot(placed: Configuration) -> None:
     """Each ankle bears half of what stands above it, times how far that is ahead of the ankle."""
     over = [(f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES]
-    tasks = [*SOLES, *LEGS_STRAIGHT, Balanced(shares=tuple(over))]
+    tasks = [*SOLES, *LEGS_STRAIGHT, BalanceTask(shares=tuple(over))]
     placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
     found = demand(placed, [sole("left"), sole("right")])
     ankle, level = axis(placed, "ankle_dorsiflexion_left", "ankle_left")
@@ -114,7 +114,7 @@ def squat(placed: Configuration) -> None:
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(70)) for side in SIDES),
         AngleTask(name="trunk_flexion", angle_rad=0.0),
         DirectionTask(start="pelvis", end="neck", direction=(0.0, -math.sin(0.6), math.cos(0.6))),
-        Balanced(shares=feet),
+        BalanceTask(shares=feet),
     ]
     placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
 

@@ -13,7 +13,7 @@ from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
-from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, Balanced, PlaneTask, DirectionTask, Task, Vector3
+from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, BalanceTask, PlaneTask, DirectionTask, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
@@ -101,7 +101,7 @@ class PoseProblem:
                 ]
         over = self._over(at)
         if over:
-            found.append(Balanced(shares=over, held=tuple(self.held(depth)), weight=OVER))
+            found.append(BalanceTask(shares=over, held=tuple(self.held(depth)), weight=OVER))
         return found
 
     def _angles(self, wanted: Mapping[str, Span | None], depth: float, weight: float) -> Iterator[Task]:

@@ -150,7 +150,7 @@ class DirectionTask:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Balanced:
+class BalanceTask:
     """The centre of mass of body and load stands over the middle of some landmarks, each with its share."""
 
     shares: tuple[tuple[str, float], ...]
