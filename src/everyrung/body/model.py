@@ -14,7 +14,7 @@ from everyrung.body.masses import add_inertials, inertials, origins
 from everyrung.body.muscles import Muscles, muscles_of
 from everyrung.body.proportions import Proportions, proportions
 from everyrung.body.strengths import Strengths, strengths
-from everyrung.body.wheel import Element, wheel_tree
+from everyrung.body.wheel import Element, load_upstream_mjcf
 from everyrung.terms.body import BodySize
 
 
@@ -35,7 +35,7 @@ class BodyModel:
 
 def body_tree(size: BodySize) -> tuple[Element, Proportions, Scales]:
     """The XML tree of a body of this size."""
-    tree, lengths = wheel_tree(), proportions(size)
+    tree, lengths = load_upstream_mjcf(), proportions(size)
     by = scales(tree, lengths)
     scale_bones(tree, by)
     add_head_and_arms(tree, lengths, by)

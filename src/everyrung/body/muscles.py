@@ -9,7 +9,7 @@ import mujoco
 import numpy as np
 
 from everyrung.body.couplings import Array
-from everyrung.body.wheel import numbers, wheel_tree
+from everyrung.body.wheel import numbers, load_upstream_mjcf
 from everyrung.tables.reader import read_table
 
 LEAST_FORCE_LENGTH = 0.25  # chosen, because the wheel's fitted fibre lengths reach zero force in common poses
@@ -79,7 +79,7 @@ def group_of(name: str) -> str:
 @cache
 def wheel_muscles() -> Muscles:
     """The muscles as the wheel has them: its forces, its lengths."""
-    tree = wheel_tree()
+    tree = load_upstream_mjcf()
     for bone in list(tree.iter("body")):
         bone.insert(0, ElementTree.Element("inertial", pos="0 0 0", mass="1", diaginertia="1 1 1"))
     actuators = {one.get("tendon"): one for one in tree.iter("general")}

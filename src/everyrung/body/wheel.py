@@ -33,7 +33,7 @@ KEPT_ATTRIBUTES = {
 UPRIGHT = "0.5 0.5 -0.5 -0.5"  # the wheel says euler 1.57 -1.57: forward is -y, up is z, the participant's left is +x
 
 
-def wheel_tree() -> Element:
+def load_upstream_mjcf() -> Element:
     """<mujoco> with one free body holding pelvis, trunk and legs: bones, joints, muscle paths, couplings."""
     home = get_xml_path("myofullbody").parent.parent
     tree = Element("mujoco", model="everyrung body")
