@@ -54,7 +54,7 @@ def load_upstream_mjcf() -> Element:
 def pruned(element: Element) -> Element:
     """`element` without drawing, contact, arms, head, and the muscles that are replaced here."""
     for child in list(element):
-        if unwanted(child):
+        if is_dropped(child):
             element.remove(child)
             continue
         if child.tag == "geom" and child.get("name"):
@@ -66,7 +66,7 @@ def pruned(element: Element) -> Element:
     return element
 
 
-def unwanted(element: Element) -> bool:
+def is_dropped(element: Element) -> bool:
     name = element.get("name", "")
     return (
         element.tag not in KEPT_TAGS
