@@ -7,7 +7,7 @@ import pytest
 
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, postures, pulls, unsided
-from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, wheel_muscles
+from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, upstream_muscles
 from everyrung.body.placed import Configuration, freedom, upright
 
 GROUPS = {
@@ -24,7 +24,7 @@ GROUPS = {
 
 def test_groups_are_what_anatomy_calls_them() -> None:
     """Source: the muscles' own names (anatomy)."""
-    wheel = wheel_muscles()
+    wheel = upstream_muscles()
     for group, members in GROUPS.items():
         mine = {name for name, its in zip(wheel.names, wheel.groups, strict=True) if its == f"{group}_right"}
         assert mine == {f"{name}_r" for name in members}
@@ -40,7 +40,7 @@ def test_a_muscle_without_a_group_is_an_error() -> None:
 
 def test_standing_stretches_no_muscle_into_passive_pull(woman: Any) -> None:
     """By the wheel's own curves muscles carry half and more of their strength while standing: mended here."""
-    placed, wheel = Configuration(woman), wheel_muscles()
+    placed, wheel = Configuration(woman), upstream_muscles()
     assert woman.muscles.passive_force(placed.muscle_lengths()).max() < 0.03 * woman.muscles.force_n.max()
     assert (woman.muscles.passive_force(placed.muscle_lengths()) <= 0.03 * woman.muscles.force_n).all()
     knot = (1 + wheel.longest) / 2

@@ -8,7 +8,7 @@ from musclemimic_models import get_xml_path
 
 from everyrung.body.bodies import body_model
 from everyrung.body.bones import HEEL_BEHIND, WHEEL_FOOT_M, WHEEL_SHOULDER_FORWARD
-from everyrung.body.muscles import wheel_muscles
+from everyrung.body.muscles import upstream_muscles
 from everyrung.terms.body import BodySize, Sex
 
 HOME = get_xml_path("myofullbody").parent.parent
@@ -78,4 +78,4 @@ def test_lengths_read_off_the_wheels_meshes() -> None:
 
 def test_the_muscles_stand_in_the_order_of_the_tendons() -> None:
     tendons = [BODY.compiled.tendon(row).name for row in range(BODY.compiled.ntendon)]
-    assert [f"{name}_tendon" for name in wheel_muscles().names] == tendons
+    assert [f"{name}_tendon" for name in upstream_muscles().names] == tendons

@@ -77,7 +77,7 @@ def group_of(name: str) -> str:
 
 
 @cache
-def wheel_muscles() -> Muscles:
+def upstream_muscles() -> Muscles:
     """The muscles as the wheel has them: its forces, its lengths."""
     tree = load_upstream_mjcf()
     for bone in list(tree.iter("body")):
@@ -117,7 +117,7 @@ def neutral_lengths(model: Any) -> Array:
 
 def muscles_of(model: Any) -> Muscles:
     """The wheel's muscles on a body's bones: fibres grow with the muscle's path, forces are still the wheel's."""
-    wheel = wheel_muscles()
+    wheel = upstream_muscles()
     assert wheel.names == tuple(model.tendon(row).name.removesuffix("_tendon") for row in range(model.ntendon))
     neutral_m = neutral_lengths(model)
     return replace(wheel, neutral_m=neutral_m, fibre_m=wheel.fibre_m * neutral_m / wheel.neutral_m)
