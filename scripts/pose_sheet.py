@@ -7,7 +7,7 @@ import argparse
 from pathlib import Path
 
 from everyrung.body.demand import demand
-from everyrung.body.depths import Solved, solve_depths
+from everyrung.body.depths import PoseAtDepth, solve_depths
 from everyrung.body.drawn import skeleton, things
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
@@ -24,7 +24,7 @@ VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 HEIGHT_MM = 42.0
 
 
-def drawn(given: PoseProblem, one: Solved, start: Solved | None) -> str:
+def drawn(given: PoseProblem, one: PoseAtDepth, start: PoseAtDepth | None) -> str:
     placed = Configuration(given.body, one.q_ind)
     body, props = skeleton(placed, given, one.depth), things(placed, given)
     ghost = skeleton(Configuration(given.body, start.q_ind), given, start.depth) if start else None

@@ -14,7 +14,7 @@ STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Solved:
+class PoseAtDepth:
     """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (couplings.py), misfits,
     whether the search settled."""
 
@@ -24,7 +24,7 @@ class Solved:
     settled: bool
 
 
-def solve_depths(setting: PoseProblem, *, hold: bool = False) -> tuple[Solved, ...]:
+def solve_depths(setting: PoseProblem, *, hold: bool = False) -> tuple[PoseAtDepth, ...]:
     """The poses from rest to full depth and through the steps of an extra, each sought from the one before; of a hold
     the one at full depth.
 
@@ -39,7 +39,7 @@ def solve_depths(setting: PoseProblem, *, hold: bool = False) -> tuple[Solved, .
             here = posed.q_ind
             if posed.settled:
                 break
-        found.append(Solved(depth=depth, q_ind=here, misfits=posed.misfits, settled=posed.settled))
+        found.append(PoseAtDepth(depth=depth, q_ind=here, misfits=posed.misfits, settled=posed.settled))
     return tuple(found)
 
 
@@ -48,6 +48,6 @@ def _depths(steps: int) -> list[float]:
     return [*np.linspace(0.0, 1.0, DEPTHS).tolist(), *(1.0 + beyond).tolist()]
 
 
-def full_of(solved: Sequence[Solved]) -> Solved:
+def full_of(solved: Sequence[PoseAtDepth]) -> PoseAtDepth:
     """The pose at full depth."""
     return next(one for one in solved if one.depth == 1.0)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from everyrung.body.couplings import Array
-from everyrung.body.depths import Solved
+from everyrung.body.depths import PoseAtDepth
 from everyrung.body.parts import parts, points, pushed
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import LEVEL, PoseProblem
@@ -24,7 +24,7 @@ TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
 HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
 
 
-def drawing(placed: Configuration, setting: PoseProblem, solved: Solved, full: Solved) -> Drawing:
+def drawing(placed: Configuration, setting: PoseProblem, solved: PoseAtDepth, full: PoseAtDepth) -> Drawing:
     """Points and things of a solved pose as plain values; `full` is the pose at full depth, where a chair is met.
 
     In an extra a ball that is not held lies where it was.

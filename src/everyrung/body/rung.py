@@ -10,7 +10,7 @@ from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.couplings import ROOT
 from everyrung.body.demand import demand
-from everyrung.body.depths import Solved, full_of, solve_depths
+from everyrung.body.depths import PoseAtDepth, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import checked, self_checks
@@ -75,7 +75,7 @@ def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
 
 
 def _summed(
-    placed: Configuration, setting: PoseProblem, size: BodySize, solved: Sequence[Solved], asked: Sequence[_Asked]
+    placed: Configuration, setting: PoseProblem, size: BodySize, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
 ) -> RungDemand:
     return RungDemand(
         size=size,
@@ -116,7 +116,7 @@ def rung_drawing(setting: PoseProblem, *, hold: bool) -> RungDrawing:
     )
 
 
-def moments(setting: PoseProblem, solved: Sequence[Solved], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Sample]:
+def moments(setting: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Sample]:
     """The instants of a repetition, or the one of a hold."""
     if tempo.is_hold:
         return [Sample(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
@@ -196,7 +196,7 @@ def _bearings(setting: PoseProblem, asked: Sequence[_Asked]) -> tuple[Bearing, .
     return tuple(Bearing(contact=name, rest_n=at_rest.get(name), full_n=at_full.get(name)) for name in names)
 
 
-def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
+def _joints(solved: Sequence[PoseAtDepth]) -> tuple[Joint, ...]:
     rest, full = (np.degrees(one.q_ind[ROOT:]) for one in (solved[0], full_of(solved)))
     return tuple(
         Joint(name=name, rest_deg=float(rest[row]), full_deg=float(full[row]))
@@ -205,7 +205,7 @@ def _joints(solved: Sequence[Solved]) -> tuple[Joint, ...]:
 
 
 def _self_checks(
-    placed: Configuration, setting: PoseProblem, solved: Sequence[Solved], asked: Sequence[_Asked]
+    placed: Configuration, setting: PoseProblem, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
 ) -> tuple[Checked, ...]:
     placed.pose(full_of(solved).q_ind)
     return checked(placed, setting, [one.demand for one in asked])
@@ -222,7 +222,7 @@ def _lifted_j(asked: Sequence[_Asked]) -> float:
     return float(sum(max(after - before, 0.0) for before, after in pairwise(heights)))
 
 
-def _misfits(solved: Sequence[Solved]) -> tuple[str, ...]:
+def _misfits(solved: Sequence[PoseAtDepth]) -> tuple[str, ...]:
     """The worst of each task, with where in the movement it is."""
     worst: dict[str, tuple[float, str]] = {}
     for one in solved:
@@ -237,7 +237,7 @@ def _where(depth: float) -> str:
     return f"at {depth:.0%} of the depth" if depth <= 1 else "in the extra"
 
 
-def _farthest(solved: Sequence[Solved], unit: str) -> float:
+def _farthest(solved: Sequence[PoseAtDepth], unit: str) -> float:
     return max((each.amount for one in solved for each in one.misfits if each.unit == unit), default=0.0)
 
 
