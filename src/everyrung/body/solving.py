@@ -42,7 +42,7 @@ class Misfit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Posed:
+class PoseSolution:
     """A solved pose: coordinates (layout: couplings.py), the misfits that matter, and whether the search settled."""
 
     q_ind: Array
@@ -79,7 +79,7 @@ def solve_pose(
     start: Array | None = None,
     ease: float = EASE,
     toward: Array | None = None,
-) -> Posed:
+) -> PoseSolution:
     """The pose nearest `toward` (without one: `start`) that meets the tasks as well as can be, sought from `start`.
 
     Without a start the search begins standing upright.
@@ -97,7 +97,7 @@ def solve_pose(
     placed.pose(q_ind)
     asked = [task for task in tasks if task.weight >= FIRM]
     misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in asked for off, unit in [task.misfit(placed)])
-    return Posed(
+    return PoseSolution(
         q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=bool(fall <= STILL), steps=steps
     )
 
