@@ -12,7 +12,7 @@ from hand_loads import in_hand
 
 from everyrung.body.balance import balance, convex_hull, signed_distance
 from everyrung.body.calibration import pose_factors
-from everyrung.body.contacts import Contact, Held, Kind, contact, sole
+from everyrung.body.contacts import Contact, HeldLoad, Kind, contact, sole
 from everyrung.body.demand import demand
 from everyrung.body.placed import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
@@ -59,7 +59,7 @@ def on_one_leg(body: Any) -> Configuration:
 
 
 @pytest.mark.parametrize("load", [(), (in_hand(12.0, "both"),), (in_hand(4.0, "left"), in_hand(2.0, "right"))])
-def test_supports_bear_body_and_load(woman: Any, load: tuple[Held, ...]) -> None:
+def test_supports_bear_body_and_load(woman: Any, load: tuple[HeldLoad, ...]) -> None:
     found = demand(squatting(woman), FEET, load)
     total = np.sum([one.force_n for one in found.reactions], axis=0)
     weight = (woman.size.mass_kg + sum(one.mass_kg for one in load)) * G
@@ -160,7 +160,7 @@ def test_a_load_beyond_the_arm_is_not_held_and_the_joint_is_named(woman: Any) ->
 
 def test_nobody_works_more_than_wholly(woman: Any) -> None:
     """Far too much on the shoulders: the knees' extensors give all they have, and no group more than that."""
-    found = demand(squatting(woman), FEET, [Held(mass_kg=150.0, points=("upper_back",))])
+    found = demand(squatting(woman), FEET, [HeldLoad(mass_kg=150.0, points=("upper_back",))])
     assert not found.held
     assert all(0.0 <= one.activation <= 1.0 for one in found.efforts)
     assert found.activation("vasti_left") == pytest.approx(1.0, abs=1e-4)

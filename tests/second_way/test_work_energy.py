@@ -8,7 +8,7 @@ import mujoco
 import numpy as np
 import pytest
 
-from everyrung.body.contacts import Held
+from everyrung.body.contacts import HeldLoad
 from everyrung.body.depths import solve_depths
 from everyrung.body.path import Trajectory
 from everyrung.body.placed import Configuration
@@ -22,7 +22,7 @@ STEP_S = 0.005
 LASTING_S = 1.5
 
 
-def energy(placed: Configuration, velocity: np.ndarray, held: list[Held]) -> float:
+def energy(placed: Configuration, velocity: np.ndarray, held: list[HeldLoad]) -> float:
     """Kinetic and potential energy of body and load, J."""
     model, data = placed.body.compiled, placed.data
     speed = placed.g @ velocity

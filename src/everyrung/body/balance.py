@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from everyrung.body.contacts import Contact, Held, centre_with
+from everyrung.body.contacts import Contact, HeldLoad, centre_with
 from everyrung.body.couplings import Array
 from everyrung.body.placed import Configuration
 from everyrung.body.statics import GRAVITY
@@ -13,7 +13,7 @@ from everyrung.terms.demand import Balance
 BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees bears weight
 
 
-def balance(placed: Configuration, contacts: Sequence[Contact], held: Sequence[Held], velocity: Array) -> Balance | None:
+def balance(placed: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], velocity: Array) -> Balance | None:
     """The margins of a pose whose independent coordinates move at `velocity`; None when nothing bears from below.
 
     The extrapolated centre of mass is x + v / sqrt(g / l), l its height above the support: Hof, Gazendam and Sinke

@@ -93,7 +93,7 @@ def sole(side: str) -> Contact:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
+class HeldLoad:
     """A load that hangs from landmarks, shared evenly among them, kg."""
 
     mass_kg: float
@@ -124,7 +124,7 @@ class Pull:
         return found
 
 
-def centre_with(placed: Configuration, held: Sequence[Held]) -> tuple[Array, Array]:
+def centre_with(placed: Configuration, held: Sequence[HeldLoad]) -> tuple[Array, Array]:
     """Centre of mass of body and load, m, and its Jacobian by independent velocities."""
     mass = float(placed.body.compiled.body_mass.sum())
     place, slope = mass * placed.centre_of_mass(), mass * placed.centre_of_mass_jacobian()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.balance import balance
-from everyrung.body.contacts import Contact, Held, Pull
+from everyrung.body.contacts import Contact, HeldLoad, Pull
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
@@ -44,7 +44,7 @@ class _Shared:
 def demand(
     placed: Configuration,
     contacts: Sequence[Contact],
-    held: Sequence[Held] = (),
+    held: Sequence[HeldLoad] = (),
     motion: Motion | None = None,
     pulls: Sequence[Pull] = (),
 ) -> Demand:
@@ -69,7 +69,7 @@ def demand(
     )
 
 
-def _shared(placed: Configuration, contacts: Sequence[Contact], held: Sequence[Held], full: Array) -> _Shared:
+def _shared(placed: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array) -> _Shared:
     tissues = tissue_ends(placed)
     stretched = placed.passive_load() - tissues.sum(axis=1)
     mass_kg = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)

@@ -7,7 +7,7 @@ from math import ceil
 import numpy as np
 from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unused-ignore]
 
-from everyrung.body.contacts import Contact, Held, Kind, Pull, contact
+from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
@@ -174,12 +174,12 @@ class PoseProblem:
         made = contact(name.replace("_", " "), names, KINDS[touch.on], vector(pushed(touch.push, side)))
         return made.taking(touch.share.at(depth * self.range_share)) if touch.share else made
 
-    def held(self, depth: float) -> list[Held]:
+    def held(self, depth: float) -> list[HeldLoad]:
         """Where the load hangs."""
         wanted = {name: share.at(depth * self.range_share) for name, share in self.layer.hangs.items() if share}
         total = sum(wanted.values())
         return [
-            Held(
+            HeldLoad(
                 mass_kg=self.load_kg * share / total,
                 points=tuple(point for point, _ in points(name, self.body.landmarks, self.working)),
             )

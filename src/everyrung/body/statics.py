@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import mujoco
 import numpy as np
 
-from everyrung.body.contacts import Held, Pull, reach
+from everyrung.body.contacts import HeldLoad, Pull, reach
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.placed import Configuration, integrate
 
@@ -37,7 +37,7 @@ def difference(start: Array, end: Array) -> Array:
 
 
 def inverse_dynamics(
-    placed: Configuration, held: Sequence[Held] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
+    placed: Configuration, held: Sequence[HeldLoad] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
 ) -> Array:
     """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
 
@@ -47,7 +47,7 @@ def inverse_dynamics(
     return _weight(placed, held, motion) - pulled
 
 
-def _weight(placed: Configuration, held: Sequence[Held], motion: Motion | None) -> Array:
+def _weight(placed: Configuration, held: Sequence[HeldLoad], motion: Motion | None) -> Array:
     if motion is None:
         total = _rnea(placed, None)
         for load in held:
@@ -57,7 +57,7 @@ def _weight(placed: Configuration, held: Sequence[Held], motion: Motion | None) 
     return _moving(placed, held, motion)
 
 
-def _moving(placed: Configuration, held: Sequence[Held], motion: Motion) -> Array:
+def _moving(placed: Configuration, held: Sequence[HeldLoad], motion: Motion) -> Array:
     model, data = placed.body.compiled, placed.data
     speed = placed.g @ motion.velocity
     acceleration = placed.g @ motion.acceleration + _coupling_bias(placed, motion.velocity)

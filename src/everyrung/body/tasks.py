@@ -8,7 +8,7 @@ from typing import Protocol
 
 import numpy as np
 
-from everyrung.body.contacts import Held, centre_with
+from everyrung.body.contacts import HeldLoad, centre_with
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.placed import Configuration, freedom
@@ -154,7 +154,7 @@ class BalanceTask:
     """The centre of mass of body and load stands over the middle of some landmarks, each with its share."""
 
     shares: tuple[tuple[str, float], ...]
-    held: tuple[Held, ...] = ()
+    held: tuple[HeldLoad, ...] = ()
     weight: float = 1.0
 
     @property
