@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from everyrung.body.calibration import calibrated
+from everyrung.body.calibration import calibrate
 from everyrung.body.model import BodyModel, bare_body
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.body import BodySize, Sex
@@ -13,7 +13,7 @@ LIGHT_BMI, HEAVY_BMI = 21.0, 30.0  # chosen, because most adults of an open clas
 @cache
 def body_model(size: BodySize) -> BodyModel:
     """The model of a body of this size, muscles as strong as its joints were measured; the same object each time."""
-    return calibrated(bare_body(size))
+    return calibrate(bare_body(size))
 
 
 def reference_grid() -> tuple[BodySize, ...]:

@@ -79,7 +79,7 @@ def factors(moments: Array, measured: Array) -> Array:
     return found
 
 
-def calibrated(body: BodyModel) -> BodyModel:
+def calibrate(body: BodyModel) -> BodyModel:
     """The body with its muscles' forces fitted to its strengths, left and right alike."""
     found = pulls(body)
     factor = dict(zip(found.groups, factors(found.moments_nm, found.measured_nm), strict=True))
