@@ -128,7 +128,7 @@ def axial(
     upper = segment("torso", kg["upper_trunk"], shares["upper_trunk"], on_axis(body.cervicale_m), xiphion)
     lower = segment("pelvis", kg["lower_trunk"], shares["lower_trunk"], omphalion, hip)
     parts = slabs(middle, xiphion, omphalion, at)
-    return [head, joined(upper, parts[-1]), lower, *parts[:-1]]
+    return [head, joint_inertial(upper, parts[-1]), lower, *parts[:-1]]
 
 
 def slabs(middle: Inertial, top: Vector, bottom: Vector, at: dict[str, Vector]) -> list[Inertial]:
@@ -154,7 +154,7 @@ def slabs(middle: Inertial, top: Vector, bottom: Vector, at: dict[str, Vector]) 
     return [*(one for one in found if one.bone != "torso"), *(one for one in found if one.bone == "torso")]
 
 
-def joined(one: Inertial, other: Inertial) -> Inertial:
+def joint_inertial(one: Inertial, other: Inertial) -> Inertial:
     """Two inertials of one bone as one; their centres lie above each other, so products of inertia are left out."""
     kg = one.mass_kg + other.mass_kg
     centre = (one.mass_kg * one.centre + other.mass_kg * other.centre) / kg
