@@ -6,7 +6,7 @@ import numpy as np
 
 from everyrung.body.couplings import Array
 from everyrung.body.depths import PoseAtDepth
-from everyrung.body.parts import parts, points, pushed
+from everyrung.body.parts import parts, points, push_direction
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import LEVEL, PoseProblem
 from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
@@ -60,7 +60,7 @@ def skeleton(placed: Configuration, setting: PoseProblem, depth: float) -> Skele
 def _flat_hand(placed: Configuration, touch: Touch, side: Side) -> dict[str, Place]:
     """The wheel's wrist is stiff; a hand that bears weight is bent back until it lies on its support."""
     wrist, tip = placed.point(f"wrist_{side}"), placed.point(f"fingertip_{side}")
-    normal = pushed(touch.push, side)
+    normal = push_direction(touch.push, side)
     along = np.array([0.0, -1.0, 0.0]) if touch.push is Push.UP else np.array([0.0, 0.0, 1.0])
     if touch.push is Push.UP:
         forearm = wrist - placed.point(f"elbow_{side}")
@@ -86,7 +86,7 @@ def things(placed: Configuration, setting: PoseProblem, seat_m: float | None = N
 def _support(placed: Configuration, setting: PoseProblem, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
     found = parts(name, setting.working)
     at = np.mean([placed.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
-    push, side = pushed(touch.push, found[0][2]), found[0][2]
+    push, side = push_direction(touch.push, found[0][2]), found[0][2]
     height = setting.height_m(touch) if touch.height else seat_m or float(at[2])
     if touch.on is Ground.WALL:
         yield _wall(setting, at - push * found[0][1].pad_m, touch, side)

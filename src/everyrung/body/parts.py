@@ -141,7 +141,7 @@ def direction(line: Line, side: Side, depth: float) -> Array:
     return found
 
 
-def pushed(push: Push, side: Side) -> Array:
+def push_direction(push: Push, side: Side) -> Array:
     """The direction in which a support pushes."""
     if push is Push.IN:
         return -OUT[side]

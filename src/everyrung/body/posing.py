@@ -10,7 +10,7 @@ from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unus
 from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
-from everyrung.body.parts import Part, angles, direction, lines, parts, points, pushed
+from everyrung.body.parts import Part, angles, direction, lines, parts, points, push_direction
 from everyrung.body.placed import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
 from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, BalanceTask, PlaneTask, DirectionTask, Task, Vector3
@@ -137,7 +137,7 @@ class PoseProblem:
             named = ((Push.FORWARD, offset.forward), (Push.UP, offset.up), (Push.IN, offset.out))
             for push, length in named:
                 if isinstance(length, Length):
-                    way = pushed(push, side) * (-1 if push is Push.IN else 1)
+                    way = push_direction(push, side) * (-1 if push is Push.IN else 1)
                     metres = length.metres(depth, self.stature_m)
                     yield OffsetTask(start=one, end=other, along=vector(way), distance_m=metres, weight=APART)
 
@@ -171,7 +171,7 @@ class PoseProblem:
 
     def _contact(self, name: str, one: Part, touch: Touch, side: Side, depth: float) -> Contact:
         names = tuple(point for point, _ in one.points)
-        made = contact(name.replace("_", " "), names, KINDS[touch.on], vector(pushed(touch.push, side)))
+        made = contact(name.replace("_", " "), names, KINDS[touch.on], vector(push_direction(touch.push, side)))
         return made.taking(touch.share.at(depth * self.range_share)) if touch.share else made
 
     def held(self, depth: float) -> list[HeldLoad]:
