@@ -16,7 +16,7 @@ SAME_RANGE = 0.05  # chosen, because nobody sees a twentieth
 PRESSING_N = 1.0  # chosen, because less is a hair's breadth from nothing
 
 
-def checked(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand]) -> tuple[Checked, ...]:
+def measure_self_checks(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand]) -> tuple[Checked, ...]:
     """Every self-check of the pose `placed` is in (full depth); `demands` are those of the whole repetition.
 
     Right angles and straight lines are those of the full depth: a rung with another range is not asked for them.

@@ -13,7 +13,7 @@ from everyrung.body.demand import demand
 from everyrung.body.depths import PoseAtDepth, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
-from everyrung.body.geometry import checked, self_checks
+from everyrung.body.geometry import measure_self_checks, self_checks
 from everyrung.body.path import Sample, Trajectory
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
@@ -208,7 +208,7 @@ def _self_checks(
     placed: Configuration, setting: PoseProblem, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
 ) -> tuple[Checked, ...]:
     placed.pose(full_of(solved).q_ind)
-    return checked(placed, setting, [one.demand for one in asked])
+    return measure_self_checks(placed, setting, [one.demand for one in asked])
 
 
 def _trunk_nm(found: Demand) -> float:
