@@ -5,7 +5,7 @@ Usage: python scripts/pose_faults.py [MOVE ...]     (every strength rung on a sh
 
 import sys
 
-from everyrung.body.mechanics import Failed, Job, demands
+from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.vocabulary import MoveKind
@@ -26,7 +26,7 @@ def main() -> None:
     jobs = [Job(form=rung.form, layer=library.pose(rung.form), size=body) for rung in rungs for body in BODIES]
     names = [f"{rung.address} {body}" for rung in rungs for body in BODIES]
     for place, found in sorted(demands(jobs), key=lambda each: each[0]):
-        if isinstance(found, Failed):
+        if isinstance(found, Failure):
             print(f"{names[place]}: FAILED {found.why}")
             continue
         faults = [*found.misfits[:4], *(f"NOT HELD {short}" for short in found.shortfalls[:3])]

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.body import mechanics
-from everyrung.body.mechanics import Failed, Job, demand_of, demands, drawings, sure
+from everyrung.body.mechanics import Failure, Job, demand_of, demands, drawings, sure
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load, Mass, MassUnit
@@ -39,7 +39,7 @@ def test_from_the_cache_nothing_is_computed(tmp_path: Path, monkeypatch: pytest.
     cache = Cache(tmp_path / "computed.sqlite")
     first = sure(demands([job("squat/base")], cache))
 
-    def never(_given: Job) -> Failed:
+    def never(_given: Job) -> Failure:
         raise AssertionError("computed again")
 
     monkeypatch.setattr(mechanics, "demand_of", never)
@@ -94,7 +94,7 @@ def test_a_pose_that_names_what_no_body_has_fails_in_words() -> None:
     one = job("squat/base")
     spoilt = replace(one, layer=replace(one.layer, angles={"tail_wag": Span(rest=0, full=30)}))
     answer = demand_of(spoilt)
-    assert isinstance(answer, Failed)
+    assert isinstance(answer, Failure)
     assert "tail_wag" in answer.why
     with pytest.raises(Invalid, match="tail_wag"):
         sure(demands([spoilt]))

@@ -8,7 +8,7 @@ import pytest
 from solved import misses
 
 from everyrung.body.bodies import reference_grid
-from everyrung.body.mechanics import Failed, Job, demands, drawing_of
+from everyrung.body.mechanics import Failure, Job, demands, drawing_of
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan
@@ -33,7 +33,7 @@ def cells() -> dict[str, Cell]:
 def drawn(place: str) -> RungDrawing:
     cell = cells()[place]
     found = drawing_of(_job(cell, DRAWN))
-    assert not isinstance(found, Failed), found
+    assert not isinstance(found, Failure), found
     return found
 
 
@@ -153,9 +153,9 @@ def test_an_extra_of_a_curl_is_timed_and_asked_for_more_than_the_curl() -> None:
     jobs = [Job(form=curl.form, layer=LIBRARY.pose(curl.form), size=DRAWN)]
     jobs += [_job(cells()[place], DRAWN) for place in ("B/curl", "C/curl")]
     base, tap, lift = (found for _, found in sorted(demands(jobs, default_cache()), key=lambda each: each[0]))
-    assert not isinstance(base, Failed)
-    assert not isinstance(tap, Failed)
-    assert not isinstance(lift, Failed)
+    assert not isinstance(base, Failure)
+    assert not isinstance(tap, Failure)
+    assert not isinstance(lift, Failure)
     assert (tap.rep_ms - base.rep_ms, lift.rep_ms - base.rep_ms) == (4000, 2000)
     assert tap.work_j > base.work_j + 10
     assert base.hardest is not None
@@ -190,7 +190,7 @@ def _posed_on(sizes: tuple[BodySize, ...]) -> None:
     jobs = [_job(cell, size) for _, cell in asked for size in sizes]
     for at, answer in demands(jobs, default_cache()):
         place = asked[at // len(sizes)][0]
-        assert not isinstance(answer, Failed), f"{place}: {answer}"
+        assert not isinstance(answer, Failure), f"{place}: {answer}"
         assert not misses(answer), f"{place} on {answer.size}: {misses(answer)}"
 
 

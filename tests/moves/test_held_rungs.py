@@ -6,7 +6,7 @@ import pytest
 from solved import misses
 
 from everyrung.body.bodies import reference_grid
-from everyrung.body.mechanics import Failed, Job, demands
+from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import default_cache
 from everyrung.terms.body import BodySize
@@ -22,9 +22,9 @@ def unheld(address: str, sizes: Sequence[BodySize]) -> list[str]:
     jobs = [Job(form=form, layer=LIBRARY.pose(form), size=size) for size in sizes]
     failed, held = [], 0
     for at, answer in demands(jobs, default_cache()):
-        missed = [answer.why] if isinstance(answer, Failed) else misses(answer)
+        missed = [answer.why] if isinstance(answer, Failure) else misses(answer)
         failed += [f"{address} on {sizes[at]}: {missed}"] if missed else []
-        held += not isinstance(answer, Failed) and answer.held
+        held += not isinstance(answer, Failure) and answer.held
     return failed if held else [*failed, f"{address}: no body holds it"]
 
 

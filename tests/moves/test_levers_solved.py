@@ -11,7 +11,7 @@ import pytest
 from every_lever import Tried, pairs, singles
 from solved import misses
 
-from everyrung.body.mechanics import Failed, Job, demands
+from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.body.session import DRAWN
 from everyrung.moves.kit import kit_of
 from everyrung.moves.lever_words import lever_phrase
@@ -71,15 +71,15 @@ def faults(walk: Iterable[Tried]) -> list[str]:
         if before in (None, made[one]) or lever.word == "reps":  # said besides, as it would be anyway; or of the dose
             continue
         with_it, without = solved[made[one]], solved[before]
-        both = not isinstance(with_it, Failed) and not isinstance(without, Failed)
+        both = not isinstance(with_it, Failure) and not isinstance(without, Failure)
         spared = set(kit_of(before)) - set(kit_of(made[one]))  # the same done without the ball is another offer
         if both and not spared and not any(changes(with_it, without)):
             told.append(f"{one.name}: {lever_phrase(lever)} changes nothing")
     return told
 
 
-def _missed(answer: RungDemand | Failed) -> list[str]:
-    return [answer.why] if isinstance(answer, Failed) else misses(answer)
+def _missed(answer: RungDemand | Failure) -> list[str]:
+    return [answer.why] if isinstance(answer, Failure) else misses(answer)
 
 
 def test_some_levers_and_pairs_each_change_what_a_body_does() -> None:

@@ -331,8 +331,8 @@ def test_a_deeper_squat_asks_more_of_the_knees(demand: er.BodyDemand) -> None:
 def test_what_was_computed_before_is_not_computed_again(
     analysis: er.Analysis, demand: er.BodyDemand, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def refuse(job: mechanics.Job) -> mechanics.Failed:
-        return mechanics.Failed(why=f"computed again: {job.size}")
+    def refuse(job: mechanics.Job) -> mechanics.Failure:
+        return mechanics.Failure(why=f"computed again: {job.size}")
 
     monkeypatch.setattr(mechanics, "demand_of", refuse)
     assert analysis.mechanics == er.analyze(ONE_SET, bodies=True).mechanics

@@ -48,7 +48,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Failed:
+class Failure:
     """Why a job has no answer, in words."""
 
     why: str
@@ -59,58 +59,58 @@ def _engine() -> str:
     return digest(code_digest(*CODE), versions(*LIBRARIES))
 
 
-def demand_of(job: Job) -> RungDemand | Failed:
+def demand_of(job: Job) -> RungDemand | Failure:
     """The demand of one job, computed here and now."""
     form = job.form
     return _answer(job, lambda given: rung_demand(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
-def curve_of(job: Job) -> RungCurve | Failed:
+def curve_of(job: Job) -> RungCurve | Failure:
     """The demand of one job over its repetition, computed here and now."""
     form = job.form
     return _answer(job, lambda given: rung_curve(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
-def drawing_of(job: Job) -> RungDrawing | Failed:
+def drawing_of(job: Job) -> RungDrawing | Failure:
     """The drawing of one job, computed here and now."""
     return _answer(job, lambda given: rung_drawing(given, hold=job.form.tempo.is_hold))
 
 
-def _answer(job: Job, compute: Callable[[Any], T]) -> T | Failed:
+def _answer(job: Job, compute: Callable[[Any], T]) -> T | Failure:
     try:
         return compute(pose_problem(job.form, job.layer, job.size, job.load))
     except (Invalid, Unsolved) as problem:
-        return Failed(why=str(problem))
+        return Failure(why=str(problem))
 
 
-def demands(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDemand | Failed]]:
+def demands(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDemand | Failure]]:
     """The place of every job with its demand, as they get ready; leave off, and what is still to do is dropped."""
     return _all(jobs, "demand", demand_of, RungDemand, cache)
 
 
-def curves(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungCurve | Failed]]:
+def curves(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungCurve | Failure]]:
     """The place of every job with its demand over a repetition, as `demands`."""
     return _all(jobs, "curve", curve_of, RungCurve, cache)
 
 
-def drawings(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDrawing | Failed]]:
+def drawings(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDrawing | Failure]]:
     """The place of every job with its drawing, as `demands`."""
     return _all(jobs, "drawing", drawing_of, RungDrawing, cache)
 
 
-def sure(answers: Iterator[tuple[int, T | Failed]]) -> list[T]:
+def sure(answers: Iterator[tuple[int, T | Failure]]) -> list[T]:
     """The answers in the order of their jobs. Raises Invalid for a job that has none."""
     found = dict(answers)
     for place in sorted(found):
         answer = found[place]
-        if isinstance(answer, Failed):
+        if isinstance(answer, Failure):
             raise Invalid("pose", "a pose that a body can be put into", answer.why)
-    return [answer for _, answer in sorted(found.items()) if not isinstance(answer, Failed)]
+    return [answer for _, answer in sorted(found.items()) if not isinstance(answer, Failure)]
 
 
 def _all(
-    jobs: Sequence[Job], what: str, compute: Callable[[Job], T | Failed], kind: type[T], cache: Cache | None
-) -> Iterator[tuple[int, T | Failed]]:
+    jobs: Sequence[Job], what: str, compute: Callable[[Job], T | Failure], kind: type[T], cache: Cache | None
+) -> Iterator[tuple[int, T | Failure]]:
     places: dict[str, list[int]] = {}
     for place, job in enumerate(jobs):
         places.setdefault(job.key(what), []).append(place)
@@ -123,7 +123,7 @@ def _all(
         (key for key, found in read.items() if found is None), key=lambda key: str(jobs[places[key][0]].size)
     )
     for key, answer in zip(missing, _computed([jobs[places[key][0]] for key in missing], compute), strict=True):
-        if cache and not isinstance(answer, Failed) and answer.settled:
+        if cache and not isinstance(answer, Failure) and answer.settled:
             cache.put_many({key: msgspec.json.encode(answer).decode()})
         yield from ((place, answer) for place in places[key])
 
@@ -136,7 +136,7 @@ def kept(text: str | None, kind: type[T]) -> T | None:
         return None
 
 
-def _computed(jobs: Sequence[Job], compute: Callable[[Job], T | Failed]) -> Iterator[T | Failed]:
+def _computed(jobs: Sequence[Job], compute: Callable[[Job], T | Failure]) -> Iterator[T | Failure]:
     cores = cpu_count() or 1
     if len(jobs) < WORTH_A_POOL or cores < 2:
         yield from map(compute, jobs)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 from everyrung.body.bodies import reference_grid
 from everyrung.body.energy import Work, session_energy
-from everyrung.body.mechanics import Failed, Job, demands, drawings
+from everyrung.body.mechanics import Failure, Job, demands, drawings
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load
@@ -39,7 +39,7 @@ def session_mechanics(
     found: dict[tuple[Ref, BodySize], RungDemand] = {}
     for done, (place, answer) in enumerate(demands([job for _, job in asked], cache), start=1):
         ref, job = asked[place]
-        if isinstance(answer, Failed):
+        if isinstance(answer, Failure):
             failed[ref] = answer.why
         else:
             found[ref, job.size] = answer
@@ -76,7 +76,7 @@ def session_drawings(session: Session, library: Library, cache: Cache | None) ->
             continue
     forms = list(jobs)
     answers = drawings([jobs[form] for form in forms], cache)
-    return {forms[place]: answer for place, answer in answers if not isinstance(answer, Failed)}
+    return {forms[place]: answer for place, answer in answers if not isinstance(answer, Failure)}
 
 
 def _cells(session: Session) -> list[Cell]:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from everyrung.body.bodies import reference_grid
-from everyrung.body.mechanics import Failed, Job, demands
+from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load, Mass, MassUnit
@@ -148,7 +148,7 @@ def _computed(
     answers = dict(_told(demands([job for _, _, job in asked], cache), len(asked), progress))
     for place, (form, load, _) in enumerate(asked):
         answer = answers[place]
-        if isinstance(answer, Failed):
+        if isinstance(answer, Failure):
             failed[form] = answer.why
         else:
             found.setdefault((form, load), []).append(answer)
@@ -176,8 +176,8 @@ def _on_bodies(form: Form, offer: Offer, found: Mapping[tuple[Form, int], list[R
 
 
 def _told(
-    answers: Iterator[tuple[int, RungDemand | Failed]], total: int, progress: Progress | None
-) -> Iterator[tuple[int, RungDemand | Failed]]:
+    answers: Iterator[tuple[int, RungDemand | Failure]], total: int, progress: Progress | None
+) -> Iterator[tuple[int, RungDemand | Failure]]:
     for done, answer in enumerate(answers, start=1):
         if progress:
             progress(done, total)

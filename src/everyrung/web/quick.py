@@ -3,7 +3,7 @@
 import json
 from collections.abc import Sequence
 
-from everyrung.body.mechanics import Failed, Job, demands, drawings
+from everyrung.body.mechanics import Failure, Job, demands, drawings
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
@@ -25,7 +25,7 @@ def figure(rung: Rung, load: Load | None, size: BodySize | None) -> str | None:
     except Invalid:
         return None
     _, drawn = next(iter(drawings([job], default_cache())))
-    return None if isinstance(drawn, Failed) else rung_svg(rung, drawn, height_mm=FIGURE_MM)
+    return None if isinstance(drawn, Failure) else rung_svg(rung, drawn, height_mm=FIGURE_MM)
 
 
 def motion(rung: Rung, load: Load | None, size: BodySize | None) -> str | None:
@@ -48,7 +48,7 @@ def asked_of(rungs: Sequence[Rung], size: BodySize) -> list[RungDemand | str]:
             found[place] = str(problem)
     places = list(jobs)
     for at, answer in demands(list(jobs.values()), default_cache()):
-        found[places[at]] = answer.why if isinstance(answer, Failed) else answer
+        found[places[at]] = answer.why if isinstance(answer, Failure) else answer
     return found
 
 
