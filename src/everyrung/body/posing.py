@@ -73,7 +73,7 @@ class PoseProblem:
         q_ind[2] -= low
         return q_ind
 
-    def step(self, depth: float) -> tuple["Setting", float]:
+    def step(self, depth: float) -> tuple["PoseProblem", float]:
         """The setting that holds at a depth, and how far in it: beyond 1 those of the steps of an extra."""
         if depth <= 1:
             return self, depth
