@@ -9,7 +9,7 @@ from everyrung.body.depths import PoseAtDepth
 from everyrung.body.parts import parts, points, push_direction
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import LEVEL, PoseProblem
-from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
 from everyrung.terms.rung_demand import Drawing, Thing
 from everyrung.terms.vocabulary import Side, Surface
@@ -57,7 +57,7 @@ def skeleton(placed: Configuration, setting: PoseProblem, depth: float) -> Skele
     return Skeleton(points=found)
 
 
-def _flat_hand(placed: Configuration, touch: Touch, side: Side) -> dict[str, Place]:
+def _flat_hand(placed: Configuration, touch: Touch, side: Side) -> dict[str, Point3]:
     """The wheel's wrist is stiff; a hand that bears weight is bent back until it lies on its support."""
     wrist, tip = placed.point(f"wrist_{side}"), placed.point(f"fingertip_{side}")
     normal = push_direction(touch.push, side)
@@ -155,6 +155,6 @@ def _bands(placed: Configuration, setting: PoseProblem) -> Iterator[Prop]:
             yield Prop(kind=PropKind.BAND, at=ends[0], to=ends[1], size_m=0.02)
 
 
-def place(at: Array | list[float]) -> Place:
+def place(at: Array | list[float]) -> Point3:
     x, y, z = (float(value) for value in at)
     return x, y, z

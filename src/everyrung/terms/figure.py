@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from everyrung.terms.fault import Invalid
 
-Place = tuple[float, float, float]  # x, y, z in m: z up, an unturned body faces -y, its left is +x
+Point3 = tuple[float, float, float]  # x, y, z in m: z up, an unturned body faces -y, its left is +x
 
 MIDDLE_POINTS = ("pelvis", "lumbar", "thoracic", "chest_front", "neck", "head", "head_top", "head_back")
 LEG_POINTS = ("hip", "knee", "ankle", "heel", "heel_back", "ball_inner", "ball_outer", "toe")
@@ -42,7 +42,7 @@ class Skeleton:
     point or one that is nowhere.
     """
 
-    points: Mapping[str, Place]
+    points: Mapping[str, Point3]
     bearing: tuple["Prop", ...] = ()
 
     def __post_init__(self) -> None:
@@ -55,7 +55,7 @@ class Skeleton:
         kept = {name: (float(x), float(y), float(z)) for name, (x, y, z) in self.points.items()}
         object.__setattr__(self, "points", MappingProxyType(kept))
 
-    def __getitem__(self, name: str) -> Place:
+    def __getitem__(self, name: str) -> Point3:
         return self.points[name]
 
 
@@ -70,9 +70,9 @@ class Prop:
     """
 
     kind: PropKind
-    at: Place
+    at: Point3
     size_m: float
-    to: Place | None = None
+    to: Point3 | None = None
     turn_deg: float = 0.0
 
     def __post_init__(self) -> None:
@@ -87,6 +87,6 @@ class Prop:
             _check_place(f"{self.kind} end", self.to)
 
 
-def _check_place(field: str, place: Place) -> None:
+def _check_place(field: str, place: Point3) -> None:
     if len(place) != 3 or not all(isfinite(part) and abs(part) <= MAX_REACH_M for part in place):
         raise Invalid(field, f"three coordinates within {MAX_REACH_M:g} m", tuple(place))

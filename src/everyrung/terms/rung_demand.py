@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.terms.body import BodySize
 from everyrung.terms.brief import Brief
-from everyrung.terms.figure import Place
+from everyrung.terms.figure import Point3
 
 SMALL_JOINTS = ("neck", "forearm", "toe")  # chosen, because a coach chooses no rung by them
 
@@ -48,7 +48,7 @@ class Bearing:
 class Drawing(Brief):
     """Named points and things of one pose, m, for a figure: see terms/figure.py."""
 
-    points: tuple[tuple[str, Place], ...]
+    points: tuple[tuple[str, Point3], ...]
     things: tuple["Thing", ...]
 
 
@@ -57,9 +57,9 @@ class Thing:
     """A prop as plain values: kind, place, size (m), other end, turn (degrees)."""
 
     kind: str
-    at: Place
+    at: Point3
     size_m: float
-    to: Place | None = None
+    to: Point3 | None = None
     turn_deg: float = 0.0
 
 

@@ -11,7 +11,7 @@ from everyrung.publish.figure.bearing import lying
 from everyrung.publish.figure.projection import View
 from everyrung.publish.figure.strokes import Blob, blob
 from everyrung.publish.figure.vectors import between, length, plus, square_to, unit, way
-from everyrung.terms.figure import Place, Skeleton
+from everyrung.terms.figure import Point3, Skeleton
 
 FAR_BY_M = 0.08  # chosen, because limbs of a pair nearer each other in depth look equally near
 LIMB_JOINTS = {"leg": ("hip", "knee", "ankle"), "arm": ("shoulder", "elbow", "wrist")}
@@ -106,5 +106,5 @@ def laid(blobs: Iterable[Blob], body: Skeleton) -> tuple[Blob, ...]:
     return tuple(blob(lying(one.at, one.radius_m, body), one.radius_m) for one in blobs)
 
 
-def _pair(middle: Place, left: Place, apart: float, radius: float) -> list[Blob]:
+def _pair(middle: Point3, left: Point3, apart: float, radius: float) -> list[Blob]:
     return [blob(plus(middle, left, apart), radius), blob(plus(middle, left, -apart), radius)]

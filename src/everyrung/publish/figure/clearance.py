@@ -15,7 +15,7 @@ from everyrung.publish.figure.bearing import SOLID, depth_m, lying
 from everyrung.publish.figure.head import head_of
 from everyrung.publish.figure.strokes import Blob, blob
 from everyrung.publish.figure.vectors import between, cross, dot, length, plus, unit, way
-from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 STEPS = 4  # between two blobs of an outline; chosen, because limbs hardly taper over a quarter of their length
 TOUCHING_M = 0.002  # so deep is no fault; chosen, because it is less than a stroke
@@ -117,7 +117,7 @@ def _foot_parts(joint: str) -> tuple[str, str]:
     return f"foot_{side}", f"toes_{side}"
 
 
-def _hinge(body: Skeleton, joint: str, ends: Sequence[str], above: str) -> Place:
+def _hinge(body: Skeleton, joint: str, ends: Sequence[str], above: str) -> Point3:
     """A joint's axis, square to the limb above it and to the hand or foot; across the body where both are in line."""
     tip = next(name for name in ends if name.startswith(("toe", "fingertip")))
     limb, end = unit(way(body[above], body[joint])), unit(way(body[joint], body[tip]))
@@ -128,7 +128,7 @@ def _hinge(body: Skeleton, joint: str, ends: Sequence[str], above: str) -> Place
     return unit(side) if length(side) > 0.2 else (1.0, 0.0, 0.0)
 
 
-def _round(body: Skeleton, joint: str, ends: Sequence[str], axis: Place, angle: float) -> Skeleton:
+def _round(body: Skeleton, joint: str, ends: Sequence[str], axis: Point3, angle: float) -> Skeleton:
     """Some points turned about an axis through a joint (Rodrigues)."""
     middle = body[joint]
     points = dict(body.points)

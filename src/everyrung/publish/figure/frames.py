@@ -21,7 +21,7 @@ from everyrung.publish.figure.through import Posed, drawn_through
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
-from everyrung.terms.figure import NEEDED_POINTS, Place, Prop, PropKind, Skeleton
+from everyrung.terms.figure import NEEDED_POINTS, Point3, Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.vocabulary import Side
@@ -193,5 +193,5 @@ def _floor(bodies: Sequence[Skeleton], things: Sequence[Sequence[Prop]]) -> list
     return [_round((x, y, 0.0)) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
 
 
-def _round(place: Place) -> list[float]:
+def _round(place: Point3) -> list[float]:
     return [round(part, DIGITS) for part in place]

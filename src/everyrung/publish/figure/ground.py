@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from everyrung.publish.figure.projection import Flat, View
 from everyrung.publish.figure.props import shapes
 from everyrung.publish.figure.strokes import convex
-from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 LOW_M = 0.25  # chosen, because what is lower casts its place on the floor
 MARGIN_M = 0.10  # chosen by eye
@@ -29,7 +29,7 @@ def floor_corners(body: Skeleton, props: Sequence[Prop], view: View) -> list[Fla
     return convex(corners)
 
 
-def _places(body: Skeleton, props: Sequence[Prop]) -> list[Place]:
+def _places(body: Skeleton, props: Sequence[Prop]) -> list[Point3]:
     things = [blob.at for prop in props if prop.to is None for shape in shapes(prop) for blob in shape.blobs]
     return [*body.points.values(), *things]
 

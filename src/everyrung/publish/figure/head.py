@@ -5,7 +5,7 @@ from math import cos, pi, sin
 
 from everyrung.publish.figure.projection import Flat, View
 from everyrung.publish.figure.vectors import cross, dot, length, plus, square_to, unit, way
-from everyrung.terms.figure import Place, Skeleton
+from everyrung.terms.figure import Point3, Skeleton
 
 STEPS = 24
 HAIR = (-0.80, 0.60, 0.0)  # chosen, because a parting plane so tilted leaves the face bare to above the brow
@@ -18,17 +18,17 @@ BREADTH = 0.78  # chosen, because heads are about so broad for their length
 class Head:
     """Three half axes, m: forward, up and left."""
 
-    at: Place
-    forward: Place
-    up: Place
-    left: Place
+    at: Point3
+    forward: Point3
+    up: Point3
+    left: Point3
 
-    def place(self, inner: Place) -> Place:
+    def place(self, inner: Point3) -> Point3:
         """From the unit ball to the room."""
         along = plus(self.at, self.forward, inner[0])
         return plus(plus(along, self.up, inner[1]), self.left, inner[2])
 
-    def eye(self, view: View) -> Place:
+    def eye(self, view: View) -> Point3:
         """The direction to the eye in the unit ball: the rim one sees is square to it."""
         axes = (self.forward, self.up, self.left)
         forward, up, left = (dot(view.toward, axis) / dot(axis, axis) for axis in axes)
@@ -50,7 +50,7 @@ def head_of(body: Skeleton) -> Head:
     )
 
 
-def _arc(head: Head, view: View, start: Place, through: Place) -> list[Flat]:
+def _arc(head: Head, view: View, start: Point3, through: Point3) -> list[Flat]:
     """Half a great circle of the unit ball from `start` by `through` to the other side, as seen."""
     turns = [pi * at / STEPS for at in range(STEPS + 1)]
     none = (0.0, 0.0, 0.0)

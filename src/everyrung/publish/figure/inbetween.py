@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from everyrung.terms.figure import Place
+from everyrung.terms.figure import Point3
 from everyrung.terms.rung_demand import Drawing, Thing
 
 
@@ -26,6 +26,6 @@ def _thing(one: Thing, two: Thing, share: float) -> Thing:
     return replace(one, at=_place(one.at, two.at, share), to=to)
 
 
-def _place(one: Place, two: Place, share: float) -> Place:
+def _place(one: Point3, two: Point3, share: float) -> Point3:
     x, y, z = (start + share * (end - start) for start, end in zip(one, two, strict=True))
     return x, y, z

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 
 from everyrung.publish.figure.vectors import cross, dot
-from everyrung.terms.figure import Place
+from everyrung.terms.figure import Point3
 
 Flat = tuple[float, float]  # right, down
 
@@ -21,25 +21,25 @@ class View:
     above_deg: float = 0.0
 
     @property
-    def toward(self) -> Place:
+    def toward(self) -> Point3:
         """The direction from the body to the eye."""
         round_rad, above = radians(self.azimuth_deg), radians(self.above_deg)
         return (-cos(round_rad) * cos(above), -sin(round_rad) * cos(above), sin(above))
 
     @property
-    def right(self) -> Place:
+    def right(self) -> Point3:
         round_rad = radians(self.azimuth_deg)
         return (sin(round_rad), -cos(round_rad), 0.0)
 
     @property
-    def up(self) -> Place:
+    def up(self) -> Point3:
         return cross(self.toward, self.right)
 
-    def flat(self, place: Place) -> Flat:
+    def flat(self, place: Point3) -> Flat:
         """Where the place is in the picture, m: to the right, and down."""
         return (dot(place, self.right), -dot(place, self.up))
 
-    def depth(self, place: Place) -> float:
+    def depth(self, place: Point3) -> float:
         """How far away the place is along the floor, m; larger is farther. Height does not make a knee farther."""
         round_rad = radians(self.azimuth_deg)
         return place[0] * cos(round_rad) + place[1] * sin(round_rad)

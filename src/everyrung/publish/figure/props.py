@@ -5,7 +5,7 @@ from math import cos, radians, sin
 
 from everyrung.publish.figure.strokes import Blob, blob
 from everyrung.publish.figure.vectors import between, cross, plus, square_to, unit, way
-from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 HEAD_M = 0.09  # chosen, because heads of middling dumbbells are about so thick
 HANDLE_M = 0.24  # chosen, because middling dumbbells are about so long from middle of head to middle of head
@@ -65,7 +65,7 @@ def _dumbbell(prop: Prop) -> list[Shape]:
     return [Shape(blobs=(blob(one, thick * 0.28), blob(other, thick * 0.28)), solid=True), *heads]
 
 
-def _turned(prop: Prop, left: float, back: float, up: float) -> Place:
+def _turned(prop: Prop, left: float, back: float, up: float) -> Point3:
     """A corner of a thing turned `turn_deg` to the left, from its own left, back and up."""
     turn = radians(prop.turn_deg)
     across, along = left * cos(turn) - back * sin(turn), left * sin(turn) + back * cos(turn)

@@ -7,7 +7,7 @@ from math import cos, pi, sin
 
 from everyrung.publish.figure.projection import Flat, View
 from everyrung.score.marks import num
-from everyrung.terms.figure import Place
+from everyrung.terms.figure import Point3
 
 ROUND = 28  # chosen, because corners of so many sides are below a tenth of a millimetre at a hand's breadth
 
@@ -16,11 +16,11 @@ ROUND = 28  # chosen, because corners of so many sides are below a tenth of a mi
 class Blob:
     """A sphere of flesh: its middle and radius in m."""
 
-    at: Place
+    at: Point3
     radius_m: float
 
 
-def blob(at: Place, radius_m: float) -> Blob:
+def blob(at: Point3, radius_m: float) -> Blob:
     return Blob(at=at, radius_m=radius_m)
 
 

@@ -13,7 +13,7 @@ from everyrung.publish.figure.rung import props, skeleton
 from everyrung.publish.figure.strokes import convex
 from everyrung.publish.figure.through import drawn_through, layers_of
 from everyrung.score.marks import num, tag
-from everyrung.terms.figure import Place, Prop, PropKind, Skeleton
+from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.rung_demand import Drawing, Thing
 
 CLEARLY_M = 0.1  # chosen, because a body is about so thick from its middle
@@ -96,7 +96,7 @@ def _floor(bodies: Sequence[Posed], view: View) -> list[Flat]:
     return [min(corners), max(corners)] if view.above_deg == 0 else convex(corners)
 
 
-def _places(body: Skeleton, near: tuple[Prop, ...]) -> list[Place]:
+def _places(body: Skeleton, near: tuple[Prop, ...]) -> list[Point3]:
     """The body's points, and those of what nobody holds."""
     things = [blob.at for one in near if one.to is None for shape in shapes(one) for blob in shape.blobs]
     return [*body.points.values(), *things]
@@ -110,7 +110,7 @@ def _svg(content: str, size: tuple[float, float]) -> str:
     )  # fmt: skip
 
 
-def _over(place: Place, middle_m: float) -> Place:
+def _over(place: Point3, middle_m: float) -> Point3:
     return (2 * middle_m - place[0], place[1], place[2])
 
 
