@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.terms.place import MAX_NAMED, InCutOrder, OfKind, Place, WholeSession, in_words, named
+from everyrung.terms.place import MAX_NAMED, InCutOrder, OfKind, Location, WholeSession, in_words, named
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind, Side
 
@@ -25,7 +25,7 @@ LEFT = Ref(block="Main", round="Two", cell="lunge", side=Side.LEFT)
         (WholeSession(), "whole session"),
     ],
 )
-def test_a_place_is_read_from_the_outside_in(place: Place, words: str) -> None:
+def test_a_place_is_read_from_the_outside_in(place: Location, words: str) -> None:
     assert in_words((place,)) == words
 
 

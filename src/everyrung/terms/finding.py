@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.fault import Where, require
-from everyrung.terms.place import Place, in_words
+from everyrung.terms.place import Location, in_words
 from everyrung.terms.vocabulary import Severity
 
-Identity = tuple[str, str, frozenset[Place]]
+Identity = tuple[str, str, frozenset[Location]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -21,7 +21,7 @@ class Finding(Brief):
     rule: str
     severity: Severity
     where: Where
-    places: tuple[Place, ...]
+    places: tuple[Location, ...]
     measured: str
     limit: str
     source: str

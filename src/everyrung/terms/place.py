@@ -28,16 +28,16 @@ class InCutOrder:
     ref: Ref | None = None
 
 
-Place = Ref | OfKind | InCutOrder | WholeSession
+Location = Ref | OfKind | InCutOrder | WholeSession
 Row = tuple[str, ...]
 
 
-def in_words(places: Iterable[Place], said: Callable[[Row], str] = " / ".join) -> str:
+def in_words(places: Iterable[Location], said: Callable[[Row], str] = " / ".join) -> str:
     """'Main / One, Two / lunge; Extra / calf-raise': the cells of one column together.
 
     `said` makes words of one row of names, read from the outside in.
     """
-    columns: dict[Hashable, list[Place]] = {}
+    columns: dict[Hashable, list[Location]] = {}
     for place in dict.fromkeys(places):
         columns.setdefault(_column(place), []).append(place)
     return named((said(_row(column)) for column in columns.values()), "; ")
@@ -50,14 +50,14 @@ def named(words: Iterable[str], between: str = ", ", most: int = MAX_NAMED) -> s
     return between.join([*different[:most], *more])
 
 
-def _column(place: Place) -> Hashable:
+def _column(place: Location) -> Hashable:
     """What places that are said together have in common."""
     if isinstance(place, Ref) and place.cell and not place.side:
         return place.block, place.cell
     return place
 
 
-def _row(column: list[Place]) -> Row:
+def _row(column: list[Location]) -> Row:
     match column[0]:
         case Ref() as ref:
             return tuple(_names(ref, [each.round for each in column if isinstance(each, Ref)]))

@@ -11,7 +11,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
-from everyrung.terms.place import InCutOrder, Place, in_words
+from everyrung.terms.place import InCutOrder, Location, in_words
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
 from everyrung.terms.vocabulary import BlockKind, Severity
@@ -151,7 +151,7 @@ def _by_name(ref: Ref, names: Mapping[tuple[str, str], str]) -> Ref:
     return replace(ref, cell=names.get((ref.block, ref.cell), ref.cell)) if ref.cell else ref
 
 
-def _place_by_name(place: Place, names: Mapping[tuple[str, str], str]) -> Place:
+def _place_by_name(place: Location, names: Mapping[tuple[str, str], str]) -> Location:
     match place:
         case Ref():
             return _by_name(place, names)
@@ -175,9 +175,9 @@ def _places(run: Analysis) -> dict[Ref, str]:
     return known
 
 
-def _worst(findings: Iterable[Finding]) -> dict[Place, str]:
+def _worst(findings: Iterable[Finding]) -> dict[Location, str]:
     """The gravest severity at each place that a finding names, but notes."""
-    found: dict[Place, str] = {}
+    found: dict[Location, str] = {}
     for each in findings:
         if each.severity is Severity.NOTE:
             continue
