@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.terms.place import MAX_NAMED, InCutOrder, OfKind, Location, WholeSession, in_words, named
+from everyrung.terms.place import MAX_NAMED, InCutOrder, OfKind, Location, WholeSession, location_words, named
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind, Side
 
@@ -26,24 +26,24 @@ LEFT = Ref(block="Main", round="Two", cell="lunge", side=Side.LEFT)
     ],
 )
 def test_a_place_is_read_from_the_outside_in(place: Location, words: str) -> None:
-    assert in_words((place,)) == words
+    assert location_words((place,)) == words
 
 
 def test_cells_of_one_column_are_said_together_and_each_once() -> None:
     lunges = [Ref(block="Main", round=name, cell="lunge") for name in ("One", "Two", "One")]
     row = Ref(block="Main", round="One", cell="row")
-    assert in_words((lunges[0], row, *lunges)) == "Main / One, Two / lunge; Main / One / row"
-    assert in_words((*lunges, LEFT)) == "Main / One, Two / lunge; Main / Two / lunge / left"
+    assert location_words((lunges[0], row, *lunges)) == "Main / One, Two / lunge; Main / One / row"
+    assert location_words((*lunges, LEFT)) == "Main / One, Two / lunge; Main / Two / lunge / left"
 
 
 def test_too_many_columns_are_cut_with_the_number_left_out() -> None:
     cells = [Ref(block="Main", round="One", cell=f"cell {number}") for number in range(MAX_NAMED + 2)]
-    said = in_words(cells).split("; ")
+    said = location_words(cells).split("; ")
     assert said == [*(f"Main / One / cell {number}" for number in range(MAX_NAMED)), "2 more"]
 
 
 def test_a_row_can_be_said_another_way() -> None:
-    assert in_words((Ref(block="Main", round="Two", cell="lunge"), WholeSession()), "-".join) == (
+    assert location_words((Ref(block="Main", round="Two", cell="lunge"), WholeSession()), "-".join) == (
         "Main-Two-lunge; whole session"
     )
 

@@ -10,7 +10,7 @@ from everyrung.checks.cells import counted, every_block, every_cell, refs
 from everyrung.cues.spoken import number_words
 from everyrung.terms.cue import CueTrack, Track
 from everyrung.terms.finding import Finding
-from everyrung.terms.place import in_words, named
+from everyrung.terms.place import location_words, named
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
@@ -131,7 +131,7 @@ def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
         for one in (each for each in track.unsaid if each.kind in _KEPT and each.ref):
             block = next(each for each in every_block(session) if one.ref and each.name == one.ref.block)
             measured = f"{one.kind}: {_short(one.text)!r} has no place. {one.reason}".rstrip(".")
-            place = in_words((one.ref,)) if one.ref else block.name
+            place = location_words((one.ref,)) if one.ref else block.name
             remedy = f"Give {place} more rest before it, or a shorter name."
             yield _finding(block, "cue-unsaid", one.text, measured, "0 of them without a place", _TRADE, remedy)
 

@@ -48,7 +48,7 @@ from everyrung.terms.edit import (
     TakeRung,
 )
 from everyrung.terms.fault import Faults, Invalid
-from everyrung.terms.place import in_words
+from everyrung.terms.place import location_words
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import BlockKind
@@ -90,7 +90,7 @@ def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
             first = problem.faults[0] if isinstance(problem, Faults) else problem
             refused.append(f"{cell.cell.replace('-', ' ')}: {first.got}")
     if done == text:
-        raise Invalid("lever", f"a move in {in_words((edit.ref,))} that can take it", "; ".join(refused) or "no moves")
+        raise Invalid("lever", f"a move in {location_words((edit.ref,))} that can take it", "; ".join(refused) or "no moves")
     return done
 
 
@@ -175,7 +175,7 @@ def _(edit: DropLever, document: Any, plan: Plan) -> None:
     cell = cell_of(document, plan, edit.ref)
     field = next((key for key in ("add", "levers") if cell.get(key)), None)
     if field is None:
-        raise Invalid("lever", f"a change of its own in {in_words((edit.ref,))}", "none")
+        raise Invalid("lever", f"a change of its own in {location_words((edit.ref,))}", "none")
     put(cell, field, plain(cell[field])[:-1] or None)
     _unnamed(cell)
 

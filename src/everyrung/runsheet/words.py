@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from everyrung.terms.amount import Load, Mass, Per, clock_text
-from everyrung.terms.place import Location, Row, in_words
+from everyrung.terms.place import Location, Row, location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.vocabulary import KitItem, Side, Sidedness, View
@@ -135,7 +135,7 @@ def other_kit(cell: Cell) -> tuple[KitItem, ...]:
 
 def place_words(places: Iterable[Location]) -> str:
     """Where a finding stands, as a coach says it: 'Main One, Two: lunge' for 'Main / One, Two / lunge'."""
-    words = in_words(places, _row_words)
+    words = location_words(places, _row_words)
     return words[:1].upper() + words[1:]
 
 

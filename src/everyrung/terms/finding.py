@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.fault import Where, require
-from everyrung.terms.place import Location, in_words
+from everyrung.terms.place import Location, location_words
 from everyrung.terms.vocabulary import Severity
 
 Identity = tuple[str, str, frozenset[Location]]
@@ -43,7 +43,7 @@ class Finding(Brief):
     @property
     def place(self) -> str:
         """'Main / One, Two / lunge': where it stands, in words."""
-        return in_words(self.places)
+        return location_words(self.places)
 
     def __str__(self) -> str:
         return (

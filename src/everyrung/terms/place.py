@@ -32,7 +32,7 @@ Location = Ref | OfKind | InCutOrder | WholeSession
 Row = tuple[str, ...]
 
 
-def in_words(places: Iterable[Location], said: Callable[[Row], str] = " / ".join) -> str:
+def location_words(places: Iterable[Location], said: Callable[[Row], str] = " / ".join) -> str:
     """'Main / One, Two / lunge; Extra / calf-raise': the cells of one column together.
 
     `said` makes words of one row of names, read from the outside in.

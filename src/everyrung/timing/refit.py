@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from everyrung.terms.amount import clock_text
 from everyrung.terms.brief import Brief
-from everyrung.terms.place import in_words
+from everyrung.terms.place import location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
 from everyrung.terms.vocabulary import BlockKind
@@ -32,7 +32,7 @@ class Change:
         return str(self.ref)
 
     def __str__(self) -> str:
-        return f"{in_words((self.ref,))} ({clock_text(self.duration_ms)} {'more' if self.came_in else 'saved'})"
+        return f"{location_words((self.ref,))} ({clock_text(self.duration_ms)} {'more' if self.came_in else 'saved'})"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -78,7 +78,7 @@ def _cut(session: Session, before_ms: int) -> tuple[Session, tuple[Change, ...],
         if total_ms <= session.slot_ms:
             break
         if cut.reason:
-            kept.append(f"{in_words((cut.ref,))}: {cut.reason}")
+            kept.append(f"{location_words((cut.ref,))}: {cut.reason}")
             continue
         gone.append(cut.together)
         total_ms = build_timeline(without(cut.before, cut.together)).total_ms

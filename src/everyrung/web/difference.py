@@ -12,7 +12,7 @@ from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.runsheet.words import dose_words, joined, sides_words
 from everyrung.terms.amount import clock_text
 from everyrung.terms.clock import Clock
-from everyrung.terms.place import in_words
+from everyrung.terms.place import location_words
 from everyrung.terms.plan import Ref, Stock
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.web.field_words import field_label
@@ -64,7 +64,7 @@ def _head(session: Session) -> Values:
         "newcomers": "yes" if who.newcomers else "no",
         "newcomer_rounds": str(session.newcomer_rounds),
         "limits": ", ".join(who.limits),
-        "cut_order": in_words(session.cut_order),
+        "cut_order": location_words(session.cut_order),
         "cover_notes": session.cover_notes,
     }
     led = {

@@ -11,7 +11,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
-from everyrung.terms.place import InCutOrder, Location, in_words
+from everyrung.terms.place import InCutOrder, Location, location_words
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
 from everyrung.terms.vocabulary import BlockKind, Severity
@@ -139,7 +139,7 @@ def finding_views(run: Analysis, findings: Iterable[Finding]) -> tuple[FindingVi
     for each in sorted(findings, key=lambda one: order.index(one.severity)):
         refs = [place for place in dict.fromkeys(each.places) if isinstance(place, Ref) and place in known]
         links = tuple((_short(_by_name(ref, names)), known[ref], bool(ref.cell)) for ref in refs)
-        place = in_words(_place_by_name(one, names) for one in each.places)
+        place = location_words(_place_by_name(one, names) for one in each.places)
         found.append(
             FindingView(finding=each, place=place, id=place_id(each.rule, each.place, each.measured), links=links)
         )
