@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.terms.place import MAX_NAMED, InCutOrder, OfKind, Location, WholeSession, location_words, named
+from everyrung.terms.place import MAX_NAMED, InCutOrder, OfKind, Location, WholeSession, location_words, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind, Side
 
@@ -50,6 +50,6 @@ def test_a_row_can_be_said_another_way() -> None:
 
 def test_many_names_are_cut_with_the_number_left_out() -> None:
     names = [f"cell {number}" for number in range(MAX_NAMED + 2)]
-    assert named(names[:MAX_NAMED]) == ", ".join(names[:MAX_NAMED])
-    assert named(names) == ", ".join([*names[:MAX_NAMED], "2 more"])
-    assert named(["row", "row", "press"]) == "row, press"
+    assert name_list(names[:MAX_NAMED]) == ", ".join(names[:MAX_NAMED])
+    assert name_list(names) == ", ".join([*names[:MAX_NAMED], "2 more"])
+    assert name_list(["row", "row", "press"]) == "row, press"

@@ -40,7 +40,7 @@ from everyrung.terms.edit import (
 from everyrung.terms.fault import Invalid
 from everyrung.terms.finding import Identity
 from everyrung.terms.forecast import USUAL_PEOPLE
-from everyrung.terms.place import named
+from everyrung.terms.place import name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
 from everyrung.web.changing import draft
@@ -93,7 +93,7 @@ def test_several_edits_travel_in_one_form() -> None:
 def test_what_a_button_says_is_kept_whole_however_long_the_names_of_its_rungs_are() -> None:
     library = standard_library()
     names = sorted((rung.name for key in library.keys for rung in library.move(key).ladder), key=len)[-12:]
-    words = f"Lead lower rungs in {MOST_TOGETHER} sets: {named(names, most=MOST_RUNGS)}"
+    words = f"Lead lower rungs in {MOST_TOGETHER} sets: {name_list(names, most=MOST_RUNGS)}"
     edit = Several(edits=(EDITS[0],), words=words)  # type: ignore[arg-type]
     assert edit_from(form_of(edit)) == edit
     assert RevisionTable.__table__.c.what.type.length == MOST_WORDS

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from everyrung.checks.cells import called, counted, every_cell, gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
-from everyrung.terms.place import named
+from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import Caution, CueKind, OptionKind, Severity
@@ -60,7 +60,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=f"{counted(len(cells), 'set')} with the caution {caution}: someone present has to avoid it",
                 limit="at least 1 other rung named for each of them",
                 source=_SOURCE,
-                remedy=f"Offer instead: {named((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
+                remedy=f"Offer instead: {name_list((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
             )
 
 

@@ -10,7 +10,7 @@ from everyrung.checks.cells import counted, every_block, every_cell, refs
 from everyrung.cues.spoken import number_words
 from everyrung.terms.cue import CueTrack, Track
 from everyrung.terms.finding import Finding
-from everyrung.terms.place import location_words, named
+from everyrung.terms.place import location_words, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
@@ -144,7 +144,7 @@ def _said(
         for text in dict.fromkeys((*block.say, *own)):
             found = [match[0].casefold() for match in wrong.finditer(text)]
             if found:
-                measured = f"{len(found)} in {_short(text)!r}: {named(map(repr, found))}"
+                measured = f"{len(found)} in {_short(text)!r}: {name_list(map(repr, found))}"
                 yield _finding(block, rule, text, measured, limit, source, remedy)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from everyrung.checks.cells import called, every_cell, refs
 from everyrung.terms.amount import SAME_MASS_KG, Mass
 from everyrung.terms.finding import Finding
-from everyrung.terms.place import named
+from everyrung.terms.place import name_list
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
@@ -162,7 +162,7 @@ def _instead(session: Session, wanted: Wanted, cells: list[Cell]) -> str:
         return f"{listed}, or use the nearest that is there, {near}."
     grades = [str(stock.grade) for stock in session.kit if stock.grade]
     if wanted.grade and grades:
-        return f"{listed}, or use a {named(grades)}, which is there."
+        return f"{listed}, or use a {name_list(grades)}, which is there."
     return f"{listed}, or lead the no-kit rung: {_rungs_without(wanted.item, cells)}."
 
 
@@ -183,4 +183,4 @@ def _rungs_without(item: KitItem, cells: list[Cell]) -> str:
             option.rung.name for option in shown if option and all(need.item is not item for need in option.rung.kit)
         ]
         found.append(f"{called(cell)}: {free[0] if free else 'no option without it'}")
-    return named(found, "; ")
+    return name_list(found, "; ")

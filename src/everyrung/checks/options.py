@@ -9,7 +9,7 @@ from everyrung.plan.loads import lacking
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
-from everyrung.terms.place import named
+from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import OptionKind, Severity
@@ -193,11 +193,11 @@ def _field(kind: OptionKind) -> str:
 
 
 def _names(rungs: Iterable[Rung]) -> str:
-    return named(rung.name for rung in rungs) or "none on its ladder"
+    return name_list(rung.name for rung in rungs) or "none on its ladder"
 
 
 def _keys(rungs: Iterable[Rung]) -> str:
-    return named(rung.key for rung in rungs) or "a rung of another move"
+    return name_list(rung.key for rung in rungs) or "a rung of another move"
 
 
 def _may_be(kind: OptionKind, rung: Rung, cell: Cell) -> bool:

@@ -13,7 +13,7 @@ from everyrung.compose.rungs import MOST_RUNGS, StandIn, combined, stand_ins
 from everyrung.moves.lever_words import write_lever
 from everyrung.terms.amount import Load
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
-from everyrung.terms.place import named
+from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BlockKind, Caution, LoadNeed, OptionKind
 
@@ -50,7 +50,7 @@ def other_rungs(case: Case, *, highest: int = 5) -> Iterator[Remedy]:
         return
     for chosen in combined(ways):
         edits = [edit for cells, each in zip(columns, chosen, strict=True) for edit in lead(case, cells, each)]
-        words = named((each.rung.name for each in chosen), most=MOST_RUNGS)
+        words = name_list((each.rung.name for each in chosen), most=MOST_RUNGS)
         yield Remedy(words=f"Lead instead: {words}", edits=tuple(edits))
 
 
@@ -90,7 +90,7 @@ def _lowered(case: Case, cells: Sequence[Cell], highest: int) -> tuple[tuple[One
         edits += lead(case, [cell], ways[0])
         names.append(ways[0].rung.name)
     sets = "1 set" if len(cells) == 1 else f"{len(cells)} sets"
-    return tuple(edits), f"Lead lower rungs in {sets}: {named(names, most=MOST_RUNGS)}"
+    return tuple(edits), f"Lead lower rungs in {sets}: {name_list(names, most=MOST_RUNGS)}"
 
 
 def _raised_label(case: Case) -> Iterator[Remedy]:

@@ -9,7 +9,7 @@ from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
 from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combined, place_on_ladder, stand_ins
 from everyrung.terms.edit import OneEdit, SetCell
-from everyrung.terms.place import named
+from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import OptionKind
 
@@ -30,7 +30,7 @@ def of_kind(case: Case, kind: OptionKind, *, highest: int = HIGHEST, free: bool 
         return
     for chosen in combined(ways):
         yield Remedy(
-            words=f"{_BUTTON[kind]}: {named((each.rung.name for each in chosen), most=MOST_RUNGS)}",
+            words=f"{_BUTTON[kind]}: {name_list((each.rung.name for each in chosen), most=MOST_RUNGS)}",
             edits=tuple(
                 edit for cells, each in zip(columns, chosen, strict=True) for edit in _offer(cells, kind, each.address)
             ),

@@ -25,7 +25,7 @@ from everyrung.terms.edit import (
     SkipCell,
 )
 from everyrung.terms.move import Move
-from everyrung.terms.place import OfKind, named
+from everyrung.terms.place import OfKind, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell
 from everyrung.terms.vocabulary import BlockKind, Mode, MoveKind, Sidedness
@@ -78,7 +78,7 @@ def _gone_words(case: Case, gone: list[Cell]) -> str:
             else:
                 at = "" if each.name == block.name else f" in round {each.name}"
                 found += [f"{cell.move.name.lower()}{at}" for cell in lost]
-    return named(found, "; ")
+    return name_list(found, "; ")
 
 
 def _left_out(case: Case, gone: list[Cell]) -> Iterator[OneEdit]:

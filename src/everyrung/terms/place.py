@@ -40,10 +40,10 @@ def location_words(places: Iterable[Location], said: Callable[[Row], str] = " / 
     columns: dict[Hashable, list[Location]] = {}
     for place in dict.fromkeys(places):
         columns.setdefault(_column(place), []).append(place)
-    return named((said(_row(column)) for column in columns.values()), "; ")
+    return name_list((said(_row(column)) for column in columns.values()), "; ")
 
 
-def named(words: Iterable[str], between: str = ", ", most: int = MAX_NAMED) -> str:
+def name_list(words: Iterable[str], between: str = ", ", most: int = MAX_NAMED) -> str:
     """Different words joined, cut after `most` with how many are left out."""
     different = list(dict.fromkeys(words))
     more = [f"{len(different) - most} more"] if len(different) > most else []
