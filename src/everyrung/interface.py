@@ -16,7 +16,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
-from everyrung.terms.fault import Invalid, require, shown
+from everyrung.terms.fault import Invalid, require, short_text
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.move import Rung
 from everyrung.terms.person import Person
@@ -216,7 +216,7 @@ def path_of(path: object, field: str, example: str) -> Path:
     if not isinstance(path, str | PathLike) or isinstance(path, bytes):
         raise Invalid(field, "a path, as a string or a Path", words_of(path), remedy=remedy)
     if "\n" in str(path) or not str(path):
-        raise Invalid(field, "a path, as a string or a Path", shown(str(path)) or "nothing", remedy=remedy)
+        raise Invalid(field, "a path, as a string or a Path", short_text(str(path)) or "nothing", remedy=remedy)
     return Path(path)
 
 
@@ -234,7 +234,7 @@ def require_type(value: object, kind: type, field: str, expected: str) -> None:
 def words_of(value: object) -> str:
     """A value of a wrong kind in words: '42, an int'."""
     name = type(value).__name__
-    return f"{shown(value)}, {'an' if name[0] in 'aeiouAEIOU' else 'a'} {name}" if value is not None else "None"
+    return f"{short_text(value)}, {'an' if name[0] in 'aeiouAEIOU' else 'a'} {name}" if value is not None else "None"
 
 
 def analysis_of(

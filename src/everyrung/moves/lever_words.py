@@ -6,7 +6,7 @@ from typing import Any
 from everyrung.reading.amounts import duration, load, tempo
 from everyrung.reading.fields import as_table, number, one_of, text, whole
 from everyrung.terms import lever as levers
-from everyrung.terms.fault import Invalid, listed, nearest, shown
+from everyrung.terms.fault import Invalid, listed, nearest, short_text
 from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.vocabulary import (
     BandGrade,
@@ -70,7 +70,7 @@ def _base(value: Any) -> Lever:
     if value in holds:
         return levers.Base(hold=Hold(value))
     near = nearest(str(value), [*supports, *holds])
-    raise Invalid("base", listed([*supports, *holds], 30), shown(value), nearest=near)
+    raise Invalid("base", listed([*supports, *holds], 30), short_text(value), nearest=near)
 
 
 def _swap(value: Any) -> Lever:

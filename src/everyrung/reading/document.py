@@ -5,7 +5,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from everyrung.terms.fault import Fault, Faults, Where, shown
+from everyrung.terms.fault import Fault, Faults, Where, short_text
 
 MAX_DEPTH = 20  # chosen, because a plan nests eight levels at most
 MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte
@@ -46,7 +46,7 @@ def read_text(path: Path) -> str:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        sample = shown(raw[max(0, error.start - 12) : error.start + 8].decode("cp1252", "replace"))
+        sample = short_text(raw[max(0, error.start - 12) : error.start + 8].decode("cp1252", "replace"))
         remedy = f"Save it as UTF-8. Read as Western European this place says {sample}."
         raise refuse(line, "UTF-8 text", f"byte 0x{raw[error.start]:02x}", remedy) from None
     return text.replace("\r\n", "\n")
@@ -70,12 +70,12 @@ def parse(text: str, file: str) -> dict[str, Any]:
         twice = "It is written above already: keep one of the two." if "verwrite" in what else "Mend this line."
         remedy = next((hint for pattern, hint in _HINTS if pattern.search(written)), twice)
         where = Where(file=file, line=number, field="file")
-        got = f"{shown(written.strip())} ({what[0].lower()}{what[1:]})"
+        got = f"{short_text(written.strip())} ({what[0].lower()}{what[1:]})"
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
     except (RecursionError, ValueError) as error:
         deep = isinstance(error, RecursionError)
         where = Where(file=file, line=0, field="file")
-        got = "brackets or dotted names nested too deep" if deep else shown(str(error))
+        got = "brackets or dotted names nested too deep" if deep else short_text(str(error))
         remedy = "A plan needs eight levels at most." if deep else "Mend the value."
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
 

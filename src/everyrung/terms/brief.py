@@ -5,7 +5,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from enum import Enum
 from typing import Any
 
-from everyrung.terms.fault import Where, shown
+from everyrung.terms.fault import Where, short_text
 
 MAX_REPR = 240  # letters; chosen, because that is two lines of a page
 MAX_TEXT = 40  # letters of one value; chosen, because the others are to have room
@@ -43,16 +43,16 @@ def _in_short(value: Any) -> str:
     if is_dataclass(value) and not isinstance(value, type):
         return _name(value)
     if isinstance(value, str):
-        return shown(value, MAX_TEXT)
+        return short_text(value, MAX_TEXT)
     if isinstance(value, Mapping | Sequence | Set):
         return f"<{len(value)}>"
-    return shown(value, MAX_TEXT)
+    return short_text(value, MAX_TEXT)
 
 
 def _name(term: Any) -> str:
     """A term inside another: as it is written where it has words for itself, else its class with what it is called."""
     if "__str__" in vars(type(term)):
-        return f"<{shown(str(term), MAX_TEXT).strip(chr(39))}>"
+        return f"<{short_text(str(term), MAX_TEXT).strip(chr(39))}>"
     words = (getattr(term, key, None) for key in CALLED)
     called = next((str(word) for word in words if word), "")
     return f"<{' '.join([type(term).__name__, called]).rstrip()}>"

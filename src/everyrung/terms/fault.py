@@ -104,7 +104,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return names[found[0]] if found else ""
 
 
-def shown(value: object, limit: int = 60) -> str:
+def short_text(value: object, limit: int = 60) -> str:
     """A value as the coach wrote it, cut so that one bad value cannot flood the screen."""
     text = repr(value) if isinstance(value, str) else str(value)
     return text if len(text) <= limit else text[: limit - 1] + "…"
@@ -114,7 +114,7 @@ def told(value: object, limit: int = 120) -> str:
     """Plain words as they are, anything else as it was written; never empty, never a flood."""
     if isinstance(value, str) and value.strip() and value.isprintable():
         return value if len(value) <= limit else value[: limit - 1] + "…"
-    return shown(value, limit)
+    return short_text(value, limit)
 
 
 def listed(words: Iterable[str], limit: int = 12) -> str:
