@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.fault import told
+from everyrung.terms.fault import plain_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,4 +19,4 @@ class Problem:
     def __str__(self) -> str:
         place = f"line {self.line}: " if self.line else ""
         end = "put right in what was read. " if self.repaired else ""
-        return f"{place}{self.what}: expected {self.expected}; got {told(self.got)}; {end}{self.remedy}"
+        return f"{place}{self.what}: expected {self.expected}; got {plain_text(self.got)}; {end}{self.remedy}"

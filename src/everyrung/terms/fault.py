@@ -83,7 +83,7 @@ def fault_at(where: Where, problem: Invalid) -> Fault:
     return Fault(
         where=where,
         expected=problem.expected,
-        got=told(problem.got),
+        got=plain_text(problem.got),
         nearest=problem.nearest,
         remedy=problem.remedy,
     )
@@ -110,7 +110,7 @@ def short_text(value: object, limit: int = 60) -> str:
     return text if len(text) <= limit else text[: limit - 1] + "…"
 
 
-def told(value: object, limit: int = 120) -> str:
+def plain_text(value: object, limit: int = 120) -> str:
     """Plain words as they are, anything else as it was written; never empty, never a flood."""
     if isinstance(value, str) and value.strip() and value.isprintable():
         return value if len(value) <= limit else value[: limit - 1] + "…"

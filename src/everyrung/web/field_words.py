@@ -1,6 +1,6 @@
 """What the studio calls each field, and what was refused said with these words."""
 
-from everyrung.terms.fault import Fault, Faults, Invalid, told
+from everyrung.terms.fault import Fault, Faults, Invalid, plain_text
 
 # As the labels on the screens say it; a plan file's own name for the same thing is the key.
 LABELS = {
@@ -47,7 +47,7 @@ def refusals(problem: Invalid | Faults) -> list[str]:
         return [
             _refusal(each.where.field, each.expected, each.got, each.nearest, each.remedy) for each in _once(problem)
         ]
-    return [_refusal(problem.field, problem.expected, told(problem.got), problem.nearest, problem.remedy)]
+    return [_refusal(problem.field, problem.expected, plain_text(problem.got), problem.nearest, problem.remedy)]
 
 
 def _once(problem: Faults) -> list[Fault]:

@@ -11,7 +11,7 @@ from everyrung.publish.captions.lines import broken, parted, plain_words, width
 from everyrung.publish.captions.terms import MOST_SHIFT_MS, MOST_WPM, Caption, needed_ms
 from everyrung.terms.amount import clock_text
 from everyrung.terms.cue import CueTrack, SaidCue
-from everyrung.terms.fault import told
+from everyrung.terms.fault import plain_text
 
 JOIN_MS = 400  # chosen, because a count shown by two is better than its last number a second late, not half a second
 
@@ -76,7 +76,7 @@ def captions(track: CueTrack) -> CaptionsMade:
         made = _pieces(cue, pieces[-1].at_ms + 1 if pieces else 0)
         pieces.extend(made)
         if not made:
-            problems.append(f"{clock_text(cue.at_ms)} {told(cue.text)}: expected words that can be shown; got none.")
+            problems.append(f"{clock_text(cue.at_ms)} {plain_text(cue.text)}: expected words that can be shown; got none.")
     shown = _fewest_joins(pieces)
     found = _timed(shown)
     return CaptionsMade(captions=found, problems=(*problems, *filter(None, map(_too_short, found))))
@@ -160,7 +160,7 @@ def _too_short(caption: Caption) -> str:
     if shown_ms >= caption.needed_ms:
         return ""
     return (
-        f"{clock_text(caption.at_ms)} {told(' '.join(caption.lines))}: "
+        f"{clock_text(caption.at_ms)} {plain_text(' '.join(caption.lines))}: "
         f"expected at least {caption.needed_ms / 1000:g} s on screen ({caption.words} words at {MOST_WPM} a minute), "
         f"got {shown_ms / 1000:g} s. "
         f"Say less here, or leave {(caption.needed_ms - shown_ms) / 1000:g} s more before the next cue."
