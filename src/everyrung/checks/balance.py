@@ -4,7 +4,7 @@
 from collections.abc import Iterator
 
 from everyrung.checks.cells import counted, refs
-from everyrung.terms.fault import listed
+from everyrung.terms.fault import or_list
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session
@@ -39,7 +39,7 @@ def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
             severity=Severity.NOTE,
             where=blocks[0].where,
             places=(OfKind(kind=BlockKind.MAIN),),
-            measured=f"{len(BALANCED) - len(lacking)} of {len(BALANCED)} patterns: no {listed(lacking)}",
+            measured=f"{len(BALANCED) - len(lacking)} of {len(BALANCED)} patterns: no {or_list(lacking)}",
             limit=f"{len(BALANCED)} patterns, over a week if not in one session",
             source="common practice, no source: all major muscle groups over a week, not in every session",
             remedy=f"Add a move of pattern {lacking[0]}, or put it into the next session.",

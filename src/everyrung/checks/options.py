@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from everyrung.checks.cells import called, gathered, listed_and, refs, strength_cells
 from everyrung.checks.kit import people_without
 from everyrung.plan.loads import lacking
-from everyrung.terms.fault import listed
+from everyrung.terms.fault import or_list
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
 from everyrung.terms.place import name_list
@@ -32,7 +32,7 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"no {listed(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
+            measured=f"no {or_list(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
             limit="3 options: harder, easier and no-kit",
             source=_WHY_OPEN,
             remedy=f"Choose {_a(missing[0])} option for the {called(cells[0])}, or lead a rung "

@@ -17,7 +17,7 @@ from everyrung.effort.simulate import SimulationPlan, try_offer
 from everyrung.effort.strength import constant as strength_constant
 from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.people.answers import Answer
-from everyrung.terms.fault import Faults, Invalid, fault_at, listed, nearest
+from everyrung.terms.fault import Faults, Invalid, fault_at, or_list, nearest
 from everyrung.terms.person import Estimate, Person
 from everyrung.terms.vocabulary import OptionKind
 
@@ -133,7 +133,7 @@ def _offer(along: SimulationPlan, place: int, answer: Answer) -> int:
     if answer.kind in kinds and along.offers[place][kinds.index(answer.kind)].bouts[0].reps:
         return kinds.index(answer.kind)
     names = [_name(kind) for kind in kinds]
-    problem = Invalid("rung", f"a counted rung of this cell: {listed(names)}", _name(answer.kind))
+    problem = Invalid("rung", f"a counted rung of this cell: {or_list(names)}", _name(answer.kind))
     raise Faults([fault_at(answer.where, problem)])
 
 

@@ -6,7 +6,7 @@ from typing import Any
 from everyrung.reading.amounts import duration, load, tempo
 from everyrung.reading.fields import as_table, number, one_of, text, whole
 from everyrung.terms import lever as levers
-from everyrung.terms.fault import Invalid, listed, nearest, short_text
+from everyrung.terms.fault import Invalid, or_list, nearest, short_text
 from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.vocabulary import (
     BandGrade,
@@ -29,9 +29,9 @@ def read_lever(value: Any) -> Lever:
     named = [word for word in table if word in LEVER_WORDS]
     extra = [word for word in table if word not in LEVER_WORDS and not (word == "at" and "pause" in table)]
     if len(named) != 1 or extra:
-        got = extra[0] if extra else listed(named) if named else "nothing"
+        got = extra[0] if extra else or_list(named) if named else "nothing"
         near = nearest(got, LEVER_WORDS) if extra else ""
-        raise Invalid("levers", f"one lever a table: {listed(LEVER_WORDS, 30)}", got, nearest=near)
+        raise Invalid("levers", f"one lever a table: {or_list(LEVER_WORDS, 30)}", got, nearest=near)
     word = named[0]
     if word == "pause" and "at" in table:
         at = table["at"]
@@ -57,7 +57,7 @@ def _load(value: Any) -> Lever:
     try:
         amount = load(value)
     except Invalid as problem:
-        expected = f'{listed([repr(need) for need in needs])}, or an amount such as "10 lb"'
+        expected = f'{or_list([repr(need) for need in needs])}, or an amount such as "10 lb"'
         raise Invalid("load", expected, value, remedy=problem.remedy) from None
     need = LoadNeed.PAIR if len(amount.pieces) == 2 else LoadNeed.ONE
     return levers.LoadChange(need=need, amount=amount)
@@ -70,7 +70,7 @@ def _base(value: Any) -> Lever:
     if value in holds:
         return levers.Base(hold=Hold(value))
     near = nearest(str(value), [*supports, *holds])
-    raise Invalid("base", listed([*supports, *holds], 30), short_text(value), nearest=near)
+    raise Invalid("base", or_list([*supports, *holds], 30), short_text(value), nearest=near)
 
 
 def _swap(value: Any) -> Lever:

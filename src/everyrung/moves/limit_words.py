@@ -7,7 +7,7 @@ from typing import Any
 
 from everyrung.reading.fields import one_of
 from everyrung.tables.reader import read_table
-from everyrung.terms.fault import Invalid, listed
+from everyrung.terms.fault import Invalid, or_list
 from everyrung.terms.vocabulary import Caution
 
 _PHRASES = {
@@ -64,7 +64,7 @@ def probably(said: str) -> str:
     found = questions(said)
     if not found:
         return ""
-    limits = listed([str(each.limit) for each in found])
+    limits = or_list([str(each.limit) for each in found])
     return f"Probably meant: {limits}. Ask which of them is to be avoided, and write that, not the reason."
 
 

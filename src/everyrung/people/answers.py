@@ -8,7 +8,7 @@ from everyrung.reading.amounts import load
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Reading, Table, attempt, number, whole, words
 from everyrung.terms.amount import MAX_REPS, Load
-from everyrung.terms.fault import Invalid, Where, listed, nearest, require
+from everyrung.terms.fault import Invalid, Where, or_list, nearest, require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import OptionKind
 
@@ -72,4 +72,4 @@ def _kind(value: Any) -> OptionKind | None:
     if value in known:
         return OptionKind(value)
     near = nearest(value, known) if isinstance(value, str) else ""
-    raise Invalid("", listed([repr(word) for word in known]), value, nearest=near)
+    raise Invalid("", or_list([repr(word) for word in known]), value, nearest=near)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.people.person import FIELDS, REQUIRED
 from everyrung.reading.fields import Reading
-from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.fault import Invalid, or_list, nearest
 
 # Units that a heading may carry. Bare feet and stones are not numbers that anyone writes one way only.
 _UNITS = {"stature": ("cm", "m", "in"), "mass": ("kg", "lb"), "age": ("years",)}
@@ -41,7 +41,7 @@ def read_headings(sheet: Reading, headings: list[str], filled: dict[int, int]) -
     names = [field_of(heading) for heading in headings]
     if not any(field in FIELDS for field, _ in names):
         remedy = 'Put one above the first row, such as "name,stature_cm".'
-        problem = Invalid("", f"a line of headings among {listed(FIELDS, 30)}", "a line without any", remedy=remedy)
+        problem = Invalid("", f"a line of headings among {or_list(FIELDS, 30)}", "a line without any", remedy=remedy)
         sheet.fault(("headings",), problem)
         sheet.finish()
     for at, (field, unit) in enumerate(names):
@@ -68,4 +68,4 @@ def _unknown(field: str, heading: str) -> Invalid:
     tries = (nearest(word, known) for word in (field, *field.split("_")))
     near = next((known[word] for word in tries if word), "")
     units = f" Its unit may follow: {near}_{f' or {near}_'.join(_UNITS[near])}." if near in _UNITS else ""
-    return Invalid("", "a known heading", heading, nearest=near, remedy=f"Known: {listed(FIELDS, 30)}.{units}")
+    return Invalid("", "a known heading", heading, nearest=near, remedy=f"Known: {or_list(FIELDS, 30)}.{units}")

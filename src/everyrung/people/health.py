@@ -9,7 +9,7 @@ from typing import Any
 from everyrung.moves.limit_words import probably
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.reading.fields import MAX_FAULTS, Reading, Table, attempt, words
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, nearest
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, or_list, nearest
 from everyrung.terms.person import Health, Person, same_name
 from everyrung.terms.vocabulary import Caution
 
@@ -40,7 +40,7 @@ def take_health(table: Table) -> Health:
             limits.append(_KNOWN[word.casefold()])
         else:
             remedy = f"Mend word {place + 1} of the limits. {probably(word)}".strip()
-            problem = Invalid("", f"limits among {listed(_KNOWN, 30)}", HIDDEN, remedy=remedy)
+            problem = Invalid("", f"limits among {or_list(_KNOWN, 30)}", HIDDEN, remedy=remedy)
             table.reading.fault((*table.path, "limits", place), problem)
     return Health(limits=tuple(limits), rate_limiting=bool(table.take("medicine", _medicine, False)))
 
@@ -92,7 +92,7 @@ def _said(table: Table) -> Said:
 def _limit_words(value: Any) -> tuple[str, ...]:
     texts = value if isinstance(value, list) else [value]
     if not all(isinstance(each, str) for each in texts):
-        raise Invalid("", f"words among {listed(_KNOWN, 30)}", HIDDEN)
+        raise Invalid("", f"words among {or_list(_KNOWN, 30)}", HIDDEN)
     parts = [" ".join(part.split()) for each in texts for part in _BETWEEN.split(each)]
     found = tuple(part for part in parts if part)
     return () if len(found) == 1 and found[0].casefold() in ("none", "no") else found

@@ -7,7 +7,7 @@ from everyrung.reading.amounts import mass
 from everyrung.reading.bodies import decimal, plain
 from everyrung.reading.fields import Table, text
 from everyrung.terms.amount import KG_PER_LB
-from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.fault import Invalid, or_list, nearest
 from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import BandGrade, KitItem
 
@@ -20,7 +20,7 @@ _LIFTED = re.compile(rf"(?:(\D*?\S)\s+(?:of\s+)?)?{_NUMBER}\s*(kg|lbs|lb)?", re.
 _DUMBBELL = ("dumbbell", "dumbbells", "db")
 _PLAIN = [item.value for item in KitItem if item not in (KitItem.DUMBBELLS, KitItem.BALL, KitItem.BAND)]
 _GRADES = [grade.value for grade in BandGrade]
-_FORMS = '"10 lb", "2 x 4 kg", "ball 65 cm", "light band", "rucksack 6 kg", ' + listed([f'"{word}"' for word in _PLAIN])
+_FORMS = '"10 lb", "2 x 4 kg", "ball 65 cm", "light band", "rucksack 6 kg", ' + or_list([f'"{word}"' for word in _PLAIN])
 MAX_WORD = 40  # chosen, because it has to fit into one column of a list
 MIN_RATED_KG, MAX_RATED_KG = 20.0, 2000.0  # chosen, because a ball rated outside is a typing slip
 
@@ -107,7 +107,7 @@ def _unknown(known: str, entry: str) -> Invalid:
     if known == "ball" or known.startswith("ball "):
         near, remedy = "", 'Say how wide: "ball 65 cm", and its rated load if you know it: "ball 65 cm rated 250 kg".'
     elif known == "band" or known.endswith(" band"):
-        near, remedy = near, f"Say which: {listed(_GRADES)}."
+        near, remedy = near, f"Say which: {or_list(_GRADES)}."
     elif near in _DUMBBELL:
         remedy = 'Say how heavy: "2 x 4 kg".'
     elif known in NO_KIT:

@@ -7,7 +7,7 @@ from everyrung.publish.calendar import check_calendar
 from everyrung.publish.captions.read import read_captions
 from everyrung.publish.chapters import check_chapters
 from everyrung.publish.problem import Problem
-from everyrung.terms.fault import Invalid, listed
+from everyrung.terms.fault import Invalid, or_list
 
 QUIETEST_LUFS, LOUDEST_LUFS = -24.0, -13.0  # EBU R 128 is -23; channels play up to about -14 (from memory)
 
@@ -17,7 +17,7 @@ def inspect(path: Path) -> tuple[str, tuple[Problem, ...]]:
     kind = path.suffix.casefold()
     if kind not in KINDS:
         remedy = "Rename it by what it is."
-        raise Invalid("file", f"a file that ends in {listed(sorted(KINDS), 20)}", path.name, remedy=remedy)
+        raise Invalid("file", f"a file that ends in {or_list(sorted(KINDS), 20)}", path.name, remedy=remedy)
     return KINDS[kind](path)
 
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import Any, TypeVar, cast
 
 from everyrung.reading.places import Path, Places
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, listed, member, nearest
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, or_list, member, nearest
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -128,7 +128,7 @@ class Table:
         for key in self._values:
             if key not in self._known:
                 near = nearest(key, self._known)
-                remedy = f"Known here: {listed(sorted(self._known), 30)}."
+                remedy = f"Known here: {or_list(sorted(self._known), 30)}."
                 self._record((*self.path, key), Invalid(key, "a known field", key, nearest=near, remedy=remedy))
         if not self.clean:
             raise Skip

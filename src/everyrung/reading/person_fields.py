@@ -7,7 +7,7 @@ from everyrung.reading import bodies
 from everyrung.reading.bodies import decimal
 from everyrung.reading.fields import number, text, words
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
-from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.fault import Invalid, or_list, nearest
 from everyrung.terms.person import MAX_AGE, MAX_MASS_KG, MIN_AGE, MIN_MASS_KG, Experience
 
 MAX_NAME = 80  # chosen, because it has to fit on one line of a list
@@ -58,7 +58,7 @@ def sex(value: Any) -> Sex:
     word = text(value).strip().casefold()
     if word not in _SEXES:
         remedy = "It chooses the tables of proportions and strengths; leave it empty where it is not known."
-        raise Invalid("", listed(_SEXES), value, nearest=nearest(word, _SEXES), remedy=remedy)
+        raise Invalid("", or_list(_SEXES), value, nearest=nearest(word, _SEXES), remedy=remedy)
     return _SEXES[word]
 
 
@@ -67,7 +67,7 @@ def level(value: Any) -> Experience:
     known, word = [each.value for each in Experience], text(value).strip().casefold()
     if word not in known:
         remedy = "Leave it empty where it is not known."
-        raise Invalid("", listed(known), value, nearest=nearest(word, known), remedy=remedy)
+        raise Invalid("", or_list(known), value, nearest=nearest(word, known), remedy=remedy)
     return Experience(word)
 
 

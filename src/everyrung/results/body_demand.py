@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from everyrung.body.energy import error
 from everyrung.checks.focus import computed_focus
 from everyrung.results.result import Result, Rows, Values
-from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.fault import Invalid, or_list, nearest
 from everyrung.terms.move import Rung
 from everyrung.terms.rung_demand import DemandAt, RungCurve, RungDemand
 
@@ -37,7 +37,7 @@ class BodyDemand(Result):
         known = [each.motion for each in self.demand.motions]
         if motion not in known:
             near = nearest(motion, known) if isinstance(motion, str) else ""
-            raise Invalid("motion", listed([repr(name) for name in known]), motion, nearest=near)
+            raise Invalid("motion", or_list([repr(name) for name in known]), motion, nearest=near)
         return self.curve.over_depth(motion)
 
     def to_dict(self) -> Values:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from html import escape
 from typing import Any
 
-from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.fault import Invalid, or_list, nearest
 
 Values = dict[str, Any]
 Rows = list[Values]
@@ -43,7 +43,7 @@ class Result(ABC):
         name = table or next(iter(tables))
         if name not in tables:
             near = nearest(name, tables) if isinstance(name, str) else ""
-            raise Invalid("table", listed([repr(each) for each in tables]), name, nearest=near)
+            raise Invalid("table", or_list([repr(each) for each in tables]), name, nearest=near)
         return tables[name]()
 
     def to_frame(self, table: str = "") -> Any:

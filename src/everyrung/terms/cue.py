@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.fault import listed, require
+from everyrung.terms.fault import or_list, require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import CueKind
 
@@ -33,7 +33,7 @@ class OwnCue:
     text: str
 
     def __post_init__(self) -> None:
-        require(self.kind in WRITTEN_KINDS, "kind", listed([repr(str(each)) for each in WRITTEN_KINDS], 9), self.kind)
+        require(self.kind in WRITTEN_KINDS, "kind", or_list([repr(str(each)) for each in WRITTEN_KINDS], 9), self.kind)
         length = f"one line of words, of up to {MAX_OWN_LETTERS} letters"
         right = 1 <= len(self.text.strip()) <= MAX_OWN_LETTERS and self.text.isprintable()
         require(right, "text", length, self.text)

@@ -44,7 +44,7 @@ def member(kind: type[E], field: str, value: object) -> E:
     except ValueError:
         words = [str(each.value) for each in kind]
         near = nearest(value, words) if isinstance(value, str) else ""
-        raise Invalid(field, listed([repr(word) for word in words], 30), value, nearest=near) from None
+        raise Invalid(field, or_list([repr(word) for word in words], 30), value, nearest=near) from None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +117,7 @@ def plain_text(value: object, limit: int = 120) -> str:
     return short_text(value, limit)
 
 
-def listed(words: Iterable[str], limit: int = 12) -> str:
+def or_list(words: Iterable[str], limit: int = 12) -> str:
     """'a, b or c', cut after `limit` words."""
     names = list(words)
     if len(names) > limit:

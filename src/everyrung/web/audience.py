@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 from everyrung.effort.mix import mix_names
 from everyrung.pipeline import AudienceSpec
 from everyrung.store.roster import Roster
-from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.fault import Invalid, or_list, nearest
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.person_form import participants
 
@@ -43,7 +43,7 @@ def audience(said: Mapping[str, str]) -> Audience:
         ("known", known, tuple(KNOWN)),
     ):
         if word not in words:
-            raise Invalid(field, listed(words), word, nearest=nearest(word, words))
+            raise Invalid(field, or_list(words), word, nearest=nearest(word, words))
     return Audience(mix=mix, count=int(count), known=known)
 
 

@@ -11,7 +11,7 @@ from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
 from everyrung.reading.bodies import body_mass, stature
 from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.fault import Invalid, listed
+from everyrung.terms.fault import Invalid, or_list
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.rung_demand import RungDemand
@@ -76,7 +76,7 @@ def body(said: Mapping[str, str]) -> BodySize:
     """The chosen body. Raises Invalid in words."""
     given = {name: with_unit(name, said.get(name, "").strip()) or usual for name, usual in USUAL.items()}
     if given["sex"] not in [each.value for each in Sex]:
-        raise Invalid("sex", listed(each.value for each in Sex), given["sex"])
+        raise Invalid("sex", or_list(each.value for each in Sex), given["sex"])
     return BodySize(
         sex=Sex(given["sex"]), stature_m=_taken(given, "stature", stature), mass_kg=_taken(given, "mass", body_mass)
     )

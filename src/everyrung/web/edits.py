@@ -8,7 +8,7 @@ from typing import Any
 from everyrung.plan.read import ref
 from everyrung.terms import edit as edits
 from everyrung.terms.edit import Edit
-from everyrung.terms.fault import Invalid, listed, nearest
+from everyrung.terms.fault import Invalid, or_list, nearest
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
 from everyrung.web.limits import ticked
@@ -36,7 +36,7 @@ def edit_from(form: Form) -> Edit:
     """The edit that a form asks for. Raises Invalid for one that is none."""
     kind = form.get("edit", "")
     if kind not in _READERS:
-        raise Invalid("edit", listed(_READERS, 20), kind, nearest=nearest(kind, _READERS))
+        raise Invalid("edit", or_list(_READERS, 20), kind, nearest=nearest(kind, _READERS))
     return _READERS[kind](form)
 
 
@@ -55,7 +55,7 @@ def _ref(form: Form) -> Ref:
 def _field(form: Form, known: tuple[str, ...]) -> str:
     name = form.get("field", "")
     if name not in known:
-        raise Invalid("field", listed(known, 20), name, nearest=nearest(name, known))
+        raise Invalid("field", or_list(known, 20), name, nearest=nearest(name, known))
     return name
 
 
@@ -129,7 +129,7 @@ def _kind(form: Form) -> Edit:
     known = [str(kind) for kind in BlockKind]
     said = form.get("kind", "")
     if said not in known:
-        raise Invalid("kind", listed(known), said, nearest=nearest(said, known))
+        raise Invalid("kind", or_list(known), said, nearest=nearest(said, known))
     return edits.AddBlock(kind=BlockKind(said), move=form.get("move", "squat"))
 
 

@@ -9,7 +9,7 @@ from starlette.routing import Route
 
 from everyrung.moves.own_cue_file import own_cues_text
 from everyrung.terms.cue import WRITTEN_KINDS, OwnCue
-from everyrung.terms.fault import Invalid, listed
+from everyrung.terms.fault import Invalid, or_list
 from everyrung.terms.vocabulary import CueKind
 from everyrung.web.guard import posted
 from everyrung.web.pages import say
@@ -37,7 +37,7 @@ async def add(request: Request) -> Response:
 
 def _keep(studio: Studio, written: Mapping[str, str]) -> None:
     if written["kind"] not in WRITTEN_KINDS:
-        raise Invalid("kind", listed(map(str, WRITTEN_KINDS)), written["kind"])
+        raise Invalid("kind", or_list(map(str, WRITTEN_KINDS)), written["kind"])
     cue = OwnCue(move=written["move"], rung=written["rung"], kind=CueKind(written["kind"]), text=written["text"])
     if cue.move:
         studio.library.rung(cue.move, cue.rung or "base")
