@@ -6,11 +6,11 @@ from everyrung.cues.news import changes_said, kit_said
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.timeline import Held
+from everyrung.terms.timeline import KitInUse
 from everyrung.terms.vocabulary import KitItem
 
-BALL, WALL = Held(item=KitItem.BALL, label="ball"), Held(item=KitItem.WALL, label="wall")
-ONE, TWO = (Held(item=KitItem.DUMBBELLS, label=label) for label in ("10 lb", "2 x 10 lb"))
+BALL, WALL = KitInUse(item=KitItem.BALL, label="ball"), KitInUse(item=KitItem.WALL, label="wall")
+ONE, TWO = (KitInUse(item=KitItem.DUMBBELLS, label=label) for label in ("10 lb", "2 x 10 lb"))
 
 
 @pytest.mark.parametrize(
@@ -27,7 +27,7 @@ ONE, TWO = (Held(item=KitItem.DUMBBELLS, label=label) for label in ("10 lb", "2 
     ],
 )
 def test_kit_is_put_down_before_other_kit_is_taken_up(
-    before: tuple[Held, ...], after: tuple[Held, ...], said: str
+    before: tuple[KitInUse, ...], after: tuple[KitInUse, ...], said: str
 ) -> None:
     assert kit_said(before, after) == said
 

@@ -18,7 +18,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
 from everyrung.terms.cue import CueTrack, SaidCue, Track
-from everyrung.terms.timeline import Held, Span
+from everyrung.terms.timeline import KitInUse, Span
 from everyrung.terms.vocabulary import CueKind, Side, SpanKind
 from everyrung.timing.between import held_kit
 from everyrung.timing.timeline import build_timeline
@@ -285,7 +285,7 @@ def test_kit_is_told_in_the_time_that_is_planned_for_it_or_before() -> None:
             assert cue.end_ms <= visit.count_in_ms
 
 
-def held(visit: Visit) -> tuple[Held, ...]:
+def held(visit: Visit) -> tuple[KitInUse, ...]:
     return held_kit(visit.cell, visit.cell.bouts[0])
 
 

@@ -40,7 +40,7 @@ from everyrung.terms.body import Sex
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate, Experience
 from everyrung.terms.plan import Ref
-from everyrung.terms.timeline import Held
+from everyrung.terms.timeline import KitInUse
 from everyrung.terms.vocabulary import CueKind, KitItem, OptionKind, Side, View
 
 TEXTS = (
@@ -159,12 +159,12 @@ def cue_lines() -> Iterator[str]:
     yield from over("number", number_words, (0, 7, 19, 20, 21, 90, 99, 100, 101, 342, 999))
     yield from over("led", led, Side, View)
     held = {
-        "pair": Held(item=KitItem.DUMBBELLS, label="2 x 10 lb"),
-        "two": Held(item=KitItem.DUMBBELLS, label="10 lb + 6 kg"),
-        "one": Held(item=KitItem.DUMBBELLS, label="6 kg"),
-        "ball": Held(item=KitItem.BALL, label="ball"),
-        "wall": Held(item=KitItem.WALL, label="wall"),
-        "chair": Held(item=KitItem.CHAIR, label="chair"),
+        "pair": KitInUse(item=KitItem.DUMBBELLS, label="2 x 10 lb"),
+        "two": KitInUse(item=KitItem.DUMBBELLS, label="10 lb + 6 kg"),
+        "one": KitInUse(item=KitItem.DUMBBELLS, label="6 kg"),
+        "ball": KitInUse(item=KitItem.BALL, label="ball"),
+        "wall": KitInUse(item=KitItem.WALL, label="wall"),
+        "chair": KitInUse(item=KitItem.CHAIR, label="chair"),
     }
     hands = ((), ("pair",), ("one",), ("two", "wall"), ("pair", "ball"), ("chair", "wall"), ("ball", "wall"))
     for before, after in product(hands, hands):

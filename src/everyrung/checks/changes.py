@@ -9,7 +9,7 @@ from everyrung.checks.cells import called, every_cell, gathered, refs
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
-from everyrung.terms.timeline import Held, Timeline
+from everyrung.terms.timeline import KitInUse, Timeline
 from everyrung.terms.vocabulary import BlockKind, Severity
 from everyrung.timing.between import held_kit, kit_change_ms
 from everyrung.timing.timeline import build_timeline
@@ -85,10 +85,10 @@ def _better_order(session: Session, block: Block, changes: int) -> str:
     return f"Let the floor moves stand together: {order}. That makes {fewer} instead of {changes}."
 
 
-def _kit_changes(cell: Cell) -> Iterator[tuple[tuple[Held, ...], tuple[Held, ...]]]:
+def _kit_changes(cell: Cell) -> Iterator[tuple[tuple[KitInUse, ...], tuple[KitInUse, ...]]]:
     held = [held_kit(cell, bout) for bout in cell.bouts]
     return ((before, after) for before, after in pairwise(held) if before != after)
 
 
-def _labels(held: tuple[Held, ...]) -> str:
+def _labels(held: tuple[KitInUse, ...]) -> str:
     return ", ".join(each.label for each in held) or "nothing"

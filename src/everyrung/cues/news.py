@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 from everyrung.moves.changed_levers import changed_levers, size
 from everyrung.terms.session import Cell
-from everyrung.terms.timeline import Held
+from everyrung.terms.timeline import KitInUse
 from everyrung.terms.vocabulary import KitItem
 
 _TAKEN = {
@@ -17,7 +17,7 @@ _LEFT = {
 }  # fmt: skip
 
 
-def kit_said(before: tuple[Held, ...], after: tuple[Held, ...]) -> str:
+def kit_said(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:
     """'Weights down, take the ball, go to the wall.' Nothing when all stays in hand."""
     new = [held for held in after if held not in before]
     taken = {held.item for held in new}  # what is exchanged need not be put down first
@@ -29,7 +29,7 @@ def kit_said(before: tuple[Held, ...], after: tuple[Held, ...]) -> str:
     return f"{', '.join(parts).capitalize()}." if parts else ""
 
 
-def _taken(held: Held) -> str:
+def _taken(held: KitInUse) -> str:
     """'take two dumbbells, 10 lb each'."""
     if held.item is not KitItem.DUMBBELLS:
         return _TAKEN[held.item]

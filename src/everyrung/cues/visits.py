@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from everyrung.terms.clock import Clock
 from everyrung.terms.session import Cell
-from everyrung.terms.timeline import Held, Span, Timeline
+from everyrung.terms.timeline import KitInUse, Span, Timeline
 from everyrung.terms.vocabulary import BlockKind, SpanKind
 from everyrung.timing.between import held_kit
 
@@ -25,7 +25,7 @@ class Visit:
     round_place: int
     after: Span | None = None
     fetch: Span | None = None
-    held: tuple[Held, ...] = ()
+    held: tuple[KitInUse, ...] = ()
 
     @property
     def column(self) -> tuple[str, str]:

@@ -10,7 +10,7 @@ from everyrung.score.strokes import Stroke, strokes
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.timeline import Held, Span, Timeline
+from everyrung.terms.timeline import KitInUse, Span, Timeline
 from everyrung.terms.vocabulary import Position, SpanKind
 
 
@@ -135,7 +135,7 @@ def cell_numbers(session: Session) -> dict[Ref, int]:
     return {cell.ref: number for number, cell in enumerate([*session.cells, *reserve], start=1)}
 
 
-def kit_words(kit: tuple[Held, ...]) -> str:
+def kit_words(kit: tuple[KitInUse, ...]) -> str:
     return " + ".join(held.label.replace(" x ", " × ") for held in kit)
 
 

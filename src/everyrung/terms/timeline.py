@@ -10,7 +10,7 @@ from everyrung.terms.vocabulary import KitItem, Position, Side, Sidedness, SpanK
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
+class KitInUse:
     """Kit in use, with the words for it: dumbbells '2 x 10 lb', a ball, a chair."""
 
     item: KitItem
@@ -30,7 +30,7 @@ class Span(Brief):
     bout: Bout | None
     side: Side
     position: Position
-    kit: tuple[Held, ...]
+    kit: tuple[KitInUse, ...]
     text: str = ""
 
     @property

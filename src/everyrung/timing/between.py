@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.terms.clock import Clock
 from everyrung.terms.session import Bout, Cell
-from everyrung.terms.timeline import Held
+from everyrung.terms.timeline import KitInUse
 from everyrung.terms.vocabulary import BlockKind, KitItem, Position, SpanKind
 
 _LABELS = {
@@ -32,8 +32,8 @@ def transitions(
     cell: Cell,
     known: Cell | None,
     position: Position,
-    kit: tuple[Held, ...],
-    held: tuple[Held, ...],
+    kit: tuple[KitInUse, ...],
+    held: tuple[KitInUse, ...],
 ) -> tuple[Step, ...]:
     """The steps before a cell's first repetition. `known` is the same column's cell of an earlier round."""
     form = cell.rung.form
@@ -72,25 +72,25 @@ def floor_change(clock: Clock, before: Position, after: Position) -> tuple[int, 
     return 0, ""
 
 
-def held_kit(cell: Cell, bout: Bout) -> tuple[Held, ...]:
+def held_kit(cell: Cell, bout: Bout) -> tuple[KitInUse, ...]:
     """What one person has in use during a bout; the mat lies there all evening and is left out."""
     found = []
     for need in cell.rung.kit:
         if need.item is KitItem.DUMBBELLS:
-            found.append(Held(item=need.item, label=str(bout.load)))
+            found.append(KitInUse(item=need.item, label=str(bout.load)))
         elif need.item in _LABELS:
             label = str(bout.load) if need.item is KitItem.BAND and bout.load else _LABELS[need.item]
-            found.append(Held(item=need.item, label=label))
+            found.append(KitInUse(item=need.item, label=label))
     return tuple(found)
 
 
-def kit_change_ms(clock: Clock, before: tuple[Held, ...], after: tuple[Held, ...]) -> int:
+def kit_change_ms(clock: Clock, before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> int:
     """Each item that is put down, taken up or exchanged counts once."""
     changed = {held.item for held in set(before) ^ set(after)}
     return sum(getattr(clock, f"{item.value}_ms") for item in changed)
 
 
-def _kit_text(before: tuple[Held, ...], after: tuple[Held, ...]) -> str:
+def _kit_text(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:
     gone = [held for held in before if held not in after]
     new = [held for held in after if held not in before]
     parts = {

@@ -7,7 +7,7 @@ into position happen inside it; only what is left over stands as rest on the clo
 from dataclasses import dataclass, field
 
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
-from everyrung.terms.timeline import Held, Span, Timeline
+from everyrung.terms.timeline import KitInUse, Span, Timeline
 from everyrung.terms.vocabulary import Position, Side, SpanKind
 from everyrung.timing.between import Step, held_kit, kit_change_ms, transitions
 
@@ -19,7 +19,7 @@ class _Now:
     session: Session
     at_ms: int = 0
     position: Position = Position.STANDING
-    kit: tuple[Held, ...] = ()
+    kit: tuple[KitInUse, ...] = ()
     rest_ms: int = 0
     rest_kind: SpanKind = SpanKind.REST
     spans: list[Span] = field(default_factory=list)
@@ -72,7 +72,7 @@ def _lay_rest(now: _Now, block: Block, round_: Round, cell: Cell, taken_ms: int)
     now.rest_ms, now.rest_kind = 0, SpanKind.REST
 
 
-def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Step, held: tuple[Held, ...]) -> None:
+def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Step, held: tuple[KitInUse, ...]) -> None:
     if step.kind is SpanKind.KIT:
         now.kit = held
     elif step.kind is SpanKind.SETTLE or (step.kind is SpanKind.FLOOR and cell.rung.form.position.on_floor):
