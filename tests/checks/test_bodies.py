@@ -22,7 +22,7 @@ from everyrung.moves.library import standard_library
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
-from everyrung.terms.rung_demand import Checked, GroupDemand, MotionDemand, RungDemand
+from everyrung.terms.rung_demand import SelfCheckResult, GroupDemand, MotionDemand, RungDemand
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import MoveKind
 from everyrung.timing.timeline import build_timeline
@@ -115,7 +115,7 @@ def test_a_rung_beyond_a_body_names_the_easier_one(hinge: tuple[Session, Of]) ->
 
 def test_a_self_check_that_a_body_fails_is_named(hinge: tuple[Session, Of]) -> None:
     whole, mechanics = hinge
-    bent = Checked(say="One line.", measured="150 degrees", limit="180 within 12", met=False)
+    bent = SelfCheckResult(say="One line.", measured="150 degrees", limit="180 within 12", met=False)
     (found,) = self_check_missed(whole, mechanics(made(), made(self_checks=(bent,))))
     assert "One line." in found.measured
     assert "150 degrees" in found.measured

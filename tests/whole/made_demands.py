@@ -13,7 +13,7 @@ from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
-from everyrung.terms.rung_demand import Checked, GroupDemand, MotionDemand, RungDemand
+from everyrung.terms.rung_demand import SelfCheckResult, GroupDemand, MotionDemand, RungDemand
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import Pattern, Reach, Sidedness
 
@@ -67,7 +67,7 @@ def rung_demand(name: str, grade: int, form: Form, kg: float, size: BodySize) ->
         balance_m=0.02 + 0.08 * drawn(name, "balance"), sideways_m=0.03 + 0.1 * drawn(name, form.support),
         work_j=size.mass_kg * (0.2 + drawn(form.move, "work")) + 4 * kg, above_rest_w=120.0 * grade * body + 3 * kg,
         self_checks=(
-            Checked(say=f"{name}: flat back?", measured=f"{30 * drawn(name, 'back'):.0f} degrees", limit="up to 25",
+            SelfCheckResult(say=f"{name}: flat back?", measured=f"{30 * drawn(name, 'back'):.0f} degrees", limit="up to 25",
                     met=drawn(name, "back") < 25 / 30),
         ),
         misfits=(f"a foot is off by {off_mm:.0f} mm",), farthest_mm=off_mm, farthest_deg=off_mm / 4, shortfalls=short,

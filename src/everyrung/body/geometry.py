@@ -10,13 +10,13 @@ from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import SelfCheck
-from everyrung.terms.rung_demand import Checked
+from everyrung.terms.rung_demand import SelfCheckResult
 
 SAME_RANGE = 0.05  # chosen, because nobody sees a twentieth
 PRESSING_N = 1.0  # chosen, because less is a hair's breadth from nothing
 
 
-def measure_self_checks(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand]) -> tuple[Checked, ...]:
+def measure_self_checks(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand]) -> tuple[SelfCheckResult, ...]:
     """Every self-check of the pose `placed` is in (full depth); `demands` are those of the whole repetition.
 
     Right angles and straight lines are those of the full depth: a rung with another range is not asked for them.
@@ -33,23 +33,23 @@ def self_checks(setting: PoseProblem) -> tuple[SelfCheck, ...]:
     return tuple(check for check in setting.layer.self_checks if full or check.follows or check.stays)
 
 
-def _one(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand], check: SelfCheck) -> Checked:
+def _one(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand], check: SelfCheck) -> SelfCheckResult:
     if check.stays:
         names = [name.replace("_", " ") for name, _, _ in parts(check.stays, setting.working)]
         forces = {name: _least(demands, name) for name in names}
         least = min(forces.values())
-        return Checked(
+        return SelfCheckResult(
             say=check.say, measured=f"{least:.0f} N at least", limit="pressing all through", met=least > PRESSING_N
         )
     if check.follows:
         off = _apart(placed, setting, check.follows)
-        return Checked(
+        return SelfCheckResult(
             say=check.say, measured=f"{off:.0f} degrees", limit=f"at most {check.within:g}", met=off <= check.within
         )
     angle = corner(*(_at(placed, setting, name) for name in check.angle or check.straight))
     wanted = 180.0 if check.straight else check.degrees
     limit = f"{wanted:g} within {check.within:g}"
-    return Checked(say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - wanted) <= check.within)
+    return SelfCheckResult(say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - wanted) <= check.within)
 
 
 def _least(demands: Sequence[Demand], contact: str) -> float:

@@ -24,7 +24,7 @@ from everyrung.terms.demand import Demand
 from everyrung.terms.fault import Invalid
 from everyrung.terms.rung_demand import (
     Bearing,
-    Checked,
+    SelfCheckResult,
     DemandAt,
     GroupDemand,
     Joint,
@@ -206,7 +206,7 @@ def _joints(solved: Sequence[PoseAtDepth]) -> tuple[Joint, ...]:
 
 def _self_checks(
     placed: Configuration, setting: PoseProblem, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
-) -> tuple[Checked, ...]:
+) -> tuple[SelfCheckResult, ...]:
     placed.pose(full_of(solved).q_ind)
     return measure_self_checks(placed, setting, [one.demand for one in asked])
 

@@ -6,7 +6,7 @@ from typing import Any
 from everyrung.checks.difficulty import Dosed, Measure, measures, words
 from everyrung.checks.focus import computed_focus
 from everyrung.terms.move import Rung
-from everyrung.terms.rung_demand import Checked, RungDemand
+from everyrung.terms.rung_demand import SelfCheckResult, RungDemand
 
 Values = dict[str, Any]
 LEAST = 0.05  # of a strength or an activation; chosen, because smaller rows only lengthen the table
@@ -70,7 +70,7 @@ def power_band(one: RungDemand) -> str:
     return f"{one.above_rest_w * (1 - less):.0f} to {one.above_rest_w * (1 + more):.0f} W"
 
 
-def one_check(check: Checked) -> str:
+def one_check(check: SelfCheckResult) -> str:
     verdict = "met" if check.met else "NOT MET"
     return f"{check.say} {check.measured}, {check.limit}: {verdict}"
 

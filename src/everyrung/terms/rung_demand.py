@@ -88,7 +88,7 @@ class Joint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Checked:
+class SelfCheckResult:
     """A self-check: what is said, what this body's pose measures, what it should, and whether it does."""
 
     say: str
@@ -121,7 +121,7 @@ class RungDemand(Brief):
     sideways_m: float | None
     work_j: float
     above_rest_w: float
-    self_checks: tuple[Checked, ...]
+    self_checks: tuple[SelfCheckResult, ...]
     misfits: tuple[str, ...]
     farthest_mm: float
     farthest_deg: float
