@@ -11,7 +11,7 @@ from everyrung.body.placed import Configuration
 from everyrung.body.posing import LEVEL, PoseProblem
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
-from everyrung.terms.rung_demand import Drawing, Thing
+from everyrung.terms.rung_demand import Drawing, DrawnProp
 from everyrung.terms.vocabulary import Side, Surface
 
 HEAD_M, HANDLE_M = 0.09, 0.24  # chosen, because middling dumbbells are about so thick and so long
@@ -39,9 +39,9 @@ def drawing(placed: Configuration, setting: PoseProblem, solved: PoseAtDepth, fu
     return Drawing(points=tuple(skeleton(placed, setting, solved.depth).points.items()), things=shown)
 
 
-def _plain(props: tuple[Prop, ...]) -> tuple[Thing, ...]:
+def _plain(props: tuple[Prop, ...]) -> tuple[DrawnProp, ...]:
     return tuple(
-        Thing(kind=prop.kind.value, at=prop.at, size_m=prop.size_m, to=prop.to, turn_deg=prop.turn_deg)
+        DrawnProp(kind=prop.kind.value, at=prop.at, size_m=prop.size_m, to=prop.to, turn_deg=prop.turn_deg)
         for prop in props
     )
 

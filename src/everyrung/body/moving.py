@@ -17,7 +17,7 @@ from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import PropKind
 from everyrung.terms.motion import Instant, RungMotion
 from everyrung.terms.move import PULSE_MS, Form
-from everyrung.terms.rung_demand import Drawing, Thing
+from everyrung.terms.rung_demand import Drawing, DrawnProp
 from everyrung.terms.vocabulary import Side
 
 STANDING = {PropKind.FLOOR, PropKind.WALL, PropKind.CHAIR, PropKind.STEP, PropKind.MAT}  # what nobody moves
@@ -66,7 +66,7 @@ def _poses(given: PoseProblem, *, hold: bool) -> tuple[tuple[Drawing, ...], bool
     return poses, all(one.settled for one in solved)
 
 
-def _kept(things: tuple[Thing, ...], full: tuple[Thing, ...]) -> tuple[Thing, ...]:
+def _kept(things: tuple[DrawnProp, ...], full: tuple[DrawnProp, ...]) -> tuple[DrawnProp, ...]:
     """Chairs, walls and steps as they are met at full depth: they do not follow the part that will touch them."""
     return tuple(last if last.kind in STANDING else here for here, last in zip(things, full, strict=True))
 

@@ -53,7 +53,7 @@ class Drawing(Brief):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Thing:
+class DrawnProp:
     """A prop as plain values: kind, place, size (m), other end, turn (degrees)."""
 
     kind: str

@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from everyrung.terms.figure import Point3
-from everyrung.terms.rung_demand import Drawing, Thing
+from everyrung.terms.rung_demand import Drawing, DrawnProp
 
 
 def between(poses: Sequence[Drawing], steps: int) -> list[Drawing]:
@@ -21,7 +21,7 @@ def _mixed(one: Drawing, two: Drawing, share: float) -> Drawing:
     return Drawing(points=points, things=things)
 
 
-def _thing(one: Thing, two: Thing, share: float) -> Thing:
+def _thing(one: DrawnProp, two: DrawnProp, share: float) -> DrawnProp:
     to = _place(one.to, two.to, share) if one.to and two.to else one.to
     return replace(one, at=_place(one.at, two.at, share), to=to)
 

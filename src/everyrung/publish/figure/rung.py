@@ -7,7 +7,7 @@ from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_sv
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung
-from everyrung.terms.rung_demand import Drawing, RungDrawing, Thing
+from everyrung.terms.rung_demand import Drawing, RungDrawing, DrawnProp
 
 DRAWINGS = 64  # kept, because a body and its things are asked for one after the other
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
@@ -49,5 +49,5 @@ def _settled(drawing: Drawing) -> tuple[Skeleton, tuple[Prop, ...]]:
     return settled(Skeleton(points=dict(drawing.points)), [_prop(thing) for thing in drawing.things])
 
 
-def _prop(thing: Thing) -> Prop:
+def _prop(thing: DrawnProp) -> Prop:
     return Prop(kind=PropKind(thing.kind), at=thing.at, size_m=thing.size_m, to=thing.to, turn_deg=thing.turn_deg)

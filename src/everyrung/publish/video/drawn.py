@@ -14,7 +14,7 @@ from everyrung.publish.figure.strokes import convex
 from everyrung.publish.figure.through import drawn_through, layers_of
 from everyrung.score.marks import num, tag
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
-from everyrung.terms.rung_demand import Drawing, Thing
+from everyrung.terms.rung_demand import Drawing, DrawnProp
 
 CLEARLY_M = 0.1  # chosen, because a body is about so thick from its middle
 MOST_PX_PER_M = 330.0  # chosen, because lying bodies would else be drawn much larger than standing ones
@@ -67,7 +67,7 @@ def _motion_layers(posed: Sequence[Posed], view: View) -> list[list[Layer]]:
     return [layers_of(body, near, view, through) for body, near in posed]
 
 
-def _standing(drawing: Drawing) -> list[Thing]:
+def _standing(drawing: Drawing) -> list[DrawnProp]:
     """What stands in the room and is more than floor: it has a place that does not change sides."""
     return [one for one in drawing.things if one.kind in STANDING and one.kind not in (PropKind.FLOOR, PropKind.MAT)]
 
