@@ -19,7 +19,7 @@ from everyrung.body import mechanics
 from everyrung.body.bodies import reference_grid
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
-from everyrung.body.mechanics import Job, demands, sure
+from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.body.placed import Configuration
 from everyrung.body.settings import pose_problem
 from everyrung.body.sharing import max_muscle_torques
@@ -71,7 +71,7 @@ def a_pose() -> None:
 
 def timed(what: str, asked: list[Job], cache: Cache | None) -> float:
     start = time.perf_counter()
-    sure(demands(asked, cache))
+    in_job_order(demands(asked, cache))
     seconds = time.perf_counter() - start
     print(f"  {what:<46}{seconds:7.2f} s")
     return seconds
@@ -82,7 +82,7 @@ def main() -> None:
     a_pose()
     one = jobs((SIZE,))
     mechanics.WORTH_A_POOL = 10_000  # one core
-    sure(demands(one[:1]))  # models and libraries loaded
+    in_job_order(demands(one[:1]))  # models and libraries loaded
     with tempfile.TemporaryDirectory() as folder:
         cache = Cache(Path(folder) / "computed.sqlite")
         print(f"{len(RUNGS)} moves x 20 poses, one core")

@@ -180,7 +180,7 @@ def demand(
     >>> depth, 0.1 < fraction < 1
     (1.0, True)
     """
-    from everyrung.body.mechanics import Job, curves, sure
+    from everyrung.body.mechanics import Job, curves, in_job_order
     from everyrung.results.body_demand import BodyDemand
 
     moves = _library(library)
@@ -190,7 +190,7 @@ def demand(
     require_type(rung, Rung, "rung", "a Rung or its address, such as 'squat/base'")
     require_type(body, BodySize, "body", "a BodySize(sex=..., stature_m=..., mass_kg=...)")
     job = Job(form=rung.form, layer=moves.pose(rung.form), size=body, load=_held_load(rung, load))
-    (curve,) = sure(curves([job], default_cache() if cache else None))
+    (curve,) = in_job_order(curves([job], default_cache() if cache else None))
     return BodyDemand(rung=rung, curve=curve)
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.body import mechanics
-from everyrung.body.mechanics import Failure, Job, demand_of, demands, drawings, sure
+from everyrung.body.mechanics import Failure, Job, demand_of, demands, drawings, in_job_order
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load, Mass, MassUnit
@@ -27,23 +27,23 @@ def job(rung: str, size: BodySize = SIZE, kg: float = 0.0) -> Job:
 
 def test_the_cache_gives_what_was_computed_and_deleting_it_changes_nothing(tmp_path: Path) -> None:
     cache, asked = Cache(tmp_path / "computed.sqlite"), [job("squat/base"), job("squat/goblet", kg=6)]
-    first = sure(demands(asked, cache))
+    first = in_job_order(demands(asked, cache))
     assert cache.get_many([each.key("demand") for each in asked]).keys() == {each.key("demand") for each in asked}
-    kept = sure(demands(asked, cache))
+    kept = in_job_order(demands(asked, cache))
     (tmp_path / "computed.sqlite").unlink()
-    again = sure(demands(asked, cache))
+    again = in_job_order(demands(asked, cache))
     assert first == kept == again
 
 
 def test_from_the_cache_nothing_is_computed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     cache = Cache(tmp_path / "computed.sqlite")
-    first = sure(demands([job("squat/base")], cache))
+    first = in_job_order(demands([job("squat/base")], cache))
 
     def never(_given: Job) -> Failure:
         raise AssertionError("computed again")
 
     monkeypatch.setattr(mechanics, "demand_of", never)
-    assert sure(demands([job("squat/base")], cache)) == first
+    assert in_job_order(demands([job("squat/base")], cache)) == first
 
 
 def test_the_key_changes_with_all_that_the_answer_hangs_on_and_with_nothing_else() -> None:
@@ -67,27 +67,27 @@ def test_the_key_changes_with_all_that_the_answer_hangs_on_and_with_nothing_else
 
 def test_what_did_not_settle_is_not_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     cache, one = Cache(tmp_path / "computed.sqlite"), job("squat/base")
-    unsettled = replace(sure(demands([one]))[0], settled=False)
+    unsettled = replace(in_job_order(demands([one]))[0], settled=False)
     monkeypatch.setattr(mechanics, "demand_of", lambda _job: unsettled)
-    assert sure(demands([one], cache)) == [unsettled]
+    assert in_job_order(demands([one], cache)) == [unsettled]
     assert cache.get_many([one.key("demand")]) == {}
 
 
 def test_a_spoilt_entry_is_computed_again(tmp_path: Path) -> None:
     cache, one = Cache(tmp_path / "computed.sqlite"), job("squat/base")
     cache.put_many({one.key("demand"): '{"size": "nonsense"}'})
-    assert sure(demands([one], cache)) == sure(demands([one]))
+    assert in_job_order(demands([one], cache)) == in_job_order(demands([one]))
 
 
 def test_two_cores_find_what_one_finds(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = [job(rung) for rung in ("squat/base", "split-squat/base", "bridge/base")]
-    one = sure(demands(asked))
+    one = in_job_order(demands(asked))
     monkeypatch.setattr(mechanics, "WORTH_A_POOL", 2)
-    assert sure(demands(asked)) == one
+    assert in_job_order(demands(asked)) == one
 
 
 def test_a_job_asked_twice_is_answered_twice() -> None:
-    assert len(sure(drawings([job("squat/base"), job("squat/base")]))) == 2
+    assert len(in_job_order(drawings([job("squat/base"), job("squat/base")]))) == 2
 
 
 def test_a_pose_that_names_what_no_body_has_fails_in_words() -> None:
@@ -97,4 +97,4 @@ def test_a_pose_that_names_what_no_body_has_fails_in_words() -> None:
     assert isinstance(answer, Failure)
     assert "tail_wag" in answer.why
     with pytest.raises(Invalid, match="tail_wag"):
-        sure(demands([spoilt]))
+        in_job_order(demands([spoilt]))

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
-from everyrung.body.mechanics import Job, demands, sure
+from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.effort.bodies import weights
 from everyrung.effort.choices import PIECES_KG
 from everyrung.moves.library import standard_library
@@ -48,7 +48,7 @@ def test_a_demand_between_bodies_and_loads_is_within_a_twentieth_of_the_full_one
     def fractions(sizes: list[BodySize], kg: float) -> np.ndarray:
         jobs = [Job(form=form, layer=library.pose(form), size=size, load=load(kg)) for size in sizes]
         names = ("knee_extension_left", "hip_extension_left", "trunk_extension")
-        found = [[one.motion(name) for name in names] for one in sure(demands(jobs))]
+        found = [[one.motion(name) for name in names] for one in in_job_order(demands(jobs))]
         return np.array([[each.fraction if each else 0.0 for each in row] for row in found])
 
     low, high = (fractions(list(reference_grid()), kg) for kg in PIECES_KG)

@@ -98,7 +98,7 @@ def drawings(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[
     return _all(jobs, "drawing", drawing_of, RungDrawing, cache)
 
 
-def sure(answers: Iterator[tuple[int, T | Failure]]) -> list[T]:
+def in_job_order(answers: Iterator[tuple[int, T | Failure]]) -> list[T]:
     """The answers in the order of their jobs. Raises Invalid for a job that has none."""
     found = dict(answers)
     for place in sorted(found):

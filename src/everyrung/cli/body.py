@@ -33,7 +33,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(parsed: argparse.Namespace) -> int:
     """Prints the demand of one rung, or of two side by side."""
-    from everyrung.body.mechanics import demands, sure
+    from everyrung.body.mechanics import demands, in_job_order
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.body_words import compared_lines, compared_values, demand_lines
     from everyrung.moves.library import standard_library
@@ -42,7 +42,7 @@ def run(parsed: argparse.Namespace) -> int:
     library = standard_library()
     rungs = [library.rung(parsed.move, name) for name in (parsed.rung, parsed.compare) if name]
     jobs = [_job(rung, parsed) for rung in rungs]
-    found = sure(demands(jobs, default_cache()))
+    found = in_job_order(demands(jobs, default_cache()))
     if parsed.figure:
         _write_figure(rungs[0], jobs[0], parsed.figure)
     if parsed.json:
@@ -77,8 +77,8 @@ def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
 
 
 def _write_figure(rung: "Rung", job: "Job", path: Path) -> None:
-    from everyrung.body.mechanics import drawings, sure
+    from everyrung.body.mechanics import drawings, in_job_order
     from everyrung.publish.figure.rung import rep_svg
     from everyrung.store.atomic import replace_text
 
-    replace_text(path, rep_svg(rung, sure(drawings([job]))[0]))
+    replace_text(path, rep_svg(rung, in_job_order(drawings([job]))[0]))
