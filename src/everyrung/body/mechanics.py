@@ -115,7 +115,7 @@ def _all(
     for place, job in enumerate(jobs):
         places.setdefault(job.key(what), []).append(place)
     known = cache.get_many(list(places)) if cache else {}
-    read = {key: kept(known.get(key), kind) for key in places}
+    read = {key: from_cache(known.get(key), kind) for key in places}
     for key, found in read.items():
         if found is not None:
             yield from ((place, found) for place in places[key])
@@ -128,7 +128,7 @@ def _all(
         yield from ((place, answer) for place in places[key])
 
 
-def kept(text: str | None, kind: type[T]) -> T | None:
+def from_cache(text: str | None, kind: type[T]) -> T | None:
     """A result as the cache has it; None for nothing, and for what something else wrote."""
     try:
         return None if text is None else msgspec.json.decode(text, type=kind)

@@ -8,7 +8,7 @@ import msgspec
 
 from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
-from everyrung.body.mechanics import Job, kept
+from everyrung.body.mechanics import Job, from_cache
 from everyrung.body.placed import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
@@ -26,7 +26,7 @@ STANDING = {PropKind.FLOOR, PropKind.WALL, PropKind.CHAIR, PropKind.STEP, PropKi
 def rung_motion(job: Job, cache: Cache | None = None, working: Side = Side.RIGHT) -> RungMotion:
     """The motion of a job, from the cache where known. Raises Invalid for a pose that names what no body has."""
     key = job.key(f"motion {working}")
-    known = kept(cache.get_many([key]).get(key), RungMotion) if cache else None
+    known = from_cache(cache.get_many([key]).get(key), RungMotion) if cache else None
     if known is not None:
         return known
     found = _computed(job, working)
