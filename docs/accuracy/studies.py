@@ -17,7 +17,7 @@ from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import read_pose
-from everyrung.reading.fields import Reading, Table
+from everyrung.reading.fields import FileFaults, Table
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import Layer
@@ -30,7 +30,7 @@ SAME = 0.10  # a tenth; chosen, because less apart is 'no difference' in a study
 
 def layer(text: str) -> Layer:
     """Pose entries in TOML, as in a move file."""
-    reading = Reading("study", text)
+    reading = FileFaults("study", text)
     found = read_pose(Table(reading, tomllib.loads(text))).layer
     reading.finish()
     return found

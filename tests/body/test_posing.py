@@ -23,7 +23,7 @@ from everyrung.body.sharing import Unsolved
 from everyrung.body.solving import solve_pose
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
-from everyrung.reading.fields import Reading, Table
+from everyrung.reading.fields import FileFaults, Table
 from everyrung.terms.amount import Load, Mass, MassUnit, Tempo
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.fault import Invalid
@@ -39,7 +39,7 @@ TEN_KG = Load(pieces=(Mass(amount=10, unit=MassUnit.KG),))
 def posed(rung: str, size: BodySize = SMALL, extra: str = "", **more: Any) -> PoseProblem:
     library = standard_library()
     form = library.rung(*rung.split("/")).form
-    layer = library.pose(form).under(read_pose(Table(Reading("", extra), tomllib.loads(extra))).layer).settled()
+    layer = library.pose(form).under(read_pose(Table(FileFaults("", extra), tomllib.loads(extra))).layer).settled()
     return pose_problem(form, layer, size, **more)
 
 

@@ -11,14 +11,14 @@ from hypothesis import strategies as st
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.moves.poses import pose_layer
-from everyrung.reading.fields import Reading, Skip, Table
+from everyrung.reading.fields import FileFaults, Skip, Table
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.pose import Layer, PoseText, Span
 from everyrung.terms.vocabulary import MoveKind
 
 
 def read(text: str) -> PoseText:
-    reading = Reading("own.toml", text)
+    reading = FileFaults("own.toml", text)
     values: dict[str, Any] = tomllib.loads(text)
     try:
         found = read_pose(Table(reading, values))
@@ -105,7 +105,7 @@ KEYS = st.sampled_from(["angles", "lines", "apart", "touch", "over", "case", "se
 @settings(max_examples=300, deadline=None)
 @given(st.dictionaries(KEYS, VALUES, max_size=4))
 def test_no_nonsense_ends_in_a_traceback(values: dict[str, Any]) -> None:
-    reading = Reading("own.toml", "")
+    reading = FileFaults("own.toml", "")
     try:
         read_pose(Table(reading, values))
     except (Skip, Faults):

@@ -7,7 +7,7 @@ from pathlib import Path
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.parts import ACROSS_LINES, MIDDLE_LINES, MIDDLE_PARTS, SIDED_LINES, SIDED_PARTS, TURNS
 from everyrung.moves.pose_file import WORDS, read_pose
-from everyrung.reading.fields import Reading, Table
+from everyrung.reading.fields import FileFaults, Table
 from everyrung.terms.pose import ENTRIES, Ground, Push, When
 
 PAGE = (Path(__file__).parents[2] / "docs" / "pose-file.md").read_text(encoding="utf-8")
@@ -30,6 +30,6 @@ def test_the_examples_of_the_page_are_read() -> None:
     assert len(blocks) == 4
     for block in blocks:
         text = block if block.startswith("[pose]") else f"[pose]\n{block}"
-        reading = Reading("page", text)
-        assert read_pose(Table(reading, tomllib.loads(text)["pose"])) != read_pose(Table(Reading("page", ""), {}))
+        reading = FileFaults("page", text)
+        assert read_pose(Table(reading, tomllib.loads(text)["pose"])) != read_pose(Table(FileFaults("page", ""), {}))
         reading.finish()

@@ -10,7 +10,7 @@ from typing import Any
 from everyrung.moves.limit_words import limit, probably
 from everyrung.people.kit_words import own
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import Reading, Skip, Table, attempt, number, words
+from everyrung.reading.fields import FileFaults, Skip, Table, attempt, number, words
 from everyrung.terms.fault import Faults, Invalid, nearest, require
 from everyrung.terms.person import MAX_AGE, MIN_AGE, Experience, Own
 from everyrung.terms.vocabulary import Caution
@@ -96,7 +96,7 @@ def _folder() -> Any:
 
 
 def _mix(text: str, file: str, name: str) -> Mix:
-    reading = Reading(file, text)
+    reading = FileFaults(file, text)
     table = Table(reading, parse(text, file))
     title = table.take("title", words)
     groups = attempt(table.tables("group"), _group)

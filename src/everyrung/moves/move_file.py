@@ -8,7 +8,7 @@ from everyrung.moves.lever_words import read_lever
 from everyrung.moves.pose_file import read_pose
 from everyrung.reading.amounts import tempo
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import Reading, Skip, Table, attempt, one_of, whole, words
+from everyrung.reading.fields import FileFaults, Skip, Table, attempt, one_of, whole, words
 from everyrung.terms.amount import STILL
 from everyrung.terms.cue import WRITTEN_KINDS
 from everyrung.terms.fault import Faults, Invalid
@@ -64,7 +64,7 @@ class MoveText:
 def read_move(path: Path) -> MoveText:
     """The move file at `path`. Raises Faults with every fault in it."""
     text = read_text(path)
-    reading = Reading(path.name, text)
+    reading = FileFaults(path.name, text)
     table = Table(reading, parse(text, path.name))
     try:
         found = _move(table, path.stem, path.name)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from everyrung.moves.library import Library
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import Reading, Table, attempt, one_of, words
+from everyrung.reading.fields import FileFaults, Table, attempt, one_of, words
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.fault import Invalid
 from everyrung.terms.vocabulary import CueKind
@@ -16,7 +16,7 @@ from everyrung.terms.vocabulary import CueKind
 def read_own_cues(path: Path, library: Library) -> tuple[OwnCue, ...]:
     """The cues of the file at `path`, in its order. Raises Faults with every fault in it."""
     text = read_text(path)
-    reading = Reading(str(path), text)
+    reading = FileFaults(str(path), text)
     table = Table(reading, parse(text, str(path)))
     found = attempt(table.tables("cue"), partial(_cue, library))
     attempt(iter([table]), Table.done)

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import Reading, Skip, Table, attempt, number, one_of, words
+from everyrung.reading.fields import FileFaults, Skip, Table, attempt, number, one_of, words
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.pose import (
     MOST_RANGE,
@@ -96,7 +96,7 @@ def shared_rules() -> SharedRules:
     """The rules of pose_rules.toml. Raises Faults when the file is spoilt."""
     path = Path(str(files("everyrung.moves"))) / "pose_rules.toml"
     text = read_text(path)
-    reading = Reading(path.name, text)
+    reading = FileFaults(path.name, text)
     table = Table(reading, parse(text, path.name))
     below, above = (attempt(table.tables(name), _case) for name in ("below", "above"))
     refusals = attempt(table.tables("refused"), _refusal)

@@ -6,7 +6,7 @@ from typing import Any
 
 from everyrung.reading.amounts import load
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import Reading, Table, attempt, number, whole, words
+from everyrung.reading.fields import FileFaults, Table, attempt, number, whole, words
 from everyrung.terms.amount import MAX_REPS, Load
 from everyrung.terms.fault import Invalid, Where, or_list, nearest, require
 from everyrung.terms.plan import Ref
@@ -36,7 +36,7 @@ class Answer:
 def read_answers(path: Path) -> tuple[Answer, ...]:
     """The [[answer]] tables of a file. Raises Faults with every fault found."""
     text = read_text(path)
-    reading = Reading(str(path), text)
+    reading = FileFaults(str(path), text)
     table = Table(reading, parse(text, str(path)))
     found = attempt(table.tables("answer"), _answer)
     if not found and table.clean:

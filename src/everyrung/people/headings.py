@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from everyrung.people.person import FIELDS, REQUIRED
-from everyrung.reading.fields import Reading
+from everyrung.reading.fields import FileFaults
 from everyrung.terms.fault import Invalid, or_list, nearest
 
 # Units that a heading may carry. Bare feet and stones are not numbers that anyone writes one way only.
@@ -32,7 +32,7 @@ def field_of(heading: str) -> tuple[str, str]:
     return words.replace(" ", "_"), ""
 
 
-def read_headings(sheet: Reading, headings: list[str], filled: dict[int, int]) -> list[Column]:
+def read_headings(sheet: FileFaults, headings: list[str], filled: dict[int, int]) -> list[Column]:
     """The columns that are known; `filled` has the first line with something in each column that has any.
 
     Raises Faults when there is no use in reading on.

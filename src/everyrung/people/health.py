@@ -8,7 +8,7 @@ from typing import Any
 
 from everyrung.moves.limit_words import probably
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
-from everyrung.reading.fields import MAX_FAULTS, Reading, Table, attempt, words
+from everyrung.reading.fields import MAX_FAULTS, FileFaults, Table, attempt, words
 from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, or_list, nearest
 from everyrung.terms.person import Health, Person, same_name
 from everyrung.terms.vocabulary import Caution
@@ -52,7 +52,7 @@ def read_health(path: Path) -> tuple[Said, ...]:
 
 def health_from_text(written: str, file: str) -> tuple[Said, ...]:
     """The entries of a health file's text. Raises Faults."""
-    reading = Reading(file, written)
+    reading = FileFaults(file, written)
     table = Table(reading, private_document(written, file))
     found = attempt(person_tables(table), _said)
     table.finish()

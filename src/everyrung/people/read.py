@@ -6,7 +6,7 @@ from everyrung.people.health import Said, health_path, joined, read_health, spli
 from everyrung.people.person import read_persons
 from everyrung.people.private import person_tables, private_document, private_text
 from everyrung.people.sheet import people_from_sheet
-from everyrung.reading.fields import Reading, Table
+from everyrung.reading.fields import FileFaults, Table
 from everyrung.terms.fault import Fault, Faults, Invalid, Where
 from everyrung.terms.person import Person
 
@@ -63,7 +63,7 @@ def check_kind(path: PurePath) -> None:
 
 
 def _from_toml(written: str, file: str) -> tuple[Person, ...]:
-    reading = Reading(file, written)
+    reading = FileFaults(file, written)
     table = Table(reading, private_document(written, file))
     people = read_persons(person_tables(table))
     if not people and table.clean:

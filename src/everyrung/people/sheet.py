@@ -9,7 +9,7 @@ from typing import Any
 from everyrung.people.headings import Column, field_of, read_headings
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
 from everyrung.reading.bodies import bare_number
-from everyrung.reading.fields import Reading, Table, dotted
+from everyrung.reading.fields import FileFaults, Table, dotted
 from everyrung.reading.places import Path
 from everyrung.terms.fault import Invalid, Where
 from everyrung.terms.person import Person
@@ -18,7 +18,7 @@ Row = tuple[int, list[str]]
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 
 
-class Sheet(Reading):
+class Sheet(FileFaults):
     """A reading whose places are lines of the spreadsheet: `lines[n]` is where the row of person n begins."""
 
     def __init__(self, file: str) -> None:

@@ -10,7 +10,7 @@ from everyrung.plan.read_kit import read_stock
 from everyrung.reading import person_fields
 from everyrung.reading.amounts import duration
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import Reading, Skip, Table, attempt, flag, one_of, text, whole, words
+from everyrung.reading.fields import FileFaults, Skip, Table, attempt, flag, one_of, text, whole, words
 from everyrung.terms.clock import Clock
 from everyrung.terms.fault import Faults, Invalid
 from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Who
@@ -24,7 +24,7 @@ def read_plan(path: Path) -> Plan:
 
 def plan_from_text(written: str, file: str) -> Plan:
     """A plan from its text; `file` is only for the places in faults and findings."""
-    reading = Reading(file, written)
+    reading = FileFaults(file, written)
     table = Table(reading, parse(written, file))
     try:
         plan = _plan(table, file)

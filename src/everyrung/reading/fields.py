@@ -19,7 +19,7 @@ class Skip(Exception):
     """A table had faults (already recorded), so nothing is built from it."""
 
 
-class Reading:
+class FileFaults:
     """One file being read: its faults and its line numbers."""
 
     def __init__(self, file: str, text: str) -> None:
@@ -45,7 +45,7 @@ class Reading:
 class Table:
     """One TOML table being read: take each known field, then `done`."""
 
-    def __init__(self, reading: Reading, values: dict[str, Any], path: Path = ()) -> None:
+    def __init__(self, reading: FileFaults, values: dict[str, Any], path: Path = ()) -> None:
         self.reading, self.path = reading, path
         self._values = values
         self._known: list[str] = []

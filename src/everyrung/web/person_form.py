@@ -7,7 +7,7 @@ from everyrung.people.health import health_from_text, joined
 from everyrung.people.person import read_persons
 from everyrung.people.read import people_from_text
 from everyrung.people.write import health_text, people_text, person_values
-from everyrung.reading.fields import Reading, Table
+from everyrung.reading.fields import FileFaults, Table
 from everyrung.store.owners import Owner
 from everyrung.store.roster import PersonRow, Roster
 from everyrung.terms.person import Health, Person, same_name
@@ -23,7 +23,7 @@ def from_form(form: Mapping[str, str]) -> Person:
     values: dict[str, object] = {name: with_unit(name, said) for name in FIELDS if (said := form.get(name, "").strip())}
     values["limits"] = ticked(form)
     values["medicine"] = bool(form.get("medicine"))
-    reading = Reading(FORM, "")
+    reading = FileFaults(FORM, "")
     found = read_persons([Table(reading, {"name": "", "stature": "", **values})])
     reading.finish()
     return found[0]
