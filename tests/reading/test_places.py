@@ -5,7 +5,7 @@ import tomllib
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.reading.places import Places
+from everyrung.reading.places import LineNumbers
 
 TEXT = """\
 title = "x"
@@ -34,7 +34,7 @@ kind = "cool-down"
 
 
 def test_lines_of_tables_lists_inline_tables_and_dotted_keys() -> None:
-    places = Places(TEXT)
+    places = LineNumbers(TEXT)
     assert places.line(("title",)) == 1
     assert places.line(("who", "in_room")) == 4
     assert places.line(("block", 0, "move", 0, "move")) == 9
@@ -45,7 +45,7 @@ def test_lines_of_tables_lists_inline_tables_and_dotted_keys() -> None:
 
 
 def test_a_key_that_is_missing_is_placed_at_its_table() -> None:
-    assert Places(TEXT).line(("block", 1, "name")) == 19
+    assert LineNumbers(TEXT).line(("block", 1, "name")) == 19
 
 
 @given(st.lists(st.integers(1, 4), min_size=1, max_size=6))
@@ -58,7 +58,7 @@ def test_inner_lists_start_anew_in_each_outer_element(sizes: list[int]) -> None:
             lines.append("[[outer.inner]]")
             lines.append(f"line = {len(lines) + 1}")
     text = "\n".join(lines)
-    places = Places(text)
+    places = LineNumbers(text)
     for at, outer in enumerate(tomllib.loads(text)["outer"]):
         for within, inner in enumerate(outer["inner"]):
             assert places.line(("outer", at, "inner", within, "line")) == inner["line"]

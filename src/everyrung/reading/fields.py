@@ -6,7 +6,7 @@ from contextlib import suppress
 from enum import StrEnum
 from typing import Any, TypeVar, cast
 
-from everyrung.reading.places import Path, Places
+from everyrung.reading.places import Path, LineNumbers
 from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, or_list, member, nearest
 
 T = TypeVar("T")
@@ -25,7 +25,7 @@ class FileFaults:
     def __init__(self, file: str, text: str) -> None:
         self.file = file
         self.faults: list[Fault] = []
-        self._places = Places(text)
+        self._places = LineNumbers(text)
 
     def where(self, path: Path) -> Where:
         return Where(file=self.file, line=self._places.line(path), field=dotted(path))

@@ -9,7 +9,7 @@ import tree_sitter_toml
 Path = tuple[str | int, ...]
 
 
-class Places:
+class LineNumbers:
     """Where each key path of `text` is written. Parsed on the first question only."""
 
     def __init__(self, text: str) -> None:
