@@ -20,7 +20,7 @@ from everyrung.body.bodies import reference_grid
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, in_job_order
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.settings import pose_problem
 from everyrung.body.sharing import max_muscle_torques
 from everyrung.moves.library import standard_library
@@ -56,14 +56,14 @@ def a_pose() -> None:
     library = standard_library()
     form = library.rung("split-squat", "pair").form
     given = pose_problem(form, library.pose(form), SIZE)
-    placed = Configuration(given.body, solve_depths(given)[-1].q_ind)
-    q_ind, contacts, held = placed.q_ind, given.contacts(1.0), given.held(1.0)
-    bare_s = median_s(lambda: placed.pose(q_ind), 200)
+    configuration = Configuration(given.body, solve_depths(given)[-1].q_ind)
+    q_ind, contacts, held = configuration.q_ind, given.contacts(1.0), given.held(1.0)
+    bare_s = median_s(lambda: configuration.set_q(q_ind), 200)
     parts = {
         "kinematics (baseline)": bare_s,
         "pose solving": median_s(lambda: solve_depths(given), 9) / 9,
-        "geometry: arms and fitted pull": median_s(lambda: max_muscle_torques(placed), 100),
-        "demand, geometry and QP": median_s(lambda: demand(placed, contacts, held), 50),
+        "geometry: arms and fitted pull": median_s(lambda: max_muscle_torques(configuration), 100),
+        "demand, geometry and QP": median_s(lambda: demand(configuration, contacts, held), 50),
     }
     for name, seconds in parts.items():
         print(f"  {name:<32}{seconds * 1000:8.2f} ms  {seconds / bare_s:7.0f} x")

@@ -9,7 +9,7 @@ from pathlib import Path
 from everyrung.body.demand import demand
 from everyrung.body.depths import PoseAtDepth, solve_depths
 from everyrung.body.drawn import skeleton, things
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
@@ -25,8 +25,8 @@ HEIGHT_MM = 42.0
 
 
 def drawn(given: PoseProblem, one: PoseAtDepth, start: PoseAtDepth | None) -> str:
-    placed = Configuration(given.body, one.q_ind)
-    body, props = skeleton(placed, given, one.depth), things(placed, given)
+    configuration = Configuration(given.body, one.q_ind)
+    body, props = skeleton(configuration, given, one.depth), things(configuration, given)
     ghost = skeleton(Configuration(given.body, start.q_ind), given, start.depth) if start else None
     pose = Pose(body=body, props=props, start=ghost)
     return "".join(
@@ -53,8 +53,8 @@ def row(rung: Rung, size: BodySize) -> str:
     solved = solve_depths(given, hold=form.tempo.is_hold)
     cells = []
     for one, start in ((solved[0], None), (solved[-1], solved[0])):
-        placed = Configuration(given.body, one.q_ind)
-        found = demand(placed, given.contacts(one.depth), given.held(one.depth), None, given.pulls(one.depth))
+        configuration = Configuration(given.body, one.q_ind)
+        found = demand(configuration, given.contacts(one.depth), given.held(one.depth), None, given.pulls(one.depth))
         off = "<br>".join(f"OFF {misfit}" for misfit in one.misfits)
         settled = "" if one.settled else "<br>NOT SETTLED"
         cells.append(f"<td>{drawn(given, one, start)}<br><small>{facts(found)}<br>{off}{settled}</small></td>")

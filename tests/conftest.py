@@ -66,7 +66,7 @@ def any_poses() -> Callable[..., list[Any]]:
     import numpy as np
 
     from everyrung.body.couplings import ROOT
-    from everyrung.body.placed import upright
+    from everyrung.body.configuration import upright
 
     def poses(body: Any, count: int) -> list[Any]:
         random = np.random.default_rng(1)

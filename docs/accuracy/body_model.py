@@ -11,7 +11,7 @@ from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, pulls
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.model import bare_body
-from everyrung.body.placed import Configuration, freedom, upright
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.terms.body import BodySize, Sex
 
 POSES = {
@@ -46,15 +46,15 @@ def speed(size: BodySize) -> None:
     first = milliseconds(lambda: body_model(size), 1)
     sizes = [BodySize(sex=Sex.MALE, stature_m=1.7 + k / 1000, mass_kg=70.0) for k in range(5)]
     later = [milliseconds(lambda one=one: body_model(one), 1) for one in sizes]
-    placed, q_ind = Configuration(body_model(size)), pose(POSES["deep squat"])
+    configuration, q_ind = Configuration(body_model(size)), pose(POSES["deep squat"])
     print(f"| build, first in a process | {first:.0f} ms |\n| build, each further body | {np.median(later):.0f} ms |")
     asks = {
-        "take a pose (kinematics)": lambda: placed.pose(q_ind),
-        "gravity load": placed.gravity_load,
-        "a point's Jacobian": lambda: placed.point_jacobian("grip_left"),
-        "centre of mass and its Jacobian": placed.centre_of_mass_jacobian,
-        "moment arms of 266 muscles": placed.moment_arms,
-        "passive load": placed.passive_load,
+        "take a pose (kinematics)": lambda: configuration.set_q(q_ind),
+        "gravity load": configuration.gravity_load,
+        "a point's Jacobian": lambda: configuration.point_jacobian("grip_left"),
+        "centre of mass and its Jacobian": configuration.centre_of_mass_jacobian,
+        "moment arms of 266 muscles": configuration.moment_arms,
+        "passive load": configuration.passive_load,
     }
     for name, ask in asks.items():
         print(f"| {name} | {milliseconds(ask):.3f} ms |")
@@ -74,11 +74,11 @@ def fit(size: BodySize) -> None:
 
 
 def passive(size: BodySize) -> None:
-    placed = Configuration(body_model(size))
+    configuration = Configuration(body_model(size))
     print("\n| pose | " + " | ".join(REPORTED) + " |\n|---|" + "---|" * len(REPORTED))
     for name, angles in POSES.items():
-        placed.pose(pose(angles))
-        load = placed.passive_load()
+        configuration.set_q(pose(angles))
+        load = configuration.passive_load()
         print(f"| {name} | " + " | ".join(f"{load[freedom(one)]:.1f}" for one in REPORTED) + " |")
 
 
@@ -87,8 +87,8 @@ def grid() -> None:
     print("|---|---|---|---|---|---|---|")
     for size in reference_grid():
         body = body_model(size)
-        placed, by = Configuration(body), body.scales
-        height = (placed.centre_of_mass() - placed.point("heel_left"))[2] / size.stature_m
+        configuration, by = Configuration(body), body.scales
+        height = (configuration.centre_of_mass() - configuration.point("heel_left"))[2] / size.stature_m
         scale = " | ".join(f"{getattr(by, part):.2f}" for part in ("trunk", "pelvis", "thigh", "shank", "foot"))
         print(f"| {size} | {scale} | {height:.1%} |")
 

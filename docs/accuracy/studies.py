@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
@@ -57,8 +57,8 @@ def at_depth(
     """The still pose at full depth (place -1), or at another of the nine depths."""
     given, solved = _solved(rung, size, extra, load_kg, support)
     one = solved[place]
-    placed = Configuration(given.body, one.q_ind)
-    return demand(placed, given.contacts(one.depth), given.held(one.depth), None, given.pulls(one.depth))
+    configuration = Configuration(given.body, one.q_ind)
+    return demand(configuration, given.contacts(one.depth), given.held(one.depth), None, given.pulls(one.depth))
 
 
 def mean(group: str, rung: str, size: BodySize, extra: str = "", load_kg: float = 0.0, **more: Support) -> float:

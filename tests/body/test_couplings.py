@@ -11,7 +11,7 @@ import pytest
 from everyrung.body.coordinates import COORDINATES, SPINE_SUFFIX
 from everyrung.body.couplings import ROOT, spine_share
 from everyrung.body.model import body_tree
-from everyrung.body.placed import Configuration, freedom, integrate, upright
+from everyrung.body.configuration import Configuration, freedom, integrate, upright
 
 STEP = 1e-6
 
@@ -63,8 +63,8 @@ def test_the_spine_adds_its_vertebrae_up(woman: Any, joint: str, share: float) -
     [("trunk_flexion", [0, 0, -1]), ("trunk_bend_right", [1, 0, 0]), ("trunk_turn_left", [0, 1, 0])],
 )
 def test_a_trunk_angle_is_the_turn_of_the_chest(woman: Any, coordinate: str, axis: list[int]) -> None:
-    placed = Configuration(woman, upright(**{coordinate: 0.7}))
-    turn = placed.axes("pelvis").T @ placed.axes("thoracic")
+    configuration = Configuration(woman, upright(**{coordinate: 0.7}))
+    turn = configuration.axes("pelvis").T @ configuration.axes("thoracic")
     angle = np.arccos((np.trace(turn) - 1) / 2)
     spun = np.array([turn[2, 1] - turn[1, 2], turn[0, 2] - turn[2, 0], turn[1, 0] - turn[0, 1]])
     assert angle == pytest.approx(0.7, abs=1e-9)

@@ -20,7 +20,7 @@ from everyrung.body.energy import (
     session_energy,
     speeds,
 )
-from everyrung.body.placed import Configuration, freedom, upright
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY, Motion
 from everyrung.terms.demand import Demand
 from everyrung.terms.energy import Band, Energy
@@ -31,11 +31,11 @@ FEET = [sole(side) for side in ("left", "right")]
 
 def curling(body: Any, turn_rad_s: float, load_kg: float) -> tuple[Configuration, Demand, Motion]:
     """Standing, the right elbow at 70 degrees and turning steadily, a load in that hand."""
-    placed = Configuration(body, upright(elbow_flexion_right=math.radians(70)))
-    velocity = np.zeros(placed.g.shape[1])
+    configuration = Configuration(body, upright(elbow_flexion_right=math.radians(70)))
+    velocity = np.zeros(configuration.coupling_jacobian.shape[1])
     velocity[freedom("elbow_flexion_right")] = turn_rad_s
     motion = Motion(velocity=velocity, acceleration=np.zeros_like(velocity))
-    return placed, demand(placed, FEET, [in_hand(load_kg, "right")], motion), motion
+    return configuration, demand(configuration, FEET, [in_hand(load_kg, "right")], motion), motion
 
 
 def cost(body: Any, turn_rad_s: float, load_kg: float = 5.0) -> float:
@@ -46,8 +46,8 @@ def cost(body: Any, turn_rad_s: float, load_kg: float = 5.0) -> float:
 @pytest.mark.parametrize("turn_rad_s", [1.5, -1.5])
 def test_joint_power_is_that_of_what_rises_and_sinks(woman: Any, turn_rad_s: float) -> None:
     """Second way: weight of body and load times the rise of their centre of mass; steady turning keeps its speed."""
-    placed, asked, motion = curling(woman, turn_rad_s, 5.0)
-    _, slope = centre_with(placed, [in_hand(5.0, "right")])
+    configuration, asked, motion = curling(woman, turn_rad_s, 5.0)
+    _, slope = centre_with(configuration, [in_hand(5.0, "right")])
     rising_w = (62.0 + 5.0) * GRAVITY * float(slope[2] @ motion.velocity)
     net = np.array([one.moment_nm for one in asked.moments])
     assert net @ speeds(woman, asked, motion) == pytest.approx(rising_w, rel=1e-3)
@@ -85,11 +85,11 @@ def test_work_is_divided_by_its_efficiency() -> None:
 
 @pytest.mark.parametrize(("motion", "way"), [("toe_extension_left", 1.0), ("toe_flexion_left", -1.0)])
 def test_toes_turn_the_way_they_are_named(woman: Any, motion: str, way: float) -> None:
-    placed, asked, _ = curling(woman, 0.0, 5.0)
+    configuration, asked, _ = curling(woman, 0.0, 5.0)
     names = [one.motion for one in asked.moments]
     at = next(row for row, name in enumerate(names) if name.startswith("toe") and name.endswith("left"))
     moments = tuple(replace(one, motion=motion) if row == at else one for row, one in enumerate(asked.moments))
-    velocity = np.zeros(placed.g.shape[1])
+    velocity = np.zeros(configuration.coupling_jacobian.shape[1])
     velocity[freedom("toe_extension_left")] = 1.0
     turning = Motion(velocity=velocity, acceleration=np.zeros_like(velocity))
     assert speeds(woman, replace(asked, moments=moments), turning)[at] == way

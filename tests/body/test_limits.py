@@ -8,7 +8,7 @@ import pytest
 from everyrung.body.coordinates import COORDINATES, coordinate_names
 from everyrung.body.couplings import ROOT
 from everyrung.body.limits import ONSET
-from everyrung.body.placed import upright
+from everyrung.body.configuration import upright
 
 NAMES = coordinate_names()
 

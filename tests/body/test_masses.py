@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.placed import Configuration, upright
+from everyrung.body.configuration import Configuration, upright
 from everyrung.tables.anthropometry import segment_shares
 
 SEGMENTS = {  # segment: its bones, and the landmarks its length runs between
@@ -20,30 +20,30 @@ TRUNK = ["pelvis", "torso", "Abdomen", *(f"lumbar{number}" for number in range(1
 FOOT = ["calcn_l", "talus_l", "toes_l"]
 
 
-def mass_and_centre(placed: Configuration, bones: list[str]) -> tuple[float, Any]:
-    ids = [placed.body.compiled.body(bone).id for bone in bones]
-    kg = placed.body.compiled.body_mass[ids]
-    return kg.sum(), kg @ placed.data.xipos[ids] / kg.sum()
+def mass_and_centre(configuration: Configuration, bones: list[str]) -> tuple[float, Any]:
+    ids = [configuration.body.compiled.body(bone).id for bone in bones]
+    kg = configuration.body.compiled.body_mass[ids]
+    return kg.sum(), kg @ configuration.data.xipos[ids] / kg.sum()
 
 
 @pytest.mark.parametrize("who", ["woman", "man"])
 @pytest.mark.parametrize("name", SEGMENTS)
 def test_a_segment_is_de_levas(who: str, name: str, request: pytest.FixtureRequest) -> None:
-    placed = Configuration(request.getfixturevalue(who))
-    share, (bones, first, last) = segment_shares(placed.body.size.sex)[name], SEGMENTS[name]
-    kg, centre = mass_and_centre(placed, bones)
-    assert kg == pytest.approx(share.mass * placed.body.size.mass_kg, rel=2e-4)  # the female column adds up to 0.9999
-    start, end = placed.point(first), placed.point(last)
+    configuration = Configuration(request.getfixturevalue(who))
+    share, (bones, first, last) = segment_shares(configuration.body.size.sex)[name], SEGMENTS[name]
+    kg, centre = mass_and_centre(configuration, bones)
+    assert kg == pytest.approx(share.mass * configuration.body.size.mass_kg, rel=2e-4)  # the female column adds up to 0.9999
+    start, end = configuration.point(first), configuration.point(last)
     assert centre == pytest.approx(start + share.cm * (end - start), abs=0.001)
 
 
 @pytest.mark.parametrize("who", ["woman", "man"])
 def test_the_foot_is_de_levas_along_its_length(who: str, request: pytest.FixtureRequest) -> None:
-    placed = Configuration(request.getfixturevalue(who))
-    share = segment_shares(placed.body.size.sex)["foot"]
-    kg, centre = mass_and_centre(placed, FOOT)
-    assert kg == pytest.approx(share.mass * placed.body.size.mass_kg, rel=2e-4)
-    heel, toe = placed.point("heel_back_left"), placed.point("toe_left")
+    configuration = Configuration(request.getfixturevalue(who))
+    share = segment_shares(configuration.body.size.sex)["foot"]
+    kg, centre = mass_and_centre(configuration, FOOT)
+    assert kg == pytest.approx(share.mass * configuration.body.size.mass_kg, rel=2e-4)
+    heel, toe = configuration.point("heel_back_left"), configuration.point("toe_left")
     along = (heel - centre)[1] / (heel - toe)[1]
     assert along == pytest.approx(share.cm, abs=0.005)
 
@@ -51,18 +51,18 @@ def test_the_foot_is_de_levas_along_its_length(who: str, request: pytest.Fixture
 @pytest.mark.parametrize(("who", "mass", "cm"), [("woman", 0.4257, 0.4964), ("man", 0.4346, 0.5138)])
 def test_the_trunk_as_a_whole(who: str, mass: float, cm: float, request: pytest.FixtureRequest) -> None:
     """Source: de Leva 1996, the row of the whole trunk (cervicale to mid-hip), which our table does not hold."""
-    placed = Configuration(request.getfixturevalue(who))
-    kg, centre = mass_and_centre(placed, TRUNK)
-    assert kg / placed.body.size.mass_kg == pytest.approx(mass, abs=2e-4)
-    top, bottom = placed.point("neck")[2], placed.point("pelvis")[2]
+    configuration = Configuration(request.getfixturevalue(who))
+    kg, centre = mass_and_centre(configuration, TRUNK)
+    assert kg / configuration.body.size.mass_kg == pytest.approx(mass, abs=2e-4)
+    top, bottom = configuration.point("neck")[2], configuration.point("pelvis")[2]
     assert (top - centre[2]) / (top - bottom) == pytest.approx(cm, abs=0.03)
 
 
 @pytest.mark.parametrize("name", ["thigh", "shank", "upper_arm", "forearm"])
 def test_a_limb_turns_as_hard_as_published(man: Any, name: str) -> None:
     share, (bones, first, last) = segment_shares(man.size.sex)[name], SEGMENTS[name]
-    placed = Configuration(man)
-    length = np.linalg.norm(placed.point(last) - placed.point(first))
+    configuration = Configuration(man)
+    length = np.linalg.norm(configuration.point(last) - configuration.point(first))
     kg = share.mass * man.size.mass_kg
     found = man.compiled.body_inertia[man.compiled.body(bones[0]).id]
     radii = np.array([share.rg_sagittal, share.rg_transverse, share.rg_longitudinal]) * length
@@ -73,10 +73,10 @@ def test_the_whole_bodys_centre_of_mass(woman: Any, man: Any) -> None:
     """Standing, arms hanging: 54 to 58 % of stature, women's lower (from memory: Winter 2009; textbook 55 and 57 %)."""
     heights = []
     for body in (woman, man):
-        placed = Configuration(body)
-        heights.append((placed.centre_of_mass() - placed.point("heel_left"))[2] / body.size.stature_m)
-        assert placed.point("toe_left")[1] < placed.centre_of_mass()[1] < placed.point("heel_left")[1]
-        assert placed.centre_of_mass()[0] == pytest.approx(0, abs=1e-4)
+        configuration = Configuration(body)
+        heights.append((configuration.centre_of_mass() - configuration.point("heel_left"))[2] / body.size.stature_m)
+        assert configuration.point("toe_left")[1] < configuration.centre_of_mass()[1] < configuration.point("heel_left")[1]
+        assert configuration.centre_of_mass()[0] == pytest.approx(0, abs=1e-4)
     assert 0.54 < heights[0] < heights[1] < 0.58
 
 
@@ -90,7 +90,7 @@ def test_no_bone_is_weightless_or_turns_impossibly(woman: Any) -> None:
 
 
 def test_masses_do_not_move_with_the_pose(woman: Any) -> None:
-    placed = Configuration(woman, upright(hip_flexion_left=1.2, trunk_flexion=0.5))
-    kg, centre = mass_and_centre(placed, ["femur_l"])
+    configuration = Configuration(woman, upright(hip_flexion_left=1.2, trunk_flexion=0.5))
+    kg, centre = mass_and_centre(configuration, ["femur_l"])
     assert kg > 8
-    assert np.linalg.norm(centre - placed.point("hip_left")) < np.linalg.norm(centre - placed.point("knee_left"))
+    assert np.linalg.norm(centre - configuration.point("hip_left")) < np.linalg.norm(centre - configuration.point("knee_left"))

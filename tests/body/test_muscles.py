@@ -8,7 +8,7 @@ import pytest
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, postures, pulls, unsided
 from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, upstream_muscles
-from everyrung.body.placed import Configuration, freedom, upright
+from everyrung.body.configuration import Configuration, freedom, upright
 
 GROUPS = {
     "vasti": ("vasint", "vaslat", "vasmed"),
@@ -40,13 +40,13 @@ def test_a_muscle_without_a_group_is_an_error() -> None:
 
 def test_standing_stretches_no_muscle_into_passive_pull(woman: Any) -> None:
     """By the wheel's own curves muscles carry half and more of their strength while standing: mended here."""
-    placed, wheel = Configuration(woman), upstream_muscles()
-    assert woman.muscles.passive_force(placed.muscle_lengths()).max() < 0.03 * woman.muscles.force_n.max()
-    assert (woman.muscles.passive_force(placed.muscle_lengths()) <= 0.03 * woman.muscles.force_n).all()
+    configuration, wheel = Configuration(woman), upstream_muscles()
+    assert woman.muscles.passive_force(configuration.muscle_lengths()).max() < 0.03 * woman.muscles.force_n.max()
+    assert (woman.muscles.passive_force(configuration.muscle_lengths()) <= 0.03 * woman.muscles.force_n).all()
     knot = (1 + wheel.longest) / 2
     unmended = wheel.passive * np.maximum((wheel.neutral - 1) / (knot - 1), 0) ** 2 / 2
     assert unmended[wheel.names.index("rect_abd_r")] > 0.5
-    assert np.abs(placed.passive_load()[6:]).max() < 1.0  # N m: nothing pulls the standing body out of its stand
+    assert np.abs(configuration.passive_load()[6:]).max() < 1.0  # N m: nothing pulls the standing body out of its stand
 
 
 def test_bending_does_stretch_the_muscles_behind(woman: Any) -> None:

@@ -7,54 +7,54 @@ import numpy as np
 import pytest
 
 from everyrung.body.couplings import ROOT
-from everyrung.body.placed import Configuration, freedom, integrate, upright
+from everyrung.body.configuration import Configuration, freedom, integrate, upright
 
 STEP = 1e-6
 
 
-def slope(placed: Configuration, q_ind: Any, ask: Callable[[], Any]) -> Any:
+def slope(configuration: Configuration, q_ind: Any, ask: Callable[[], Any]) -> Any:
     """What `ask` answers, by independent velocities: central differences."""
     columns = []
     for row in range(len(q_ind) - 1):
         step = np.zeros(len(q_ind) - 1)
         step[row] = STEP
-        placed.pose(integrate(q_ind, step))
+        configuration.set_q(integrate(q_ind, step))
         ahead = ask()
-        placed.pose(integrate(q_ind, -step))
+        configuration.set_q(integrate(q_ind, -step))
         columns.append((ahead - ask()) / (2 * STEP))
-    placed.pose(q_ind)
+    configuration.set_q(q_ind)
     return np.array(columns).T
 
 
 def test_jacobians_are_slopes(man: Any, any_poses: Callable) -> None:
-    placed = Configuration(man)
+    configuration = Configuration(man)
     for q_ind in any_poses(man, 3):
-        placed.pose(q_ind)
+        configuration.set_q(q_ind)
         for name in ("toe_left", "grip_right", "head_top", "knee_front_left"):
             assert (
-                np.abs(placed.point_jacobian(name) - slope(placed, q_ind, lambda at=name: placed.point(at))).max()
+                np.abs(configuration.point_jacobian(name) - slope(configuration, q_ind, lambda at=name: configuration.point(at))).max()
                 < 1e-8
             )
-        assert np.abs(placed.centre_of_mass_jacobian() - slope(placed, q_ind, placed.centre_of_mass)).max() < 1e-8
-        assert np.abs(placed.moment_arms().T + slope(placed, q_ind, placed.muscle_lengths)).max() < 1e-6
+        assert np.abs(configuration.centre_of_mass_jacobian() - slope(configuration, q_ind, configuration.centre_of_mass)).max() < 1e-8
+        assert np.abs(configuration.moment_arms().T + slope(configuration, q_ind, configuration.muscle_lengths)).max() < 1e-6
 
 
 def test_turning_is_the_slope_of_the_axes(man: Any, any_poses: Callable) -> None:
-    placed = Configuration(man)
+    configuration = Configuration(man)
     q_ind = any_poses(man, 1)[0]
-    placed.pose(q_ind)
-    turn, axes = placed.turn_jacobian("grip_left"), placed.axes("grip_left")
-    change = slope(placed, q_ind, lambda: placed.axes("grip_left")[:, 0])
+    configuration.set_q(q_ind)
+    turn, axes = configuration.turn_jacobian("grip_left"), configuration.axes("grip_left")
+    change = slope(configuration, q_ind, lambda: configuration.axes("grip_left")[:, 0])
     assert np.abs(np.cross(turn.T, axes[:, 0]).T - change).max() < 1e-8
 
 
 def test_gravity_load_is_weight_lifted(man: Any, any_poses: Callable) -> None:
     """Virtual work: the load on each coordinate is m g times the rise of the centre of mass."""
-    placed = Configuration(man)
+    configuration = Configuration(man)
     for q_ind in any_poses(man, 10):
-        placed.pose(q_ind)
-        rise = placed.centre_of_mass_jacobian()[2]
-        assert placed.gravity_load() == pytest.approx(man.size.mass_kg * 9.80665 * rise, abs=1e-9)
+        configuration.set_q(q_ind)
+        rise = configuration.centre_of_mass_jacobian()[2]
+        assert configuration.gravity_load() == pytest.approx(man.size.mass_kg * 9.80665 * rise, abs=1e-9)
 
 
 def test_place_and_turn_change_no_inner_load_but_gravitys(man: Any, any_poses: Callable) -> None:
@@ -90,10 +90,10 @@ SIGNS = [  # positive angle, point, what it does: forward, left, up
 
 @pytest.mark.parametrize(("coordinate", "point", "way"), SIGNS, ids=[sign[0] for sign in SIGNS])
 def test_the_name_says_which_way_is_positive(woman: Any, coordinate: str, point: str, way: tuple[int, ...]) -> None:
-    placed = Configuration(woman)
-    before = placed.point(point)
-    placed.pose(upright(**{coordinate: 0.4}))
-    right_to_left, back, up = placed.point(point) - before
+    configuration = Configuration(woman)
+    before = configuration.point(point)
+    configuration.set_q(upright(**{coordinate: 0.4}))
+    right_to_left, back, up = configuration.point(point) - before
     for moved_m, sign in zip((-back, right_to_left, up), way, strict=True):
         assert moved_m * sign > 0.003 if sign else abs(moved_m) < 0.06
 
@@ -102,16 +102,16 @@ def test_turning_in_and_pronating_bring_the_thumb_side_inward(woman: Any) -> Non
     """With the elbow bent the hand goes to the belly; a forearm held forward turns its palm down."""
     for side, left in (("left", 1), ("right", -1)):
         bent = {f"elbow_flexion_{side}": np.pi / 2}
-        placed = Configuration(woman, upright(**bent))
-        before = placed.point(f"wrist_{side}")
-        placed.pose(upright(**bent, **{f"shoulder_rotation_in_{side}": 0.4}))
-        assert (placed.point(f"wrist_{side}") - before)[0] * left < -0.05
-        placed.pose(upright(**bent, **{f"forearm_pronation_{side}": np.pi / 2}))
-        palm = placed.point(f"palm_{side}") - placed.point(f"wrist_{side}")
+        configuration = Configuration(woman, upright(**bent))
+        before = configuration.point(f"wrist_{side}")
+        configuration.set_q(upright(**bent, **{f"shoulder_rotation_in_{side}": 0.4}))
+        assert (configuration.point(f"wrist_{side}") - before)[0] * left < -0.05
+        configuration.set_q(upright(**bent, **{f"forearm_pronation_{side}": np.pi / 2}))
+        palm = configuration.point(f"palm_{side}") - configuration.point(f"wrist_{side}")
         assert palm[2] < -0.015
 
 
 def test_freedom_names_the_row(woman: Any) -> None:
-    placed = Configuration(woman, upright(knee_flexion_left=0.5))
-    assert woman.couplings.jacobian(placed.q_ind)[:, freedom("knee_flexion_left")].any()
+    configuration = Configuration(woman, upright(knee_flexion_left=0.5))
+    assert woman.couplings.jacobian(configuration.q_ind)[:, freedom("knee_flexion_left")].any()
     assert freedom("trunk_flexion") == 6

@@ -15,7 +15,7 @@ from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.parts import angles, lines, parts, points
 from everyrung.body.path import Trajectory
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.rung import rung_demand
 from everyrung.body.settings import pose_problem
@@ -65,26 +65,26 @@ def test_half_the_range_goes_about_half_the_way_down() -> None:
 
 @pytest.mark.parametrize("size", [SMALL, TALL], ids=["small", "tall"])
 def test_what_touches_the_floor_lies_on_it(size: BodySize) -> None:
-    placed = full(posed("squat/base", size))
+    configuration = full(posed("squat/base", size))
     for side in ("left", "right"):
         for name in ("heel", "ball_inner", "ball_outer"):
-            assert placed.point(f"{name}_{side}")[2] == pytest.approx(0.0, abs=0.008)
+            assert configuration.point(f"{name}_{side}")[2] == pytest.approx(0.0, abs=0.008)
 
 
 @pytest.mark.parametrize("size", [SMALL, TALL], ids=["small", "tall"])
 def test_a_seat_of_45_cm_is_that_for_every_body(size: BodySize) -> None:
-    placed = full(posed("seated-march/base", size))
-    assert placed.point("seat_left")[2] == pytest.approx(0.45, abs=0.01)
+    configuration = full(posed("seated-march/base", size))
+    assert configuration.point("seat_left")[2] == pytest.approx(0.45, abs=0.01)
 
 
 def test_body_and_load_together_stand_over_the_feet() -> None:
     given = posed("split-squat/opposite", load=TEN_KG)
-    placed = full(given)
-    centre, _ = centre_with(placed, given.held(1.0))
-    alone = placed.centre_of_mass()
-    left = placed.point("ankle_left")[0] - placed.point("ankle_right")[0]
+    configuration = full(given)
+    centre, _ = centre_with(configuration, given.held(1.0))
+    alone = configuration.centre_of_mass()
+    left = configuration.point("ankle_left")[0] - configuration.point("ankle_right")[0]
     assert (alone[0] - centre[0]) * left < 0, "the load is in the left hand, so the body leans away from it"
-    found = demand(placed, given.contacts(1.0), given.held(1.0))
+    found = demand(configuration, given.contacts(1.0), given.held(1.0))
     assert found.balance is not None
     assert found.balance.still_m > 0
 
@@ -101,8 +101,8 @@ def test_a_load_hangs_where_it_is_said_to_and_is_all_there() -> None:
     (held,) = given.held(1.0)
     assert held.mass_kg == 10
     assert set(held.points) == {"grip_left", "grip_right"}
-    placed = full(given)
-    heights = [placed.point(name)[2] - placed.point("chest_front")[2] for name in held.points]
+    configuration = full(given)
+    heights = [configuration.point(name)[2] - configuration.point("chest_front")[2] for name in held.points]
     assert max(map(abs, heights)) < 0.08
 
 
@@ -179,15 +179,15 @@ def test_between_the_solved_poses_the_feet_stay_where_they_are(rung: str) -> Non
     """The way through nine poses against the tenth, solved half way between two of them."""
     given_ = posed(rung)
     solved = solve_depths(given_)
-    path, placed = Trajectory([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given_.body)
+    path, configuration = Trajectory([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given_.body)
     for one, other in pairwise(solved):
         middle = (one.depth + other.depth) / 2
         tenth = solve_pose(given_.body, given_.tasks(middle), start=one.q_ind, toward=given_.initial_guess())
-        placed.pose(path.at(middle))
-        found = {name: placed.point(name) for name in ("heel_right", "ball_inner_right", "hip_left", "neck")}
-        placed.pose(tenth.q_ind)
+        configuration.set_q(path.at(middle))
+        found = {name: configuration.point(name) for name in ("heel_right", "ball_inner_right", "hip_left", "neck")}
+        configuration.set_q(tenth.q_ind)
         for name, place in found.items():
-            assert np.abs(place - placed.point(name)).max() < 0.003, f"{name} at {middle:.2f}"
+            assert np.abs(place - configuration.point(name)).max() < 0.003, f"{name} at {middle:.2f}"
 
 
 def test_a_share_of_nothing_or_less_bears_nothing() -> None:

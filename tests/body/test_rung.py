@@ -8,7 +8,7 @@ import pytest
 
 from everyrung.body.depths import solve_depths
 from everyrung.body.geometry import corner
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.rung import rung_demand, rung_drawing
 from everyrung.body.settings import pose_problem
 from everyrung.body.statics import GRAVITY
@@ -46,11 +46,11 @@ def test_work_lifted_is_the_weight_times_the_height() -> None:
     heights = []
     solved = solve_depths(given)
     for one in (solved[0], solved[-1]):
-        placed = Configuration(given.body, one.q_ind)
+        configuration = Configuration(given.body, one.q_ind)
         (held,) = given.held(one.depth)
-        grips = np.mean([placed.point(name)[2] for name in held.points])
+        grips = np.mean([configuration.point(name)[2] for name in held.points])
         total = SIZE.mass_kg + held.mass_kg
-        heights.append((SIZE.mass_kg * placed.centre_of_mass()[2] + held.mass_kg * grips) / total)
+        heights.append((SIZE.mass_kg * configuration.centre_of_mass()[2] + held.mass_kg * grips) / total)
     by_hand = total * GRAVITY * (heights[0] - heights[1])
     assert asked("squat/goblet").work_j == pytest.approx(by_hand, rel=0.02)
 

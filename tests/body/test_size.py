@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import body_model, reference_grid
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.strengths import strength_mass_kg
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.fault import Invalid
@@ -17,17 +17,17 @@ GRID = reference_grid()
 @pytest.mark.parametrize("size", GRID, ids=str)
 def test_a_body_has_its_size(size: BodySize) -> None:
     body = body_model(size)
-    placed = Configuration(body)
-    soles = [placed.point(f"{name}_{side}") for name in ("heel", "ball", "toe") for side in ("left", "right")]
+    configuration = Configuration(body)
+    soles = [configuration.point(f"{name}_{side}") for name in ("heel", "ball", "toe") for side in ("left", "right")]
     floor = soles[0][2]
     assert all(abs(sole[2] - floor) < 1e-6 for sole in soles)
-    assert placed.point("head_top")[2] - floor == pytest.approx(size.stature_m, abs=1e-6)
+    assert configuration.point("head_top")[2] - floor == pytest.approx(size.stature_m, abs=1e-6)
     assert sum(body.compiled.body_mass) == pytest.approx(size.mass_kg, rel=1e-12)
     lengths = body.proportions
     for name, height in [("hip", lengths.hip_m), ("knee", lengths.knee_m), ("ankle", lengths.ankle_m)]:
-        assert placed.point(f"{name}_right")[2] - floor == pytest.approx(height, abs=1e-5)
-    assert placed.point("neck")[2] - floor == pytest.approx(lengths.cervicale_m, abs=1e-6)
-    assert placed.point("shoulder_left")[2] - floor == pytest.approx(lengths.shoulder_m, abs=1e-6)
+        assert configuration.point(f"{name}_right")[2] - floor == pytest.approx(height, abs=1e-5)
+    assert configuration.point("neck")[2] - floor == pytest.approx(lengths.cervicale_m, abs=1e-6)
+    assert configuration.point("shoulder_left")[2] - floor == pytest.approx(lengths.shoulder_m, abs=1e-6)
 
 
 def test_the_grid_has_both_sexes_short_and_tall_light_and_heavy() -> None:
@@ -43,12 +43,12 @@ def test_a_body_is_built_once() -> None:
 
 
 def test_left_and_right_are_mirrors(woman: Any) -> None:
-    placed = Configuration(woman)
+    configuration = Configuration(woman)
     for name in woman.landmarks:
         if name.endswith("_left"):
-            left, right = placed.point(name), placed.point(name.replace("_left", "_right"))
+            left, right = configuration.point(name), configuration.point(name.replace("_left", "_right"))
             assert left * [-1, 1, 1] == pytest.approx(right, abs=1e-4)
-    pulls = dict(zip(woman.muscles.names, placed.muscle_lengths(), strict=True))
+    pulls = dict(zip(woman.muscles.names, configuration.muscle_lengths(), strict=True))
     assert all(abs(pulls[name] - pulls[f"{name[:-1]}l"]) < 2e-3 for name in pulls if name.endswith("_r"))
 
 
@@ -89,7 +89,7 @@ def test_the_extremes_still_stand() -> None:
         for stature_m in (1.30, 2.20):
             for bmi in (14.5, 54.0):
                 size = BodySize(sex=sex, stature_m=stature_m, mass_kg=bmi * stature_m**2)
-                placed = Configuration(body_model(size))
-                assert placed.point("head_top")[2] - placed.point("heel_left")[2] == pytest.approx(stature_m)
-                assert (placed.body.compiled.body_mass[3:] > 0).all()
-                assert np.isfinite(placed.passive_load()).all()
+                configuration = Configuration(body_model(size))
+                assert configuration.point("head_top")[2] - configuration.point("heel_left")[2] == pytest.approx(stature_m)
+                assert (configuration.body.compiled.body_mass[3:] > 0).all()
+                assert np.isfinite(configuration.passive_load()).all()

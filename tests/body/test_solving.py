@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from everyrung.body.couplings import ROOT
-from everyrung.body.placed import Configuration, integrate
+from everyrung.body.configuration import Configuration, integrate
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, BalanceTask, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
@@ -44,40 +44,40 @@ SQUAT: list[Task] = [
 def test_slopes_are_those_of_small_steps(task: Task, woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Second way: central differences."""
     for q_ind in any_poses(woman, 3):
-        placed = Configuration(woman, q_ind)
-        _, slopes = task.rows(placed)
+        configuration = Configuration(woman, q_ind)
+        _, slopes = task.rows(configuration)
         for freedom in range(slopes.shape[1]):
             step = np.zeros(slopes.shape[1])
             step[freedom] = 1e-6
             ends = []
             for sign in (1, -1):
-                placed.pose(integrate(q_ind, sign * step))
-                ends.append(task.rows(placed)[0])
+                configuration.set_q(integrate(q_ind, sign * step))
+                ends.append(task.rows(configuration)[0])
             assert (ends[0] - ends[1]) / 2e-6 == pytest.approx(slopes[:, freedom], abs=2e-5)
 
 
 def test_a_squat_is_found_flat_footed_balanced_and_even(woman: Any) -> None:
     found = solve_pose(woman, SQUAT, standing(woman))
-    placed = Configuration(woman, found.q_ind)
+    configuration = Configuration(woman, found.q_ind)
     assert found.settled
     assert not found.misfits
     assert (
-        max(abs(placed.point(f"{part}_{side}")[2]) for part in ("heel", "ball") for side in ("left", "right")) < 0.003
+        max(abs(configuration.point(f"{part}_{side}")[2]) for part in ("heel", "ball") for side in ("left", "right")) < 0.003
     )
-    left, right = placed.point("knee_left"), placed.point("knee_right")
+    left, right = configuration.point("knee_left"), configuration.point("knee_right")
     assert left * [-1, 1, 1] == pytest.approx(right, abs=0.002)
-    middle = sum(placed.point(name) for name, _ in BOTH_FEET) / 4
-    assert placed.centre_of_mass()[:2] == pytest.approx(middle[:2], abs=0.005)
+    middle = sum(configuration.point(name) for name, _ in BOTH_FEET) / 4
+    assert configuration.centre_of_mass()[:2] == pytest.approx(middle[:2], abs=0.005)
 
 
 def test_the_hips_of_a_squat_are_where_two_bars_of_leg_put_them(woman: Any) -> None:
     """Hand geometry: ankle to hip is the third side of a triangle of shank and thigh with the knee's angle."""
-    placed = Configuration(woman, solve_pose(woman, SQUAT, standing(woman)).q_ind)
-    ankle, knee, hip = (placed.point(f"{joint}_left") for joint in ("ankle", "knee", "hip"))
+    configuration = Configuration(woman, solve_pose(woman, SQUAT, standing(woman)).q_ind)
+    ankle, knee, hip = (configuration.point(f"{joint}_left") for joint in ("ankle", "knee", "hip"))
     shank, thigh, third = (
         float(np.linalg.norm(one - other)) for one, other in ((ankle, knee), (knee, hip), (ankle, hip))
     )
-    inner = math.pi - float(placed.q_ind[ROOT + [c.name for c in coordinates()].index("knee_flexion_left")])
+    inner = math.pi - float(configuration.q_ind[ROOT + [c.name for c in coordinates()].index("knee_flexion_left")])
     assert third == pytest.approx(math.sqrt(shank**2 + thigh**2 - 2 * shank * thigh * math.cos(inner)), rel=0.03)
 
 

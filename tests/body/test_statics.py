@@ -14,11 +14,11 @@ from everyrung.body.balance import balance, convex_hull, signed_distance
 from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, HeldLoad, Kind, contact, sole
 from everyrung.body.demand import demand
-from everyrung.body.placed import Configuration, freedom, integrate, upright
+from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.statics import Motion, inverse_dynamics, finite_difference
-from everyrung.body.tasks import AngleTask, OffsetTask, BalanceTask, PlaneTask, DirectionTask, Task
+from everyrung.body.statics import Motion, finite_difference, inverse_dynamics
+from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.terms.fault import Invalid
 
 G = 9.80665
@@ -69,10 +69,10 @@ def test_supports_bear_body_and_load(woman: Any, load: tuple[HeldLoad, ...]) -> 
 
 def test_friction_keeps_within_its_cone(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """The cone has four sides, so across its edges it reaches at most friction x normal."""
-    placed = Configuration(woman)
+    configuration = Configuration(woman)
     for q_ind in any_poses(woman, 10):
-        placed.pose(q_ind)
-        for one in demand(placed, FEET).reactions:
+        configuration.set_q(q_ind)
+        for one in demand(configuration, FEET).reactions:
             assert one.normal_n >= -1e-6
             assert one.friction_n <= 0.6 * one.normal_n + 1e-3
 
@@ -86,13 +86,13 @@ def test_rays_push_out_of_the_support_and_straddle_the_normal() -> None:
 
 
 def test_a_ball_at_the_wall_pushes_level(woman: Any) -> None:
-    placed = squatting(woman)
+    configuration = squatting(woman)
     ball = contact("ball", ("lumbar",), Kind.BALL_AT_WALL, AHEAD).taking(0.05)
-    found = demand(placed, [*FEET, ball]).reaction("ball")
+    found = demand(configuration, [*FEET, ball]).reaction("ball")
     assert found.normal_n > 20
     assert found.friction_n <= 0.12 * found.normal_n + 1e-6
     assert found.force_n[1] == pytest.approx(-found.normal_n, abs=1e-9)
-    smooth = demand(placed, [*FEET, replace(ball, friction=0.0)]).reaction("ball")
+    smooth = demand(configuration, [*FEET, replace(ball, friction=0.0)]).reaction("ball")
     assert smooth.force_n == pytest.approx((0.0, -smooth.normal_n, 0.0), abs=1e-9)
 
 
@@ -128,9 +128,9 @@ def test_a_share_that_would_tip_the_body_is_said(woman: Any) -> None:
 def test_one_leg_works_its_hip_more_with_the_load_in_the_other_hand(woman: Any) -> None:
     """Sign: Stastny 2015, J Strength Cond Res 29:3177, and PMC8628027: a load in the hand opposite the working leg
     raises the hip abductors' activity, one in the hand of the same side does not."""
-    placed = on_one_leg(woman)
+    configuration = on_one_leg(woman)
     none, same, other = (
-        demand(placed, FEET[:1], load) for load in ((), (in_hand(3.0, "left"),), (in_hand(3.0, "right"),))
+        demand(configuration, FEET[:1], load) for load in ((), (in_hand(3.0, "left"),), (in_hand(3.0, "right"),))
     )
     assert none.held, none.shortfalls
     abductors = [found.moment("hip_abduction_left") for found in (same, none, other)]
@@ -151,9 +151,9 @@ def test_a_pose_in_the_air_is_not_held(woman: Any) -> None:
 
 
 def test_a_load_beyond_the_arm_is_not_held_and_the_joint_is_named(woman: Any) -> None:
-    placed = Configuration(woman, standing(woman))
-    placed.pose(integrate(placed.q_ind, upright(shoulder_flexion_left=math.pi / 2)[1:] * ([0] * 6 + [1] * 28)))
-    found = demand(placed, FEET, [in_hand(25.0, "left")])
+    configuration = Configuration(woman, standing(woman))
+    configuration.set_q(integrate(configuration.q_ind, upright(shoulder_flexion_left=math.pi / 2)[1:] * ([0] * 6 + [1] * 28)))
+    found = demand(configuration, FEET, [in_hand(25.0, "left")])
     assert not found.held
     assert "shoulder flexion left" in [one.what for one in found.shortfalls]
 
@@ -168,17 +168,17 @@ def test_nobody_works_more_than_wholly(woman: Any) -> None:
 
 def test_pulls_are_slopes_of_the_paths_times_force(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Second way, virtual work: a muscle's moment = - force x d(length)/d(angle), by central differences."""
-    placed, step = Configuration(woman), np.zeros(34)
+    configuration, step = Configuration(woman), np.zeros(34)
     step[freedom("hip_flexion_left")] = 1e-5
     for q_ind in any_poses(woman, 3):
         ends = []
         for sign in (-1, 1):
-            placed.pose(integrate(q_ind, sign * step))
-            ends.append(placed.muscle_lengths())
-        placed.pose(q_ind)
-        turning = placed.moment_arms() * woman.muscles.active_force(placed.muscle_lengths())
-        force = woman.muscles.active_force(placed.muscle_lengths()) * pose_factors(woman, turning, q_ind)
-        asked = build_problem(placed, FEET, friction_cones(placed, FEET), np.zeros(34), 600.0)
+            configuration.set_q(integrate(q_ind, sign * step))
+            ends.append(configuration.muscle_lengths())
+        configuration.set_q(q_ind)
+        turning = configuration.moment_arms() * woman.muscles.active_force(configuration.muscle_lengths())
+        force = woman.muscles.active_force(configuration.muscle_lengths()) * pose_factors(woman, turning, q_ind)
+        asked = build_problem(configuration, FEET, friction_cones(configuration, FEET), np.zeros(34), 600.0)
         pulls = asked.rows[freedom("hip_flexion_left"), : len(force)]
         assert pulls == pytest.approx(-force * (ends[1] - ends[0]) / 2e-5, abs=0.05)
 
@@ -192,10 +192,10 @@ def test_a_joint_leant_on_its_end_strains_no_muscle(woman: Any) -> None:
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=1.5) for side in SIDES),
         BalanceTask(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
     ]
-    placed = Configuration(woman, solve_pose(woman, tasks, standing(woman)).q_ind)
-    found = demand(placed, FEET)
+    configuration = Configuration(woman, solve_pose(woman, tasks, standing(woman)).q_ind)
+    found = demand(configuration, FEET)
     one = next(one for one in found.moments if one.motion == "ankle_plantarflexion_left")
-    stop_nm = -woman.limits.moments(placed.q_ind)[freedom("ankle_dorsiflexion_left")]
+    stop_nm = -woman.limits.moments(configuration.q_ind)[freedom("ankle_dorsiflexion_left")]
     assert stop_nm > 1.5 * one.moment_nm, "the whole of the stop would be too much"
     assert 0.3 * one.moment_nm < one.passive_nm < one.moment_nm, "a strong calf takes a share, for its effort is small"
     assert found.activation("soleus_left") < 0.2
@@ -203,12 +203,12 @@ def test_a_joint_leant_on_its_end_strains_no_muscle(woman: Any) -> None:
 
 
 def test_a_group_works_as_its_muscles_do_each_counted_by_the_force_it_can_make(woman: Any) -> None:
-    placed = Configuration(woman, squatting(woman).q_ind)
-    found = demand(placed, FEET)
-    muscles, stretched = woman.muscles, placed.passive_load() - tissue_ends(placed).sum(axis=1)
+    configuration = Configuration(woman, squatting(woman).q_ind)
+    found = demand(configuration, FEET)
+    muscles, stretched = woman.muscles, configuration.passive_load() - tissue_ends(configuration).sum(axis=1)
     weight_n = float(woman.compiled.body_mass.sum()) * G
     each = np.clip(
-        solve(build_problem(placed, FEET, friction_cones(placed, FEET), inverse_dynamics(placed) @ placed.g - stretched, weight_n)), 0, 1
+        solve(build_problem(configuration, FEET, friction_cones(configuration, FEET), inverse_dynamics(configuration) @ configuration.coupling_jacobian - stretched, weight_n)), 0, 1
     )
     names = np.array(muscles.groups)
     for group in ("gluteus_maximus_right", "vasti_right", "adductors_left"):
@@ -223,8 +223,8 @@ def test_a_share_of_the_weight_that_is_missed_by_more_than_a_twentieth_is_said(
     woman: Any, share: float, short: bool
 ) -> None:
     # standing on both feet, the centre of mass between them: one can take 40 % of it, but not 65 (0.07 too much) or 95
-    placed = Configuration(woman, squatting(woman).q_ind)
-    found = demand(placed, [FEET[0].taking(share), FEET[1]])
+    configuration = Configuration(woman, squatting(woman).q_ind)
+    found = demand(configuration, [FEET[0].taking(share), FEET[1]])
     off = abs(found.shares[0].got - share)
     assert (off > 0.05) is short
     assert [each.amount for each in found.shortfalls if "share" in each.what] == (
@@ -238,34 +238,34 @@ def trajectory(rng: Any, count: int) -> tuple[Any, Any]:
 
 def test_moving_weights_obey_newton(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Force on the whole = mass x (acceleration of the centre of mass + g), by central differences of places."""
-    placed, rng, h = Configuration(woman), np.random.default_rng(5), 1e-4
+    configuration, rng, h = Configuration(woman), np.random.default_rng(5), 1e-4
     load = in_hand(7.0, "right")
     for q_ind in any_poses(woman, 5):
         velocity, acceleration = trajectory(rng, 34)
         centres = []
         for t in (-h, 0.0, h):
-            placed.pose(integrate(q_ind, velocity * t + acceleration * t**2 / 2))
-            body = woman.size.mass_kg * placed.centre_of_mass() + load.mass_kg * placed.point("grip_right")
+            configuration.set_q(integrate(q_ind, velocity * t + acceleration * t**2 / 2))
+            body = woman.size.mass_kg * configuration.centre_of_mass() + load.mass_kg * configuration.point("grip_right")
             centres.append(body)
-        placed.pose(q_ind)
-        force = inverse_dynamics(placed, [load], Motion(velocity=velocity, acceleration=acceleration))[:3]
+        configuration.set_q(q_ind)
+        force = inverse_dynamics(configuration, [load], Motion(velocity=velocity, acceleration=acceleration))[:3]
         by_places = (centres[0] - 2 * centres[1] + centres[2]) / h**2 + [0.0, 0.0, (woman.size.mass_kg + 7.0) * G]
         assert force == pytest.approx(by_places, abs=0.02)
 
 
 def test_power_is_what_energy_gains(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Forces times velocities = d/dt (kinetic + potential energy), by central differences; mass matrix by MuJoCo."""
-    placed, rng, h = Configuration(woman), np.random.default_rng(6), 1e-5
+    configuration, rng, h = Configuration(woman), np.random.default_rng(6), 1e-5
     load = in_hand(7.0, "left")
 
     def energy(q_ind: Any, velocity: Any) -> float:
-        placed.pose(q_ind)
-        model, data = woman.compiled, placed.data
+        configuration.set_q(q_ind)
+        model, data = woman.compiled, configuration.data
         mujoco.mj_makeM(model, data)
         mass = np.zeros((model.nv, model.nv))
         mujoco.mj_fullM(model, data, mass)
-        full, grip = placed.g @ velocity, placed.point_jacobian("grip_left") @ velocity
-        height = woman.size.mass_kg * placed.centre_of_mass()[2] + load.mass_kg * placed.point("grip_left")[2]
+        full, grip = configuration.coupling_jacobian @ velocity, configuration.point_jacobian("grip_left") @ velocity
+        height = woman.size.mass_kg * configuration.centre_of_mass()[2] + load.mass_kg * configuration.point("grip_left")[2]
         return float((full @ mass @ full + load.mass_kg * grip @ grip) / 2 + G * height)
 
     for q_ind in any_poses(woman, 5):
@@ -273,8 +273,8 @@ def test_power_is_what_energy_gains(woman: Any, any_poses: Callable[..., list[An
         ends = [
             energy(integrate(q_ind, velocity * t + acceleration * t**2 / 2), velocity + acceleration * t) for t in (-h, h)
         ]
-        placed.pose(q_ind)
-        force = inverse_dynamics(placed, [load], Motion(velocity=velocity, acceleration=acceleration)) @ placed.g
+        configuration.set_q(q_ind)
+        force = inverse_dynamics(configuration, [load], Motion(velocity=velocity, acceleration=acceleration)) @ configuration.coupling_jacobian
         assert force @ velocity == pytest.approx((ends[1] - ends[0]) / (2 * h), rel=1e-4, abs=0.05)
 
 
@@ -291,11 +291,11 @@ def test_motion_out_of_three_poses(woman: Any, any_poses: Callable[..., list[Any
 
 def test_a_faster_turn_at_the_bottom_of_a_squat_asks_more_of_the_hips(woman: Any) -> None:
     """Rising from the bottom speeds the body upwards: every support and the extensors push more, by m x a in all."""
-    placed = squatting(woman)
+    configuration = squatting(woman)
     turning = np.zeros(34)
     turning[2] = 2.0
     quick = Motion(velocity=np.zeros(34), acceleration=turning)
-    still, moving = demand(placed, FEET), demand(placed, FEET, (), quick)
+    still, moving = demand(configuration, FEET), demand(configuration, FEET, (), quick)
     up = [sum(one.force_n[2] for one in found.reactions) for found in (still, moving)]
     assert up[1] - up[0] == pytest.approx(woman.size.mass_kg * 2.0, abs=1.0)
     assert moving.moment("hip_extension_left") > 1.1 * still.moment("hip_extension_left")
@@ -303,30 +303,30 @@ def test_a_faster_turn_at_the_bottom_of_a_squat_asks_more_of_the_hips(woman: Any
 
 
 def test_a_body_that_moved_is_at_rest_again(woman: Any) -> None:
-    placed = squatting(woman)
-    still = inverse_dynamics(placed)
-    inverse_dynamics(placed, (), Motion(velocity=np.ones(34), acceleration=np.ones(34)))
-    assert (inverse_dynamics(placed) == still).all()
-    assert inverse_dynamics(placed, (), Motion(velocity=np.zeros(34), acceleration=np.zeros(34))) == pytest.approx(still)
+    configuration = squatting(woman)
+    still = inverse_dynamics(configuration)
+    inverse_dynamics(configuration, (), Motion(velocity=np.ones(34), acceleration=np.ones(34)))
+    assert (inverse_dynamics(configuration) == still).all()
+    assert inverse_dynamics(configuration, (), Motion(velocity=np.zeros(34), acceleration=np.zeros(34))) == pytest.approx(still)
 
 
 def test_trunk_moment_of_a_lean(man: Any) -> None:
     """Weights above the lowest lumbar joint times lever, plus the load's; the spine straight and square."""
-    placed = squatting(man)
+    configuration = squatting(man)
     model = man.compiled
-    joint = placed.data.xpos[model.body("lumbar5").id]
+    joint = configuration.data.xpos[model.body("lumbar5").id]
     above = [row for row in range(model.nbody) if _hangs_on(model, row, model.body("lumbar5").id)]
-    mass, places = model.body_mass[above], placed.data.xipos[above]
-    by_hand = G * mass @ (joint[1] - places[:, 1]) + 10 * G * (joint[1] - placed.point("grip_left")[1])
-    found = demand(placed, FEET, [in_hand(10.0, "both")])
+    mass, places = model.body_mass[above], configuration.data.xipos[above]
+    by_hand = G * mass @ (joint[1] - places[:, 1]) + 10 * G * (joint[1] - configuration.point("grip_left")[1])
+    found = demand(configuration, FEET, [in_hand(10.0, "both")])
     assert found.trunk.extension_nm == pytest.approx(by_hand, rel=0.04)
     assert abs(found.trunk.turn_left_nm) < 1e-6
 
 
 def test_a_load_at_one_side_bends_the_trunk_to_the_other(man: Any) -> None:
-    placed = Configuration(man, standing(man))
-    aside = placed.point("grip_left")[0] - placed.data.xpos[man.compiled.body("lumbar5").id][0]
-    none, left = (demand(placed, FEET, load).trunk for load in ((), (in_hand(10.0, "left"),)))
+    configuration = Configuration(man, standing(man))
+    aside = configuration.point("grip_left")[0] - configuration.data.xpos[man.compiled.body("lumbar5").id][0]
+    none, left = (demand(configuration, FEET, load).trunk for load in ((), (in_hand(10.0, "left"),)))
     assert aside > 0.1, "the participant's left is +x"
     assert left.bend_right_nm - none.bend_right_nm == pytest.approx(10 * G * aside, rel=0.01)
     assert left.turn_left_nm == pytest.approx(none.turn_left_nm, abs=1e-6)
@@ -352,16 +352,16 @@ def test_margins_to_the_edge_by_hand() -> None:
 
 def test_moving_forward_eats_the_margin(woman: Any) -> None:
     """Hof 2005, J Biomech 38:1, from memory: v / sqrt(g / l) ahead; the edge before a stance is a straight line."""
-    placed = Configuration(woman, squatting(woman).q_ind)
+    configuration = Configuration(woman, squatting(woman).q_ind)
     velocity = np.zeros(34)
-    still = balance(placed, FEET, (), velocity)
+    still = balance(configuration, FEET, (), velocity)
     velocity[1] = -0.5
-    moving = balance(placed, FEET, (), velocity)
+    moving = balance(configuration, FEET, (), velocity)
     assert still
     assert moving
-    front = placed.centre_of_mass()[1] - min(placed.point(f"ball_inner_{side}")[1] for side in SIDES)
-    floor = min(placed.point(point)[2] for one in FEET for point in one.points)
-    ahead = 0.5 * math.sqrt((placed.centre_of_mass()[2] - floor) / G)
+    front = configuration.centre_of_mass()[1] - min(configuration.point(f"ball_inner_{side}")[1] for side in SIDES)
+    floor = min(configuration.point(point)[2] for one in FEET for point in one.points)
+    ahead = 0.5 * math.sqrt((configuration.centre_of_mass()[2] - floor) / G)
     assert moving.still_m == still.still_m == pytest.approx(still.moving_m)
     assert moving.moving_m == pytest.approx(front - ahead, abs=0.01)
 

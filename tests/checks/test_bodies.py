@@ -22,7 +22,7 @@ from everyrung.moves.library import standard_library
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
-from everyrung.terms.rung_demand import SelfCheckResult, GroupDemand, MotionDemand, RungDemand
+from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import MoveKind
 from everyrung.timing.timeline import build_timeline

@@ -97,6 +97,6 @@ def points() -> Callable[[str], list[tuple[float, float]]]:
 @pytest.fixture(scope="session")
 def placed_woman(woman: Any) -> Any:
     """A body for drawing, loaded only by the tests of the figure."""
-    from everyrung.body.placed import Configuration
+    from everyrung.body.configuration import Configuration
 
     return Configuration(woman)

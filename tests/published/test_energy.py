@@ -27,10 +27,10 @@ from everyrung.body.energy import (
     rep_energy,
     session_energy,
 )
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, finite_difference
-from everyrung.body.tasks import AngleTask, OffsetTask, BalanceTask, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import body_model
-from everyrung.body.placed import Configuration, freedom, upright
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.sharing import max_muscle_torques
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex
@@ -27,8 +27,8 @@ def body(sex: Sex) -> Any:
 def muscle_moment(sex: Sex, coordinate: str, sign: int, **degrees: float) -> float:
     """All muscles that turn this way pulling their hardest, N m per kg."""
     model = body(sex)
-    placed = Configuration(model, upright(**{name: np.radians(angle) for name, angle in degrees.items()}))
-    turn = sign * max_muscle_torques(placed)[freedom(coordinate)]
+    configuration = Configuration(model, upright(**{name: np.radians(angle) for name, angle in degrees.items()}))
+    turn = sign * max_muscle_torques(configuration)[freedom(coordinate)]
     return float(np.maximum(turn, 0).sum() / model.size.mass_kg)
 
 

@@ -13,9 +13,9 @@ from hand_loads import in_hand
 from everyrung.body.contacts import Kind, contact, sole
 from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
-from everyrung.body.placed import Configuration, freedom, upright
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, BalanceTask, PlaneTask, DirectionTask, Task
+from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
@@ -34,13 +34,13 @@ SOLES: list[Task] = [
 
 
 @pytest.fixture(params=["woman", "man"])
-def placed(request: pytest.FixtureRequest) -> Configuration:
+def configuration(request: pytest.FixtureRequest) -> Configuration:
     return Configuration(request.getfixturevalue(request.param))
 
 
-def parts(placed: Configuration) -> dict[str, tuple[float, Array]]:
+def parts(configuration: Configuration) -> dict[str, tuple[float, Array]]:
     """Mass (kg) and place of every segment: de Leva's fraction of the way from its first end to its second."""
-    shares, body, at = segment_shares(placed.body.size.sex), placed.body.proportions, placed.point
+    shares, body, at = segment_shares(configuration.body.size.sex), configuration.body.proportions, configuration.point
     hip, top = (at("hip_left") + at("hip_right")) / 2, (at("shoulder_left") + at("shoulder_right")) / 2
 
     def on_trunk(height_m: float) -> Array:
@@ -67,23 +67,23 @@ def parts(placed: Configuration) -> dict[str, tuple[float, Array]]:
     found = {}
     for name, (first, last) in ends.items():
         share = shares[name.split()[0]]
-        found[name] = (share.mass * placed.body.size.mass_kg, first + share.cm * (last - first))
+        found[name] = (share.mass * configuration.body.size.mass_kg, first + share.cm * (last - first))
     return found
 
 
-def moment(placed: Configuration, about: Array, *names: str) -> float:
+def moment(configuration: Configuration, about: Array, *names: str) -> float:
     """The moment of segments' weights about a left-right axis, N m; above zero when they would tip the body forward."""
-    chosen = [part for name, part in parts(placed).items() if name.split()[0] in names]
+    chosen = [part for name, part in parts(configuration).items() if name.split()[0] in names]
     return G * sum(mass * float(about[1] - centre[1]) for mass, centre in chosen)
 
 
-def axis(placed: Configuration, joint: str, point: str) -> tuple[Array, float]:
+def axis(configuration: Configuration, joint: str, point: str) -> tuple[Array, float]:
     """Where the joint turns in this pose, m (the knee glides as it bends), and how far left-right its axis points.
 
     Only this bit of kinematics is the body's own: a point that does not move when the joint alone turns.
     """
-    turn, move = (part[:, freedom(joint)] for part in (placed.turn_jacobian(point), placed.point_jacobian(point)))
-    return placed.point(point) + np.cross(turn, move) / (turn @ turn), float(abs(turn[0]) / np.linalg.norm(turn))
+    turn, move = (part[:, freedom(joint)] for part in (configuration.turn_jacobian(point), configuration.point_jacobian(point)))
+    return configuration.point(point) + np.cross(turn, move) / (turn @ turn), float(abs(turn[0]) / np.linalg.norm(turn))
 
 
 ABOVE_HIPS = ("head", "upper_trunk", "middle_trunk", "lower_trunk", "upper_arm", "forearm", "hand")
@@ -92,20 +92,20 @@ ABOVE_ANKLES = (*ABOVE_KNEES, "shank")
 ALL = (*ABOVE_ANKLES, "foot")
 
 
-def test_quiet_stand_leaning_over_the_middle_of_the_foot(placed: Configuration) -> None:
+def test_quiet_stand_leaning_over_the_middle_of_the_foot(configuration: Configuration) -> None:
     """Each ankle bears half of what stands above it, times how far that is ahead of the ankle."""
     over = [(f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES]
     tasks = [*SOLES, *LEGS_STRAIGHT, BalanceTask(shares=tuple(over))]
-    placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
-    found = demand(placed, [sole("left"), sole("right")])
-    ankle, level = axis(placed, "ankle_dorsiflexion_left", "ankle_left")
-    by_hand = level * moment(placed, ankle, *ABOVE_ANKLES) / 2
+    configuration.set_q(solve_pose(configuration.body, tasks, standing(configuration.body)).q_ind)
+    found = demand(configuration, [sole("left"), sole("right")])
+    ankle, level = axis(configuration, "ankle_dorsiflexion_left", "ankle_left")
+    by_hand = level * moment(configuration, ankle, *ABOVE_ANKLES) / 2
     assert found.held, found.shortfalls
     assert by_hand > 8.0, "leaning enough for the check to mean something"
     assert found.moment("ankle_plantarflexion_left") == pytest.approx(by_hand, rel=WITHIN)
 
 
-def squat(placed: Configuration) -> None:
+def squat(configuration: Configuration) -> None:
     feet = tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)
     tasks: list[Task] = [
         *SOLES,
@@ -116,26 +116,26 @@ def squat(placed: Configuration) -> None:
         DirectionTask(start="pelvis", end="neck", direction=(0.0, -math.sin(0.6), math.cos(0.6))),
         BalanceTask(shares=feet),
     ]
-    placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
+    configuration.set_q(solve_pose(configuration.body, tasks, standing(configuration.body)).q_ind)
 
 
-def test_half_squat_knee_and_hip(placed: Configuration) -> None:
+def test_half_squat_knee_and_hip(configuration: Configuration) -> None:
     """Half of what is above each joint, times its lever; no forward friction, for both feet do the same."""
-    squat(placed)
-    found = demand(placed, [sole("left"), sole("right")])
-    centre, level = axis(placed, "knee_flexion_left", "knee_left")
-    knee = -level * moment(placed, centre, *ABOVE_KNEES) / 2
-    hip = moment(placed, placed.point("hip_left"), *ABOVE_HIPS) / 2
+    squat(configuration)
+    found = demand(configuration, [sole("left"), sole("right")])
+    centre, level = axis(configuration, "knee_flexion_left", "knee_left")
+    knee = -level * moment(configuration, centre, *ABOVE_KNEES) / 2
+    hip = moment(configuration, configuration.point("hip_left"), *ABOVE_HIPS) / 2
     assert found.held, found.shortfalls
     assert found.moment("knee_extension_left") == pytest.approx(knee, rel=WITHIN)
     assert found.moment("hip_extension_left") == pytest.approx(hip, rel=WITHIN)
 
 
-def test_arm_held_out_to_the_front(placed: Configuration) -> None:
-    placed.pose(upright(shoulder_flexion_left=math.pi / 2))
-    found = demand(placed, [sole("left"), sole("right")])
-    lever = placed.point("shoulder_left")[1]
-    arm = [part for name, part in parts(placed).items() if name in ("upper_arm left", "forearm left", "hand left")]
+def test_arm_held_out_to_the_front(configuration: Configuration) -> None:
+    configuration.set_q(upright(shoulder_flexion_left=math.pi / 2))
+    found = demand(configuration, [sole("left"), sole("right")])
+    lever = configuration.point("shoulder_left")[1]
+    arm = [part for name, part in parts(configuration).items() if name in ("upper_arm left", "forearm left", "hand left")]
     by_hand = G * sum(mass * (lever - centre[1]) for mass, centre in arm)
     assert found.moment("shoulder_flexion_left") == pytest.approx(by_hand, rel=WITHIN)
     one = next(one for one in found.moments if one.motion == "shoulder_flexion_left")
@@ -143,17 +143,17 @@ def test_arm_held_out_to_the_front(placed: Configuration) -> None:
     assert one.fraction == pytest.approx(by_hand / one.strength_nm, rel=WITHIN)
 
 
-def test_dumbbell_in_the_bent_arm(placed: Configuration) -> None:
-    placed.pose(upright(elbow_flexion_right=math.pi / 2))
-    found = demand(placed, [sole("left"), sole("right")], [in_hand(8.0, "right")])
-    elbow, lengths = placed.point("elbow_right")[1], placed.body.proportions
-    arm = [part for name, part in parts(placed).items() if name in ("forearm right", "hand right")]
+def test_dumbbell_in_the_bent_arm(configuration: Configuration) -> None:
+    configuration.set_q(upright(elbow_flexion_right=math.pi / 2))
+    found = demand(configuration, [sole("left"), sole("right")], [in_hand(8.0, "right")])
+    elbow, lengths = configuration.point("elbow_right")[1], configuration.body.proportions
+    arm = [part for name, part in parts(configuration).items() if name in ("forearm right", "hand right")]
     by_hand = G * sum(mass * (elbow - centre[1]) for mass, centre in arm)
     by_hand += 8.0 * G * (lengths.forearm_m + lengths.grip_m)
     assert found.moment("elbow_flexion_right") == pytest.approx(by_hand, rel=WITHIN)
 
 
-def test_bridge_on_heels_and_shoulders(placed: Configuration) -> None:
+def test_bridge_on_heels_and_shoulders(configuration: Configuration) -> None:
     """No friction, so all is given: the heels' force by moments about the shoulders, the hips' by what lies below."""
     q_ind = upright(**{f"knee_flexion_{side}": math.pi / 2 for side in SIDES})
     q_ind[3:7] = [0.5**0.5, -(0.5**0.5), 0.0, 0.0]
@@ -166,20 +166,20 @@ def test_bridge_on_heels_and_shoulders(placed: Configuration) -> None:
         *(AngleTask(name=f"knee_flexion_{side}", angle_rad=math.pi / 2) for side in SIDES),
         *(AngleTask(name=f"hip_flexion_{side}", angle_rad=0.0) for side in SIDES),
     ]
-    placed.pose(solve_pose(placed.body, tasks, q_ind).q_ind)
+    configuration.set_q(solve_pose(configuration.body, tasks, q_ind).q_ind)
     heels = replace(contact("heels", ("heel_left", "heel_right"), Kind.FLOOR), friction=0.0)
     back = replace(contact("shoulders", ("shoulder_back_left", "shoulder_back_right"), Kind.FLOOR), friction=0.0)
-    found = demand(placed, [heels, back])
-    shoulder, heel, hip = (placed.point(f"{name}_left")[1] for name in ("shoulder_back", "heel", "hip"))
-    heels_n = abs(moment(placed, placed.point("shoulder_back_left"), *ALL) / (heel - shoulder))
-    legs = abs(moment(placed, placed.point("hip_left"), "thigh", "shank", "foot")) / 2
+    found = demand(configuration, [heels, back])
+    shoulder, heel, hip = (configuration.point(f"{name}_left")[1] for name in ("shoulder_back", "heel", "hip"))
+    heels_n = abs(moment(configuration, configuration.point("shoulder_back_left"), *ALL) / (heel - shoulder))
+    legs = abs(moment(configuration, configuration.point("hip_left"), "thigh", "shank", "foot")) / 2
     by_hand = heels_n / 2 * abs(heel - hip) - legs
     assert abs(heel - shoulder) > 0.5
     assert found.reaction("heels").normal_n == pytest.approx(heels_n, rel=WITHIN)
     assert found.moment("hip_extension_left") == pytest.approx(by_hand, rel=WITHIN)
 
 
-def test_leaning_back_on_a_wall(placed: Configuration) -> None:
+def test_leaning_back_on_a_wall(configuration: Configuration) -> None:
     """On the heels, the back on a smooth wall: push x height = weight x how far it is behind the heels."""
     tasks: list[Task] = [
         *SOLES,
@@ -193,13 +193,13 @@ def test_leaning_back_on_a_wall(placed: Configuration) -> None:
         OffsetTask(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.2),
         OffsetTask(start="heel_right", end="heel_left", along=(0.0, 1.0, 0.0), distance_m=0.0),
     ]
-    placed.pose(solve_pose(placed.body, tasks, standing(placed.body)).q_ind)
+    configuration.set_q(solve_pose(configuration.body, tasks, standing(configuration.body)).q_ind)
     heels = contact("heels", ("heel_left", "heel_right"), Kind.FLOOR)
     wall = replace(contact("wall", ("upper_back",), Kind.WALL, AHEAD), friction=0.0)
-    found = demand(placed, [heels, wall])
-    heel = (placed.point("heel_left") + placed.point("heel_right")) / 2
-    behind_nm = -moment(placed, heel, *ALL)
-    by_hand = behind_nm / (placed.point("upper_back")[2] - heel[2])
+    found = demand(configuration, [heels, wall])
+    heel = (configuration.point("heel_left") + configuration.point("heel_right")) / 2
+    behind_nm = -moment(configuration, heel, *ALL)
+    by_hand = behind_nm / (configuration.point("upper_back")[2] - heel[2])
     assert by_hand > 20.0, "leaning enough for the check to mean something"
     assert found.reaction("wall").normal_n == pytest.approx(by_hand, rel=WITHIN)
     assert found.reaction("heels").friction_n == pytest.approx(by_hand, rel=WITHIN)

@@ -8,7 +8,7 @@ import numpy as np
 import pinocchio as pin
 import pytest
 
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 
 
 def rotation(quaternion: Any) -> Any:
@@ -48,7 +48,7 @@ def kind_of(model: Any, row: int) -> Any:
     )
 
 
-def configuration(q: Any) -> Any:
+def pinocchio_q(q: Any) -> Any:
     """MuJoCo's quaternion has its real part first, Pinocchio's last."""
     return np.concatenate([q[:3], q[4:7], q[3:4], q[7:]])
 
@@ -65,27 +65,27 @@ def test_gravity_agrees(who: str, request: pytest.FixtureRequest, any_poses: Cal
     body = request.getfixturevalue(who)
     built = pinocchio_model(body.compiled)
     assert pin.computeTotalMass(built) == pytest.approx(body.size.mass_kg, rel=1e-12)
-    data, placed = built.createData(), Configuration(body)
+    data, configuration = built.createData(), Configuration(body)
     for q_ind in any_poses(body, 20):
-        placed.pose(q_ind)
+        configuration.set_q(q_ind)
         q = body.couplings.positions(q_ind)
-        theirs = to_world(q, built.nv) @ pin.computeGeneralizedGravity(built, data, configuration(q))
+        theirs = to_world(q, built.nv) @ pin.computeGeneralizedGravity(built, data, pinocchio_q(q))
         theirs = theirs @ body.couplings.jacobian(q_ind)
-        ours = placed.gravity_load()
+        ours = configuration.gravity_load()
         assert np.abs(ours - theirs).max() <= 1e-9 * np.abs(theirs).max()
 
 
 def test_the_mass_matrix_agrees(man: Any, any_poses: Callable) -> None:
     """Inertias too, though statics does not need them: MuJoCo's composite-body matrix against Pinocchio's."""
     built = pinocchio_model(man.compiled)
-    data, placed = built.createData(), Configuration(man)
+    data, configuration = built.createData(), Configuration(man)
     for q_ind in any_poses(man, 5):
-        placed.pose(q_ind)
-        mujoco.mj_makeM(man.compiled, placed.data)
+        configuration.set_q(q_ind)
+        mujoco.mj_makeM(man.compiled, configuration.data)
         ours = np.zeros((man.compiled.nv, man.compiled.nv))
-        mujoco.mj_fullM(man.compiled, placed.data, ours)
+        mujoco.mj_fullM(man.compiled, configuration.data, ours)
         q = man.couplings.positions(q_ind)
-        theirs = pin.crba(built, data, configuration(q))
+        theirs = pin.crba(built, data, pinocchio_q(q))
         theirs = np.triu(theirs) + np.triu(theirs, 1).T
         change = to_world(q, built.nv)
         assert np.abs(ours - change @ theirs @ change.T).max() < 1e-9 * np.abs(ours).max()
@@ -93,9 +93,9 @@ def test_the_mass_matrix_agrees(man: Any, any_poses: Callable) -> None:
 
 def test_points_agree(man: Any, any_poses: Callable) -> None:
     built = pinocchio_model(man.compiled)
-    data, placed = built.createData(), Configuration(man)
+    data, configuration = built.createData(), Configuration(man)
     for q_ind in any_poses(man, 5):
-        placed.pose(q_ind)
-        pin.forwardKinematics(built, data, configuration(man.couplings.positions(q_ind)))
+        configuration.set_q(q_ind)
+        pin.forwardKinematics(built, data, pinocchio_q(man.couplings.positions(q_ind)))
         elbow = data.oMi[built.getJointId("forearm_pronation_left")].translation
-        assert placed.point("elbow_left") == pytest.approx(elbow, abs=1e-12)
+        assert configuration.point("elbow_left") == pytest.approx(elbow, abs=1e-12)

@@ -10,7 +10,7 @@ from hand_loads import in_hand
 from scipy import sparse
 
 from everyrung.body.contacts import Contact, Kind, contact, sole
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.sharing import Problem, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, inverse_dynamics
 
@@ -48,13 +48,13 @@ def by_clarabel(asked: Problem) -> float:
 def test_least_cost_is_that_of_a_second_solver(
     supports: list[Contact], woman: Any, any_poses: Callable[..., list[Any]]
 ) -> None:
-    placed = Configuration(woman)
+    configuration = Configuration(woman)
     for q_ind in any_poses(woman, POSES):
-        placed.pose(q_ind)
-        found = friction_cones(placed, supports)
-        stretched = placed.passive_load() - tissue_ends(placed).sum(axis=1)
-        wanted = inverse_dynamics(placed, [in_hand(LOAD_KG, "left")]) @ placed.g - stretched
-        asked = build_problem(placed, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)
+        configuration.set_q(q_ind)
+        found = friction_cones(configuration, supports)
+        stretched = configuration.passive_load() - tissue_ends(configuration).sum(axis=1)
+        wanted = inverse_dynamics(configuration, [in_hand(LOAD_KG, "left")]) @ configuration.coupling_jacobian - stretched
+        asked = build_problem(configuration, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)
         x = solve(asked)
         assert asked.rows @ x == pytest.approx(asked.wanted, abs=1e-5)
         assert (x[: asked.bounded] >= -1e-7).all()

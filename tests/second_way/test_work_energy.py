@@ -11,9 +11,9 @@ import pytest
 from everyrung.body.contacts import HeldLoad
 from everyrung.body.depths import solve_depths
 from everyrung.body.path import Trajectory
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.settings import pose_problem
-from everyrung.body.statics import GRAVITY, inverse_dynamics, finite_difference
+from everyrung.body.statics import GRAVITY, finite_difference, inverse_dynamics
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 
@@ -22,10 +22,10 @@ STEP_S = 0.005
 LASTING_S = 1.5
 
 
-def energy(placed: Configuration, velocity: np.ndarray, held: list[HeldLoad]) -> float:
+def energy(configuration: Configuration, velocity: np.ndarray, held: list[HeldLoad]) -> float:
     """Kinetic and potential energy of body and load, J."""
-    model, data = placed.body.compiled, placed.data
-    speed = placed.g @ velocity
+    model, data = configuration.body.compiled, configuration.data
+    speed = configuration.coupling_jacobian @ velocity
     pushed = np.zeros(model.nv)
     mujoco.mj_crb(model, data)
     mujoco.mj_mulM(model, data, pushed, speed)
@@ -33,9 +33,9 @@ def energy(placed: Configuration, velocity: np.ndarray, held: list[HeldLoad]) ->
     found = float(data.energy[0]) + 0.5 * float(speed @ pushed)
     for load in held:
         for point in load.points:
-            moving = placed.point_jacobian(point) @ velocity
+            moving = configuration.point_jacobian(point) @ velocity
             part = load.mass_kg / len(load.points)
-            found += part * (GRAVITY * float(placed.point(point)[2]) + 0.5 * float(moving @ moving))
+            found += part * (GRAVITY * float(configuration.point(point)[2]) + 0.5 * float(moving @ moving))
     return found
 
 
@@ -44,18 +44,18 @@ def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
     form = standard_library().rung(*rung.split("/")).form
     given = pose_problem(form, standard_library().pose(form), SIZE)
     solved = solve_depths(given)
-    path, placed = Trajectory([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given.body)
+    path, configuration = Trajectory([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given.body)
     times = np.arange(0, LASTING_S + STEP_S / 2, STEP_S)
     energies, powers = [], []
     for at in times:
         before, here, after = (
             path.at((1 - np.cos(np.pi * (at + shift) / LASTING_S)) / 2) for shift in (-STEP_S, 0.0, STEP_S)
         )
-        placed.pose(here)
+        configuration.set_q(here)
         motion, held = finite_difference(before, here, after, STEP_S), given.held(0.5)
-        powers.append(float(inverse_dynamics(placed, held, motion) @ placed.g @ motion.velocity))
-        placed.pose(here)
-        energies.append(energy(placed, motion.velocity, held))
+        powers.append(float(inverse_dynamics(configuration, held, motion) @ configuration.coupling_jacobian @ motion.velocity))
+        configuration.set_q(here)
+        energies.append(energy(configuration, motion.velocity, held))
     gained = np.array(energies) - energies[0]
     worked = np.concatenate([[0.0], np.cumsum((np.array(powers)[1:] + np.array(powers)[:-1]) / 2 * STEP_S)])
     span = float(np.ptp(gained))

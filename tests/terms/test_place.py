@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.terms.place import MAX_NAMED, InCutOrder, OfKind, Location, WholeSession, location_words, name_list
+from everyrung.terms.place import MAX_NAMED, InCutOrder, Location, OfKind, WholeSession, location_words, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind, Side
 

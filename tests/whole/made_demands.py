@@ -13,7 +13,7 @@ from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
-from everyrung.terms.rung_demand import SelfCheckResult, GroupDemand, MotionDemand, RungDemand
+from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import Pattern, Reach, Sidedness
 

@@ -6,23 +6,23 @@ import numpy as np
 
 from everyrung.body.contacts import Contact, HeldLoad, centre_with
 from everyrung.body.couplings import Array
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.demand import Balance
 
 BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees bears weight
 
 
-def balance(placed: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], velocity: Array) -> Balance | None:
+def balance(configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], velocity: Array) -> Balance | None:
     """The margins of a pose whose independent coordinates move at `velocity`; None when nothing bears from below.
 
     The extrapolated centre of mass is x + v / sqrt(g / l), l its height above the support: Hof, Gazendam and Sinke
     2005, J Biomech 38:1, from memory.
     """
-    bearing = [placed.point(point) for one in contacts if one.normal[2] > BEARING for point in one.points]
+    bearing = [configuration.point(point) for one in contacts if one.normal[2] > BEARING for point in one.points]
     if not bearing:
         return None
-    centre, slope = centre_with(placed, held)
+    centre, slope = centre_with(configuration, held)
     moves = slope @ velocity
     edge = convex_hull(np.array(bearing)[:, :2])
     height = max(centre[2] - min(point[2] for point in bearing), 0.0)

@@ -17,7 +17,7 @@ import numpy as np
 
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
-from everyrung.body.placed import Configuration, upright
+from everyrung.body.configuration import Configuration, upright
 from everyrung.body.strengths import expanded
 from everyrung.tables.reader import read_table
 
@@ -50,17 +50,17 @@ class Pulls:
 
 def pulls(body: BodyModel) -> Pulls:
     """What the body's muscles, as they are, yield in the dynamometer's postures, all of them pulling their hardest."""
-    placed, posture, strengths = Configuration(body), postures(), body.strengths
+    configuration, posture, strengths = Configuration(body), postures(), body.strengths
     groups = tuple(sorted({unsided(group) for group in body.muscles.groups}))
     member = np.array([[unsided(group) == name for group in body.muscles.groups] for name in groups], dtype=float)
     fitted = np.flatnonzero(strengths.fitted)
     rows, measured = [], []
     for motion in fitted:
-        placed.pose(posture[strengths.motions[motion]])
-        pull = body.muscles.active_force(placed.muscle_lengths())
-        turn = strengths.sign[motion] * placed.moment_arms()[strengths.freedom[motion]] * pull
+        configuration.set_q(posture[strengths.motions[motion]])
+        pull = body.muscles.active_force(configuration.muscle_lengths())
+        turn = strengths.sign[motion] * configuration.moment_arms()[strengths.freedom[motion]] * pull
         rows.append(member @ np.maximum(turn, 0.0))
-        measured.append(strengths.at(placed.q_ind)[motion])
+        measured.append(strengths.at(configuration.q_ind)[motion])
     names = tuple(strengths.motions[motion] for motion in fitted)
     return Pulls(motions=names, groups=groups, moments_nm=np.array(rows), measured_nm=np.array(measured))
 

@@ -8,7 +8,7 @@ import mujoco
 import numpy as np
 
 from everyrung.body.couplings import Array
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.terms.fault import Invalid
 
 Vector3 = tuple[float, float, float]
@@ -114,33 +114,33 @@ class Pull:
     end: str
     newtons: float
 
-    def forces(self, placed: Configuration) -> Array:
+    def forces(self, configuration: Configuration) -> Array:
         """Generalised forces (model's own velocities) of both ends."""
-        way = placed.point(self.end) - placed.point(self.start)
+        way = configuration.point(self.end) - configuration.point(self.start)
         length = float(np.linalg.norm(way))
         if length == 0:
             raise Invalid(f"pull from {self.start}", "two places apart", f"both at {self.end}")
-        found: Array = self.newtons * way / length @ (reach(placed, self.start) - reach(placed, self.end))
+        found: Array = self.newtons * way / length @ (reach(configuration, self.start) - reach(configuration, self.end))
         return found
 
 
-def centre_with(placed: Configuration, held: Sequence[HeldLoad]) -> tuple[Array, Array]:
+def centre_with(configuration: Configuration, held: Sequence[HeldLoad]) -> tuple[Array, Array]:
     """Centre of mass of body and load, m, and its Jacobian by independent velocities."""
-    mass = float(placed.body.compiled.body_mass.sum())
-    place, slope = mass * placed.centre_of_mass(), mass * placed.centre_of_mass_jacobian()
+    mass = float(configuration.body.compiled.body_mass.sum())
+    place, slope = mass * configuration.centre_of_mass(), mass * configuration.centre_of_mass_jacobian()
     for load in held:
         for point in load.points:
             part = load.mass_kg / len(load.points)
-            place, slope = place + part * placed.point(point), slope + part * placed.point_jacobian(point)
+            place, slope = place + part * configuration.point(point), slope + part * configuration.point_jacobian(point)
             mass += part
     return place / mass, slope / mass
 
 
-def reach(placed: Configuration, point: str) -> Array:
+def reach(configuration: Configuration, point: str) -> Array:
     """d(point)/dt by the model's own velocities, before the couplings: 3 rows. Raises Invalid for an unknown point."""
-    known = placed.body.landmarks
+    known = configuration.body.landmarks
     if point not in known:
         raise Invalid("landmark", "one of " + ", ".join(sorted(known)), point)
-    full = np.zeros((3, placed.body.compiled.nv))
-    mujoco.mj_jacSite(placed.body.compiled, placed.data, full, None, known[point])
+    full = np.zeros((3, configuration.body.compiled.nv))
+    mujoco.mj_jacSite(configuration.body.compiled, configuration.data, full, None, known[point])
     return full

@@ -10,7 +10,7 @@ from everyrung.body.contacts import Contact, HeldLoad, Pull
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.sharing import FrictionCones, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, Motion, inverse_dynamics
 from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
@@ -42,41 +42,41 @@ class _Shared:
 
 
 def demand(
-    placed: Configuration,
+    configuration: Configuration,
     contacts: Sequence[Contact],
     held: Sequence[HeldLoad] = (),
     motion: Motion | None = None,
     pulls: Sequence[Pull] = (),
 ) -> Demand:
-    """The demand of the pose `placed` is in; `motion` adds what a movement of less than about 3 s needs.
+    """The demand of the pose `configuration` is in; `motion` adds what a movement of less than about 3 s needs.
 
     Raises Invalid for an unknown landmark, Unsolved when the solver does not settle.
     """
-    shared = _shared(placed, contacts, held, inverse_dynamics(placed, held, motion, pulls))
+    shared = _shared(configuration, contacts, held, inverse_dynamics(configuration, held, motion, pulls))
     shares = tuple(_shares(contacts, shared))
-    still = np.zeros(placed.g.shape[1])
+    still = np.zeros(configuration.coupling_jacobian.shape[1])
     return Demand(
-        moments=tuple(_moments(placed, shared)),
-        efforts=tuple(_efforts(placed.body, shared.activations)),
+        moments=tuple(_moments(configuration, shared)),
+        efforts=tuple(_efforts(configuration.body, shared.activations)),
         reactions=tuple(_reaction(one, shared.pushes(row)) for row, one in enumerate(contacts)),
         shares=shares,
-        trunk=_trunk(placed.body, shared.full - shared.found.columns @ shared.newtons),
-        balance=balance(placed, contacts, held, still if motion is None else motion.velocity),
+        trunk=_trunk(configuration.body, shared.full - shared.found.columns @ shared.newtons),
+        balance=balance(configuration, contacts, held, still if motion is None else motion.velocity),
         greatest_reserve_nm=float(np.abs(shared.slacks[ROOT_FREEDOMS:]).max()),
         root_residual_n=float(np.linalg.norm(shared.slacks[:3])),
         root_residual_nm=float(np.linalg.norm(shared.slacks[3:ROOT_FREEDOMS])),
-        shortfalls=(*_shortfalls(placed.body, shared.slacks), *_missed(shares)),
+        shortfalls=(*_shortfalls(configuration.body, shared.slacks), *_missed(shares)),
     )
 
 
-def _shared(placed: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array) -> _Shared:
-    tissues = tissue_ends(placed)
-    stretched = placed.passive_load() - tissues.sum(axis=1)
-    mass_kg = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
-    found = friction_cones(placed, contacts)
-    asked = build_problem(placed, contacts, found, full @ placed.g - stretched, mass_kg * GRAVITY)
+def _shared(configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array) -> _Shared:
+    tissues = tissue_ends(configuration)
+    stretched = configuration.passive_load() - tissues.sum(axis=1)
+    mass_kg = float(configuration.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
+    found = friction_cones(configuration, contacts)
+    asked = build_problem(configuration, contacts, found, full @ configuration.coupling_jacobian - stretched, mass_kg * GRAVITY)
     solution = solve(asked)
-    active, muscles = asked.bounded - len(found.owner), len(placed.body.muscles.names)
+    active, muscles = asked.bounded - len(found.owner), len(configuration.body.muscles.names)
     return _Shared(
         full=full,
         passive=stretched + tissues @ solution[muscles : muscles + tissues.shape[1]],
@@ -88,12 +88,12 @@ def _shared(placed: Configuration, contacts: Sequence[Contact], held: Sequence[H
     )
 
 
-def _moments(placed: Configuration, shared: _Shared) -> list[JointMoment]:
+def _moments(configuration: Configuration, shared: _Shared) -> list[JointMoment]:
     """One moment a joint axis, in the direction the tissues turn it."""
-    strengths = placed.body.strengths
-    ways = zip(strengths.freedom, strengths.sign, strengths.motions, strengths.at(placed.q_ind), strict=True)
+    strengths = configuration.body.strengths
+    ways = zip(strengths.freedom, strengths.sign, strengths.motions, strengths.at(configuration.q_ind), strict=True)
     known = {(int(at), float(sign)): (motion, float(nm)) for at, sign, motion, nm in ways}
-    net = (shared.full - shared.found.columns @ shared.newtons) @ placed.g
+    net = (shared.full - shared.found.columns @ shared.newtons) @ configuration.coupling_jacobian
     found = []
     for at, one in enumerate(COORDINATES, ROOT_FREEDOMS):
         sign = 1.0 if net[at] >= 0 else -1.0

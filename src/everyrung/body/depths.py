@@ -24,18 +24,18 @@ class PoseAtDepth:
     settled: bool
 
 
-def solve_depths(setting: PoseProblem, *, hold: bool = False) -> tuple[PoseAtDepth, ...]:
+def solve_depths(problem: PoseProblem, *, hold: bool = False) -> tuple[PoseAtDepth, ...]:
     """The poses from rest to full depth and through the steps of an extra, each sought from the one before; of a hold
     the one at full depth.
 
     A hold is sought in one go and may take as many steps as the poses of a movement together.
     """
-    begun = setting.begun()
+    begun = problem.initial_guess()
     here, found = begun, []
-    for depth in [1.0] if hold else _depths(len(setting.layer.steps)):
-        given, share = setting.step(depth)
+    for depth in [1.0] if hold else _depths(len(problem.layer.steps)):
+        given, share = problem.step(depth)
         for _ in range(DEPTHS if hold else 1):
-            posed = solve_pose(setting.body, given.tasks(share), start=here, toward=begun)
+            posed = solve_pose(problem.body, given.tasks(share), start=here, toward=begun)
             here = posed.q_ind
             if posed.settled:
                 break

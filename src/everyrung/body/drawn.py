@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.body.couplings import Array
 from everyrung.body.depths import PoseAtDepth
 from everyrung.body.parts import parts, points, push_direction
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.posing import LEVEL, PoseProblem
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
@@ -24,19 +24,19 @@ TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
 HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
 
 
-def drawing(placed: Configuration, setting: PoseProblem, solved: PoseAtDepth, full: PoseAtDepth) -> Drawing:
+def drawing(configuration: Configuration, problem: PoseProblem, solved: PoseAtDepth, full: PoseAtDepth) -> Drawing:
     """Points and things of a solved pose as plain values; `full` is the pose at full depth, where a chair is met.
 
     In an extra a ball that is not held lies where it was.
     """
-    placed.pose(full.q_ind)
-    seat_m = float(placed.point("seat_left")[2])
-    left = _plain(things(placed, setting, seat_m))
-    placed.pose(solved.q_ind)
-    shown = _plain(things(placed, setting, seat_m))
-    if solved.depth > 1 and setting.surface not in HELD_BALL:
+    configuration.set_q(full.q_ind)
+    seat_m = float(configuration.point("seat_left")[2])
+    left = _plain(things(configuration, problem, seat_m))
+    configuration.set_q(solved.q_ind)
+    shown = _plain(things(configuration, problem, seat_m))
+    if solved.depth > 1 and problem.surface not in HELD_BALL:
         shown = tuple(was if was.kind == PropKind.BALL else now for was, now in zip(left, shown, strict=True))
-    return Drawing(points=tuple(skeleton(placed, setting, solved.depth).points.items()), things=shown)
+    return Drawing(points=tuple(skeleton(configuration, problem, solved.depth).points.items()), things=shown)
 
 
 def _plain(props: tuple[Prop, ...]) -> tuple[DrawnProp, ...]:
@@ -46,24 +46,24 @@ def _plain(props: tuple[Prop, ...]) -> tuple[DrawnProp, ...]:
     )
 
 
-def skeleton(placed: Configuration, setting: PoseProblem, depth: float) -> Skeleton:
+def skeleton(configuration: Configuration, problem: PoseProblem, depth: float) -> Skeleton:
     """The named points, hands laid flat where they bear on something."""
-    found = {name: place(placed.point(name)) for name in placed.body.landmarks}
-    given, share = setting.step(depth)
+    found = {name: place(configuration.point(name)) for name in configuration.body.landmarks}
+    given, share = problem.step(depth)
     for contact_name, touch in given.touching(share):
-        for name, _, side in parts(contact_name, setting.working):
+        for name, _, side in parts(contact_name, problem.working):
             if name.startswith("hand_"):
-                found |= _flat_hand(placed, touch, side)
+                found |= _flat_hand(configuration, touch, side)
     return Skeleton(points=found)
 
 
-def _flat_hand(placed: Configuration, touch: Touch, side: Side) -> dict[str, Point3]:
+def _flat_hand(configuration: Configuration, touch: Touch, side: Side) -> dict[str, Point3]:
     """The wheel's wrist is stiff; a hand that bears weight is bent back until it lies on its support."""
-    wrist, tip = placed.point(f"wrist_{side}"), placed.point(f"fingertip_{side}")
+    wrist, tip = configuration.point(f"wrist_{side}"), configuration.point(f"fingertip_{side}")
     normal = push_direction(touch.push, side)
     along = np.array([0.0, -1.0, 0.0]) if touch.push is Push.UP else np.array([0.0, 0.0, 1.0])
     if touch.push is Push.UP:
-        forearm = wrist - placed.point(f"elbow_{side}")
+        forearm = wrist - configuration.point(f"elbow_{side}")
         level = forearm - normal * (forearm @ normal)
         if np.linalg.norm(level) > 0.5 * np.linalg.norm(forearm):
             along = level / np.linalg.norm(level)
@@ -72,30 +72,30 @@ def _flat_hand(placed: Configuration, touch: Touch, side: Side) -> dict[str, Poi
     return {f"fingertip_{side}": place(heel + reach), f"grip_{side}": place(heel + 0.5 * reach)}
 
 
-def things(placed: Configuration, setting: PoseProblem, seat_m: float | None = None) -> tuple[Prop, ...]:
+def things(configuration: Configuration, problem: PoseProblem, seat_m: float | None = None) -> tuple[Prop, ...]:
     """Floor, supports, ball and load around a pose. `seat_m`: how high a chair is that is met at full depth."""
     found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
     seen: set[tuple[Ground, Push]] = set()
-    for name, touch in setting.layer.touch.items():
+    for name, touch in problem.layer.touch.items():
         if touch and touch.on not in LEVEL and (touch.on, touch.push) not in seen:
             seen.add((touch.on, touch.push))
-            found += _support(placed, setting, name, touch, seat_m)
-    return (*found, *_held_ball(placed, setting), *_load(placed, setting), *_bands(placed, setting))
+            found += _support(configuration, problem, name, touch, seat_m)
+    return (*found, *_held_ball(configuration, problem), *_load(configuration, problem), *_bands(configuration, problem))
 
 
-def _support(placed: Configuration, setting: PoseProblem, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
-    found = parts(name, setting.working)
-    at = np.mean([placed.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
+def _support(configuration: Configuration, problem: PoseProblem, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
+    found = parts(name, problem.working)
+    at = np.mean([configuration.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
     push, side = push_direction(touch.push, found[0][2]), found[0][2]
-    height = setting.height_m(touch) if touch.height else seat_m or float(at[2])
+    height = problem.height_m(touch) if touch.height else seat_m or float(at[2])
     if touch.on is Ground.WALL:
-        yield _wall(setting, at - push * found[0][1].pad_m, touch, side)
+        yield _wall(problem, at - push * found[0][1].pad_m, touch, side)
     elif touch.on is Ground.BALL_AT_WALL:
-        size = BALL_SHARE * setting.stature_m
+        size = BALL_SHARE * problem.stature_m
         yield Prop(kind=PropKind.BALL, at=place(at - push * size / 2), size_m=size)
-        yield _wall(setting, at - push * size, touch, side)
+        yield _wall(problem, at - push * size, touch, side)
     elif touch.on is Ground.BALL_UNDER:
-        size = height or BALL_SHARE * setting.stature_m
+        size = height or BALL_SHARE * problem.stature_m
         yield Prop(kind=PropKind.BALL, at=place([at[0], at[1], size / 2]), size_m=size)
     elif touch.on is Ground.STEP:
         yield Prop(kind=PropKind.STEP, at=place([at[0], at[1], 0.0]), size_m=height)
@@ -106,39 +106,39 @@ def _support(placed: Configuration, setting: PoseProblem, name: str, touch: Touc
         yield Prop(kind=PropKind.CHAIR, at=place([at[0], at[1], 0.0]), size_m=height, turn_deg=turn)
 
 
-def _wall(setting: PoseProblem, at: Array, touch: Touch, side: Side) -> Prop:
+def _wall(problem: PoseProblem, at: Array, touch: Touch, side: Side) -> Prop:
     turn = TURN.get(touch.push, 90.0 if side is Side.RIGHT else -90.0)
-    size = max(WALL_SHARE * setting.stature_m, float(at[2]) + 0.2)
+    size = max(WALL_SHARE * problem.stature_m, float(at[2]) + 0.2)
     return Prop(kind=PropKind.WALL, at=place([at[0], at[1], 0.0]), size_m=size, turn_deg=turn)
 
 
-def _held_ball(placed: Configuration, setting: PoseProblem) -> Iterator[Prop]:
-    name = HELD_BALL.get(setting.surface)
+def _held_ball(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
+    name = HELD_BALL.get(problem.surface)
     if name:
-        left, right = (placed.point(f"{name}_{side}") for side in ("left", "right"))
+        left, right = (configuration.point(f"{name}_{side}") for side in ("left", "right"))
         size = float(np.linalg.norm(left - right))
         yield Prop(kind=PropKind.BALL, at=place((left + right) / 2), size_m=size)
 
 
-def _load(placed: Configuration, setting: PoseProblem) -> Iterator[Prop]:
+def _load(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
     """A dumbbell in each hand that holds one; one alone in two hands, or laid down, is drawn in the middle."""
-    if not setting.load_kg or setting.surface in HELD_BALL:
+    if not problem.load_kg or problem.surface in HELD_BALL:
         return
-    for name in setting.layer.hangs:
-        found = [point for point, _ in points(name, placed.body.landmarks, setting.working)]
-        if len(found) > 1 and setting.pieces == 1:
-            yield _bar(np.mean([placed.point(point) for point in found], axis=0), np.array([0.0, 0.0, 1.0]))
+    for name in problem.layer.hangs:
+        found = [point for point, _ in points(name, configuration.body.landmarks, problem.working)]
+        if len(found) > 1 and problem.pieces == 1:
+            yield _bar(np.mean([configuration.point(point) for point in found], axis=0), np.array([0.0, 0.0, 1.0]))
         elif name.startswith("grip"):
             for point in found:
-                yield held_dumbbell(placed, point.removeprefix("grip_"))
+                yield held_dumbbell(configuration, point.removeprefix("grip_"))
         else:
             for point in found:
-                yield _bar(placed.point(point) + np.array([0.0, 0.0, HEAD_M / 2]), np.array([1.0, 0.0, 0.0]))
+                yield _bar(configuration.point(point) + np.array([0.0, 0.0, HEAD_M / 2]), np.array([1.0, 0.0, 0.0]))
 
 
-def held_dumbbell(placed: Configuration, side: str) -> Prop:
+def held_dumbbell(configuration: Configuration, side: str) -> Prop:
     """A dumbbell in the fist: its handle lies across the palm."""
-    wrist, grip, tip = (placed.point(f"{name}_{side}") for name in ("wrist", "grip", "fingertip"))
+    wrist, grip, tip = (configuration.point(f"{name}_{side}") for name in ("wrist", "grip", "fingertip"))
     across = np.cross(tip - wrist, grip - wrist)
     return _bar(grip, across / np.linalg.norm(across))
 
@@ -148,10 +148,10 @@ def _bar(middle: Array, along: Array) -> Prop:
     return Prop(kind=PropKind.DUMBBELL, at=place(middle - half), to=place(middle + half), size_m=HEAD_M)
 
 
-def _bands(placed: Configuration, setting: PoseProblem) -> Iterator[Prop]:
-    for pull in setting.pulls(0.0) if setting.band_n else ():
+def _bands(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
+    for pull in problem.pulls(0.0) if problem.band_n else ():
         if pull.newtons > 0:
-            ends = (place(placed.point(pull.start)), place(placed.point(pull.end)))
+            ends = (place(configuration.point(pull.start)), place(configuration.point(pull.end)))
             yield Prop(kind=PropKind.BAND, at=ends[0], to=ends[1], size_m=0.02)
 
 

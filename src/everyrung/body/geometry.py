@@ -6,7 +6,7 @@ import numpy as np
 
 from everyrung.body.couplings import Array
 from everyrung.body.parts import parts, points
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import SelfCheck
@@ -16,37 +16,37 @@ SAME_RANGE = 0.05  # chosen, because nobody sees a twentieth
 PRESSING_N = 1.0  # chosen, because less is a hair's breadth from nothing
 
 
-def measure_self_checks(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand]) -> tuple[SelfCheckResult, ...]:
-    """Every self-check of the pose `placed` is in (full depth); `demands` are those of the whole repetition.
+def measure_self_checks(configuration: Configuration, problem: PoseProblem, demands: Sequence[Demand]) -> tuple[SelfCheckResult, ...]:
+    """Every self-check of the pose `configuration` is in (full depth); `demands` are those of the whole repetition.
 
     Right angles and straight lines are those of the full depth: a rung with another range is not asked for them.
 
     Raises Invalid for a point or part that no body has.
     """
-    asked = self_checks(setting)
-    return tuple(_one(placed, setting, demands, check) for check in asked)
+    asked = self_checks(problem)
+    return tuple(_one(configuration, problem, demands, check) for check in asked)
 
 
-def self_checks(setting: PoseProblem) -> tuple[SelfCheck, ...]:
+def self_checks(problem: PoseProblem) -> tuple[SelfCheck, ...]:
     """The self-checks that hold for this rung's range."""
-    full = abs(setting.range_share - 1.0) <= SAME_RANGE
-    return tuple(check for check in setting.layer.self_checks if full or check.follows or check.stays)
+    full = abs(problem.range_share - 1.0) <= SAME_RANGE
+    return tuple(check for check in problem.layer.self_checks if full or check.follows or check.stays)
 
 
-def _one(placed: Configuration, setting: PoseProblem, demands: Sequence[Demand], check: SelfCheck) -> SelfCheckResult:
+def _one(configuration: Configuration, problem: PoseProblem, demands: Sequence[Demand], check: SelfCheck) -> SelfCheckResult:
     if check.stays:
-        names = [name.replace("_", " ") for name, _, _ in parts(check.stays, setting.working)]
+        names = [name.replace("_", " ") for name, _, _ in parts(check.stays, problem.working)]
         forces = {name: _least(demands, name) for name in names}
         least = min(forces.values())
         return SelfCheckResult(
             say=check.say, measured=f"{least:.0f} N at least", limit="pressing all through", met=least > PRESSING_N
         )
     if check.follows:
-        off = _apart(placed, setting, check.follows)
+        off = _apart(configuration, problem, check.follows)
         return SelfCheckResult(
             say=check.say, measured=f"{off:.0f} degrees", limit=f"at most {check.within:g}", met=off <= check.within
         )
-    angle = corner(*(_at(placed, setting, name) for name in check.angle or check.straight))
+    angle = corner(*(_at(configuration, problem, name) for name in check.angle or check.straight))
     wanted = 180.0 if check.straight else check.degrees
     limit = f"{wanted:g} within {check.within:g}"
     return SelfCheckResult(say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - wanted) <= check.within)
@@ -57,16 +57,16 @@ def _least(demands: Sequence[Demand], contact: str) -> float:
     return min(next((one.normal_n for one in each.reactions if one.contact == contact), 0.0) for each in demands)
 
 
-def _at(placed: Configuration, setting: PoseProblem, name: str) -> Array:
+def _at(configuration: Configuration, problem: PoseProblem, name: str) -> Array:
     """The middle of the points that a name means."""
-    found = points(name, placed.body.landmarks, setting.working)
-    middle: Array = np.mean([placed.point(point) for point, _ in found], axis=0)
+    found = points(name, configuration.body.landmarks, problem.working)
+    middle: Array = np.mean([configuration.point(point) for point, _ in found], axis=0)
     return middle
 
 
-def _apart(placed: Configuration, setting: PoseProblem, names: Sequence[str]) -> float:
+def _apart(configuration: Configuration, problem: PoseProblem, names: Sequence[str]) -> float:
     """The angle in the floor plan between two lines, degrees."""
-    start, end, other_start, other_end = (_at(placed, setting, name)[:2] for name in names)
+    start, end, other_start, other_end = (_at(configuration, problem, name)[:2] for name in names)
     one, other = end - start, other_end - other_start
     cross = one[0] * other[1] - one[1] * other[0]
     return float(np.degrees(abs(np.arctan2(cross, one @ other))))

@@ -9,7 +9,7 @@ import msgspec
 from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, from_cache
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
 from everyrung.store.cache import Cache
@@ -58,9 +58,9 @@ def _computed(job: Job, working: Side) -> RungMotion:
 def _poses(given: PoseProblem, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
     """The drawings over depth, and whether every search settled; what stands in the room keeps its place."""
     solved = solve_depths(given, hold=hold)
-    placed = Configuration(given.body)
+    configuration = Configuration(given.body)
     full = full_of(solved)
-    drawn = [drawing(placed, given, one, full) for one in solved]
+    drawn = [drawing(configuration, given, one, full) for one in solved]
     stands = drawn[solved.index(full)].things
     poses = tuple(replace(one, things=_kept(one.things, stands)) for one in drawn)
     return poses, all(one.settled for one in solved)

@@ -9,8 +9,8 @@ import numpy as np
 from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-ignore]
 
 from everyrung.body.couplings import Array
-from everyrung.body.placed import integrate
-from everyrung.body.statics import Motion, finite_difference, difference
+from everyrung.body.configuration import integrate
+from everyrung.body.statics import Motion, difference, finite_difference
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
 

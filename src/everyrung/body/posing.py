@@ -11,9 +11,9 @@ from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.body.placed import Configuration, freedom, upright
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
-from everyrung.body.tasks import AngleTask, OffsetTask, PointTask, BalanceTask, PlaneTask, DirectionTask, Task, Vector3
+from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import Side, Surface
@@ -68,8 +68,8 @@ class PoseProblem:
         return direction(self.layer.lines.get(name) or self.layer.begins.get(name) or default, self.working, 0.0)
 
     def _set_down(self, q_ind: Array) -> Array:
-        placed = Configuration(self.body, q_ind)
-        low = min(placed.point(name)[2] for name in self.body.landmarks)
+        configuration = Configuration(self.body, q_ind)
+        low = min(configuration.point(name)[2] for name in self.body.landmarks)
         q_ind[2] -= low
         return q_ind
 

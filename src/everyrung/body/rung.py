@@ -15,7 +15,7 @@ from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import measure_self_checks, self_checks
 from everyrung.body.path import Sample, Trajectory
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.amount import Tempo
@@ -24,7 +24,6 @@ from everyrung.terms.demand import Demand
 from everyrung.terms.fault import Invalid
 from everyrung.terms.rung_demand import (
     Bearing,
-    SelfCheckResult,
     DemandAt,
     GroupDemand,
     Joint,
@@ -32,6 +31,7 @@ from everyrung.terms.rung_demand import (
     RungCurve,
     RungDemand,
     RungDrawing,
+    SelfCheckResult,
 )
 
 HOLD_MS = 1000  # of a held pose; chosen, because means are then a second's
@@ -47,21 +47,21 @@ class _Asked:
     power_w: float
 
 
-def rung_demand(setting: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungDemand:
+def rung_demand(problem: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungDemand:
     """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), with pulses and an extra
     at full depth.
 
     Raises Invalid for a pose that names what no body has.
     """
-    return rung_curve(setting, size, tempo, pulses_ms, extra_ms).demand
+    return rung_curve(problem, size, tempo, pulses_ms, extra_ms).demand
 
 
-def rung_curve(setting: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungCurve:
+def rung_curve(problem: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungCurve:
     """The same with every instant that it was computed from. Raises Invalid as rung_demand does."""
-    solved = solve_depths(setting, hold=tempo.is_hold)
-    placed = Configuration(setting.body)
-    asked = [_asked(placed, setting, moment) for moment in moments(setting, solved, tempo, pulses_ms, extra_ms)]
-    return RungCurve(demand=_summed(placed, setting, size, solved, asked), instants=_in_time(asked))
+    solved = solve_depths(problem, hold=tempo.is_hold)
+    configuration = Configuration(problem.body)
+    asked = [_asked(configuration, problem, moment) for moment in moments(problem, solved, tempo, pulses_ms, extra_ms)]
+    return RungCurve(demand=_summed(configuration, problem, size, solved, asked), instants=_in_time(asked))
 
 
 def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
@@ -75,70 +75,70 @@ def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
 
 
 def _summed(
-    placed: Configuration, setting: PoseProblem, size: BodySize, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
+    configuration: Configuration, problem: PoseProblem, size: BodySize, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
 ) -> RungDemand:
     return RungDemand(
         size=size,
-        load_kg=setting.load_kg,
+        load_kg=problem.load_kg,
         rep_ms=round(sum(one.at.weight_ms for one in asked)),
         phases_ms=_phases_ms(asked),
         motions=_motions(asked),
         groups=_groups(asked),
-        bearings=_bearings(setting, asked),
+        bearings=_bearings(problem, asked),
         joints=_joints(solved),
         trunk_nm=max(_trunk_nm(one.demand) for one in asked),
         balance_m=min((one.demand.balance.moving_m for one in asked if one.demand.balance), default=None),
         sideways_m=min((one.demand.balance.sideways_m for one in asked if one.demand.balance), default=None),
         work_j=_lifted_j(asked),
         above_rest_w=sum(one.power_w * one.at.weight_ms for one in asked) / sum(one.at.weight_ms for one in asked),
-        self_checks=_self_checks(placed, setting, solved, asked),
+        self_checks=_self_checks(configuration, problem, solved, asked),
         misfits=_misfits(solved),
         farthest_mm=_farthest(solved, "mm"),
         farthest_deg=_farthest(solved, "deg"),
         shortfalls=_shortfalls(asked),
         settled=all(one.settled for one in solved),
-        from_memory=_from_memory(setting),
+        from_memory=_from_memory(problem),
     )
 
 
-def rung_drawing(setting: PoseProblem, *, hold: bool) -> RungDrawing:
+def rung_drawing(problem: PoseProblem, *, hold: bool) -> RungDrawing:
     """The rung's poses for a figure. Raises Invalid as rung_demand does."""
-    solved = solve_depths(setting, hold=hold)
-    full, placed = full_of(solved), Configuration(setting.body)
+    solved = solve_depths(problem, hold=hold)
+    full, configuration = full_of(solved), Configuration(problem.body)
     return RungDrawing(
-        rest=drawing(placed, setting, solved[0], full),
-        full=drawing(placed, setting, full, full),
-        extra=None if solved[-1] is full else drawing(placed, setting, solved[-1], full),
-        seen=setting.layer.seen or "side",
-        self_checks=tuple(check.say for check in self_checks(setting)),
+        rest=drawing(configuration, problem, solved[0], full),
+        full=drawing(configuration, problem, full, full),
+        extra=None if solved[-1] is full else drawing(configuration, problem, solved[-1], full),
+        seen=problem.layer.seen or "side",
+        self_checks=tuple(check.say for check in self_checks(problem)),
         misfits=_misfits(solved),
         settled=all(one.settled for one in solved),
     )
 
 
-def moments(setting: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Sample]:
+def moments(problem: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Sample]:
     """The instants of a repetition, or the one of a hold."""
     if tempo.is_hold:
         return [Sample(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
-    if setting.layer.rests is None:
+    if problem.layer.rests is None:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
     path = Trajectory([one.depth for one in solved], [one.q_ind for one in solved])
-    return path.repetition(tempo, setting.layer.rests, pulses_ms, extra_ms)
+    return path.repetition(tempo, problem.layer.rests, pulses_ms, extra_ms)
 
 
-def _asked(placed: Configuration, setting: PoseProblem, moment: Sample) -> _Asked:
-    placed.pose(moment.q_ind)
-    given, depth = setting.step(moment.depth)
+def _asked(configuration: Configuration, problem: PoseProblem, moment: Sample) -> _Asked:
+    configuration.set_q(moment.q_ind)
+    given, depth = problem.step(moment.depth)
     contacts, held = given.contacts(depth), given.held(depth)
-    found = demand(placed, contacts, held, moment.motion, given.pulls(depth))
-    placed.pose(moment.q_ind)
-    centre, _ = centre_with(placed, held)
-    mass = float(placed.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
+    found = demand(configuration, contacts, held, moment.motion, given.pulls(depth))
+    configuration.set_q(moment.q_ind)
+    centre, _ = centre_with(configuration, held)
+    mass = float(configuration.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
     return _Asked(
         at=moment,
         demand=found,
         energy_j=mass * GRAVITY * float(centre[2]),
-        power_w=muscle_power(placed.body, found, moment.motion),
+        power_w=muscle_power(configuration.body, found, moment.motion),
     )
 
 
@@ -188,11 +188,11 @@ def _groups(asked: Sequence[_Asked]) -> tuple[GroupDemand, ...]:
     )
 
 
-def _bearings(setting: PoseProblem, asked: Sequence[_Asked]) -> tuple[Bearing, ...]:
+def _bearings(problem: PoseProblem, asked: Sequence[_Asked]) -> tuple[Bearing, ...]:
     """The supports' forces at the instants nearest to rest and to full depth."""
     rest, full = (min(asked, key=lambda one: abs(one.at.depth - end)).demand.reactions for end in (0.0, 1.0))
     at_rest, at_full = ({each.contact: each.normal_n for each in reactions} for reactions in (rest, full))
-    names = dict.fromkeys(one.name for depth in (0.0, 1.0) for one in setting.contacts(depth))
+    names = dict.fromkeys(one.name for depth in (0.0, 1.0) for one in problem.contacts(depth))
     return tuple(Bearing(contact=name, rest_n=at_rest.get(name), full_n=at_full.get(name)) for name in names)
 
 
@@ -205,10 +205,10 @@ def _joints(solved: Sequence[PoseAtDepth]) -> tuple[Joint, ...]:
 
 
 def _self_checks(
-    placed: Configuration, setting: PoseProblem, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
+    configuration: Configuration, problem: PoseProblem, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
 ) -> tuple[SelfCheckResult, ...]:
-    placed.pose(full_of(solved).q_ind)
-    return measure_self_checks(placed, setting, [one.demand for one in asked])
+    configuration.set_q(full_of(solved).q_ind)
+    return measure_self_checks(configuration, problem, [one.demand for one in asked])
 
 
 def _trunk_nm(found: Demand) -> float:
@@ -250,6 +250,6 @@ def _shortfalls(asked: Sequence[_Asked]) -> tuple[str, ...]:
     return tuple(text for _, text in sorted(worst.values(), reverse=True))
 
 
-def _from_memory(setting: PoseProblem) -> tuple[str, ...]:
-    strengths = setting.body.strengths
+def _from_memory(problem: PoseProblem) -> tuple[str, ...]:
+    strengths = problem.body.strengths
     return tuple(name for name, memory in zip(strengths.motions, strengths.from_memory, strict=True) if memory)

@@ -20,7 +20,7 @@ from everyrung.body.calibration import pose_factors
 from everyrung.body.contacts import Contact, reach
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
-from everyrung.body.placed import Configuration
+from everyrung.body.configuration import Configuration
 
 # They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
 # of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.
@@ -64,14 +64,14 @@ class FrictionCones:
     weights: Array
 
 
-def friction_cones(placed: Configuration, contacts: Sequence[Contact]) -> FrictionCones:
+def friction_cones(configuration: Configuration, contacts: Sequence[Contact]) -> FrictionCones:
     """The rays of every point; columns are generalised forces (model's own velocities) for one newton along a ray."""
-    directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((placed.body.compiled.nv, 0))], [], []
+    directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((configuration.body.compiled.nv, 0))], [], []
     for row, one in enumerate(contacts):
         each = one.rays()
         for point in one.points:
             directions.append(each)
-            columns.append(reach(placed, point).T @ each.T)
+            columns.append(reach(configuration, point).T @ each.T)
             owner += [row] * len(each)
             weights += [NORMAL_WEIGHT] + [FRICTION_WEIGHT] * (len(each) - 1)
     return FrictionCones(
@@ -82,13 +82,13 @@ def friction_cones(placed: Configuration, contacts: Sequence[Contact]) -> Fricti
     )
 
 
-def build_problem(placed: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float) -> Problem:
+def build_problem(configuration: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float) -> Problem:
     """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
     in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
     """
-    muscles, weights = _muscles(placed)
-    tissues, generators = tissue_ends(placed), _generators(placed, muscles)
-    push = weight_n * placed.g.T @ found.columns
+    muscles, weights = _muscles(configuration)
+    tissues, generators = tissue_ends(configuration), _generators(configuration, muscles)
+    push = weight_n * configuration.coupling_jacobian.T @ found.columns
     declared = [row for row, one in enumerate(contacts) if one.share is not None]
     counts = [tissues.shape[1], generators.shape[1]]
     active = len(weights) + sum(counts)
@@ -106,40 +106,40 @@ def build_problem(placed: Configuration, contacts: Sequence[Contact], found: Fri
     )
 
 
-def tissue_ends(placed: Configuration) -> Array:
+def tissue_ends(configuration: Configuration) -> Array:
     """Generalised forces of the tissues at the ends of joints that are near one: one column each."""
-    ends = placed.body.limits.moments(placed.q_ind)
+    ends = configuration.body.limits.moments(configuration.q_ind)
     columns: Array = np.diag(ends)[:, ends != 0.0]
     return columns
 
 
-def _muscles(placed: Configuration) -> tuple[Array, Array]:
+def _muscles(configuration: Configuration) -> tuple[Array, Array]:
     """Generalised forces of each muscle at full activation, and its weight."""
-    muscles = placed.body.muscles
+    muscles = configuration.body.muscles
     weights = (muscles.force_n / muscles.force_n.mean()) ** FORCE_POWER
-    return max_muscle_torques(placed), weights
+    return max_muscle_torques(configuration), weights
 
 
-def max_muscle_torques(placed: Configuration) -> Array:
+def max_muscle_torques(configuration: Configuration) -> Array:
     """Generalised forces (N m) of each muscle at full activation, as strong as the published curves at this angle."""
-    arms = placed.moment_arms()
-    turning = arms * placed.body.muscles.active_force(placed.data.ten_length)
-    pull: Array = turning * pose_factors(placed.body, turning, placed.q_ind)
+    arms = configuration.moment_arms()
+    turning = arms * configuration.body.muscles.active_force(configuration.data.ten_length)
+    pull: Array = turning * pose_factors(configuration.body, turning, configuration.q_ind)
     return pull
 
 
-def _generators(placed: Configuration, pull: Array) -> Array:
+def _generators(configuration: Configuration, pull: Array) -> Array:
     """Generalised forces of each torque generator at full effort: one column each.
 
     Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the wheel has
     no deep hip rotators, which at a bent hip are abductors).
     """
-    strengths = placed.body.strengths
-    full = strengths.at(placed.q_ind)
+    strengths = configuration.body.strengths
+    full = strengths.at(configuration.q_ind)
     given = np.maximum(strengths.sign[:, None] * pull[strengths.freedom], 0.0).sum(axis=1)
     left = np.where(strengths.generated, full, np.maximum(full - given, 0.0))
     which = np.flatnonzero(left > LEAST_GENERATOR_NM)
-    torques = np.zeros((placed.g.shape[1], len(which)))
+    torques = np.zeros((configuration.coupling_jacobian.shape[1], len(which)))
     torques[strengths.freedom[which], np.arange(len(which))] = (strengths.sign * left)[which]
     return torques
 

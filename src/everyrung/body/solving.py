@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
-from everyrung.body.placed import Configuration, integrate, upright
+from everyrung.body.configuration import Configuration, integrate, upright
 from everyrung.body.tasks import Task
 
 MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contradictory
@@ -55,7 +55,7 @@ class PoseSolution:
 class _Search:
     """One search as it goes; mutable, thrown away at its end."""
 
-    placed: Configuration
+    configuration: Configuration
     tasks: Sequence[Task]
     begun: Array
     ease: float
@@ -63,9 +63,9 @@ class _Search:
 
     def at(self, q_ind: Array) -> tuple[Array, Array]:
         """All weighted residuals at a place, the pull towards the start below them, and their Jacobian."""
-        self.placed.pose(q_ind)
-        pairs = [(task.weight, *task.rows(self.placed)) for task in self.tasks]
-        freedoms = self.placed.g.shape[1]
+        self.configuration.set_q(q_ind)
+        pairs = [(task.weight, *task.rows(self.configuration)) for task in self.tasks]
+        freedoms = self.configuration.coupling_jacobian.shape[1]
         pull = np.zeros((freedoms - ROOT_FREEDOMS, freedoms))
         pull[:, ROOT_FREEDOMS:] = self.ease * np.eye(freedoms - ROOT_FREEDOMS)
         residuals = [weight * rows for weight, rows, _ in pairs]
@@ -84,9 +84,9 @@ def solve_pose(
 
     Without a start the search begins standing upright.
     """
-    placed = Configuration(body, start)
-    q_ind = placed.q_ind.copy()
-    search = _Search(placed=placed, tasks=tasks, begun=q_ind if toward is None else toward, ease=ease)
+    configuration = Configuration(body, start)
+    q_ind = configuration.q_ind.copy()
+    search = _Search(configuration=configuration, tasks=tasks, begun=q_ind if toward is None else toward, ease=ease)
     here = search.at(q_ind)
     fall, steps = np.inf, 0
     while steps < MOST_STEPS and fall > SETTLED:
@@ -94,9 +94,9 @@ def solve_pose(
         before = float(here[0] @ here[0])
         q_ind, here = _step(search, q_ind, *here)
         fall = (before - float(here[0] @ here[0])) / max(1.0, before)
-    placed.pose(q_ind)
+    configuration.set_q(q_ind)
     asked = [task for task in tasks if task.weight >= FIRM]
-    misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in asked for off, unit in [task.misfit(placed)])
+    misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in asked for off, unit in [task.misfit(configuration)])
     return PoseSolution(
         q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=bool(fall <= STILL), steps=steps
     )
@@ -104,7 +104,7 @@ def solve_pose(
 
 def _step(search: _Search, q_ind: Array, residual: Array, jacobian: Array) -> tuple[Array, tuple[Array, Array]]:
     """One step that lowers the cost, with what is found there; the place itself when none does."""
-    body, cost = search.placed.body, residual @ residual
+    body, cost = search.configuration.body, residual @ residual
     normal, slope = jacobian.T @ jacobian, jacobian.T @ residual
     free = _free(body, q_ind, -slope)
     while search.damping < MOST_DAMPING:
@@ -136,7 +136,7 @@ def _inside(body: BodyModel, q_ind: Array) -> Array:
 
 def standing(body: BodyModel) -> Array:
     """The start of most searches: upright, with both soles on the floor (z = 0)."""
-    placed = Configuration(body)
+    configuration = Configuration(body)
     q_ind = upright()
-    q_ind[2] -= min(placed.point(f"heel_{side}")[2] for side in ("left", "right"))
+    q_ind[2] -= min(configuration.point(f"heel_{side}")[2] for side in ("left", "right"))
     return q_ind

@@ -8,7 +8,7 @@ import numpy as np
 
 from everyrung.body.contacts import HeldLoad, Pull, reach
 from everyrung.body.couplings import ROOT, Array
-from everyrung.body.placed import Configuration, integrate
+from everyrung.body.configuration import Configuration, integrate
 
 GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
 UPWARD = np.array([0.0, 0.0, GRAVITY])
@@ -30,46 +30,46 @@ def finite_difference(before: Array, here: Array, after: Array, step_s: float) -
 
 
 def difference(start: Array, end: Array) -> Array:
-    """The velocity that takes one pose to another in one unit of time: the inverse of placed.moved."""
+    """The velocity that takes one pose to another in one unit of time: the inverse of configuration.integrate."""
     turn = np.zeros(3)
     mujoco.mju_subQuat(turn, end[3:ROOT], start[3:ROOT])
     return np.concatenate([end[:3] - start[:3], turn, end[ROOT:] - start[ROOT:]])
 
 
 def inverse_dynamics(
-    placed: Configuration, held: Sequence[HeldLoad] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
+    configuration: Configuration, held: Sequence[HeldLoad] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
 ) -> Array:
     """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
 
-    Without motion: weight and pulls only. Times placed.g they are those of the independent coordinates.
+    Without motion: weight and pulls only. Times `coupling_jacobian` they are those of the independent coordinates.
     """
-    pulled: Array = sum((one.forces(placed) for one in pulls), np.zeros(placed.body.compiled.nv))
-    return _weight(placed, held, motion) - pulled
+    pulled: Array = sum((one.forces(configuration) for one in pulls), np.zeros(configuration.body.compiled.nv))
+    return _weight(configuration, held, motion) - pulled
 
 
-def _weight(placed: Configuration, held: Sequence[HeldLoad], motion: Motion | None) -> Array:
+def _weight(configuration: Configuration, held: Sequence[HeldLoad], motion: Motion | None) -> Array:
     if motion is None:
-        total = _rnea(placed, None)
+        total = _rnea(configuration, None)
         for load in held:
             for point in load.points:
-                total += load.mass_kg / len(load.points) * UPWARD @ reach(placed, point)
+                total += load.mass_kg / len(load.points) * UPWARD @ reach(configuration, point)
         return total
-    return _moving(placed, held, motion)
+    return _moving(configuration, held, motion)
 
 
-def _moving(placed: Configuration, held: Sequence[HeldLoad], motion: Motion) -> Array:
-    model, data = placed.body.compiled, placed.data
-    speed = placed.g @ motion.velocity
-    acceleration = placed.g @ motion.acceleration + _coupling_bias(placed, motion.velocity)
+def _moving(configuration: Configuration, held: Sequence[HeldLoad], motion: Motion) -> Array:
+    model, data = configuration.body.compiled, configuration.data
+    speed = configuration.coupling_jacobian @ motion.velocity
+    acceleration = configuration.coupling_jacobian @ motion.acceleration + _coupling_bias(configuration, motion.velocity)
     data.qvel[:] = speed
     mujoco.mj_comVel(model, data)
     try:
-        total = _rnea(placed, acceleration)
+        total = _rnea(configuration, acceleration)
         for load in held:
             for point in load.points:
-                path = reach(placed, point)
+                path = reach(configuration, point)
                 rate = np.zeros_like(path)
-                site = placed.body.landmarks[point]
+                site = configuration.body.landmarks[point]
                 mujoco.mj_jacDot(model, data, rate, None, data.site_xpos[site], model.site_bodyid[site])
                 pull = UPWARD + path @ acceleration + rate @ speed
                 total += load.mass_kg / len(load.points) * pull @ path
@@ -79,17 +79,17 @@ def _moving(placed: Configuration, held: Sequence[HeldLoad], motion: Motion) -> 
     return total
 
 
-def _rnea(placed: Configuration, acceleration: Array | None) -> Array:
-    full = np.zeros(placed.body.compiled.nv)
+def _rnea(configuration: Configuration, acceleration: Array | None) -> Array:
+    full = np.zeros(configuration.body.compiled.nv)
     if acceleration is not None:
-        placed.data.qacc[:] = acceleration
-    mujoco.mj_rne(placed.body.compiled, placed.data, 0 if acceleration is None else 1, full)
+        configuration.data.qacc[:] = acceleration
+    mujoco.mj_rne(configuration.body.compiled, configuration.data, 0 if acceleration is None else 1, full)
     return full
 
 
-def _coupling_bias(placed: Configuration, velocity: Array) -> Array:
+def _coupling_bias(configuration: Configuration, velocity: Array) -> Array:
     """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
-    jacobian, here = placed.body.couplings.jacobian, placed.q_ind
+    jacobian, here = configuration.body.couplings.jacobian, configuration.q_ind
     ahead, behind = (jacobian(integrate(here, sign * STEP_S * velocity)) for sign in (1.0, -1.0))
     bending: Array = (ahead - behind) @ velocity / (2 * STEP_S)
     return bending

@@ -11,7 +11,7 @@ import numpy as np
 from everyrung.body.contacts import HeldLoad, centre_with
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
-from everyrung.body.placed import Configuration, freedom
+from everyrung.body.configuration import Configuration, freedom
 
 METRE = 0.3  # chosen, because 10 cm at a hand then counts like 20 degrees at a joint
 Vector3 = tuple[float, float, float]
@@ -26,11 +26,11 @@ class Task(Protocol):
     @property
     def words(self) -> str: ...
 
-    def rows(self, placed: Configuration) -> tuple[Array, Array]:
+    def rows(self, configuration: Configuration) -> tuple[Array, Array]:
         """Residuals (unweighted) and their Jacobian by independent velocities."""
         ...
 
-    def misfit(self, placed: Configuration) -> tuple[float, str]:
+    def misfit(self, configuration: Configuration) -> tuple[float, str]:
         """How far off it is, with the unit: 'mm' or 'deg'."""
         ...
 
@@ -47,14 +47,14 @@ class AngleTask:
     def words(self) -> str:
         return f"{self.name} at {np.degrees(self.angle_rad):.0f} degrees"
 
-    def rows(self, placed: Configuration) -> tuple[Array, Array]:
+    def rows(self, configuration: Configuration) -> tuple[Array, Array]:
         at = freedom(self.name)
-        jacobian = np.zeros((1, placed.g.shape[1]))
+        jacobian = np.zeros((1, configuration.coupling_jacobian.shape[1]))
         jacobian[0, at] = 1.0
-        return np.array([placed.q_ind[at + ROOT - ROOT_FREEDOMS] - self.angle_rad]), jacobian
+        return np.array([configuration.q_ind[at + ROOT - ROOT_FREEDOMS] - self.angle_rad]), jacobian
 
-    def misfit(self, placed: Configuration) -> tuple[float, str]:
-        return float(np.degrees(abs(self.rows(placed)[0][0]))), "deg"
+    def misfit(self, configuration: Configuration) -> tuple[float, str]:
+        return float(np.degrees(abs(self.rows(configuration)[0][0]))), "deg"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,13 +70,13 @@ class PlaneTask:
     def words(self) -> str:
         return f"{self.point} on its plane"
 
-    def rows(self, placed: Configuration) -> tuple[Array, Array]:
+    def rows(self, configuration: Configuration) -> tuple[Array, Array]:
         normal = np.array(self.normal)
-        off = normal @ placed.point(self.point) - self.offset_m
-        return np.array([off / METRE]), (normal @ placed.point_jacobian(self.point))[None, :] / METRE
+        off = normal @ configuration.point(self.point) - self.offset_m
+        return np.array([off / METRE]), (normal @ configuration.point_jacobian(self.point))[None, :] / METRE
 
-    def misfit(self, placed: Configuration) -> tuple[float, str]:
-        return float(abs(self.rows(placed)[0][0])) * METRE * 1000, "mm"
+    def misfit(self, configuration: Configuration) -> tuple[float, str]:
+        return float(abs(self.rows(configuration)[0][0])) * METRE * 1000, "mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,14 +91,14 @@ class PointTask:
     def words(self) -> str:
         return f"{self.point} at its place"
 
-    def rows(self, placed: Configuration) -> tuple[Array, Array]:
+    def rows(self, configuration: Configuration) -> tuple[Array, Array]:
         held = [axis for axis, value in enumerate(self.place_m) if value is not None]
         wanted = np.array([value for value in self.place_m if value is not None])
-        off = placed.point(self.point)[held] - wanted
-        return off / METRE, placed.point_jacobian(self.point)[held] / METRE
+        off = configuration.point(self.point)[held] - wanted
+        return off / METRE, configuration.point_jacobian(self.point)[held] / METRE
 
-    def misfit(self, placed: Configuration) -> tuple[float, str]:
-        return float(np.linalg.norm(self.rows(placed)[0])) * METRE * 1000, "mm"
+    def misfit(self, configuration: Configuration) -> tuple[float, str]:
+        return float(np.linalg.norm(self.rows(configuration)[0])) * METRE * 1000, "mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,14 +115,14 @@ class OffsetTask:
     def words(self) -> str:
         return f"{self.end} {self.distance_m * 100:.0f} cm from {self.start}"
 
-    def rows(self, placed: Configuration) -> tuple[Array, Array]:
+    def rows(self, configuration: Configuration) -> tuple[Array, Array]:
         along = np.array(self.along)
-        off = along @ (placed.point(self.end) - placed.point(self.start)) - self.distance_m
-        slope = along @ (placed.point_jacobian(self.end) - placed.point_jacobian(self.start))
+        off = along @ (configuration.point(self.end) - configuration.point(self.start)) - self.distance_m
+        slope = along @ (configuration.point_jacobian(self.end) - configuration.point_jacobian(self.start))
         return np.array([off / METRE]), slope[None, :] / METRE
 
-    def misfit(self, placed: Configuration) -> tuple[float, str]:
-        return float(abs(self.rows(placed)[0][0])) * METRE * 1000, "mm"
+    def misfit(self, configuration: Configuration) -> tuple[float, str]:
+        return float(abs(self.rows(configuration)[0][0])) * METRE * 1000, "mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,15 +138,15 @@ class DirectionTask:
     def words(self) -> str:
         return f"{self.start} to {self.end} in its direction"
 
-    def rows(self, placed: Configuration) -> tuple[Array, Array]:
-        line = placed.point(self.end) - placed.point(self.start)
+    def rows(self, configuration: Configuration) -> tuple[Array, Array]:
+        line = configuration.point(self.end) - configuration.point(self.start)
         length = float(np.linalg.norm(line))
         unit = line / length
-        slope = placed.point_jacobian(self.end) - placed.point_jacobian(self.start)
+        slope = configuration.point_jacobian(self.end) - configuration.point_jacobian(self.start)
         return unit - np.array(self.direction), (np.eye(3) - np.outer(unit, unit)) @ slope / length
 
-    def misfit(self, placed: Configuration) -> tuple[float, str]:
-        return _between(self.rows(placed)[0] + np.array(self.direction), self.direction), "deg"
+    def misfit(self, configuration: Configuration) -> tuple[float, str]:
+        return _between(self.rows(configuration)[0] + np.array(self.direction), self.direction), "deg"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,15 +161,15 @@ class BalanceTask:
     def words(self) -> str:
         return "balance over " + ", ".join(name for name, _ in self.shares)
 
-    def rows(self, placed: Configuration) -> tuple[Array, Array]:
+    def rows(self, configuration: Configuration) -> tuple[Array, Array]:
         total = sum(share for _, share in self.shares)
-        middle = sum((placed.point(name) * share / total for name, share in self.shares), np.zeros(3))
-        moves = [placed.point_jacobian(name) * share / total for name, share in self.shares]
-        centre, slope = centre_with(placed, self.held)
+        middle = sum((configuration.point(name) * share / total for name, share in self.shares), np.zeros(3))
+        moves = [configuration.point_jacobian(name) * share / total for name, share in self.shares]
+        centre, slope = centre_with(configuration, self.held)
         return (centre - middle)[:2] / METRE, (slope - sum(moves, np.zeros_like(moves[0])))[:2] / METRE
 
-    def misfit(self, placed: Configuration) -> tuple[float, str]:
-        return float(np.linalg.norm(self.rows(placed)[0])) * METRE * 1000, "mm"
+    def misfit(self, configuration: Configuration) -> tuple[float, str]:
+        return float(np.linalg.norm(self.rows(configuration)[0])) * METRE * 1000, "mm"
 
 
 def _cross(v: Array) -> Array:

@@ -6,8 +6,8 @@ from contextlib import suppress
 from enum import StrEnum
 from typing import Any, TypeVar, cast
 
-from everyrung.reading.places import Path, LineNumbers
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, or_list, member, nearest
+from everyrung.reading.places import LineNumbers, Path
+from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, member, nearest, or_list
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)

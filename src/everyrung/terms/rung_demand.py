@@ -49,7 +49,7 @@ class Drawing(Brief):
     """Named points and things of one pose, m, for a figure: see terms/figure.py."""
 
     points: tuple[tuple[str, Point3], ...]
-    things: tuple["Thing", ...]
+    things: tuple["DrawnProp", ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

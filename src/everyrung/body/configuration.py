@@ -43,14 +43,14 @@ class Configuration:
     def __init__(self, body: BodyModel, q_ind: Array | None = None) -> None:
         self.body = body
         self.data = mujoco.MjData(body.compiled)
-        self.pose(upright() if q_ind is None else q_ind)
+        self.set_q(upright() if q_ind is None else q_ind)
 
-    def pose(self, q_ind: Array) -> None:
+    def set_q(self, q_ind: Array) -> None:
         """Take the pose `q_ind` (layout: couplings.py)."""
         model, data = self.body.compiled, self.data
         self.q_ind = q_ind
         data.qpos[:] = self.body.couplings.positions(q_ind)
-        self.g = self.body.couplings.jacobian(q_ind)
+        self.coupling_jacobian = self.body.couplings.jacobian(q_ind)
         mujoco.mj_kinematics(model, data)
         mujoco.mj_comPos(model, data)
 
@@ -62,7 +62,7 @@ class Configuration:
         """d(point)/dt by independent velocities: 3 rows."""
         full = np.zeros((3, self.body.compiled.nv))
         mujoco.mj_jacSite(self.body.compiled, self.data, full, None, self.body.landmarks[name])
-        return full @ self.g
+        return full @ self.coupling_jacobian
 
     def axes(self, name: str) -> Array:
         """The directions of the landmark's bone, as columns: forward, up, right when standing neutral."""
@@ -72,7 +72,7 @@ class Configuration:
         """Angular velocity (rad/s, world axes) of the landmark's bone by independent velocities: 3 rows."""
         full = np.zeros((3, self.body.compiled.nv))
         mujoco.mj_jacSite(self.body.compiled, self.data, None, full, self.body.landmarks[name])
-        return full @ self.g
+        return full @ self.coupling_jacobian
 
     def centre_of_mass(self) -> Array:
         """The whole body's centre of mass, m."""
@@ -81,13 +81,13 @@ class Configuration:
     def centre_of_mass_jacobian(self) -> Array:
         full = np.zeros((3, self.body.compiled.nv))
         mujoco.mj_jacSubtreeCom(self.body.compiled, self.data, full, 1)
-        return full @ self.g
+        return full @ self.coupling_jacobian
 
     def gravity_load(self) -> Array:
         """The generalised forces (N, N m) that hold the pose against gravity when nothing else acts."""
         full = np.zeros(self.body.compiled.nv)
         mujoco.mj_rne(self.body.compiled, self.data, 0, full)
-        return full @ self.g
+        return full @ self.coupling_jacobian
 
     def muscle_lengths(self) -> Array:
         """Muscle-tendon lengths, m, in the order of body.muscles."""
@@ -100,7 +100,7 @@ class Configuration:
         mujoco.mj_tendon(model, data)
         full = np.zeros((model.ntendon, model.nv))
         mujoco.mju_sparse2dense(full, data.ten_J, model.ten_J_rownnz, model.ten_J_rowadr, model.ten_J_colind)
-        return -(full @ self.g).T
+        return -(full @ self.coupling_jacobian).T
 
     def passive_load(self) -> Array:
         """Generalised forces (N, N m) of stretched muscles and tight joints in this pose, nobody making an effort."""
