@@ -17,10 +17,10 @@ import numpy as np
 
 from everyrung.body import mechanics
 from everyrung.body.bodies import reference_grid
+from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, in_job_order
-from everyrung.body.configuration import Configuration
 from everyrung.body.settings import pose_problem
 from everyrung.body.sharing import max_muscle_torques
 from everyrung.moves.library import standard_library

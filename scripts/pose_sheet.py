@@ -6,10 +6,10 @@ Usage: python scripts/pose_sheet.py sheet.html MOVE [MOVE/RUNG ...] [--stature-c
 import argparse
 from pathlib import Path
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
 from everyrung.body.depths import PoseAtDepth, solve_depths
 from everyrung.body.drawn import skeleton, things
-from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library

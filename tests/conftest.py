@@ -65,8 +65,8 @@ def any_poses() -> Callable[..., list[Any]]:
     """Poses of any place and turn with every angle inside its range, the same each time."""
     import numpy as np
 
-    from everyrung.body.couplings import ROOT
     from everyrung.body.configuration import upright
+    from everyrung.body.couplings import ROOT
 
     def poses(body: Any, count: int) -> list[Any]:
         random = np.random.default_rng(1)

@@ -9,9 +9,9 @@ import numpy as np
 
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, pulls
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.model import bare_body
-from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.terms.body import BodySize, Sex
 
 POSES = {

@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
-from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
@@ -36,7 +36,9 @@ def layer(text: str) -> Layer:
     return found
 
 
-def posed(rung: str, size: BodySize, extra: str = "", load_kg: float = 0.0, support: Support | None = None) -> PoseProblem:
+def posed(
+    rung: str, size: BodySize, extra: str = "", load_kg: float = 0.0, support: Support | None = None
+) -> PoseProblem:
     """A rung of the library on a body, with more entries laid over it and a load at whatever it hangs from."""
     library = standard_library()
     form = library.rung(*rung.split("/")).form
@@ -46,7 +48,9 @@ def posed(rung: str, size: BodySize, extra: str = "", load_kg: float = 0.0, supp
 
 
 @cache
-def _solved(rung: str, size: BodySize, extra: str, load_kg: float, support: Support | None) -> tuple[PoseProblem, tuple]:
+def _solved(
+    rung: str, size: BodySize, extra: str, load_kg: float, support: Support | None
+) -> tuple[PoseProblem, tuple]:
     given = posed(rung, size, extra, load_kg, support)
     return given, solve_depths(given)
 

@@ -8,10 +8,10 @@ import mujoco
 import numpy as np
 import pytest
 
+from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.coordinates import COORDINATES, SPINE_SUFFIX
 from everyrung.body.couplings import ROOT, spine_share
 from everyrung.body.model import body_tree
-from everyrung.body.configuration import Configuration, freedom, integrate, upright
 
 STEP = 1e-6
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hand_loads import in_hand
 
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import centre_with, sole
 from everyrung.body.demand import demand
 from everyrung.body.energy import (
@@ -20,7 +21,6 @@ from everyrung.body.energy import (
     session_energy,
     speeds,
 )
-from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY, Motion
 from everyrung.terms.demand import Demand
 from everyrung.terms.energy import Band, Energy

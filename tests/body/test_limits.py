@@ -5,10 +5,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from everyrung.body.configuration import upright
 from everyrung.body.coordinates import COORDINATES, coordinate_names
 from everyrung.body.couplings import ROOT
 from everyrung.body.limits import ONSET
-from everyrung.body.configuration import upright
 
 NAMES = coordinate_names()
 

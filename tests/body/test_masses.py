@@ -32,7 +32,9 @@ def test_a_segment_is_de_levas(who: str, name: str, request: pytest.FixtureReque
     configuration = Configuration(request.getfixturevalue(who))
     share, (bones, first, last) = segment_shares(configuration.body.size.sex)[name], SEGMENTS[name]
     kg, centre = mass_and_centre(configuration, bones)
-    assert kg == pytest.approx(share.mass * configuration.body.size.mass_kg, rel=2e-4)  # the female column adds up to 0.9999
+    assert kg == pytest.approx(
+        share.mass * configuration.body.size.mass_kg, rel=2e-4
+    )  # the female column adds up to 0.9999
     start, end = configuration.point(first), configuration.point(last)
     assert centre == pytest.approx(start + share.cm * (end - start), abs=0.001)
 
@@ -75,7 +77,9 @@ def test_the_whole_bodys_centre_of_mass(woman: Any, man: Any) -> None:
     for body in (woman, man):
         configuration = Configuration(body)
         heights.append((configuration.centre_of_mass() - configuration.point("heel_left"))[2] / body.size.stature_m)
-        assert configuration.point("toe_left")[1] < configuration.centre_of_mass()[1] < configuration.point("heel_left")[1]
+        assert (
+            configuration.point("toe_left")[1] < configuration.centre_of_mass()[1] < configuration.point("heel_left")[1]
+        )
         assert configuration.centre_of_mass()[0] == pytest.approx(0, abs=1e-4)
     assert 0.54 < heights[0] < heights[1] < 0.58
 
@@ -93,4 +97,6 @@ def test_masses_do_not_move_with_the_pose(woman: Any) -> None:
     configuration = Configuration(woman, upright(hip_flexion_left=1.2, trunk_flexion=0.5))
     kg, centre = mass_and_centre(configuration, ["femur_l"])
     assert kg > 8
-    assert np.linalg.norm(centre - configuration.point("hip_left")) < np.linalg.norm(centre - configuration.point("knee_left"))
+    assert np.linalg.norm(centre - configuration.point("hip_left")) < np.linalg.norm(
+        centre - configuration.point("knee_left")
+    )

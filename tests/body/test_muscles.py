@@ -7,8 +7,8 @@ import pytest
 
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.calibration import factors, postures, pulls, unsided
-from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, upstream_muscles
 from everyrung.body.configuration import Configuration, freedom, upright
+from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, upstream_muscles
 
 GROUPS = {
     "vasti": ("vasint", "vaslat", "vasmed"),

@@ -6,8 +6,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.couplings import ROOT
 from everyrung.body.configuration import Configuration, freedom, integrate, upright
+from everyrung.body.couplings import ROOT
 
 STEP = 1e-6
 
@@ -32,11 +32,22 @@ def test_jacobians_are_slopes(man: Any, any_poses: Callable) -> None:
         configuration.set_q(q_ind)
         for name in ("toe_left", "grip_right", "head_top", "knee_front_left"):
             assert (
-                np.abs(configuration.point_jacobian(name) - slope(configuration, q_ind, lambda at=name: configuration.point(at))).max()
+                np.abs(
+                    configuration.point_jacobian(name)
+                    - slope(configuration, q_ind, lambda at=name: configuration.point(at))
+                ).max()
                 < 1e-8
             )
-        assert np.abs(configuration.centre_of_mass_jacobian() - slope(configuration, q_ind, configuration.centre_of_mass)).max() < 1e-8
-        assert np.abs(configuration.moment_arms().T + slope(configuration, q_ind, configuration.muscle_lengths)).max() < 1e-6
+        assert (
+            np.abs(
+                configuration.centre_of_mass_jacobian() - slope(configuration, q_ind, configuration.centre_of_mass)
+            ).max()
+            < 1e-8
+        )
+        assert (
+            np.abs(configuration.moment_arms().T + slope(configuration, q_ind, configuration.muscle_lengths)).max()
+            < 1e-6
+        )
 
 
 def test_turning_is_the_slope_of_the_axes(man: Any, any_poses: Callable) -> None:

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.parts import angles, lines, parts, points
 from everyrung.body.path import Trajectory
-from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.rung import rung_demand
 from everyrung.body.settings import pose_problem
@@ -179,7 +179,10 @@ def test_between_the_solved_poses_the_feet_stay_where_they_are(rung: str) -> Non
     """The way through nine poses against the tenth, solved half way between two of them."""
     given_ = posed(rung)
     solved = solve_depths(given_)
-    path, configuration = Trajectory([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given_.body)
+    path, configuration = (
+        Trajectory([one.depth for one in solved], [one.q_ind for one in solved]),
+        Configuration(given_.body),
+    )
     for one, other in pairwise(solved):
         middle = (one.depth + other.depth) / 2
         tenth = solve_pose(given_.body, given_.tasks(middle), start=one.q_ind, toward=given_.initial_guess())

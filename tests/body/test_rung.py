@@ -6,9 +6,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.depths import solve_depths
 from everyrung.body.geometry import corner
-from everyrung.body.configuration import Configuration
 from everyrung.body.rung import rung_demand, rung_drawing
 from everyrung.body.settings import pose_problem
 from everyrung.body.statics import GRAVITY

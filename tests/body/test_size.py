@@ -90,6 +90,8 @@ def test_the_extremes_still_stand() -> None:
             for bmi in (14.5, 54.0):
                 size = BodySize(sex=sex, stature_m=stature_m, mass_kg=bmi * stature_m**2)
                 configuration = Configuration(body_model(size))
-                assert configuration.point("head_top")[2] - configuration.point("heel_left")[2] == pytest.approx(stature_m)
+                assert configuration.point("head_top")[2] - configuration.point("heel_left")[2] == pytest.approx(
+                    stature_m
+                )
                 assert (configuration.body.compiled.body_mass[3:] > 0).all()
                 assert np.isfinite(configuration.passive_load()).all()

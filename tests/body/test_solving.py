@@ -7,8 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.couplings import ROOT
 from everyrung.body.configuration import Configuration, integrate
+from everyrung.body.couplings import ROOT
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
 
@@ -62,7 +62,8 @@ def test_a_squat_is_found_flat_footed_balanced_and_even(woman: Any) -> None:
     assert found.settled
     assert not found.misfits
     assert (
-        max(abs(configuration.point(f"{part}_{side}")[2]) for part in ("heel", "ball") for side in ("left", "right")) < 0.003
+        max(abs(configuration.point(f"{part}_{side}")[2]) for part in ("heel", "ball") for side in ("left", "right"))
+        < 0.003
     )
     left, right = configuration.point("knee_left"), configuration.point("knee_right")
     assert left * [-1, 1, 1] == pytest.approx(right, abs=0.002)

@@ -12,9 +12,9 @@ from hand_loads import in_hand
 
 from everyrung.body.balance import balance, convex_hull, signed_distance
 from everyrung.body.calibration import pose_factors
+from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, contact, sole
 from everyrung.body.demand import demand
-from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import Motion, finite_difference, inverse_dynamics
@@ -152,7 +152,9 @@ def test_a_pose_in_the_air_is_not_held(woman: Any) -> None:
 
 def test_a_load_beyond_the_arm_is_not_held_and_the_joint_is_named(woman: Any) -> None:
     configuration = Configuration(woman, standing(woman))
-    configuration.set_q(integrate(configuration.q_ind, upright(shoulder_flexion_left=math.pi / 2)[1:] * ([0] * 6 + [1] * 28)))
+    configuration.set_q(
+        integrate(configuration.q_ind, upright(shoulder_flexion_left=math.pi / 2)[1:] * ([0] * 6 + [1] * 28))
+    )
     found = demand(configuration, FEET, [in_hand(25.0, "left")])
     assert not found.held
     assert "shoulder flexion left" in [one.what for one in found.shortfalls]
@@ -208,7 +210,17 @@ def test_a_group_works_as_its_muscles_do_each_counted_by_the_force_it_can_make(w
     muscles, stretched = woman.muscles, configuration.passive_load() - tissue_ends(configuration).sum(axis=1)
     weight_n = float(woman.compiled.body_mass.sum()) * G
     each = np.clip(
-        solve(build_problem(configuration, FEET, friction_cones(configuration, FEET), inverse_dynamics(configuration) @ configuration.coupling_jacobian - stretched, weight_n)), 0, 1
+        solve(
+            build_problem(
+                configuration,
+                FEET,
+                friction_cones(configuration, FEET),
+                inverse_dynamics(configuration) @ configuration.coupling_jacobian - stretched,
+                weight_n,
+            )
+        ),
+        0,
+        1,
     )
     names = np.array(muscles.groups)
     for group in ("gluteus_maximus_right", "vasti_right", "adductors_left"):
@@ -245,7 +257,9 @@ def test_moving_weights_obey_newton(woman: Any, any_poses: Callable[..., list[An
         centres = []
         for t in (-h, 0.0, h):
             configuration.set_q(integrate(q_ind, velocity * t + acceleration * t**2 / 2))
-            body = woman.size.mass_kg * configuration.centre_of_mass() + load.mass_kg * configuration.point("grip_right")
+            body = woman.size.mass_kg * configuration.centre_of_mass() + load.mass_kg * configuration.point(
+                "grip_right"
+            )
             centres.append(body)
         configuration.set_q(q_ind)
         force = inverse_dynamics(configuration, [load], Motion(velocity=velocity, acceleration=acceleration))[:3]
@@ -265,16 +279,22 @@ def test_power_is_what_energy_gains(woman: Any, any_poses: Callable[..., list[An
         mass = np.zeros((model.nv, model.nv))
         mujoco.mj_fullM(model, data, mass)
         full, grip = configuration.coupling_jacobian @ velocity, configuration.point_jacobian("grip_left") @ velocity
-        height = woman.size.mass_kg * configuration.centre_of_mass()[2] + load.mass_kg * configuration.point("grip_left")[2]
+        height = (
+            woman.size.mass_kg * configuration.centre_of_mass()[2] + load.mass_kg * configuration.point("grip_left")[2]
+        )
         return float((full @ mass @ full + load.mass_kg * grip @ grip) / 2 + G * height)
 
     for q_ind in any_poses(woman, 5):
         velocity, acceleration = trajectory(rng, 34)
         ends = [
-            energy(integrate(q_ind, velocity * t + acceleration * t**2 / 2), velocity + acceleration * t) for t in (-h, h)
+            energy(integrate(q_ind, velocity * t + acceleration * t**2 / 2), velocity + acceleration * t)
+            for t in (-h, h)
         ]
         configuration.set_q(q_ind)
-        force = inverse_dynamics(configuration, [load], Motion(velocity=velocity, acceleration=acceleration)) @ configuration.coupling_jacobian
+        force = (
+            inverse_dynamics(configuration, [load], Motion(velocity=velocity, acceleration=acceleration))
+            @ configuration.coupling_jacobian
+        )
         assert force @ velocity == pytest.approx((ends[1] - ends[0]) / (2 * h), rel=1e-4, abs=0.05)
 
 
@@ -307,7 +327,9 @@ def test_a_body_that_moved_is_at_rest_again(woman: Any) -> None:
     still = inverse_dynamics(configuration)
     inverse_dynamics(configuration, (), Motion(velocity=np.ones(34), acceleration=np.ones(34)))
     assert (inverse_dynamics(configuration) == still).all()
-    assert inverse_dynamics(configuration, (), Motion(velocity=np.zeros(34), acceleration=np.zeros(34))) == pytest.approx(still)
+    assert inverse_dynamics(
+        configuration, (), Motion(velocity=np.zeros(34), acceleration=np.zeros(34))
+    ) == pytest.approx(still)
 
 
 def test_trunk_moment_of_a_lean(man: Any) -> None:

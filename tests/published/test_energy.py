@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import body_model
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import sole
 from everyrung.body.demand import demand
 from everyrung.body.energy import (
@@ -27,7 +28,6 @@ from everyrung.body.energy import (
     rep_energy,
     session_energy,
 )
-from everyrung.body.configuration import Configuration
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.statics import GRAVITY, finite_difference
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
@@ -128,7 +128,9 @@ def squat_rep(body: Any, period_s: float) -> float:
     step_s = period_s / SAMPLES
     samples = []
     for row, here in enumerate(cycle):
-        motion = finite_difference(cycle[row - 1 if row else -2], here, cycle[(row + 1) if row < SAMPLES else 1], step_s)
+        motion = finite_difference(
+            cycle[row - 1 if row else -2], here, cycle[(row + 1) if row < SAMPLES else 1], step_s
+        )
         asked = demand(Configuration(body, here), [sole(side) for side in SIDES], motion=motion)
         assert asked.held, asked.shortfalls
         samples.append(Instant(at_s=row * step_s, power_w=muscle_power(body, asked, motion)))

@@ -41,7 +41,9 @@ def arm_moment(configuration: Configuration, straight: bool) -> float:
 
 def test_arm_held_forward(configuration: Configuration) -> None:
     configuration.set_q(upright(shoulder_flexion_left=RIGHT_ANGLE))
-    assert configuration.gravity_load()[freedom("shoulder_flexion_left")] == pytest.approx(arm_moment(configuration, True), rel=0.002)
+    assert configuration.gravity_load()[freedom("shoulder_flexion_left")] == pytest.approx(
+        arm_moment(configuration, True), rel=0.002
+    )
 
 
 def test_arm_held_sideways(configuration: Configuration) -> None:
@@ -65,7 +67,10 @@ def test_shin_held_level_from_a_seat(configuration: Configuration) -> None:
     configuration.set_q(upright(hip_flexion_left=RIGHT_ANGLE))
     lengths = configuration.body.proportions
     foot_lever = configuration.point("knee_left")[1] - centre(configuration, ["calcn_l", "talus_l", "toes_l"])[1]
-    by_hand = G * (kg(configuration, "shank") * share(configuration, "shank").cm * lengths.shank_m + kg(configuration, "foot") * foot_lever)
+    by_hand = G * (
+        kg(configuration, "shank") * share(configuration, "shank").cm * lengths.shank_m
+        + kg(configuration, "foot") * foot_lever
+    )
     assert configuration.gravity_load()[freedom("knee_flexion_left")] == pytest.approx(-by_hand, rel=0.04)
 
 
@@ -120,8 +125,12 @@ def test_trunk_held_level(configuration: Configuration) -> None:
         above.append(bone)
         ids = [model.body(name).id for name in above]
         joint = configuration.data.xpos[model.body(bone).id]
-        by_hand += shares[bone] / 1.875 * G * (model.body_mass[ids] * (joint[1] - configuration.data.xipos[ids][:, 1])).sum()
-    assert configuration.point("head_top")[1] < configuration.point("pelvis")[1] - 0.7, "the body lies face down, head to the front"
+        by_hand += (
+            shares[bone] / 1.875 * G * (model.body_mass[ids] * (joint[1] - configuration.data.xipos[ids][:, 1])).sum()
+        )
+    assert configuration.point("head_top")[1] < configuration.point("pelvis")[1] - 0.7, (
+        "the body lies face down, head to the front"
+    )
     load = configuration.gravity_load()[freedom("trunk_flexion")]
     assert load == pytest.approx(-by_hand, rel=0.02)  # the abdomen's hundredth of the middle trunk turns on its own
 
@@ -130,7 +139,9 @@ def test_neck_holds_the_head_level(configuration: Configuration) -> None:
     q_ind = upright()
     q_ind[3:7] = [0.5**0.5, 0.5**0.5, 0.0, 0.0]
     configuration.set_q(q_ind)
-    by_hand = kg(configuration, "head") * G * (1 - share(configuration, "head").cm) * configuration.body.proportions.head_m
+    by_hand = (
+        kg(configuration, "head") * G * (1 - share(configuration, "head").cm) * configuration.body.proportions.head_m
+    )
     assert configuration.gravity_load()[freedom("neck_flexion")] == pytest.approx(-by_hand, rel=0.01)
 
 

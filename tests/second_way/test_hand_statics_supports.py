@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from hand_loads import in_hand
 
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Kind, contact, sole
 from everyrung.body.couplings import Array
 from everyrung.body.demand import demand
-from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
 from everyrung.tables.anthropometry import segment_shares
@@ -82,7 +82,9 @@ def axis(configuration: Configuration, joint: str, point: str) -> tuple[Array, f
 
     Only this bit of kinematics is the body's own: a point that does not move when the joint alone turns.
     """
-    turn, move = (part[:, freedom(joint)] for part in (configuration.turn_jacobian(point), configuration.point_jacobian(point)))
+    turn, move = (
+        part[:, freedom(joint)] for part in (configuration.turn_jacobian(point), configuration.point_jacobian(point))
+    )
     return configuration.point(point) + np.cross(turn, move) / (turn @ turn), float(abs(turn[0]) / np.linalg.norm(turn))
 
 
@@ -135,7 +137,9 @@ def test_arm_held_out_to_the_front(configuration: Configuration) -> None:
     configuration.set_q(upright(shoulder_flexion_left=math.pi / 2))
     found = demand(configuration, [sole("left"), sole("right")])
     lever = configuration.point("shoulder_left")[1]
-    arm = [part for name, part in parts(configuration).items() if name in ("upper_arm left", "forearm left", "hand left")]
+    arm = [
+        part for name, part in parts(configuration).items() if name in ("upper_arm left", "forearm left", "hand left")
+    ]
     by_hand = G * sum(mass * (lever - centre[1]) for mass, centre in arm)
     assert found.moment("shoulder_flexion_left") == pytest.approx(by_hand, rel=WITHIN)
     one = next(one for one in found.moments if one.motion == "shoulder_flexion_left")
@@ -186,7 +190,9 @@ def test_leaning_back_on_a_wall(configuration: Configuration) -> None:
         *LEGS_STRAIGHT,
         AngleTask(name="trunk_flexion", angle_rad=0.0),
         *(
-            DirectionTask(start=f"{low}_left", end=f"{high}_left", direction=(0.0, math.sin(0.15), math.cos(0.15)), weight=3)
+            DirectionTask(
+                start=f"{low}_left", end=f"{high}_left", direction=(0.0, math.sin(0.15), math.cos(0.15)), weight=3
+            )
             for low, high in (("ankle", "hip"), ("hip", "shoulder"))
         ),
         PointTask(point="heel_left", place_m=(None, 0.0, None)),

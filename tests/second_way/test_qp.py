@@ -9,8 +9,8 @@ import pytest
 from hand_loads import in_hand
 from scipy import sparse
 
-from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.configuration import Configuration
+from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.sharing import Problem, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, inverse_dynamics
 
@@ -53,7 +53,9 @@ def test_least_cost_is_that_of_a_second_solver(
         configuration.set_q(q_ind)
         found = friction_cones(configuration, supports)
         stretched = configuration.passive_load() - tissue_ends(configuration).sum(axis=1)
-        wanted = inverse_dynamics(configuration, [in_hand(LOAD_KG, "left")]) @ configuration.coupling_jacobian - stretched
+        wanted = (
+            inverse_dynamics(configuration, [in_hand(LOAD_KG, "left")]) @ configuration.coupling_jacobian - stretched
+        )
         asked = build_problem(configuration, supports, found, wanted, (62.0 + LOAD_KG) * GRAVITY)
         x = solve(asked)
         assert asked.rows @ x == pytest.approx(asked.wanted, abs=1e-5)

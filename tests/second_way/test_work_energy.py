@@ -8,10 +8,10 @@ import mujoco
 import numpy as np
 import pytest
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import HeldLoad
 from everyrung.body.depths import solve_depths
 from everyrung.body.path import Trajectory
-from everyrung.body.configuration import Configuration
 from everyrung.body.settings import pose_problem
 from everyrung.body.statics import GRAVITY, finite_difference, inverse_dynamics
 from everyrung.moves.library import standard_library
@@ -44,7 +44,10 @@ def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
     form = standard_library().rung(*rung.split("/")).form
     given = pose_problem(form, standard_library().pose(form), SIZE)
     solved = solve_depths(given)
-    path, configuration = Trajectory([one.depth for one in solved], [one.q_ind for one in solved]), Configuration(given.body)
+    path, configuration = (
+        Trajectory([one.depth for one in solved], [one.q_ind for one in solved]),
+        Configuration(given.body),
+    )
     times = np.arange(0, LASTING_S + STEP_S / 2, STEP_S)
     energies, powers = [], []
     for at in times:
@@ -53,7 +56,9 @@ def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
         )
         configuration.set_q(here)
         motion, held = finite_difference(before, here, after, STEP_S), given.held(0.5)
-        powers.append(float(inverse_dynamics(configuration, held, motion) @ configuration.coupling_jacobian @ motion.velocity))
+        powers.append(
+            float(inverse_dynamics(configuration, held, motion) @ configuration.coupling_jacobian @ motion.velocity)
+        )
         configuration.set_q(here)
         energies.append(energy(configuration, motion.velocity, held))
     gained = np.array(energies) - energies[0]

@@ -4,16 +4,18 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, HeldLoad, centre_with
 from everyrung.body.couplings import Array
-from everyrung.body.configuration import Configuration
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.demand import Balance
 
 BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees bears weight
 
 
-def balance(configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], velocity: Array) -> Balance | None:
+def balance(
+    configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], velocity: Array
+) -> Balance | None:
     """The margins of a pose whose independent coordinates move at `velocity`; None when nothing bears from below.
 
     The extrapolated centre of mass is x + v / sqrt(g / l), l its height above the support: Hof, Gazendam and Sinke
@@ -28,7 +30,9 @@ def balance(configuration: Configuration, contacts: Sequence[Contact], held: Seq
     height = max(centre[2] - min(point[2] for point in bearing), 0.0)
     ahead = centre[:2] + moves[:2] * np.sqrt(height / GRAVITY)
     sideways = min(signed_distance(ahead, edge), 0.0) or min(lateral_margin(ahead, edge, sign) for sign in (-1.0, 1.0))
-    return Balance(still_m=signed_distance(centre[:2], edge), moving_m=signed_distance(ahead, edge), sideways_m=sideways)
+    return Balance(
+        still_m=signed_distance(centre[:2], edge), moving_m=signed_distance(ahead, edge), sideways_m=sideways
+    )
 
 
 def lateral_margin(point: Array, corners: Array, sign: float) -> float:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.balance import balance
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, HeldLoad, Pull
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
 from everyrung.body.model import BodyModel
-from everyrung.body.configuration import Configuration
 from everyrung.body.sharing import FrictionCones, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, Motion, inverse_dynamics
 from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
@@ -69,12 +69,16 @@ def demand(
     )
 
 
-def _shared(configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array) -> _Shared:
+def _shared(
+    configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array
+) -> _Shared:
     tissues = tissue_ends(configuration)
     stretched = configuration.passive_load() - tissues.sum(axis=1)
     mass_kg = float(configuration.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
     found = friction_cones(configuration, contacts)
-    asked = build_problem(configuration, contacts, found, full @ configuration.coupling_jacobian - stretched, mass_kg * GRAVITY)
+    asked = build_problem(
+        configuration, contacts, found, full @ configuration.coupling_jacobian - stretched, mass_kg * GRAVITY
+    )
     solution = solve(asked)
     active, muscles = asked.bounded - len(found.owner), len(configuration.body.muscles.names)
     return _Shared(

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.couplings import Array
 from everyrung.body.depths import PoseAtDepth
 from everyrung.body.parts import parts, points, push_direction
-from everyrung.body.configuration import Configuration
 from everyrung.body.posing import LEVEL, PoseProblem
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
@@ -80,10 +80,17 @@ def things(configuration: Configuration, problem: PoseProblem, seat_m: float | N
         if touch and touch.on not in LEVEL and (touch.on, touch.push) not in seen:
             seen.add((touch.on, touch.push))
             found += _support(configuration, problem, name, touch, seat_m)
-    return (*found, *_held_ball(configuration, problem), *_load(configuration, problem), *_bands(configuration, problem))
+    return (
+        *found,
+        *_held_ball(configuration, problem),
+        *_load(configuration, problem),
+        *_bands(configuration, problem),
+    )
 
 
-def _support(configuration: Configuration, problem: PoseProblem, name: str, touch: Touch, seat_m: float | None) -> Iterator[Prop]:
+def _support(
+    configuration: Configuration, problem: PoseProblem, name: str, touch: Touch, seat_m: float | None
+) -> Iterator[Prop]:
     found = parts(name, problem.working)
     at = np.mean([configuration.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
     push, side = push_direction(touch.push, found[0][2]), found[0][2]

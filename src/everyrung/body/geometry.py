@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.couplings import Array
 from everyrung.body.parts import parts, points
-from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import SelfCheck
@@ -16,7 +16,9 @@ SAME_RANGE = 0.05  # chosen, because nobody sees a twentieth
 PRESSING_N = 1.0  # chosen, because less is a hair's breadth from nothing
 
 
-def measure_self_checks(configuration: Configuration, problem: PoseProblem, demands: Sequence[Demand]) -> tuple[SelfCheckResult, ...]:
+def measure_self_checks(
+    configuration: Configuration, problem: PoseProblem, demands: Sequence[Demand]
+) -> tuple[SelfCheckResult, ...]:
     """Every self-check of the pose `configuration` is in (full depth); `demands` are those of the whole repetition.
 
     Right angles and straight lines are those of the full depth: a rung with another range is not asked for them.
@@ -33,7 +35,9 @@ def self_checks(problem: PoseProblem) -> tuple[SelfCheck, ...]:
     return tuple(check for check in problem.layer.self_checks if full or check.follows or check.stays)
 
 
-def _one(configuration: Configuration, problem: PoseProblem, demands: Sequence[Demand], check: SelfCheck) -> SelfCheckResult:
+def _one(
+    configuration: Configuration, problem: PoseProblem, demands: Sequence[Demand], check: SelfCheck
+) -> SelfCheckResult:
     if check.stays:
         names = [name.replace("_", " ") for name, _, _ in parts(check.stays, problem.working)]
         forces = {name: _least(demands, name) for name in names}
@@ -49,7 +53,9 @@ def _one(configuration: Configuration, problem: PoseProblem, demands: Sequence[D
     angle = corner(*(_at(configuration, problem, name) for name in check.angle or check.straight))
     wanted = 180.0 if check.straight else check.degrees
     limit = f"{wanted:g} within {check.within:g}"
-    return SelfCheckResult(say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - wanted) <= check.within)
+    return SelfCheckResult(
+        say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - wanted) <= check.within
+    )
 
 
 def _least(demands: Sequence[Demand], contact: str) -> float:

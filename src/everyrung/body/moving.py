@@ -6,10 +6,10 @@ from math import acos, pi
 
 import msgspec
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, from_cache
-from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.settings import pose_problem
 from everyrung.store.cache import Cache

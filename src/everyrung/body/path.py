@@ -8,8 +8,8 @@ from math import ceil
 import numpy as np
 from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-ignore]
 
-from everyrung.body.couplings import Array
 from everyrung.body.configuration import integrate
+from everyrung.body.couplings import Array
 from everyrung.body.statics import Motion, difference, finite_difference
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End

@@ -7,11 +7,11 @@ from math import ceil
 import numpy as np
 from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unused-ignore]
 
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.statics import GRAVITY
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task, Vector3
 from everyrung.terms.fault import Invalid

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.couplings import ROOT
@@ -15,7 +16,6 @@ from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import measure_self_checks, self_checks
 from everyrung.body.path import Sample, Trajectory
-from everyrung.body.configuration import Configuration
 from everyrung.body.posing import PoseProblem
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.amount import Tempo
@@ -47,7 +47,9 @@ class _Asked:
     power_w: float
 
 
-def rung_demand(problem: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungDemand:
+def rung_demand(
+    problem: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0
+) -> RungDemand:
     """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), with pulses and an extra
     at full depth.
 
@@ -75,7 +77,11 @@ def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
 
 
 def _summed(
-    configuration: Configuration, problem: PoseProblem, size: BodySize, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
+    configuration: Configuration,
+    problem: PoseProblem,
+    size: BodySize,
+    solved: Sequence[PoseAtDepth],
+    asked: Sequence[_Asked],
 ) -> RungDemand:
     return RungDemand(
         size=size,
@@ -116,7 +122,9 @@ def rung_drawing(problem: PoseProblem, *, hold: bool) -> RungDrawing:
     )
 
 
-def moments(problem: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int) -> list[Sample]:
+def moments(
+    problem: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int
+) -> list[Sample]:
     """The instants of a repetition, or the one of a hold."""
     if tempo.is_hold:
         return [Sample(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]

@@ -15,7 +15,9 @@ PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
 HELD_BALLS = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
 
 
-def pose_problem(form: Form, layer: Layer, size: BodySize, load: Load | None = None, working: Side = Side.RIGHT) -> PoseProblem:
+def pose_problem(
+    form: Form, layer: Layer, size: BodySize, load: Load | None = None, working: Side = Side.RIGHT
+) -> PoseProblem:
     """The pose of `form` for a body of this size with this load; without one, with the form's own or the usual."""
     taken = load or form.amount
     return PoseProblem(

@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 from scipy import sparse  # type: ignore[import-untyped,unused-ignore]
 
 from everyrung.body.calibration import pose_factors
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, reach
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
 from everyrung.body.couplings import Array
-from everyrung.body.configuration import Configuration
 
 # They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
 # of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.
@@ -82,7 +82,9 @@ def friction_cones(configuration: Configuration, contacts: Sequence[Contact]) ->
     )
 
 
-def build_problem(configuration: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float) -> Problem:
+def build_problem(
+    configuration: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float
+) -> Problem:
     """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
     in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
     """

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from everyrung.body.configuration import Configuration, integrate, upright
 from everyrung.body.coordinates import ROOT_FREEDOMS
 from everyrung.body.couplings import ROOT, Array
 from everyrung.body.model import BodyModel
-from everyrung.body.configuration import Configuration, integrate, upright
 from everyrung.body.tasks import Task
 
 MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contradictory
@@ -96,7 +96,9 @@ def solve_pose(
         fall = (before - float(here[0] @ here[0])) / max(1.0, before)
     configuration.set_q(q_ind)
     asked = [task for task in tasks if task.weight >= FIRM]
-    misfits = (Misfit(task=task.words, amount=off, unit=unit) for task in asked for off, unit in [task.misfit(configuration)])
+    misfits = (
+        Misfit(task=task.words, amount=off, unit=unit) for task in asked for off, unit in [task.misfit(configuration)]
+    )
     return PoseSolution(
         q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=bool(fall <= STILL), steps=steps
     )

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import mujoco
 import numpy as np
 
+from everyrung.body.configuration import Configuration, integrate
 from everyrung.body.contacts import HeldLoad, Pull, reach
 from everyrung.body.couplings import ROOT, Array
-from everyrung.body.configuration import Configuration, integrate
 
 GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
 UPWARD = np.array([0.0, 0.0, GRAVITY])
@@ -37,7 +37,10 @@ def difference(start: Array, end: Array) -> Array:
 
 
 def inverse_dynamics(
-    configuration: Configuration, held: Sequence[HeldLoad] = (), motion: Motion | None = None, pulls: Sequence[Pull] = ()
+    configuration: Configuration,
+    held: Sequence[HeldLoad] = (),
+    motion: Motion | None = None,
+    pulls: Sequence[Pull] = (),
 ) -> Array:
     """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
 
@@ -60,7 +63,9 @@ def _weight(configuration: Configuration, held: Sequence[HeldLoad], motion: Moti
 def _moving(configuration: Configuration, held: Sequence[HeldLoad], motion: Motion) -> Array:
     model, data = configuration.body.compiled, configuration.data
     speed = configuration.coupling_jacobian @ motion.velocity
-    acceleration = configuration.coupling_jacobian @ motion.acceleration + _coupling_bias(configuration, motion.velocity)
+    acceleration = configuration.coupling_jacobian @ motion.acceleration + _coupling_bias(
+        configuration, motion.velocity
+    )
     data.qvel[:] = speed
     mujoco.mj_comVel(model, data)
     try:
@@ -74,7 +79,7 @@ def _moving(configuration: Configuration, held: Sequence[HeldLoad], motion: Moti
                 pull = UPWARD + path @ acceleration + rate @ speed
                 total += load.mass_kg / len(load.points) * pull @ path
     finally:
-        data.qvel[:] = 0.0  # Placed is a body at rest
+        data.qvel[:] = 0.0  # a Configuration is a body at rest
         mujoco.mj_comVel(model, data)
     return total
 

@@ -20,7 +20,9 @@ _LIFTED = re.compile(rf"(?:(\D*?\S)\s+(?:of\s+)?)?{_NUMBER}\s*(kg|lbs|lb)?", re.
 _DUMBBELL = ("dumbbell", "dumbbells", "db")
 _PLAIN = [item.value for item in KitItem if item not in (KitItem.DUMBBELLS, KitItem.BALL, KitItem.BAND)]
 _GRADES = [grade.value for grade in BandGrade]
-_FORMS = '"10 lb", "2 x 4 kg", "ball 65 cm", "light band", "rucksack 6 kg", ' + or_list([f'"{word}"' for word in _PLAIN])
+_FORMS = '"10 lb", "2 x 4 kg", "ball 65 cm", "light band", "rucksack 6 kg", ' + or_list(
+    [f'"{word}"' for word in _PLAIN]
+)
 MAX_WORD = 40  # chosen, because it has to fit into one column of a list
 MIN_RATED_KG, MAX_RATED_KG = 20.0, 2000.0  # chosen, because a ball rated outside is a typing slip
 

@@ -90,7 +90,9 @@ def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
             first = problem.faults[0] if isinstance(problem, Faults) else problem
             refused.append(f"{cell.cell.replace('-', ' ')}: {first.got}")
     if done == text:
-        raise Invalid("lever", f"a move in {location_words((edit.ref,))} that can take it", "; ".join(refused) or "no moves")
+        raise Invalid(
+            "lever", f"a move in {location_words((edit.ref,))} that can take it", "; ".join(refused) or "no moves"
+        )
     return done
 
 

@@ -76,7 +76,9 @@ def captions(track: CueTrack) -> CaptionsMade:
         made = _pieces(cue, pieces[-1].at_ms + 1 if pieces else 0)
         pieces.extend(made)
         if not made:
-            problems.append(f"{clock_text(cue.at_ms)} {plain_text(cue.text)}: expected words that can be shown; got none.")
+            problems.append(
+                f"{clock_text(cue.at_ms)} {plain_text(cue.text)}: expected words that can be shown; got none."
+            )
     shown = _fewest_joins(pieces)
     found = _timed(shown)
     return CaptionsMade(captions=found, problems=(*problems, *filter(None, map(_too_short, found))))
