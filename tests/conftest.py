@@ -66,7 +66,7 @@ def any_poses() -> Callable[..., list[Any]]:
     import numpy as np
 
     from everyrung.body.configuration import upright
-    from everyrung.body.couplings import ROOT
+    from everyrung.body.coordinates import ROOT
 
     def poses(body: Any, count: int) -> list[Any]:
         random = np.random.default_rng(1)

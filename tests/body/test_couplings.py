@@ -9,8 +9,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.configuration import Configuration, freedom, integrate, upright
-from everyrung.body.coordinates import COORDINATES, SPINE_SUFFIX
-from everyrung.body.couplings import ROOT, spine_share
+from everyrung.body.coordinates import COORDINATES, ROOT, SPINE_SUFFIX, spine_share
 from everyrung.body.model import body_tree
 
 STEP = 1e-6

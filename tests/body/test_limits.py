@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.configuration import upright
-from everyrung.body.coordinates import COORDINATES, coordinate_names
-from everyrung.body.couplings import ROOT
+from everyrung.body.coordinates import COORDINATES, ROOT, coordinate_names
 from everyrung.body.limits import ONSET
 
 NAMES = coordinate_names()

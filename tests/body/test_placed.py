@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.configuration import Configuration, freedom, integrate, upright
-from everyrung.body.couplings import ROOT
+from everyrung.body.coordinates import ROOT
 
 STEP = 1e-6
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.configuration import Configuration, integrate
-from everyrung.body.couplings import ROOT
+from everyrung.body.coordinates import ROOT
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
 

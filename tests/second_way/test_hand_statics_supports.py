@@ -12,7 +12,7 @@ from hand_loads import in_hand
 
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Kind, contact, sole
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.demand import demand
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task

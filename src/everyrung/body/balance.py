@@ -6,7 +6,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, HeldLoad, centre_with
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.statics import GRAVITY
 from everyrung.terms.demand import Balance
 

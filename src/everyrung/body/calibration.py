@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from everyrung.body.configuration import Configuration, upright
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.model import BodyModel
 from everyrung.body.strengths import expanded
 from everyrung.tables.reader import read_table

@@ -1,14 +1,13 @@
 """A body in a pose: where its points are, what gravity asks of its joints, how its muscles pull.
 
 Only kinematics is computed; nothing is simulated and no constraint is solved. Every Jacobian and force is in the
-independent coordinates (couplings.py): velocities of the pelvis, then of the angles in COORDINATES.
+independent coordinates (coordinates.py): velocities of the pelvis, then of the angles in COORDINATES.
 """
 
 import mujoco
 import numpy as np
 
-from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, coordinate_names
-from everyrung.body.couplings import ROOT, Array
+from everyrung.body.coordinates import COORDINATES, ROOT, ROOT_FREEDOMS, Array, coordinate_names
 from everyrung.body.model import BodyModel
 
 
@@ -46,7 +45,7 @@ class Configuration:
         self.set_q(upright() if q_ind is None else q_ind)
 
     def set_q(self, q_ind: Array) -> None:
-        """Take the pose `q_ind` (layout: couplings.py)."""
+        """Take the pose `q_ind` (layout: coordinates.py)."""
         model, data = self.body.compiled, self.data
         self.q_ind = q_ind
         data.qpos[:] = self.body.couplings.positions(q_ind)

@@ -8,7 +8,7 @@ import mujoco
 import numpy as np
 
 from everyrung.body.configuration import Configuration
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.terms.fault import Invalid
 
 Vector3 = tuple[float, float, float]

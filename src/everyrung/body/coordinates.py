@@ -1,6 +1,16 @@
-"""The independent coordinates of the body, in a coach's words and signs, and the joints of the wheel they drive."""
+"""The independent coordinates of the body, in a coach's words and signs, and q = f(q_ind).
+
+The upstream model's polynomial joint couplings are written out, so that no constraint has to be solved. A pose's
+coordinates are one array: place of the pelvis (m), its turn as a unit quaternion (w x y z), then the angles of COORDINATES
+(rad). Its velocities, and every Jacobian here, have three turns about the pelvis' own axes instead.
+"""
 
 from dataclasses import dataclass
+from typing import Any
+
+import mujoco
+import numpy as np
+from numpy.typing import NDArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,3 +57,99 @@ COORDINATES: tuple[Coordinate, ...] = (
 )
 SPINE_SUFFIX = {"flex_extension": "_FE", "lat_bending": "_LB", "axial_rotation": "_AR"}
 ROOT_FREEDOMS = 6  # three of place (m, world axes), three of turn (rad, body axes)
+
+
+Array = NDArray[np.float64]
+ROOT = 7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Couplings:
+    """One polynomial (5 coefficients, rising powers) in one independent angle for each moving joint of the model.
+
+    Beyond the range the wheel's polynomials were fitted for (`low`, `high`) a joint goes on along its tangent.
+    """
+
+    place: NDArray[np.int64]
+    freedom: NDArray[np.int64]
+    drives: NDArray[np.int64]
+    coefficients: Array
+    low: Array
+    high: Array
+    size: tuple[int, int]
+
+    def positions(self, q_ind: Array) -> Array:
+        """The model's joint positions."""
+        x, inside = self.held(q_ind)
+        value = ((((c := self.coefficients)[:, 4] * inside + c[:, 3]) * inside + c[:, 2]) * inside + c[:, 1]) * inside
+        q = np.zeros(self.size[0])
+        q[:ROOT] = q_ind[:ROOT]
+        q[self.place] = value + c[:, 0] + self.slopes(inside) * (x - inside)
+        return q
+
+    def jacobian(self, q_ind: Array) -> Array:
+        """G = dq/dq_ind: model velocities by independent velocities."""
+        g = np.zeros((self.size[1], ROOT_FREEDOMS + len(COORDINATES)))
+        g[:ROOT_FREEDOMS, :ROOT_FREEDOMS] = np.eye(ROOT_FREEDOMS)
+        g[self.freedom, ROOT_FREEDOMS + self.drives] = self.slopes(self.held(q_ind)[1])
+        return g
+
+    def held(self, q_ind: Array) -> tuple[Array, Array]:
+        """The driving angle of each joint, as it is and held within the fitted range."""
+        x = q_ind[ROOT + self.drives]
+        return x, np.clip(x, self.low, self.high)
+
+    def slopes(self, x: Array) -> Array:
+        c = self.coefficients
+        slope: Array = ((4 * c[:, 4] * x + 3 * c[:, 3]) * x + 2 * c[:, 2]) * x + c[:, 1]
+        return slope
+
+
+KNEE_FITTED = (0.0, 2.0944)  # rad: the range of the wheel's knee, which its polynomials were fitted for
+
+
+def couplings(model: Any) -> Couplings:
+    """The couplings of a compiled model: its own equalities, in our coordinates."""
+    names = coordinate_names()
+    factors = {one.joint: one.factor / spine_share(model, one.joint) for one in COORDINATES}
+    index = {one.joint: names.index(one.name) for one in COORDINATES}
+    polynomials = {joint: (joint, np.array([0.0, 1.0, 0.0, 0.0, 0.0])) for joint in factors} | equalities(model)
+    rows = []
+    for joint, (driver, coefficients) in polynomials.items():
+        powers = factors[driver] ** np.arange(5)
+        fitted = KNEE_FITTED if driver.startswith("knee") and driver != joint else (-np.inf, np.inf)
+        at = model.joint(joint).id
+        rows.append(
+            (model.jnt_qposadr[at], model.jnt_dofadr[at], index[driver], coefficients * powers, fitted[0], fitted[1])
+        )
+    place, freedom, drives, coefficients, low, high = (np.array(column) for column in zip(*rows, strict=True))
+    return Couplings(
+        place=place,
+        freedom=freedom,
+        drives=drives,
+        coefficients=coefficients,
+        low=low,
+        high=high,
+        size=(model.nq, model.nv),
+    )
+
+
+def equalities(model: Any) -> dict[str, tuple[str, Array]]:
+    """Coupled joint -> (driving joint, coefficients). A locked joint hangs on the first coordinate by zeros."""
+    found = {}
+    for row in range(model.neq):
+        assert model.eq_type[row] == mujoco.mjtEq.mjEQ_JOINT
+        driver = model.eq_obj2id[row]
+        name = model.joint(driver).name if driver >= 0 else COORDINATES[0].joint
+        coefficients = model.eq_data[row, :5].copy() if driver >= 0 else np.zeros(5)
+        found[model.joint(model.eq_obj1id[row]).name] = (name, coefficients)
+    return found
+
+
+def spine_share(model: Any, joint: str) -> float:
+    """How many times its own angle a spine joint of the wheel turns the chest; 1 for every other joint."""
+    suffix = SPINE_SUFFIX.get(joint)
+    if suffix is None:
+        return 1.0
+    coupled = (c[1] for name, (driver, c) in equalities(model).items() if driver == joint and name.endswith(suffix))
+    return float(1.0 + sum(coupled))

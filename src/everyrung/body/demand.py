@@ -8,8 +8,7 @@ import numpy as np
 from everyrung.body.balance import balance
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, HeldLoad, Pull
-from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array
 from everyrung.body.model import BodyModel
 from everyrung.body.sharing import FrictionCones, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.statics import GRAVITY, Motion, inverse_dynamics

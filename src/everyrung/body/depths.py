@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.posing import PoseProblem
 from everyrung.body.solving import Misfit, solve_pose
 
@@ -15,7 +15,7 @@ STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseAtDepth:
-    """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (couplings.py), misfits,
+    """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (coordinates.py), misfits,
     whether the search settled."""
 
     depth: float

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from everyrung.body.configuration import Configuration
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.depths import PoseAtDepth
 from everyrung.body.parts import parts, points, push_direction
 from everyrung.body.posing import LEVEL, PoseProblem

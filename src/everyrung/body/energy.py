@@ -20,8 +20,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from everyrung.body.coordinates import ROOT_FREEDOMS
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import ROOT_FREEDOMS, Array
 from everyrung.body.demand import TOES
 from everyrung.body.model import BodyModel
 from everyrung.body.statics import Motion

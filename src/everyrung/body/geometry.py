@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from everyrung.body.configuration import Configuration
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.parts import parts, points
 from everyrung.body.posing import PoseProblem
 from everyrung.terms.demand import Demand

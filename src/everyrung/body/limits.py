@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
-from everyrung.body.couplings import ROOT, Array
+from everyrung.body.coordinates import COORDINATES, ROOT, ROOT_FREEDOMS, Array
 from everyrung.body.strengths import expanded
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 import mujoco
 
 from everyrung.body.bones import Scales, add_head_and_arms, scale_bones, scales
-from everyrung.body.couplings import Couplings, couplings
+from everyrung.body.coordinates import Couplings, couplings
 from everyrung.body.landmarks import add_landmarks, landmarks
 from everyrung.body.limits import Limits, limits
 from everyrung.body.masses import add_inertials, inertials, origins

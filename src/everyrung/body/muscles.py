@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import mujoco
 import numpy as np
 
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.wheel import load_upstream_mjcf, numbers
 from everyrung.tables.reader import read_table
 

@@ -9,7 +9,7 @@ import numpy as np
 from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-ignore]
 
 from everyrung.body.configuration import integrate
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import Array
 from everyrung.body.statics import Motion, difference, finite_difference
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
@@ -38,7 +38,7 @@ class Sample:
 
 class Trajectory:
     """Cubic splines over depth through poses from rest to full depth, and through each step of an extra (rows of
-    `q_ind`, layout: couplings.py)."""
+    `q_ind`, layout: coordinates.py)."""
 
     def __init__(self, depths: Sequence[float], poses: Sequence[Array]) -> None:
         self.begun = poses[0]

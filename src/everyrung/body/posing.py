@@ -9,7 +9,7 @@ from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unus
 
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
-from everyrung.body.couplings import ROOT, Array
+from everyrung.body.coordinates import ROOT, Array
 from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, push_direction
 from everyrung.body.statics import GRAVITY

@@ -8,8 +8,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
-from everyrung.body.coordinates import coordinate_names
-from everyrung.body.couplings import ROOT
+from everyrung.body.coordinates import ROOT, coordinate_names
 from everyrung.body.demand import demand
 from everyrung.body.depths import PoseAtDepth, full_of, solve_depths
 from everyrung.body.drawn import drawing

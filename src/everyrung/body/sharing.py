@@ -19,8 +19,7 @@ from scipy import sparse  # type: ignore[import-untyped,unused-ignore]
 from everyrung.body.calibration import pose_factors
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, reach
-from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS
-from everyrung.body.couplings import Array
+from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array
 
 # They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
 # of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.

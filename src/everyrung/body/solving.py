@@ -10,8 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.body.configuration import Configuration, integrate, upright
-from everyrung.body.coordinates import ROOT_FREEDOMS
-from everyrung.body.couplings import ROOT, Array
+from everyrung.body.coordinates import ROOT, ROOT_FREEDOMS, Array
 from everyrung.body.model import BodyModel
 from everyrung.body.tasks import Task
 
@@ -43,7 +42,7 @@ class Misfit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseSolution:
-    """A solved pose: coordinates (layout: couplings.py), the misfits that matter, and whether the search settled."""
+    """A solved pose: coordinates (layout: coordinates.py), the misfits that matter, and whether the search settled."""
 
     q_ind: Array
     misfits: tuple[Misfit, ...]

@@ -8,7 +8,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration, integrate
 from everyrung.body.contacts import HeldLoad, Pull, reach
-from everyrung.body.couplings import ROOT, Array
+from everyrung.body.coordinates import ROOT, Array
 
 GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
 UPWARD = np.array([0.0, 0.0, GRAVITY])
@@ -17,7 +17,7 @@ STEP_S = 1e-4  # chosen, because the couplings are smooth polynomials: central d
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Motion:
-    """Velocity and acceleration of the independent coordinates (m, rad; s), laid out as in couplings.py."""
+    """Velocity and acceleration of the independent coordinates (m, rad; s), laid out as in coordinates.py."""
 
     velocity: Array
     acceleration: Array

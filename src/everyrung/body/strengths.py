@@ -5,8 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.body.coordinates import ROOT_FREEDOMS, coordinate_names
-from everyrung.body.couplings import ROOT, Array
+from everyrung.body.coordinates import ROOT, ROOT_FREEDOMS, Array, coordinate_names
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize
 

@@ -10,8 +10,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration, freedom
 from everyrung.body.contacts import HeldLoad, centre_with
-from everyrung.body.coordinates import ROOT_FREEDOMS
-from everyrung.body.couplings import ROOT, Array
+from everyrung.body.coordinates import ROOT, ROOT_FREEDOMS, Array
 
 METRE = 0.3  # chosen, because 10 cm at a hand then counts like 20 degrees at a joint
 Vector3 = tuple[float, float, float]
