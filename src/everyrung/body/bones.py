@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.body.proportions import Proportions, proportions
-from everyrung.body.wheel import Element, numbers, words
+from everyrung.body.upstream_model import Element, numbers, words
 from everyrung.terms.body import BodySize, Sex
 
 BONES = {

@@ -8,7 +8,7 @@ import numpy as np
 from everyrung.body.bones import HEAD_FORWARD, HEEL_BEHIND, SIDES, Scales
 from everyrung.body.masses import Vector
 from everyrung.body.proportions import Proportions
-from everyrung.body.wheel import Element, words
+from everyrung.body.upstream_model import Element, words
 
 Point = tuple[str, Vector]  # the bone, and where in its frame: forward, up, right in m
 ANKLE_UP, ANKLE_FORWARD = 0.04195, 0.04877  # the wheel's ankle above and before the frame of its heel bone, m

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from everyrung.body.bones import HEAD_FORWARD, HEEL_BEHIND, SIDES
 from everyrung.body.proportions import Proportions
-from everyrung.body.wheel import Element, numbers, words
+from everyrung.body.upstream_model import Element, numbers, words
 from everyrung.tables.anthropometry import SegmentShare, segment_shares
 from everyrung.terms.body import BodySize
 

@@ -14,7 +14,7 @@ from everyrung.body.masses import add_inertials, inertials, origins
 from everyrung.body.muscles import Muscles, muscles_of
 from everyrung.body.proportions import Proportions, proportions
 from everyrung.body.strengths import Strengths, strengths
-from everyrung.body.wheel import Element, load_upstream_mjcf
+from everyrung.body.upstream_model import Element, load_upstream_mjcf
 from everyrung.terms.body import BodySize
 
 

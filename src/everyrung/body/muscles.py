@@ -9,7 +9,7 @@ import mujoco
 import numpy as np
 
 from everyrung.body.coordinates import Array
-from everyrung.body.wheel import load_upstream_mjcf, numbers
+from everyrung.body.upstream_model import load_upstream_mjcf, numbers
 from everyrung.tables.reader import read_table
 
 LEAST_FORCE_LENGTH = 0.25  # chosen, because the wheel's fitted fibre lengths reach zero force in common poses
