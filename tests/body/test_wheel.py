@@ -7,8 +7,8 @@ import numpy as np
 from musclemimic_models import get_xml_path
 
 from everyrung.body.bodies import body_model
-from everyrung.body.bones import HEEL_BEHIND, WHEEL_FOOT_M, WHEEL_SHOULDER_FORWARD
 from everyrung.body.muscles import upstream_muscles
+from everyrung.body.skeleton import HEEL_BEHIND, WHEEL_FOOT_M, WHEEL_SHOULDER_FORWARD
 from everyrung.terms.body import BodySize, Sex
 
 HOME = get_xml_path("myofullbody").parent.parent

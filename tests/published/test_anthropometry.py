@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.body.proportions import proportions
+from everyrung.body.skeleton import proportions
 from everyrung.tables.anthropometry import measure, segment_shares
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex

@@ -5,9 +5,8 @@ Each is a site of the model. Positions on the skin are estimates, some centimetr
 
 import numpy as np
 
-from everyrung.body.bones import HEAD_FORWARD, HEEL_BEHIND, SIDES, Scales
 from everyrung.body.masses import Vector
-from everyrung.body.proportions import Proportions
+from everyrung.body.skeleton import HEAD_FORWARD, HEEL_BEHIND, SIDES, Proportions, Scales
 from everyrung.body.upstream_model import Element, words
 
 Point = tuple[str, Vector]  # the bone, and where in its frame: forward, up, right in m

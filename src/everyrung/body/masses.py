@@ -5,8 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.body.bones import HEAD_FORWARD, HEEL_BEHIND, SIDES
-from everyrung.body.proportions import Proportions
+from everyrung.body.skeleton import HEAD_FORWARD, HEEL_BEHIND, SIDES, Proportions
 from everyrung.body.upstream_model import Element, numbers, words
 from everyrung.tables.anthropometry import SegmentShare, segment_shares
 from everyrung.terms.body import BodySize
