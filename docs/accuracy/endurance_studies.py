@@ -11,8 +11,8 @@ from functools import cache
 import numpy as np
 
 from everyrung.body.bodies import reference_grid
+from everyrung.body.joint_strength import strength_mass_kg, strengths
 from everyrung.body.mechanics import Job, demands, in_job_order
-from everyrung.body.strengths import strength_mass_kg, strengths
 from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, audience
 from everyrung.effort.ball import Purpose, ball_advice

@@ -7,7 +7,7 @@ import pytest
 
 from everyrung.body.configuration import upright
 from everyrung.body.coordinates import COORDINATES, ROOT, coordinate_names
-from everyrung.body.limits import ONSET
+from everyrung.body.joint_strength import ONSET
 
 NAMES = coordinate_names()
 

@@ -17,8 +17,8 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration, upright
 from everyrung.body.coordinates import Array
+from everyrung.body.joint_strength import expanded
 from everyrung.body.model import BodyModel
-from everyrung.body.strengths import expanded
 from everyrung.tables.reader import read_table
 
 LEAST, MOST = 0.4, 2.5  # chosen, because published curves fall to about 0.4 of their peak within the usual range

@@ -7,12 +7,11 @@ from xml.etree import ElementTree
 import mujoco
 
 from everyrung.body.coordinates import Couplings, couplings
+from everyrung.body.joint_strength import Limits, Strengths, limits, strengths
 from everyrung.body.landmarks import add_landmarks, landmarks
-from everyrung.body.limits import Limits, limits
 from everyrung.body.masses import add_inertials, inertials, origins
 from everyrung.body.muscles import Muscles, muscles_of
 from everyrung.body.skeleton import Proportions, Scales, add_head_and_arms, proportions, scale_bones, scales
-from everyrung.body.strengths import Strengths, strengths
 from everyrung.body.upstream_model import Element, load_upstream_mjcf
 from everyrung.terms.body import BodySize
 
