@@ -5,8 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import body_model, reference_grid
-from everyrung.body.calibration import factors, postures, pulls, unsided
+from everyrung.body.bodies import body_model, factors, postures, pulls, reference_grid, unsided
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, upstream_muscles
 

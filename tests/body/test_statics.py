@@ -11,7 +11,7 @@ import pytest
 from hand_loads import in_hand
 
 from everyrung.body.balance import balance, convex_hull, signed_distance
-from everyrung.body.calibration import pose_factors
+from everyrung.body.bodies import pose_factors
 from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, contact, sole
 from everyrung.body.demand import demand

@@ -16,7 +16,7 @@ import piqp  # type: ignore[import-not-found,import-untyped,unused-ignore]
 from numpy.typing import NDArray
 from scipy import sparse  # type: ignore[import-untyped,unused-ignore]
 
-from everyrung.body.calibration import pose_factors
+from everyrung.body.bodies import pose_factors
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, reach
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array
