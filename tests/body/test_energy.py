@@ -21,7 +21,7 @@ from everyrung.body.energy import (
     session_energy,
     speeds,
 )
-from everyrung.body.statics import GRAVITY, Motion
+from everyrung.body.inverse_dynamics import GRAVITY, Motion
 from everyrung.terms.demand import Demand
 from everyrung.terms.energy import Band, Energy
 from everyrung.terms.fault import Invalid

@@ -12,7 +12,7 @@ from scipy import sparse
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.sharing import Problem, build_problem, friction_cones, solve, tissue_ends
-from everyrung.body.statics import GRAVITY, inverse_dynamics
+from everyrung.body.inverse_dynamics import GRAVITY, inverse_dynamics
 
 POSES = 30
 LOAD_KG = 6.0

@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, HeldLoad, centre_with
 from everyrung.body.coordinates import Array
-from everyrung.body.statics import GRAVITY
+from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.terms.demand import Balance
 
 BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees bears weight

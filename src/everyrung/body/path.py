@@ -10,7 +10,7 @@ from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-
 
 from everyrung.body.configuration import integrate
 from everyrung.body.coordinates import Array
-from everyrung.body.statics import Motion, difference, finite_difference
+from everyrung.body.inverse_dynamics import Motion, difference, finite_difference
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
 
