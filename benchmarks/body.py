@@ -22,7 +22,7 @@ from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.body.settings import pose_problem
-from everyrung.body.sharing import max_muscle_torques
+from everyrung.body.static_optimization import max_muscle_torques
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
 from everyrung.terms.body import BodySize, Sex

@@ -4,7 +4,7 @@ The friction weight (how dear it is to push sideways against a support) and the 
 Checks 1, 3, 5, ... of the first 18 of studies.py decide, the others are only reported; fixed before looking, and what
 was added after looking is reported too. The choice: most deciding
 checks met; among equals the greater sum of margins, each cut to 0.2 either way; nothing else.
-body/sharing.py has what is chosen; tests/published/test_two_choices.py holds the two together.
+body/static_optimization.py has what is chosen; tests/published/test_two_choices.py holds the two together.
 """
 
 import os
@@ -16,7 +16,7 @@ from collections.abc import Iterator, Mapping
 
 import studies
 
-from everyrung.body import sharing
+from everyrung.body import static_optimization
 
 FRICTION_WEIGHTS = (0.1, 1.0, 10.0, 100.0)
 FORCE_POWERS = (0.0, 0.5, 1.0, 1.5, 2.0)
@@ -65,7 +65,7 @@ def choice(scores: Mapping[Pair, Score]) -> Pair:
 
 
 def tried() -> Iterator[tuple[Pair, list[studies.Found]]]:
-    """Every pair with what the checks come to; what body/sharing.py has is put back at the end."""
+    """Every pair with what the checks come to; what body/static_optimization.py has is put back at the end."""
     before = sharing.FRICTION_WEIGHT, sharing.FORCE_POWER
     try:
         for friction in FRICTION_WEIGHTS:

@@ -15,7 +15,7 @@ from everyrung.body.bodies import pose_factors
 from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, contact, sole
 from everyrung.body.demand import demand
-from everyrung.body.sharing import build_problem, friction_cones, solve, tissue_ends
+from everyrung.body.static_optimization import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.solving import solve_pose, standing
 from everyrung.body.inverse_dynamics import Motion, finite_difference, inverse_dynamics
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task

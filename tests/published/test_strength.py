@@ -12,7 +12,7 @@ import pytest
 
 from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration, freedom, upright
-from everyrung.body.sharing import max_muscle_torques
+from everyrung.body.static_optimization import max_muscle_torques
 from everyrung.tables.reader import read_table
 from everyrung.terms.body import BodySize, Sex
 

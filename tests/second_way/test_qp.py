@@ -11,7 +11,7 @@ from scipy import sparse
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, Kind, contact, sole
-from everyrung.body.sharing import Problem, build_problem, friction_cones, solve, tissue_ends
+from everyrung.body.static_optimization import Problem, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.inverse_dynamics import GRAVITY, inverse_dynamics
 
 POSES = 30

@@ -10,7 +10,7 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, HeldLoad, Pull
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array
 from everyrung.body.model import BodyModel
-from everyrung.body.sharing import FrictionCones, build_problem, friction_cones, solve, tissue_ends
+from everyrung.body.static_optimization import FrictionCones, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.inverse_dynamics import GRAVITY, Motion, inverse_dynamics
 from everyrung.terms.demand import Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
 

@@ -12,7 +12,7 @@ import msgspec
 
 from everyrung.body.rung import rung_curve, rung_demand, rung_drawing
 from everyrung.body.settings import pose_problem
-from everyrung.body.sharing import Unsolved
+from everyrung.body.static_optimization import Unsolved
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
 from everyrung.terms.amount import Load

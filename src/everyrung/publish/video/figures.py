@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.body.mechanics import Job
 from everyrung.body.moving import rung_motion
 from everyrung.body.session import DRAWN
-from everyrung.body.sharing import Unsolved
+from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
 from everyrung.publish.figure.inbetween import between
 from everyrung.publish.figure.rung import VIEWS
