@@ -19,8 +19,8 @@ from everyrung.body.path import Trajectory
 from everyrung.body.posing import PoseProblem
 from everyrung.body.rung import rung_demand
 from everyrung.body.settings import pose_problem
-from everyrung.body.static_optimization import Unsolved
 from everyrung.body.solving import solve_pose
+from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.reading.fields import FileFaults, Table

@@ -10,14 +10,13 @@ import numpy as np
 import pytest
 from hand_loads import in_hand
 
-from everyrung.body.balance import balance, convex_hull, signed_distance
 from everyrung.body.bodies import pose_factors
 from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, contact, sole
-from everyrung.body.demand import demand
-from everyrung.body.static_optimization import build_problem, friction_cones, solve, tissue_ends
-from everyrung.body.solving import solve_pose, standing
+from everyrung.body.demand import balance, convex_hull, demand, signed_distance
 from everyrung.body.inverse_dynamics import Motion, finite_difference, inverse_dynamics
+from everyrung.body.solving import solve_pose, standing
+from everyrung.body.static_optimization import build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.terms.fault import Invalid
 

@@ -28,8 +28,8 @@ from everyrung.body.energy import (
     rep_energy,
     session_energy,
 )
-from everyrung.body.solving import solve_pose, standing
 from everyrung.body.inverse_dynamics import GRAVITY, finite_difference
+from everyrung.body.solving import solve_pose, standing
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy

@@ -5,8 +5,6 @@ from pathlib import Path
 import pytest
 from two_choices import FORCE_POWERS, FRICTION_WEIGHTS, choice, recorded, row, score, tried
 
-from everyrung.body import static_optimization
-
 PAGE = (Path(__file__).parents[2] / "docs" / "accuracy-body.md").read_text(encoding="utf-8")
 OURS = (sharing.FRICTION_WEIGHT, sharing.FORCE_POWER)
 

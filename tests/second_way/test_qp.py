@@ -11,8 +11,8 @@ from scipy import sparse
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, Kind, contact, sole
-from everyrung.body.static_optimization import Problem, build_problem, friction_cones, solve, tissue_ends
 from everyrung.body.inverse_dynamics import GRAVITY, inverse_dynamics
+from everyrung.body.static_optimization import Problem, build_problem, friction_cones, solve, tissue_ends
 
 POSES = 30
 LOAD_KG = 6.0

@@ -22,8 +22,8 @@ import numpy as np
 
 from everyrung.body.coordinates import ROOT_FREEDOMS, Array
 from everyrung.body.demand import TOES
-from everyrung.body.model import BodyModel
 from everyrung.body.inverse_dynamics import Motion
+from everyrung.body.model import BodyModel
 from everyrung.tables.reader import read_table
 from everyrung.terms.demand import Demand
 from everyrung.terms.energy import Band, Energy

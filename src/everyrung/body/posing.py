@@ -10,9 +10,9 @@ from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unus
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
 from everyrung.body.coordinates import ROOT, Array
+from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
 from everyrung.body.parts import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When

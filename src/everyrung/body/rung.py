@@ -14,9 +14,9 @@ from everyrung.body.depths import PoseAtDepth, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import measure_self_checks, self_checks
+from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.path import Sample, Trajectory
 from everyrung.body.posing import PoseProblem
-from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.demand import Demand
