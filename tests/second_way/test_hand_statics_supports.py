@@ -15,7 +15,7 @@ from everyrung.body.contacts import Kind, contact, sole
 from everyrung.body.coordinates import Array
 from everyrung.body.demand import demand
 from everyrung.body.solving import solve_pose, standing
-from everyrung.body.tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
+from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665
