@@ -19,7 +19,7 @@ from everyrung.body.path import Trajectory
 from everyrung.body.posing import PoseProblem
 from everyrung.body.rung import rung_demand
 from everyrung.body.settings import pose_problem
-from everyrung.body.solving import solve_pose
+from everyrung.body.inverse_kinematics import solve_pose
 from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span

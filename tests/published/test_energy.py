@@ -29,7 +29,7 @@ from everyrung.body.energy import (
     session_energy,
 )
 from everyrung.body.inverse_dynamics import GRAVITY, finite_difference
-from everyrung.body.solving import solve_pose, standing
+from everyrung.body.inverse_kinematics import solve_pose, standing
 from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
