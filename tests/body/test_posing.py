@@ -14,7 +14,7 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
-from everyrung.body.parts import angles, lines, parts, points
+from everyrung.body.pose_vocabulary import angles, lines, parts, points
 from everyrung.body.path import Trajectory
 from everyrung.body.posing import PoseProblem
 from everyrung.body.rung import rung_demand

@@ -7,7 +7,7 @@ import numpy as np
 from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
 from everyrung.body.depths import PoseAtDepth
-from everyrung.body.parts import parts, points, push_direction
+from everyrung.body.pose_vocabulary import parts, points, push_direction
 from everyrung.body.posing import LEVEL, PoseProblem
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch

@@ -6,7 +6,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
-from everyrung.body.parts import parts, points
+from everyrung.body.pose_vocabulary import parts, points
 from everyrung.body.posing import PoseProblem
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import SelfCheck

@@ -12,7 +12,7 @@ from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
 from everyrung.body.coordinates import ROOT, Array
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
-from everyrung.body.parts import Part, angles, direction, lines, parts, points, push_direction
+from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
 from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task, Vector3
 from everyrung.terms.fault import Invalid
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
