@@ -21,7 +21,7 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
 from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, in_job_order
-from everyrung.body.settings import pose_problem
+from everyrung.body.pose_problem import pose_problem
 from everyrung.body.static_optimization import max_muscle_torques
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache

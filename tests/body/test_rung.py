@@ -10,8 +10,8 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.depths import solve_depths
 from everyrung.body.geometry import corner
 from everyrung.body.inverse_dynamics import GRAVITY
+from everyrung.body.pose_problem import pose_problem
 from everyrung.body.rung import rung_demand, rung_drawing
-from everyrung.body.settings import pose_problem
 from everyrung.moves.library import standard_library
 from everyrung.terms.amount import Load, Mass, MassUnit, Tempo
 from everyrung.terms.body import BodySize, Sex

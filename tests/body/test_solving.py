@@ -9,8 +9,8 @@ import pytest
 
 from everyrung.body.configuration import Configuration, integrate
 from everyrung.body.coordinates import ROOT
-from everyrung.body.inverse_kinematics import solve_pose, standing
 from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
+from everyrung.body.inverse_kinematics import solve_pose, standing
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)

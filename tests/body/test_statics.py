@@ -14,10 +14,10 @@ from everyrung.body.bodies import pose_factors
 from everyrung.body.configuration import Configuration, freedom, integrate, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, contact, sole
 from everyrung.body.demand import balance, convex_hull, demand, signed_distance
+from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.body.inverse_dynamics import Motion, finite_difference, inverse_dynamics
 from everyrung.body.inverse_kinematics import solve_pose, standing
 from everyrung.body.static_optimization import build_problem, friction_cones, solve, tissue_ends
-from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.terms.fault import Invalid
 
 G = 9.80665

@@ -28,9 +28,9 @@ from everyrung.body.energy import (
     rep_energy,
     session_energy,
 )
+from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.body.inverse_dynamics import GRAVITY, finite_difference
 from everyrung.body.inverse_kinematics import solve_pose, standing
-from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 

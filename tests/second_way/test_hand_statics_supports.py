@@ -14,8 +14,8 @@ from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Kind, contact, sole
 from everyrung.body.coordinates import Array
 from everyrung.body.demand import demand
-from everyrung.body.inverse_kinematics import solve_pose, standing
 from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
+from everyrung.body.inverse_kinematics import solve_pose, standing
 from everyrung.tables.anthropometry import segment_shares
 
 G = 9.80665

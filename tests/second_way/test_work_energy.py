@@ -13,7 +13,7 @@ from everyrung.body.contacts import HeldLoad
 from everyrung.body.depths import solve_depths
 from everyrung.body.inverse_dynamics import GRAVITY, finite_difference, inverse_dynamics
 from everyrung.body.path import Trajectory
-from everyrung.body.settings import pose_problem
+from everyrung.body.pose_problem import pose_problem
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.coordinates import Array
-from everyrung.body.posing import PoseProblem
 from everyrung.body.inverse_kinematics import Misfit, solve_pose
+from everyrung.body.pose_problem import PoseProblem
 
 DEPTHS = 9  # chosen, because the way through nine poses of a squat or lunge stays within 3 mm of a tenth
 STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter of a movement or less

@@ -6,8 +6,8 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
+from everyrung.body.pose_problem import PoseProblem
 from everyrung.body.pose_vocabulary import parts, points
-from everyrung.body.posing import PoseProblem
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import SelfCheck
 from everyrung.terms.rung_demand import SelfCheckResult

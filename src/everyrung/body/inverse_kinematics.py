@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from everyrung.body.configuration import Configuration, integrate, upright
 from everyrung.body.coordinates import ROOT, ROOT_FREEDOMS, Array
-from everyrung.body.model import BodyModel
 from everyrung.body.ik_tasks import Task
+from everyrung.body.model import BodyModel
 
 MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contradictory
 MOST_DAMPING = 1e8  # chosen, because a step so short changes nothing

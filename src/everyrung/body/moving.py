@@ -10,8 +10,7 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, from_cache
-from everyrung.body.posing import PoseProblem
-from everyrung.body.settings import pose_problem
+from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import PropKind

@@ -16,7 +16,7 @@ from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import measure_self_checks, self_checks
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.path import Sample, Trajectory
-from everyrung.body.posing import PoseProblem
+from everyrung.body.pose_problem import PoseProblem
 from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.demand import Demand

@@ -1,4 +1,7 @@
-"""From a pose as written to tasks, contacts and loads for one body at one depth of the movement."""
+"""From a pose as written to tasks, contacts and loads for one body at one depth of the movement.
+
+A rung's form for one body: what is held and how hard a band pulls, from what the form and the coach say.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -7,16 +10,29 @@ from math import ceil
 import numpy as np
 from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unused-ignore]
 
+from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
 from everyrung.body.coordinates import ROOT, Array
+from everyrung.body.ik_tasks import (
+    AngleTask,
+    BalanceTask,
+    DirectionTask,
+    OffsetTask,
+    PlaneTask,
+    PointTask,
+    Task,
+    Vector3,
+)
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
 from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task, Vector3
+from everyrung.terms.amount import Load
+from everyrung.terms.body import BodySize
 from everyrung.terms.fault import Invalid
+from everyrung.terms.move import Form
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
-from everyrung.terms.vocabulary import Side, Surface
+from everyrung.terms.vocabulary import BandGrade, LoadNeed, Side, Surface
 
 KINDS = {
     Ground.FLOOR: Kind.FLOOR,
@@ -212,3 +228,43 @@ def touches(when: When, depth: float) -> bool:
 def vector(way: Array) -> Vector3:
     x, y, z = (float(value) for value in way)
     return x, y, z
+
+
+USUAL_PIECE_KG = 4.54  # chosen, because a plan that names no load is most often done with 10 lb
+BALL_KG = 1.0  # from memory: balls of 55 to 65 cm have about 0.9 to 1.4 kg
+BAND_N = {BandGrade.LIGHT: 20.0, BandGrade.MEDIUM: 40.0, BandGrade.HEAVY: 70.0}  # from memory: at double its length
+PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
+HELD_BALLS = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
+
+
+def pose_problem(
+    form: Form, layer: Layer, size: BodySize, load: Load | None = None, working: Side = Side.RIGHT
+) -> PoseProblem:
+    """The pose of `form` for a body of this size with this load; without one, with the form's own or the usual."""
+    taken = load or form.amount
+    return PoseProblem(
+        layer=layer,
+        body=body_model(size),
+        stature_m=size.stature_m,
+        range_share=form.range_share,
+        working=working,
+        surface=form.surface,
+        load_kg=_held_kg(form, taken),
+        pieces=PIECES.get(form.load, 0),
+        band_n=BAND_N[_grade(form, taken)] if _has_band(form) else 0.0,
+    )
+
+
+def _held_kg(form: Form, load: Load | None) -> float:
+    """All that is held: the pieces, or the usual ones where the rung asks for some, and a ball."""
+    ball = BALL_KG if form.surface in HELD_BALLS else 0.0
+    usual = PIECES.get(form.load, 0) * USUAL_PIECE_KG
+    return ball + (load.total_kg if load and load.pieces else usual)
+
+
+def _grade(form: Form, load: Load | None) -> BandGrade:
+    return (load.band if load else None) or form.band or BandGrade.MEDIUM
+
+
+def _has_band(form: Form) -> bool:
+    return form.surface is Surface.BAND or form.load is LoadNeed.BAND
