@@ -19,10 +19,10 @@ from everyrung.body import mechanics
 from everyrung.body.bodies import reference_grid
 from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
-from everyrung.body.depths import solve_depths
 from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.body.pose_problem import pose_problem
 from everyrung.body.static_optimization import max_muscle_torques
+from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
 from everyrung.terms.body import BodySize, Sex

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
-from everyrung.body.depths import PoseAtDepth, solve_depths
 from everyrung.body.drawn import skeleton, things
 from everyrung.body.pose_problem import PoseProblem, pose_problem
+from everyrung.body.trajectory import PoseAtDepth, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER

@@ -12,8 +12,8 @@ from itertools import pairwise
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
-from everyrung.body.depths import solve_depths
 from everyrung.body.pose_problem import PoseProblem, pose_problem
+from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import read_pose
 from everyrung.reading.fields import FileFaults, Table

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.configuration import upright
-from everyrung.body.path import POSES, Trajectory
+from everyrung.body.trajectory import POSES, Trajectory
 from everyrung.terms.amount import Tempo
 from everyrung.terms.vocabulary import End
 

@@ -13,13 +13,12 @@ from hypothesis import strategies as st
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.demand import demand
-from everyrung.body.depths import solve_depths
 from everyrung.body.inverse_kinematics import solve_pose
-from everyrung.body.path import Trajectory
 from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.pose_vocabulary import angles, lines, parts, points
 from everyrung.body.rung import rung_demand
 from everyrung.body.static_optimization import Unsolved
+from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.reading.fields import FileFaults, Table

@@ -10,10 +10,9 @@ import pytest
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import HeldLoad
-from everyrung.body.depths import solve_depths
 from everyrung.body.inverse_dynamics import GRAVITY, finite_difference, inverse_dynamics
-from everyrung.body.path import Trajectory
 from everyrung.body.pose_problem import pose_problem
+from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 

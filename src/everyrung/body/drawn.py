@@ -6,9 +6,9 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
-from everyrung.body.depths import PoseAtDepth
 from everyrung.body.pose_problem import LEVEL, PoseProblem
 from everyrung.body.pose_vocabulary import parts, points, push_direction
+from everyrung.body.trajectory import PoseAtDepth
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
 from everyrung.terms.rung_demand import Drawing, DrawnProp

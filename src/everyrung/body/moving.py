@@ -7,10 +7,10 @@ from math import acos, pi
 import msgspec
 
 from everyrung.body.configuration import Configuration
-from everyrung.body.depths import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.mechanics import Job, from_cache
 from everyrung.body.pose_problem import PoseProblem, pose_problem
+from everyrung.body.trajectory import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.store.cache import Cache
 from everyrung.terms.fault import Invalid
 from everyrung.terms.figure import PropKind

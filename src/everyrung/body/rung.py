@@ -10,13 +10,12 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import ROOT, coordinate_names
 from everyrung.body.demand import demand
-from everyrung.body.depths import PoseAtDepth, full_of, solve_depths
 from everyrung.body.drawn import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import measure_self_checks, self_checks
 from everyrung.body.inverse_dynamics import GRAVITY
-from everyrung.body.path import Sample, Trajectory
 from everyrung.body.pose_problem import PoseProblem
+from everyrung.body.trajectory import PoseAtDepth, Sample, Trajectory, full_of, solve_depths
 from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.demand import Demand
