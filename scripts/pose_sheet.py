@@ -8,7 +8,7 @@ from pathlib import Path
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
-from everyrung.body.drawn import skeleton, things
+from everyrung.body.figure_points import skeleton, things
 from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.trajectory import PoseAtDepth, solve_depths
 from everyrung.moves.library import standard_library

@@ -7,7 +7,7 @@ from math import acos, pi
 import msgspec
 
 from everyrung.body.configuration import Configuration
-from everyrung.body.drawn import drawing
+from everyrung.body.figure_points import drawing
 from everyrung.body.mechanics import Job, from_cache
 from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.trajectory import DEPTHS, STEP_DEPTHS, full_of, solve_depths

@@ -10,7 +10,7 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import ROOT, coordinate_names
 from everyrung.body.demand import demand
-from everyrung.body.drawn import drawing
+from everyrung.body.figure_points import drawing
 from everyrung.body.energy import muscle_power
 from everyrung.body.geometry import measure_self_checks, self_checks
 from everyrung.body.inverse_dynamics import GRAVITY
