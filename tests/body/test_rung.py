@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.configuration import Configuration
-from everyrung.body.geometry import corner
+from everyrung.body.self_checks import corner
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.pose_problem import pose_problem
 from everyrung.body.rung import rung_demand, rung_drawing
