@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from everyrung.body.mechanics import Job
-from everyrung.body.moving import rung_motion
+from everyrung.body.rung_motion import rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library

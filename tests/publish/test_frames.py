@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from everyrung.body.mechanics import Job
-from everyrung.body.moving import rung_motion
+from everyrung.body.rung_motion import rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
@@ -213,7 +213,7 @@ def test_the_cache_gives_what_was_computed(tmp_path: Path, monkeypatch: pytest.M
     def never(*_given: Any, **_named: Any) -> None:
         raise AssertionError("computed again")
 
-    monkeypatch.setattr("everyrung.body.moving.solve_depths", never)
+    monkeypatch.setattr("everyrung.body.rung_motion.solve_depths", never)
     assert frames("split-squat/pair", cache=cache) == first
     for other in ({"working": Side.LEFT}, {"load": Load(pieces=(Mass(amount=20.0, unit=MassUnit.KG),) * 2)}):
         with pytest.raises(AssertionError, match="computed again"):

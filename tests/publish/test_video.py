@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 from everyrung.body.mechanics import Job
-from everyrung.body.moving import rung_motion
+from everyrung.body.rung_motion import rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from everyrung.body.mechanics import Job
-from everyrung.body.moving import STANDING, rung_motion
+from everyrung.body.rung_motion import STANDING, rung_motion
 from everyrung.body.session import DRAWN
 from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from everyrung.body.moving import STANDING
+from everyrung.body.rung_motion import STANDING
 from everyrung.publish.figure.ground import LOW_M, MARGIN_M
 from everyrung.publish.figure.inking import Pen, floor_line, inked
 from everyrung.publish.figure.layers import Layer
