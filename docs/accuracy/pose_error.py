@@ -13,7 +13,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 import numpy as np
 
 from everyrung.body.pose_problem import pose_problem
-from everyrung.body.rung import rung_demand
+from everyrung.body.rung_demand import rung_demand
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.pose import Layer, Line, Span

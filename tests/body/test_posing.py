@@ -16,7 +16,7 @@ from everyrung.body.demand import demand
 from everyrung.body.inverse_kinematics import solve_pose
 from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.pose_vocabulary import angles, lines, parts, points
-from everyrung.body.rung import rung_demand
+from everyrung.body.rung_demand import rung_demand
 from everyrung.body.static_optimization import Unsolved
 from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from everyrung.body.pose_problem import pose_problem
-from everyrung.body.rung import rung_curve, rung_demand, rung_drawing
+from everyrung.body.rung_demand import rung_curve, rung_demand, rung_drawing
 from everyrung.body.static_optimization import Unsolved
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
