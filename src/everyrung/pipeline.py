@@ -30,7 +30,7 @@ from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 
 if TYPE_CHECKING:
-    from everyrung.body.session import Progress
+    from everyrung.body.mechanics import Progress
     from everyrung.effort.choices import SessionOffers
     from everyrung.effort.simulate import SimulationPlan
     from everyrung.voice.clips import Clips
@@ -119,7 +119,7 @@ def run_plan(
 def _mechanics(session: Session, moves: Library, options: Options) -> Mechanics | None:
     if not options.bodies:
         return None
-    from everyrung.body.session import session_mechanics  # heavy: only when asked for
+    from everyrung.body.mechanics import session_mechanics  # heavy: only when asked for
 
     return session_mechanics(session, moves, options.cache, options.on_bodies)
 
@@ -127,7 +127,7 @@ def _mechanics(session: Session, moves: Library, options: Options) -> Mechanics 
 def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None) -> Mapping[BodySize, Energy]:
     if mechanics is None:
         return {}
-    from everyrung.body.session import session_energies
+    from everyrung.body.mechanics import session_energies
 
     return session_energies(session, timeline, mechanics)
 
@@ -135,7 +135,7 @@ def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None)
 def _drawings(session: Session, moves: Library, options: Options) -> Mapping[Form, RungDrawing]:
     if not options.drawings:
         return {}
-    from everyrung.body.session import session_drawings
+    from everyrung.body.mechanics import session_drawings
 
     return session_drawings(session, moves, options.cache)
 

@@ -8,8 +8,7 @@ import pytest
 from solved import misses
 
 from everyrung.body.bodies import reference_grid
-from everyrung.body.mechanics import Failure, Job, demands, drawing_of
-from everyrung.body.session import DRAWN
+from everyrung.body.mechanics import DRAWN, Failure, Job, demands, drawing_of
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve

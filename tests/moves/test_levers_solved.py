@@ -11,8 +11,7 @@ import pytest
 from every_lever import Tried, pairs, singles
 from solved import misses
 
-from everyrung.body.mechanics import Failure, Job, demands
-from everyrung.body.session import DRAWN
+from everyrung.body.mechanics import DRAWN, Failure, Job, demands
 from everyrung.moves.kit import kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.library import standard_library

@@ -9,9 +9,8 @@ from itertools import accumulate
 import numpy as np
 import pytest
 
-from everyrung.body.mechanics import Job
+from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
-from everyrung.body.session import DRAWN
 from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.bearing import depth_m

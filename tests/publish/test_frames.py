@@ -8,9 +8,8 @@ from typing import Any
 
 import pytest
 
-from everyrung.body.mechanics import Job
+from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
-from everyrung.body.session import DRAWN
 from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames

@@ -10,9 +10,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from everyrung.body.mechanics import Job
+from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
-from everyrung.body.session import DRAWN
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run
 from everyrung.publish.audio.detect import onsets, read_audio

@@ -13,7 +13,7 @@ from made_demands import made_bodies, made_mechanics, made_offers
 from made_people import PEOPLE
 from record_lines import outline, plain
 
-from everyrung.body.session import session_energies
+from everyrung.body.mechanics import session_energies
 from everyrung.checks.registry import AUDIENCE_RULES, check
 from everyrung.cues.tracks import cue_tracks
 from everyrung.effort.balls import ball_table, chart_lines

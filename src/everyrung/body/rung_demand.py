@@ -10,11 +10,11 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import ROOT, coordinate_names
 from everyrung.body.demand import demand
-from everyrung.body.figure_points import drawing
 from everyrung.body.energy import muscle_power
-from everyrung.body.self_checks import measure_self_checks, self_checks
+from everyrung.body.figure_points import drawing
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.pose_problem import PoseProblem
+from everyrung.body.self_checks import measure_self_checks, self_checks
 from everyrung.body.trajectory import PoseAtDepth, Sample, Trajectory, full_of, solve_depths
 from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize

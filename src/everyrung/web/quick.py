@@ -3,8 +3,7 @@
 import json
 from collections.abc import Sequence
 
-from everyrung.body.mechanics import Failure, Job, demands, drawings
-from everyrung.body.session import DRAWN
+from everyrung.body.mechanics import DRAWN, Failure, Job, demands, drawings
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg

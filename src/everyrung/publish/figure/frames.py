@@ -6,9 +6,8 @@ What a renderer draws is decided here, as for print: it only joins the blobs, fr
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from everyrung.body.mechanics import Job
+from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import STANDING, rung_motion
-from everyrung.body.session import DRAWN
 from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
 from everyrung.publish.figure.ground import LOW_M, MARGIN_M

@@ -4,9 +4,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from everyrung.body.mechanics import Job
+from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
-from everyrung.body.session import DRAWN
 from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
 from everyrung.publish.figure.inbetween import between
