@@ -16,7 +16,7 @@ from everyrung.publish.figure.draw import Picture, Pose, figure_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.demand import Demand
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
 
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}

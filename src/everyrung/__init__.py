@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
     from everyrung.terms.body import BodySize
-    from everyrung.terms.fault import Faults, Invalid
+    from everyrung.terms.errors import Faults, Invalid
     from everyrung.terms.person import Person
     from everyrung.terms.plan import Plan
 

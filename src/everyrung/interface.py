@@ -16,7 +16,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
-from everyrung.terms.fault import Invalid, require, short_text
+from everyrung.terms.errors import Invalid, require, short_text
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.move import Rung
 from everyrung.terms.person import Person

@@ -16,7 +16,7 @@ from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.body import BodySize
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form

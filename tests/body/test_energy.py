@@ -24,7 +24,7 @@ from everyrung.body.energy import (
 from everyrung.body.inverse_dynamics import GRAVITY, Motion
 from everyrung.terms.demand import Demand
 from everyrung.terms.energy import Band, Energy
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 FEET = [sole(side) for side in ("left", "right")]
 

@@ -11,7 +11,7 @@ from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load, Mass, MassUnit
 from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.pose import Span
 from everyrung.terms.vocabulary import BandGrade
 

@@ -24,7 +24,7 @@ from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.reading.fields import FileFaults, Table
 from everyrung.terms.amount import Load, Mass, MassUnit, Tempo
 from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.pose import Layer, Offset, Span
 from everyrung.terms.vocabulary import Side
 

@@ -9,7 +9,7 @@ from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.configuration import Configuration
 from everyrung.body.joint_strength import strength_mass_kg
 from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 GRID = reference_grid()
 

@@ -18,7 +18,7 @@ from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, Offse
 from everyrung.body.inverse_dynamics import Motion, finite_difference, inverse_dynamics
 from everyrung.body.inverse_kinematics import solve_pose, standing
 from everyrung.body.static_optimization import build_problem, friction_cones, solve, tissue_ends
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 G = 9.80665
 UP, AHEAD = (0.0, 0.0, 1.0), (0.0, -1.0, 0.0)

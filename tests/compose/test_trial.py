@@ -11,7 +11,7 @@ from everyrung.compose.trial import Held, Refusal, fresh, gone, tried
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options
 from everyrung.terms.edit import OneEdit, SetCell
-from everyrung.terms.fault import Where
+from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import Severity

@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from everyrung.effort.ball import BORNE, MARGIN, BallAdvice, Purpose, ball_advice, own_ball
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import KitItem
 

@@ -27,7 +27,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.store.cache import default_cache
 from everyrung.terms.advice import Advice, Take
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Where
+from everyrung.terms.errors import Where
 from everyrung.terms.person import Experience, Health, Own, Person
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline

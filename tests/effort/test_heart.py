@@ -19,7 +19,7 @@ from everyrung.effort.heart import (
 )
 from everyrung.effort.pulse import band_of_rates, heart_words
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 
 def rates(age: float, sex: Sex, low: float, high: float) -> Rates:

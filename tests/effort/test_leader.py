@@ -15,7 +15,7 @@ from everyrung.plan.resolve import LEADER_LEVEL, LEADER_STATURE_M, resolve
 from everyrung.store.cache import default_cache
 from everyrung.terms.body import Sex
 from everyrung.terms.cue import Track
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.vocabulary import CueKind

@@ -8,7 +8,7 @@ from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import SimulationPlan, simulation_plan
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Faults, Where
+from everyrung.terms.errors import Faults, Where
 from everyrung.terms.person import Estimate, Experience, Person
 from everyrung.terms.plan import Ref
 from everyrung.timing.timeline import build_timeline

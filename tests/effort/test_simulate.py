@@ -17,7 +17,7 @@ from everyrung.effort.sensitivity import ASSUMPTIONS
 from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.people.kit_words import own
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Where
+from everyrung.terms.errors import Where
 from everyrung.terms.forecast import Share
 from everyrung.terms.person import Estimate, Experience, Health, Person
 from everyrung.terms.vocabulary import Caution

@@ -6,7 +6,7 @@ from itertools import combinations
 
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.vocabulary import (

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from everyrung.moves.lever_words import read_lever, write_lever
 from everyrung.moves.levers import compose, usual_carry
 from everyrung.moves.library import Library, standard_library
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.move import Form
 from everyrung.terms.vocabulary import Carry, LoadNeed

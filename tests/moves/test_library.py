@@ -9,7 +9,7 @@ from everyrung import moves
 from everyrung.moves.lever_words import read_lever, write_lever
 from everyrung.moves.library import standard_library
 from everyrung.moves.move_file import read_move
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Move, Rung
 from everyrung.terms.vocabulary import Caution, CueKind, KitItem, MoveKind, Pattern, Surface

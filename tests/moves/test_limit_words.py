@@ -6,7 +6,7 @@ from everyrung.effort.mix import read_mix
 from everyrung.moves.limit_words import questions
 from everyrung.people.read import people_from_text
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.terms.vocabulary import Caution
 from everyrung.web.starts import EMPTY
 

@@ -12,7 +12,7 @@ from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.moves.poses import pose_layer
 from everyrung.reading.fields import FileFaults, Skip, Table
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.pose import Layer, PoseText, Span
 from everyrung.terms.vocabulary import MoveKind
 

@@ -10,7 +10,7 @@ from everyrung.people.health import health_path, split
 from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import write_people
 from everyrung.store import atomic
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.terms.person import Health
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "boathouse-people.csv"

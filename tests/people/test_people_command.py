@@ -6,7 +6,7 @@ import pytest
 
 from everyrung.cli import load, parser
 from everyrung.people.read import read_people
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "boathouse-people.csv"
 MIXED = '# crew\n[[person]]\nname = "Ada" # stroke\nstature = "165 cm"\nlimits = ["overhead"]\n'

@@ -13,7 +13,7 @@ from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import people_text, write_people
 from everyrung.terms.amount import Mass, MassUnit
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Fault, Faults, Invalid, Where
+from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import Estimate, Experience, Health, Own, Person, same_name
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
 

@@ -6,7 +6,7 @@ import pytest
 
 from everyrung.people.read import people_from_text, read_people
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Fault, Faults
+from everyrung.terms.errors import Fault, Faults
 from everyrung.terms.person import Experience, Person
 from everyrung.terms.vocabulary import Caution
 

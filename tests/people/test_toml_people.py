@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.people.read import people_from_text, read_people
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.terms.person import Health
 from everyrung.terms.vocabulary import Caution
 

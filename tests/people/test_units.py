@@ -10,7 +10,7 @@ import pytest
 
 from everyrung.cli import given
 from everyrung.reading.bodies import body_mass, stature
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms import edit as edits
 from everyrung.terms.edit import Edit
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BlockKind, OptionKind

@@ -7,7 +7,7 @@ import pytest
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.plan.resolve import resolve
-from everyrung.terms.fault import Fault, Faults
+from everyrung.terms.errors import Fault, Faults
 from everyrung.timing.timeline import build_timeline
 
 PLAN = """\

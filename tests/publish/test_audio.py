@@ -19,7 +19,7 @@ from everyrung.publish.audio.loudness import CEILING_DBTP, TARGET_LUFS, integrat
 from everyrung.publish.audio.sound import TONES, Clip, render, tone_samples
 from everyrung.publish.audio.true_peak import true_peak
 from everyrung.runsheet.beeps import Beep, BeepKind, beeps
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 BOATHOUSE = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 RATE_HZ = 48_000

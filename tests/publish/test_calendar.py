@@ -9,7 +9,7 @@ import recurring_ical_events
 
 from everyrung.publish.calendar import Series, calendar, check_calendar
 from everyrung.publish.content_lines import content_lines
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 HELSINKI = ZoneInfo("Europe/Helsinki")
 MADE = datetime(2026, 1, 1, 9, 30, tzinfo=UTC)

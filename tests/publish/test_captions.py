@@ -17,7 +17,7 @@ from everyrung.publish.captions.read import read_captions
 from everyrung.publish.captions.terms import Caption
 from everyrung.publish.captions.write import srt, untagged, vtt
 from everyrung.terms.cue import CueTrack, SaidCue, Track
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import CueKind
 
 BBC_LINES, BBC_SIGNS, BBC_SHIFT_MS = 2, 37, 1500  # BBC subtitle guidelines: lines, width, early or late

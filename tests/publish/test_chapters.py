@@ -10,7 +10,7 @@ import webvtt
 from everyrung.pipeline import run
 from everyrung.publish.chapters import Chapter, chapters, chapters_text, chapters_vtt, check_chapters
 from everyrung.results.analysis import Analysis
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.timeline import Span, Timeline
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

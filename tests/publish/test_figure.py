@@ -11,7 +11,7 @@ import pytest
 
 from everyrung.publish.figure.draw import MAX_POSES, Picture, Pose, figure_svg, sequence_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
 SPEC = importlib.util.spec_from_file_location("figure_poses", Path(__file__).with_name("figure_poses.py"))

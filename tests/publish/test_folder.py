@@ -18,7 +18,7 @@ from everyrung.publish.inspect import inspect
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.amount import clock_text
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import Level, Side, SpanKind
 
 PLAN = Path(__file__).parents[1] / "cli" / "small.toml"

@@ -16,7 +16,7 @@ from everyrung.publish.sheet.html import sheet_html
 from everyrung.publish.sheet.instead import limit_lines, newcomer_line
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS
-from everyrung.terms.fault import Where
+from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref

@@ -34,7 +34,7 @@ from everyrung.publish.video.write import FRAME_MS, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.store.cache import default_cache
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span

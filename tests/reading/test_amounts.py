@@ -4,7 +4,7 @@ import pytest
 
 from everyrung.reading import amounts
 from everyrung.terms.amount import Dose, Per
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import BandGrade
 
 

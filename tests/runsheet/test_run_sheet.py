@@ -22,7 +22,7 @@ from everyrung.runsheet.build import run_sheet
 from everyrung.runsheet.read_write import from_json, schema_text, to_json
 from everyrung.runsheet.terms import RunSheet
 from everyrung.store.cache import default_cache
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import Side
 from everyrung.timing.branches import branches
 

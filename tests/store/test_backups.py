@@ -12,7 +12,7 @@ from everyrung.store.backups import DAYS, LATEST, Backups, _worth_keeping
 from everyrung.store.database import open_database
 from everyrung.store.roster import PersonRow, Roster
 from everyrung.store.sessions import Draft, Sessions
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 
 Says = Callable[..., tuple[int, str]]
 KEY = "health.key"

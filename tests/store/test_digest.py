@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.store.digest import canonical, code_digest, digest, file_digest, versions
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 
 class Word(StrEnum):

@@ -22,7 +22,7 @@ from everyrung.store.own_rungs import OwnRung, OwnRungs
 from everyrung.store.roster import PersonRow, Roster
 from everyrung.store.sessions import Draft, Moved, NotThere, Sessions
 from everyrung.store.tables import Base
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 
 SERVERS = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
 SECRET = "lying on the back"

@@ -14,7 +14,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.tables.clock import standard_clock
 from everyrung.terms import lever as levers
 from everyrung.terms.amount import Dose, Load, Mass, MassUnit, Tempo
-from everyrung.terms.fault import Invalid, Where
+from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Cue, KitNeed
 from everyrung.terms.place import WholeSession

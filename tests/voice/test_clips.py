@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.voice import clips as module
 from everyrung.voice.clips import SAMPLE_RATE_HZ, Clips, speech_level
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.voice.engine import available, plain, synthesise
 
 pytest.importorskip("espeakng_loader")

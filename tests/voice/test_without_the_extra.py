@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.terms.fault import Invalid, Where, fault_at
+from everyrung.terms.errors import Invalid, Where, fault_at
 from everyrung.voice.clips import Clips
 from everyrung.voice.engine import available, synthesise
 

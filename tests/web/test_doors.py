@@ -19,7 +19,7 @@ from starlette.websockets import WebSocketDisconnect
 from everyrung.cli import main
 from everyrung.store.database import open_database
 from everyrung.store.sessions import Sessions
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.web.app import app
 from everyrung.web.backroom import Backroom
 from everyrung.web.guard import HEADERS

@@ -7,7 +7,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.moves.library import standard_library
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.web import quick
 from everyrung.web.bench import Looked, body, built, choices, compared, found, step
 from everyrung.web.lever_choices import lever_choices

@@ -37,7 +37,7 @@ from everyrung.terms.edit import (
     SkipCell,
     TakeRung,
 )
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.finding import Identity
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.place import name_list

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from everyrung.pipeline import run
 from everyrung.store.sessions import Sessions
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.web.app import app
 from everyrung.web.guard import HEADERS
 from everyrung.web.passphrase import hashed

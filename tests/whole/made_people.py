@@ -2,7 +2,7 @@
 
 from everyrung.terms.amount import Mass, MassUnit
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Where
+from everyrung.terms.errors import Where
 from everyrung.terms.person import Estimate, Experience, Health, Own, Person
 from everyrung.terms.vocabulary import KitItem
 

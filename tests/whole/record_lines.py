@@ -10,7 +10,7 @@ from typing import Any
 
 from everyrung.terms.amount import Dose, Load, Mass, Tempo
 from everyrung.terms.body import BodySize
-from everyrung.terms.fault import Where
+from everyrung.terms.errors import Where
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import Ref
 

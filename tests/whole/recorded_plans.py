@@ -31,7 +31,7 @@ from everyrung.plan.options import beside
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
 from everyrung.terms import edit as edits
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind

@@ -11,7 +11,7 @@ from everyrung.moves.library import Library
 from everyrung.pipeline import Options, run
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 
 PLAN = """
 title = "Own"

@@ -9,7 +9,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 Vector3 = tuple[float, float, float]
 UP: Vector3 = (0.0, 0.0, 1.0)

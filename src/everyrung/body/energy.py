@@ -27,7 +27,7 @@ from everyrung.body.model import BodyModel
 from everyrung.tables.reader import read_table
 from everyrung.terms.demand import Demand
 from everyrung.terms.energy import Band, Energy
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 STANDING = ("07040", "2011")
 ERRORS = ("error_efficiency", "error_holding", "error_people")

@@ -24,7 +24,7 @@ from everyrung.store.digest import code_digest, digest, versions
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form, Rung

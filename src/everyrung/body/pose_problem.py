@@ -29,7 +29,7 @@ from everyrung.body.model import BodyModel
 from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
 from everyrung.terms.vocabulary import BandGrade, LoadNeed, Side, Surface

@@ -7,7 +7,7 @@ from typing import NoReturn
 import numpy as np
 
 from everyrung.body.coordinates import Array, coordinate_names
-from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.pose import Line, Push
 from everyrung.terms.vocabulary import Side
 

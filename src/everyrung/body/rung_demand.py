@@ -19,7 +19,7 @@ from everyrung.body.trajectory import PoseAtDepth, Sample, Trajectory, full_of, 
 from everyrung.terms.amount import Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.demand import Demand
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.rung_demand import (
     Bearing,
     DemandAt,

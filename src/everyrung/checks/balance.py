@@ -4,7 +4,7 @@
 from collections.abc import Iterator
 
 from everyrung.checks.cells import counted, refs
-from everyrung.terms.fault import or_list
+from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from everyrung.checks.cells import called, gathered, listed_and, refs, strength_cells
 from everyrung.checks.kit import people_without
 from everyrung.plan.loads import lacking
-from everyrung.terms.fault import or_list
+from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
 from everyrung.terms.place import name_list

@@ -32,7 +32,7 @@ class _Wide(argparse.RawDescriptionHelpFormatter):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command. 0: clean; 1: findings of severity error; 2: usage, or input that can't be used."""
-    from everyrung.terms.fault import Faults, Invalid, Where, fault_at
+    from everyrung.terms.errors import Faults, Invalid, Where, fault_at
 
     given = list(sys.argv[1:] if arguments is None else arguments)
     overview = overview_parser()

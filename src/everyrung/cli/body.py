@@ -63,7 +63,7 @@ def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
     from everyrung.moves.library import standard_library
     from everyrung.terms.amount import Load
     from everyrung.terms.body import BodySize, Sex
-    from everyrung.terms.fault import Invalid
+    from everyrung.terms.errors import Invalid
     from everyrung.terms.vocabulary import LoadNeed
 
     kg = parsed.mass or round(USUAL_BMI * parsed.stature**2, 1)

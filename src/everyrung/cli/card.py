@@ -70,7 +70,7 @@ def _written(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list
 
 def _expected(parsed: argparse.Namespace) -> "AudienceSpec":
     from everyrung.pipeline import AudienceSpec
-    from everyrung.terms.fault import Invalid
+    from everyrung.terms.errors import Invalid
 
     people = _people(parsed)
     if not people and not parsed.poster:
@@ -82,7 +82,7 @@ def _expected(parsed: argparse.Namespace) -> "AudienceSpec":
 
 def _people(parsed: argparse.Namespace) -> "tuple[Person, ...]":
     from everyrung.people.read import read_people
-    from everyrung.terms.fault import Invalid, nearest
+    from everyrung.terms.errors import Invalid, nearest
 
     people = read_people(parsed.people) if parsed.people else ()
     if parsed.name:
@@ -99,7 +99,7 @@ def _kind(parsed: argparse.Namespace) -> "Person":
     """People of one kind, as if they were one person; named by what is known of them."""
     from everyrung.people.kit_words import entries, own
     from everyrung.terms.body import Sex
-    from everyrung.terms.fault import Where
+    from everyrung.terms.errors import Where
     from everyrung.terms.person import Experience, Person
 
     kit = tuple(own(entry) for entry in entries(parsed.kit)) if parsed.kit else ()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from everyrung.reading import bodies
 from everyrung.reading.amounts import mass
 from everyrung.terms.amount import Mass
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 if TYPE_CHECKING:
     from everyrung.moves.library import Library

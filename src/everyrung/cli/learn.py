@@ -55,7 +55,7 @@ def run(parsed: argparse.Namespace) -> int:
 
 
 def _check_names(answers: "Sequence[Answer]", people: "Mapping[str, Person]") -> None:
-    from everyrung.terms.fault import Faults, Invalid, fault_at, nearest
+    from everyrung.terms.errors import Faults, Invalid, fault_at, nearest
 
     unknown = [answer for answer in answers if answer.person not in people]
     if unknown:

@@ -40,7 +40,7 @@ def _check_out(out: Path, file: Path, *, replace: bool) -> None:
     """Refuses to write over a file other than FILE and the health answers beside it."""
     from everyrung.people.health import health_path
     from everyrung.people.write import check_toml
-    from everyrung.terms.fault import Invalid
+    from everyrung.terms.errors import Invalid
 
     check_toml(out)
     same = file.exists() and out.exists() and out.samefile(file)

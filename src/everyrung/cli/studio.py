@@ -35,7 +35,7 @@ def run(parsed: argparse.Namespace) -> int:
     if parsed.restore is not None:
         return _restore(parsed.restore)
     from everyrung.store.database import database_url, open_with_backups
-    from everyrung.terms.fault import require
+    from everyrung.terms.errors import require
     from everyrung.web.studio import Studio
 
     require(1 <= parsed.port <= 65535, "port", "1 to 65535", parsed.port)

@@ -12,7 +12,7 @@ from everyrung.plan.edit import written
 from everyrung.plan.loads import lacking
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Plan

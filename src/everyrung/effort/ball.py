@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.tables.reader import read_table
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import Surface
 

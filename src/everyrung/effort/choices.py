@@ -8,7 +8,7 @@ from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load, Mass, MassUnit
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDemand

@@ -17,7 +17,7 @@ from everyrung.effort.simulate import SimulationPlan, try_offer
 from everyrung.effort.strength import constant as strength_constant
 from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.people.answers import Answer
-from everyrung.terms.fault import Faults, Invalid, fault_at, nearest, or_list
+from everyrung.terms.errors import Faults, Invalid, fault_at, nearest, or_list
 from everyrung.terms.person import Estimate, Person
 from everyrung.terms.vocabulary import OptionKind
 

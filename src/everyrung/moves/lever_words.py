@@ -6,7 +6,7 @@ from typing import Any
 from everyrung.reading.amounts import duration, load, tempo
 from everyrung.reading.fields import as_table, number, one_of, text, whole
 from everyrung.terms import lever as levers
-from everyrung.terms.fault import Invalid, nearest, or_list, short_text
+from everyrung.terms.errors import Invalid, nearest, or_list, short_text
 from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.vocabulary import (
     BandGrade,

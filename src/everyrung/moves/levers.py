@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import singledispatch
 
 from everyrung.terms import lever as levers
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
 from everyrung.terms.vocabulary import (

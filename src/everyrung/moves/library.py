@@ -15,7 +15,7 @@ from everyrung.moves.move_file import MoveText, RungText, read_move
 from everyrung.moves.own_cues import with_own
 from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_levers
 from everyrung.terms.cue import OwnCue
-from everyrung.terms.fault import Faults, Invalid, Where, fault_at, nearest
+from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.pose import Layer

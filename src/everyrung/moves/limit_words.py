@@ -7,7 +7,7 @@ from typing import Any
 
 from everyrung.reading.fields import one_of
 from everyrung.tables.reader import read_table
-from everyrung.terms.fault import Invalid, or_list
+from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.vocabulary import Caution
 
 _PHRASES = {

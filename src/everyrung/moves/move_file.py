@@ -11,7 +11,7 @@ from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Skip, Table, attempt, one_of, whole, words
 from everyrung.terms.amount import STILL
 from everyrung.terms.cue import WRITTEN_KINDS
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
 from everyrung.terms.pose import PoseText

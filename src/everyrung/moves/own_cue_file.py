@@ -9,7 +9,7 @@ from everyrung.moves.library import Library
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Table, attempt, one_of, words
 from everyrung.terms.cue import OwnCue
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import CueKind
 
 

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Skip, Table, attempt, number, one_of, words
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.pose import (
     MOST_RANGE,
     Case,

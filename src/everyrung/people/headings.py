@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.people.person import FIELDS, REQUIRED
 from everyrung.reading.fields import FileFaults
-from everyrung.terms.fault import Invalid, nearest, or_list
+from everyrung.terms.errors import Invalid, nearest, or_list
 
 # Units that a heading may carry. Bare feet and stones are not numbers that anyone writes one way only.
 _UNITS = {"stature": ("cm", "m", "in"), "mass": ("kg", "lb"), "age": ("years",)}

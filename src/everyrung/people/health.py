@@ -9,7 +9,7 @@ from typing import Any
 from everyrung.moves.limit_words import probably
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.reading.fields import MAX_FAULTS, FileFaults, Table, attempt, words
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, nearest, or_list
+from everyrung.terms.errors import Fault, Faults, Invalid, Where, fault_at, nearest, or_list
 from everyrung.terms.person import Health, Person, same_name
 from everyrung.terms.vocabulary import Caution
 

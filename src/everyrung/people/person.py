@@ -7,7 +7,7 @@ from everyrung.people.kit_words import take_kit
 from everyrung.reading import person_fields as parse
 from everyrung.reading.fields import Table, attempt
 from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Estimate, Person, same_name
 
 REQUIRED = ("name", "stature")

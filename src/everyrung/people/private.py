@@ -7,7 +7,7 @@ from typing import Any
 
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import Table
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 
 HIDDEN = "not shown (health answer)"
 

@@ -11,7 +11,7 @@ from everyrung.people.person import FIELDS, REQUIRED, read_persons
 from everyrung.reading.bodies import bare_number
 from everyrung.reading.fields import FileFaults, Table, dotted
 from everyrung.reading.places import Path
-from everyrung.terms.fault import Invalid, Where
+from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.person import Person
 
 Row = tuple[int, list[str]]

@@ -16,7 +16,7 @@ from everyrung.people.read import check_kind, people_from_text
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.reading.document import read_text
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.person import Estimate, Health, Person, same_name
 
 _HEALTH_HEAD = "Said in confidence: for the coach alone. Never printed, never sent on."

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from everyrung.terms.amount import Dose, Load, Per
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.plan import CellText, SideText
 from everyrung.terms.session import Bout

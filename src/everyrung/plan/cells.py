@@ -10,7 +10,7 @@ from everyrung.plan.inherit import FullCell
 from everyrung.plan.loads import as_stocked, holding, lightest
 from everyrung.plan.options import Led, make_options
 from everyrung.terms.amount import Dose, Load, Per, Tempo
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.plan import CellText, Ref, SideText, Stock

@@ -47,7 +47,7 @@ from everyrung.terms.edit import (
     SkipCell,
     TakeRung,
 )
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.place import location_words
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Session

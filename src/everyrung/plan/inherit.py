@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from everyrung.moves.levers import on_top
-from everyrung.terms.fault import Fault, Faults, Where
+from everyrung.terms.errors import Fault, Faults, Where
 from everyrung.terms.plan import BlockText, CellText, RoundText
 
 _PLAIN = ("dose", "tempo", "load", "carry", "rest_ms", "sides", "left", "right")

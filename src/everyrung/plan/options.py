@@ -8,7 +8,7 @@ from everyrung.plan.bouts import make_bouts, option_dose
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.loads import Kit, holding, lacking, option_load
 from everyrung.terms.amount import Dose, Load, Mass, MassUnit
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import CellText, OptionText, Plan
 from everyrung.terms.session import Bout, Cell, Option

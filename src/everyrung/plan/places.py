@@ -7,7 +7,7 @@ import tomlkit
 from tomlkit.items import AoT, Comment, InlineTable, Table
 
 from everyrung.plan.write import item
-from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.plan import Plan, Ref
 
 

@@ -5,7 +5,7 @@ from typing import Any
 from everyrung.moves.lever_words import read_lever
 from everyrung.reading.amounts import dose, duration, load, tempo
 from everyrung.reading.fields import Skip, Table, attempt, one_of, text, words
-from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.plan import BlockText, CellText, OptionText, RoundText, SideText
 from everyrung.terms.vocabulary import BlockKind, Carry, OptionKind, SideRule
 

@@ -9,7 +9,7 @@ from everyrung.plan.inherit import FullRound, full_rounds
 from everyrung.tables.clock import coach_clock
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.clock import Clock
-from everyrung.terms.fault import Faults, Invalid, Where, nearest
+from everyrung.terms.errors import Faults, Invalid, Where, nearest
 from everyrung.terms.person import Experience, Person
 from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session import Block, Cell, Round, Session

@@ -9,7 +9,7 @@ from tomlkit.items import AoT
 
 from everyrung.plan.as_written import Values, plan_values
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Plan
 
 _TABLE_LISTS = ("kit", "block", "move", "round")

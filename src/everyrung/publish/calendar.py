@@ -10,7 +10,7 @@ from icalendar.prop import vRecur
 from everyrung.publish.calendar_rules import broken_rules
 from everyrung.publish.content_lines import content_lines
 from everyrung.publish.problem import Problem
-from everyrung.terms.fault import Invalid, require
+from everyrung.terms.errors import Invalid, require
 from everyrung.terms.session import Session
 
 PRODID = "-//Everyrung//Everyrung//EN"

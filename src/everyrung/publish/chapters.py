@@ -9,7 +9,7 @@ from everyrung.publish.captions.times import stamp
 from everyrung.publish.captions.write import escaped
 from everyrung.publish.chapter_files import FoundChapter, found_chapters
 from everyrung.publish.problem import Problem
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
 

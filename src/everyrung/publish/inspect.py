@@ -7,7 +7,7 @@ from everyrung.publish.calendar import check_calendar
 from everyrung.publish.captions.read import read_captions
 from everyrung.publish.chapters import check_chapters
 from everyrung.publish.problem import Problem
-from everyrung.terms.fault import Invalid, or_list
+from everyrung.terms.errors import Invalid, or_list
 
 QUIETEST_LUFS, LOUDEST_LUFS = -24.0, -13.0  # EBU R 128 is -23; channels play up to about -14 (from memory)
 

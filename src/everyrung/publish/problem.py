@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.fault import plain_text
+from everyrung.terms.errors import plain_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,7 +19,7 @@ from everyrung.score.places import SYSTEM
 from everyrung.store.atomic import replace_text
 from everyrung.store.cache import Cache
 from everyrung.terms.amount import Load
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
 from everyrung.terms.vocabulary import Side
 from everyrung.timing.branches import Variant

@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 from everyrung.terms.amount import Dose, Load, Mass, MassUnit, Per, Tempo
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import BandGrade
 
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)(?:\.(\d{1,3}))?")

@@ -5,7 +5,7 @@ from typing import Any
 
 from everyrung.terms.amount import KG_PER_LB
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 LB_PER_STONE = 14  # exact by definition
 # Per inch, as a fraction: 65 * 254 / 10,000 is 1.651 to the last bit (international inch, 0.0254 m by definition).

@@ -5,7 +5,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from everyrung.terms.fault import Fault, Faults, Where, short_text
+from everyrung.terms.errors import Fault, Faults, Where, short_text
 
 MAX_DEPTH = 20  # chosen, because a plan nests eight levels at most
 MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte

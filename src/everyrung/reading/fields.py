@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import Any, TypeVar, cast
 
 from everyrung.reading.places import LineNumbers, Path
-from everyrung.terms.fault import Fault, Faults, Invalid, Where, fault_at, member, nearest, or_list
+from everyrung.terms.errors import Fault, Faults, Invalid, Where, fault_at, member, nearest, or_list
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from html import escape
 from typing import Any
 
-from everyrung.terms.fault import Invalid, nearest, or_list
+from everyrung.terms.errors import Invalid, nearest, or_list
 
 Values = dict[str, Any]
 Rows = list[Values]

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 from everyrung.terms.session import Bout
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.vocabulary import SpanKind

@@ -6,7 +6,7 @@ from typing import Any
 import msgspec
 
 from everyrung.runsheet.terms import VERSION, RunSheet
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 OTHER_VERSION = "Make it anew from its plan with this version of Everyrung."

@@ -14,7 +14,7 @@ from msgspec import Meta
 from everyrung.runsheet.beeps import BeepKind
 from everyrung.terms.amount import clock_text
 from everyrung.terms.cue import Track
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 from everyrung.terms.vocabulary import (
     BlockKind,
     CueKind,

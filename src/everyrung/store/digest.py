@@ -13,7 +13,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 DIGITS = 9  # significant ones; chosen, because solvers' last digits differ from machine to machine
 

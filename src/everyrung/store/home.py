@@ -8,7 +8,7 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from everyrung.store.atomic import FOR_THE_COACH_ALONE
-from everyrung.terms.fault import Fault, Faults, Where
+from everyrung.terms.errors import Fault, Faults, Where
 
 FOLDER_FOR_THE_COACH_ALONE = 0o700
 # What holds names, answers or keys; files of the system's own way of writing (-wal, .new) with them.

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session as Work
 from everyrung.store.rows import remove_row
 from everyrung.store.tables import OwnCueTable
 from everyrung.terms.cue import OwnCue
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import CueKind
 
 

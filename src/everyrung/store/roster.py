@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session as Work
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotThere
 from everyrung.store.tables import HealthTable, PersonTable
-from everyrung.terms.fault import Fault, Faults, Invalid, Where
+from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import same_name
 
 

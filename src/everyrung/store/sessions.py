@@ -11,7 +11,7 @@ from sqlalchemy import Engine, Select, func, select
 from sqlalchemy.orm import Session as Work
 
 from everyrung.store.tables import RevisionTable, SessionTable
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.terms.fault import Invalid, require
+from everyrung.terms.errors import Invalid, require
 from everyrung.terms.vocabulary import BandGrade, Carry, End
 
 KG_PER_LB = 0.45359237  # exact by definition (international pound)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.terms.fault import Invalid, member, require_number
+from everyrung.terms.errors import Invalid, member, require_number
 
 MIN_STATURE_M, MAX_STATURE_M = 1.30, 2.20  # chosen, because adults outside are too far from the survey's 1.41 to 1.99 m
 MIN_BMI, MAX_BMI = 14.0, 55.0  # chosen, because the survey's regressions say nothing of bodies outside

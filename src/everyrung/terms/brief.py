@@ -5,7 +5,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from enum import Enum
 from typing import Any
 
-from everyrung.terms.fault import Where, short_text
+from everyrung.terms.errors import Where, short_text
 
 MAX_REPR = 240  # letters; chosen, because that is two lines of a page
 MAX_TEXT = 40  # letters of one value; chosen, because the others are to have room

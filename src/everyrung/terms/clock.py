@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, fields
 
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.fault import or_list, require
+from everyrung.terms.errors import or_list, require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import CueKind
 

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 STEP = {"kcal": 5.0, "MET": 0.5}  # chosen, because finer digits would promise more than the error allows
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 from math import isfinite
 from types import MappingProxyType
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 Point3 = tuple[float, float, float]  # x, y, z in m: z up, an unturned body faces -y, its left is +x
 

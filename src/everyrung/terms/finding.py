@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.fault import Where, require
+from everyrung.terms.errors import Where, require
 from everyrung.terms.place import Location, location_words
 from everyrung.terms.vocabulary import Severity
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.energy import Energy
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import Caution, OptionKind
 

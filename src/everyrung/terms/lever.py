@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from everyrung.terms.amount import Load as LoadAmount
-from everyrung.terms.fault import Invalid, require
+from everyrung.terms.errors import Invalid, require
 from everyrung.terms.vocabulary import (
     BandGrade,
     Hold,

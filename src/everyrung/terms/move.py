@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.terms.amount import Load, Tempo
 from everyrung.terms.brief import Brief
-from everyrung.terms.fault import Invalid, require
+from everyrung.terms.errors import Invalid, require
 from everyrung.terms.lever import Lever
 from everyrung.terms.vocabulary import (
     BandGrade,

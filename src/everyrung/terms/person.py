@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from everyrung.terms.amount import Mass
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
-from everyrung.terms.fault import Where, member, require, require_number
+from everyrung.terms.errors import Where, member, require, require_number
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
 
 NO_FILE = Where(file="Python", line=0, field="person")  # who was never in a file

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from everyrung.terms.amount import Dose, Load, Mass, Tempo
 from everyrung.terms.body import Sex
 from everyrung.terms.brief import Brief
-from everyrung.terms.fault import Invalid, Where, require
+from everyrung.terms.errors import Invalid, Where, require
 from everyrung.terms.lever import Lever
 from everyrung.terms.person import Experience
 from everyrung.terms.vocabulary import (

@@ -10,7 +10,7 @@ from enum import StrEnum
 from typing import Any
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import End
 
 MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from everyrung.terms.amount import Dose, Load, Tempo
 from everyrung.terms.brief import Brief
 from everyrung.terms.clock import Clock
-from everyrung.terms.fault import Where, require
+from everyrung.terms.errors import Where, require
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref, Stock, Who

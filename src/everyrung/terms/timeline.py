@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.session import Block, Bout, Cell, Round
 from everyrung.terms.vocabulary import KitItem, Position, Side, Sidedness, SpanKind
 

@@ -13,7 +13,7 @@ from scipy.signal import resample_poly
 
 from everyrung.store.atomic import replace_bytes
 from everyrung.store.digest import digest, versions
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 from everyrung.voice.engine import FASTEST_WPM, SLOWEST_WPM, VOICE, plain, synthesise
 
 SAMPLE_RATE_HZ = 48_000  # the audio track's; a ms is a whole number of samples

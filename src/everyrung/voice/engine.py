@@ -13,7 +13,7 @@ from threading import Lock
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.terms.fault import Invalid, require
+from everyrung.terms.errors import Invalid, require
 
 # Neutral: General American belongs to no town, is widely understood, and says every written r, which a loud room needs.
 VOICE = "en-us"

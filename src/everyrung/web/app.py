@@ -12,7 +12,7 @@ from starlette.middleware import Middleware
 from starlette.middleware.sessions import SessionMiddleware
 from starlette.routing import Route
 
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.web.guard import Guard
 from everyrung.web.log import log_line
 from everyrung.web.routes import (

@@ -11,7 +11,7 @@ from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
 from everyrung.reading.bodies import body_mass, stature
 from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.fault import Invalid, or_list
+from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.rung_demand import RungDemand

@@ -11,7 +11,7 @@ from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.store.own_rungs import OwnRung
-from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import OptionText, Ref
 from everyrung.terms.session import Cell, Option

@@ -8,7 +8,7 @@ from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
 from everyrung.store.sessions import Draft, Moved, Revision, Sessions
 from everyrung.terms.edit import Edit, Several
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import Plan
 from everyrung.web.difference import between, in_short
 from everyrung.web.field_words import refusals

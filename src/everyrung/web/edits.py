@@ -8,7 +8,7 @@ from typing import Any
 from everyrung.plan.read import ref
 from everyrung.terms import edit as edits
 from everyrung.terms.edit import Edit
-from everyrung.terms.fault import Invalid, nearest, or_list
+from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import BlockKind
 from everyrung.web.limits import ticked

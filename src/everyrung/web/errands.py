@@ -19,7 +19,7 @@ from everyrung.store.digest import digest
 from everyrung.store.owners import Owner
 from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.cue import OwnCue
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.pace import Pace, left_words

@@ -1,6 +1,6 @@
 """What the studio calls each field, and what was refused said with these words."""
 
-from everyrung.terms.fault import Fault, Faults, Invalid, plain_text
+from everyrung.terms.errors import Fault, Faults, Invalid, plain_text
 
 # As the labels on the screens say it; a plan file's own name for the same thing is the key.
 LABELS = {

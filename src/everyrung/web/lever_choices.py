@@ -7,7 +7,7 @@ from functools import cache
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.levers import apply, check
 from everyrung.moves.library import standard_library
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import Form
 from everyrung.terms.vocabulary import Extra, Hold, Press, Reach, Rotation, Sidedness, Support, Surface

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from everyrung.moves.limit_words import Question, questions
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import Caution
 
 LIMIT = "limit."  # before a limit, in the names of a form's boxes

@@ -11,7 +11,7 @@ from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 
 LEAST = 12  # signs; chosen, between the 8 and the 15 of NIST SP 800-63B (from memory)
 MOST_TRIES, IN_S = 10, 60.0  # of one address; chosen, because nobody mistypes ten times a minute

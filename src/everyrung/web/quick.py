@@ -10,7 +10,7 @@ from everyrung.publish.figure.rung import rung_svg
 from everyrung.store.cache import default_cache
 from everyrung.terms.amount import Load
 from everyrung.terms.body import BodySize
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
 from everyrung.terms.rung_demand import RungDemand
 

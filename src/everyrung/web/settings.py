@@ -6,7 +6,7 @@ from pathlib import Path
 
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.home import home
-from everyrung.terms.fault import Fault, Faults, Invalid, Where
+from everyrung.terms.errors import Fault, Faults, Invalid, Where
 
 OWN = ("127.0.0.1", "localhost", "::1")  # this machine's own names
 MAX_UPLOAD_BYTES = 2_000_000  # chosen, because 20,000 cells, the most that is read, are 1.6 MB with three fields each

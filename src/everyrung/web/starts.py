@@ -4,7 +4,7 @@ from functools import cache
 from pathlib import Path
 
 import everyrung
-from everyrung.terms.fault import Invalid, nearest
+from everyrung.terms.errors import Invalid, nearest
 
 DEMO = "boathouse-30"
 _ORDER = (DEMO, "first-evening-30", "bare-floor-30", "one-dumbbell-30", "seated-30", "whole-body-45")

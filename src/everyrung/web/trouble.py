@@ -10,7 +10,7 @@ from starlette.responses import Response
 from starlette.types import ExceptionHandler
 
 from everyrung.store.sessions import NotThere
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.web.field_words import refusals
 from everyrung.web.log import log_line
 from everyrung.web.pages import is_part, page

@@ -9,7 +9,7 @@ import numpy as np
 from av.container import InputContainer
 from numpy.typing import NDArray
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 
 LONGEST_S = 7_200  # chosen, because led sessions are shorter and two hours of samples still fit in memory
 HIGHEST_RATE_HZ = 48_000  # chosen, because nothing of ours sounds above its half, and more only takes memory

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.store.atomic import replace_bytes
-from everyrung.terms.fault import Invalid, require
+from everyrung.terms.errors import Invalid, require
 
 OPUS_RATE_HZ = 48_000  # RFC 7845: Ogg Opus is played at 48 kHz
 OPUS_BIT_S = 48_000  # chosen, because beeps and a voice in one channel are clean at it and half an hour stays small

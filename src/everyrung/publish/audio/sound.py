@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.runsheet.beeps import Beep, BeepKind
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 
 SAMPLE_RATE_HZ = 48_000  # Opus's own rate (RFC 6716); a ms is a whole number of samples
 ATTACK_MS = 2  # chosen, because below 3 ms an onset is heard and measured as sharp, and at 2 it does not yet click

@@ -11,7 +11,7 @@ from everyrung.publish.captions.lines import broken, parted, plain_words, width
 from everyrung.publish.captions.terms import MOST_SHIFT_MS, MOST_WPM, Caption, needed_ms
 from everyrung.terms.amount import clock_text
 from everyrung.terms.cue import CueTrack, SaidCue
-from everyrung.terms.fault import plain_text
+from everyrung.terms.errors import plain_text
 
 JOIN_MS = 400  # chosen, because a count shown by two is better than its last number a second late, not half a second
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import ceil
 
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 
 MOST_LINES = 2  # BBC subtitle guidelines: three only where no picture is lost
 MOST_SIGNS = 37  # BBC subtitle guidelines: 68 % of a 16:9 picture's width

@@ -2,7 +2,7 @@
 
 import re
 
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 
 STAMP = r"(?:(\d{1,4}):)?(\d{1,3}):(\d{1,3})(?:[.,](\d{1,3}))?"
 _STAMP = re.compile(STAMP)

@@ -11,7 +11,7 @@ from everyrung.publish.figure.through import layers_of
 from everyrung.score.draw import FONTS
 from everyrung.score.marks import num, tag, text, words
 from everyrung.score.text_fit import text_width
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.figure import Prop, Skeleton
 
 MIN_MM, MAX_MM = 8.0, 1000.0  # chosen, because smaller is a blot and larger than a poster

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from everyrung.publish.chapters import Chapter
 from everyrung.publish.video.ink import Grey
 from everyrung.publish.video.layout import HIGH, WIDE
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 
 FRAMES_S = 25  # chosen, because 40 ms a frame are whole ms and motion at the tempo of strength work is smooth in it
 OPTIONS = {

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from everyrung.terms.amount import Load, Tempo
-from everyrung.terms.fault import require
+from everyrung.terms.errors import require
 from everyrung.terms.move import Rung
 from everyrung.terms.vocabulary import Side, Sidedness
 

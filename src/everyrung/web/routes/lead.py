@@ -23,7 +23,7 @@ from everyrung.store.digest import digest
 from everyrung.store.led import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.cue import Track
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.web.errands import Errand
 from everyrung.web.guard import posted
 from everyrung.web.live import MOST_SCREENS, Role, Stands

@@ -14,7 +14,7 @@ from starlette.routing import Route
 from everyrung.store.own_rungs import OwnRung
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.cue import MAX_OWN_LETTERS, WRITTEN_KINDS
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.web import quick
 from everyrung.web.bench import USUAL, Built, body, built, choices, compared, found, in_patterns, looked, step

@@ -15,7 +15,7 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
 from everyrung.publish.folder.unfinished import standing
 from everyrung.store.sessions import Revision
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.voice.engine import available
 from everyrung.web.errands import Errand, Weekly
 from everyrung.web.field_words import refusals

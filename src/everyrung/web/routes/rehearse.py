@@ -16,7 +16,7 @@ from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.results.analysis import Analysis
 from everyrung.store.sessions import Moved, Revision
-from everyrung.terms.fault import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
 from everyrung.web.cell_panel import panel_of
 from everyrung.web.changing import Clash, change

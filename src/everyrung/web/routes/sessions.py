@@ -8,7 +8,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.web.changing import FILE, draft
 from everyrung.web.guard import decoded, posted, posted_file
 from everyrung.web.pages import page

@@ -5,7 +5,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.moves.library import standard_library
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.web.changing import FILE, Clash, replace_text
 from everyrung.web.difference import between
 from everyrung.web.guard import posted

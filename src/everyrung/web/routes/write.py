@@ -18,7 +18,7 @@ from everyrung.score.systems import NARROW, WIDE
 from everyrung.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.body import Sex
-from everyrung.terms.fault import Faults
+from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.person import Experience
 from everyrung.terms.vocabulary import BlockKind, KitItem, Level, MoveKind, View
