@@ -35,7 +35,7 @@ from everyrung.effort.three_compartment import (
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
-from everyrung.terms.amount import Tempo
+from everyrung.terms.units import Tempo
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Side, Sidedness

@@ -14,7 +14,7 @@ from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.reading.amounts import mass
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.errors import Invalid, require, short_text
 from everyrung.terms.forecast import USUAL_PEOPLE

@@ -9,7 +9,7 @@ from everyrung.body import mechanics
 from everyrung.body.mechanics import Failure, Job, demand_of, demands, drawings, in_job_order
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
-from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.units import Load, Mass, MassUnit
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.errors import Invalid
 from everyrung.terms.pose import Span

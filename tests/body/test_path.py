@@ -5,7 +5,7 @@ import pytest
 
 from everyrung.body.configuration import upright
 from everyrung.body.trajectory import POSES, Trajectory
-from everyrung.terms.amount import Tempo
+from everyrung.terms.units import Tempo
 from everyrung.terms.vocabulary import End
 
 

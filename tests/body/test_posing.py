@@ -22,7 +22,7 @@ from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.reading.fields import FileFaults, Table
-from everyrung.terms.amount import Load, Mass, MassUnit, Tempo
+from everyrung.terms.units import Load, Mass, MassUnit, Tempo
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.errors import Invalid
 from everyrung.terms.pose import Layer, Offset, Span

@@ -13,7 +13,7 @@ from everyrung.body.rung_demand import rung_demand, rung_drawing
 from everyrung.body.self_checks import corner
 from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
-from everyrung.terms.amount import Load, Mass, MassUnit, Tempo
+from everyrung.terms.units import Load, Mass, MassUnit, Tempo
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.figure import NEEDED_POINTS
 from everyrung.terms.pose import Span

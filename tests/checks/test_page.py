@@ -18,7 +18,7 @@ from everyrung.checks.registry import (
     Rule,
     rule_id,
 )
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.session import Session

@@ -8,7 +8,7 @@ from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.effort.bodies import weights
 from everyrung.effort.choices import PIECES_KG
 from everyrung.moves.library import standard_library
-from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.units import Load, Mass, MassUnit
 from everyrung.terms.body import BodySize, Sex
 
 SIZES = [

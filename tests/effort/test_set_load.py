@@ -9,7 +9,7 @@ from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import grip_kg
 from everyrung.moves.library import standard_library
-from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.units import Load, Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.session import Bout
 from everyrung.terms.vocabulary import Carry, Side

@@ -3,7 +3,7 @@
 import pytest
 
 from everyrung.people.kit_words import entries, own, own_words
-from everyrung.terms.amount import Mass, MassUnit
+from everyrung.terms.units import Mass, MassUnit
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import BandGrade, KitItem

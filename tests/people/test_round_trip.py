@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from everyrung.people.health import health_path
 from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import people_text, write_people
-from everyrung.terms.amount import Mass, MassUnit
+from everyrung.terms.units import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import Estimate, Experience, Health, Own, Person, same_name

@@ -23,7 +23,7 @@ from everyrung.publish.figure.rung import props, skeleton
 from everyrung.publish.figure.through import drawn_through, holding, layers_of, loads
 from everyrung.publish.video.drawn import pictures
 from everyrung.store.cache import default_cache
-from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.units import Load, Mass, MassUnit
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Rung

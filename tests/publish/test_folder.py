@@ -17,7 +17,7 @@ from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.inspect import inspect
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import Level, Side, SpanKind
 

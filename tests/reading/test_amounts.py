@@ -3,7 +3,7 @@
 import pytest
 
 from everyrung.reading import amounts
-from everyrung.terms.amount import Dose, Per
+from everyrung.terms.units import Dose, Per
 from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import BandGrade
 

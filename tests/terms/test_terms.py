@@ -13,7 +13,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.tables.clock import standard_clock
 from everyrung.terms import lever as levers
-from everyrung.terms.amount import Dose, Load, Mass, MassUnit, Tempo
+from everyrung.terms.units import Dose, Load, Mass, MassUnit, Tempo
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Cue, KitNeed

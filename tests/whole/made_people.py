@@ -1,6 +1,6 @@
 """Invented people for the records: each leaves something open, or has what nobody in tests/effort/people.toml has."""
 
-from everyrung.terms.amount import Mass, MassUnit
+from everyrung.terms.units import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.errors import Where
 from everyrung.terms.person import Estimate, Experience, Health, Own, Person

@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass
 from enum import Enum
 from typing import Any
 
-from everyrung.terms.amount import Dose, Load, Mass, Tempo
+from everyrung.terms.units import Dose, Load, Mass, Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.errors import Where
 from everyrung.terms.move import Form, Move, Rung

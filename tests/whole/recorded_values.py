@@ -35,7 +35,7 @@ from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import simulation_plan
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
-from everyrung.terms.amount import Mass, MassUnit
+from everyrung.terms.units import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate, Experience

@@ -13,7 +13,7 @@ import pytest
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.vocabulary import SpanKind
 from everyrung.timing.timeline import build_timeline

@@ -21,7 +21,7 @@ from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.energy import Energy
 from everyrung.terms.errors import Invalid

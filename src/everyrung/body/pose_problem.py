@@ -27,7 +27,7 @@ from everyrung.body.ik_tasks import (
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
 from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form

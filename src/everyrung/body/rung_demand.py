@@ -16,7 +16,7 @@ from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.pose_problem import PoseProblem
 from everyrung.body.self_checks import measure_self_checks, self_checks
 from everyrung.body.trajectory import PoseAtDepth, Sample, Trajectory, full_of, solve_depths
-from everyrung.terms.amount import Tempo
+from everyrung.terms.units import Tempo
 from everyrung.terms.body import BodySize
 from everyrung.terms.demand import Demand
 from everyrung.terms.errors import Invalid

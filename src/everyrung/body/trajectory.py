@@ -16,7 +16,7 @@ from everyrung.body.coordinates import Array
 from everyrung.body.inverse_dynamics import Motion, difference, finite_difference
 from everyrung.body.inverse_kinematics import Misfit, solve_pose
 from everyrung.body.pose_problem import PoseProblem
-from everyrung.terms.amount import Tempo
+from everyrung.terms.units import Tempo
 from everyrung.terms.vocabulary import End
 
 DEPTHS = 9  # chosen, because the way through nine poses of a squat or lunge stays within 3 mm of a tenth

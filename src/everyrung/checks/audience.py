@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from everyrung.checks.cells import called, counted, listed_and
 from everyrung.checks.progression import steps
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast, RungForecast, Share
 from everyrung.terms.place import WholeSession

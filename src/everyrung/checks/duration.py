@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession

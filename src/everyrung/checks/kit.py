@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from everyrung.checks.cells import called, every_cell, refs
-from everyrung.terms.amount import SAME_MASS_KG, Mass
+from everyrung.terms.units import SAME_MASS_KG, Mass
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import name_list
 from everyrung.terms.plan import Stock

@@ -4,7 +4,7 @@
 from collections.abc import Iterator
 
 from everyrung.checks.cells import called, every_cell, gathered, refs
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline

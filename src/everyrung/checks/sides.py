@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from everyrung.checks.cells import called, every_cell, gathered, key_words, listed_and, refs
-from everyrung.terms.amount import SAME_MASS_KG, Load, Per, clock_text
+from everyrung.terms.units import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline

@@ -61,7 +61,7 @@ def run(parsed: argparse.Namespace) -> int:
 def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
     from everyrung.body.mechanics import Job
     from everyrung.moves.library import standard_library
-    from everyrung.terms.amount import Load
+    from everyrung.terms.units import Load
     from everyrung.terms.body import BodySize, Sex
     from everyrung.terms.errors import Invalid
     from everyrung.terms.vocabulary import LoadNeed

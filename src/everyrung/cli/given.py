@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from everyrung.reading import bodies
 from everyrung.reading.amounts import mass
-from everyrung.terms.amount import Mass
+from everyrung.terms.units import Mass
 from everyrung.terms.errors import Invalid
 
 if TYPE_CHECKING:

@@ -3,7 +3,7 @@
 from collections import Counter
 
 from everyrung.results.analysis import Analysis
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.timing.refit import Refit
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from everyrung.terms.amount import Dose, Per
+from everyrung.terms.units import Dose, Per
 from everyrung.terms.edit import OneEdit, SetCell
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import Mode, Sidedness

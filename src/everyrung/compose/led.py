@@ -11,7 +11,7 @@ from everyrung.compose.options import FIELDS, of_kind
 from everyrung.compose.remedy import Remedy
 from everyrung.compose.rungs import MOST_RUNGS, StandIn, combined, stand_ins
 from everyrung.moves.lever_words import write_lever
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
 from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell

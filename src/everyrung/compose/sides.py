@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from everyrung.compose.case import Case
 from everyrung.compose.doses import LEAST_REPS, set_dose
 from everyrung.compose.remedy import Remedy
-from everyrung.terms.amount import Dose, Per
+from everyrung.terms.units import Dose, Per
 from everyrung.terms.edit import OneEdit, SetCell, SetHead
 from everyrung.terms.place import InCutOrder
 from everyrung.terms.plan import Ref

@@ -7,7 +7,7 @@ from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
-from everyrung.terms.amount import Load, Mass, MassUnit
+from everyrung.terms.units import Load, Mass, MassUnit
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref

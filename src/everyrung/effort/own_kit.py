@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.effort.audience import Kit
 from everyrung.effort.choices import Offer
-from everyrung.terms.amount import SAME_MASS_KG, Mass
+from everyrung.terms.units import SAME_MASS_KG, Mass
 from everyrung.terms.person import Own
 from everyrung.terms.plan import Stock
 from everyrung.terms.vocabulary import BandGrade, KitItem, LoadNeed

@@ -1,6 +1,6 @@
 """Which levers changed between two cells of one column, and whether they clearly went down."""
 
-from everyrung.terms.amount import SAME_MASS_KG, Load
+from everyrung.terms.units import SAME_MASS_KG, Load
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.session import Cell
 from everyrung.terms.vocabulary import BandGrade, Sidedness

@@ -9,7 +9,7 @@ from everyrung.moves.pose_file import read_pose
 from everyrung.reading.amounts import tempo
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Skip, Table, attempt, one_of, whole, words
-from everyrung.terms.amount import STILL
+from everyrung.terms.units import STILL
 from everyrung.terms.cue import WRITTEN_KINDS
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.lever import Lever

@@ -7,7 +7,7 @@ from typing import Any
 from everyrung.reading.amounts import load
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Table, attempt, number, whole, words
-from everyrung.terms.amount import MAX_REPS, Load
+from everyrung.terms.units import MAX_REPS, Load
 from everyrung.terms.errors import Invalid, Where, nearest, or_list, require
 from everyrung.terms.plan import Ref
 from everyrung.terms.vocabulary import OptionKind

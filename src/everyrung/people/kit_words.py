@@ -6,7 +6,7 @@ from typing import Any
 from everyrung.reading.amounts import mass
 from everyrung.reading.bodies import decimal, plain
 from everyrung.reading.fields import Table, text
-from everyrung.terms.amount import KG_PER_LB
+from everyrung.terms.units import KG_PER_LB
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import Own
 from everyrung.terms.vocabulary import BandGrade, KitItem

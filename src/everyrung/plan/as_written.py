@@ -6,7 +6,7 @@ from typing import Any
 
 from everyrung.moves.lever_words import write_lever
 from everyrung.reading.bodies import written_mass, written_stature
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.lever import Lever
 from everyrung.terms.plan import BlockText, CellText, Leader, OptionText, Plan, RoundText, SideText, Stock, Who
 from everyrung.terms.vocabulary import OptionKind

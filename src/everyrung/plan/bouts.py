@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from everyrung.terms.amount import Dose, Load, Per
+from everyrung.terms.units import Dose, Load, Per
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.plan import CellText, SideText

@@ -9,7 +9,7 @@ from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
 from everyrung.plan.loads import as_stocked, holding, lightest
 from everyrung.plan.options import Led, make_options
-from everyrung.terms.amount import Dose, Load, Per, Tempo
+from everyrung.terms.units import Dose, Load, Per, Tempo
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Cue, Form, Move, Rung

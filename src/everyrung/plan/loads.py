@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from everyrung.moves.levers import PIECES, usual_carry
-from everyrung.terms.amount import SAME_MASS_KG, Load, Mass
+from everyrung.terms.units import SAME_MASS_KG, Load, Mass
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Stock
 from everyrung.terms.vocabulary import BandGrade, KitItem, LoadNeed

@@ -5,7 +5,7 @@ from typing import Any
 
 from everyrung.reading.amounts import mass
 from everyrung.reading.fields import Table, one_of, whole
-from everyrung.terms.amount import KG_PER_LB
+from everyrung.terms.units import KG_PER_LB
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock
 from everyrung.terms.vocabulary import BandGrade, KitItem

@@ -18,7 +18,7 @@ from everyrung.score.draw import score_svg, system_tops
 from everyrung.score.places import SYSTEM
 from everyrung.store.atomic import replace_text
 from everyrung.store.cache import Cache
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
 from everyrung.terms.vocabulary import Side

@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from everyrung.terms.amount import Dose, Load, Mass, MassUnit, Per, Tempo
+from everyrung.terms.units import Dose, Load, Mass, MassUnit, Per, Tempo
 from everyrung.terms.errors import Invalid
 from everyrung.terms.vocabulary import BandGrade
 

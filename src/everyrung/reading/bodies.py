@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from everyrung.terms.amount import KG_PER_LB
+from everyrung.terms.units import KG_PER_LB
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M
 from everyrung.terms.errors import Invalid
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from everyrung.results import analysis_values
 from everyrung.results.result import Result, Rows, Values, absent
 from everyrung.terms.advice import PersonAdvice
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.body import BodySize
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy

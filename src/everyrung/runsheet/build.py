@@ -28,7 +28,7 @@ from everyrung.runsheet.terms import (
 )
 from everyrung.runsheet.words import cut_words, dose_words, load_words, place_words
 from everyrung.store.digest import digest
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Forecast, Share

@@ -12,7 +12,7 @@ from typing import Annotated, Literal, NamedTuple
 from msgspec import Meta
 
 from everyrung.runsheet.beeps import BeepKind
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.cue import Track
 from everyrung.terms.errors import require
 from everyrung.terms.vocabulary import (

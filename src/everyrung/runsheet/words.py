@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from everyrung.terms.amount import Load, Mass, Per, clock_text
+from everyrung.terms.units import Load, Mass, Per, clock_text
 from everyrung.terms.place import Location, Row, location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell

@@ -5,7 +5,7 @@ from everyrung.score.marks import group, line, num, tag, text
 from everyrung.score.places import HALF, SMALL, Lines
 from everyrung.score.systems import System
 from everyrung.score.text_fit import cut, text_width
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 
 MINUTE_MS = 60_000
 _TICK_MS = 15_000

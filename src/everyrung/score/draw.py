@@ -14,7 +14,7 @@ from everyrung.score.systems import WIDE, Paper, System, break_systems
 from everyrung.score.text import score_summary
 from everyrung.score.text_fit import cut
 from everyrung.score.texture import INK, PAPER, textures
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 

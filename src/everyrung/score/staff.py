@@ -10,7 +10,7 @@ from everyrung.score.strokes import Stroke
 from everyrung.score.systems import System
 from everyrung.score.text_fit import text_width
 from everyrung.score.texture import grade_fill
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.timeline import Span
 from everyrung.terms.vocabulary import Side, Sidedness, SpanKind
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.score.lanes import Score, cell_numbers
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.vocabulary import SpanKind

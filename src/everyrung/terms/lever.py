@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from everyrung.terms.amount import Load as LoadAmount
+from everyrung.terms.units import Load as LoadAmount
 from everyrung.terms.errors import Invalid, require
 from everyrung.terms.vocabulary import (
     BandGrade,

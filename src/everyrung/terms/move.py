@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.amount import Load, Tempo
+from everyrung.terms.units import Load, Tempo
 from everyrung.terms.brief import Brief
 from everyrung.terms.errors import Invalid, require
 from everyrung.terms.lever import Lever

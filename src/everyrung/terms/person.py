@@ -5,7 +5,7 @@ import unicodedata
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from everyrung.terms.amount import Mass
+from everyrung.terms.units import Mass
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
 from everyrung.terms.errors import Where, member, require, require_number
 from everyrung.terms.vocabulary import BandGrade, Caution, KitItem

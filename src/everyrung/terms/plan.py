@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from everyrung.terms.amount import Dose, Load, Mass, Tempo
+from everyrung.terms.units import Dose, Load, Mass, Tempo
 from everyrung.terms.body import Sex
 from everyrung.terms.brief import Brief
 from everyrung.terms.errors import Invalid, Where, require

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from everyrung.terms.amount import Dose, Load, Tempo
+from everyrung.terms.units import Dose, Load, Tempo
 from everyrung.terms.brief import Brief
 from everyrung.terms.clock import Clock
 from everyrung.terms.errors import Where, require

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Round, Session
 from everyrung.terms.vocabulary import BlockKind

@@ -5,7 +5,7 @@ The warm-up floor and the cool-down never give way. A longer slot takes the rese
 
 from dataclasses import dataclass, replace
 
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.brief import Brief
 from everyrung.terms.place import location_words
 from everyrung.terms.plan import Ref

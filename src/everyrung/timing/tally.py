@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from everyrung.terms.amount import SAME_MASS_KG, clock_text
+from everyrung.terms.units import SAME_MASS_KG, clock_text
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.vocabulary import Side, Sidedness
 

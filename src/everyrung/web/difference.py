@@ -10,7 +10,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.runsheet.words import dose_words, joined, sides_words
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.clock import Clock
 from everyrung.terms.place import location_words
 from everyrung.terms.plan import Ref, Stock

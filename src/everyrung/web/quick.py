@@ -8,7 +8,7 @@ from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.store.cache import default_cache
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung

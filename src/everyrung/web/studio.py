@@ -20,7 +20,7 @@ from everyrung.store.own_rungs import OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.roster import Roster
 from everyrung.store.sessions import Sessions
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.move import Rung

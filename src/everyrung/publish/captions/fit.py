@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from everyrung.publish.captions.lines import broken, parted, plain_words, width
 from everyrung.publish.captions.terms import MOST_SHIFT_MS, MOST_WPM, Caption, needed_ms
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.cue import CueTrack, SaidCue
 from everyrung.terms.errors import plain_text
 

@@ -18,7 +18,7 @@ from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.figure.strokes import Blob
 from everyrung.publish.figure.through import Posed, drawn_through
 from everyrung.store.cache import Cache
-from everyrung.terms.amount import Load
+from everyrung.terms.units import Load
 from everyrung.terms.body import BodySize
 from everyrung.terms.figure import NEEDED_POINTS, Point3, Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion

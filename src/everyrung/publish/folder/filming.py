@@ -8,7 +8,7 @@ from everyrung.cues.visits import Visit, visits
 from everyrung.publish.pages import page
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, dose_words
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.cue import Track
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span

@@ -9,7 +9,7 @@ from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import KitLine
 from everyrung.results.analysis import Analysis
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.vocabulary import BlockKind
 
 

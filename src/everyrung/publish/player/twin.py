@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.publish.player.terms import Player, RungLine, SetLine, SpanLine
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.vocabulary import SpanKind
 
 

@@ -19,7 +19,7 @@ from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.sheet.figures import Figures
 from everyrung.results.analysis import Analysis
 from everyrung.store.atomic import replace_text
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 
 STYLES = ("tokens.css", "player.css")
 SCRIPTS = ("player-clock.js", "player-choose.js", "player-show.js", "player.js")  # the last one starts it all

@@ -9,7 +9,7 @@ from everyrung.publish.sheet.moves import move_parts
 from everyrung.publish.sheet.terms import FoundLine, KindSum, Refitted, Sheet
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, place_words
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline

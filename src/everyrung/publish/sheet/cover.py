@@ -7,7 +7,7 @@ from everyrung.publish.sheet.blocks import block_start_ms, starts
 from everyrung.publish.sheet.instead import limit_lines, newcomer_line
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
 from everyrung.runsheet.words import amount_words, other_kit
-from everyrung.terms.amount import clock_text
+from everyrung.terms.units import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline

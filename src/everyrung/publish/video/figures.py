@@ -17,7 +17,7 @@ from everyrung.publish.video.raster import PICTURES, rasters
 from everyrung.publish.video.spent import Spent
 from everyrung.publish.video.terms import Shown
 from everyrung.store.cache import Cache
-from everyrung.terms.amount import Load, Tempo
+from everyrung.terms.units import Load, Tempo
 from everyrung.terms.errors import Invalid
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from everyrung.terms.amount import Load, Tempo
+from everyrung.terms.units import Load, Tempo
 from everyrung.terms.errors import require
 from everyrung.terms.move import Rung
 from everyrung.terms.vocabulary import Side, Sidedness
