@@ -8,7 +8,7 @@ import sys
 from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import standard_library
 from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.vocabulary import MoveKind
+from everyrung.terms.enums import MoveKind
 
 BODIES = [
     BodySize(sex=Sex.FEMALE, stature_m=1.52, mass_kg=70.0),

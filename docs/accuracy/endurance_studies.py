@@ -38,7 +38,7 @@ from everyrung.tables.reader import read_table
 from everyrung.terms.units import Tempo
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.session import Bout
-from everyrung.terms.vocabulary import Side, Sidedness
+from everyrung.terms.enums import Side, Sidedness
 
 SEED, PEOPLE = 3, 1000
 

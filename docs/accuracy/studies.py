@@ -20,7 +20,7 @@ from everyrung.reading.fields import FileFaults, Table
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.demand import Demand
 from everyrung.terms.pose import Layer
-from everyrung.terms.vocabulary import Support
+from everyrung.terms.enums import Support
 
 WOMAN = BodySize(sex=Sex.FEMALE, stature_m=1.65, mass_kg=62.0)
 MAN = BodySize(sex=Sex.MALE, stature_m=1.76, mass_kg=78.0)

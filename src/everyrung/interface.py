@@ -21,7 +21,7 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.move import Rung
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Plan
-from everyrung.terms.vocabulary import KitItem
+from everyrung.terms.enums import KitItem
 
 if TYPE_CHECKING:
     from everyrung.results.body_demand import BodyDemand

@@ -13,7 +13,7 @@ from everyrung.terms.units import Load, Mass, MassUnit
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.errors import Invalid
 from everyrung.terms.pose import Span
-from everyrung.terms.vocabulary import BandGrade
+from everyrung.terms.enums import BandGrade
 
 SIZE = BodySize(sex=Sex.FEMALE, stature_m=1.65, mass_kg=62.0)
 

@@ -6,7 +6,7 @@ import pytest
 from everyrung.body.configuration import upright
 from everyrung.body.trajectory import POSES, Trajectory
 from everyrung.terms.units import Tempo
-from everyrung.terms.vocabulary import End
+from everyrung.terms.enums import End
 
 
 def bending(tempo: Tempo, rests: str) -> list:

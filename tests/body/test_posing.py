@@ -26,7 +26,7 @@ from everyrung.terms.units import Load, Mass, MassUnit, Tempo
 from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.errors import Invalid
 from everyrung.terms.pose import Layer, Offset, Span
-from everyrung.terms.vocabulary import Side
+from everyrung.terms.enums import Side
 
 SMALL = BodySize(sex=Sex.FEMALE, stature_m=1.52, mass_kg=60.0)
 TALL = BodySize(sex=Sex.MALE, stature_m=1.88, mass_kg=85.0)

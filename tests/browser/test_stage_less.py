@@ -15,7 +15,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.runsheet.beeps import beeps
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import BlockKind, SpanKind
+from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.timing.cutting import without
 from everyrung.timing.timeline import build_timeline
 

@@ -20,7 +20,7 @@ from everyrung.terms.energy import Energy
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import Caution, OptionKind, Severity
+from everyrung.terms.enums import Caution, OptionKind, Severity
 from everyrung.timing.timeline import build_timeline
 
 PEOPLE = 1000

@@ -7,7 +7,7 @@ import pytest
 
 from everyrung.checks.balance import BALANCED, level_label, pattern_balance
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import BlockKind, Level, Pattern
+from everyrung.terms.enums import BlockKind, Level, Pattern
 from everyrung.timing.timeline import build_timeline
 
 Make = Callable[..., Session]

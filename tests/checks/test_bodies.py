@@ -24,7 +24,7 @@ from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import MoveKind
+from everyrung.terms.enums import MoveKind
 from everyrung.timing.timeline import build_timeline
 
 SHORT = BodySize(sex=Sex.FEMALE, stature_m=1.52, mass_kg=50.0)

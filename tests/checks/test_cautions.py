@@ -6,7 +6,7 @@ import pytest
 
 from everyrung.moves.library import Library, standard_library
 from everyrung.terms.finding import Finding
-from everyrung.terms.vocabulary import Caution, CueKind
+from everyrung.terms.enums import Caution, CueKind
 
 Find = Callable[..., tuple[Finding, ...]]
 With = Callable[..., Library]

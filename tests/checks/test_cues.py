@@ -9,7 +9,7 @@ from everyrung.checks.cues import count_differs, countdown_rises, cue_unsaid, si
 from everyrung.terms.cue import CueTrack, Track, UnsaidCue
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 from everyrung.timing.timeline import build_timeline
 
 

@@ -23,7 +23,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 from everyrung.timing.floors import FLOOR_MS
 from everyrung.timing.refit import UNDERFILL_SHARE
 from everyrung.timing.tally import SAME_MASS_KG

@@ -6,7 +6,7 @@ from itertools import product
 import pytest
 
 from everyrung.terms.finding import Finding
-from everyrung.terms.vocabulary import SideRule
+from everyrung.terms.enums import SideRule
 
 Find = Callable[..., tuple[Finding, ...]]
 LUNGE = '  as = "lunge"\n'

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import main
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 
 PLAN = Path(__file__).parent / "small.toml"
 PEOPLE = """name;stature;mass;age;sex;level;kit;limits;medicine

@@ -17,7 +17,7 @@ from everyrung.terms.edit import SetCell, SetHead
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Plan
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import Caution, KitItem, OptionKind, Severity
+from everyrung.terms.enums import Caution, KitItem, OptionKind, Severity
 
 PLAN = """\
 title = "Arms and shoulders"

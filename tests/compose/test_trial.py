@@ -14,7 +14,7 @@ from everyrung.terms.edit import OneEdit, SetCell
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 
 LIBRARY = standard_library()
 PLAN = """\

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from everyrung.cues.placing import STEP_MS, TENTHS_A_POINT, place
 from everyrung.cues.wanted import BREATH_MS, Wanted
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 
 CUES = st.lists(
     st.tuples(st.integers(0, 12), st.integers(1, 5), st.integers(0, 8), st.integers(1, 9)), min_size=1, max_size=3

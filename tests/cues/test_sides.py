@@ -4,7 +4,7 @@ import pytest
 
 from everyrung.cues.sides import led
 from everyrung.runsheet.words import VIEW_WORDS
-from everyrung.terms.vocabulary import Side, View
+from everyrung.terms.enums import Side, View
 
 L, R = Side.LEFT, Side.RIGHT
 # Facts of looking: face to face her left is on your right; from behind it is on your left; a camera sees as you do, and

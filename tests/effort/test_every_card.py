@@ -31,7 +31,7 @@ from everyrung.terms.errors import Where
 from everyrung.terms.person import Experience, Health, Own, Person
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Caution, KitItem, OptionKind
+from everyrung.terms.enums import Caution, KitItem, OptionKind
 from everyrung.timing.timeline import build_timeline
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*-[0-9][0-9].toml"))

@@ -12,7 +12,7 @@ from everyrung.people.read import read_people
 from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.store.cache import default_cache
 from everyrung.terms.advice import PersonAdvice, Take
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 from everyrung.timing.timeline import build_timeline
 
 ROOT = Path(__file__).parents[2]

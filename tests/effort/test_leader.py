@@ -18,7 +18,7 @@ from everyrung.terms.cue import Track
 from everyrung.terms.errors import Faults
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 from everyrung.timing.timeline import build_timeline
 
 TEXT = (Path(__file__).parents[2] / "examples" / "boathouse-30.toml").read_text(encoding="utf-8")

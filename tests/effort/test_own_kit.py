@@ -10,7 +10,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.units import Mass, MassUnit
 from everyrung.terms.plan import Stock
-from everyrung.terms.vocabulary import BandGrade, KitItem
+from everyrung.terms.enums import BandGrade, KitItem
 
 
 def kit(*words: str):

@@ -14,7 +14,7 @@ from everyrung.effort.select_rung import (
     select_rung,
     targets,
 )
-from everyrung.terms.vocabulary import Level, OptionKind
+from everyrung.terms.enums import Level, OptionKind
 
 LED, HARDER, EASIER, NO_KIT = None, OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT
 

@@ -20,7 +20,7 @@ from everyrung.terms.body import Sex
 from everyrung.terms.errors import Where
 from everyrung.terms.forecast import Share
 from everyrung.terms.person import Estimate, Experience, Health, Person
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 from everyrung.timing.timeline import build_timeline
 
 HERE = Where(file="people.toml", line=1, field="person[1]")

@@ -9,7 +9,7 @@ from everyrung.moves.library import Library
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form, Rung
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     BandGrade,
     Carry,
     Extra,

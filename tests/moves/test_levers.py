@@ -13,7 +13,7 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import Carry, LoadNeed
+from everyrung.terms.enums import Carry, LoadNeed
 
 BASE = standard_library().move("split-squat").base
 SQUAT = standard_library().move("squat").base

@@ -14,7 +14,7 @@ from everyrung.moves.poses import pose_layer
 from everyrung.reading.fields import FileFaults, Skip, Table
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.pose import Layer, PoseText, Span
-from everyrung.terms.vocabulary import MoveKind
+from everyrung.terms.enums import MoveKind
 
 
 def read(text: str) -> PoseText:

@@ -11,7 +11,7 @@ from everyrung.people.read import people_from_text, read_people
 from everyrung.reading.bodies import body_mass, stature
 from everyrung.terms import body, person
 from everyrung.terms.person import Experience
-from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
+from everyrung.terms.enums import BandGrade, Caution, KitItem
 
 PAGE = (Path(__file__).parents[2] / "docs" / "people-file.md").read_text(encoding="utf-8")
 EXAMPLES = dict(re.findall(r"^```(csv|toml|toml health)\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL))

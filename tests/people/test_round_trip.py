@@ -15,7 +15,7 @@ from everyrung.terms.units import Mass, MassUnit
 from everyrung.terms.body import Sex
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import Estimate, Experience, Health, Own, Person, same_name
-from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
+from everyrung.terms.enums import BandGrade, Caution, KitItem
 
 EXAMPLE = (Path(__file__).parents[2] / "examples" / "boathouse-people.csv").read_text(encoding="utf-8")
 NOWHERE = Where(file="", line=0, field="")

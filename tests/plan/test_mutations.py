@@ -20,7 +20,7 @@ from everyrung.plan.write import canonical, write_plan
 from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
 from everyrung.terms.errors import Faults
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.enums import BlockKind
 from everyrung.timing.cutting import newly_uneven
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline

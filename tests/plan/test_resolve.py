@@ -10,7 +10,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.terms.units import Load
 from everyrung.terms.errors import Faults
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.vocabulary import Carry, LoadNeed, OptionKind, Side
+from everyrung.terms.enums import Carry, LoadNeed, OptionKind, Side
 
 HEAD = """\
 title = "Evening"

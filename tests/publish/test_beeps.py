@@ -10,7 +10,7 @@ from everyrung.pipeline import run
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import Beep, BeepKind, beeps
 from everyrung.terms.timeline import Span, phases
-from everyrung.terms.vocabulary import SpanKind
+from everyrung.terms.enums import SpanKind
 
 BOATHOUSE = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 MAIN = '[[block]]\nkind = "main"\n'

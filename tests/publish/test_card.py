@@ -17,7 +17,7 @@ from everyrung.publish.card.terms import Card
 from everyrung.publish.card.write import card_html, card_pdf, file_names, write_card
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 
 ROOT = Path(__file__).parents[2]
 SMALL = ROOT / "tests" / "cli" / "small.toml"

@@ -28,7 +28,7 @@ from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Rung
 from everyrung.terms.rung_demand import Drawing
-from everyrung.terms.vocabulary import LoadNeed
+from everyrung.terms.enums import LoadNeed
 
 MOST_MM = 5.0
 LEAST_SEEN, GRID = 0.2, 20  # of an area; chosen, because a fifth of a hand is still read as one

@@ -19,7 +19,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.units import clock_text
 from everyrung.terms.errors import Invalid
-from everyrung.terms.vocabulary import Level, Side, SpanKind
+from everyrung.terms.enums import Level, Side, SpanKind
 
 PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
 ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"

@@ -17,7 +17,7 @@ from everyrung.store.cache import Cache
 from everyrung.terms.units import Load, Mass, MassUnit
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
-from everyrung.terms.vocabulary import MoveKind, Side
+from everyrung.terms.enums import MoveKind, Side
 
 LIBRARY = standard_library()
 BONES = (

@@ -19,7 +19,7 @@ from everyrung.publish.player.write import player_html, write_player
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.store.cache import default_cache
-from everyrung.terms.vocabulary import SpanKind
+from everyrung.terms.enums import SpanKind
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 MOST_BYTES = 600_000  # chosen, because it is sent to phones

@@ -13,7 +13,7 @@ from everyrung.score.lanes import _HEIGHTS, LANE_OF, Lane, Score, ladder_place, 
 from everyrung.score.systems import NARROW, WIDE, Paper, break_systems
 from everyrung.score.text import score_rows
 from everyrung.terms.timeline import phases
-from everyrung.terms.vocabulary import Position, Side, SpanKind
+from everyrung.terms.enums import Position, Side, SpanKind
 
 LIBRARY = Path(everyrung.__file__).parent / "moves" / "library"
 SPLIT = '[[block]]\nkind = "main"\n  [[block.move]]\n  move = "split-squat"\n  dose = "8 a side"\n  sides = "{}"\n'

@@ -17,7 +17,7 @@ from everyrung.score.lanes import score_lanes
 from everyrung.score.systems import NARROW, WIDE
 from everyrung.score.texture import INK, PAPER
 from everyrung.terms.timeline import Timeline, phases
-from everyrung.terms.vocabulary import Side, SpanKind
+from everyrung.terms.enums import Side, SpanKind
 
 SVG = "{http://www.w3.org/2000/svg}"
 EM = (

@@ -20,7 +20,7 @@ from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
-from everyrung.terms.vocabulary import Caution, CueKind, Severity, View
+from everyrung.terms.enums import Caution, CueKind, Severity, View
 
 EVENING = Path(__file__).parent / "evening.toml"
 VOID = {"meta", "br", "link", "img", "hr", "input"}

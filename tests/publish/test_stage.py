@@ -17,7 +17,7 @@ from everyrung.runsheet.build import run_sheet
 from everyrung.runsheet.read_write import from_json
 from everyrung.runsheet.terms import RunSheet
 from everyrung.store.cache import default_cache
-from everyrung.terms.vocabulary import OptionKind, Side, SpanKind
+from everyrung.terms.enums import OptionKind, Side, SpanKind
 
 PLAN = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 Stage = tuple[Analysis, RunSheet, dict[str, Any], Path]

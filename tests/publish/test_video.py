@@ -38,7 +38,7 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span
-from everyrung.terms.vocabulary import Side, SpanKind
+from everyrung.terms.enums import Side, SpanKind
 
 EVENING = Path(__file__).parent / "evening.toml"
 # The end of the split squat's left side, the side switch at 419 s, and the right side's start at 424 s.

@@ -7,7 +7,7 @@ from everyrung.effort.ball import MARGIN, Purpose, ball_advice, own_ball, purpos
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.body import Sex
 from everyrung.terms.person import Own
-from everyrung.terms.vocabulary import KitItem, Surface
+from everyrung.terms.enums import KitItem, Surface
 
 
 def sizes(stature_m: float, purpose: Purpose = Purpose.SITTING, mass_kg: float | None = None) -> tuple[float, ...]:

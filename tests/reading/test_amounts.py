@@ -5,7 +5,7 @@ import pytest
 from everyrung.reading import amounts
 from everyrung.terms.units import Dose, Per
 from everyrung.terms.errors import Invalid
-from everyrung.terms.vocabulary import BandGrade
+from everyrung.terms.enums import BandGrade
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,7 @@ from everyrung.terms.move import Cue, KitNeed
 from everyrung.terms.place import WholeSession
 from everyrung.terms.plan import Ref, Stock, Who
 from everyrung.terms.session import Block, Bout, Cell, Session
-from everyrung.terms.vocabulary import BandGrade, CueKind, KitItem, LoadNeed, Severity, Sidedness
+from everyrung.terms.enums import BandGrade, CueKind, KitItem, LoadNeed, Severity, Sidedness
 from everyrung.timing.timeline import build_timeline
 
 PLAN = """\

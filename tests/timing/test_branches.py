@@ -20,7 +20,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline, phases
-from everyrung.terms.vocabulary import BlockKind, Side, Sidedness, SpanKind
+from everyrung.terms.enums import BlockKind, Side, Sidedness, SpanKind
 from everyrung.timing.branches import LESS_MS, MOST_VARIANTS, Branches, branches, parting_ms
 from everyrung.timing.cutting import cuts, without
 from everyrung.timing.floors import floor_ms, moving_ms

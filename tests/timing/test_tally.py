@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from everyrung.terms.vocabulary import Side
+from everyrung.terms.enums import Side
 from everyrung.timing.tally import Sides, Work
 
 EVEN = Work(reps=8, duration_ms=32_000, moved_kg=80.0)

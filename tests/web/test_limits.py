@@ -8,7 +8,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 from everyrung.web.person_form import participants
 from everyrung.web.studio import Studio
 

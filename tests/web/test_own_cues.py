@@ -9,7 +9,7 @@ from starlette.testclient import TestClient
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.terms.cue import OwnCue
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 from everyrung.web.studio import Studio
 
 MAST = {"move": "split-squat", "kind": "form", "text": "Tall as a <mast>."}

@@ -16,7 +16,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.terms.errors import Faults
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import BlockKind, Caution, Level, MoveKind, Side
+from everyrung.terms.enums import BlockKind, Caution, Level, MoveKind, Side
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = standard_library()

@@ -15,7 +15,7 @@ from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
 from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import Pattern, Reach, Sidedness
+from everyrung.terms.enums import Pattern, Reach, Sidedness
 
 LEG = ("knee_extension", "hip_extension", "ankle_plantarflexion")
 WORKED = {

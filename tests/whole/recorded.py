@@ -30,7 +30,7 @@ from everyrung.terms.cue import CueTrack, OwnCue
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 from everyrung.timing.cutting import cuts
 from everyrung.timing.refit import Refit, refit
 from everyrung.timing.tally import totals

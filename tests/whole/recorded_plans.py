@@ -34,7 +34,7 @@ from everyrung.terms import edit as edits
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.enums import BlockKind
 from everyrung.timing.timeline import build_timeline
 
 TEXT = (RECORDS / "many-sided.toml").read_text(encoding="utf-8")

@@ -41,7 +41,7 @@ from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate, Experience
 from everyrung.terms.plan import Ref
 from everyrung.terms.timeline import KitInUse
-from everyrung.terms.vocabulary import CueKind, KitItem, OptionKind, Side, View
+from everyrung.terms.enums import CueKind, KitItem, OptionKind, Side, View
 
 TEXTS = (
     "3x10 with 10 lb, 20-30 s rest & 1 kg/hand", "Heels down.", "Every careful one: breathe out as you rise",

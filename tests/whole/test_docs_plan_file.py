@@ -14,7 +14,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.reading.amounts import dose, duration, load
 from everyrung.tables.reader import read_table
-from everyrung.terms import vocabulary as words
+from everyrung.terms import enums as words
 from everyrung.terms.errors import Faults
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.session import Session

@@ -14,7 +14,7 @@ from everyrung.publish.audio.voice import HURRIES
 from everyrung.publish.folder.level import GENTLE, MODERATE
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB
 from everyrung.publish.folder.terms import NAMES
-from everyrung.terms.vocabulary import Side, View
+from everyrung.terms.enums import Side, View
 from everyrung.voice.engine import SLOWEST_WPM
 
 PAGE = (Path(__file__).parents[2] / "docs" / "publishing.md").read_text(encoding="utf-8")

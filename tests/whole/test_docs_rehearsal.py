@@ -9,7 +9,7 @@ from everyrung.cli import COMMANDS, load, parser
 from everyrung.effort import select_rung
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.people.answers import read_answers
-from everyrung.terms.vocabulary import Level
+from everyrung.terms.enums import Level
 
 PAGE = (Path(__file__).parents[2] / "docs" / "rehearsal.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"```(\w+)\n(.*?)```", PAGE, flags=re.DOTALL)

@@ -15,7 +15,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.units import clock_text
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import SpanKind
+from everyrung.terms.enums import SpanKind
 from everyrung.timing.timeline import build_timeline
 
 HEAD = """\

@@ -32,7 +32,7 @@ from everyrung.terms.body import BodySize
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
-from everyrung.terms.vocabulary import BandGrade, LoadNeed, Side, Surface
+from everyrung.terms.enums import BandGrade, LoadNeed, Side, Surface
 
 KINDS = {
     Ground.FLOOR: Kind.FLOOR,

@@ -17,7 +17,7 @@ from everyrung.terms.figure import PropKind
 from everyrung.terms.motion import Instant, RungMotion
 from everyrung.terms.move import PULSE_MS, Form
 from everyrung.terms.rung_demand import Drawing, DrawnProp
-from everyrung.terms.vocabulary import Side
+from everyrung.terms.enums import Side
 
 STANDING = {PropKind.FLOOR, PropKind.WALL, PropKind.CHAIR, PropKind.STEP, PropKind.MAT}  # what nobody moves
 

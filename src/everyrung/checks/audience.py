@@ -10,7 +10,7 @@ from everyrung.terms.forecast import Forecast, RungForecast, Share
 from everyrung.terms.place import WholeSession
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 
 LEAST_FINISHING = 0.90  # chosen, because a rung for everyone is what the session promises, and one in ten may watch
 FOR_NOBODY = 0.05  # chosen, because fewer than one in twenty is nobody in a room of twenty

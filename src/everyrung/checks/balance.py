@@ -9,7 +9,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import BlockKind, Level, Pattern, Severity
+from everyrung.terms.enums import BlockKind, Level, Pattern, Severity
 
 BALANCED = (
     Pattern.KNEE, Pattern.HIP, Pattern.BRIDGE, Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD, Pattern.TRUNK,

@@ -5,7 +5,7 @@ from typing import TypeVar
 
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.enums import BlockKind
 
 What = TypeVar("What", bound=Hashable)
 

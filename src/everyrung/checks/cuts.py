@@ -9,7 +9,7 @@ from everyrung.terms.place import InCutOrder
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 from everyrung.timing.cutting import cuts
 
 

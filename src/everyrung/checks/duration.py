@@ -8,7 +8,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import BlockKind, Severity
+from everyrung.terms.enums import BlockKind, Severity
 from everyrung.timing.floors import floor_ms, moving_ms
 from everyrung.timing.refit import UNDERFILL_SHARE, refit
 

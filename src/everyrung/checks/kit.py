@@ -11,7 +11,7 @@ from everyrung.terms.place import name_list
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import BandGrade, KitItem, OptionKind, Severity
+from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from everyrung.terms.units import Load
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 
 
 def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:

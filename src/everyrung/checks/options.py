@@ -12,7 +12,7 @@ from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
 from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import OptionKind, Severity
+from everyrung.terms.enums import OptionKind, Severity
 
 _WHY_OPEN = "chosen, because a rung for everyone is what the session promises"
 

@@ -10,7 +10,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 
 Step = tuple[Cell, Cell]
 _ONE_LEVER = "chosen, because with one change at a time everyone knows what made it harder"

@@ -24,7 +24,7 @@ from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 
 Rule = Callable[[Session, Timeline], Iterator[Finding]]
 BodyRule = Callable[[Session, Mechanics], Iterator[Finding]]

@@ -9,7 +9,7 @@ from everyrung.terms.units import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity, Side, Sidedness, SideRule
+from everyrung.terms.enums import Severity, Side, Sidedness, SideRule
 from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
 
 _SOURCE = "common practice, no source: both sides get the same work"

@@ -64,7 +64,7 @@ def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
     from everyrung.terms.units import Load
     from everyrung.terms.body import BodySize, Sex
     from everyrung.terms.errors import Invalid
-    from everyrung.terms.vocabulary import LoadNeed
+    from everyrung.terms.enums import LoadNeed
 
     kg = parsed.mass or round(USUAL_BMI * parsed.stature**2, 1)
     size = BodySize(sex=Sex(parsed.sex), stature_m=parsed.stature, mass_kg=kg)

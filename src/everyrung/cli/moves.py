@@ -15,7 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Prints the library."""
     from everyrung.moves.library import standard_library
-    from everyrung.terms.vocabulary import Pattern
+    from everyrung.terms.enums import Pattern
 
     library = standard_library()
     moves = [library.move(key) for key in library.keys]

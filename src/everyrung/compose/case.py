@@ -10,7 +10,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import CellText, Ref
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from everyrung.compose.options import option_of_what
 from everyrung.compose.remedy import Remedy
 from everyrung.plan.loads import lacking
 from everyrung.terms.edit import AddKit
-from everyrung.terms.vocabulary import KitItem
+from everyrung.terms.enums import KitItem
 
 _PLAIN = (KitItem.CHAIR, KitItem.STEP, KitItem.SLIDERS)  # what is listed by its number alone
 

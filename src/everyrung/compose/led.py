@@ -15,7 +15,7 @@ from everyrung.terms.units import Load
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
 from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import BlockKind, Caution, LoadNeed, OptionKind
+from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
 
 _PAUSE = {"pause": "1 s"}
 

@@ -10,7 +10,7 @@ from everyrung.terms.edit import OneEdit, SetCell, SetHead
 from everyrung.terms.place import InCutOrder
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import BlockKind, SideRule
+from everyrung.terms.enums import BlockKind, SideRule
 
 
 def both_sides(case: Case) -> Iterator[Remedy]:

@@ -17,7 +17,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Plan
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.vocabulary import OptionKind, Severity
+from everyrung.terms.enums import OptionKind, Severity
 
 Again = Callable[[Plan], Analysis]  # runs a plan with the same parts asked as the run that found the finding
 _ORDER = list(Severity)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from ortools.sat.python import cp_model
 
 from everyrung.cues.wanted import BREATH_MS, Wanted
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 
 ATTENDED = (CueKind.FORM, CueKind.BREATHING)  # what people attend to while they work
 STEP_MS = 100  # the grid of starts; chosen, because nobody hears a tenth of a second

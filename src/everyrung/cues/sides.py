@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.vocabulary import Side, View
+from everyrung.terms.enums import Side, View
 
 OTHER = {Side.LEFT: Side.RIGHT, Side.RIGHT: Side.LEFT, Side.BOTH: Side.BOTH}
 # Who sees her as a mirror image follows the limb on their own side of the picture. Face to face, and on film that is

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from everyrung.terms.clock import Clock
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.terms.vocabulary import BlockKind, SpanKind
+from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.timing.between import held_kit
 
 

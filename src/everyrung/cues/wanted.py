@@ -11,7 +11,7 @@ from everyrung.terms.cue import Track
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span
-from everyrung.terms.vocabulary import BlockKind, CueKind, OptionKind, Side
+from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
 from everyrung.timing.between import held_kit
 
 # How much a cue is worth; chosen: what keeps people unhurt and together goes before what makes them better.

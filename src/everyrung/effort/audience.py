@@ -14,7 +14,7 @@ from everyrung.effort.three_compartment import Array
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
 from everyrung.terms.person import Experience, Own
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 
 BLOCK = 1000  # people drawn together; chosen, because then who is drawn hangs on the seed and the place alone
 LEVELS, CAUTIONS = tuple(Experience), tuple(Caution)

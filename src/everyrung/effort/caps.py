@@ -4,7 +4,7 @@ Shares of body mass for everything held. They are chosen; no published limit for
 """
 
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import Press, Rotation, Support
+from everyrung.terms.enums import Press, Rotation, Support
 
 TURN = 0.10  # chosen, because a turned back is what lists for brittle bones leave out, and the model has no twist limit
 BALANCE = 0.25  # chosen, because on one foot half of the usual pair already sways

@@ -13,7 +13,7 @@ from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout, Cell, Session
-from everyrung.terms.vocabulary import BlockKind, Caution, LoadNeed, OptionKind
+from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
 
 PIECES_KG = (2.0, 10.0)  # of each piece; chosen, because hand loads in led sessions lie between or near
 PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}

@@ -18,7 +18,7 @@ from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 USUAL = COPIES.index(0.0)
 

@@ -3,7 +3,7 @@
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.uncertainty import OVERSTATED
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 USUAL_STEP = 0.10  # of the load; 2 to 10 % at a time (ACSM 2009, position stand on progression, V)
 MOST_STEP = 2.0  # times the load; chosen, because more in one evening is not a step: it waits for another day

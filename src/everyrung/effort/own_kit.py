@@ -7,7 +7,7 @@ from everyrung.effort.choices import Offer
 from everyrung.terms.units import SAME_MASS_KG, Mass
 from everyrung.terms.person import Own
 from everyrung.terms.plan import Stock
-from everyrung.terms.vocabulary import BandGrade, KitItem, LoadNeed
+from everyrung.terms.enums import BandGrade, KitItem, LoadNeed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,7 +19,7 @@ from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.people.answers import Answer
 from everyrung.terms.errors import Faults, Invalid, fault_at, nearest, or_list
 from everyrung.terms.person import Estimate, Person
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 GRID = 41  # values of each number; chosen, because finer ones change nothing in the third digit
 DIGITS = 3  # kept of both numbers; chosen, because the fourth is never known

@@ -17,7 +17,7 @@ from everyrung.terms.move import Form
 from everyrung.terms.person import Experience, Person
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import OptionKind, Side, Sidedness
+from everyrung.terms.enums import OptionKind, Side, Sidedness
 
 WEAK, USUAL = 0, 1  # places in COPIES
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.audience import Flags
 from everyrung.effort.three_compartment import Array
-from everyrung.terms.vocabulary import Level, OptionKind
+from everyrung.terms.enums import Level, OptionKind
 
 TARGET_LEFT = {
     Level.GENTLE: 4.0,

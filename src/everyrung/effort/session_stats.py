@@ -14,7 +14,7 @@ from everyrung.terms.body import Sex
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 
 MET_STEP, MOST_KCAL, MOST_MET = 0.01, 5000, 20.0  # of counting; chosen, far beyond what a session can cost
 MOST_HEARTS = 2000  # people whose heart rate is predicted; chosen, because a median needs no more

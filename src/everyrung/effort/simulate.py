@@ -20,7 +20,7 @@ from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

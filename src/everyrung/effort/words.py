@@ -5,7 +5,7 @@ import math
 from everyrung.effort.strength import unsided
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 # The words of tables/focus.csv, for the directions of joints that fatigue is reckoned by.
 _LIMITERS = {

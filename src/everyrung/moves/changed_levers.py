@@ -3,7 +3,7 @@
 from everyrung.terms.units import SAME_MASS_KG, Load
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import BandGrade, Sidedness
+from everyrung.terms.enums import BandGrade, Sidedness
 
 MEASURED = ("range", "pause", "tempo", "reps", "load", "pulse")  # the others have no more or less by themselves
 

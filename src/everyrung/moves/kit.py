@@ -1,7 +1,7 @@
 """What one person needs for a form and what to be careful of, read off the form itself."""
 
 from everyrung.terms.move import Form, KitNeed
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     Carry,
     Caution,
     Hold,

@@ -8,7 +8,7 @@ from everyrung.reading.fields import as_table, number, one_of, text, whole
 from everyrung.terms import lever as levers
 from everyrung.terms.errors import Invalid, nearest, or_list, short_text
 from everyrung.terms.lever import LEVER_WORDS, Lever
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     BandGrade,
     Carry,
     Extra,

@@ -8,7 +8,7 @@ from everyrung.terms import lever as levers
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     Carry,
     Extra,
     Hold,

@@ -19,7 +19,7 @@ from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.pose import Layer
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 
 SHOWN = 5  # moves named in a refusal; chosen, because more are not read
 LIBRARIES_KEPT = 4  # chosen, because a studio needs the one with the present cues, and perhaps the one before

@@ -15,7 +15,7 @@ from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
 from everyrung.terms.pose import PoseText
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     Carry,
     Caution,
     CueKind,

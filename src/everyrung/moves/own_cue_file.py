@@ -10,7 +10,7 @@ from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Table, attempt, one_of, words
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.errors import Invalid
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 
 
 def read_own_cues(path: Path, library: Library) -> tuple[OwnCue, ...]:

@@ -28,7 +28,7 @@ from everyrung.terms.pose import (
     Touch,
     When,
 )
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     Carry,
     Depth,
     End,

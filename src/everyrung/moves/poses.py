@@ -22,7 +22,7 @@ from everyrung.terms.pose import (
     Touch,
     has_words,
 )
-from everyrung.terms.vocabulary import Extra, Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
+from everyrung.terms.enums import Extra, Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
 
 # What a pose has to show where a form differs from the move's own, and the lever that changes it.
 SHAPE = {

@@ -10,7 +10,7 @@ from everyrung.reading.fields import FileFaults, Table, attempt, number, whole, 
 from everyrung.terms.units import MAX_REPS, Load
 from everyrung.terms.errors import Invalid, Where, nearest, or_list, require
 from everyrung.terms.plan import Ref
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 AS_LED = "as led"
 MOST_LEFT = 100  # chosen, because nobody means more

@@ -9,7 +9,7 @@ from everyrung.reading.fields import Table, text
 from everyrung.terms.units import KG_PER_LB
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import Own
-from everyrung.terms.vocabulary import BandGrade, KitItem
+from everyrung.terms.enums import BandGrade, KitItem
 
 NO_KIT = ("none", "no kit")
 _BETWEEN = re.compile(r"[;+\n]|,\s+|,$")  # a comma inside "2,5 kg" has no space after it

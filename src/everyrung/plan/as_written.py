@@ -9,7 +9,7 @@ from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.terms.units import clock_text
 from everyrung.terms.lever import Lever
 from everyrung.terms.plan import BlockText, CellText, Leader, OptionText, Plan, RoundText, SideText, Stock, Who
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 Values = dict[str, Any]
 _OPTION_NAMES = {OptionKind.HARDER: "harder", OptionKind.EASIER: "easier", OptionKind.NO_KIT: "no_kit"}

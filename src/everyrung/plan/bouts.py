@@ -7,7 +7,7 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.plan import CellText, SideText
 from everyrung.terms.session import Bout
-from everyrung.terms.vocabulary import Carry, Mode, Side, Sidedness, SideRule
+from everyrung.terms.enums import Carry, Mode, Side, Sidedness, SideRule
 
 _ORDERS = {
     SideRule.LEFT_FIRST: (Side.LEFT, Side.RIGHT),

@@ -15,7 +15,7 @@ from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.plan import CellText, Ref, SideText, Stock
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
+from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
 
 DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
 DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory

@@ -10,7 +10,7 @@ from everyrung.terms.errors import Fault, Invalid, Where, fault_at
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.plan import CellText, Plan
 from everyrung.terms.session import Default
-from everyrung.terms.vocabulary import SideRule
+from everyrung.terms.enums import SideRule
 
 T = TypeVar("T")
 

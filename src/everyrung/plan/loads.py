@@ -6,7 +6,7 @@ from everyrung.moves.levers import PIECES, usual_carry
 from everyrung.terms.units import SAME_MASS_KG, Load, Mass
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Stock
-from everyrung.terms.vocabulary import BandGrade, KitItem, LoadNeed
+from everyrung.terms.enums import BandGrade, KitItem, LoadNeed
 
 Kit = tuple[Stock, ...]
 

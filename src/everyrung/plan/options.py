@@ -12,7 +12,7 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import CellText, OptionText, Plan
 from everyrung.terms.session import Bout, Cell, Option
-from everyrung.terms.vocabulary import LoadNeed, OptionKind, SideRule
+from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

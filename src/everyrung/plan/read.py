@@ -14,7 +14,7 @@ from everyrung.reading.fields import FileFaults, Skip, Table, attempt, flag, one
 from everyrung.terms.clock import Clock
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Who
-from everyrung.terms.vocabulary import Level, Side, SideRule, View
+from everyrung.terms.enums import Level, Side, SideRule, View
 
 
 def read_plan(path: Path) -> Plan:

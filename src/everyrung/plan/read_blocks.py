@@ -7,7 +7,7 @@ from everyrung.reading.amounts import dose, duration, load, tempo
 from everyrung.reading.fields import Skip, Table, attempt, one_of, text, words
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.plan import BlockText, CellText, OptionText, RoundText, SideText
-from everyrung.terms.vocabulary import BlockKind, Carry, OptionKind, SideRule
+from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 
 _OPTION_KEYS = {"harder": OptionKind.HARDER, "easier": OptionKind.EASIER, "no_kit": OptionKind.NO_KIT}
 

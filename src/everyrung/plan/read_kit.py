@@ -8,7 +8,7 @@ from everyrung.reading.fields import Table, one_of, whole
 from everyrung.terms.units import KG_PER_LB
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock
-from everyrung.terms.vocabulary import BandGrade, KitItem
+from everyrung.terms.enums import BandGrade, KitItem
 
 _CENTIMETRES = re.compile(r"(\d{2,3}(?:\.\d)?)\s*cm")
 

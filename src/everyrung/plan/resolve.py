@@ -13,7 +13,7 @@ from everyrung.terms.errors import Faults, Invalid, Where, nearest
 from everyrung.terms.person import Experience, Person
 from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session import Block, Cell, Round, Session
-from everyrung.terms.vocabulary import BlockKind, Level, SideRule, View
+from everyrung.terms.enums import BlockKind, Level, SideRule, View
 
 LEADER_STATURE_M = 1.70  # chosen, because it lies between the middles of women and men
 LEADER_LEVEL = Experience.STRONG  # chosen, because whoever leads strength sessions trains

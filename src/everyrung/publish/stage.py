@@ -21,7 +21,7 @@ from everyrung.store.cache import Cache
 from everyrung.terms.units import Load
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
-from everyrung.terms.vocabulary import Side
+from everyrung.terms.enums import Side
 from everyrung.timing.branches import Variant
 
 RUN_SHEET, LOOKS = "run-sheet.json", "looks.json"

@@ -20,7 +20,7 @@ from everyrung.terms.plan import Plan
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 from everyrung.timing.branches import Branches
 from everyrung.timing.refit import Refit
 

@@ -10,7 +10,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.timeline import Span, phases
-from everyrung.terms.vocabulary import OptionKind
+from everyrung.terms.enums import OptionKind
 
 if TYPE_CHECKING:
     from everyrung.results.analysis import Analysis

@@ -37,7 +37,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import Span
-from everyrung.terms.vocabulary import BlockKind, CueKind, OptionKind, View
+from everyrung.terms.enums import BlockKind, CueKind, OptionKind, View
 from everyrung.timing.branches import Branches, Fork, Variant
 
 KEY_DIGITS = 12  # of a figure's key; chosen, because a session has some fifty figures

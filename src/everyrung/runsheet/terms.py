@@ -15,7 +15,7 @@ from everyrung.runsheet.beeps import BeepKind
 from everyrung.terms.units import clock_text
 from everyrung.terms.cue import Track
 from everyrung.terms.errors import require
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     BlockKind,
     CueKind,
     KitItem,

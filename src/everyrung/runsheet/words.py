@@ -6,7 +6,7 @@ from everyrung.terms.units import Load, Mass, Per, clock_text
 from everyrung.terms.place import Location, Row, location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell
-from everyrung.terms.vocabulary import KitItem, Side, Sidedness, View
+from everyrung.terms.enums import KitItem, Side, Sidedness, View
 
 VIEW_WORDS = {
     View.FACING: "Left is the participant's left; facing them you move your right.",

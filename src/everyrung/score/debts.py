@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.vocabulary import Side, Sidedness, SpanKind
+from everyrung.terms.enums import Side, Sidedness, SpanKind
 from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
 
 

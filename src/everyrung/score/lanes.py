@@ -11,7 +11,7 @@ from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.terms.vocabulary import Position, SpanKind
+from everyrung.terms.enums import Position, SpanKind
 
 
 class Lane(StrEnum):

@@ -7,7 +7,7 @@ from everyrung.score.systems import System
 from everyrung.score.text_fit import text_width
 from everyrung.score.texture import change_fill
 from everyrung.terms.timeline import Span
-from everyrung.terms.vocabulary import Position, SpanKind
+from everyrung.terms.enums import Position, SpanKind
 
 _SHORT = {
     Position.HANDS_AND_KNEES: "all fours",

@@ -6,7 +6,7 @@ from everyrung.score.lanes import Score, cell_numbers
 from everyrung.terms.units import clock_text
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.vocabulary import SpanKind
+from everyrung.terms.enums import SpanKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from everyrung.store.rows import remove_row
 from everyrung.store.tables import OwnCueTable
 from everyrung.terms.cue import OwnCue
 from everyrung.terms.errors import Invalid
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 
 
 class OwnCues:

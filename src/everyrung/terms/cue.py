@@ -6,7 +6,7 @@ from enum import StrEnum
 from everyrung.terms.brief import Brief
 from everyrung.terms.errors import or_list, require
 from everyrung.terms.plan import Ref
-from everyrung.terms.vocabulary import CueKind
+from everyrung.terms.enums import CueKind
 
 
 class Track(StrEnum):

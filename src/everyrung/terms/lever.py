@@ -5,19 +5,19 @@ from typing import ClassVar
 
 from everyrung.terms.units import Load as LoadAmount
 from everyrung.terms.errors import Invalid, require
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     BandGrade,
     Hold,
     LoadNeed,
     Sidedness,
     Support,
 )
-from everyrung.terms.vocabulary import Carry as CarryWord
-from everyrung.terms.vocabulary import Extra as ExtraWord
-from everyrung.terms.vocabulary import Press as PressWord
-from everyrung.terms.vocabulary import Reach as ReachWord
-from everyrung.terms.vocabulary import Rotation as RotationWord
-from everyrung.terms.vocabulary import Surface as SurfaceWord
+from everyrung.terms.enums import Carry as CarryWord
+from everyrung.terms.enums import Extra as ExtraWord
+from everyrung.terms.enums import Press as PressWord
+from everyrung.terms.enums import Reach as ReachWord
+from everyrung.terms.enums import Rotation as RotationWord
+from everyrung.terms.enums import Surface as SurfaceWord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from everyrung.terms.units import Load, Tempo
 from everyrung.terms.brief import Brief
 from everyrung.terms.errors import Invalid, require
 from everyrung.terms.lever import Lever
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     BandGrade,
     Carry,
     Caution,

@@ -8,7 +8,7 @@ from enum import StrEnum
 from everyrung.terms.units import Mass
 from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
 from everyrung.terms.errors import Where, member, require, require_number
-from everyrung.terms.vocabulary import BandGrade, Caution, KitItem
+from everyrung.terms.enums import BandGrade, Caution, KitItem
 
 NO_FILE = Where(file="Python", line=0, field="person")  # who was never in a file
 MIN_AGE, MAX_AGE = 16, 100  # chosen, because the tables are of adults

@@ -9,7 +9,7 @@ from everyrung.terms.brief import Brief
 from everyrung.terms.errors import Invalid, Where, require
 from everyrung.terms.lever import Lever
 from everyrung.terms.person import Experience
-from everyrung.terms.vocabulary import (
+from everyrung.terms.enums import (
     BandGrade,
     BlockKind,
     Carry,

@@ -10,7 +10,7 @@ from everyrung.terms.errors import Where, require
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref, Stock, Who
-from everyrung.terms.vocabulary import BlockKind, Level, OptionKind, Side, SideRule, View
+from everyrung.terms.enums import BlockKind, Level, OptionKind, Side, SideRule, View
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from everyrung.terms.clock import Clock
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.timeline import KitInUse
-from everyrung.terms.vocabulary import BlockKind, KitItem, Position, SpanKind
+from everyrung.terms.enums import BlockKind, KitItem, Position, SpanKind
 
 _LABELS = {
     KitItem.BALL: "ball",

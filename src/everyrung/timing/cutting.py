@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from everyrung.terms.units import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Round, Session
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.enums import BlockKind
 from everyrung.timing.floors import floor_ms, moving_ms
 from everyrung.timing.tally import totals
 from everyrung.timing.timeline import build_timeline

@@ -10,7 +10,7 @@ from everyrung.terms.brief import Brief
 from everyrung.terms.place import location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.enums import BlockKind
 from everyrung.timing.cutting import cuts, newly_uneven, without
 from everyrung.timing.timeline import build_timeline
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.terms.units import SAME_MASS_KG, clock_text
 from everyrung.terms.session import Bout, Cell
-from everyrung.terms.vocabulary import Side, Sidedness
+from everyrung.terms.enums import Side, Sidedness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

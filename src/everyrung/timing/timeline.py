@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.terms.vocabulary import Position, Side, SpanKind
+from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.timing.between import Step, held_kit, kit_change_ms, transitions
 
 

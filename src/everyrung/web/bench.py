@@ -15,7 +15,7 @@ from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.rung_demand import RungDemand
-from everyrung.terms.vocabulary import KitItem, Pattern, Position
+from everyrung.terms.enums import KitItem, Pattern, Position
 from everyrung.web.units import with_unit
 
 NO_KIT = "none"

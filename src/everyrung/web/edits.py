@@ -10,7 +10,7 @@ from everyrung.terms import edit as edits
 from everyrung.terms.edit import Edit
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.plan import Ref
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.enums import BlockKind
 from everyrung.web.limits import ticked
 from everyrung.web.units import with_unit
 

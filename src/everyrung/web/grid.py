@@ -14,7 +14,7 @@ from everyrung.terms.forecast import Forecast
 from everyrung.terms.place import InCutOrder, Location, location_words
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
-from everyrung.terms.vocabulary import BlockKind, Severity
+from everyrung.terms.enums import BlockKind, Severity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from everyrung.moves.limit_words import Question, questions
 from everyrung.terms.errors import Invalid
-from everyrung.terms.vocabulary import Caution
+from everyrung.terms.enums import Caution
 
 LIMIT = "limit."  # before a limit, in the names of a form's boxes
 SAID = "said"  # the field for plain words

@@ -13,7 +13,7 @@ from everyrung.terms.forecast import CellForecast, RungForecast
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
-from everyrung.terms.vocabulary import BlockKind, KitItem, OptionKind
+from everyrung.terms.enums import BlockKind, KitItem, OptionKind
 
 HOW = (
     "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier answer, or rest.",

@@ -23,7 +23,7 @@ from everyrung.terms.body import BodySize
 from everyrung.terms.figure import NEEDED_POINTS, Point3, Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form, Rung
-from everyrung.terms.vocabulary import Side
+from everyrung.terms.enums import Side
 
 MOST_OFF_M = 0.003  # chosen, because a picture shows no less
 DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding

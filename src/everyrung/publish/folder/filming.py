@@ -12,7 +12,7 @@ from everyrung.terms.units import clock_text
 from everyrung.terms.cue import Track
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span
-from everyrung.terms.vocabulary import CueKind, OptionKind, Side
+from everyrung.terms.enums import CueKind, OptionKind, Side
 
 SHOWN = (OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT)  # by a demonstrator each
 TAKES = 4  # columns of the take log; chosen, because a fifth take is a reason to stop and think

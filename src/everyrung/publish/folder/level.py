@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from everyrung.results.analysis import Analysis
-from everyrung.terms.vocabulary import BlockKind, Level
+from everyrung.terms.enums import BlockKind, Level
 
 # Parts of the hardest joint's strength up to which a main set counts as gentle or moderate; chosen, because sets of
 # ten at under two fifths leave most people plenty, and at three fifths few have more than a handful left.

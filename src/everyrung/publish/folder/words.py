@@ -10,7 +10,7 @@ from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import KitLine
 from everyrung.results.analysis import Analysis
 from everyrung.terms.units import clock_text
-from everyrung.terms.vocabulary import BlockKind
+from everyrung.terms.enums import BlockKind
 
 
 def description(run: Analysis, label: LevelLabel) -> str:

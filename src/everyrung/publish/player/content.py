@@ -14,7 +14,7 @@ from everyrung.runsheet.beeps import beeps
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.plan import Ref
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.vocabulary import KitItem, Side, Sidedness
+from everyrung.terms.enums import KitItem, Side, Sidedness
 
 
 def player_content(run: Analysis, figures: Figures) -> Player:

@@ -14,7 +14,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import BlockKind, CueKind, KitItem, Side, SpanKind
+from everyrung.terms.enums import BlockKind, CueKind, KitItem, Side, SpanKind
 
 LED = "as led"
 MOST_LOOKS = 2  # chosen, because more is not looked at during a set

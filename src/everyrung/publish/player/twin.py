@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.publish.player.terms import Player, RungLine, SetLine, SpanLine
 from everyrung.terms.units import clock_text
-from everyrung.terms.vocabulary import SpanKind
+from everyrung.terms.enums import SpanKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from everyrung.terms.units import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import BlockKind, SpanKind
+from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.timing.timeline import lay_blocks
 
 Options = tuple[OptionLine, ...]

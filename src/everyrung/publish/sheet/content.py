@@ -13,7 +13,7 @@ from everyrung.terms.units import clock_text
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import Severity
+from everyrung.terms.enums import Severity
 from everyrung.timing.refit import Refit
 
 # The usual signs to stop at and the usual referral (common practice, no source).

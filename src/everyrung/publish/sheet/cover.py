@@ -11,7 +11,7 @@ from everyrung.terms.units import clock_text
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.vocabulary import KitItem, Side
+from everyrung.terms.enums import KitItem, Side
 from everyrung.timing.cutting import present
 
 # The signs of the sheet's own list in the fewest words (common practice, no source).

@@ -9,7 +9,7 @@ from everyrung.score.lanes import cell_numbers
 from everyrung.terms.units import KG_PER_LB, Load
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.vocabulary import KitItem, OptionKind
+from everyrung.terms.enums import KitItem, OptionKind
 
 _ANY_BAND = KitItem.BAND.capitalize()
 

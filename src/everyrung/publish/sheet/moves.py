@@ -8,7 +8,7 @@ from everyrung.score.lanes import cell_numbers
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.vocabulary import Caution, CueKind
+from everyrung.terms.enums import Caution, CueKind
 
 _KINDS = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY)
 

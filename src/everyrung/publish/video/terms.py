@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from everyrung.terms.units import Load, Tempo
 from everyrung.terms.errors import require
 from everyrung.terms.move import Rung
-from everyrung.terms.vocabulary import Side, Sidedness
+from everyrung.terms.enums import Side, Sidedness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

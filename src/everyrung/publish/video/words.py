@@ -2,7 +2,7 @@
 
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.vocabulary import BlockKind, Side, SpanKind
+from everyrung.terms.enums import BlockKind, Side, SpanKind
 
 COMING = "coming up"
 THE_END = "The end"

@@ -21,7 +21,7 @@ from everyrung.terms.body import Sex
 from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.person import Experience
-from everyrung.terms.vocabulary import BlockKind, KitItem, Level, MoveKind, View
+from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
 from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.changing import Clash, Saved, change, replace_text
 from everyrung.web.edits import base_of, edit_from
