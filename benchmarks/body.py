@@ -25,7 +25,7 @@ from everyrung.body.static_optimization import max_muscle_torques
 from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 RUNGS = (
     "squat/goblet", "split-squat/pair", "reverse-lunge/base", "side-lunge/base", "wide-squat/both-hands",

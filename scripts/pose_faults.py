@@ -7,8 +7,8 @@ import sys
 
 from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import standard_library
-from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.enums import MoveKind
+from everyrung.terms.person import BodySize, Sex
 
 BODIES = [
     BodySize(sex=Sex.FEMALE, stature_m=1.52, mass_kg=70.0),

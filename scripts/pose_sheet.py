@@ -14,10 +14,10 @@ from everyrung.body.trajectory import PoseAtDepth, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER
-from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.demand import Demand
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
+from everyrung.terms.person import BodySize, Sex
 
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 HEIGHT_MM = 42.0

@@ -47,7 +47,7 @@ def share_results() -> Callable[[Path], None]:
 @pytest.fixture(scope="session")
 def woman() -> Any:
     from everyrung.body.bodies import body_model
-    from everyrung.terms.body import BodySize, Sex
+    from everyrung.terms.person import BodySize, Sex
 
     return body_model(BodySize(sex=Sex.FEMALE, stature_m=1.63, mass_kg=62.0))
 
@@ -55,7 +55,7 @@ def woman() -> Any:
 @pytest.fixture(scope="session")
 def man() -> Any:
     from everyrung.body.bodies import body_model
-    from everyrung.terms.body import BodySize, Sex
+    from everyrung.terms.person import BodySize, Sex
 
     return body_model(BodySize(sex=Sex.MALE, stature_m=1.76, mass_kg=80.0))
 

@@ -11,7 +11,7 @@ from everyrung.body.bodies import body_model, factors, pulls, reference_grid
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.model import bare_body
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 POSES = {
     "stand": {},

@@ -35,10 +35,10 @@ from everyrung.effort.three_compartment import (
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
-from everyrung.terms.units import Tempo
-from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.session import Bout
 from everyrung.terms.enums import Side, Sidedness
+from everyrung.terms.person import BodySize, Sex
+from everyrung.terms.session import Bout
+from everyrung.terms.units import Tempo
 
 SEED, PEOPLE = 3, 1000
 

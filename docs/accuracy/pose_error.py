@@ -15,7 +15,7 @@ import numpy as np
 from everyrung.body.pose_problem import pose_problem
 from everyrung.body.rung_demand import rung_demand
 from everyrung.moves.library import standard_library
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.pose import Layer, Line, Span
 from everyrung.terms.rung_demand import RungDemand
 

@@ -17,10 +17,10 @@ from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import read_pose
 from everyrung.reading.fields import FileFaults, Table
-from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.demand import Demand
-from everyrung.terms.pose import Layer
 from everyrung.terms.enums import Support
+from everyrung.terms.person import BodySize, Sex
+from everyrung.terms.pose import Layer
 
 WOMAN = BodySize(sex=Sex.FEMALE, stature_m=1.65, mass_kg=62.0)
 MAN = BodySize(sex=Sex.MALE, stature_m=1.76, mass_kg=78.0)

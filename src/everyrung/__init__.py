@@ -13,9 +13,8 @@ if TYPE_CHECKING:
     from everyrung.results.analysis import Analysis
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
-    from everyrung.terms.body import BodySize
     from everyrung.terms.errors import Faults, Invalid
-    from everyrung.terms.person import Person
+    from everyrung.terms.person import BodySize, Person
     from everyrung.terms.plan import Plan
 
 __version__ = "0.1.0"

@@ -14,14 +14,13 @@ from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.reading.amounts import mass
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.units import Load
-from everyrung.terms.body import BodySize
+from everyrung.terms.enums import KitItem
 from everyrung.terms.errors import Invalid, require, short_text
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.move import Rung
-from everyrung.terms.person import Person
+from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan
-from everyrung.terms.enums import KitItem
+from everyrung.terms.units import Load
 
 if TYPE_CHECKING:
     from everyrung.results.body_demand import BodyDemand

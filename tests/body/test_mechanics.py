@@ -9,11 +9,11 @@ from everyrung.body import mechanics
 from everyrung.body.mechanics import Failure, Job, demand_of, demands, drawings, in_job_order
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import Cache
-from everyrung.terms.units import Load, Mass, MassUnit
-from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.errors import Invalid
-from everyrung.terms.pose import Span
 from everyrung.terms.enums import BandGrade
+from everyrung.terms.errors import Invalid
+from everyrung.terms.person import BodySize, Sex
+from everyrung.terms.pose import Span
+from everyrung.terms.units import Load, Mass, MassUnit
 
 SIZE = BodySize(sex=Sex.FEMALE, stature_m=1.65, mass_kg=62.0)
 

@@ -5,8 +5,8 @@ import pytest
 
 from everyrung.body.configuration import upright
 from everyrung.body.trajectory import POSES, Trajectory
-from everyrung.terms.units import Tempo
 from everyrung.terms.enums import End
+from everyrung.terms.units import Tempo
 
 
 def bending(tempo: Tempo, rests: str) -> list:

@@ -22,11 +22,11 @@ from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.reading.fields import FileFaults, Table
-from everyrung.terms.units import Load, Mass, MassUnit, Tempo
-from everyrung.terms.body import BodySize, Sex
-from everyrung.terms.errors import Invalid
-from everyrung.terms.pose import Layer, Offset, Span
 from everyrung.terms.enums import Side
+from everyrung.terms.errors import Invalid
+from everyrung.terms.person import BodySize, Sex
+from everyrung.terms.pose import Layer, Offset, Span
+from everyrung.terms.units import Load, Mass, MassUnit, Tempo
 
 SMALL = BodySize(sex=Sex.FEMALE, stature_m=1.52, mass_kg=60.0)
 TALL = BodySize(sex=Sex.MALE, stature_m=1.88, mass_kg=85.0)

@@ -8,8 +8,8 @@ import pytest
 from everyrung.body.bodies import body_model, reference_grid
 from everyrung.body.configuration import Configuration
 from everyrung.body.joint_strength import strength_mass_kg
-from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.errors import Invalid
+from everyrung.terms.person import BodySize, Sex
 
 GRID = reference_grid()
 

@@ -9,7 +9,7 @@ from musclemimic_models import get_xml_path
 from everyrung.body.bodies import body_model
 from everyrung.body.muscles import upstream_muscles
 from everyrung.body.skeleton import HEEL_BEHIND, WHEEL_FOOT_M, WHEEL_SHOULDER_FORWARD
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 HOME = get_xml_path("myofullbody").parent.parent
 ARM_FILES = sorted((HOME / "arm").rglob("*.xml"))

@@ -13,9 +13,9 @@ from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.runsheet.beeps import beeps
+from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.timing.cutting import without
 from everyrung.timing.timeline import build_timeline
 

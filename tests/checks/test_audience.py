@@ -17,10 +17,10 @@ from everyrung.checks.audience import (
 )
 from everyrung.checks.registry import AUDIENCE_RULES, check
 from everyrung.terms.energy import Energy
+from everyrung.terms.enums import Caution, OptionKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
 from everyrung.terms.session import Session
-from everyrung.terms.enums import Caution, OptionKind, Severity
 from everyrung.timing.timeline import build_timeline
 
 PEOPLE = 1000

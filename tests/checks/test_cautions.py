@@ -5,8 +5,8 @@ from collections.abc import Callable
 import pytest
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.terms.finding import Finding
 from everyrung.terms.enums import Caution, CueKind
+from everyrung.terms.finding import Finding
 
 Find = Callable[..., tuple[Finding, ...]]
 With = Callable[..., Library]

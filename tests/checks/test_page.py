@@ -18,12 +18,12 @@ from everyrung.checks.registry import (
     Rule,
     rule_id,
 )
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Severity
+from everyrung.terms.units import clock_text
 from everyrung.timing.floors import FLOOR_MS
 from everyrung.timing.refit import UNDERFILL_SHARE
 from everyrung.timing.tally import SAME_MASS_KG

@@ -5,8 +5,8 @@ from itertools import product
 
 import pytest
 
-from everyrung.terms.finding import Finding
 from everyrung.terms.enums import SideRule
+from everyrung.terms.finding import Finding
 
 Find = Callable[..., tuple[Finding, ...]]
 LUNGE = '  as = "lunge"\n'

@@ -14,10 +14,10 @@ from everyrung.pipeline import AudienceSpec, Options
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.edit import SetCell, SetHead
+from everyrung.terms.enums import Caution, KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Plan
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import Caution, KitItem, OptionKind, Severity
 
 PLAN = """\
 title = "Arms and shoulders"

@@ -18,8 +18,8 @@ from everyrung.pipeline import AudienceSpec, Options
 from everyrung.plan.loads import lacking
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.finding import Finding
 from everyrung.terms.enums import OptionKind, Severity
+from everyrung.terms.finding import Finding
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 FAULTY = next(each for each in EXAMPLES if each.stem == "faulty")

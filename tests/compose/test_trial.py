@@ -11,10 +11,10 @@ from everyrung.compose.trial import Held, Refusal, fresh, gone, tried
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options
 from everyrung.terms.edit import OneEdit, SetCell
+from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import Severity
 
 LIBRARY = standard_library()
 PLAN = """\

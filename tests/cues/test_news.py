@@ -6,8 +6,8 @@ from everyrung.cues.news import changes_said, kit_said
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.timeline import KitInUse
 from everyrung.terms.enums import KitItem
+from everyrung.terms.timeline import KitInUse
 
 BALL, WALL = KitInUse(item=KitItem.BALL, label="ball"), KitInUse(item=KitItem.WALL, label="wall")
 ONE, TWO = (KitInUse(item=KitItem.DUMBBELLS, label=label) for label in ("10 lb", "2 x 10 lb"))

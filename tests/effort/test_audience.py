@@ -8,9 +8,8 @@ import pytest
 from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.tables.anthropometry import measure
-from everyrung.terms.body import Sex
 from everyrung.terms.errors import Faults, Invalid
-from everyrung.terms.person import Experience
+from everyrung.terms.person import Experience, Sex
 
 RAW = Path(__file__).parents[3] / "shared" / "published" / "ansur2"
 

@@ -6,9 +6,9 @@ from itertools import pairwise
 import pytest
 
 from everyrung.effort.ball import BORNE, MARGIN, BallAdvice, Purpose, ball_advice, own_ball
+from everyrung.terms.enums import KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Own
-from everyrung.terms.enums import KitItem
 
 LB_KG = 0.45359237  # exact by definition
 

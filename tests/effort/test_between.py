@@ -8,8 +8,8 @@ from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.effort.bodies import weights
 from everyrung.effort.choices import PIECES_KG
 from everyrung.moves.library import standard_library
+from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.units import Load, Mass, MassUnit
-from everyrung.terms.body import BodySize, Sex
 
 SIZES = [
     BodySize(sex=Sex.FEMALE, stature_m=1.58, mass_kg=61.0),

@@ -26,12 +26,11 @@ from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import default_cache
 from everyrung.terms.advice import Advice, Take
-from everyrung.terms.body import Sex
+from everyrung.terms.enums import Caution, KitItem, OptionKind
 from everyrung.terms.errors import Where
-from everyrung.terms.person import Experience, Health, Own, Person
+from everyrung.terms.person import Experience, Health, Own, Person, Sex
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Caution, KitItem, OptionKind
 from everyrung.timing.timeline import build_timeline
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*-[0-9][0-9].toml"))

@@ -18,8 +18,8 @@ from everyrung.effort.heart import (
     reserve_part,
 )
 from everyrung.effort.pulse import band_of_rates, heart_words
-from everyrung.terms.body import Sex
 from everyrung.terms.errors import Invalid
+from everyrung.terms.person import Sex
 
 
 def rates(age: float, sex: Sex, low: float, high: float) -> Rates:

@@ -8,9 +8,9 @@ from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.units import Mass, MassUnit
-from everyrung.terms.plan import Stock
 from everyrung.terms.enums import BandGrade, KitItem
+from everyrung.terms.plan import Stock
+from everyrung.terms.units import Mass, MassUnit
 
 
 def kit(*words: str):

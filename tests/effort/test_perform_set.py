@@ -10,8 +10,8 @@ from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.three_compartment import Array, after_hold
 from everyrung.moves.library import standard_library
-from everyrung.terms.session import Bout
 from everyrung.terms.enums import Side
+from everyrung.terms.session import Bout
 
 KNEES = {"knee_extension_left": 0.6, "knee_extension_right": 0.6}
 REP_S, DOWN_S = 4.0, 2.0  # the made demand: two seconds down, hardest at the bottom, two up

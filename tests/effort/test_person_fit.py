@@ -7,9 +7,8 @@ from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, fi
 from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import SimulationPlan, simulation_plan
 from everyrung.people.answers import Answer, read_answers
-from everyrung.terms.body import Sex
 from everyrung.terms.errors import Faults, Where
-from everyrung.terms.person import Estimate, Experience, Person
+from everyrung.terms.person import Estimate, Experience, Person, Sex
 from everyrung.terms.plan import Ref
 from everyrung.timing.timeline import build_timeline
 

@@ -9,10 +9,10 @@ from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.strength import grip_kg
 from everyrung.moves.library import standard_library
-from everyrung.terms.units import Load, Mass, MassUnit
-from everyrung.terms.body import Sex
-from everyrung.terms.session import Bout
 from everyrung.terms.enums import Carry, Side
+from everyrung.terms.person import Sex
+from everyrung.terms.session import Bout
+from everyrung.terms.units import Load, Mass, MassUnit
 
 PEAKS = {"knee_extension_right": 0.5, "hip_extension_right": 0.4, "knee_extension_left": 0.2}
 TEN_KG = Mass(amount=10, unit=MassUnit.KG)

@@ -16,11 +16,10 @@ from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.sensitivity import ASSUMPTIONS
 from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.people.kit_words import own
-from everyrung.terms.body import Sex
+from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Where
 from everyrung.terms.forecast import Share
-from everyrung.terms.person import Estimate, Experience, Health, Person
-from everyrung.terms.enums import Caution
+from everyrung.terms.person import Estimate, Experience, Health, Person, Sex
 from everyrung.timing.timeline import build_timeline
 
 HERE = Where(file="people.toml", line=1, field="person[1]")

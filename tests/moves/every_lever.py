@@ -6,9 +6,6 @@ from itertools import combinations
 
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
-from everyrung.terms.errors import Invalid
-from everyrung.terms.lever import Lever
-from everyrung.terms.move import Form, Rung
 from everyrung.terms.enums import (
     BandGrade,
     Carry,
@@ -22,6 +19,9 @@ from everyrung.terms.enums import (
     Support,
     Surface,
 )
+from everyrung.terms.errors import Invalid
+from everyrung.terms.lever import Lever
+from everyrung.terms.move import Form, Rung
 
 STEPS: tuple[dict[str, object], ...] = (
     *({"range": share} for share in (0.5, 0.75, 1.25)),

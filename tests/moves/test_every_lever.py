@@ -7,9 +7,9 @@ from every_lever import Tried, singles, timing, tried
 
 from everyrung.moves.library import standard_library
 from everyrung.moves.poses import in_hand
+from everyrung.terms.enums import Sidedness, Surface
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.pose import Ground, Layer
-from everyrung.terms.enums import Sidedness, Surface
 
 LIBRARY = standard_library()
 ON_BALLS = {

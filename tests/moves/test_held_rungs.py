@@ -9,7 +9,7 @@ from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import default_cache
-from everyrung.terms.body import BodySize
+from everyrung.terms.person import BodySize
 
 LIBRARY = standard_library()
 MENDED = ("side-step/low-pause", "seat-stretch/chair", "seat-stretch/chair-lean")  # none of the twelve once held them

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from everyrung.moves.lever_words import read_lever, write_lever
 from everyrung.moves.levers import compose, usual_carry
 from everyrung.moves.library import Library, standard_library
+from everyrung.terms.enums import Carry, LoadNeed
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.move import Form
-from everyrung.terms.enums import Carry, LoadNeed
 
 BASE = standard_library().move("split-squat").base
 SQUAT = standard_library().move("squat").base

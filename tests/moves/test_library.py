@@ -9,10 +9,10 @@ from everyrung import moves
 from everyrung.moves.lever_words import read_lever, write_lever
 from everyrung.moves.library import standard_library
 from everyrung.moves.move_file import read_move
+from everyrung.terms.enums import Caution, CueKind, KitItem, MoveKind, Pattern, Surface
 from everyrung.terms.errors import Faults
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Move, Rung
-from everyrung.terms.enums import Caution, CueKind, KitItem, MoveKind, Pattern, Surface
 
 MOVES = [standard_library().move(key) for key in standard_library().keys]
 RUNGS = [(move, rung) for move in MOVES for rung in move.ladder]

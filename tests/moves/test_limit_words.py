@@ -6,8 +6,8 @@ from everyrung.effort.mix import read_mix
 from everyrung.moves.limit_words import questions
 from everyrung.people.read import people_from_text
 from everyrung.plan.read import plan_from_text
-from everyrung.terms.errors import Faults
 from everyrung.terms.enums import Caution
+from everyrung.terms.errors import Faults
 from everyrung.web.starts import EMPTY
 
 MEANT = {

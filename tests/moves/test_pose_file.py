@@ -12,9 +12,9 @@ from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.moves.poses import pose_layer
 from everyrung.reading.fields import FileFaults, Skip, Table
+from everyrung.terms.enums import MoveKind
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.pose import Layer, PoseText, Span
-from everyrung.terms.enums import MoveKind
 
 
 def read(text: str) -> PoseText:

@@ -3,10 +3,10 @@
 import pytest
 
 from everyrung.people.kit_words import entries, own, own_words
-from everyrung.terms.units import Mass, MassUnit
+from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Own
-from everyrung.terms.enums import BandGrade, KitItem
+from everyrung.terms.units import Mass, MassUnit
 
 
 def lifted(amount: float, unit: str, pieces: int = 1, word: str = "") -> Own:

@@ -9,9 +9,9 @@ from everyrung.people.kit_words import own
 from everyrung.people.person import FIELDS
 from everyrung.people.read import people_from_text, read_people
 from everyrung.reading.bodies import body_mass, stature
-from everyrung.terms import body, person
-from everyrung.terms.person import Experience
+from everyrung.terms import person
 from everyrung.terms.enums import BandGrade, Caution, KitItem
+from everyrung.terms.person import Experience
 
 PAGE = (Path(__file__).parents[2] / "docs" / "people-file.md").read_text(encoding="utf-8")
 EXAMPLES = dict(re.findall(r"^```(csv|toml|toml health)\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL))
@@ -51,10 +51,10 @@ def test_every_field_is_in_the_table() -> None:
     firsts = [line.split("|")[1] for line in table.splitlines() if line.startswith("| `")]
     assert re.findall(r"`(\w+)`", " ".join(firsts)) == list(FIELDS)
     assert row("3", "`level`")[1:] == [each.value for each in Experience]
-    assert f"{body.MIN_STATURE_M * 100:g} to {body.MAX_STATURE_M * 100:g} cm" in PAGE
+    assert f"{person.MIN_STATURE_M * 100:g} to {person.MAX_STATURE_M * 100:g} cm" in PAGE
     assert f"{person.MIN_MASS_KG:g} to {person.MAX_MASS_KG:g} kg" in PAGE
     assert f"{person.MIN_AGE} to {person.MAX_AGE}" in PAGE
-    assert f"{body.MIN_BMI:g} to {body.MAX_BMI:g} kg" in PAGE
+    assert f"{person.MIN_BMI:g} to {person.MAX_BMI:g} kg" in PAGE
 
 
 def test_every_form_of_a_unit_is_read() -> None:

@@ -11,11 +11,10 @@ from hypothesis import strategies as st
 from everyrung.people.health import health_path
 from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import people_text, write_people
-from everyrung.terms.units import Mass, MassUnit
-from everyrung.terms.body import Sex
-from everyrung.terms.errors import Fault, Faults, Invalid, Where
-from everyrung.terms.person import Estimate, Experience, Health, Own, Person, same_name
 from everyrung.terms.enums import BandGrade, Caution, KitItem
+from everyrung.terms.errors import Fault, Faults, Invalid, Where
+from everyrung.terms.person import Estimate, Experience, Health, Own, Person, Sex, same_name
+from everyrung.terms.units import Mass, MassUnit
 
 EXAMPLE = (Path(__file__).parents[2] / "examples" / "boathouse-people.csv").read_text(encoding="utf-8")
 NOWHERE = Where(file="", line=0, field="")

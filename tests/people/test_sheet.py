@@ -5,10 +5,9 @@ from pathlib import Path
 import pytest
 
 from everyrung.people.read import people_from_text, read_people
-from everyrung.terms.body import Sex
-from everyrung.terms.errors import Fault, Faults
-from everyrung.terms.person import Experience, Person
 from everyrung.terms.enums import Caution
+from everyrung.terms.errors import Fault, Faults
+from everyrung.terms.person import Experience, Person, Sex
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "boathouse-people.csv"
 

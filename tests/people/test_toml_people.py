@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 
 from everyrung.people.read import people_from_text, read_people
+from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Faults
 from everyrung.terms.person import Health
-from everyrung.terms.enums import Caution
 
 TWO = '[[person]]\nname = "Ada"\nstature = "165 cm"\n\n[[person]]\nname = "Bo"\nstature = "1,80 m"\n'
 APART = '[[person]]\nname = "Bo"\nlimits = ["overhead"]\nmedicine = true\n'

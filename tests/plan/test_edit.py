@@ -14,10 +14,10 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms import edit as edits
 from everyrung.terms.edit import Edit
+from everyrung.terms.enums import BlockKind, OptionKind
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import BlockKind, OptionKind
 
 ROOT = Path(__file__).parents[2]
 TEXT = (ROOT / "examples" / "boathouse-30.toml").read_text(encoding="utf-8")

@@ -19,8 +19,8 @@ from everyrung.plan.resolve import resolve
 from everyrung.plan.write import canonical, write_plan
 from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
-from everyrung.terms.errors import Faults
 from everyrung.terms.enums import BlockKind
+from everyrung.terms.errors import Faults
 from everyrung.timing.cutting import newly_uneven
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline

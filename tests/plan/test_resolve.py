@@ -7,10 +7,10 @@ import pytest
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.units import Load
+from everyrung.terms.enums import Carry, LoadNeed, OptionKind, Side
 from everyrung.terms.errors import Faults
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.enums import Carry, LoadNeed, OptionKind, Side
+from everyrung.terms.units import Load
 
 HEAD = """\
 title = "Evening"

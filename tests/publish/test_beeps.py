@@ -9,8 +9,8 @@ import pytest
 from everyrung.pipeline import run
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import Beep, BeepKind, beeps
-from everyrung.terms.timeline import Span, phases
 from everyrung.terms.enums import SpanKind
+from everyrung.terms.timeline import Span, phases
 
 BOATHOUSE = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 MAIN = '[[block]]\nkind = "main"\n'

@@ -17,9 +17,9 @@ from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.inspect import inspect
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.units import clock_text
-from everyrung.terms.errors import Invalid
 from everyrung.terms.enums import Level, Side, SpanKind
+from everyrung.terms.errors import Invalid
+from everyrung.terms.units import clock_text
 
 PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
 ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"

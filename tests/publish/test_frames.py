@@ -14,10 +14,10 @@ from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.store.cache import Cache
-from everyrung.terms.units import Load, Mass, MassUnit
+from everyrung.terms.enums import MoveKind, Side
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
-from everyrung.terms.enums import MoveKind, Side
+from everyrung.terms.units import Load, Mass, MassUnit
 
 LIBRARY = standard_library()
 BONES = (

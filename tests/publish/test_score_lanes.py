@@ -12,8 +12,8 @@ from everyrung.results.analysis import Analysis
 from everyrung.score.lanes import _HEIGHTS, LANE_OF, Lane, Score, ladder_place, score_lanes
 from everyrung.score.systems import NARROW, WIDE, Paper, break_systems
 from everyrung.score.text import score_rows
-from everyrung.terms.timeline import phases
 from everyrung.terms.enums import Position, Side, SpanKind
+from everyrung.terms.timeline import phases
 
 LIBRARY = Path(everyrung.__file__).parent / "moves" / "library"
 SPLIT = '[[block]]\nkind = "main"\n  [[block.move]]\n  move = "split-squat"\n  dose = "8 a side"\n  sides = "{}"\n'

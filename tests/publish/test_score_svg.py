@@ -16,8 +16,8 @@ from everyrung.score.draw import score_pages, score_svg
 from everyrung.score.lanes import score_lanes
 from everyrung.score.systems import NARROW, WIDE
 from everyrung.score.texture import INK, PAPER
-from everyrung.terms.timeline import Timeline, phases
 from everyrung.terms.enums import Side, SpanKind
+from everyrung.terms.timeline import Timeline, phases
 
 SVG = "{http://www.w3.org/2000/svg}"
 EM = (

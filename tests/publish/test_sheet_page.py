@@ -16,11 +16,11 @@ from everyrung.publish.sheet.html import sheet_html
 from everyrung.publish.sheet.instead import limit_lines, newcomer_line
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS
+from everyrung.terms.enums import Caution, CueKind, Severity, View
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import Caution, CueKind, Severity, View
 
 EVENING = Path(__file__).parent / "evening.toml"
 VOID = {"meta", "br", "link", "img", "hr", "input"}

@@ -34,11 +34,11 @@ from everyrung.publish.video.write import FRAME_MS, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.store.cache import default_cache
+from everyrung.terms.enums import Side, SpanKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span
-from everyrung.terms.enums import Side, SpanKind
 
 EVENING = Path(__file__).parent / "evening.toml"
 # The end of the split squat's left side, the side switch at 419 s, and the right side's start at 424 s.

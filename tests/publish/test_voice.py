@@ -17,8 +17,8 @@ from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import BeepKind, beeps
 from everyrung.store.cache import default_cache
 from everyrung.terms.cue import CueTrack, SaidCue, Track
-from everyrung.terms.errors import Invalid
 from everyrung.terms.enums import CueKind, SpanKind
+from everyrung.terms.errors import Invalid
 from everyrung.voice.clips import Clips, speech_level
 from everyrung.voice.engine import available
 

@@ -14,7 +14,7 @@ import pytest
 from everyrung.body.skeleton import proportions
 from everyrung.tables.anthropometry import measure, segment_shares
 from everyrung.tables.reader import read_table
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 PUBLISHED = Path(__file__).parents[3] / "shared" / "published"
 RAW = PUBLISHED / "ansur2"

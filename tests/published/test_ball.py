@@ -5,9 +5,8 @@ from endurance_studies import CHARTS, INCH_M
 
 from everyrung.effort.ball import MARGIN, Purpose, ball_advice, own_ball, purpose_of
 from everyrung.tables.anthropometry import measure
-from everyrung.terms.body import Sex
-from everyrung.terms.person import Own
 from everyrung.terms.enums import KitItem, Surface
+from everyrung.terms.person import Own, Sex
 
 
 def sizes(stature_m: float, purpose: Purpose = Purpose.SITTING, mass_kg: float | None = None) -> tuple[float, ...]:

@@ -25,7 +25,7 @@ from endurance_studies import (
 )
 
 from everyrung.effort.uncertainty import COUNT_LOG_ERROR, OVERSTATED
-from everyrung.terms.body import Sex
+from everyrung.terms.person import Sex
 
 CASES = [(test, sex, age) for test in FIELD_TESTS for sex, age in test.published]
 KNEES = (

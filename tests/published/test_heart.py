@@ -18,7 +18,7 @@ from everyrung.effort.heart import (
     tanaka_bpm,
 )
 from everyrung.effort.pulse import band_of_rates, heart_words
-from everyrung.terms.body import Sex
+from everyrung.terms.person import Sex
 
 
 def test_tanaka_at_20_to_70_years() -> None:

@@ -14,7 +14,7 @@ from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.static_optimization import max_muscle_torques
 from everyrung.tables.reader import read_table
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 ORDINARY = {Sex.MALE: (1.76, 24 * 1.76**2), Sex.FEMALE: (1.63, 24 * 1.63**2)}
 

@@ -7,8 +7,7 @@ import pytest
 from endurance_studies import STRENGTH, Band, age_part, men_over_women
 
 from everyrung.effort.strength import training_factor
-from everyrung.terms.body import Sex
-from everyrung.terms.person import Experience
+from everyrung.terms.person import Experience, Sex
 
 LINE = "0.07: a straight line from 25 loses less in later decades, and has lost more by 50"
 MISSES = {

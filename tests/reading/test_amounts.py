@@ -3,9 +3,9 @@
 import pytest
 
 from everyrung.reading import amounts
-from everyrung.terms.units import Dose, Per
-from everyrung.terms.errors import Invalid
 from everyrung.terms.enums import BandGrade
+from everyrung.terms.errors import Invalid
+from everyrung.terms.units import Dose, Per
 
 
 @pytest.mark.parametrize(

@@ -22,8 +22,8 @@ from everyrung.runsheet.build import run_sheet
 from everyrung.runsheet.read_write import from_json, schema_text, to_json
 from everyrung.runsheet.terms import RunSheet
 from everyrung.store.cache import default_cache
-from everyrung.terms.errors import Invalid
 from everyrung.terms.enums import Side
+from everyrung.terms.errors import Invalid
 from everyrung.timing.branches import branches
 
 ROOT = Path(__file__).parents[2]

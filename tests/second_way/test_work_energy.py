@@ -14,7 +14,7 @@ from everyrung.body.inverse_dynamics import GRAVITY, finite_difference, inverse_
 from everyrung.body.pose_problem import pose_problem
 from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 SIZE = BodySize(sex=Sex.MALE, stature_m=1.76, mass_kg=78.0)
 STEP_S = 0.005

@@ -2,9 +2,9 @@
 
 import pytest
 
+from everyrung.terms.enums import BlockKind, Side
 from everyrung.terms.place import MAX_NAMED, InCutOrder, Location, OfKind, WholeSession, location_words, name_list
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import BlockKind, Side
 
 LEFT = Ref(block="Main", round="Two", cell="lunge", side=Side.LEFT)
 

@@ -17,10 +17,10 @@ from any_plan import session_number
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.plan.resolve import resolve
+from everyrung.terms.enums import BlockKind, Side, Sidedness, SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline, phases
-from everyrung.terms.enums import BlockKind, Side, Sidedness, SpanKind
 from everyrung.timing.branches import LESS_MS, MOST_VARIANTS, Branches, branches, parting_ms
 from everyrung.timing.cutting import cuts, without
 from everyrung.timing.floors import floor_ms, moving_ms

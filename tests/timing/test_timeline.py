@@ -5,9 +5,9 @@ from itertools import groupby, pairwise
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
+from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, phases
-from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.timing.timeline import build_timeline
 
 HEAD = """\

@@ -7,8 +7,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.people.read import people_from_text
-from everyrung.terms.person import Estimate
 from everyrung.terms.enums import Caution
+from everyrung.terms.person import Estimate
 from everyrung.web.person_form import add, participants
 from everyrung.web.studio import Studio
 

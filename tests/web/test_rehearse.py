@@ -14,9 +14,9 @@ from everyrung.effort.words import _LIMITERS
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.figure.outline import outline_svg, regions
 from everyrung.terms.advice import Advice, PersonAdvice, Take
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import OptionKind
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.person_form import bring, participants
 from everyrung.web.rehearsal import effort_band, rows

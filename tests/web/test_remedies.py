@@ -37,12 +37,12 @@ from everyrung.terms.edit import (
     SkipCell,
     TakeRung,
 )
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.finding import Identity
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.place import name_list
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import BlockKind
 from everyrung.web.changing import draft
 from everyrung.web.edits import MOST_TOGETHER, MOST_WORDS, edit_from, form_of
 from everyrung.web.errands import Computed

@@ -13,10 +13,10 @@ from everyrung.moves.library import standard_library
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
+from everyrung.terms.enums import BlockKind, Caution, Level, MoveKind, Side
 from everyrung.terms.errors import Faults
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
-from everyrung.terms.enums import BlockKind, Caution, Level, MoveKind, Side
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = standard_library()

@@ -1,10 +1,9 @@
 """Invented people for the records: each leaves something open, or has what nobody in tests/effort/people.toml has."""
 
-from everyrung.terms.units import Mass, MassUnit
-from everyrung.terms.body import Sex
-from everyrung.terms.errors import Where
-from everyrung.terms.person import Estimate, Experience, Health, Own, Person
 from everyrung.terms.enums import KitItem
+from everyrung.terms.errors import Where
+from everyrung.terms.person import Estimate, Experience, Health, Own, Person, Sex
+from everyrung.terms.units import Mass, MassUnit
 
 HERE = Where(file="people.toml", line=1, field="person[1]")
 BALLS = (Own(item=KitItem.BALL, diameter_cm=55.0, rated_kg=120.0), Own(item=KitItem.BALL, diameter_cm=72.0))

@@ -8,11 +8,11 @@ from dataclasses import fields, is_dataclass
 from enum import Enum
 from typing import Any
 
-from everyrung.terms.units import Dose, Load, Mass, Tempo
-from everyrung.terms.body import BodySize
 from everyrung.terms.errors import Where
 from everyrung.terms.move import Form, Move, Rung
+from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Ref
+from everyrung.terms.units import Dose, Load, Mass, Tempo
 
 WIDTH = 118
 RELATIVE = 1e-6  # of a decimal number; machines differ in the last digits of powers and sums

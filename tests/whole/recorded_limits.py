@@ -7,9 +7,9 @@ from recorded import HERE, session_of
 
 from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
+from everyrung.terms.enums import Caution, Level, SideRule
 from everyrung.terms.errors import Faults
 from everyrung.terms.finding import Finding
-from everyrung.terms.enums import Caution, Level, SideRule
 from everyrung.timing.timeline import build_timeline
 
 COLUMNS = {

@@ -31,10 +31,10 @@ from everyrung.plan.options import beside
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
 from everyrung.terms import edit as edits
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import BlockKind
 from everyrung.timing.timeline import build_timeline
 
 TEXT = (RECORDS / "many-sided.toml").read_text(encoding="utf-8")

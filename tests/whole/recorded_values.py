@@ -35,13 +35,12 @@ from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import simulation_plan
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
-from everyrung.terms.units import Mass, MassUnit
-from everyrung.terms.body import Sex
+from everyrung.terms.enums import CueKind, KitItem, OptionKind, Side, View
 from everyrung.terms.forecast import Spread
-from everyrung.terms.person import Estimate, Experience
+from everyrung.terms.person import Estimate, Experience, Sex
 from everyrung.terms.plan import Ref
 from everyrung.terms.timeline import KitInUse
-from everyrung.terms.enums import CueKind, KitItem, OptionKind, Side, View
+from everyrung.terms.units import Mass, MassUnit
 
 TEXTS = (
     "3x10 with 10 lb, 20-30 s rest & 1 kg/hand", "Heels down.", "Every careful one: breathe out as you rise",

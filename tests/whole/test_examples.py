@@ -16,8 +16,8 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
 from everyrung.reading.document import read_text
 from everyrung.results.analysis import Analysis
-from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.enums import BlockKind, OptionKind, Pattern, Side, Sidedness, SpanKind
+from everyrung.terms.session import Block, Cell, Session
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = ["boathouse-30", "bare-floor-30", "one-dumbbell-30", "whole-body-45", "seated-30", "first-evening-30"]

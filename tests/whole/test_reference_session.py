@@ -13,9 +13,9 @@ import pytest
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.units import clock_text
-from everyrung.terms.timeline import Timeline
 from everyrung.terms.enums import SpanKind
+from everyrung.terms.timeline import Timeline
+from everyrung.terms.units import clock_text
 from everyrung.timing.timeline import build_timeline
 
 HEAD = """\

@@ -24,7 +24,7 @@ from everyrung.body.joint_strength import expanded
 from everyrung.body.model import BodyModel, bare_body
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 LEAST, MOST = 0.4, 2.5  # chosen, because published curves fall to about 0.4 of their peak within the usual range
 LEAST_NM = 1e-6  # chosen, only to divide by

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from everyrung.body.coordinates import COORDINATES, ROOT, ROOT_FREEDOMS, Array, coordinate_names
 from everyrung.tables.reader import read_table
-from everyrung.terms.body import BodySize
+from everyrung.terms.person import BodySize
 
 MEASURED_BMI = 24.0  # kg/m2, chosen, because the people measured were young and mostly of ordinary build
 GIRTH_POWER = 2 / 3  # from memory: force goes with cross-section, and cross-section with mass to this power

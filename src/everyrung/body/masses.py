@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from everyrung.body.skeleton import HEAD_FORWARD, HEEL_BEHIND, SIDES, Proportions
 from everyrung.body.upstream_model import Element, numbers, words
 from everyrung.tables.anthropometry import SegmentShare, segment_shares
-from everyrung.terms.body import BodySize
+from everyrung.terms.person import BodySize
 
 Vector = NDArray[np.float64]
 VERTEBRAE = ("lumbar5", "lumbar4", "lumbar3", "lumbar2", "lumbar1")

@@ -13,7 +13,7 @@ from everyrung.body.masses import add_inertials, inertials, origins
 from everyrung.body.muscles import Muscles, muscles_of
 from everyrung.body.skeleton import Proportions, Scales, add_head_and_arms, proportions, scale_bones, scales
 from everyrung.body.upstream_model import Element, load_upstream_mjcf
-from everyrung.terms.body import BodySize
+from everyrung.terms.person import BodySize
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

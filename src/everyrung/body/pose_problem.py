@@ -27,12 +27,12 @@ from everyrung.body.ik_tasks import (
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
 from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.terms.units import Load
-from everyrung.terms.body import BodySize
+from everyrung.terms.enums import BandGrade, LoadNeed, Side, Surface
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
+from everyrung.terms.person import BodySize
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
-from everyrung.terms.enums import BandGrade, LoadNeed, Side, Surface
+from everyrung.terms.units import Load
 
 KINDS = {
     Ground.FLOOR: Kind.FLOOR,

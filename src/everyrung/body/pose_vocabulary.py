@@ -7,9 +7,9 @@ from typing import NoReturn
 import numpy as np
 
 from everyrung.body.coordinates import Array, coordinate_names
+from everyrung.terms.enums import Side
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.pose import Line, Push
-from everyrung.terms.enums import Side
 
 FORWARD, UP = np.array([0.0, -1.0, 0.0]), np.array([0.0, 0.0, 1.0])
 OUT = {Side.LEFT: np.array([1.0, 0.0, 0.0]), Side.RIGHT: np.array([-1.0, 0.0, 0.0])}

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from everyrung.body.upstream_model import Element, numbers, words
 from everyrung.tables.anthropometry import measure
-from everyrung.terms.body import BodySize, Sex
+from everyrung.terms.person import BodySize, Sex
 
 # From memory: de Leva 1996, J Biomech 29(9):1231-1233: the shoulder centre lies 10.4 % and the elbow centre 95.7 % of
 # the way from acromion to radiale.

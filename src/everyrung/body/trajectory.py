@@ -16,8 +16,8 @@ from everyrung.body.coordinates import Array
 from everyrung.body.inverse_dynamics import Motion, difference, finite_difference
 from everyrung.body.inverse_kinematics import Misfit, solve_pose
 from everyrung.body.pose_problem import PoseProblem
-from everyrung.terms.units import Tempo
 from everyrung.terms.enums import End
+from everyrung.terms.units import Tempo
 
 DEPTHS = 9  # chosen, because the way through nine poses of a squat or lunge stays within 3 mm of a tenth
 STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter of a movement or less

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Mapping
 
 from everyrung.checks.cells import called, counted, listed_and
 from everyrung.checks.progression import steps
-from everyrung.terms.units import Load
+from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast, RungForecast, Share
 from everyrung.terms.place import WholeSession
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.enums import Severity
+from everyrung.terms.units import Load
 
 LEAST_FINISHING = 0.90  # chosen, because a rung for everyone is what the session promises, and one in ten may watch
 FOR_NOBODY = 0.05  # chosen, because fewer than one in twenty is nobody in a room of twenty

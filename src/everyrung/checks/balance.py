@@ -4,12 +4,12 @@
 from collections.abc import Iterator
 
 from everyrung.checks.cells import counted, refs
+from everyrung.terms.enums import BlockKind, Level, Pattern, Severity
 from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, Level, Pattern, Severity
 
 BALANCED = (
     Pattern.KNEE, Pattern.HIP, Pattern.BRIDGE, Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD, Pattern.TRUNK,

@@ -7,12 +7,12 @@ from everyrung.checks.difficulty import Dosed, Measure, measures
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
 from everyrung.checks.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
-from everyrung.terms.body import BodySize
+from everyrung.terms.enums import OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding
 from everyrung.terms.mechanics import Mechanics
+from everyrung.terms.person import BodySize
 from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.enums import OptionKind, Severity, Sidedness
 
 MOST_RISE = 1.5  # times; chosen, because a set that is half as hard again is another set, not a step
 MOST_OFF_MM, MOST_OFF_DEG = 40.0, 15.0  # chosen, because a pose farther off is another pose

@@ -4,12 +4,12 @@
 from collections.abc import Iterator
 
 from everyrung.checks.cells import called, counted, every_cell, gathered, refs
+from everyrung.terms.enums import Caution, CueKind, OptionKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Rung
 from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Caution, CueKind, OptionKind, Severity
 
 WITH_A_WAY_ROUND = tuple(caution for caution in Caution if caution is not Caution.HELD_BREATH)
 _SOURCE = "common practice, no source: offer the other rung unasked; what a licensed person advised comes first"

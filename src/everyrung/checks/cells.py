@@ -3,9 +3,9 @@
 from collections.abc import Hashable, Iterable, Iterator
 from typing import TypeVar
 
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
-from everyrung.terms.enums import BlockKind
 
 What = TypeVar("What", bound=Hashable)
 

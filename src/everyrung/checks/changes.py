@@ -6,11 +6,11 @@ from dataclasses import replace
 from itertools import pairwise
 
 from everyrung.checks.cells import called, every_cell, gathered, refs
+from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import KitInUse, Timeline
-from everyrung.terms.enums import BlockKind, Severity
 from everyrung.timing.between import held_kit, kit_change_ms
 from everyrung.timing.timeline import build_timeline
 

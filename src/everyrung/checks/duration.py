@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, Severity
+from everyrung.terms.units import clock_text
 from everyrung.timing.floors import floor_ms, moving_ms
 from everyrung.timing.refit import UNDERFILL_SHARE, refit
 

@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from everyrung.checks.cells import called, every_cell, refs
-from everyrung.terms.units import SAME_MASS_KG, Mass
+from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import name_list
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
+from everyrung.terms.units import SAME_MASS_KG, Mass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,11 +4,11 @@
 from collections.abc import Iterator
 
 from everyrung.checks.cells import called, every_cell, gathered, refs
-from everyrung.terms.units import Load
+from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Severity
+from everyrung.terms.units import Load
 
 
 def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:

@@ -4,10 +4,10 @@
 from collections.abc import Iterator
 
 from everyrung.checks.cells import gathered, refs
+from everyrung.terms.enums import BlockKind, Caution, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, Caution, OptionKind, Severity, Sidedness
 from everyrung.timing.tally import sides_of
 
 MOST_KNEE_BENDS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009)

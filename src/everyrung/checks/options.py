@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator
 from everyrung.checks.cells import called, gathered, listed_and, refs, strength_cells
 from everyrung.checks.kit import people_without
 from everyrung.plan.loads import lacking
+from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
 from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import OptionKind, Severity
 
 _WHY_OPEN = "chosen, because a rung for everyone is what the session promises"
 

@@ -6,11 +6,11 @@ from itertools import groupby
 
 from everyrung.checks.cells import called, listed_and, strength_blocks
 from everyrung.moves.changed_levers import changed_levers, went_down
+from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Severity
 
 Step = tuple[Cell, Cell]
 _ONE_LEVER = "chosen, because with one change at a time everyone knows what made it harder"

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from everyrung.checks.cells import called, every_cell, gathered, key_words, listed_and, refs
-from everyrung.terms.units import SAME_MASS_KG, Load, Per, clock_text
+from everyrung.terms.enums import Severity, Side, Sidedness, SideRule
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Severity, Side, Sidedness, SideRule
+from everyrung.terms.units import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
 
 _SOURCE = "common practice, no source: both sides get the same work"

@@ -61,10 +61,10 @@ def run(parsed: argparse.Namespace) -> int:
 def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
     from everyrung.body.mechanics import Job
     from everyrung.moves.library import standard_library
-    from everyrung.terms.units import Load
-    from everyrung.terms.body import BodySize, Sex
-    from everyrung.terms.errors import Invalid
     from everyrung.terms.enums import LoadNeed
+    from everyrung.terms.errors import Invalid
+    from everyrung.terms.person import BodySize, Sex
+    from everyrung.terms.units import Load
 
     kg = parsed.mass or round(USUAL_BMI * parsed.stature**2, 1)
     size = BodySize(sex=Sex(parsed.sex), stature_m=parsed.stature, mass_kg=kg)

@@ -98,9 +98,8 @@ def _people(parsed: argparse.Namespace) -> "tuple[Person, ...]":
 def _kind(parsed: argparse.Namespace) -> "Person":
     """People of one kind, as if they were one person; named by what is known of them."""
     from everyrung.people.kit_words import entries, own
-    from everyrung.terms.body import Sex
     from everyrung.terms.errors import Where
-    from everyrung.terms.person import Experience, Person
+    from everyrung.terms.person import Experience, Person, Sex
 
     kit = tuple(own(entry) for entry in entries(parsed.kit)) if parsed.kit else ()
     words = [f"about {parsed.stature * 100:.0f} cm", f"{parsed.mass:g} kg" if parsed.mass else "", parsed.sex or ""]

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from everyrung.reading import bodies
 from everyrung.reading.amounts import mass
-from everyrung.terms.units import Mass
 from everyrung.terms.errors import Invalid
+from everyrung.terms.units import Mass
 
 if TYPE_CHECKING:
     from everyrung.moves.library import Library

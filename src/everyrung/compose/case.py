@@ -7,10 +7,10 @@ from everyrung.checks.cells import every_cell
 from everyrung.moves.library import Library
 from everyrung.plan.inherit import full_rounds
 from everyrung.results.analysis import Analysis
+from everyrung.terms.enums import Caution
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import CellText, Ref
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.enums import Caution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

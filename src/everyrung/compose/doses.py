@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from everyrung.terms.units import Dose, Per
 from everyrung.terms.edit import OneEdit, SetCell
-from everyrung.terms.session import Cell
 from everyrung.terms.enums import Mode, Sidedness
+from everyrung.terms.session import Cell
+from everyrung.terms.units import Dose, Per
 
 LEAST_REPS = 5  # chosen, because fewer light repetitions are no strength set for anybody
 LEAST_HOLD_MS = 10_000  # lower end of the 10-30 s holds of ACSM guidance, from memory

@@ -11,11 +11,11 @@ from everyrung.compose.options import FIELDS, of_kind
 from everyrung.compose.remedy import Remedy
 from everyrung.compose.rungs import MOST_RUNGS, StandIn, combined, stand_ins
 from everyrung.moves.lever_words import write_lever
-from everyrung.terms.units import Load
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
+from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
 from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
+from everyrung.terms.units import Load
 
 _PAUSE = {"pause": "1 s"}
 

@@ -9,9 +9,9 @@ from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
 from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combined, place_on_ladder, stand_ins
 from everyrung.terms.edit import OneEdit, SetCell
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import OptionKind
 
 FIELDS = {OptionKind.HARDER: "options.harder", OptionKind.EASIER: "options.easier", OptionKind.NO_KIT: "options.no_kit"}
 _BUTTON = {OptionKind.HARDER: "Harder", OptionKind.EASIER: "Easier", OptionKind.NO_KIT: "Without kit"}

@@ -7,9 +7,9 @@ from typing import TypeVar
 
 from everyrung.compose.case import Case
 from everyrung.plan.loads import lacking
+from everyrung.terms.enums import MoveKind, OptionKind, Pattern
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import MoveKind, OptionKind, Pattern
 
 # Where a pattern has nothing fit, another that works the same joints; common practice, no source.
 _BESIDE = {

@@ -5,12 +5,12 @@ from collections.abc import Iterator, Sequence
 from everyrung.compose.case import Case
 from everyrung.compose.doses import LEAST_REPS, set_dose
 from everyrung.compose.remedy import Remedy
-from everyrung.terms.units import Dose, Per
 from everyrung.terms.edit import OneEdit, SetCell, SetHead
+from everyrung.terms.enums import BlockKind, SideRule
 from everyrung.terms.place import InCutOrder
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import BlockKind, SideRule
+from everyrung.terms.units import Dose, Per
 
 
 def both_sides(case: Case) -> Iterator[Remedy]:

@@ -24,11 +24,11 @@ from everyrung.terms.edit import (
     ShiftMove,
     SkipCell,
 )
+from everyrung.terms.enums import BlockKind, Mode, MoveKind, Sidedness
 from everyrung.terms.move import Move
 from everyrung.terms.place import OfKind, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell
-from everyrung.terms.enums import BlockKind, Mode, MoveKind, Sidedness
 from everyrung.timing.floors import floor_ms, moving_ms
 from everyrung.timing.refit import refit
 

@@ -12,12 +12,12 @@ from everyrung.plan.edit import written
 from everyrung.plan.loads import lacking
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
+from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Plan
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.enums import OptionKind, Severity
 
 Again = Callable[[Plan], Analysis]  # runs a plan with the same parts asked as the run that found the finding
 _ORDER = list(Severity)

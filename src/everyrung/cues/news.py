@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator
 
 from everyrung.moves.changed_levers import changed_levers, size
+from everyrung.terms.enums import KitItem
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import KitInUse
-from everyrung.terms.enums import KitItem
 
 _TAKEN = {
     KitItem.BALL: "take the ball", KitItem.BAND: "take the band", KitItem.CHAIR: "fetch the chair",

@@ -12,9 +12,8 @@ from everyrung.effort.rates import constant
 from everyrung.effort.strength import age_factor, field_factors, motions, scatter, training_factor
 from everyrung.effort.three_compartment import Array
 from everyrung.tables.anthropometry import measure
-from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
-from everyrung.terms.person import Experience, Own
 from everyrung.terms.enums import Caution
+from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M, Experience, Own, Sex
 
 BLOCK = 1000  # people drawn together; chosen, because then who is drawn hangs on the seed and the place alone
 LEVELS, CAUTIONS = tuple(Experience), tuple(Caution)

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.tables.reader import read_table
+from everyrung.terms.enums import Surface
 from everyrung.terms.errors import require
 from everyrung.terms.person import Own
-from everyrung.terms.enums import Surface
 
 BOUNDARY_CM = 4.0  # either side of a chart's limit; chosen, because ten charts put the same limit up to 8 cm apart
 HEAVY_KG = 90.0  # chosen, because charts send heavier people to the next size without saying from when

@@ -5,10 +5,10 @@ from collections.abc import Iterable
 from everyrung.effort.ball import Purpose, ball_advice, own_ball, purpose_of
 from everyrung.effort.known_people import known
 from everyrung.effort.own_kit import room_kit
+from everyrung.terms.enums import KitItem
 from everyrung.terms.move import Form
 from everyrung.terms.person import Person
 from everyrung.terms.session import Session
-from everyrung.terms.enums import KitItem
 
 POSTER_M = (1.55, 1.65, 1.75, 1.85, 1.95)  # chosen, because everyone is within 5 cm of one of them, or beyond the ends
 NEVER = "Never lie on a ball with weights in your hands. Look at it first: no cuts, no bulge."

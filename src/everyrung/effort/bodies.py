@@ -5,7 +5,7 @@ import numpy as np
 from everyrung.body.bodies import HEAVY_BMI, LIGHT_BMI, reference_grid
 from everyrung.effort.audience import Flags
 from everyrung.effort.three_compartment import Array
-from everyrung.terms.body import Sex
+from everyrung.terms.person import Sex
 
 LEAST_BMI, MOST_BMI = 17.0, 40.0  # chosen, because a straight line from 21 to 30 is not trusted any farther
 BEYOND_M = 0.10  # past the shortest and the tallest reference body; chosen, for the same reason

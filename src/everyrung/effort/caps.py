@@ -3,8 +3,8 @@
 Shares of body mass for everything held. They are chosen; no published limit for led classes was found.
 """
 
-from everyrung.terms.move import Form
 from everyrung.terms.enums import Press, Rotation, Support
+from everyrung.terms.move import Form
 
 TURN = 0.10  # chosen, because a turned back is what lists for brittle bones leave out, and the model has no twist limit
 BALANCE = 0.25  # chosen, because on one foot half of the usual pair already sways

@@ -12,10 +12,10 @@ from everyrung.effort.set_load import power_w
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array
 from everyrung.terms.energy import Band, Energy
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.forecast import Spread
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind
 
 HARD = 0.5  # of a muscle group's strength; chosen, because lighter lowering hardly makes anyone sore
 SORE_REPS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009), as in the rule newcomer-knee-bends

@@ -13,12 +13,12 @@ from everyrung.effort.simulate import CellOutcome, simulate, simulation_plan
 from everyrung.moves.library import Library
 from everyrung.plan.options import beside
 from everyrung.store.cache import Cache
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import OptionKind
 
 USUAL = COPIES.index(0.0)
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from everyrung.tables.reader import read_table
-from everyrung.terms.body import Sex
 from everyrung.terms.errors import require
+from everyrung.terms.person import Sex
 
 NO_JUDGEMENT = "Heart rate tells nothing here: go by how it feels."
 ML_A_MET = 3.5  # by definition

@@ -7,9 +7,8 @@ import numpy as np
 
 from everyrung.effort.audience import CAUTIONS, LEVELS, People
 from everyrung.effort.strength import age_factor, constant, field_factors, training_factor
-from everyrung.terms.body import Sex
-from everyrung.terms.person import Experience, Person
 from everyrung.terms.enums import Caution, KitItem
+from everyrung.terms.person import Experience, Person, Sex
 
 USUAL_BMI, USUAL_AGE = 25.0, 45  # chosen, because they are near the middle of adults; said wherever they are taken
 QUARTILE = 0.674  # standard deviations; between the two lies the middle half of people

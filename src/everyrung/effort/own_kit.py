@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from everyrung.effort.audience import Kit
 from everyrung.effort.choices import Offer
-from everyrung.terms.units import SAME_MASS_KG, Mass
+from everyrung.terms.enums import BandGrade, KitItem, LoadNeed
 from everyrung.terms.person import Own
 from everyrung.terms.plan import Stock
-from everyrung.terms.enums import BandGrade, KitItem, LoadNeed
+from everyrung.terms.units import SAME_MASS_KG, Mass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

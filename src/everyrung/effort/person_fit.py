@@ -17,9 +17,9 @@ from everyrung.effort.simulate import SimulationPlan, try_offer
 from everyrung.effort.strength import constant as strength_constant
 from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.people.answers import Answer
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Faults, Invalid, fault_at, nearest, or_list
 from everyrung.terms.person import Estimate, Person
-from everyrung.terms.enums import OptionKind
 
 GRID = 41  # values of each number; chosen, because finer ones change nothing in the third digit
 DIGITS = 3  # kept of both numbers; chosen, because the fourth is never known

@@ -5,7 +5,7 @@ from statistics import median
 
 from everyrung.body.energy import error
 from everyrung.effort.heart import NO_JUDGEMENT, Rates, greatest, predicted
-from everyrung.terms.body import Sex
+from everyrung.terms.person import Sex
 
 
 def band_of_rates(people: Sequence[tuple[float, Sex, float]]) -> str:

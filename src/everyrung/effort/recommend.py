@@ -12,12 +12,12 @@ from everyrung.effort.select_rung import NOTHING, S_A_REP
 from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.words import effort, left_words
 from everyrung.terms.advice import Advice, PersonAdvice, Take
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import OptionKind, Side, Sidedness
 from everyrung.terms.move import Form
 from everyrung.terms.person import Experience, Person
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import OptionKind, Side, Sidedness
+from everyrung.terms.units import clock_text
 
 WEAK, USUAL = 0, 1  # places in COPIES
 

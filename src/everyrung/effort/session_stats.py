@@ -10,11 +10,11 @@ from everyrung.effort.cell_stats import Counts
 from everyrung.effort.costs import Costs
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.words import limiter
-from everyrung.terms.body import Sex
+from everyrung.terms.enums import Caution
+from everyrung.terms.person import Sex
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Caution
 
 MET_STEP, MOST_KCAL, MOST_MET = 0.01, 5000, 20.0  # of counting; chosen, far beyond what a session can cost
 MOST_HEARTS = 2000  # people whose heart rate is predicted; chosen, because a median needs no more

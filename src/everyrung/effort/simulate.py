@@ -18,9 +18,9 @@ from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, select_rung, targets
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import Array, after_rest
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
-from everyrung.terms.enums import OptionKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

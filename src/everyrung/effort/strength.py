@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from everyrung.effort.three_compartment import Array
 from everyrung.tables.reader import read_table
-from everyrung.terms.body import Sex
-from everyrung.terms.person import Experience
+from everyrung.terms.person import Experience, Sex
 
 GRIP = "grip"
 

@@ -3,9 +3,9 @@
 import math
 
 from everyrung.effort.strength import unsided
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate
-from everyrung.terms.enums import OptionKind
 
 # The words of tables/focus.csv, for the directions of joints that fatigue is reckoned by.
 _LIMITERS = {

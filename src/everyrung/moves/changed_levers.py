@@ -1,9 +1,9 @@
 """Which levers changed between two cells of one column, and whether they clearly went down."""
 
-from everyrung.terms.units import SAME_MASS_KG, Load
+from everyrung.terms.enums import BandGrade, Sidedness
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import BandGrade, Sidedness
+from everyrung.terms.units import SAME_MASS_KG, Load
 
 MEASURED = ("range", "pause", "tempo", "reps", "load", "pulse")  # the others have no more or less by themselves
 

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from everyrung.terms.enums import Extra, Hold, Press, Reach, Rotation, Support, Surface
 from everyrung.terms.lever import Base, Lever, Pause, Range, TempoChange
 from everyrung.terms.move import Form
-from everyrung.terms.enums import Extra, Hold, Press, Reach, Rotation, Support, Surface
 
 # By what can go wrong first: of several levers the first of these is asked about. Chosen, because a fall comes before
 # a strained joint, and a strained joint before a set that is too long.

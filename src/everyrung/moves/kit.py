@@ -1,6 +1,5 @@
 """What one person needs for a form and what to be careful of, read off the form itself."""
 
-from everyrung.terms.move import Form, KitNeed
 from everyrung.terms.enums import (
     Carry,
     Caution,
@@ -12,6 +11,7 @@ from everyrung.terms.enums import (
     Reach,
     Surface,
 )
+from everyrung.terms.move import Form, KitNeed
 
 _SURFACE_KIT = {
     Surface.WALL: (KitItem.WALL,),

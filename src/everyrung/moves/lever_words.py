@@ -6,8 +6,6 @@ from typing import Any
 from everyrung.reading.amounts import duration, load, tempo
 from everyrung.reading.fields import as_table, number, one_of, text, whole
 from everyrung.terms import lever as levers
-from everyrung.terms.errors import Invalid, nearest, or_list, short_text
-from everyrung.terms.lever import LEVER_WORDS, Lever
 from everyrung.terms.enums import (
     BandGrade,
     Carry,
@@ -21,6 +19,8 @@ from everyrung.terms.enums import (
     Support,
     Surface,
 )
+from everyrung.terms.errors import Invalid, nearest, or_list, short_text
+from everyrung.terms.lever import LEVER_WORDS, Lever
 
 
 def read_lever(value: Any) -> Lever:

@@ -5,9 +5,6 @@ from dataclasses import replace
 from functools import singledispatch
 
 from everyrung.terms import lever as levers
-from everyrung.terms.errors import Invalid
-from everyrung.terms.lever import Lever
-from everyrung.terms.move import Form
 from everyrung.terms.enums import (
     Carry,
     Extra,
@@ -23,6 +20,9 @@ from everyrung.terms.enums import (
     Support,
     Surface,
 )
+from everyrung.terms.errors import Invalid
+from everyrung.terms.lever import Lever
+from everyrung.terms.move import Form
 
 PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
 _AT_THE_BODY = (Carry.SIDES, Carry.SHOULDERS, Carry.GOBLET)  # where the arms keep a load in its place

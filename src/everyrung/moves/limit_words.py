@@ -7,8 +7,8 @@ from typing import Any
 
 from everyrung.reading.fields import one_of
 from everyrung.tables.reader import read_table
-from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.enums import Caution
+from everyrung.terms.errors import Invalid, or_list
 
 _PHRASES = {
     "overhead": "lifting overhead",

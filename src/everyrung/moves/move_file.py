@@ -9,12 +9,7 @@ from everyrung.moves.pose_file import read_pose
 from everyrung.reading.amounts import tempo
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Skip, Table, attempt, one_of, whole, words
-from everyrung.terms.units import STILL
 from everyrung.terms.cue import WRITTEN_KINDS
-from everyrung.terms.errors import Faults, Invalid
-from everyrung.terms.lever import Lever
-from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
-from everyrung.terms.pose import PoseText
 from everyrung.terms.enums import (
     Carry,
     Caution,
@@ -35,6 +30,11 @@ from everyrung.terms.enums import (
     Support,
     Surface,
 )
+from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.lever import Lever
+from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
+from everyrung.terms.pose import PoseText
+from everyrung.terms.units import STILL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,23 +11,6 @@ from typing import Any, TypeVar
 
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Skip, Table, attempt, number, one_of, words
-from everyrung.terms.errors import Faults, Invalid
-from everyrung.terms.pose import (
-    MOST_RANGE,
-    Case,
-    Ground,
-    Layer,
-    Length,
-    Line,
-    Offset,
-    PoseText,
-    Push,
-    Refusal,
-    SelfCheck,
-    Span,
-    Touch,
-    When,
-)
 from everyrung.terms.enums import (
     Carry,
     Depth,
@@ -44,6 +27,23 @@ from everyrung.terms.enums import (
     Sidedness,
     Support,
     Surface,
+)
+from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.pose import (
+    MOST_RANGE,
+    Case,
+    Ground,
+    Layer,
+    Length,
+    Line,
+    Offset,
+    PoseText,
+    Push,
+    Refusal,
+    SelfCheck,
+    Span,
+    Touch,
+    When,
 )
 
 T = TypeVar("T")

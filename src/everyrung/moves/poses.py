@@ -7,6 +7,7 @@ from typing import Any
 from everyrung.moves.levers import PIECES, usual_carry
 from everyrung.moves.pose_file import shared_rules
 from everyrung.moves.pose_steps import steps_from
+from everyrung.terms.enums import Extra, Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
 from everyrung.terms.move import Form
 from everyrung.terms.pose import (
     ENTRIES,
@@ -22,7 +23,6 @@ from everyrung.terms.pose import (
     Touch,
     has_words,
 )
-from everyrung.terms.enums import Extra, Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
 
 # What a pose has to show where a form differs from the move's own, and the lever that changes it.
 SHAPE = {

@@ -7,10 +7,10 @@ from typing import Any
 from everyrung.reading.amounts import load
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Table, attempt, number, whole, words
-from everyrung.terms.units import MAX_REPS, Load
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Invalid, Where, nearest, or_list, require
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import OptionKind
+from everyrung.terms.units import MAX_REPS, Load
 
 AS_LED = "as led"
 MOST_LEFT = 100  # chosen, because nobody means more

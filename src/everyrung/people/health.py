@@ -9,9 +9,9 @@ from typing import Any
 from everyrung.moves.limit_words import probably
 from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.reading.fields import MAX_FAULTS, FileFaults, Table, attempt, words
+from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Fault, Faults, Invalid, Where, fault_at, nearest, or_list
 from everyrung.terms.person import Health, Person, same_name
-from everyrung.terms.enums import Caution
 
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
 _KNOWN = {each.value: each for each in Caution}

@@ -6,10 +6,10 @@ from typing import Any
 from everyrung.reading.amounts import mass
 from everyrung.reading.bodies import decimal, plain
 from everyrung.reading.fields import Table, text
-from everyrung.terms.units import KG_PER_LB
+from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import Own
-from everyrung.terms.enums import BandGrade, KitItem
+from everyrung.terms.units import KG_PER_LB
 
 NO_KIT = ("none", "no kit")
 _BETWEEN = re.compile(r"[;+\n]|,\s+|,$")  # a comma inside "2,5 kg" has no space after it

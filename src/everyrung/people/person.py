@@ -6,9 +6,8 @@ from everyrung.people.health import take_health
 from everyrung.people.kit_words import take_kit
 from everyrung.reading import person_fields as parse
 from everyrung.reading.fields import Table, attempt
-from everyrung.terms.body import BodySize, Sex
 from everyrung.terms.errors import Invalid
-from everyrung.terms.person import Estimate, Person, same_name
+from everyrung.terms.person import BodySize, Estimate, Person, Sex, same_name
 
 REQUIRED = ("name", "stature")
 FIELDS = (*REQUIRED, "mass", "age", "sex", "level", "kit", "strength", "strength_error", "endurance", "endurance_error",

@@ -6,10 +6,10 @@ from typing import Any
 
 from everyrung.moves.lever_words import write_lever
 from everyrung.reading.bodies import written_mass, written_stature
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.lever import Lever
 from everyrung.terms.plan import BlockText, CellText, Leader, OptionText, Plan, RoundText, SideText, Stock, Who
-from everyrung.terms.enums import OptionKind
+from everyrung.terms.units import clock_text
 
 Values = dict[str, Any]
 _OPTION_NAMES = {OptionKind.HARDER: "harder", OptionKind.EASIER: "easier", OptionKind.NO_KIT: "no_kit"}

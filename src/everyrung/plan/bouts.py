@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 
-from everyrung.terms.units import Dose, Load, Per
+from everyrung.terms.enums import Carry, Mode, Side, Sidedness, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.plan import CellText, SideText
 from everyrung.terms.session import Bout
-from everyrung.terms.enums import Carry, Mode, Side, Sidedness, SideRule
+from everyrung.terms.units import Dose, Load, Per
 
 _ORDERS = {
     SideRule.LEFT_FIRST: (Side.LEFT, Side.RIGHT),

@@ -9,13 +9,13 @@ from everyrung.plan.deciding import Deciding
 from everyrung.plan.inherit import FullCell
 from everyrung.plan.loads import as_stocked, holding, lightest
 from everyrung.plan.options import Led, make_options
-from everyrung.terms.units import Dose, Load, Per, Tempo
+from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.plan import CellText, Ref, SideText, Stock
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
+from everyrung.terms.units import Dose, Load, Per, Tempo
 
 DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
 DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory

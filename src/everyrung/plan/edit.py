@@ -47,11 +47,11 @@ from everyrung.terms.edit import (
     SkipCell,
     TakeRung,
 )
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.place import location_words
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Session
-from everyrung.terms.enums import BlockKind
 
 _ON_TOP = ("levers", "add", "name", "entry_test", "carry")  # what a cell says of its rung, and of no other
 _IN_A_CELL = (SetCell, TakeRung, AddLever, DropLever)  # after these a plan has the same parts under the same names

@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 from everyrung.moves.levers import PIECES, usual_carry
-from everyrung.terms.units import SAME_MASS_KG, Load, Mass
+from everyrung.terms.enums import BandGrade, KitItem, LoadNeed
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Stock
-from everyrung.terms.enums import BandGrade, KitItem, LoadNeed
+from everyrung.terms.units import SAME_MASS_KG, Load, Mass
 
 Kit = tuple[Stock, ...]
 

@@ -7,12 +7,12 @@ from everyrung.moves.library import highest_within
 from everyrung.plan.bouts import make_bouts, option_dose
 from everyrung.plan.deciding import Deciding
 from everyrung.plan.loads import Kit, holding, lacking, option_load
-from everyrung.terms.units import Dose, Load, Mass, MassUnit
+from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import CellText, OptionText, Plan
 from everyrung.terms.session import Bout, Cell, Option
-from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
+from everyrung.terms.units import Dose, Load, Mass, MassUnit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

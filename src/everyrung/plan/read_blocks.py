@@ -5,9 +5,9 @@ from typing import Any
 from everyrung.moves.lever_words import read_lever
 from everyrung.reading.amounts import dose, duration, load, tempo
 from everyrung.reading.fields import Skip, Table, attempt, one_of, text, words
+from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.plan import BlockText, CellText, OptionText, RoundText, SideText
-from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 
 _OPTION_KEYS = {"harder": OptionKind.HARDER, "easier": OptionKind.EASIER, "no_kit": OptionKind.NO_KIT}
 

@@ -5,10 +5,10 @@ from typing import Any
 
 from everyrung.reading.amounts import mass
 from everyrung.reading.fields import Table, one_of, whole
-from everyrung.terms.units import KG_PER_LB
+from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock
-from everyrung.terms.enums import BandGrade, KitItem
+from everyrung.terms.units import KG_PER_LB
 
 _CENTIMETRES = re.compile(r"(\d{2,3}(?:\.\d)?)\s*cm")
 

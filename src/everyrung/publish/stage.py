@@ -18,10 +18,10 @@ from everyrung.score.draw import score_svg, system_tops
 from everyrung.score.places import SYSTEM
 from everyrung.store.atomic import replace_text
 from everyrung.store.cache import Cache
-from everyrung.terms.units import Load
+from everyrung.terms.enums import Side
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
-from everyrung.terms.enums import Side
+from everyrung.terms.units import Load
 from everyrung.timing.branches import Variant
 
 RUN_SHEET, LOOKS = "run-sheet.json", "looks.json"

@@ -3,9 +3,9 @@
 import re
 from typing import Any
 
-from everyrung.terms.units import Dose, Load, Mass, MassUnit, Per, Tempo
-from everyrung.terms.errors import Invalid
 from everyrung.terms.enums import BandGrade
+from everyrung.terms.errors import Invalid
+from everyrung.terms.units import Dose, Load, Mass, MassUnit, Per, Tempo
 
 _CLOCK = re.compile(r"(\d{1,4}):([0-5]\d)(?:\.(\d{1,3}))?")
 _SECONDS = re.compile(r"(\d{1,6}(?:\.\d{1,3})?)\s*(?:s|sec|seconds?)")

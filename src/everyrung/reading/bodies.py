@@ -3,9 +3,9 @@
 import re
 from typing import Any
 
-from everyrung.terms.units import KG_PER_LB
-from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M
 from everyrung.terms.errors import Invalid
+from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M
+from everyrung.terms.units import KG_PER_LB
 
 LB_PER_STONE = 14  # exact by definition
 # Per inch, as a fraction: 65 * 254 / 10,000 is 1.651 to the last bit (international inch, 0.0254 m by definition).

@@ -6,9 +6,17 @@ from typing import Any
 from everyrung.reading import bodies
 from everyrung.reading.bodies import decimal
 from everyrung.reading.fields import number, text, words
-from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M, Sex
 from everyrung.terms.errors import Invalid, nearest, or_list
-from everyrung.terms.person import MAX_AGE, MAX_MASS_KG, MIN_AGE, MIN_MASS_KG, Experience
+from everyrung.terms.person import (
+    MAX_AGE,
+    MAX_MASS_KG,
+    MAX_STATURE_M,
+    MIN_AGE,
+    MIN_MASS_KG,
+    MIN_STATURE_M,
+    Experience,
+    Sex,
+)
 
 MAX_NAME = 80  # chosen, because it has to fit on one line of a list
 _SEXES = {"female": Sex.FEMALE, "f": Sex.FEMALE, "woman": Sex.FEMALE} | {

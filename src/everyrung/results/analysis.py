@@ -8,19 +8,19 @@ from typing import TYPE_CHECKING
 from everyrung.results import analysis_values
 from everyrung.results.result import Result, Rows, Values, absent
 from everyrung.terms.advice import PersonAdvice
-from everyrung.terms.units import clock_text
-from everyrung.terms.body import BodySize
 from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy
+from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
+from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Plan
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Severity
+from everyrung.terms.units import clock_text
 from everyrung.timing.branches import Branches
 from everyrung.timing.refit import Refit
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from everyrung.terms.enums import SpanKind
 from everyrung.terms.errors import require
 from everyrung.terms.session import Bout
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.enums import SpanKind
 
 SECOND_MS = 1_000
 COUNT_IN_MS = 3_000  # as tables/clock.csv: three counts before the first repetition, a second each

@@ -28,8 +28,8 @@ from everyrung.runsheet.terms import (
 )
 from everyrung.runsheet.words import cut_words, dose_words, load_words, place_words
 from everyrung.store.digest import digest
-from everyrung.terms.units import Load
 from everyrung.terms.cue import CueTrack
+from everyrung.terms.enums import BlockKind, CueKind, OptionKind, View
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Forecast, Share
 from everyrung.terms.move import Form, Rung
@@ -37,7 +37,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import Span
-from everyrung.terms.enums import BlockKind, CueKind, OptionKind, View
+from everyrung.terms.units import Load
 from everyrung.timing.branches import Branches, Fork, Variant
 
 KEY_DIGITS = 12  # of a figure's key; chosen, because a session has some fifty figures

@@ -12,9 +12,7 @@ from typing import Annotated, Literal, NamedTuple
 from msgspec import Meta
 
 from everyrung.runsheet.beeps import BeepKind
-from everyrung.terms.units import clock_text
 from everyrung.terms.cue import Track
-from everyrung.terms.errors import require
 from everyrung.terms.enums import (
     BlockKind,
     CueKind,
@@ -29,6 +27,8 @@ from everyrung.terms.enums import (
     Surface,
     View,
 )
+from everyrung.terms.errors import require
+from everyrung.terms.units import clock_text
 
 VERSION: Literal[1] = 1  # one more when a reader of the one before would misread it
 

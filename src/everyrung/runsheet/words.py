@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 
-from everyrung.terms.units import Load, Mass, Per, clock_text
+from everyrung.terms.enums import KitItem, Side, Sidedness, View
 from everyrung.terms.place import Location, Row, location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell
-from everyrung.terms.enums import KitItem, Side, Sidedness, View
+from everyrung.terms.units import Load, Mass, Per, clock_text
 
 VIEW_WORDS = {
     View.FACING: "Left is the participant's left; facing them you move your right.",

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
+from everyrung.terms.enums import Side, Sidedness, SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.enums import Side, Sidedness, SpanKind
 from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
 
 

@@ -14,9 +14,9 @@ from everyrung.score.systems import WIDE, Paper, System, break_systems
 from everyrung.score.text import score_summary
 from everyrung.score.text_fit import cut
 from everyrung.score.texture import INK, PAPER, textures
-from everyrung.terms.units import clock_text
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
+from everyrung.terms.units import clock_text
 
 FONTS = "'Hanken Grotesk', 'Helvetica Neue', Arial, sans-serif"
 SYSTEMS_A_PAGE = 3  # three systems and the key fill A4 landscape

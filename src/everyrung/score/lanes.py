@@ -7,11 +7,11 @@ from itertools import pairwise
 
 from everyrung.score.debts import Debt, side_debts, sides_equal
 from everyrung.score.strokes import Stroke, strokes
+from everyrung.terms.enums import Position, SpanKind
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.terms.enums import Position, SpanKind
 
 
 class Lane(StrEnum):

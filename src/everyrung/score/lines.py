@@ -6,8 +6,8 @@ from everyrung.score.places import SMALL, Lines
 from everyrung.score.systems import System
 from everyrung.score.text_fit import text_width
 from everyrung.score.texture import change_fill
-from everyrung.terms.timeline import Span
 from everyrung.terms.enums import Position, SpanKind
+from everyrung.terms.timeline import Span
 
 _SHORT = {
     Position.HANDS_AND_KNEES: "all fours",

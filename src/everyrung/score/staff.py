@@ -10,9 +10,9 @@ from everyrung.score.strokes import Stroke
 from everyrung.score.systems import System
 from everyrung.score.text_fit import text_width
 from everyrung.score.texture import grade_fill
-from everyrung.terms.units import clock_text
-from everyrung.terms.timeline import Span
 from everyrung.terms.enums import Side, Sidedness, SpanKind
+from everyrung.terms.timeline import Span
+from everyrung.terms.units import clock_text
 
 _UP = {Side.LEFT: (-1,), Side.RIGHT: (1,), Side.BOTH: (-1, 1)}
 _DOTS = 3  # the count-in is three counts

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from everyrung.terms.enums import Side
 from everyrung.terms.move import PULSE_MS, Form
 from everyrung.terms.timeline import Phase, Span, phases
-from everyrung.terms.enums import Side
 
 _ENDS = ((0.0, 1.0), (1.0, 1.0), (1.0, 0.0), (0.0, 0.0))  # of the phases in the order of time
 _PULSE_TO = 0.6  # of the depth; chosen, because a pulse comes back by less than half

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from everyrung.score.lanes import Score, cell_numbers
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import SpanKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.enums import SpanKind
+from everyrung.terms.units import clock_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

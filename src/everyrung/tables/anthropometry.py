@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from everyrung.tables.reader import read_table
-from everyrung.terms.body import Sex
+from everyrung.terms.person import Sex
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import OptionKind
 
 HOLD_OR_SKIP = "Hold the start position, or skip and rest."
 

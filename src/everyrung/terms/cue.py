@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.terms.brief import Brief
+from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import or_list, require
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import CueKind
 
 
 class Track(StrEnum):

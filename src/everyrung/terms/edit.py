@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
-from everyrung.terms.plan import Ref
 from everyrung.terms.enums import BlockKind
+from everyrung.terms.plan import Ref
 
 Value = Any  # what a plan file holds: text, a number, a truth value, a list or a table of those
 

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
+from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Where, require
 from everyrung.terms.place import Location, location_words
-from everyrung.terms.enums import Severity
 
 Identity = tuple[str, str, frozenset[Location]]
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.energy import Energy
+from everyrung.terms.enums import Caution, OptionKind
 from everyrung.terms.errors import require
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import Caution, OptionKind
 
 LEAST_MOVED = 1.0  # points; chosen, because less is within the error of the usual people
 USUAL_PEOPLE = 2000  # chosen, because a share of them has a standard error of 1.1 points at most

@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from everyrung.terms.units import Load as LoadAmount
-from everyrung.terms.errors import Invalid, require
 from everyrung.terms.enums import (
     BandGrade,
     Hold,
@@ -18,6 +16,8 @@ from everyrung.terms.enums import Press as PressWord
 from everyrung.terms.enums import Reach as ReachWord
 from everyrung.terms.enums import Rotation as RotationWord
 from everyrung.terms.enums import Surface as SurfaceWord
+from everyrung.terms.errors import Invalid, require
+from everyrung.terms.units import Load as LoadAmount
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

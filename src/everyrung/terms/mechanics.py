@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from everyrung.terms.body import BodySize
 from everyrung.terms.brief import Brief
+from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDemand
 

@@ -2,10 +2,7 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.units import Load, Tempo
 from everyrung.terms.brief import Brief
-from everyrung.terms.errors import Invalid, require
-from everyrung.terms.lever import Lever
 from everyrung.terms.enums import (
     BandGrade,
     Carry,
@@ -29,6 +26,9 @@ from everyrung.terms.enums import (
     Support,
     Surface,
 )
+from everyrung.terms.errors import Invalid, require
+from everyrung.terms.lever import Lever
+from everyrung.terms.units import Load, Tempo
 
 MAX_ENTRY_TEST_WORDS = 9  # "under ten words"
 PULSE_MS = 500  # one small bend, chosen, because two a second is the quickest that is still led safely

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass
 
-from everyrung.terms.plan import Ref
 from everyrung.terms.enums import BlockKind
+from everyrung.terms.plan import Ref
 
 MAX_NAMED = 6  # chosen, because more places than this in one sentence are no longer read
 

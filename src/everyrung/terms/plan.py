@@ -3,12 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from everyrung.terms.units import Dose, Load, Mass, Tempo
-from everyrung.terms.body import Sex
 from everyrung.terms.brief import Brief
-from everyrung.terms.errors import Invalid, Where, require
-from everyrung.terms.lever import Lever
-from everyrung.terms.person import Experience
 from everyrung.terms.enums import (
     BandGrade,
     BlockKind,
@@ -21,6 +16,10 @@ from everyrung.terms.enums import (
     SideRule,
     View,
 )
+from everyrung.terms.errors import Invalid, Where, require
+from everyrung.terms.lever import Lever
+from everyrung.terms.person import Experience, Sex
+from everyrung.terms.units import Dose, Load, Mass, Tempo
 
 MAX_CELLS = 20_000  # chosen, because a day of ten-second sets holds fewer; more is a runaway file
 

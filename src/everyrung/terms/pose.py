@@ -10,8 +10,8 @@ from enum import StrEnum
 from typing import Any
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.errors import Invalid
 from everyrung.terms.enums import End
+from everyrung.terms.errors import Invalid
 
 MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving
 MOST_RANGE = 1.5  # of the depth, as a form allows

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.body import BodySize
 from everyrung.terms.brief import Brief
 from everyrung.terms.figure import Point3
+from everyrung.terms.person import BodySize
 
 SMALL_JOINTS = ("neck", "forearm", "toe")  # chosen, because a coach chooses no rung by them
 

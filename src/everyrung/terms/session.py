@@ -3,14 +3,14 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from everyrung.terms.units import Dose, Load, Tempo
 from everyrung.terms.brief import Brief
 from everyrung.terms.clock import Clock
+from everyrung.terms.enums import BlockKind, Level, OptionKind, Side, SideRule, View
 from everyrung.terms.errors import Where, require
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref, Stock, Who
-from everyrung.terms.enums import BlockKind, Level, OptionKind, Side, SideRule, View
+from everyrung.terms.units import Dose, Load, Tempo
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
+from everyrung.terms.enums import KitItem, Position, Side, Sidedness, SpanKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.session import Block, Bout, Cell, Round
-from everyrung.terms.enums import KitItem, Position, Side, Sidedness, SpanKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

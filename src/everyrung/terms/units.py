@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.terms.errors import Invalid, require
 from everyrung.terms.enums import BandGrade, Carry, End
+from everyrung.terms.errors import Invalid, require
 
 KG_PER_LB = 0.45359237  # exact by definition (international pound)
 MAX_REPS = 200  # chosen, because no led bout counts further and a typing slip of one digit does

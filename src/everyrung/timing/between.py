@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from everyrung.terms.clock import Clock
+from everyrung.terms.enums import BlockKind, KitItem, Position, SpanKind
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.timeline import KitInUse
-from everyrung.terms.enums import BlockKind, KitItem, Position, SpanKind
 
 _LABELS = {
     KitItem.BALL: "ball",

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from everyrung.terms.brief import Brief
+from everyrung.terms.enums import SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.enums import SpanKind
 from everyrung.timing.cutting import cuts, without
 from everyrung.timing.timeline import build_timeline
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Round, Session
-from everyrung.terms.enums import BlockKind
+from everyrung.terms.units import clock_text
 from everyrung.timing.floors import floor_ms, moving_ms
 from everyrung.timing.tally import totals
 from everyrung.timing.timeline import build_timeline

@@ -1,8 +1,8 @@
 """The least a warm-up and a cool-down may take, and how long they keep people moving."""
 
+from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, SpanKind
 
 FLOOR_MS = 300_000  # 5 minutes: warm-up and cool-down of 5-10 min (ACSM guidelines, 11th ed., from memory)
 FLOOR_SHARE = 0.25  # chosen, because below 20 minutes two floors of 5 would take more than half of the slot

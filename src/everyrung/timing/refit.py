@@ -5,12 +5,12 @@ The warm-up floor and the cool-down never give way. A longer slot takes the rese
 
 from dataclasses import dataclass, replace
 
-from everyrung.terms.units import clock_text
 from everyrung.terms.brief import Brief
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.place import location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
-from everyrung.terms.enums import BlockKind
+from everyrung.terms.units import clock_text
 from everyrung.timing.cutting import cuts, newly_uneven, without
 from everyrung.timing.timeline import build_timeline
 

@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from everyrung.terms.units import SAME_MASS_KG, clock_text
-from everyrung.terms.session import Bout, Cell
 from everyrung.terms.enums import Side, Sidedness
+from everyrung.terms.session import Bout, Cell
+from everyrung.terms.units import SAME_MASS_KG, clock_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

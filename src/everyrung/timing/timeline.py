@@ -6,9 +6,9 @@ into position happen inside it; only what is left over stands as rest on the clo
 
 from dataclasses import dataclass, field
 
+from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.timing.between import Step, held_kit, kit_change_ms, transitions
 
 

@@ -11,11 +11,11 @@ from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.store.own_rungs import OwnRung
+from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.move import Rung
 from everyrung.terms.plan import OptionText, Ref
 from everyrung.terms.session import Cell, Option
-from everyrung.terms.enums import OptionKind
 from everyrung.web.grid import cell_id
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.studio import Studio

@@ -8,9 +8,9 @@ from typing import Any
 from everyrung.plan.read import ref
 from everyrung.terms import edit as edits
 from everyrung.terms.edit import Edit
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.plan import Ref
-from everyrung.terms.enums import BlockKind
 from everyrung.web.limits import ticked
 from everyrung.web.units import with_unit
 

@@ -9,12 +9,12 @@ from everyrung.checks.progression import steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
+from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.place import InCutOrder, Location, location_words
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
-from everyrung.terms.enums import BlockKind, Severity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,10 +7,10 @@ from functools import cache
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.levers import apply, check
 from everyrung.moves.library import standard_library
+from everyrung.terms.enums import Extra, Hold, Press, Reach, Rotation, Sidedness, Support, Surface
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import Form
-from everyrung.terms.enums import Extra, Hold, Press, Reach, Rotation, Sidedness, Support, Surface
 
 # Steps that a coach takes; chosen, because each is one clear change, and any other can be written in the text.
 _STEPS: dict[str, Sequence[Mapping[str, object]]] = {

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 
 from everyrung.moves.limit_words import Question, questions
-from everyrung.terms.errors import Invalid
 from everyrung.terms.enums import Caution
+from everyrung.terms.errors import Invalid
 
 LIMIT = "limit."  # before a limit, in the names of a form's boxes
 SAID = "said"  # the field for plain words

@@ -12,8 +12,8 @@ from everyrung import __version__
 from everyrung.publish.pages import environment
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.store.sessions import Revision
-from everyrung.terms.units import clock_text
 from everyrung.terms.errors import Faults
+from everyrung.terms.units import clock_text
 from everyrung.web.difference import stock_words
 from everyrung.web.guard import token
 from everyrung.web.stamp import asset

@@ -7,10 +7,10 @@ from everyrung.checks.cells import every_cell
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.publish.figure.outline import outline_svg
 from everyrung.results.analysis import Analysis
+from everyrung.terms.enums import BlockKind, OptionKind
 from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import BlockKind, OptionKind
 from everyrung.web.grid import cell_id
 
 KINDS = (OptionKind.HARDER, None, OptionKind.EASIER, OptionKind.NO_KIT)

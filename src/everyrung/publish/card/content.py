@@ -9,11 +9,11 @@ from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.results.analysis import Analysis
 from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
+from everyrung.terms.enums import BlockKind, KitItem, OptionKind
 from everyrung.terms.forecast import CellForecast, RungForecast
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
-from everyrung.terms.enums import BlockKind, KitItem, OptionKind
 
 HOW = (
     "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier answer, or rest.",

@@ -18,12 +18,12 @@ from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.figure.strokes import Blob
 from everyrung.publish.figure.through import Posed, drawn_through
 from everyrung.store.cache import Cache
-from everyrung.terms.units import Load
-from everyrung.terms.body import BodySize
+from everyrung.terms.enums import Side
 from everyrung.terms.figure import NEEDED_POINTS, Point3, Prop, PropKind, Skeleton
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form, Rung
-from everyrung.terms.enums import Side
+from everyrung.terms.person import BodySize
+from everyrung.terms.units import Load
 
 MOST_OFF_M = 0.003  # chosen, because a picture shows no less
 DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding

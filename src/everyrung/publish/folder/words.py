@@ -9,8 +9,8 @@ from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import KitLine
 from everyrung.results.analysis import Analysis
-from everyrung.terms.units import clock_text
 from everyrung.terms.enums import BlockKind
+from everyrung.terms.units import clock_text
 
 
 def description(run: Analysis, label: LevelLabel) -> str:

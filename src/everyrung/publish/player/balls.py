@@ -4,7 +4,7 @@ from itertools import groupby
 
 from everyrung.effort.ball import HEAVY_KG, Purpose, ball_advice
 from everyrung.publish.player.terms import BallRow
-from everyrung.terms.body import MAX_STATURE_M, MIN_STATURE_M
+from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M
 
 LOW_CM, HIGH_CM = round(MIN_STATURE_M * 100), round(MAX_STATURE_M * 100)
 

@@ -12,9 +12,9 @@ from everyrung.publish.sheet.figures import Figures
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.terms.cue import CueTrack
+from everyrung.terms.enums import KitItem, Side, Sidedness
 from everyrung.terms.plan import Ref
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.enums import KitItem, Side, Sidedness
 
 
 def player_content(run: Analysis, figures: Figures) -> Player:

@@ -9,12 +9,12 @@ from everyrung.publish.sheet.blocks import starts
 from everyrung.publish.sheet.figures import Figures
 from everyrung.runsheet.words import dose_words, load_words
 from everyrung.score.lanes import cell_numbers
+from everyrung.terms.enums import BlockKind, CueKind, KitItem, Side, SpanKind
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, CueKind, KitItem, Side, SpanKind
 
 LED = "as led"
 MOST_LOOKS = 2  # chosen, because more is not looked at during a set

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from everyrung.publish.player.terms import Player, RungLine, SetLine, SpanLine
-from everyrung.terms.units import clock_text
 from everyrung.terms.enums import SpanKind
+from everyrung.terms.units import clock_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

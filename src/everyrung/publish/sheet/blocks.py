@@ -6,11 +6,11 @@ from everyrung.publish.sheet.figures import Figures
 from everyrung.publish.sheet.terms import BlockPart, CellLine, OptionLine, RoundPart
 from everyrung.runsheet.words import dose_words, load_words, other_kit, sides_words, tempo_words
 from everyrung.score.lanes import cell_numbers
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, SpanKind
+from everyrung.terms.units import clock_text
 from everyrung.timing.timeline import lay_blocks
 
 Options = tuple[OptionLine, ...]

@@ -9,11 +9,11 @@ from everyrung.publish.sheet.moves import move_parts
 from everyrung.publish.sheet.terms import FoundLine, KindSum, Refitted, Sheet
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, place_words
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import Severity
+from everyrung.terms.units import clock_text
 from everyrung.timing.refit import Refit
 
 # The usual signs to stop at and the usual referral (common practice, no source).

@@ -7,11 +7,11 @@ from everyrung.publish.sheet.blocks import block_start_ms, starts
 from everyrung.publish.sheet.instead import limit_lines, newcomer_line
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
 from everyrung.runsheet.words import amount_words, other_kit
-from everyrung.terms.units import clock_text
+from everyrung.terms.enums import KitItem, Side
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import KitItem, Side
+from everyrung.terms.units import clock_text
 from everyrung.timing.cutting import present
 
 # The signs of the sheet's own list in the fewest words (common practice, no source).

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 from everyrung.checks.cautions import caution_unanswered, limit_rung
 from everyrung.runsheet.words import joined, place_words
+from everyrung.terms.enums import BlockKind, Caution, Severity
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.enums import BlockKind, Caution, Severity
 
 
 def limit_lines(session: Session, timeline: Timeline) -> tuple[str, ...]:

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from everyrung.publish.sheet.terms import KitLine
 from everyrung.runsheet.words import mass_words, other_kit
 from everyrung.score.lanes import cell_numbers
-from everyrung.terms.units import KG_PER_LB, Load
+from everyrung.terms.enums import KitItem, OptionKind
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.enums import KitItem, OptionKind
+from everyrung.terms.units import KG_PER_LB, Load
 
 _ANY_BAND = KitItem.BAND.capitalize()
 

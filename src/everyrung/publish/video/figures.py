@@ -17,11 +17,11 @@ from everyrung.publish.video.raster import PICTURES, rasters
 from everyrung.publish.video.spent import Spent
 from everyrung.publish.video.terms import Shown
 from everyrung.store.cache import Cache
-from everyrung.terms.units import Load, Tempo
+from everyrung.terms.enums import Side, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form
-from everyrung.terms.enums import Side, Sidedness
+from everyrung.terms.units import Load, Tempo
 
 STEPS = 4  # pictures from a solved pose to the next; chosen, because a way of 2 s then has one for every frame
 KEPT = 3  # films in memory; chosen, because a session never shows more than two in turn and each takes some 15 MB

@@ -6,9 +6,9 @@ from itertools import pairwise
 
 from everyrung.publish.video.terms import Scene, Shown
 from everyrung.publish.video.words import COMING, THE_END, agenda, coming, label, notes, place, side_words
+from everyrung.terms.enums import SpanKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.enums import SpanKind
 
 SECOND_MS = 1_000
 EARLY_MS = 8_000  # chosen, because it is time to read the next move's name and to think of the kit it needs

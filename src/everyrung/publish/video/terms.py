@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from everyrung.terms.units import Load, Tempo
+from everyrung.terms.enums import Side, Sidedness
 from everyrung.terms.errors import require
 from everyrung.terms.move import Rung
-from everyrung.terms.enums import Side, Sidedness
+from everyrung.terms.units import Load, Tempo
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

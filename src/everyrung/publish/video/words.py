@@ -1,8 +1,8 @@
 """The words of a scene."""
 
+from everyrung.terms.enums import BlockKind, Side, SpanKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.terms.enums import BlockKind, Side, SpanKind
 
 COMING = "coming up"
 THE_END = "The end"

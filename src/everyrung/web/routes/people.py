@@ -14,9 +14,8 @@ from everyrung.moves.limit_words import Question
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.people.write import people_text
 from everyrung.store.owners import Owner, Owners
-from everyrung.terms.body import Sex
 from everyrung.terms.errors import Fault, Faults, Invalid
-from everyrung.terms.person import Experience, Health, Person
+from everyrung.terms.person import Experience, Health, Person, Sex
 from everyrung.web.field_words import refusals
 from everyrung.web.forgetting import forget_answers, forget_made, forget_person
 from everyrung.web.guard import decoded, posted, posted_file

@@ -17,11 +17,10 @@ from everyrung.score.lanes import score_lanes
 from everyrung.score.systems import NARROW, WIDE
 from everyrung.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
-from everyrung.terms.body import Sex
+from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
 from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
-from everyrung.terms.person import Experience
-from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
+from everyrung.terms.person import Experience, Sex
 from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.changing import Clash, Saved, change, replace_text
 from everyrung.web.edits import base_of, edit_from
