@@ -13,7 +13,6 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.store.home import home
 from everyrung.terms.advice import PersonAdvice
-from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy
 from everyrung.terms.errors import Invalid
 from everyrung.terms.forecast import Forecast
@@ -23,7 +22,7 @@ from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
-from everyrung.terms.timeline import Timeline
+from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.timing.branches import Branches, branches
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline

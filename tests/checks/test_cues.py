@@ -6,10 +6,10 @@ from typing import Any
 import pytest
 
 from everyrung.checks.cues import count_differs, countdown_rises, cue_unsaid, side_not_theirs, words_shown, words_urging
-from everyrung.terms.cue import CueTrack, Track, UnsaidCue
 from everyrung.terms.enums import CueKind
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
+from everyrung.terms.timeline import CueTrack, Track, UnsaidCue
 from everyrung.timing.timeline import build_timeline
 
 

@@ -17,9 +17,8 @@ from everyrung.pipeline import run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
-from everyrung.terms.cue import CueTrack, SaidCue, Track
 from everyrung.terms.enums import CueKind, Side, SpanKind
-from everyrung.terms.timeline import KitInUse, Span
+from everyrung.terms.timeline import CueTrack, KitInUse, SaidCue, Span, Track
 from everyrung.timing.between import held_kit
 from everyrung.timing.timeline import build_timeline
 

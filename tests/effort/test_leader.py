@@ -13,12 +13,12 @@ from everyrung.pipeline import Options, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import LEADER_LEVEL, LEADER_STATURE_M, resolve
 from everyrung.store.cache import default_cache
-from everyrung.terms.cue import Track
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Faults
 from everyrung.terms.person import Sex
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
+from everyrung.terms.timeline import Track
 from everyrung.timing.timeline import build_timeline
 
 TEXT = (Path(__file__).parents[2] / "examples" / "boathouse-30.toml").read_text(encoding="utf-8")

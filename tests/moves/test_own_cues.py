@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from everyrung.moves.library import standard_library
 from everyrung.moves.own_cue_file import own_cues_text, read_own_cues
 from everyrung.pipeline import run
-from everyrung.terms.cue import WRITTEN_KINDS, OwnCue
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.timeline import WRITTEN_KINDS, OwnCue
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 HIPS = OwnCue(move="squat", kind=CueKind.FORM, text="Hips down between the heels.")

@@ -16,9 +16,9 @@ from everyrung.publish.captions.lines import broken, plain_words
 from everyrung.publish.captions.read import read_captions
 from everyrung.publish.captions.terms import Caption
 from everyrung.publish.captions.write import srt, untagged, vtt
-from everyrung.terms.cue import CueTrack, SaidCue, Track
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
+from everyrung.terms.timeline import CueTrack, SaidCue, Track
 
 BBC_LINES, BBC_SIGNS, BBC_SHIFT_MS = 2, 37, 1500  # BBC subtitle guidelines: lines, width, early or late
 DCMP_WPM, DCMP_LEAST_MS = 160, 2000  # DCMP Captioning Key: presentation rate for adults, least time on screen

@@ -16,9 +16,9 @@ from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB, voice_files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import BeepKind, beeps
 from everyrung.store.cache import default_cache
-from everyrung.terms.cue import CueTrack, SaidCue, Track
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.errors import Invalid
+from everyrung.terms.timeline import CueTrack, SaidCue, Track
 from everyrung.voice.clips import Clips, speech_level
 from everyrung.voice.engine import available
 

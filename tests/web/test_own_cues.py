@@ -8,8 +8,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.pipeline import AudienceSpec
-from everyrung.terms.cue import OwnCue
 from everyrung.terms.enums import CueKind
+from everyrung.terms.timeline import OwnCue
 from everyrung.web.studio import Studio
 
 MAST = {"move": "split-squat", "kind": "form", "text": "Tall as a <mast>."}

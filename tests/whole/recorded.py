@@ -26,11 +26,10 @@ from everyrung.moves.library import standard_library
 from everyrung.people.read import read_people
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.cue import CueTrack, OwnCue
 from everyrung.terms.enums import CueKind
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
-from everyrung.terms.timeline import Timeline
+from everyrung.terms.timeline import CueTrack, OwnCue, Timeline
 from everyrung.timing.cutting import cuts
 from everyrung.timing.refit import Refit, refit
 from everyrung.timing.tally import totals

@@ -8,13 +8,12 @@ from itertools import pairwise
 
 from everyrung.checks.cells import counted, every_block, every_cell, refs
 from everyrung.cues.spoken import number_words
-from everyrung.terms.cue import CueTrack, Track
 from everyrung.terms.enums import CueKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import location_words, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
-from everyrung.terms.timeline import Timeline
+from everyrung.terms.timeline import CueTrack, Timeline, Track
 
 _SHOWN = re.compile(r"\b(?:like (?:this|that|so)|this way|over here|watch me|as i do)\b", re.IGNORECASE)
 _HURRIED = "faster|hurry|quick(?:er|ly)?|speed up|push through|no pain|don't stop|come on"

@@ -18,13 +18,12 @@ from everyrung.checks import (
     progression,
     sides,
 )
-from everyrung.terms.cue import CueTrack
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.session import Session
-from everyrung.terms.timeline import Timeline
+from everyrung.terms.timeline import CueTrack, Timeline
 
 Rule = Callable[[Session, Timeline], Iterator[Finding]]
 BodyRule = Callable[[Session, Mechanics], Iterator[Finding]]

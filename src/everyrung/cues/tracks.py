@@ -7,11 +7,10 @@ from everyrung.cues.placing import ATTENDED, Placing, place
 from everyrung.cues.spoken import spoken_ms
 from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import POINTS, Wanted, wanted
-from everyrung.terms.cue import CueTrack, SaidCue, Track, UnsaidCue
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
-from everyrung.terms.timeline import Span, Timeline
+from everyrung.terms.timeline import CueTrack, SaidCue, Span, Timeline, Track, UnsaidCue
 
 # The share of a set's time in which a leader who does it herself can speak; chosen: half of an easy one, a fifth of the
 # hardest, because talking intelligibly during hard work is nearly impossible (common practice, no source).

@@ -7,11 +7,10 @@ from everyrung.cues.news import changes_said, kit_said
 from everyrung.cues.spoken import number_words, words
 from everyrung.cues.turns import Turns
 from everyrung.cues.visits import Visit
-from everyrung.terms.cue import Track
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
-from everyrung.terms.timeline import Span
+from everyrung.terms.timeline import Span, Track
 from everyrung.timing.between import held_kit
 
 # How much a cue is worth; chosen: what keeps people unhurt and together goes before what makes them better.

@@ -14,12 +14,12 @@ from everyrung.moves.levers import compose, hardens, on_top, require_change
 from everyrung.moves.move_file import MoveText, RungText, read_move
 from everyrung.moves.own_cues import with_own
 from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_levers
-from everyrung.terms.cue import OwnCue
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.pose import Layer
+from everyrung.terms.timeline import OwnCue
 
 SHOWN = 5  # moves named in a refusal; chosen, because more are not read
 LIBRARIES_KEPT = 4  # chosen, because a studio needs the one with the present cues, and perhaps the one before

@@ -9,7 +9,6 @@ from everyrung.moves.pose_file import read_pose
 from everyrung.reading.amounts import tempo
 from everyrung.reading.document import parse, read_text
 from everyrung.reading.fields import FileFaults, Skip, Table, attempt, one_of, whole, words
-from everyrung.terms.cue import WRITTEN_KINDS
 from everyrung.terms.enums import (
     Carry,
     Caution,
@@ -34,6 +33,7 @@ from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
 from everyrung.terms.pose import PoseText
+from everyrung.terms.timeline import WRITTEN_KINDS
 from everyrung.terms.units import STILL
 
 

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from everyrung.moves.move_file import MoveText, RungText
-from everyrung.terms.cue import OwnCue
 from everyrung.terms.lever import Swap
 from everyrung.terms.move import Cue
+from everyrung.terms.timeline import OwnCue
 
 
 def with_own(text: MoveText, own: Sequence[OwnCue]) -> MoveText:

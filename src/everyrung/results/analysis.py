@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from everyrung.results import analysis_values
 from everyrung.results.result import Result, Rows, Values, absent
 from everyrung.terms.advice import PersonAdvice
-from everyrung.terms.cue import CueTrack
 from everyrung.terms.energy import Energy
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
@@ -19,7 +18,7 @@ from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Plan
 from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
-from everyrung.terms.timeline import Timeline
+from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.branches import Branches
 from everyrung.timing.refit import Refit

@@ -12,7 +12,6 @@ from typing import Annotated, Literal, NamedTuple
 from msgspec import Meta
 
 from everyrung.runsheet.beeps import BeepKind
-from everyrung.terms.cue import Track
 from everyrung.terms.enums import (
     BlockKind,
     CueKind,
@@ -28,6 +27,7 @@ from everyrung.terms.enums import (
     View,
 )
 from everyrung.terms.errors import require
+from everyrung.terms.timeline import Track
 from everyrung.terms.units import clock_text
 
 VERSION: Literal[1] = 1  # one more when a reader of the one before would misread it

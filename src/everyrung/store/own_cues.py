@@ -8,9 +8,9 @@ from sqlalchemy.orm import Session as Work
 
 from everyrung.store.rows import remove_row
 from everyrung.store.tables import OwnCueTable
-from everyrung.terms.cue import OwnCue
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
+from everyrung.terms.timeline import OwnCue
 
 
 class OwnCues:

@@ -20,9 +20,9 @@ from everyrung.store.own_rungs import OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.roster import Roster
 from everyrung.store.sessions import Sessions
-from everyrung.terms.cue import OwnCue
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
+from everyrung.terms.timeline import OwnCue
 from everyrung.terms.units import Load
 from everyrung.web.backroom import Backroom
 from everyrung.web.changing import FILE

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from everyrung.cues.aloud import aloud
 from everyrung.publish.audio.sound import Clip
 from everyrung.runsheet.beeps import SECOND_MS
-from everyrung.terms.cue import CueTrack, SaidCue
 from everyrung.terms.enums import CueKind
+from everyrung.terms.timeline import CueTrack, SaidCue
 from everyrung.voice.clips import Clips, Spoken
 from everyrung.voice.engine import FASTEST_WPM
 

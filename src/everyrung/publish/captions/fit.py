@@ -9,8 +9,8 @@ from itertools import pairwise
 
 from everyrung.publish.captions.lines import broken, parted, plain_words, width
 from everyrung.publish.captions.terms import MOST_SHIFT_MS, MOST_WPM, Caption, needed_ms
-from everyrung.terms.cue import CueTrack, SaidCue
 from everyrung.terms.errors import plain_text
+from everyrung.terms.timeline import CueTrack, SaidCue
 from everyrung.terms.units import clock_text
 
 JOIN_MS = 400  # chosen, because a count shown by two is better than its last number a second late, not half a second

@@ -8,10 +8,9 @@ from everyrung.cues.visits import Visit, visits
 from everyrung.publish.pages import page
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, dose_words
-from everyrung.terms.cue import Track
 from everyrung.terms.enums import CueKind, OptionKind, Side
 from everyrung.terms.session import Cell
-from everyrung.terms.timeline import Span
+from everyrung.terms.timeline import Span, Track
 from everyrung.terms.units import clock_text
 
 SHOWN = (OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT)  # by a demonstrator each

@@ -32,7 +32,7 @@ from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes, replace_t
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import code_digest, digest
 from everyrung.store.owners import Owner
-from everyrung.terms.cue import Track
+from everyrung.terms.timeline import Track
 
 Telling = Callable[[str, int, int], None]  # a part, how many of its steps are done, of how many; 0 where it has none
 Making = Callable[[list[str]], Files]  # with room for notes

@@ -14,7 +14,7 @@ from everyrung.publish.audio.voice import voiced
 from everyrung.publish.folder.terms import NAMES, Files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
-from everyrung.terms.cue import CueTrack
+from everyrung.terms.timeline import CueTrack
 
 Sound = tuple[NDArray[np.float32], Loudness]
 BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as loud as the words beside it

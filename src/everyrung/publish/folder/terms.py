@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from everyrung.results.result import Result, Rows, Values
-from everyrung.terms.cue import Track
+from everyrung.terms.timeline import Track
 
 Files = Iterator[tuple[Path, str]]  # each with what it is
 NAMES = {Track.FIRST: "first-time", Track.AGAIN: "again"}  # within the names of files

@@ -11,10 +11,9 @@ from everyrung.publish.player.terms import Player, SetLine, SpanLine, ToneLine, 
 from everyrung.publish.sheet.figures import Figures
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
-from everyrung.terms.cue import CueTrack
 from everyrung.terms.enums import KitItem, Side, Sidedness
 from everyrung.terms.plan import Ref
-from everyrung.terms.timeline import Span, Timeline
+from everyrung.terms.timeline import CueTrack, Span, Timeline
 
 
 def player_content(run: Analysis, figures: Figures) -> Player:

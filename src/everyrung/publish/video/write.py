@@ -24,8 +24,8 @@ from everyrung.publish.video.sprites import LineSprites
 from everyrung.publish.video.terms import VideoMade
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
-from everyrung.terms.cue import Track
 from everyrung.terms.errors import require
+from everyrung.terms.timeline import Track
 
 FRAME_MS = 1_000 // FRAMES_S
 PIECE_FRAMES = 60 * FRAMES_S  # chosen, because no more than a minute of film is then ever made twice

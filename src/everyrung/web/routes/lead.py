@@ -22,8 +22,8 @@ from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
 from everyrung.store.led import Led
 from everyrung.store.sessions import Revision
-from everyrung.terms.cue import Track
 from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.timeline import Track
 from everyrung.web.errands import Errand
 from everyrung.web.guard import posted
 from everyrung.web.live import MOST_SCREENS, Role, Stands

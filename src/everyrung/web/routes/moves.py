@@ -12,10 +12,10 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.store.own_rungs import OwnRung
-from everyrung.terms.cue import MAX_OWN_LETTERS, WRITTEN_KINDS
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.person import BodySize, Sex
+from everyrung.terms.timeline import MAX_OWN_LETTERS, WRITTEN_KINDS
 from everyrung.web import quick
 from everyrung.web.bench import USUAL, Built, body, built, choices, compared, found, in_patterns, looked, step
 from everyrung.web.field_words import refusals

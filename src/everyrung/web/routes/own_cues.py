@@ -8,9 +8,9 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.moves.own_cue_file import own_cues_text
-from everyrung.terms.cue import WRITTEN_KINDS, OwnCue
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid, or_list
+from everyrung.terms.timeline import WRITTEN_KINDS, OwnCue
 from everyrung.web.guard import posted
 from everyrung.web.pages import say
 from everyrung.web.studio import Studio, studio_of
