@@ -15,9 +15,9 @@ import numpy as np
 from everyrung.body.pose_problem import pose_problem
 from everyrung.body.rung_demand import rung_demand
 from everyrung.moves.library import standard_library
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.pose import Layer, Line, Span
-from everyrung.terms.rung_demand import RungDemand
 
 SIZE = BodySize(sex=Sex.FEMALE, stature_m=1.65, mass_kg=62.0)
 ERROR_DEG, DRAWS = 2.0, 20

@@ -13,14 +13,13 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.store.home import home
 from everyrung.terms.advice import PersonAdvice
+from everyrung.terms.demand import Mechanics, RungDrawing
 from everyrung.terms.energy import Energy
 from everyrung.terms.errors import Invalid
 from everyrung.terms.forecast import Forecast
-from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan
-from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.timing.branches import Branches, branches

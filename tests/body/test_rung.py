@@ -13,10 +13,10 @@ from everyrung.body.rung_demand import rung_demand, rung_drawing
 from everyrung.body.self_checks import corner
 from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.figure import NEEDED_POINTS
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.pose import Span
-from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.units import Load, Mass, MassUnit, Tempo
 
 SIZE = BodySize(sex=Sex.FEMALE, stature_m=1.65, mass_kg=62.0)

@@ -20,10 +20,9 @@ from everyrung.checks.focus import computed_focus, focus_words
 from everyrung.checks.registry import BODY_RULES, check
 from everyrung.moves.library import standard_library
 from everyrung.tables.reader import read_table
+from everyrung.terms.demand import GroupDemand, Mechanics, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.enums import MoveKind
-from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.person import BodySize, Sex
-from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline
 

@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from everyrung.checks.difficulty import Dosed, Measure, measures
+from everyrung.terms.demand import GroupDemand, MotionDemand, RungDemand
 from everyrung.terms.person import BodySize, Sex
-from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand
 
 ONE = BodySize(sex=Sex.FEMALE, stature_m=1.60, mass_kg=60.0)
 

@@ -10,7 +10,7 @@ from everyrung.effort.choices import BodyDemands, SessionOffers, offers, strengt
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.rung_demand import MotionDemand, RungDemand
+from everyrung.terms.demand import MotionDemand, RungDemand
 from everyrung.terms.session import Session
 
 Peaks = dict[str, float]

@@ -3,7 +3,7 @@
 import re
 
 from everyrung.checks.bodies import MOST_OFF_DEG, MOST_OFF_MM
-from everyrung.terms.rung_demand import RungDemand
+from everyrung.terms.demand import RungDemand
 
 BY_THE_POSE = ("share", "a push", "a turning")  # the others name a joint that is too weak
 # Of what stays over between the ground's push and the body's own motion. Hicks et al. 2015 (hicks2015, from memory)

@@ -13,8 +13,8 @@ from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import default_cache
+from everyrung.terms.demand import Drawing, RungDrawing
 from everyrung.terms.person import BodySize
-from everyrung.terms.rung_demand import Drawing, RungDrawing
 from everyrung.terms.session import Cell
 
 LIBRARY = standard_library()

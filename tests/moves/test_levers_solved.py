@@ -16,10 +16,10 @@ from everyrung.moves.kit import kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.library import standard_library
 from everyrung.moves.poses import in_hand
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
-from everyrung.terms.rung_demand import RungDemand
 
 LIBRARY = standard_library()
 SEEN_DEG = 1.0  # of a joint; chosen, because no coach sees less

@@ -23,11 +23,10 @@ from everyrung.publish.figure.rung import props, skeleton
 from everyrung.publish.figure.through import drawn_through, holding, layers_of, loads
 from everyrung.publish.video.drawn import pictures
 from everyrung.store.cache import default_cache
+from everyrung.terms.demand import Drawing, RungMotion
 from everyrung.terms.enums import LoadNeed
 from everyrung.terms.figure import Prop, PropKind, Skeleton
-from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Rung
-from everyrung.terms.rung_demand import Drawing
 from everyrung.terms.units import Load, Mass, MassUnit
 
 MOST_MM = 5.0

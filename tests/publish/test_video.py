@@ -34,9 +34,9 @@ from everyrung.publish.video.write import FRAME_MS, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.store.cache import default_cache
+from everyrung.terms.demand import RungMotion
 from everyrung.terms.enums import Side, SpanKind
 from everyrung.terms.errors import Invalid
-from everyrung.terms.motion import RungMotion
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span
 

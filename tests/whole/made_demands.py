@@ -10,11 +10,10 @@ from unittest.mock import patch
 from everyrung.body.bodies import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer, SessionOffers, session_offers
 from everyrung.moves.library import standard_library
+from everyrung.terms.demand import GroupDemand, Mechanics, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.enums import Pattern, Reach, Sidedness
-from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize, Sex
-from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand, SelfCheckResult
 from everyrung.terms.session import Session
 
 LEG = ("knee_extension", "hip_extension", "ankle_plantarflexion")

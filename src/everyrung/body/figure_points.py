@@ -9,10 +9,10 @@ from everyrung.body.coordinates import Array
 from everyrung.body.pose_problem import LEVEL, PoseProblem
 from everyrung.body.pose_vocabulary import parts, points, push_direction
 from everyrung.body.trajectory import PoseAtDepth
+from everyrung.terms.demand import Drawing, DrawnProp
 from everyrung.terms.enums import Side, Surface
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
-from everyrung.terms.rung_demand import Drawing, DrawnProp
 
 HEAD_M, HANDLE_M = 0.09, 0.24  # chosen, because middling dumbbells are about so thick and so long
 BALL_SHARE = 0.33  # of the stature; chosen, because a ball is 45 to 65 cm for people of 1.50 to 1.90 m

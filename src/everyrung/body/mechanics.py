@@ -21,15 +21,13 @@ from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
+from everyrung.terms.demand import Mechanics, RungCurve, RungDemand, RungDrawing, RungMotion
 from everyrung.terms.energy import Energy
 from everyrung.terms.errors import Invalid
-from everyrung.terms.mechanics import Mechanics
-from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.plan import Ref
 from everyrung.terms.pose import Layer
-from everyrung.terms.rung_demand import RungCurve, RungDemand, RungDrawing
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import Load

@@ -16,11 +16,9 @@ from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.pose_problem import PoseProblem
 from everyrung.body.self_checks import measure_self_checks, self_checks
 from everyrung.body.trajectory import PoseAtDepth, Sample, Trajectory, full_of, solve_depths
-from everyrung.terms.demand import Demand
-from everyrung.terms.errors import Invalid
-from everyrung.terms.person import BodySize
-from everyrung.terms.rung_demand import (
+from everyrung.terms.demand import (
     Bearing,
+    Demand,
     DemandAt,
     GroupDemand,
     Joint,
@@ -30,6 +28,8 @@ from everyrung.terms.rung_demand import (
     RungDrawing,
     SelfCheckResult,
 )
+from everyrung.terms.errors import Invalid
+from everyrung.terms.person import BodySize
 from everyrung.terms.units import Tempo
 
 HOLD_MS = 1000  # of a held pose; chosen, because means are then a second's

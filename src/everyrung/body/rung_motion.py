@@ -12,12 +12,11 @@ from everyrung.body.mechanics import Job, from_cache
 from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.trajectory import DEPTHS, STEP_DEPTHS, full_of, solve_depths
 from everyrung.store.cache import Cache
+from everyrung.terms.demand import Drawing, DrawnProp, Instant, RungMotion
 from everyrung.terms.enums import Side
 from everyrung.terms.errors import Invalid
 from everyrung.terms.figure import PropKind
-from everyrung.terms.motion import Instant, RungMotion
 from everyrung.terms.move import PULSE_MS, Form
-from everyrung.terms.rung_demand import Drawing, DrawnProp
 
 STANDING = {PropKind.FLOOR, PropKind.WALL, PropKind.CHAIR, PropKind.STEP, PropKind.MAT}  # what nobody moves
 

@@ -8,9 +8,8 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
 from everyrung.body.pose_problem import PoseProblem
 from everyrung.body.pose_vocabulary import parts, points
-from everyrung.terms.demand import Demand
+from everyrung.terms.demand import Demand, SelfCheckResult
 from everyrung.terms.pose import SelfCheck
-from everyrung.terms.rung_demand import SelfCheckResult
 
 SAME_RANGE = 0.05  # chosen, because nobody sees a twentieth
 PRESSING_N = 1.0  # chosen, because less is a hair's breadth from nothing

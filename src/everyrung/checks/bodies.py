@@ -7,11 +7,10 @@ from everyrung.checks.difficulty import Dosed, Measure, measures
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
 from everyrung.checks.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
+from everyrung.terms.demand import Mechanics, RungDemand
 from everyrung.terms.enums import OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding
-from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.person import BodySize
-from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Cell, Session
 
 MOST_RISE = 1.5  # times; chosen, because a set that is half as hard again is another set, not a step

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from everyrung.terms.rung_demand import GroupDemand, MotionDemand, RungDemand
+from everyrung.terms.demand import GroupDemand, MotionDemand, RungDemand
 
 # How far a measure may be off between two rungs of one body: the model's common errors (strength, masses) cancel, two
 # degrees of posture do not. Chosen from docs/accuracy/pose_error.py, above its medians (2.5, 4.4 and 3.4 %).

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from functools import cache
 
 from everyrung.tables.reader import read_table
-from everyrung.terms.rung_demand import RungDemand
+from everyrung.terms.demand import RungDemand
 
 IN_FOCUS = 0.6  # of what works hardest; chosen, because what works less is felt as help
 SLIGHT = 0.3  # of what works hardest; chosen, because what works so little is no focus in any coach's words

@@ -18,10 +18,10 @@ from everyrung.checks import (
     progression,
     sides,
 )
+from everyrung.terms.demand import Mechanics
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
-from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
 

@@ -5,8 +5,8 @@ from typing import Any
 
 from everyrung.checks.difficulty import Dosed, Measure, measures, words
 from everyrung.checks.focus import computed_focus
+from everyrung.terms.demand import RungDemand, SelfCheckResult
 from everyrung.terms.move import Rung
-from everyrung.terms.rung_demand import RungDemand, SelfCheckResult
 
 Values = dict[str, Any]
 LEAST = 0.05  # of a strength or an activation; chosen, because smaller rows only lengthen the table

@@ -7,11 +7,11 @@ from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
-from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.units import Load, Mass, MassUnit
 

@@ -10,8 +10,8 @@ from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
 from everyrung.effort.three_compartment import Array, rep_map
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import Carry, Side, Sidedness
-from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout
 
 RESTING = 0.05  # of strength, on every reference body; chosen, because standing asks so much of calves and is a rest

@@ -8,15 +8,14 @@ from typing import TYPE_CHECKING
 from everyrung.results import analysis_values
 from everyrung.results.result import Result, Rows, Values, absent
 from everyrung.terms.advice import PersonAdvice
+from everyrung.terms.demand import Mechanics, RungDrawing
 from everyrung.terms.energy import Energy
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Forecast
-from everyrung.terms.mechanics import Mechanics
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Plan
-from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.terms.units import clock_text

@@ -4,10 +4,10 @@ from typing import TYPE_CHECKING
 
 from everyrung.checks.focus import computed_focus
 from everyrung.results.result import Values
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.finding import Finding
 from everyrung.terms.person import BodySize
-from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.timeline import CueTrack, SaidCue, Span, phases
 

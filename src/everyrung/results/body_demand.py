@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from everyrung.body.energy import error
 from everyrung.checks.focus import computed_focus
 from everyrung.results.result import Result, Rows, Values
+from everyrung.terms.demand import DemandAt, RungCurve, RungDemand
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.move import Rung
-from everyrung.terms.rung_demand import DemandAt, RungCurve, RungDemand
 
 SHOWN = 3  # joints in a repr; chosen, because they are the ones that limit
 

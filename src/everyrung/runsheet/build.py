@@ -28,12 +28,12 @@ from everyrung.runsheet.terms import (
 )
 from everyrung.runsheet.words import cut_words, dose_words, load_words, place_words
 from everyrung.store.digest import digest
+from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, View
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Forecast, Share
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
-from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import CueTrack, Span
 from everyrung.terms.units import Load

@@ -10,12 +10,12 @@ from everyrung.effort.uncertainty import effort_between, from_memory, part_betwe
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
 from everyrung.reading.bodies import body_mass, stature
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import KitItem, Pattern, Position
 from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import BodySize, Sex
-from everyrung.terms.rung_demand import RungDemand
 from everyrung.web.units import with_unit
 
 NO_KIT = "none"

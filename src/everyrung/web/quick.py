@@ -8,10 +8,10 @@ from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.store.cache import default_cache
+from everyrung.terms.demand import RungDemand
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
-from everyrung.terms.rung_demand import RungDemand
 from everyrung.terms.units import Load
 
 FIGURE_MM = 30.0  # chosen, because it is the height of a cell's picture on screen

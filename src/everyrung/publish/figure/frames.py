@@ -18,9 +18,9 @@ from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.figure.strokes import Blob
 from everyrung.publish.figure.through import Posed, drawn_through
 from everyrung.store.cache import Cache
+from everyrung.terms.demand import RungMotion
 from everyrung.terms.enums import Side
 from everyrung.terms.figure import NEEDED_POINTS, Point3, Prop, PropKind, Skeleton
-from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from everyrung.terms.demand import Drawing, DrawnProp
 from everyrung.terms.figure import Point3
-from everyrung.terms.rung_demand import Drawing, DrawnProp
 
 
 def between(poses: Sequence[Drawing], steps: int) -> list[Drawing]:

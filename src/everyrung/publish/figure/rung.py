@@ -5,9 +5,9 @@ from functools import lru_cache
 from everyrung.publish.figure.clearance import settled
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
 from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
+from everyrung.terms.demand import Drawing, DrawnProp, RungDrawing
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung
-from everyrung.terms.rung_demand import Drawing, DrawnProp, RungDrawing
 
 DRAWINGS = 64  # kept, because a body and its things are asked for one after the other
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}

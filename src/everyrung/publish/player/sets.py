@@ -9,10 +9,10 @@ from everyrung.publish.sheet.blocks import starts
 from everyrung.publish.sheet.figures import Figures
 from everyrung.runsheet.words import dose_words, load_words
 from everyrung.score.lanes import cell_numbers
+from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import BlockKind, CueKind, KitItem, Side, SpanKind
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
-from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.timeline import Timeline
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.publish.sheet.terms import FigureLine
+from everyrung.terms.demand import RungDrawing
 from everyrung.terms.move import Form, Rung
-from everyrung.terms.rung_demand import RungDrawing
 
 HEIGHT_MM = 24.0  # chosen, because at 2 cm a figure is still clear, and four fit beside a set
 

@@ -5,9 +5,9 @@ from collections.abc import Mapping
 from everyrung.publish.sheet.terms import CueLine, MovePart
 from everyrung.runsheet.words import joined
 from everyrung.score.lanes import cell_numbers
+from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import Caution, CueKind
 from everyrung.terms.move import Form, Move, Rung
-from everyrung.terms.rung_demand import RungDrawing
 from everyrung.terms.session import Cell, Session
 
 _KINDS = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY)

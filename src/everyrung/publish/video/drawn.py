@@ -13,8 +13,8 @@ from everyrung.publish.figure.rung import props, skeleton
 from everyrung.publish.figure.strokes import convex
 from everyrung.publish.figure.through import drawn_through, layers_of
 from everyrung.score.marks import num, tag
+from everyrung.terms.demand import Drawing, DrawnProp
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
-from everyrung.terms.rung_demand import Drawing, DrawnProp
 
 CLEARLY_M = 0.1  # chosen, because a body is about so thick from its middle
 MOST_PX_PER_M = 330.0  # chosen, because lying bodies would else be drawn much larger than standing ones

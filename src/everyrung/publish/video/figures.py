@@ -17,9 +17,9 @@ from everyrung.publish.video.raster import PICTURES, rasters
 from everyrung.publish.video.spent import Spent
 from everyrung.publish.video.terms import Shown
 from everyrung.store.cache import Cache
+from everyrung.terms.demand import RungMotion
 from everyrung.terms.enums import Side, Sidedness
 from everyrung.terms.errors import Invalid
-from everyrung.terms.motion import RungMotion
 from everyrung.terms.move import Form
 from everyrung.terms.units import Load, Tempo
 
