@@ -12,11 +12,9 @@ from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.store.home import home
-from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.demand import Mechanics, RungDrawing
-from everyrung.terms.energy import Energy
 from everyrung.terms.errors import Invalid
-from everyrung.terms.forecast import Forecast
+from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan

@@ -23,8 +23,8 @@ from everyrung.body.energy import (
 )
 from everyrung.body.inverse_dynamics import GRAVITY, Motion
 from everyrung.terms.demand import Demand
-from everyrung.terms.energy import Band, Energy
 from everyrung.terms.errors import Invalid
+from everyrung.terms.forecast import Band, Energy
 
 FEET = [sole(side) for side in ("left", "right")]
 

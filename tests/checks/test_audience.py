@@ -16,10 +16,9 @@ from everyrung.checks.audience import (
     same_muscle,
 )
 from everyrung.checks.registry import AUDIENCE_RULES, check
-from everyrung.terms.energy import Energy
 from everyrung.terms.enums import Caution, OptionKind, Severity
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.forecast import CellForecast, Energy, Forecast, RungForecast, Share, Spread
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline
 

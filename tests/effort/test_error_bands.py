@@ -8,8 +8,7 @@ import pytest
 from everyrung.effort.error_bands import draws, parts, unsure_limiters, with_bands
 from everyrung.effort.strength import motions
 from everyrung.effort.uncertainty import EIGHTY, effort_between, from_memory, part_between
-from everyrung.terms.energy import Band, Energy
-from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 
 REF = Ref(block="Main", round="One", cell="squat")

@@ -25,9 +25,9 @@ from everyrung.people.kit_words import own
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import default_cache
-from everyrung.terms.advice import Advice, Take
 from everyrung.terms.enums import Caution, KitItem, OptionKind
 from everyrung.terms.errors import Where
+from everyrung.terms.forecast import Advice, Take
 from everyrung.terms.person import Experience, Health, Own, Person, Sex
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline

@@ -11,8 +11,8 @@ from everyrung.effort.recommend import person_advice
 from everyrung.people.read import read_people
 from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.store.cache import default_cache
-from everyrung.terms.advice import PersonAdvice, Take
 from everyrung.terms.enums import OptionKind
+from everyrung.terms.forecast import PersonAdvice, Take
 from everyrung.timing.timeline import build_timeline
 
 ROOT = Path(__file__).parents[2]

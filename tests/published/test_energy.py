@@ -31,7 +31,7 @@ from everyrung.body.energy import (
 from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
 from everyrung.body.inverse_dynamics import GRAVITY, finite_difference
 from everyrung.body.inverse_kinematics import solve_pose, standing
-from everyrung.terms.energy import Energy
+from everyrung.terms.forecast import Energy
 from everyrung.terms.person import BodySize, Sex
 
 SIDES = ("left", "right")

@@ -10,9 +10,8 @@ from starlette.testclient import TestClient
 
 from everyrung.results.analysis import Analysis
 from everyrung.store.database import open_database
-from everyrung.terms.energy import Band, Energy
 from everyrung.terms.enums import Caution, OptionKind
-from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.web.app import app
 from everyrung.web.backroom import Backroom

@@ -13,9 +13,8 @@ from starlette.testclient import TestClient
 from everyrung.effort.words import _LIMITERS
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.figure.outline import outline_svg, regions
-from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.enums import OptionKind
-from everyrung.terms.forecast import Forecast
+from everyrung.terms.forecast import Advice, Forecast, PersonAdvice, Take
 from everyrung.terms.plan import Ref
 from everyrung.web.errands import Computed, Errand
 from everyrung.web.person_form import bring, participants

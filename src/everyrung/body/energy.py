@@ -26,8 +26,8 @@ from everyrung.body.inverse_dynamics import Motion
 from everyrung.body.model import BodyModel
 from everyrung.tables.reader import read_table
 from everyrung.terms.demand import Demand
-from everyrung.terms.energy import Band, Energy
 from everyrung.terms.errors import Invalid
+from everyrung.terms.forecast import Band, Energy
 
 STANDING = ("07040", "2011")
 ERRORS = ("error_efficiency", "error_holding", "error_people")

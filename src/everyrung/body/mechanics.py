@@ -22,8 +22,8 @@ from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
 from everyrung.terms.demand import Mechanics, RungCurve, RungDemand, RungDrawing, RungMotion
-from everyrung.terms.energy import Energy
 from everyrung.terms.errors import Invalid
+from everyrung.terms.forecast import Energy
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.plan import Ref

@@ -3,8 +3,16 @@
 from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.results.analysis import Analysis
-from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
-from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast
+from everyrung.terms.forecast import (
+    HOLD_OR_SKIP,
+    LEAST_MOVED,
+    Advice,
+    CellForecast,
+    Forecast,
+    PersonAdvice,
+    RungForecast,
+    Take,
+)
 
 MARK = "*"
 WIDTH = 50  # of the column of rungs

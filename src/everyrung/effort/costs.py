@@ -11,9 +11,8 @@ from everyrung.effort.perform_set import PersonParameters
 from everyrung.effort.set_load import power_w
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array
-from everyrung.terms.energy import Band, Energy
 from everyrung.terms.enums import BlockKind
-from everyrung.terms.forecast import Spread
+from everyrung.terms.forecast import Band, Energy, Spread
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 

@@ -11,8 +11,8 @@ from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING, S_A_REP
 from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.words import effort, left_words
-from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.enums import OptionKind, Side, Sidedness
+from everyrung.terms.forecast import Advice, PersonAdvice, Take
 from everyrung.terms.move import Form
 from everyrung.terms.person import Experience, Person
 from everyrung.terms.session import Session

@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING
 
 from everyrung.results import analysis_values
 from everyrung.results.result import Result, Rows, Values, absent
-from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.demand import Mechanics, RungDrawing
-from everyrung.terms.energy import Energy
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import Forecast
+from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Plan

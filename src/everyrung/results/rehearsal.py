@@ -8,9 +8,8 @@ from everyrung.effort.words import kind_words
 from everyrung.results.analysis import Analysis, findings_in_short
 from everyrung.results.analysis_values import finding_values
 from everyrung.results.result import Result, Rows, Values, absent
-from everyrung.terms.advice import Advice, PersonAdvice, Take
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.forecast import Advice, CellForecast, Forecast, PersonAdvice, RungForecast, Share, Spread, Take
 
 NAMED = 5  # people in a repr; chosen, because they fit on its line
 

@@ -1,14 +1,78 @@
-"""What a rehearsal says: shares of an audience with their standard errors, what limits them, what they are advised."""
+"""Energy as it may be shown: a band with its error and the reason, never a bare number of kcal or MET.
+
+What a rehearsal says: shares of an audience with their standard errors, what limits them, what they are advised.
+
+What one person is told: which rung, which load and which ball, and the test that decides where it is close.
+"""
 
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.energy import Energy
 from everyrung.terms.enums import Caution, OptionKind
-from everyrung.terms.errors import require
+from everyrung.terms.errors import Invalid, require
+from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
+
+STEP = {"kcal": 5.0, "MET": 0.5}  # chosen, because finer digits would promise more than the error allows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Band:
+    """From `less` below the middle to `more` above it, both fractions of it; as text its ends, rounded outwards.
+
+    `middle_not_for_show` is there to reckon and to test with. Raises Invalid for a unit without a step, a middle that
+    is no finite number of at least zero, or an error that is none.
+    """
+
+    middle_not_for_show: float
+    less: float
+    more: float
+    unit: str
+
+    def __post_init__(self) -> None:
+        if self.unit not in STEP:
+            raise Invalid("energy: unit", " or ".join(STEP), self.unit)
+        if not (math.isfinite(self.middle_not_for_show) and self.middle_not_for_show >= 0):
+            raise Invalid(f"energy: {self.unit}", "0 or more", self.middle_not_for_show)
+        if not (0 < self.less < 1 and 0 < self.more < math.inf):
+            raise Invalid("energy: error", "some of 100 % less, and some % more", f"{self.less:g}, {self.more:g}")
+
+    def holds(self, value: float) -> bool:
+        """Whether a value measured elsewhere lies in the band."""
+        middle = self.middle_not_for_show
+        return middle * (1 - self.less) <= value <= middle * (1 + self.more)
+
+    def __str__(self) -> str:
+        step, middle = STEP[self.unit], self.middle_not_for_show
+        low = math.floor(middle * (1 - self.less) / step) * step
+        high = math.ceil(middle * (1 + self.more) / step) * step
+        return f"{low:g} to {high:g} {self.unit}"
+
+    __repr__ = __str__
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Energy:
+    """What a session costs one body, resting included: both bands, and why they are as wide as they are."""
+
+    kcal: Band
+    met: Band
+    reason: str
+
+    def __post_init__(self) -> None:
+        if (self.kcal.unit, self.met.unit) != ("kcal", "MET"):
+            raise Invalid("energy: units", "a band of kcal and one of MET", f"{self.kcal.unit} and {self.met.unit}")
+        if not self.reason.strip():
+            raise Invalid("energy: reason", "why the band is as wide as it is", "nothing")
+
+    def __str__(self) -> str:
+        error = f"{100 * self.met.less:.0f} % less to {100 * self.met.more:.0f} % more"
+        return f"{self.kcal}, {self.met} ({error}, because of {self.reason})"
+
+    __repr__ = __str__
+
 
 LEAST_MOVED = 1.0  # points; chosen, because less is within the error of the usual people
 USUAL_PEOPLE = 2000  # chosen, because a share of them has a standard error of 1.1 points at most
@@ -149,3 +213,46 @@ class Forecast(Brief):
 
 def _led(cell: CellForecast) -> float:
     return cell.led.finishing.part if cell.led else 1.0
+
+
+HOLD_OR_SKIP = "Hold the start position, or skip and rest."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Take(Brief):
+    """A rung with its dose and load ('' for none) in words; `kind` is None for the led one, `form` is the rung's."""
+
+    kind: OptionKind | None
+    rung: str
+    dose: str
+    load: str
+    entry_test: str
+    form: Form
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Advice(Brief):
+    """For one cell: what to take (None: HOLD_OR_SKIP), why, how hard it will be, and at a boundary the other answer.
+
+    `harder`, the next step up, is taken when its question is answered yes after the first.
+    """
+
+    ref: Ref
+    move: str
+    take: Take | None
+    reason: str
+    effort: str
+    harder: Take | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class PersonAdvice(Brief):
+    """A whole evening for one person. `taken` says what was taken where nothing was known; `balls` is ball advice by
+    purpose, `heart` what their heart rate may be used for.
+    """
+
+    name: str
+    taken: tuple[str, ...]
+    cells: tuple[Advice, ...]
+    balls: tuple[str, ...]
+    heart: str

@@ -17,10 +17,9 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
 from everyrung.store.owners import Owner
-from everyrung.terms.advice import PersonAdvice
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
-from everyrung.terms.forecast import Forecast
+from everyrung.terms.forecast import Forecast, PersonAdvice
 from everyrung.terms.pace import Pace, left_words
 from everyrung.terms.timeline import OwnCue
 from everyrung.web.field_words import refusals

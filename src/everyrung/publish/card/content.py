@@ -8,9 +8,8 @@ from everyrung.moves.kit import kit_of
 from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.results.analysis import Analysis
-from everyrung.terms.advice import HOLD_OR_SKIP, Advice, PersonAdvice, Take
 from everyrung.terms.enums import BlockKind, KitItem, OptionKind
-from everyrung.terms.forecast import CellForecast, RungForecast
+from everyrung.terms.forecast import HOLD_OR_SKIP, Advice, CellForecast, PersonAdvice, RungForecast, Take
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
