@@ -3,7 +3,7 @@
 import pytest
 
 from everyrung.terms.enums import BlockKind, Side
-from everyrung.terms.place import MAX_NAMED, InCutOrder, Location, OfKind, WholeSession, location_words, name_list
+from everyrung.terms.finding import MAX_NAMED, InCutOrder, Location, OfKind, WholeSession, location_words, name_list
 from everyrung.terms.plan import Ref
 
 LEFT = Ref(block="Main", round="Two", cell="lunge", side=Side.LEFT)

@@ -15,9 +15,8 @@ from everyrung.tables.clock import standard_clock
 from everyrung.terms import lever as levers
 from everyrung.terms.enums import BandGrade, CueKind, KitItem, LoadNeed, Severity, Sidedness
 from everyrung.terms.errors import Invalid, Where
-from everyrung.terms.finding import Finding
+from everyrung.terms.finding import Finding, WholeSession
 from everyrung.terms.move import Cue, KitNeed
-from everyrung.terms.place import WholeSession
 from everyrung.terms.plan import Ref, Stock, Who
 from everyrung.terms.session import Block, Bout, Cell, Session
 from everyrung.terms.units import Dose, Load, Mass, MassUnit, Tempo

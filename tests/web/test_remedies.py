@@ -39,9 +39,8 @@ from everyrung.terms.edit import (
 )
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid
-from everyrung.terms.finding import Identity
+from everyrung.terms.finding import Identity, name_list
 from everyrung.terms.forecast import USUAL_PEOPLE
-from everyrung.terms.place import name_list
 from everyrung.terms.plan import Ref
 from everyrung.web.changing import draft
 from everyrung.web.edits import MOST_TOGETHER, MOST_WORDS, edit_from, form_of

@@ -5,9 +5,8 @@ from collections.abc import Iterator, Mapping
 from everyrung.checks.cells import called, counted, listed_and
 from everyrung.checks.progression import steps
 from everyrung.terms.enums import Severity
-from everyrung.terms.finding import Finding
+from everyrung.terms.finding import Finding, WholeSession
 from everyrung.terms.forecast import Forecast, RungForecast, Share
-from everyrung.terms.place import WholeSession
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.units import Load

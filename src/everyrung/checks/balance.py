@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from everyrung.checks.cells import counted, refs
 from everyrung.terms.enums import BlockKind, Level, Pattern, Severity
 from everyrung.terms.errors import or_list
-from everyrung.terms.finding import Finding
-from everyrung.terms.place import OfKind, WholeSession
+from everyrung.terms.finding import Finding, OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 

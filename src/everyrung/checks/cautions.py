@@ -5,9 +5,8 @@ from collections.abc import Iterator
 
 from everyrung.checks.cells import called, counted, every_cell, gathered, refs
 from everyrung.terms.enums import Caution, CueKind, OptionKind, Severity
-from everyrung.terms.finding import Finding
+from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.move import Rung
-from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 

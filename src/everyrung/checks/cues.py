@@ -9,8 +9,7 @@ from itertools import pairwise
 from everyrung.checks.cells import counted, every_block, every_cell, refs
 from everyrung.cues.spoken import number_words
 from everyrung.terms.enums import CueKind, Severity
-from everyrung.terms.finding import Finding
-from everyrung.terms.place import location_words, name_list
+from everyrung.terms.finding import Finding, location_words, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import CueTrack, Timeline, Track

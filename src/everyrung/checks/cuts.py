@@ -5,8 +5,7 @@ from collections.abc import Iterator
 
 from everyrung.checks.cells import counted, key_words, listed_and
 from everyrung.terms.enums import Severity
-from everyrung.terms.finding import Finding
-from everyrung.terms.place import InCutOrder
+from everyrung.terms.finding import Finding, InCutOrder
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline

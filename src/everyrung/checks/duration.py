@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.errors import Where
-from everyrung.terms.finding import Finding
-from everyrung.terms.place import OfKind, WholeSession
+from everyrung.terms.finding import Finding, OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text

@@ -6,8 +6,7 @@ from dataclasses import dataclass, replace
 
 from everyrung.checks.cells import called, every_cell, refs
 from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
-from everyrung.terms.finding import Finding
-from everyrung.terms.place import name_list
+from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline

@@ -8,9 +8,8 @@ from everyrung.checks.kit import people_without
 from everyrung.plan.loads import lacking
 from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import or_list
-from everyrung.terms.finding import Finding
+from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
-from everyrung.terms.place import name_list
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 

@@ -13,7 +13,7 @@ from everyrung.compose.rungs import MOST_RUNGS, StandIn, combined, stand_ins
 from everyrung.moves.lever_words import write_lever
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
 from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
-from everyrung.terms.place import name_list
+from everyrung.terms.finding import name_list
 from everyrung.terms.session import Cell
 from everyrung.terms.units import Load
 

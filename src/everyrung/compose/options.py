@@ -10,7 +10,7 @@ from everyrung.compose.remedy import Remedy
 from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combined, place_on_ladder, stand_ins
 from everyrung.terms.edit import OneEdit, SetCell
 from everyrung.terms.enums import OptionKind
-from everyrung.terms.place import name_list
+from everyrung.terms.finding import name_list
 from everyrung.terms.session import Cell
 
 FIELDS = {OptionKind.HARDER: "options.harder", OptionKind.EASIER: "options.easier", OptionKind.NO_KIT: "options.no_kit"}

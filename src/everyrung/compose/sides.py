@@ -7,7 +7,7 @@ from everyrung.compose.doses import LEAST_REPS, set_dose
 from everyrung.compose.remedy import Remedy
 from everyrung.terms.edit import OneEdit, SetCell, SetHead
 from everyrung.terms.enums import BlockKind, SideRule
-from everyrung.terms.place import InCutOrder
+from everyrung.terms.finding import InCutOrder
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.units import Dose, Per

@@ -25,8 +25,8 @@ from everyrung.terms.edit import (
     SkipCell,
 )
 from everyrung.terms.enums import BlockKind, Mode, MoveKind, Sidedness
+from everyrung.terms.finding import OfKind, name_list
 from everyrung.terms.move import Move
-from everyrung.terms.place import OfKind, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell
 from everyrung.timing.floors import floor_ms, moving_ms

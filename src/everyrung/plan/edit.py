@@ -49,7 +49,7 @@ from everyrung.terms.edit import (
 )
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Faults, Invalid
-from everyrung.terms.place import location_words
+from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Session
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from everyrung.terms.enums import KitItem, Side, Sidedness, View
-from everyrung.terms.place import Location, Row, location_words
+from everyrung.terms.finding import Location, Row, location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.units import Load, Mass, Per, clock_text

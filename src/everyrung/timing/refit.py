@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import BlockKind
-from everyrung.terms.place import location_words
+from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
 from everyrung.terms.units import clock_text

@@ -11,7 +11,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.runsheet.words import dose_words, joined, sides_words
 from everyrung.terms.clock import Clock
-from everyrung.terms.place import location_words
+from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Ref, Stock
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.units import clock_text

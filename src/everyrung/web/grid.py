@@ -10,9 +10,8 @@ from everyrung.moves.changed_levers import changed_levers
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.terms.enums import BlockKind, Severity
-from everyrung.terms.finding import Finding
+from everyrung.terms.finding import Finding, InCutOrder, Location, location_words
 from everyrung.terms.forecast import Forecast
-from everyrung.terms.place import InCutOrder, Location, location_words
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
 
