@@ -3,9 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from everyrung.terms.clock import Clock
 from everyrung.terms.enums import BlockKind, SpanKind
-from everyrung.terms.session import Cell
+from everyrung.terms.session import Cell, Clock
 from everyrung.terms.timeline import KitInUse, Span, Timeline
 from everyrung.timing.between import held_kit
 

@@ -5,12 +5,11 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from everyrung.moves.library import Library
-from everyrung.terms.clock import Clock
 from everyrung.terms.enums import SideRule
 from everyrung.terms.errors import Fault, Invalid, Where, fault_at
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.plan import CellText, Plan
-from everyrung.terms.session import Default
+from everyrung.terms.session import Clock, Default
 
 T = TypeVar("T")
 

@@ -7,12 +7,11 @@ from everyrung.plan.cells import decide_cell
 from everyrung.plan.deciding import Deciding, Undecided
 from everyrung.plan.inherit import FullRound, full_rounds
 from everyrung.tables.clock import coach_clock
-from everyrung.terms.clock import Clock
 from everyrung.terms.enums import BlockKind, Level, SideRule, View
 from everyrung.terms.errors import Faults, Invalid, Where, nearest
 from everyrung.terms.person import BodySize, Experience, Person, Sex
 from everyrung.terms.plan import BlockText, Plan, Ref
-from everyrung.terms.session import Block, Cell, Round, Session
+from everyrung.terms.session import Block, Cell, Clock, Round, Session
 
 LEADER_STATURE_M = 1.70  # chosen, because it lies between the middles of women and men
 LEADER_LEVEL = Experience.STRONG  # chosen, because whoever leads strength sessions trains

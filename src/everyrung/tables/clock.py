@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import cache
 
 from everyrung.tables.reader import read_table
-from everyrung.terms.clock import Clock
+from everyrung.terms.session import Clock
 
 
 @cache

@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from everyrung.terms.clock import Clock
 from everyrung.terms.enums import BlockKind, KitItem, Position, SpanKind
-from everyrung.terms.session import Bout, Cell
+from everyrung.terms.session import Bout, Cell, Clock
 from everyrung.terms.timeline import KitInUse
 
 _LABELS = {

@@ -10,10 +10,9 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.reading.bodies import written_mass, written_stature
 from everyrung.runsheet.words import dose_words, joined, sides_words
-from everyrung.terms.clock import Clock
 from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Ref, Stock
-from everyrung.terms.session import Block, Cell, Session
+from everyrung.terms.session import Block, Cell, Clock, Session
 from everyrung.terms.units import clock_text
 from everyrung.web.field_words import field_label
 
