@@ -8,7 +8,7 @@ from everyrung.moves.lever_words import read_lever
 from everyrung.moves.pose_file import read_pose
 from everyrung.reading.amounts import tempo
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import FileFaults, Skip, Table, attempt, one_of, whole, words
+from everyrung.reading.table_reader import FileFaults, Skip, Table, attempt, one_of, whole, words
 from everyrung.terms.enums import (
     Carry,
     Caution,

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from everyrung.moves.library import Library
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import FileFaults, Table, attempt, one_of, words
+from everyrung.reading.table_reader import FileFaults, Table, attempt, one_of, words
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.timeline import OwnCue

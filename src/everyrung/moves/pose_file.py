@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import FileFaults, Skip, Table, attempt, number, one_of, words
+from everyrung.reading.table_reader import FileFaults, Skip, Table, attempt, number, one_of, words
 from everyrung.terms.enums import (
     Carry,
     Depth,

@@ -5,7 +5,7 @@ from typing import Any
 
 from everyrung.reading.amounts import mass
 from everyrung.reading.bodies import decimal, plain
-from everyrung.reading.fields import Table, text
+from everyrung.reading.table_reader import Table, text
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import Own

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from everyrung.people.health import take_health
 from everyrung.people.kit_words import take_kit
 from everyrung.reading import person_fields as parse
-from everyrung.reading.fields import Table, attempt
+from everyrung.reading.table_reader import Table, attempt
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import BodySize, Estimate, Person, Sex, same_name
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from everyrung.reading.document import parse, read_text
-from everyrung.reading.fields import Table
+from everyrung.reading.table_reader import Table
 from everyrung.terms.errors import Faults, Invalid
 
 HIDDEN = "not shown (health answer)"

@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 from everyrung.reading.amounts import mass
-from everyrung.reading.fields import Table, one_of, whole
+from everyrung.reading.table_reader import Table, one_of, whole
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock

@@ -5,7 +5,7 @@ from typing import Any
 
 from everyrung.reading import bodies
 from everyrung.reading.bodies import decimal
-from everyrung.reading.fields import number, text, words
+from everyrung.reading.table_reader import number, text, words
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import (
     MAX_AGE,
