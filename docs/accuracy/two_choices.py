@@ -29,7 +29,7 @@ Score = tuple[int, float]  # deciding checks met, sum of their margins
 
 def results(friction: float, power: float) -> list[studies.Found]:
     """What every check comes to with these two, which hold from then on."""
-    sharing.FRICTION_WEIGHT, sharing.FORCE_POWER = friction, power
+    static_optimization.FRICTION_WEIGHT, static_optimization.FORCE_POWER = friction, power
     return [study.ask() for study in studies.STUDIES]
 
 
@@ -64,13 +64,13 @@ def choice(scores: Mapping[Pair, Score]) -> Pair:
 
 def tried() -> Iterator[tuple[Pair, list[studies.Found]]]:
     """Every pair with what the checks come to; what body/static_optimization.py has is put back at the end."""
-    before = sharing.FRICTION_WEIGHT, sharing.FORCE_POWER
+    before = static_optimization.FRICTION_WEIGHT, static_optimization.FORCE_POWER
     try:
         for friction in FRICTION_WEIGHTS:
             for power in FORCE_POWERS:
                 yield (friction, power), results(friction, power)
     finally:
-        sharing.FRICTION_WEIGHT, sharing.FORCE_POWER = before
+        static_optimization.FRICTION_WEIGHT, static_optimization.FORCE_POWER = before
 
 
 def main() -> None:

@@ -6,7 +6,7 @@ import pytest
 from two_choices import FORCE_POWERS, FRICTION_WEIGHTS, choice, recorded, row, score, tried
 
 PAGE = (Path(__file__).parents[2] / "docs" / "accuracy-body.md").read_text(encoding="utf-8")
-OURS = (sharing.FRICTION_WEIGHT, sharing.FORCE_POWER)
+OURS = (static_optimization.FRICTION_WEIGHT, static_optimization.FORCE_POWER)
 
 
 def test_the_constants_are_what_the_rule_takes_from_the_recorded_table() -> None:
@@ -26,4 +26,4 @@ def test_the_recorded_table_is_what_the_checks_come_to_now() -> None:
         scores[pair] = score(found)
         assert row(pair, found) in PAGE, "write the table anew: python docs/accuracy/two_choices.py"
     assert choice(scores) == OURS
-    assert (sharing.FRICTION_WEIGHT, sharing.FORCE_POWER) == OURS  # nothing is left changed for other tests
+    assert (static_optimization.FRICTION_WEIGHT, static_optimization.FORCE_POWER) == OURS  # nothing is left changed for other tests
