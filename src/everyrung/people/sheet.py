@@ -10,7 +10,7 @@ from everyrung.people.headings import Column, field_of, read_headings
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
 from everyrung.reading.bodies import bare_number
 from everyrung.reading.table_reader import FileFaults, Table, dotted
-from everyrung.reading.places import Path
+from everyrung.reading.places import KeyPath
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.person import Person
 
@@ -26,7 +26,7 @@ class Sheet(FileFaults):
         self.heading_line = 1
         self.lines: list[int] = []
 
-    def where(self, path: Path) -> Where:
+    def where(self, path: KeyPath) -> Where:
         match path:
             case ("person", int(at), *inner):
                 return Where(file=self.file, line=self.lines[at], field=dotted(tuple(inner)) if inner else "row")

@@ -6,7 +6,7 @@ from functools import cached_property
 import tree_sitter
 import tree_sitter_toml
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 
 
 class LineNumbers:
@@ -15,7 +15,7 @@ class LineNumbers:
     def __init__(self, text: str) -> None:
         self._text = text
 
-    def line(self, path: Path) -> int:
+    def line(self, path: KeyPath) -> int:
         """The line (from 1) of `path`, or of its nearest enclosing key that is written; 0 for an empty path."""
         while path:
             if path in self._lines:
@@ -24,11 +24,11 @@ class LineNumbers:
         return 0
 
     @cached_property
-    def _lines(self) -> dict[Path, int]:
+    def _lines(self) -> dict[KeyPath, int]:
         language = tree_sitter.Language(tree_sitter_toml.language())
         root = tree_sitter.Parser(language).parse(self._text.encode()).root_node
-        lines: dict[Path, int] = {}
-        counts: dict[Path, int] = {}
+        lines: dict[KeyPath, int] = {}
+        counts: dict[KeyPath, int] = {}
         for node in root.named_children:
             if node.type == "pair":
                 _pair(node, (), lines)
@@ -37,8 +37,8 @@ class LineNumbers:
         return lines
 
 
-def _table(node: tree_sitter.Node, lines: dict[Path, int], counts: dict[Path, int]) -> None:
-    path: Path = ()
+def _table(node: tree_sitter.Node, lines: dict[KeyPath, int], counts: dict[KeyPath, int]) -> None:
+    path: KeyPath = ()
     names = list(_keys(node.named_children[0]))
     for place, name in enumerate(names):
         path = (*path, name)
@@ -58,7 +58,7 @@ def _table(node: tree_sitter.Node, lines: dict[Path, int], counts: dict[Path, in
             _pair(child, path, lines)
 
 
-def _pair(node: tree_sitter.Node, path: Path, lines: dict[Path, int]) -> None:
+def _pair(node: tree_sitter.Node, path: KeyPath, lines: dict[KeyPath, int]) -> None:
     line = node.start_point[0] + 1
     for name in _keys(node.named_children[0]):
         path = (*path, name)
@@ -66,7 +66,7 @@ def _pair(node: tree_sitter.Node, path: Path, lines: dict[Path, int]) -> None:
     _value(node.named_children[-1], path, lines)
 
 
-def _value(node: tree_sitter.Node, path: Path, lines: dict[Path, int]) -> None:
+def _value(node: tree_sitter.Node, path: KeyPath, lines: dict[KeyPath, int]) -> None:
     if node.type == "inline_table":
         for pair in node.named_children:
             if pair.type == "pair":

@@ -6,7 +6,7 @@ from contextlib import suppress
 from enum import StrEnum
 from typing import Any, TypeVar, cast
 
-from everyrung.reading.places import LineNumbers, Path
+from everyrung.reading.places import LineNumbers, KeyPath
 from everyrung.terms.errors import Fault, Faults, Invalid, Where, fault_at, member, nearest, or_list
 
 T = TypeVar("T")
@@ -27,10 +27,10 @@ class FileFaults:
         self.faults: list[Fault] = []
         self._places = LineNumbers(text)
 
-    def where(self, path: Path) -> Where:
+    def where(self, path: KeyPath) -> Where:
         return Where(file=self.file, line=self._places.line(path), field=dotted(path))
 
-    def fault(self, path: Path, problem: Invalid) -> None:
+    def fault(self, path: KeyPath, problem: Invalid) -> None:
         """Records a fault; raises Faults at once when there are more than anyone would mend in one go."""
         self.faults.append(fault_at(self.where(path), problem))
         if len(self.faults) >= MAX_FAULTS:
@@ -45,7 +45,7 @@ class FileFaults:
 class Table:
     """One TOML table being read: take each known field, then `done`."""
 
-    def __init__(self, reading: FileFaults, values: dict[str, Any], path: Path = ()) -> None:
+    def __init__(self, reading: FileFaults, values: dict[str, Any], path: KeyPath = ()) -> None:
         self.reading, self.path = reading, path
         self._values = values
         self._known: list[str] = []
@@ -148,7 +148,7 @@ class Table:
             self._record((*self.path, problem.field), problem)
             raise Skip from None
 
-    def _record(self, path: Path, problem: Invalid) -> None:
+    def _record(self, path: KeyPath, problem: Invalid) -> None:
         self.reading.fault(path, problem)
 
 
@@ -163,7 +163,7 @@ def attempt(tables: Iterator[Table], read: Callable[[Table], T]) -> tuple[T, ...
     return tuple(found)
 
 
-def dotted(path: Path) -> str:
+def dotted(path: KeyPath) -> str:
     """'block[2].round[1].cell.lunge' for a key path; list places count from 1, as people do."""
     text = ""
     for part in path:
