@@ -26,4 +26,7 @@ def test_the_recorded_table_is_what_the_checks_come_to_now() -> None:
         scores[pair] = score(found)
         assert row(pair, found) in PAGE, "write the table anew: python docs/accuracy/two_choices.py"
     assert choice(scores) == OURS
-    assert (static_optimization.FRICTION_WEIGHT, static_optimization.FORCE_POWER) == OURS  # nothing is left changed for other tests
+    assert (
+        static_optimization.FRICTION_WEIGHT,
+        static_optimization.FORCE_POWER,
+    ) == OURS  # nothing is left changed for other tests

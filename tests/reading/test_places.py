@@ -5,7 +5,7 @@ import tomllib
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.reading.places import LineNumbers
+from everyrung.reading.document import LineNumbers
 
 TEXT = """\
 title = "x"

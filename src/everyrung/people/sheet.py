@@ -9,8 +9,8 @@ from typing import Any
 from everyrung.people.headings import Column, field_of, read_headings
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
 from everyrung.reading.bodies import bare_number
+from everyrung.reading.document import KeyPath
 from everyrung.reading.table_reader import FileFaults, Table, dotted
-from everyrung.reading.places import KeyPath
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.person import Person
 
