@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text, read_plan
-from everyrung.reading.amounts import mass
+from everyrung.reading.units import mass
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import KitItem

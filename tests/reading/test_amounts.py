@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.reading import amounts
+from everyrung.reading import units
 from everyrung.terms.enums import BandGrade
 from everyrung.terms.errors import Invalid
 from everyrung.terms.units import Dose, Per
@@ -25,7 +25,7 @@ from everyrung.terms.units import Dose, Per
     ],
 )
 def test_durations_mean_minutes_and_seconds(written: object, duration_ms: int) -> None:
-    assert amounts.duration(written) == duration_ms
+    assert units.duration(written) == duration_ms
 
 
 @pytest.mark.parametrize(
@@ -33,54 +33,54 @@ def test_durations_mean_minutes_and_seconds(written: object, duration_ms: int) -
 )
 def test_other_durations_are_refused(written: object) -> None:
     with pytest.raises(Invalid):
-        amounts.duration(written)
+        units.duration(written)
 
 
 def test_a_sexagesimal_trap_is_refused_with_the_way_out() -> None:
     """YAML 1.1 reads 1:30 as 90 and 12:00 as 720; TOML has no such numbers, and text without a unit is refused."""
     with pytest.raises(Invalid) as caught:
-        amounts.duration("90")
+        units.duration("90")
     assert caught.value.remedy == 'Say which unit: "90 s" or "90 min".'
 
 
 @pytest.mark.parametrize(("written", "remedy"), [(3120, '"3-1-2-0"'), ("310", '"0-3-1-0"'), ("3120", '"3-1-2-0"')])
 def test_a_tempo_run_together_is_refused_with_the_tempo_apart(written: object, remedy: str) -> None:
     with pytest.raises(Invalid) as caught:
-        amounts.tempo(written)
+        units.tempo(written)
     assert remedy in caught.value.remedy
 
 
 def test_tempo_is_lowering_pause_rising_pause() -> None:
-    tempo = amounts.tempo("3-1-2-0.5")
+    tempo = units.tempo("3-1-2-0.5")
     assert (tempo.lower_ms, tempo.bottom_ms, tempo.rise_ms, tempo.top_ms) == (3000, 1000, 2000, 500)
     assert str(tempo) == "3-1-2-0.5"
 
 
 def test_pounds_are_the_international_pound() -> None:
     """1 lb = 0.45359237 kg exactly (international yard and pound agreement, 1959)."""
-    assert amounts.mass("10 lb").mass_kg == pytest.approx(4.5359237, abs=1e-12)
-    assert amounts.mass("10 lb").both_units == "10 lb / 4.5 kg"
+    assert units.mass("10 lb").mass_kg == pytest.approx(4.5359237, abs=1e-12)
+    assert units.mass("10 lb").both_units == "10 lb / 4.5 kg"
 
 
 @pytest.mark.parametrize(("written", "pieces"), [("10 lb", 1), ("2 x 10 lb", 2), ("2 × 4.5 kg", 2), ("1 x 4 kg", 1)])
 def test_loads_say_how_many_pieces(written: str, pieces: int) -> None:
-    assert len(amounts.load(written).pieces) == pieces
+    assert len(units.load(written).pieces) == pieces
 
 
 def test_an_unequal_pair_is_read_so_that_a_check_can_name_it() -> None:
-    load = amounts.load("20 lb + 15 lb")
+    load = units.load("20 lb + 15 lb")
     assert not load.matched
     assert str(load) == "20 lb + 15 lb"
 
 
 def test_a_band_is_a_load() -> None:
-    assert amounts.load("light band").band is BandGrade.LIGHT
+    assert units.load("light band").band is BandGrade.LIGHT
 
 
 @pytest.mark.parametrize("written", ["10", 10, "10 stone", "2,5 kg", "0 kg", "-4 kg", "3 x 5 kg", "5000 lb", "", None])
 def test_other_loads_are_refused(written: object) -> None:
     with pytest.raises(Invalid):
-        amounts.load(written)
+        units.load(written)
 
 
 @pytest.mark.parametrize(
@@ -94,8 +94,8 @@ def test_other_loads_are_refused(written: object) -> None:
     ],
 )
 def test_doses_say_whether_they_count_a_side(written: str, dose: Dose) -> None:
-    assert amounts.dose(written) == dose
-    assert amounts.dose(str(dose)) == dose
+    assert units.dose(written) == dose
+    assert units.dose(str(dose)) == dose
 
 
 @pytest.mark.parametrize(
@@ -103,4 +103,4 @@ def test_doses_say_whether_they_count_a_side(written: str, dose: Dose) -> None:
 )
 def test_other_doses_are_refused(written: object) -> None:
     with pytest.raises(Invalid):
-        amounts.dose(written)
+        units.dose(written)

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from everyrung.reading import bodies
-from everyrung.reading.amounts import mass
+from everyrung.reading.units import mass
 from everyrung.terms.errors import Invalid
 from everyrung.terms.units import Mass
 
