@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.reading import bodies
+from everyrung.reading import body_size
 from everyrung.reading.units import mass
 from everyrung.terms.errors import Invalid
 from everyrung.terms.units import Mass
@@ -39,7 +39,7 @@ def minutes(written: str) -> int:
 def stature(written: str) -> float:
     """A stature in m from "165cm", "1.65 m" or "5 ft 5 in"."""
     try:
-        return bodies.stature(written)
+        return body_size.stature(written)
     except Invalid as problem:
         usual = 'a stature such as 165cm, "1.65 m" or "5 ft 5 in"'
         raise argparse.ArgumentTypeError(f"expected {usual}, got {written!r}. {problem.remedy}".rstrip()) from None
@@ -48,7 +48,7 @@ def stature(written: str) -> float:
 def body_mass(written: str) -> float:
     """A body's mass in kg from "62kg" or "137 lb"."""
     try:
-        return bodies.body_mass(written)
+        return body_size.body_mass(written)
     except Invalid as problem:
         usual = 'a mass such as 62kg, "137 lb" or "9 st 11 lb"'
         raise argparse.ArgumentTypeError(f"expected {usual}, got {written!r}. {problem.remedy}".rstrip()) from None

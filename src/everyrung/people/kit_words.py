@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from everyrung.reading.bodies import decimal, plain
+from everyrung.reading.body_size import decimal, plain
 from everyrung.reading.table_reader import Table, text
 from everyrung.reading.units import mass
 from everyrung.terms.enums import BandGrade, KitItem

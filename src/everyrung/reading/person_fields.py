@@ -3,8 +3,8 @@
 import re
 from typing import Any
 
-from everyrung.reading import bodies
-from everyrung.reading.bodies import decimal
+from everyrung.reading import body_size
+from everyrung.reading.body_size import decimal
 from everyrung.reading.table_reader import number, text, words
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import (
@@ -38,7 +38,7 @@ def stature(value: Any) -> float:
     """A stature that an adult can have, in m."""
     if value == "":
         raise Invalid("", 'a stature such as "165 cm"', "nothing", remedy="Everyone needs one: ask, or estimate it.")
-    found_m = bodies.stature(value)
+    found_m = body_size.stature(value)
     if not MIN_STATURE_M <= found_m <= MAX_STATURE_M:
         raise Invalid("", f"{MIN_STATURE_M * 100:g} to {MAX_STATURE_M * 100:g} cm", value, remedy=_CHECK)
     return found_m
@@ -46,7 +46,7 @@ def stature(value: Any) -> float:
 
 def body_mass(value: Any) -> float:
     """A mass that an adult can have, in kg."""
-    found_kg = bodies.body_mass(value)
+    found_kg = body_size.body_mass(value)
     if not MIN_MASS_KG <= found_kg <= MAX_MASS_KG:
         raise Invalid("", f"{MIN_MASS_KG:g} to {MAX_MASS_KG:g} kg", value, remedy=_CHECK)
     return found_kg
