@@ -16,7 +16,7 @@ from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import read_pose
-from everyrung.reading.table_reader import FileFaults, Table
+from everyrung.parsing.table_reader import FileFaults, Table
 from everyrung.terms.demand import Demand
 from everyrung.terms.enums import Support
 from everyrung.terms.person import BodySize, Sex

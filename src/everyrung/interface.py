@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text, read_plan
-from everyrung.reading.units import mass
+from everyrung.parsing.units import mass
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import KitItem
@@ -64,7 +64,7 @@ def save_plan(plan: Plan, path: PathName) -> Path:
     'Boathouse thirty: legs and shoulders'
     """
     from everyrung.plan.write import write_plan  # tomlkit: only when asked for
-    from everyrung.reading.document import read_text
+    from everyrung.parsing.document import read_text
     from everyrung.store.atomic import replace_text
 
     require_type(plan, Plan, "plan", "a Plan, as load_plan returns it")

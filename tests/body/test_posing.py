@@ -21,7 +21,7 @@ from everyrung.body.static_optimization import Unsolved
 from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
-from everyrung.reading.table_reader import FileFaults, Table
+from everyrung.parsing.table_reader import FileFaults, Table
 from everyrung.terms.enums import Side
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import BodySize, Sex

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
 from everyrung.moves.poses import pose_layer
-from everyrung.reading.table_reader import FileFaults, Skip, Table
+from everyrung.parsing.table_reader import FileFaults, Skip, Table
 from everyrung.terms.enums import MoveKind
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.pose import Layer, PoseText, Span

@@ -7,7 +7,7 @@ from pathlib import Path
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.pose_vocabulary import ACROSS_LINES, MIDDLE_LINES, MIDDLE_PARTS, SIDED_LINES, SIDED_PARTS, TURNS
 from everyrung.moves.pose_file import WORDS, read_pose
-from everyrung.reading.table_reader import FileFaults, Table
+from everyrung.parsing.table_reader import FileFaults, Table
 from everyrung.terms.pose import ENTRIES, Ground, Push, When
 
 PAGE = (Path(__file__).parents[2] / "docs" / "pose-file.md").read_text(encoding="utf-8")

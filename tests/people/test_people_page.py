@@ -8,7 +8,7 @@ import pytest
 from everyrung.people.kit_words import own
 from everyrung.people.person import FIELDS
 from everyrung.people.read import people_from_text, read_people
-from everyrung.reading.body_size import body_mass, stature
+from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms import person
 from everyrung.terms.enums import BandGrade, Caution, KitItem
 from everyrung.terms.person import Experience

@@ -9,7 +9,7 @@ import argparse
 import pytest
 
 from everyrung.cli import given
-from everyrung.reading.body_size import body_mass, stature
+from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms.errors import Invalid
 
 

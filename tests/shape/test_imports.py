@@ -11,7 +11,7 @@ PACKAGE = Path(everyrung.__file__).parent
 # Upper layers may import lower ones, and those beside them only where listed.
 LAYERS = [
     {"terms"},
-    {"reading", "tables", "store"},
+    {"parsing", "tables", "store"},
     {"moves", "voice"},
     {"plan", "body", "people"},
     {"timing"},
@@ -48,8 +48,8 @@ ONLY_IN = {
     "alembic": {"store"},
     "cryptography": {"store"},
     "tomlkit": {"plan", "people"},
-    "tree_sitter": {"reading"},
-    "tree_sitter_toml": {"reading"},
+    "tree_sitter": {"parsing"},
+    "tree_sitter_toml": {"parsing"},
     "platformdirs": {"store"},
 }
 HEAVY = ("numpy", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")

@@ -14,7 +14,7 @@ from everyrung.cli import main
 from everyrung.pipeline import run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
-from everyrung.reading.document import read_text
+from everyrung.parsing.document import read_text
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import BlockKind, OptionKind, Pattern, Side, Sidedness, SpanKind
 from everyrung.terms.session import Block, Cell, Session

@@ -4,8 +4,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.reading import body_size
-from everyrung.reading.units import mass
+from everyrung.parsing import body_size
+from everyrung.parsing.units import mass
 from everyrung.terms.errors import Invalid
 from everyrung.terms.units import Mass
 

@@ -16,7 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(parsed: argparse.Namespace) -> int:
     """Prints or replaces one plan."""
     from everyrung.plan.write import canonical
-    from everyrung.reading.document import read_text
+    from everyrung.parsing.document import read_text
     from everyrung.store.atomic import replace_text
 
     text = read_text(parsed.plan)

@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from typing import Any
 
-from everyrung.reading.table_reader import as_table, number, one_of, text, whole
-from everyrung.reading.units import duration, load, tempo
+from everyrung.parsing.table_reader import as_table, number, one_of, text, whole
+from everyrung.parsing.units import duration, load, tempo
 from everyrung.terms import lever as levers
 from everyrung.terms.enums import (
     BandGrade,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from everyrung.reading.table_reader import one_of
+from everyrung.parsing.table_reader import one_of
 from everyrung.tables.reader import read_table
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Invalid, or_list

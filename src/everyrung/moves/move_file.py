@@ -6,9 +6,9 @@ from pathlib import Path
 
 from everyrung.moves.lever_words import read_lever
 from everyrung.moves.pose_file import read_pose
-from everyrung.reading.document import parse, read_text
-from everyrung.reading.table_reader import FileFaults, Skip, Table, attempt, one_of, whole, words
-from everyrung.reading.units import tempo
+from everyrung.parsing.document import parse, read_text
+from everyrung.parsing.table_reader import FileFaults, Skip, Table, attempt, one_of, whole, words
+from everyrung.parsing.units import tempo
 from everyrung.terms.enums import (
     Carry,
     Caution,

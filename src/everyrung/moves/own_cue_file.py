@@ -6,8 +6,8 @@ from functools import partial
 from pathlib import Path
 
 from everyrung.moves.library import Library
-from everyrung.reading.document import parse, read_text
-from everyrung.reading.table_reader import FileFaults, Table, attempt, one_of, words
+from everyrung.parsing.document import parse, read_text
+from everyrung.parsing.table_reader import FileFaults, Table, attempt, one_of, words
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.timeline import OwnCue

@@ -9,8 +9,8 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, TypeVar
 
-from everyrung.reading.document import parse, read_text
-from everyrung.reading.table_reader import FileFaults, Skip, Table, attempt, number, one_of, words
+from everyrung.parsing.document import parse, read_text
+from everyrung.parsing.table_reader import FileFaults, Skip, Table, attempt, number, one_of, words
 from everyrung.terms.enums import (
     Carry,
     Depth,

@@ -4,9 +4,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from everyrung.reading.document import parse, read_text
-from everyrung.reading.table_reader import FileFaults, Table, attempt, number, whole, words
-from everyrung.reading.units import load
+from everyrung.parsing.document import parse, read_text
+from everyrung.parsing.table_reader import FileFaults, Table, attempt, number, whole, words
+from everyrung.parsing.units import load
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Invalid, Where, nearest, or_list, require
 from everyrung.terms.plan import Ref

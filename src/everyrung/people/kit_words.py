@@ -3,9 +3,9 @@
 import re
 from typing import Any
 
-from everyrung.reading.body_size import decimal, plain
-from everyrung.reading.table_reader import Table, text
-from everyrung.reading.units import mass
+from everyrung.parsing.body_size import decimal, plain
+from everyrung.parsing.table_reader import Table, text
+from everyrung.parsing.units import mass
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import Own

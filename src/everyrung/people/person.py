@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 from everyrung.people.health import take_health
 from everyrung.people.kit_words import take_kit
-from everyrung.reading import person_fields as parse
-from everyrung.reading.table_reader import Table, attempt
+from everyrung.parsing import person_fields as parse
+from everyrung.parsing.table_reader import Table, attempt
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import BodySize, Estimate, Person, Sex, same_name
 

@@ -5,8 +5,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from everyrung.reading.document import parse, read_text
-from everyrung.reading.table_reader import Table
+from everyrung.parsing.document import parse, read_text
+from everyrung.parsing.table_reader import Table
 from everyrung.terms.errors import Faults, Invalid
 
 HIDDEN = "not shown (health answer)"

@@ -8,9 +8,9 @@ from typing import Any
 
 from everyrung.people.headings import Column, field_of, read_headings
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
-from everyrung.reading.body_size import bare_number
-from everyrung.reading.document import KeyPath
-from everyrung.reading.table_reader import FileFaults, Table, dotted
+from everyrung.parsing.body_size import bare_number
+from everyrung.parsing.document import KeyPath
+from everyrung.parsing.table_reader import FileFaults, Table, dotted
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.person import Person
 

@@ -5,7 +5,7 @@ from dataclasses import fields
 from typing import Any
 
 from everyrung.moves.lever_words import write_lever
-from everyrung.reading.body_size import written_mass, written_stature
+from everyrung.parsing.body_size import written_mass, written_stature
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.lever import Lever
 from everyrung.terms.plan import BlockText, CellText, Leader, OptionText, Plan, RoundText, SideText, Stock, Who

@@ -3,8 +3,8 @@
 from typing import Any
 
 from everyrung.moves.lever_words import read_lever
-from everyrung.reading.table_reader import Skip, Table, attempt, one_of, text, words
-from everyrung.reading.units import dose, duration, load, tempo
+from everyrung.parsing.table_reader import Skip, Table, attempt, one_of, text, words
+from everyrung.parsing.units import dose, duration, load, tempo
 from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.plan import BlockText, CellText, OptionText, RoundText, SideText

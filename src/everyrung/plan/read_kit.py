@@ -3,8 +3,8 @@
 import re
 from typing import Any
 
-from everyrung.reading.table_reader import Table, one_of, whole
-from everyrung.reading.units import mass
+from everyrung.parsing.table_reader import Table, one_of, whole
+from everyrung.parsing.units import mass
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock

@@ -9,7 +9,7 @@ from everyrung.checks.focus import efforts
 from everyrung.effort.uncertainty import effort_between, from_memory, part_between
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
-from everyrung.reading.body_size import body_mass, stature
+from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import KitItem, Pattern, Position
 from everyrung.terms.errors import Invalid, or_list

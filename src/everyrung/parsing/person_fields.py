@@ -3,9 +3,9 @@
 import re
 from typing import Any
 
-from everyrung.reading import body_size
-from everyrung.reading.body_size import decimal
-from everyrung.reading.table_reader import number, text, words
+from everyrung.parsing import body_size
+from everyrung.parsing.body_size import decimal
+from everyrung.parsing.table_reader import number, text, words
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.person import (
     MAX_AGE,

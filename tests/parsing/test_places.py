@@ -5,7 +5,7 @@ import tomllib
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.reading.document import LineNumbers
+from everyrung.parsing.document import LineNumbers
 
 TEXT = """\
 title = "x"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.reading import units
+from everyrung.parsing import units
 from everyrung.terms.enums import BandGrade
 from everyrung.terms.errors import Invalid
 from everyrung.terms.units import Dose, Per
