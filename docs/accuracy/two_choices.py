@@ -16,6 +16,8 @@ from collections.abc import Iterator, Mapping
 
 import studies
 
+from everyrung.body import static_optimization
+
 FRICTION_WEIGHTS = (0.1, 1.0, 10.0, 100.0)
 FORCE_POWERS = (0.0, 0.5, 1.0, 1.5, 2.0)
 CUT = 0.2

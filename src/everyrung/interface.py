@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from everyrung.moves.library import Library, standard_library
+from everyrung.parsing.units import mass
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text, read_plan
-from everyrung.parsing.units import mass
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import KitItem
@@ -63,8 +63,8 @@ def save_plan(plan: Plan, path: PathName) -> Path:
     >>> load_plan(save_plan(load_plan("examples/boathouse-30.toml"), path)).title
     'Boathouse thirty: legs and shoulders'
     """
-    from everyrung.plan.write import write_plan  # tomlkit: only when asked for
     from everyrung.parsing.document import read_text
+    from everyrung.plan.write import write_plan  # tomlkit: only when asked for
     from everyrung.store.atomic import replace_text
 
     require_type(plan, Plan, "plan", "a Plan, as load_plan returns it")

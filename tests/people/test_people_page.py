@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from everyrung.parsing.body_size import body_mass, stature
 from everyrung.people.kit_words import own
 from everyrung.people.person import FIELDS
 from everyrung.people.read import people_from_text, read_people
-from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms import person
 from everyrung.terms.enums import BandGrade, Caution, KitItem
 from everyrung.terms.person import Experience

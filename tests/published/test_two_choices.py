@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 from two_choices import FORCE_POWERS, FRICTION_WEIGHTS, choice, recorded, row, score, tried
 
+from everyrung.body import static_optimization
+
 PAGE = (Path(__file__).parents[2] / "docs" / "accuracy-body.md").read_text(encoding="utf-8")
 OURS = (static_optimization.FRICTION_WEIGHT, static_optimization.FORCE_POWER)
 

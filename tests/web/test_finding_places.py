@@ -12,10 +12,10 @@ from everyrung.compose.case import Case
 from everyrung.compose.mend import again, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
+from everyrung.parsing.table_reader import words
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan import read_blocks
 from everyrung.plan.read import plan_from_text
-from everyrung.parsing.table_reader import words
 from everyrung.results.analysis import Analysis
 from everyrung.terms.edit import SetCell
 from everyrung.terms.finding import Finding

@@ -66,8 +66,10 @@ def rung_demand(name: str, grade: int, form: Form, kg: float, size: BodySize) ->
         balance_m=0.02 + 0.08 * drawn(name, "balance"), sideways_m=0.03 + 0.1 * drawn(name, form.support),
         work_j=size.mass_kg * (0.2 + drawn(form.move, "work")) + 4 * kg, above_rest_w=120.0 * grade * body + 3 * kg,
         self_checks=(
-            SelfCheckResult(say=f"{name}: flat back?", measured=f"{30 * drawn(name, 'back'):.0f} degrees", limit="up to 25",
-                    met=drawn(name, "back") < 25 / 30),
+            SelfCheckResult(
+                say=f"{name}: flat back?", measured=f"{30 * drawn(name, 'back'):.0f} degrees", limit="up to 25",
+                met=drawn(name, "back") < 25 / 30,
+            ),
         ),
         misfits=(f"a foot is off by {off_mm:.0f} mm",), farthest_mm=off_mm, farthest_deg=off_mm / 4, shortfalls=short,
         settled=drawn(name, "settled") > 0.02, from_memory=(), phases_ms=phases_ms,

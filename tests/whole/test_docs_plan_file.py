@@ -10,9 +10,9 @@ import pytest
 
 from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
+from everyrung.parsing.units import dose, duration, load
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.parsing.units import dose, duration, load
 from everyrung.tables.reader import read_table
 from everyrung.terms import enums as words
 from everyrung.terms.errors import Faults

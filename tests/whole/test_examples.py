@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import main
+from everyrung.parsing.document import read_text
 from everyrung.pipeline import run
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
-from everyrung.parsing.document import read_text
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import BlockKind, OptionKind, Pattern, Side, Sidedness, SpanKind
 from everyrung.terms.session import Block, Cell, Session

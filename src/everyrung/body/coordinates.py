@@ -1,8 +1,8 @@
 """The independent coordinates of the body, in a coach's words and signs, and q = f(q_ind).
 
 The upstream model's polynomial joint couplings are written out, so that no constraint has to be solved. A pose's
-coordinates are one array: place of the pelvis (m), its turn as a unit quaternion (w x y z), then the angles of COORDINATES
-(rad). Its velocities, and every Jacobian here, have three turns about the pelvis' own axes instead.
+coordinates are one array: place of the pelvis (m), its turn as a unit quaternion (w x y z), then the angles of
+COORDINATES (rad). Its velocities, and every Jacobian here, have three turns about the pelvis' own axes instead.
 """
 
 from dataclasses import dataclass

@@ -25,8 +25,9 @@ STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseAtDepth:
-    """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (coordinates.py), misfits,
-    whether the search settled."""
+    """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (coordinates.py),
+    misfits, whether the search settled.
+    """
 
     depth: float
     q_ind: Array

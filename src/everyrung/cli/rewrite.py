@@ -15,8 +15,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(parsed: argparse.Namespace) -> int:
     """Prints or replaces one plan."""
-    from everyrung.plan.write import canonical
     from everyrung.parsing.document import read_text
+    from everyrung.plan.write import canonical
     from everyrung.store.atomic import replace_text
 
     text = read_text(parsed.plan)

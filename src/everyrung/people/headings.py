@@ -3,8 +3,8 @@
 import re
 from dataclasses import dataclass
 
-from everyrung.people.person import FIELDS, REQUIRED
 from everyrung.parsing.table_reader import FileFaults
+from everyrung.people.person import FIELDS, REQUIRED
 from everyrung.terms.errors import Invalid, nearest, or_list
 
 # Units that a heading may carry. Bare feet and stones are not numbers that anyone writes one way only.

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from everyrung.moves.limit_words import probably
-from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.parsing.table_reader import MAX_FAULTS, FileFaults, Table, attempt, words
+from everyrung.people.private import HIDDEN, person_tables, private_document, private_text
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Fault, Faults, Invalid, Where, fault_at, nearest, or_list
 from everyrung.terms.person import Health, Person, same_name

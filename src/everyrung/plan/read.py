@@ -5,12 +5,12 @@ from pathlib import Path
 from typing import Any
 
 from everyrung.moves.limit_words import limit
-from everyrung.plan.read_blocks import read_block
-from everyrung.plan.read_kit import read_stock
 from everyrung.parsing import person_fields
 from everyrung.parsing.document import parse, read_text
 from everyrung.parsing.table_reader import FileFaults, Skip, Table, attempt, flag, one_of, text, whole, words
 from everyrung.parsing.units import duration
+from everyrung.plan.read_blocks import read_block
+from everyrung.plan.read_kit import read_stock
 from everyrung.terms.enums import Level, Side, SideRule, View
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Who

@@ -9,8 +9,8 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from everyrung import __version__
-from everyrung.publish.pages import environment
 from everyrung.parsing.body_size import written_mass, written_stature
+from everyrung.publish.pages import environment
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults
 from everyrung.terms.units import clock_text

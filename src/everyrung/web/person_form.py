@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
+from everyrung.parsing.table_reader import FileFaults, Table
 from everyrung.people.health import health_from_text, joined
 from everyrung.people.person import read_persons
 from everyrung.people.read import people_from_text
 from everyrung.people.write import health_text, people_text, person_values
-from everyrung.parsing.table_reader import FileFaults, Table
 from everyrung.store.owners import Owner
 from everyrung.store.roster import PersonRow, Roster
 from everyrung.terms.person import Health, Person, same_name
