@@ -62,7 +62,7 @@ def speed(size: BodySize) -> None:
 def fit(size: BodySize) -> None:
     found = pulls(bare_body(size))
     factor = factors(found.moments_nm, found.measured_nm)
-    print("\n| group | force, times the wheel's |\n|---|---|")
+    print("\n| group | force, times the upstream model's |\n|---|---|")
     for group, value in zip(found.groups, factor, strict=True):
         print(f"| {group} | {value:.2f} |")
     print("\n| motion | table, N m | wheel's muscles | fitted | off |\n|---|---|---|---|---|")

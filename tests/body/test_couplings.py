@@ -36,7 +36,7 @@ def test_mujocos_own_constraints_find_nothing_to_correct(woman: Any, any_poses: 
     model = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
     data = mujoco.MjData(model)
     for q_ind in any_poses(woman, 20):
-        for name in ("left", "right"):  # the wheel's polynomials hold from 0 to 120 degrees of knee flexion
+        for name in ("left", "right"):  # the upstream model's polynomials hold from 0 to 120 degrees of knee flexion
             at = ROOT + freedom(f"knee_flexion_{name}") - 6
             q_ind[at] = np.clip(q_ind[at], 0.0, 2.09)
         data.qpos[:] = woman.couplings.positions(q_ind)
@@ -53,7 +53,7 @@ def test_mujocos_own_constraints_find_nothing_to_correct(woman: Any, any_poses: 
     [("flex_extension", 1.875), ("lat_bending", 1.8645), ("axial_rotation", 1.13556), ("hip_flexion_r", 1.0)],
 )
 def test_the_spine_adds_its_vertebrae_up(woman: Any, joint: str, share: float) -> None:
-    """Source: the sums of the wheel's own coupling coefficients, added up by hand."""
+    """Source: the sums of the upstream model's own coupling coefficients, added up by hand."""
     assert spine_share(woman.compiled, joint) == pytest.approx(share, abs=1e-5)
 
 

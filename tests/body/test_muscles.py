@@ -38,7 +38,7 @@ def test_a_muscle_without_a_group_is_an_error() -> None:
 
 
 def test_standing_stretches_no_muscle_into_passive_pull(woman: Any) -> None:
-    """By the wheel's own curves muscles carry half and more of their strength while standing: mended here."""
+    """By the upstream model's own curves muscles carry half and more of their strength while standing: mended here."""
     configuration, wheel = Configuration(woman), upstream_muscles()
     assert woman.muscles.passive_force(configuration.muscle_lengths()).max() < 0.03 * woman.muscles.force_n.max()
     assert (woman.muscles.passive_force(configuration.muscle_lengths()) <= 0.03 * woman.muscles.force_n).all()

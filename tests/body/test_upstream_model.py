@@ -1,4 +1,4 @@
-"""What is taken from the wheel musclemimic-models, and what never may be: its arm muscles (non-commercial terms)."""
+"""What is taken from the package musclemimic-models, and what never may be: its arm muscles (non-commercial terms)."""
 
 import struct
 from xml.etree import ElementTree
@@ -23,7 +23,7 @@ def names_in(files: list, *tags: str) -> set[str]:
 
 def test_no_arm_muscle_of_the_wheel_is_loaded() -> None:
     arm = names_in(ARM_FILES, "general", "muscle")
-    assert len(arm) > 100, "the wheel's arm files were not seen"
+    assert len(arm) > 100, "the upstream model's arm files were not seen"
     assert {"BRA", "TRIlong"} <= {name.split("_")[0] for name in arm}
     assert not arm & set(BODY.muscles.names)
     tendons = {BODY.compiled.tendon(row).name for row in range(BODY.compiled.ntendon)}
@@ -59,7 +59,7 @@ def test_nothing_is_drawn_and_nothing_is_constrained() -> None:
 
 
 def corners(mesh: str) -> tuple[np.ndarray, np.ndarray]:
-    """Least and greatest coordinates of one of the wheel's meshes (binary STL)."""
+    """Least and greatest coordinates of one of the upstream model's meshes (binary STL)."""
     raw = (HOME / "meshes" / f"{mesh}.stl").read_bytes()
     count = struct.unpack("<I", raw[80:84])[0]
     kind = np.dtype([("normal", "<3f4"), ("corners", "<9f4"), ("attribute", "<u2")])
@@ -68,7 +68,7 @@ def corners(mesh: str) -> tuple[np.ndarray, np.ndarray]:
 
 
 def test_lengths_read_off_the_wheels_meshes() -> None:
-    """Source: the wheel's own meshes of foot, toes and chest."""
+    """Source: the upstream model's own meshes of foot, toes and chest."""
     heel, toes = corners("r_foot")[0][0], 0.1788 + corners("r_bofoot")[1][0]
     assert abs(toes - heel - WHEEL_FOOT_M) < 0.001
     assert abs(-heel / (toes - heel) - HEEL_BEHIND) < 0.001

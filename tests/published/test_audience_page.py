@@ -175,7 +175,7 @@ NOT_ASKED = {
     "GU03": "minutes of a week: nothing here adds up weeks yet",
     "GU04": "a definition of the scale in use, not a value that could be missed",
     "GU05": "the error of answers, held with learning: tests/effort/test_person_fit.py",
-    "GU07": "the moving centre of mass, held with the body: tests/body/test_statics.py",
+    "GU07": "the moving centre of mass, held with the body: tests/body/test_inverse_dynamics.py",
     "GU08": "a test of balls by their makers; here only the rated load is compared",
 }
 

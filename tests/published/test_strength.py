@@ -1,7 +1,7 @@
 """Joint strength of the model against published dynamometry, within each study only.
 
 Sources: Sarabon 2021, Front Physiol (PMC8554160), pooled 95 % intervals of the mean of 411 studies; Danneskiold-Samsoe
-2009, Acta Physiol 197 Suppl 673; Guex 2012, J Athl Train 47(4):390. The knee values scale the muscles (calibration.py),
+2009, Acta Physiol 197 Suppl 673; Guex 2012, J Athl Train 47(4):390. The knee values scale the muscles (bodies.py),
 so ST01 to ST03 check that the scaling arrives in the model; angles, sexes and positions were not fitted.
 """
 

@@ -27,7 +27,7 @@ def coordinate_names() -> tuple[str, ...]:
 
 
 def both(name: str, joint: str, factor: float = 1.0) -> tuple[Coordinate, Coordinate]:
-    """Left and right of a paired angle; the wheel's signs are the same on both sides."""
+    """Left and right of a paired angle; the upstream model's signs are the same on both sides."""
     left, right = (
         Coordinate(name=f"{name}_{side}", joint=joint.format(tag=side[0], side=side), factor=factor)
         for side in ("left", "right")
@@ -35,7 +35,7 @@ def both(name: str, joint: str, factor: float = 1.0) -> tuple[Coordinate, Coordi
     return left, right
 
 
-# The name says which way is positive. The spine's angles are the whole bend from pelvis to chest: the wheel's own
+# The name says which way is positive. The spine's angles are the whole bend from pelvis to chest: the upstream model's own
 # coordinate is smaller, for each vertebra adds its share (1.875 times in bending forward).
 COORDINATES: tuple[Coordinate, ...] = (
     Coordinate(name="trunk_flexion", joint="flex_extension", factor=-1.0),
@@ -67,7 +67,7 @@ ROOT = 7
 class Couplings:
     """One polynomial (5 coefficients, rising powers) in one independent angle for each moving joint of the model.
 
-    Beyond the range the wheel's polynomials were fitted for (`low`, `high`) a joint goes on along its tangent.
+    Beyond the range the upstream model's polynomials were fitted for (`low`, `high`) a joint goes on along its tangent.
     """
 
     place: NDArray[np.int64]
@@ -105,7 +105,7 @@ class Couplings:
         return slope
 
 
-KNEE_FITTED = (0.0, 2.0944)  # rad: the range of the wheel's knee, which its polynomials were fitted for
+KNEE_FITTED = (0.0, 2.0944)  # rad: the range of the upstream model's knee, which its polynomials were fitted for
 
 
 def couplings(model: Any) -> Couplings:
@@ -147,7 +147,7 @@ def equalities(model: Any) -> dict[str, tuple[str, Array]]:
 
 
 def spine_share(model: Any, joint: str) -> float:
-    """How many times its own angle a spine joint of the wheel turns the chest; 1 for every other joint."""
+    """How many times its own angle a spine joint of the upstream model turns the chest; 1 for every other joint."""
     suffix = SPINE_SUFFIX.get(joint)
     if suffix is None:
         return 1.0

@@ -58,7 +58,7 @@ def skeleton(configuration: Configuration, problem: PoseProblem, depth: float) -
 
 
 def _flat_hand(configuration: Configuration, touch: Touch, side: Side) -> dict[str, Point3]:
-    """The wheel's wrist is stiff; a hand that bears weight is bent back until it lies on its support."""
+    """The upstream model's wrist is stiff; a hand that bears weight is bent back until it lies on its support."""
     wrist, tip = configuration.point(f"wrist_{side}"), configuration.point(f"fingertip_{side}")
     normal = push_direction(touch.push, side)
     along = np.array([0.0, -1.0, 0.0]) if touch.push is Push.UP else np.array([0.0, 0.0, 1.0])

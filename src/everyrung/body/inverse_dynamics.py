@@ -10,7 +10,7 @@ from everyrung.body.configuration import Configuration, integrate
 from everyrung.body.contacts import HeldLoad, Pull, reach
 from everyrung.body.coordinates import ROOT, Array
 
-GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in wheel.py
+GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in upstream_model.py
 UPWARD = np.array([0.0, 0.0, GRAVITY])
 STEP_S = 1e-4  # chosen, because the couplings are smooth polynomials: central differences then err by less than 1e-7
 

@@ -10,8 +10,8 @@ from everyrung.body.skeleton import HEAD_FORWARD, HEEL_BEHIND, SIDES, Proportion
 from everyrung.body.upstream_model import Element, words
 
 Point = tuple[str, Vector]  # the bone, and where in its frame: forward, up, right in m
-ANKLE_UP, ANKLE_FORWARD = 0.04195, 0.04877  # the wheel's ankle above and before the frame of its heel bone, m
-TOES = (0.1788, -0.002)  # the wheel's toe joint before and above the frame of its heel bone, m
+ANKLE_UP, ANKLE_FORWARD = 0.04195, 0.04877  # the upstream model's ankle above and before the frame of its heel bone, m
+TOES = (0.1788, -0.002)  # the upstream model's toe joint before and above the frame of its heel bone, m
 BALL_OUTSIDE_BACK = 0.85  # chosen, because the little toe's joint lies about so far along the foot as the great toe's
 PAD_M = 0.02  # chosen, because skin and fat cover bone so far where one leans on it
 BACK_M = 0.055  # chosen, because the skin of the back lies so far behind the middle of the vertebrae
@@ -86,10 +86,12 @@ def arm_points(body: Proportions, right: float) -> dict[str, Point]:
 
 
 def middle_points(body: Proportions, by: Scales, at: dict[str, Vector]) -> dict[str, Point]:
-    """Pelvis, back from sacrum to head, chest and belly. Heights of the back are those of the wheel's vertebrae."""
+    """Pelvis, back from sacrum to head, chest and belly. Heights of the back are those of the upstream model's vertebrae."""
     hip = at["femur_r"] * [1, 1, 0]
     head = body.head_m
-    back = by.trunk * -0.043 - BACK_M  # the wheel's middle thoracic vertebrae stand 43 mm behind the torso's frame
+    back = (
+        by.trunk * -0.043 - BACK_M
+    )  # the upstream model's middle thoracic vertebrae stand 43 mm behind the torso's frame
     neck = at["head"] - at["torso"]
     return {
         "pelvis": ("pelvis", hip),

@@ -46,7 +46,7 @@ def body_tree(size: BodySize) -> tuple[Element, Proportions, Scales]:
 
 
 def bare_body(size: BodySize) -> BodyModel:
-    """The body with the wheel's own muscle forces, before they are fitted to its strength (bodies.py)."""
+    """The body with the upstream model's own muscle forces, before they are fitted to its strength (bodies.py)."""
     tree, lengths, by = body_tree(size)
     compiled = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
     named = {compiled.site(row).name: row for row in range(compiled.nsite)}

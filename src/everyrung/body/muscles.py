@@ -1,4 +1,4 @@
-"""The wheel's muscles as numbers: forces, force-length curves, groups. MuJoCo keeps only their paths."""
+"""The upstream model's muscles as numbers: forces, force-length curves, groups. MuJoCo keeps only their paths."""
 
 from dataclasses import dataclass, replace
 from functools import cache
@@ -12,7 +12,7 @@ from everyrung.body.coordinates import Array
 from everyrung.body.upstream_model import load_upstream_mjcf, numbers
 from everyrung.tables.reader import read_table
 
-LEAST_FORCE_LENGTH = 0.25  # chosen, because the wheel's fitted fibre lengths reach zero force in common poses
+LEAST_FORCE_LENGTH = 0.25  # chosen, because the upstream model's fitted fibre lengths reach zero force in common poses
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +44,7 @@ class Muscles:
         return self.force_n * np.maximum(curve, LEAST_FORCE_LENGTH)
 
     def passive_force(self, lengths_m: Array) -> Array:
-        """The pull of the unstimulated muscle, N; none in the neutral stand, whatever the wheel's fit says."""
+        """The pull of the unstimulated muscle, N; none in the neutral stand, whatever the upstream model's fit says."""
         slack = np.maximum(self.neutral - 1.0, 0.0)
         return self.force_n * passive_stretch(self.stretch(lengths_m) - slack, self.longest, self.passive)
 
@@ -78,7 +78,7 @@ def group_of(name: str) -> str:
 
 @cache
 def upstream_muscles() -> Muscles:
-    """The muscles as the wheel has them: its forces, its lengths."""
+    """The muscles as the upstream model has them: its forces, its lengths."""
     tree = load_upstream_mjcf()
     for bone in list(tree.iter("body")):
         bone.insert(0, ElementTree.Element("inertial", pos="0 0 0", mass="1", diaginertia="1 1 1"))
@@ -116,7 +116,7 @@ def neutral_lengths(model: Any) -> Array:
 
 
 def muscles_of(model: Any) -> Muscles:
-    """The wheel's muscles on a body's bones: fibres grow with the muscle's path, forces are still the wheel's."""
+    """The upstream model's muscles on a body's bones: fibres grow with the muscle's path, forces are still the upstream model's."""
     wheel = upstream_muscles()
     assert wheel.names == tuple(model.tendon(row).name.removesuffix("_tendon") for row in range(model.ntendon))
     neutral_m = neutral_lengths(model)

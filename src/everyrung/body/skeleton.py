@@ -107,13 +107,13 @@ BONES = {
     "foot": ("talus", "calcn", "toes"),
 }
 SEGMENT_OF = {bone: segment for segment, bones in BONES.items() for bone in bones}
-# Whom the wheel's bones describe: Rajagopal 2016, IEEE Trans Biomed Eng 63:2068, from memory.
+# Whom the upstream model's bones describe: Rajagopal 2016, IEEE Trans Biomed Eng 63:2068, from memory.
 REFERENCE = BodySize(sex=Sex.MALE, stature_m=1.70, mass_kg=75.0)
-WHEEL_FOOT_M = 0.2655  # heel to toe tip of the wheel's foot meshes
-HEEL_BEHIND = 0.0098 / WHEEL_FOOT_M  # of foot length: the wheel's heel mesh behind the frame of its heel bone
-WHEEL_CERVICALE = (-0.028, 0.400)  # forward and up in the torso: the lower end of the wheel's neck mesh
-WHEEL_SHOULDER_FORWARD = 0.005  # chosen, because it is the middle of the depth of the wheel's chest mesh
-HEAD_FORWARD = 0.13  # of the head's height: how far the wheel's skull stands before its neck's lower end
+WHEEL_FOOT_M = 0.2655  # heel to toe tip of the upstream model's foot meshes
+HEEL_BEHIND = 0.0098 / WHEEL_FOOT_M  # of foot length: the upstream model's heel mesh behind the frame of its heel bone
+WHEEL_CERVICALE = (-0.028, 0.400)  # forward and up in the torso: the lower end of the upstream model's neck mesh
+WHEEL_SHOULDER_FORWARD = 0.005  # chosen, because it is the middle of the depth of the upstream model's chest mesh
+HEAD_FORWARD = 0.13  # of the head's height: how far the upstream model's skull stands before its neck's lower end
 SHOULDER_INSIDE = 0.85  # shoulder centres' distance over biacromial breadth: Rajagopal 2016, 0.34 m, from memory
 SIDES = {"l": ("left", -1.0), "r": ("right", 1.0)}
 RIGHT, UP, FORWARD = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0), (1.0, 0.0, 0.0)
@@ -121,7 +121,7 @@ RIGHT, UP, FORWARD = (0.0, 0.0, 1.0), (0.0, 1.0, 0.0), (1.0, 0.0, 0.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scales:
-    """How much larger each part is than the wheel's."""
+    """How much larger each part is than the upstream model's."""
 
     pelvis: float
     trunk: float
@@ -139,7 +139,7 @@ def up(tree: Element, bone: str) -> float:
 
 
 def scales(tree: Element, body: Proportions) -> Scales:
-    """The scales that make the wheel's heights those of `body`; the pelvis goes with the breadth of its crests."""
+    """The scales that make the upstream model's heights those of `body`; the pelvis goes with the breadth of its crests."""
     pelvis = body.bicristal_m / proportions(REFERENCE).bicristal_m
     hip_to_lumbar = up(tree, "lumbar5") - up(tree, "femur_r")
     spine = sum(up(tree, bone) for bone in ("lumbar4", "lumbar3", "lumbar2", "lumbar1", "torso")) + WHEEL_CERVICALE[1]
