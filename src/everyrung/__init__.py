@@ -39,9 +39,9 @@ __all__ = [
 _HOMES = {
     "Analysis": "results.analysis",
     "BodyDemand": "results.body_demand",
-    "BodySize": "terms.body",
-    "Faults": "terms.fault",
-    "Invalid": "terms.fault",
+    "BodySize": "terms.person",
+    "Faults": "terms.errors",
+    "Invalid": "terms.errors",
     "Person": "terms.person",
     "Plan": "terms.plan",
     "Publication": "publish.folder.terms",

@@ -23,13 +23,13 @@ GROUPS = {
 
 def test_groups_are_what_anatomy_calls_them() -> None:
     """Source: the muscles' own names (anatomy)."""
-    wheel = upstream_muscles()
+    upstream = upstream_muscles()
     for group, members in GROUPS.items():
-        mine = {name for name, its in zip(wheel.names, wheel.groups, strict=True) if its == f"{group}_right"}
+        mine = {name for name, its in zip(upstream.names, upstream.groups, strict=True) if its == f"{group}_right"}
         assert mine == {f"{name}_r" for name in members}
-    names = {unsided(group) for group in wheel.groups}
+    names = {unsided(group) for group in upstream.groups}
     assert len(names) == 16
-    assert {f"{name}_{side}" for name in names for side in ("left", "right")} == set(wheel.groups)
+    assert {f"{name}_{side}" for name in names for side in ("left", "right")} == set(upstream.groups)
 
 
 def test_a_muscle_without_a_group_is_an_error() -> None:
@@ -39,12 +39,12 @@ def test_a_muscle_without_a_group_is_an_error() -> None:
 
 def test_standing_stretches_no_muscle_into_passive_pull(woman: Any) -> None:
     """By the upstream model's own curves muscles carry half and more of their strength while standing: mended here."""
-    configuration, wheel = Configuration(woman), upstream_muscles()
+    configuration, upstream = Configuration(woman), upstream_muscles()
     assert woman.muscles.passive_force(configuration.muscle_lengths()).max() < 0.03 * woman.muscles.force_n.max()
     assert (woman.muscles.passive_force(configuration.muscle_lengths()) <= 0.03 * woman.muscles.force_n).all()
-    knot = (1 + wheel.longest) / 2
-    unmended = wheel.passive * np.maximum((wheel.neutral - 1) / (knot - 1), 0) ** 2 / 2
-    assert unmended[wheel.names.index("rect_abd_r")] > 0.5
+    knot = (1 + upstream.longest) / 2
+    unmended = upstream.passive * np.maximum((upstream.neutral - 1) / (knot - 1), 0) ** 2 / 2
+    assert unmended[upstream.names.index("rect_abd_r")] > 0.5
     assert np.abs(configuration.passive_load()[6:]).max() < 1.0  # N m: nothing pulls the standing body out of its stand
 
 

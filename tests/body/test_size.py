@@ -53,7 +53,7 @@ def test_left_and_right_are_mirrors(woman: Any) -> None:
 
 
 def test_muscle_paths_grow_with_their_bone() -> None:
-    """A muscle on one uniformly scaled bone, and its fibres, keep their shape; the upstream model is the body of scale 1."""
+    """A muscle on one uniformly scaled bone, and its fibres, keep their shape; upstream is the body of scale 1."""
     small, tall = (body_model(size) for size in (GRID[0], GRID[-1]))
     at = small.muscles.names.index("vasint_r")  # from thigh to knee cap and shin
     grown = tall.muscles.neutral_m[at] / small.muscles.neutral_m[at]

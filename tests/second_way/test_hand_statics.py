@@ -111,7 +111,7 @@ def test_standing_on_the_balls_of_both_feet(configuration: Configuration) -> Non
 def test_trunk_held_level(configuration: Configuration) -> None:
     """Pelvis and trunk level, face down: weights above each lumbar joint times lever, averaged by the joints' shares.
 
-    The shares (1, 0.185, 0.204, 0.231, 0.255 over 1.875) are the upstream model's; by virtual work they weigh the moments.
+    The shares (1, 0.185, 0.204, 0.231, 0.255 over 1.875) are upstream's; by virtual work they weigh the moments.
     """
     q_ind = upright()
     q_ind[3:7] = [0.5**0.5, 0.5**0.5, 0.0, 0.0]

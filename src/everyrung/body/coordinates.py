@@ -35,8 +35,8 @@ def both(name: str, joint: str, factor: float = 1.0) -> tuple[Coordinate, Coordi
     return left, right
 
 
-# The name says which way is positive. The spine's angles are the whole bend from pelvis to chest: the upstream model's own
-# coordinate is smaller, for each vertebra adds its share (1.875 times in bending forward).
+# The name says which way is positive. The spine's angles are the whole bend from pelvis to chest: the upstream model's
+# own coordinate is smaller, for each vertebra adds its share (1.875 times in bending forward).
 COORDINATES: tuple[Coordinate, ...] = (
     Coordinate(name="trunk_flexion", joint="flex_extension", factor=-1.0),
     Coordinate(name="trunk_bend_right", joint="lat_bending"),

@@ -219,8 +219,9 @@ def _missed(shares: Sequence[ShareMet]) -> list[Shortfall]:
 
 
 def _trunk(body: BodyModel, net: Array) -> TrunkMoment:
-    """The upstream model's own spine joints sit at the lowest lumbar vertebra; their moment, unlike a coordinate's, is that of
-    this one joint. Bending forward is negative there."""
+    """The upstream model's own spine joints sit at the lowest lumbar vertebra; their moment, unlike a coordinate's, is
+    that of this one joint. Bending forward is negative there.
+    """
     back, right, left = (
         float(net[body.compiled.joint(name).dofadr[0]]) for name in ("flex_extension", "lat_bending", "axial_rotation")
     )

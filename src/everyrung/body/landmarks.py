@@ -86,7 +86,7 @@ def arm_points(body: Proportions, right: float) -> dict[str, Point]:
 
 
 def middle_points(body: Proportions, by: Scales, at: dict[str, Vector]) -> dict[str, Point]:
-    """Pelvis, back from sacrum to head, chest and belly. Heights of the back are those of the upstream model's vertebrae."""
+    """Pelvis, back from sacrum to head, chest and belly. The back's heights are those of the upstream vertebrae."""
     hip = at["femur_r"] * [1, 1, 0]
     head = body.head_m
     back = (

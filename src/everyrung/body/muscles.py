@@ -116,8 +116,8 @@ def neutral_lengths(model: Any) -> Array:
 
 
 def muscles_of(model: Any) -> Muscles:
-    """The upstream model's muscles on a body's bones: fibres grow with the muscle's path, forces are still the upstream model's."""
-    wheel = upstream_muscles()
-    assert wheel.names == tuple(model.tendon(row).name.removesuffix("_tendon") for row in range(model.ntendon))
+    """The upstream model's muscles on a body's bones: fibres grow with the muscle's path, forces are as upstream."""
+    upstream = upstream_muscles()
+    assert upstream.names == tuple(model.tendon(row).name.removesuffix("_tendon") for row in range(model.ntendon))
     neutral_m = neutral_lengths(model)
-    return replace(wheel, neutral_m=neutral_m, fibre_m=wheel.fibre_m * neutral_m / wheel.neutral_m)
+    return replace(upstream, neutral_m=neutral_m, fibre_m=upstream.fibre_m * neutral_m / upstream.neutral_m)

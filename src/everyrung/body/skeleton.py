@@ -139,7 +139,7 @@ def up(tree: Element, bone: str) -> float:
 
 
 def scales(tree: Element, body: Proportions) -> Scales:
-    """The scales that make the upstream model's heights those of `body`; the pelvis goes with the breadth of its crests."""
+    """The scales that make the upstream model's heights those of `body`; the pelvis goes with its crests' breadth."""
     pelvis = body.bicristal_m / proportions(REFERENCE).bicristal_m
     hip_to_lumbar = up(tree, "lumbar5") - up(tree, "femur_r")
     spine = sum(up(tree, bone) for bone in ("lumbar4", "lumbar3", "lumbar2", "lumbar1", "torso")) + WHEEL_CERVICALE[1]

@@ -132,8 +132,8 @@ def max_muscle_torques(configuration: Configuration) -> Array:
 def _generators(configuration: Configuration, pull: Array) -> Array:
     """Generalised forces of each torque generator at full effort: one column each.
 
-    Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the upstream model has
-    no deep hip rotators, which at a bent hip are abductors).
+    Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the upstream
+    model has no deep hip rotators, which at a bent hip are abductors).
     """
     strengths = configuration.body.strengths
     full = strengths.at(configuration.q_ind)

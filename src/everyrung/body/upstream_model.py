@@ -1,8 +1,8 @@
 """The legs and trunk of the package musclemimic-models, as one XML tree without meshes.
 
-The upstream model's arms, hands and head are never read: its arm muscles derive from a model whose terms are non-commercial.
-Its piriformis and lumbar psoas are left out too: deep hip rotators are torque generators here, and the upstream model's lumbar
-psoas ends at the pelvis, so it would bend the trunk without bending the hip.
+Its arms, hands and head are never read: its arm muscles derive from a model whose terms are non-commercial. Its
+piriformis and lumbar psoas are left out too: deep hip rotators are torque generators here, and its lumbar psoas ends at
+the pelvis, so it would bend the trunk without bending the hip.
 """
 
 from xml.etree import ElementTree
@@ -30,7 +30,7 @@ KEPT_ATTRIBUTES = {
     "spatial": {"name"},
     "general": {"name", "tendon", "gainprm", "lengthrange"},
 }
-UPRIGHT = "0.5 0.5 -0.5 -0.5"  # the upstream model says euler 1.57 -1.57: forward is -y, up is z, the participant's left is +x
+UPRIGHT = "0.5 0.5 -0.5 -0.5"  # upstream says euler 1.57 -1.57: forward is -y, up is z, the participant's left is +x
 
 
 def load_upstream_mjcf() -> Element:
