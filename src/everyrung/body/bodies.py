@@ -1,16 +1,16 @@
-"""Muscle forces fitted to joint strength: one factor a group, so that the joints are as strong as measured.
+"""Bodies by size: one model, built once in a process, and the reference grid every rung is judged on.
 
+Muscle forces are fitted to joint strength: one factor a group, so that the joints are as strong as measured.
 The upstream model's legs are those of a very strong man (knee extension 4.4 N m/kg) and its trunk that of a weak one
 (extension 1.7 N m/kg). For every motion marked fitted in tables/joint_strength.csv the body takes the dynamometer's
-posture, and the moments of all muscles that turn that way are added up. The factors are found by iterative proportional fitting:
-in turn, each motion multiplies the factors of its groups by (measured / sum) to the power of the group's part in it.
+posture, and the moments of all muscles that turn that way are added up. The factors are found by iterative proportional
+fitting: in turn, each motion multiplies the factors of its groups by (measured / sum) to the power of the group's part
+in it.
 
 The upstream model's fibre lengths are fits, and with them a joint would keep at other angles what nobody measured (a
-straight knee as strong as a bent one, a deeply bent hip half as strong). So in every pose the groups of each side are fitted
-once more, to what the published curves give at that angle; by no more than LEAST and MOST, for a curve says nothing
-of what a muscle over two joints does at the other one.
-
-Bodies by size: one model, built once in a process, and the reference grid every rung is judged on.
+straight knee as strong as a bent one, a deeply bent hip half as strong). So in every pose the groups of each side are
+fitted once more, to what the published curves give at that angle; by no more than LEAST and MOST, for a curve says
+nothing of what a muscle over two joints does at the other one.
 """
 
 from dataclasses import dataclass, replace

@@ -1,10 +1,10 @@
 """What a movement costs: metabolic power from the joints' moments and speeds, and a session's energy as a band.
 
 Computed by joints, not by muscle fibres: the upstream model's fibre lengths are fits, so every heat per kg of muscle
-would be one too, and arms, neck and hip rotators have no muscles here. Three published parts, added up as in all such models:
-work that the muscles do, over Margaria's 25 %; work that they brake, over his 120 %; and the upkeep of force, moving
-or not, by the value of Minetti and Alexander's curve for a still muscle: its share of the moment times the fastest
-speed of a joint (tables/metabolic.csv). What tissues bear by being stretched costs nothing.
+would be one too, and arms, neck and hip rotators have no muscles here. Three published parts, added up as in all such
+models: work that the muscles do, over Margaria's 25 %; work that they brake, over his 120 %; and the upkeep of force,
+moving or not, by the value of Minetti and Alexander's curve for a still muscle: its share of the moment times the
+fastest speed of a joint (tables/metabolic.csv). What tissues bear by being stretched costs nothing.
 
 Not in the model: muscles of one joint working against each other (beyond what the demand asks of them), faster
 breathing and heartbeat, slow recovery after the session. These only add to the cost, so a band reaches further up than
