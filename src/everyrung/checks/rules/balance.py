@@ -1,9 +1,9 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Is every pattern of movement in it, and is there something in reserve."""
 
 from collections.abc import Iterator
 
 from everyrung.checks.cells import counted, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.fault import listed
 from everyrung.terms.finding import Finding
 from everyrung.terms.place import OfKind, WholeSession
@@ -23,6 +23,7 @@ _LEVEL_SOURCE = (
 )
 
 
+@rule(TIMELINE)
 def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The main blocks have something of every pattern: knee, hip, bridge, push, pull, overhead, trunk.
 
@@ -46,6 +47,7 @@ def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """There is a reserve block for a session that runs short.
 
@@ -67,6 +69,7 @@ def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The rungs of the main blocks are no harder than the level the session is offered under.
 
