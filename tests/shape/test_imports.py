@@ -11,6 +11,7 @@ PACKAGE = Path(everyrung.__file__).parent
 # Upper layers may import lower ones, and those beside them only where listed.
 LAYERS = [
     {"terms"},
+    {"processes"},
     {"plugins", "reading", "tables", "store"},
     {"moves", "voice"},
     {"plan", "body", "people"},

@@ -1,10 +1,8 @@
 """Demands and drawings of many rungs on many bodies: from the cache where known, computed on all cores where not."""
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
-from multiprocessing import get_context
 from os import cpu_count
 from typing import Any, TypeVar
 
@@ -13,6 +11,7 @@ import msgspec
 from everyrung.body.rung import rung_curve, rung_demand, rung_drawing
 from everyrung.body.settings import setting
 from everyrung.body.sharing import Unsolved
+from everyrung.processes import computing_pool
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
 from everyrung.terms.amount import Load
@@ -141,8 +140,5 @@ def _computed(jobs: Sequence[Job], compute: Callable[[Job], T | Failed]) -> Iter
     if len(jobs) < WORTH_A_POOL or cores < 2:
         yield from map(compute, jobs)
         return
-    pool = ProcessPoolExecutor(cores, mp_context=get_context("spawn"))
-    try:
+    with computing_pool(cores) as pool:
         yield from pool.map(compute, jobs, chunksize=4)
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
