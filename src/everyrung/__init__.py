@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
     from everyrung.terms.body import BodySize
-    from everyrung.terms.fault import Faults, Invalid
+    from everyrung.terms.fault import Faults, Invalid, ProcessEnded
     from everyrung.terms.person import Person
     from everyrung.terms.plan import Plan
 
@@ -27,6 +27,7 @@ __all__ = [
     "Invalid",
     "Person",
     "Plan",
+    "ProcessEnded",
     "Publication",
     "Rehearsal",
     "analyze",
@@ -45,6 +46,7 @@ _HOMES = {
     "Invalid": "terms.fault",
     "Person": "terms.person",
     "Plan": "terms.plan",
+    "ProcessEnded": "terms.fault",
     "Publication": "publish.folder.terms",
     "Rehearsal": "results.rehearsal",
 }
