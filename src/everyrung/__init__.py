@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from everyrung.results.analysis import Analysis
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
-    from everyrung.terms.errors import Faults, Invalid
+    from everyrung.terms.errors import Faults, Invalid, ProcessEnded
     from everyrung.terms.person import BodySize, Person
     from everyrung.terms.plan import Plan
 
@@ -26,6 +26,7 @@ __all__ = [
     "Invalid",
     "Person",
     "Plan",
+    "ProcessEnded",
     "Publication",
     "Rehearsal",
     "analyze",
@@ -44,6 +45,7 @@ _HOMES = {
     "Invalid": "terms.errors",
     "Person": "terms.person",
     "Plan": "terms.plan",
+    "ProcessEnded": "terms.errors",
     "Publication": "publish.folder.terms",
     "Rehearsal": "results.rehearsal",
 }

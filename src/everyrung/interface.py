@@ -1,8 +1,6 @@
 """The public functions: `import everyrung` offers them, and docs/python.md shows how they are used."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import BrokenExecutor
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from os import PathLike
 from pathlib import Path
@@ -109,7 +107,8 @@ def analyze(
     called with what is being done, how many of it are, and of how many.
 
     Bodies that are not in the store take about a second each and start processes: in a script, call it under
-    `if __name__ == "__main__":`. Raises Faults for a plan that cannot be led, Invalid for another wrong value.
+    `if __name__ == "__main__":`. Raises Faults for a plan that cannot be led, Invalid for another wrong value,
+    ProcessEnded when one of the processes was ended from outside, or the script has no such guard.
 
     >>> result = analyze("examples/boathouse-30.toml", minutes=25)
     >>> result.timeline.total_ms <= 25 * 60_000, result.clean
@@ -244,23 +243,12 @@ def analysis_of(
     minutes: int | None = None,
     **parts: Any,
 ) -> Analysis:
-    """The analysis with those parts of `Options`. Raises Invalid when a script starts processes without its guard."""
+    """The analysis with those parts of `Options`."""
     if minutes is not None:
         whole_number("minutes", minutes, MIN_MINUTES, MAX_MINUTES)
     require(progress is None or callable(progress), "progress", "a function of (what, done, total)", words_of(progress))
     options = Options(cache=default_cache() if cache else None, **parts, **_callbacks(progress))
-    with _guarded():
-        return run_plan(load_plan(plan), minutes, _library(library), options)
-
-
-@contextmanager
-def _guarded() -> Iterator[None]:
-    try:
-        yield
-    except BrokenExecutor:
-        guard = "if __name__ == '__main__':"
-        remedy = f"In a script, put what it does below `{guard}`: each process reads the script anew."
-        raise Invalid("processes", "some to compute bodies in", "none that could start", remedy=remedy) from None
+    return run_plan(load_plan(plan), minutes, _library(library), options)
 
 
 def _callbacks(progress: Progress | None) -> dict[str, Any]:

@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from everyrung.body.energy import band
-from everyrung.checks.audience import (
+from everyrung.checks.registry import check, rules
+from everyrung.checks.rule import AUDIENCE
+from everyrung.checks.rules.audience import (
     few_finish,
     limit_without_path,
     load_not_earned,
@@ -15,7 +17,6 @@ from everyrung.checks.audience import (
     rung_for_nobody,
     same_muscle,
 )
-from everyrung.checks.registry import AUDIENCE_RULES, check
 from everyrung.terms.enums import Caution, OptionKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Energy, Forecast, RungForecast, Share, Spread
@@ -74,7 +75,7 @@ def some_ref(given: tuple[Session, Forecast]) -> str:
     return str(next(cell.ref for cell in given[0].cells if cell.ref.block == "Main"))
 
 
-@pytest.mark.parametrize("rule", AUDIENCE_RULES, ids=lambda rule: rule.__name__)
+@pytest.mark.parametrize("rule", rules(AUDIENCE), ids=lambda rule: rule.id)
 def test_nothing_is_said_when_nothing_is_wrong(rule: Any, forecast) -> None:
     assert findings(rule, forecast()) == []
 

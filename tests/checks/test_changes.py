@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from everyrung.checks.changes import count_floor_changes, floor_changes
+from everyrung.checks.rules.changes import count_floor_changes, floor_changes
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline
 

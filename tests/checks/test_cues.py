@@ -5,7 +5,14 @@ from typing import Any
 
 import pytest
 
-from everyrung.checks.cues import count_differs, countdown_rises, cue_unsaid, side_not_theirs, words_shown, words_urging
+from everyrung.checks.rules.cues import (
+    count_differs,
+    countdown_rises,
+    cue_unsaid,
+    side_not_theirs,
+    words_shown,
+    words_urging,
+)
 from everyrung.terms.enums import CueKind
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
@@ -34,13 +41,13 @@ def findings(rule: Any, plan: Session) -> list[Finding]:
         (countdown_rises, "Five, four, three, two, one, nine, eight.", "Five, four, three, two, one, and rest."),
         (countdown_rises, "5 4 3 2 1 and 6 more", "Three rounds of five moves, eight each, one more in two."),
     ],
-    ids=lambda each: getattr(each, "__name__", ""),
+    ids=lambda each: getattr(each, "id", ""),
 )
 def test_words_that_mislead_are_flagged_and_others_are_not(
     rule: Any, wrong: str, right: str, session: Callable[..., Session]
 ) -> None:
     (found,) = findings(rule, said(session, wrong))
-    assert found.rule == rule.__name__.replace("_", "-")
+    assert found.rule == rule.id
     assert not findings(rule, said(session, right))
 
 

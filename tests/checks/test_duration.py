@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from everyrung.checks.duration import cool_down_floor, floor_ms, slot_overrun, slot_underfilled, warm_up_floor
+from everyrung.checks.rules.duration import cool_down_floor, floor_ms, slot_overrun, slot_underfilled, warm_up_floor
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.session import Session
 from everyrung.terms.units import clock_text

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from everyrung.checks.options import option_missing
+from everyrung.checks.rules.options import option_missing
 from everyrung.terms.session import Round, Session
 from everyrung.timing.timeline import build_timeline
 

@@ -2,22 +2,14 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from everyrung.checks import balance, changes, duration, newcomers, options, sides
-from everyrung.checks.page import page, rule_text
-from everyrung.checks.registry import (
-    AUDIENCE_RULES,
-    BODY_RULES,
-    CUE_RULES,
-    RULES,
-    AudienceRule,
-    BodyRule,
-    CueRule,
-    Rule,
-    rule_id,
-)
+from everyrung.checks.page import page
+from everyrung.checks.registry import rules
+from everyrung.checks.rule import TIMELINE, Rule, rule, rule_text
+from everyrung.checks.rules import balance, changes, duration, newcomers, options, sides
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
@@ -37,14 +29,12 @@ def test_the_page_in_docs_is_the_page_that_the_rules_write() -> None:
 
 def test_every_rule_has_one_row_with_all_its_columns() -> None:
     rows = [line for line in page().splitlines() if line.startswith("| `")]
-    assert [row.split("`")[1] for row in rows] == [
-        rule_id(rule) for rule in (*RULES, *BODY_RULES, *AUDIENCE_RULES, *CUE_RULES)
-    ]
-    assert all(row.count("|") == 6 for row in rows)
+    assert [row.split("`")[1] for row in rows] == [rule.id for rule in rules()]
+    assert all(row.count("|") == 7 for row in rows)
 
 
-@pytest.mark.parametrize("rule", [*RULES, *BODY_RULES, *AUDIENCE_RULES, *CUE_RULES], ids=rule_id)
-def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule | BodyRule | AudienceRule | CueRule) -> None:
+@pytest.mark.parametrize("rule", rules(), ids=lambda rule: rule.id)
+def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule[Any]) -> None:
     text = rule_text(rule)
     assert any(severity in text.severity for severity in Severity)
     assert text.source.startswith(
@@ -67,16 +57,17 @@ def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule | BodyRul
         (newcomers.newcomer_rung, f"grade {newcomers.FIRST_GRADE} beside a rung of grade {newcomers.STRONG_GRADE}"),
     ],
 )
-def test_the_page_names_the_limit_that_the_rule_holds(rule: Rule, limit: str) -> None:
+def test_the_page_names_the_limit_that_the_rule_holds(rule: Rule[Any], limit: str) -> None:
     assert limit in rule_text(rule).limit
 
 
 def test_two_rules_never_share_an_id() -> None:
-    ids = [rule_id(rule) for rule in (*RULES, *BODY_RULES, *AUDIENCE_RULES, *CUE_RULES)]
+    ids = [rule.id for rule in rules()]
     assert len(set(ids)) == len(ids)
 
 
 def test_a_rule_without_a_source_is_refused() -> None:
+    @rule(TIMELINE)
     def unsourced(_session: Session, _timeline: Timeline) -> Iterator[Finding]:
         """Says something.
 

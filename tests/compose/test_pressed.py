@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from everyrung.checks.balance import HIGHEST_GRADE
 from everyrung.checks.cells import every_cell
+from everyrung.checks.rules.balance import HIGHEST_GRADE
 from everyrung.compose.mend import Account
 from everyrung.compose.remedy import Remedy
 from everyrung.pipeline import AudienceSpec, Options

@@ -2,7 +2,7 @@
 
 import re
 
-from everyrung.checks.bodies import MOST_OFF_DEG, MOST_OFF_MM
+from everyrung.checks.rules.bodies import MOST_OFF_DEG, MOST_OFF_MM
 from everyrung.terms.demand import RungDemand
 
 BY_THE_POSE = ("share", "a push", "a turning")  # the others name a joint that is too weak

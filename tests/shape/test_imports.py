@@ -11,7 +11,8 @@ PACKAGE = Path(everyrung.__file__).parent
 # Upper layers may import lower ones, and those beside them only where listed.
 LAYERS = [
     {"terms"},
-    {"parsing", "tables", "store"},
+    {"processes"},
+    {"parsing", "plugins", "tables", "store"},
     {"moves", "voice"},
     {"plan", "body", "people"},
     {"timing"},

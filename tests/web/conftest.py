@@ -14,9 +14,9 @@ from everyrung.terms.enums import Caution, OptionKind
 from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.web.app import app
-from everyrung.web.backroom import Backroom
 from everyrung.web.changing import draft
-from everyrung.web.errands import Computed, Errand
+from everyrung.web.job_queue import JobQueue
+from everyrung.web.jobs import Job, JobResult
 from everyrung.web.settings import Settings
 from everyrung.web.starts import DEMO, start
 from everyrung.web.studio import Studio
@@ -24,21 +24,21 @@ from everyrung.web.studio import Studio
 HERE = "http://localhost:8040"
 
 
-class Idle(Backroom):
-    """A background in which nothing gets done but what a test says: the routes do not wait for it."""
+class Idle(JobQueue):
+    """A queue in which nothing gets done but what a test says: the routes do not wait for it."""
 
     def _next(self) -> None:
         return
 
-    def said(self, errand: Errand, answer: Computed) -> None:
+    def said(self, job: Job, result: JobResult) -> None:
         """As if it had been computed."""
-        self._answers[errand.key] = answer
+        self._results[job.key] = result
 
 
 @pytest.fixture
 def studio(tmp_path: Path) -> Iterator[Studio]:
     engine = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
-    made = Studio(settings=Settings(folder=tmp_path), engine=engine, backroom=Idle(), trials=Idle())
+    made = Studio(settings=Settings(folder=tmp_path), engine=engine, jobs=Idle(), trials=Idle())
     yield made
     made.close()
 

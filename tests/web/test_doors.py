@@ -21,12 +21,12 @@ from everyrung.store.database import open_database
 from everyrung.store.sessions import Sessions
 from everyrung.terms.errors import Faults
 from everyrung.web.app import app
-from everyrung.web.backroom import Backroom
 from everyrung.web.guard import HEADERS
 from everyrung.web.log import log_line
 from everyrung.web.passphrase import MOST_ADDRESSES, MOST_TRIES, Logins, Tries, network
 from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase, passphrase_file
 from everyrung.web.studio import Studio
+from everyrung.web.workers import ProcessWorkers
 
 PASSPHRASE = "oars in the rack"
 NETWORK = "http://192.168.0.7:8040"
@@ -227,17 +227,17 @@ def open_database_there(folder: Path) -> None:
 
 def test_the_drawing_process_comes_back_after_it_was_ended() -> None:
     """Killed between two tasks, and within one: done once more by a new one; a task that ends it each time is told."""
-    backroom = Backroom()
+    drawing = ProcessWorkers(again=1)
     try:
-        first = backroom.quick(os.getpid).result(60)
+        first = drawing.submit(os.getpid).result(60)
         os.kill(first, signal.SIGKILL)
-        second = backroom.quick(os.getpid).result(60)
+        second = drawing.submit(os.getpid).result(60)
         assert second != first
         with pytest.raises(BrokenProcessPool):
-            backroom.quick(os._exit, 1).result(60)
-        assert backroom.quick(os.getpid).result(60) not in (first, second)
+            drawing.submit(os._exit, 1).result(60)
+        assert drawing.submit(os.getpid).result(60) not in (first, second)
     finally:
-        backroom.close()
+        drawing.close()
 
 
 def test_a_page_whose_drawing_process_dies_twice_says_so(
@@ -248,7 +248,7 @@ def test_a_page_whose_drawing_process_dies_twice_says_so(
         answer.set_exception(BrokenProcessPool("Sunniva"))
         return answer
 
-    monkeypatch.setattr(studio.backroom, "quick", dead)
+    monkeypatch.setattr(studio.drawing, "submit", dead)
     answer = client.get("/moves/squat/ladder")
     assert answer.status_code == 503
     assert "short of memory" in answer.text

@@ -17,8 +17,7 @@ from everyrung.publish.folder.unfinished import STATE, Unfinished, product
 from everyrung.store.backups import Backups
 from everyrung.store.home import keep_private
 from everyrung.store.owners import Owner, Owners
-from everyrung.web import errands
-from everyrung.web.errands import Computed, Errand
+from everyrung.web.jobs import Job, JobResult, cards_of
 from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio
 
@@ -51,8 +50,8 @@ def run_for(names: list[str]) -> Any:
 def cards(studio: Studio, folder: Path) -> list[Path]:
     """A card for everyone on the list, as the background makes them."""
     people, numbers = numbered(studio.roster)
-    errand = Errand(text="", expected=AudienceSpec(people=people), numbers=numbers, cards_to=folder)
-    errands._cards(run_for([one.name for one in people]), errand, lambda *_: None)
+    job = Job(text="", audience=AudienceSpec(people=people), numbers=numbers, cards_folder=folder)
+    cards_of(run_for([one.name for one in people]), job, lambda *_: None)
     return sorted(folder.iterdir())
 
 
@@ -196,11 +195,11 @@ def test_nothing_computed_with_a_deleted_person_waits_or_is_kept(
 ) -> None:
     brought(client, token)
     client.get(f"/cards?session={session}")
-    assert studio.backroom._waiting
-    studio.backroom.said(next(iter(studio.backroom._waiting.values())), Computed(cards=("plan-sunniva",)))  # type: ignore[attr-defined]
+    assert studio.jobs._waiting
+    studio.jobs.said(next(iter(studio.jobs._waiting.values())), JobResult(cards=("plan-sunniva",)))  # type: ignore[attr-defined]
     post(f"/people/{number_of(studio, 'Sunniva')}/remove", part=False)
-    assert not studio.backroom._waiting
-    assert not studio.backroom._answers
+    assert not studio.jobs._waiting
+    assert not studio.jobs._results
 
 
 def test_a_card_that_can_t_be_deleted_keeps_the_person_listed(

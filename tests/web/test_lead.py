@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.web.errands import clear_stages
+from everyrung.web.jobs import clear_stages
 from everyrung.web.routes.lead import setting_of
 from everyrung.web.studio import Studio
 
@@ -126,7 +126,7 @@ def test_stages_of_yesterday_are_cleared_away_and_today_s_stay(tmp_path: Path) -
 
 def test_setting_the_stage_can_be_stopped(post: Any, client: TestClient, studio: Studio, session: str) -> None:
     assert "lead/stop" in client.get(f"/session/{session}/lead").text
-    (waiting,) = studio.backroom._waiting.values()
-    assert studio.backroom.stand(waiting.key)
+    (waiting,) = studio.jobs._waiting.values()
+    assert studio.jobs.progress(waiting.key)
     assert "Stopped" in post(f"/session/{session}/lead/stop").text
-    assert studio.backroom.stand(waiting.key) is None
+    assert studio.jobs.progress(waiting.key) is None

@@ -128,7 +128,7 @@ def test_no_one_else_gets_a_line(role: str, headers: dict[str, str], client: Tes
 
 def test_on_a_network_there_is_no_line_without_the_passphrase(studio: Studio, session: str, tmp_path: Path) -> None:
     settings = Settings(host="192.0.2.7", passphrase_hash=hashed("twelve signs and more"), folder=tmp_path)
-    guarded = Studio(settings=settings, engine=studio.engine, backroom=studio.backroom, trials=studio.trials)
+    guarded = Studio(settings=settings, engine=studio.engine, jobs=studio.jobs, trials=studio.trials)
     with TestClient(app(guarded), base_url="http://localhost:8040") as outside:
         outside.get("/enter")
         for role in ("stage", "remote"):
@@ -158,7 +158,7 @@ def test_a_phone_with_the_code_steers_and_sees(client: TestClient, studio: Studi
 def test_code_and_phones_outlive_the_studio(client: TestClient, studio: Studio, session: str) -> None:
     code = studio.pairings.code(session)
     pair(client, session, code)
-    again = Studio(settings=studio.settings, engine=studio.engine, backroom=studio.backroom, trials=studio.trials)
+    again = Studio(settings=studio.settings, engine=studio.engine, jobs=studio.jobs, trials=studio.trials)
     with TestClient(app(again), base_url="http://localhost:8040", cookies=client.cookies) as phone:
         assert again.pairings.code(session) == code
         with line(phone, session, "remote"):

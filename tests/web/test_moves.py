@@ -8,7 +8,7 @@ from starlette.testclient import TestClient
 
 from everyrung.moves.library import standard_library
 from everyrung.terms.errors import Invalid
-from everyrung.web import quick
+from everyrung.web import render_tasks
 from everyrung.web.bench import Looked, body, built, choices, compared, found, step
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.studio import Studio
@@ -47,7 +47,7 @@ def test_a_body_is_refused_in_words(client: TestClient) -> None:
 def test_a_longer_pause_at_the_bottom_is_longer_under_load() -> None:
     """A fact of the trade: the same squat, paused where it is hardest, costs more of the muscle's time."""
     bench = built(LIBRARY, "squat", "base", [PAUSE])
-    before, after = quick.asked_of([bench.start, bench.rung], body({}))
+    before, after = render_tasks.demands_of([bench.start, bench.rung], body({}))
     verdicts = {measure.name: verdict for verdict, measure in compared(before, after)}
     assert verdicts["time under load"] == "harder"
     assert verdicts["trunk moment"] == "the same"
@@ -56,7 +56,7 @@ def test_a_longer_pause_at_the_bottom_is_longer_under_load() -> None:
 def test_a_heavier_body_needs_a_greater_part_of_its_strength() -> None:
     """More mass on the same bones and muscles: the squat takes more of them (mechanics, no source needed)."""
     rung = LIBRARY.rung("squat", "base")
-    (light,), (heavy,) = (quick.asked_of([rung], body({"mass": mass})) for mass in ("55 kg", "85 kg"))
+    (light,), (heavy,) = (render_tasks.demands_of([rung], body({"mass": mass})) for mass in ("55 kg", "85 kg"))
     parts = [step(rung, "", one).part for one in (light, heavy)]
     assert parts[0] < parts[1]  # type: ignore[operator]
 

@@ -29,10 +29,10 @@ def test_words_are_kept_shown_and_said_in_every_session(
         assert all((MAST["text"] in [cue.text for cue in rung.cues]) == there for rung in lunges)
 
 
-def test_other_words_are_another_errand(post: Any, studio: Studio) -> None:
-    before = studio.errand("text", AudienceSpec()).key
+def test_other_words_are_another_job(post: Any, studio: Studio) -> None:
+    before = studio.job("text", AudienceSpec()).key
     post("/own-cues", part=False, kind="form", text="Easy.")
-    assert studio.errand("text", AudienceSpec()).key != before
+    assert studio.job("text", AudienceSpec()).key != before
 
 
 def test_words_for_every_set_are_kept_on_the_list_of_moves(post: Any, client: TestClient, studio: Studio) -> None:

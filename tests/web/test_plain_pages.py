@@ -4,7 +4,6 @@ import re
 from collections.abc import Callable, Iterator
 from html.parser import HTMLParser
 from pathlib import Path
-from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -16,9 +15,9 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.store.database import open_database
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.app import ROUTES, app
-from everyrung.web.backroom import Backroom
 from everyrung.web.changing import draft
-from everyrung.web.errands import Computed, Errand, work
+from everyrung.web.job_queue import JobQueue
+from everyrung.web.jobs import Job, JobResult, do_job
 from everyrung.web.person_form import bring
 from everyrung.web.settings import Settings
 from everyrung.web.studio import Studio
@@ -87,22 +86,12 @@ class Read(HTMLParser):
             self.words.append(" ".join(data.split()))
 
 
-class AtOnce(Backroom):
-    """A background that has everything done before the page is made."""
+class AtOnce(JobQueue):
+    """A queue that has everything done before the page is made."""
 
-    def want(self, _place: str, errand: Errand) -> None:
-        if errand.key not in self._answers:
-            errands = iter([(1, errand)])
-            heard = SimpleNamespace(send=lambda told: self._told(errand, told[1]))
-            work(SimpleNamespace(recv=lambda: next(errands, None) or _over()), heard, SimpleNamespace(value=1))  # type: ignore[arg-type]
-
-    def _told(self, errand: Errand, told: object) -> None:
-        if isinstance(told, Computed):
-            self._answers[errand.key] = told
-
-
-def _over() -> None:
-    raise EOFError
+    def submit(self, _slot: str, job: Job) -> None:
+        if job.key not in self._results:
+            self._results[job.key] = do_job(job, lambda _: None)
 
 
 def found(page: str, file_language: Callable[[str], list[str]]) -> list[str]:
@@ -137,8 +126,8 @@ def test_what_is_computed_is_said_in_plain_words_too(
     made = forecast(run, part=0.02)
     findings = check(run.session, run.timeline, forecast=made)
     assert {"rung-for-nobody", "limit-without-path"} <= {each.rule for each in findings}
-    errand = studio.errand(head.text, AudienceSpec(count=USUAL_PEOPLE))
-    studio.backroom.said(errand, Computed(findings=findings, forecast=made, finished=True))  # type: ignore[attr-defined]
+    job = studio.job(head.text, AudienceSpec(count=USUAL_PEOPLE))
+    studio.jobs.said(job, JobResult(findings=findings, forecast=made, finished=True))  # type: ignore[attr-defined]
     assert found(client.get(f"/session/{session}").text, file_language) == []
 
 
@@ -187,7 +176,7 @@ def test_no_screen_with_everything_computed_speaks_as_a_file_does(
 ) -> None:
     """Bodies, people, remedies, cards and stage are really computed."""
     engine = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
-    studio = Studio(settings=Settings(folder=tmp_path), engine=engine, backroom=AtOnce(), trials=AtOnce())
+    studio = Studio(settings=Settings(folder=tmp_path), engine=engine, jobs=AtOnce(), trials=AtOnce())
     client = TestClient(app(studio), base_url="http://localhost:8040")
     session = studio.sessions.create(draft(plan.read_text(encoding="utf-8"), "A start")).id
     bring(studio.roster, read_people(EXAMPLES / "boathouse-people.csv")[:3])

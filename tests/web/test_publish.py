@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.pipeline import AudienceSpec
-from everyrung.web.errands import Computed, Errand, Weekly
+from everyrung.web.jobs import Job, JobResult, Weekly
 from everyrung.web.studio import Studio
 
 ASKED = {
@@ -35,12 +35,12 @@ def test_files_are_listed_and_taken_by_number(client: TestClient, session: str, 
     folder = tmp_path / "published" / session
     folder.mkdir(parents=True)
     (folder / "kit.txt").write_text("a ball")
-    errand = Errand(
-        text=studio.sessions.head(session).text, expected=AudienceSpec(), publish_to=folder,
+    job = Job(
+        text=studio.sessions.head(session).text, audience=AudienceSpec(), publish_folder=folder,
         series=Weekly(starts="2026-10-08 18:30", zone="Europe/Helsinki", weeks=4, place=""),
     )  # fmt: skip
     files = (("kit.txt", "what to bring", 6), ("gone.txt", "not there", 0))
-    studio.backroom.said(errand, Computed(files=files, notes=("A note.",), finished=True))  # type: ignore[attr-defined]
+    studio.jobs.said(job, JobResult(files=files, notes=("A note.",), finished=True))  # type: ignore[attr-defined]
     page = client.get(f"/session/{session}/publish", params=ASKED).text
     assert "what to bring" in page
     assert "A note." in page
@@ -64,9 +64,9 @@ def test_a_voice_is_another_asking(client: TestClient, session: str, studio: Stu
     """What was made without a voice is not shown to whoever wants one."""
     folder = studio.settings.folder / "published" / session
     text = studio.sessions.head(session).text
-    errand = Errand(text=text, expected=AudienceSpec(), publish_to=folder, voice=True)
+    job = Job(text=text, audience=AudienceSpec(), publish_folder=folder, voice=True)
     files = (("voice-again.flac", "the cues spoken", 6),)
-    studio.backroom.said(errand, Computed(files=files, finished=True))  # type: ignore[attr-defined]
+    studio.jobs.said(job, JobResult(files=files, finished=True))  # type: ignore[attr-defined]
     path = f"/session/{session}/publish"
     assert "voice-again.flac" in client.get(path, params={"go": "yes", "voice": "yes"}).text
     assert "voice-again.flac" not in client.get(path, params={"go": "yes"}).text

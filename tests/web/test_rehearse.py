@@ -16,7 +16,7 @@ from everyrung.publish.figure.outline import outline_svg, regions
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.forecast import Advice, Forecast, PersonAdvice, Take
 from everyrung.terms.plan import Ref
-from everyrung.web.errands import Computed, Errand
+from everyrung.web.jobs import Job, JobResult
 from everyrung.web.person_form import bring, participants
 from everyrung.web.rehearsal import effort_band, rows
 from everyrung.web.studio import Studio
@@ -31,9 +31,9 @@ def rehearsed(studio: Studio, session: str, forecast: Made) -> Callable[..., Non
 
     def said(part: float = 0.8, **cells: float) -> None:
         text = studio.sessions.head(session).text
-        errand = Errand(text=text, expected=AudienceSpec(count=2000))
+        job = Job(text=text, audience=AudienceSpec(count=2000))
         found = forecast(studio.run(text), part, **cells)
-        studio.backroom.said(errand, Computed(forecast=found, finished=True))  # type: ignore[attr-defined]
+        studio.jobs.said(job, JobResult(forecast=found, finished=True))  # type: ignore[attr-defined]
 
     return said
 
@@ -113,9 +113,9 @@ def test_people_are_told_their_rung_and_nothing_of_their_health(
         )
         for one in people
     )  # fmt: skip
-    errand = Errand(text=text, expected=AudienceSpec(count=2000, people=people))
-    answer = Computed(forecast=forecast(studio.run(text)), advice=advice, finished=True)
-    studio.backroom.said(errand, answer)  # type: ignore[attr-defined]
+    job = Job(text=text, audience=AudienceSpec(count=2000, people=people))
+    answer = JobResult(forecast=forecast(studio.run(text)), advice=advice, finished=True)
+    studio.jobs.said(job, answer)  # type: ignore[attr-defined]
     page = client.get(f"/session/{session}/rehearse?known=own").text
     names = page[page.index("Your people") :]
     assert all(one.name in names for one in people)

@@ -44,7 +44,7 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.plan import Ref
 from everyrung.web.changing import draft
 from everyrung.web.edits import MOST_TOGETHER, MOST_WORDS, edit_from, form_of
-from everyrung.web.errands import Computed
+from everyrung.web.jobs import JobResult
 from everyrung.web.mending import Mend, mended
 from everyrung.web.studio import Studio
 
@@ -115,7 +115,7 @@ def held(text: str) -> Mapping[Identity, tuple[Remedy, ...]]:
 def told(studio: Studio, text: str) -> None:
     """As if the background had tried the remedies of time and checks."""
     expected, found = AudienceSpec(count=USUAL_PEOPLE), held(text)
-    studio.trials.said(studio.errand(text, expected, mend=Mend()), Computed(remedies=found, finished=True))  # type: ignore[attr-defined]
+    studio.trials.said(studio.job(text, expected, mend=Mend()), JobResult(remedies=found, finished=True))  # type: ignore[attr-defined]
 
 
 def buttons(page: str) -> list[tuple[str, dict[str, str]]]:
@@ -171,11 +171,11 @@ def test_remedies_of_bodies_and_people_are_tried_when_both_are_in(client: TestCl
     jump = replace(run.findings[0], rule="round-jumps", places=(HERE,), what="")
     findings = (*run.findings, jump)
     expected = AudienceSpec(count=USUAL_PEOPLE)
-    studio.backroom.said(studio.errand(FAULTY, expected), Computed(findings=findings, finished=True))  # type: ignore[attr-defined]
+    studio.jobs.said(studio.job(FAULTY, expected), JobResult(findings=findings, finished=True))  # type: ignore[attr-defined]
     before = client.get(f"/session/{session}").text
-    more = studio.errand(FAULTY, expected, mend=Mend(known=findings))
-    assert studio.backroom.stand(more.key)
+    more = studio.job(FAULTY, expected, mend=Mend(known=findings))
+    assert studio.jobs.progress(more.key)
     remedy = Remedy(words="Take 4 kg in round Two", edits=(SetCell(ref=HERE, field="load", value="4 kg"),))
-    studio.backroom.said(more, Computed(remedies={jump.identity: (remedy,)}, finished=True))  # type: ignore[attr-defined]
+    studio.jobs.said(more, JobResult(remedies={jump.identity: (remedy,)}, finished=True))  # type: ignore[attr-defined]
     after = buttons(client.get(f"/session/{session}").text)
     assert sorted(words for words, _ in after) == sorted([remedy.words, *(words for words, _ in buttons(before))])

@@ -14,7 +14,8 @@ from made_people import PEOPLE
 from record_lines import outline, plain
 
 from everyrung.body.mechanics import session_energies
-from everyrung.checks.registry import AUDIENCE_RULES, check
+from everyrung.checks.registry import check, rules
+from everyrung.checks.rule import AUDIENCE
 from everyrung.cues.tracks import cue_tracks
 from everyrung.effort.balls import ball_table, chart_lines
 from everyrung.effort.further import with_ladders
@@ -145,5 +146,5 @@ def forecast_parts(name: str) -> Parts:
     """The forecast of a few simulated people, and what the rules say of it."""
     session, timeline = plan_of(name)
     forecast = rehearse(session, timeline, made_offers(session), read_mix("boathouse"), COUNT, SEED)
-    found = (line for rule in AUDIENCE_RULES for line in finding_lines(rule(session, forecast)))
+    found = (line for rule in rules(AUDIENCE) for line in finding_lines(rule(session, forecast)))
     yield f"{name}/forecast", (*outline("forecast", forecast), *found)

@@ -153,8 +153,8 @@ def test_a_script_without_its_guard_is_told_so_in_one_sentence(tmp_path: Path) -
     script.write_text(f"import everyrung\neveryrung.analyze({plan!r}, bodies=True, cache=False)\n", encoding="utf-8")
     done = subprocess.run([sys.executable, script], capture_output=True, text=True, check=False)
     assert done.returncode == 1
-    assert "Invalid: processes: expected some to compute bodies in" in done.stderr
-    assert "In a script, put what it does below `if __name__ == '__main__':`" in done.stderr
+    assert "ProcessEnded: A script that lets Everyrung compute" in done.stderr
+    assert 'Put its work under `if __name__ == "__main__":`' in done.stderr
 
 
 def test_each_missing_file_and_each_fault_of_one_is_told_with_its_place(tmp_path: Path) -> None:

@@ -4,10 +4,8 @@ A whole session on the reference bodies: what each led rung asks, what the sessi
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
-from multiprocessing import get_context
 from os import cpu_count
 from typing import Any, TypeVar
 
@@ -19,6 +17,7 @@ from everyrung.body.pose_problem import pose_problem
 from everyrung.body.rung_demand import rung_curve, rung_demand, rung_drawing
 from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
+from everyrung.processes import computing_pool
 from everyrung.store.cache import Cache
 from everyrung.store.digest import code_digest, digest, versions
 from everyrung.terms.demand import Mechanics, RungCurve, RungDemand, RungDrawing, RungMotion
@@ -150,11 +149,8 @@ def _computed(jobs: Sequence[Job], compute: Callable[[Job], T | Failure]) -> Ite
     if len(jobs) < WORTH_A_POOL or cores < 2:
         yield from map(compute, jobs)
         return
-    pool = ProcessPoolExecutor(cores, mp_context=get_context("spawn"))
-    try:
+    with computing_pool(cores) as pool:
         yield from pool.map(compute, jobs, chunksize=4)
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
 
 
 Progress = Callable[[int, int], None]

@@ -1,96 +1,52 @@
-"""All the rules, and the one way to run them."""
+"""All the rules, and the one way to run them: those of the modules in checks/rules, and those of other packages that
+the entry point group `everyrung.rules` names.
+"""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
 
-from everyrung.checks import (
-    audience,
-    balance,
-    bodies,
-    cautions,
-    changes,
-    cues,
-    cuts,
-    duration,
-    kit,
-    loads,
-    newcomers,
-    options,
-    progression,
-    sides,
-)
+from everyrung.checks import rules as package
+from everyrung.checks.rule import AUDIENCE, BODIES, CUES, ORDER, TIMELINE, LooksAt, Rule, rule_text
+from everyrung.plugins import Plugin, declared, own_modules, plugins, trouble_words
 from everyrung.terms.demand import Mechanics
 from everyrung.terms.enums import Severity
-from everyrung.terms.finding import Finding
+from everyrung.terms.errors import Where
+from everyrung.terms.finding import Finding, WholeSession
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
 
-Rule = Callable[[Session, Timeline], Iterator[Finding]]
-BodyRule = Callable[[Session, Mechanics], Iterator[Finding]]
-AudienceRule = Callable[[Session, Forecast], Iterator[Finding]]
-CueRule = Callable[[Session, Sequence[CueTrack]], Iterator[Finding]]
-RULES: tuple[Rule, ...] = (
-    duration.slot_overrun,
-    duration.slot_underfilled,
-    duration.warm_up_floor,
-    duration.cool_down_floor,
-    sides.sides_unequal,
-    sides.side_by_round,
-    sides.sides_differ,
-    sides.side_owed,
-    loads.pair_unequal,
-    kit.kit_missing,
-    kit.kit_short,
-    changes.kit_change_in_cell,
-    changes.floor_changes,
-    options.option_missing,
-    options.entry_test,
-    options.no_kit_needs_kit,
-    options.option_order,
-    options.option_kit,
-    options.option_limit,
-    progression.two_levers,
-    progression.round_same,
-    progression.lever_down,
-    balance.pattern_balance,
-    newcomers.newcomer_knee_bends,
-    newcomers.newcomer_rung,
-    cautions.caution_unanswered,
-    cautions.limit_rung,
-    cautions.held_breath,
-    cuts.cut_order_missing,
-    cuts.cut_floor,
-    cuts.cut_sides,
-    balance.level_label,
-    balance.reserve_missing,
-    cues.words_shown,
-    cues.words_urging,
-    cues.side_not_theirs,
-    cues.countdown_rises,
-    cues.count_differs,
-)
+GROUP = "everyrung.rules"
 
-BODY_RULES: tuple[BodyRule, ...] = (
-    bodies.round_not_harder,
-    bodies.round_within_error,
-    bodies.round_jumps,
-    bodies.rung_not_held,
-    bodies.self_check_missed,
-    bodies.focus_differs,
-    bodies.pose_misfit,
-    bodies.not_posed,
-)
 
-AUDIENCE_RULES: tuple[AudienceRule, ...] = (
-    audience.few_finish,
-    audience.rung_for_nobody,
-    audience.load_not_earned,
-    audience.newcomers_sore,
-    audience.same_muscle,
-    audience.limit_without_path,
-)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Registry:
+    """The rules that are ours, those of others with the plug-in that each is from, and plug-ins that are no use."""
 
-CUE_RULES: tuple[CueRule, ...] = (cues.cue_unsaid,)
+    ours: tuple[Rule[Any], ...]
+    others: tuple[tuple[Plugin, Rule[Any]], ...]
+    problems: tuple[str, ...]
+
+    @property
+    def rules(self) -> tuple[Rule[Any], ...]:
+        """Every rule, by what it looks at."""
+        every = (*self.ours, *(rule for _, rule in self.others))
+        return tuple(sorted(every, key=lambda rule: ORDER.index(rule.looks_at)))
+
+
+@lru_cache
+def registry() -> Registry:
+    """What there is, found once."""
+    ours = dict.fromkeys(rule for module in own_modules(package) for rule in declared(module, Rule))
+    found, problems = _of_others({rule.id for rule in ours})
+    return Registry(ours=tuple(ours), others=tuple(found), problems=tuple(problems))
+
+
+def rules(looks_at: LooksAt[Any] | None = None) -> tuple[Rule[Any], ...]:
+    """Every rule; those that look at one thing alone where it is named."""
+    return tuple(rule for rule in registry().rules if looks_at in (None, rule.looks_at))
 
 
 def check(
@@ -101,19 +57,73 @@ def check(
     tracks: Sequence[CueTrack] = (),
 ) -> tuple[Finding, ...]:
     """Every finding of every rule, errors first, then in the order of the file; those of the bodies, of the audience
-    and of the cues where there are any.
+    and of the cues where there are any. A plug-in's rule that fails is a finding that says so.
     """
-    found = [finding for rule in RULES for finding in rule(session, timeline)]
-    if mechanics:
-        found += [finding for body_rule in BODY_RULES for finding in body_rule(session, mechanics)]
-    if forecast:
-        found += [finding for heard in AUDIENCE_RULES for finding in heard(session, forecast)]
-    if tracks:
-        found += [finding for said in CUE_RULES for finding in said(session, tracks)]
+    evidence: dict[LooksAt[Any], Any] = {TIMELINE: timeline, BODIES: mechanics, AUDIENCE: forecast, CUES: tracks}
+    known = registry()
+    found = [_not_loaded(session, problem) for problem in known.problems]
+    for rule in known.ours:
+        if evidence[rule.looks_at]:
+            found += rule(session, evidence[rule.looks_at])
+    for plugin, rule in known.others:
+        if evidence[rule.looks_at]:
+            found += _of_plugin(plugin, rule, session, evidence[rule.looks_at])
     order = list(Severity)
     return tuple(sorted(found, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
 
 
-def rule_id(rule: Rule | BodyRule | AudienceRule | CueRule) -> str:
-    """The id that a rule's findings carry: its function's name with dashes."""
-    return getattr(rule, "__name__", "").replace("_", "-")
+def _of_others(taken: set[str]) -> tuple[list[tuple[Plugin, Rule[Any]]], list[str]]:
+    """Rules of plug-ins that can be run, and a sentence for each thing that cannot."""
+    found, problems = [], []
+    for plugin in plugins(GROUP):
+        if plugin.module is None:
+            problems.append(plugin.problem)
+            continue
+        offered = list(declared(plugin.module, Rule))
+        if not offered:
+            problems.append(f"The plug-in {plugin.name!r} ({GROUP}) has no rule: none is marked with @rule.")
+        for rule in offered:
+            problem = f"its id {rule.id!r} is another rule's" if rule.id in taken else _unusable(rule)
+            if problem:
+                problems.append(f"A rule of the plug-in {plugin.name!r} is left out: {problem}.")
+            else:
+                taken.add(rule.id)
+                found.append((plugin, rule))
+    return found, problems
+
+
+def _unusable(rule: Rule[Any]) -> str:
+    if rule.looks_at not in ORDER:
+        return f"{rule.id} looks at none of TIMELINE, BODIES, AUDIENCE and CUES"
+    try:
+        rule_text(rule)
+    except ValueError as error:
+        return f"it lacks a line of its words ({error})"
+    return ""
+
+
+def _of_plugin(plugin: Plugin, rule: Rule[Any], session: Session, evidence: Any) -> Iterator[Finding]:
+    """The findings of another package's rule, each tried for whether it can be shown."""
+    try:
+        for finding in rule(session, evidence):
+            if not isinstance(finding, Finding):
+                raise TypeError(f"a finding expected, got {finding!r}")
+            hash(finding.identity), str(finding)
+            yield finding
+    except Exception as error:
+        words = f"The rule {rule.id!r} of the plug-in {plugin.name!r} failed: {trouble_words(error)}."
+        yield _not_loaded(session, words, rule.id)
+
+
+def _not_loaded(session: Session, problem: str, what: str = "") -> Finding:
+    return Finding(
+        rule="plug-in-failed",
+        what=what or problem,
+        severity=Severity.WARNING,
+        where=Where(file=session.where.file, line=0, field="rules"),
+        places=(WholeSession(),),
+        measured=problem.rstrip("."),
+        limit="0 plug-ins that fail",
+        source="chosen, because a check that is silently left out would be taken for one that was passed",
+        remedy="Update or uninstall the plug-in; every other rule was run.",
+    )

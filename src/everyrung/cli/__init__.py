@@ -32,7 +32,7 @@ class _Wide(argparse.RawDescriptionHelpFormatter):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command. 0: clean; 1: findings of severity error; 2: usage, or input that can't be used."""
-    from everyrung.terms.errors import Faults, Invalid, Where, fault_at
+    from everyrung.terms.errors import Faults, Invalid, ProcessEnded, Where, fault_at
 
     given = list(sys.argv[1:] if arguments is None else arguments)
     overview = overview_parser()
@@ -48,6 +48,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(faults, file=sys.stderr)
         count = len(faults.faults)
         print(f"{count} {'thing' if count == 1 else 'things'} to mend; no file was changed.", file=sys.stderr)
+    except ProcessEnded as problem:
+        print(problem, file=sys.stderr)
     except KeyboardInterrupt:
         print("\nStopped; no file was changed.", file=sys.stderr)
     except BrokenPipeError:

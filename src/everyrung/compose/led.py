@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from itertools import islice
 
-from everyrung.checks.balance import FAR_ABOVE, FEW_ABOVE_SHARE, HIGHEST_GRADE
-from everyrung.checks.options import wrong_way
+from everyrung.checks.rules.balance import FAR_ABOVE, FEW_ABOVE_SHARE, HIGHEST_GRADE
+from everyrung.checks.rules.options import wrong_way
 from everyrung.compose.case import Case
 from everyrung.compose.doses import changed, dose_for, set_dose
 from everyrung.compose.options import FIELDS, of_kind

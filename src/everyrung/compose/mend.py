@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import chain
 
-from everyrung.checks.registry import AUDIENCE_RULES, BODY_RULES, rule_id
+from everyrung.checks.registry import rules
+from everyrung.checks.rule import AUDIENCE, BODIES
 from everyrung.compose import kit, led, options, said, sides, slot
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
@@ -125,6 +126,6 @@ def again(rule: str, library: Library, options: Options) -> Again:
 
 def needs(rule: str) -> str:
     """'' for a rule of time and checks, else what its findings come from: 'bodies' or 'people'."""
-    if rule in {rule_id(each) for each in BODY_RULES}:
+    if rule in {each.id for each in rules(BODIES)}:
         return "bodies"
-    return "people" if rule in {rule_id(each) for each in AUDIENCE_RULES} else ""
+    return "people" if rule in {each.id for each in rules(AUDIENCE)} else ""

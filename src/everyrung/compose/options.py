@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import Any
 
-from everyrung.checks.newcomers import FIRST_GRADE
+from everyrung.checks.rules.newcomers import FIRST_GRADE
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
 from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combined, place_on_ladder, stand_ins

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import islice
 
-from everyrung.checks.balance import BALANCED, HIGHEST_GRADE
+from everyrung.checks.rules.balance import BALANCED, HIGHEST_GRADE
 from everyrung.compose.case import Case
 from everyrung.compose.doses import changed, set_dose
 from everyrung.compose.led import fewer

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.checks.balance import HIGHEST_GRADE
 from everyrung.checks.cells import every_cell
+from everyrung.checks.rules.balance import HIGHEST_GRADE
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
 from everyrung.plan.edit import written

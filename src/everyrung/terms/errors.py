@@ -25,6 +25,10 @@ class Invalid(ValueError):
                 self.add_note(note)  # stands under the message when Python prints it
 
 
+class ProcessEnded(RuntimeError):
+    """A process that computed ended before it had an answer; the message says in a sentence why, and what to do."""
+
+
 def require(holds: bool, field: str, expected: str, got: object) -> None:
     """Raises Invalid unless `holds`: how terms check themselves on creation."""
     if not holds:

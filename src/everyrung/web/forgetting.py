@@ -40,5 +40,5 @@ def forget_answers(studio: Studio) -> tuple[int, int]:
 
 def forget_made(studio: Studio, people: Collection[Owner]) -> int:
     """What was made with these, and what is being made with anybody; how many files went."""
-    studio.backroom.forget_people()
+    studio.jobs.forget_people()
     return erase_made(studio.settings.folder, people)

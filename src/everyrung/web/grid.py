@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 
 from everyrung.checks.cells import every_block, every_cell
-from everyrung.checks.progression import steps
+from everyrung.checks.rules.progression import steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words

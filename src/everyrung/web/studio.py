@@ -24,13 +24,14 @@ from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.timeline import OwnCue
 from everyrung.terms.units import Load
-from everyrung.web.backroom import Backroom
 from everyrung.web.changing import FILE
-from everyrung.web.errands import Errand
+from everyrung.web.job_queue import JobQueue
+from everyrung.web.jobs import Job
 from everyrung.web.live import Shows
 from everyrung.web.pairing import WrongCodes
 from everyrung.web.passphrase import Tries
 from everyrung.web.settings import Settings
+from everyrung.web.workers import ProcessWorkers, Workers
 
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one
 FIGURES_KEPT = 4000  # names of pictures; the pictures themselves are in the cache of results
@@ -40,13 +41,18 @@ Pictured = tuple[Rung, Load | None, BodySize | None]
 
 @dataclass(slots=True, kw_only=True)
 class Studio:
-    """What one running studio has; `trials` is a background for remedies that need no bodies: nothing long is in it."""
+    """What one running studio has.
+
+    `jobs` are long; `trials` is a queue for remedies that need no bodies: nothing long is in it. `drawing` does what a
+    page waits for, figures and demands, once more if its process was ended from outside.
+    """
 
     settings: Settings
     engine: Engine
     backups: Backups | None = None
-    backroom: Backroom = field(default_factory=Backroom)
-    trials: Backroom = field(default_factory=Backroom)
+    jobs: JobQueue = field(default_factory=JobQueue)
+    trials: JobQueue = field(default_factory=JobQueue)
+    drawing: Workers = field(default_factory=lambda: ProcessWorkers(again=1))
     tries: Tries = field(default_factory=Tries)
     shows: Shows = field(default_factory=Shows)
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
@@ -94,9 +100,9 @@ class Studio:
             self._runs.popitem(last=False)
         return made
 
-    def errand(self, text: str, expected: AudienceSpec, **more: Any) -> Errand:
-        """Something for the background to do with a plan's text, said in the coach's own cues as they are now."""
-        return Errand(text=text, expected=expected, own_cues=self.own_cues.all(), **more)
+    def job(self, text: str, audience: AudienceSpec, **more: Any) -> Job:
+        """Something to do in the background with a plan's text, said in the coach's own cues as they are now."""
+        return Job(text=text, audience=audience, own_cues=self.own_cues.all(), **more)
 
     def turn(self, session: str) -> threading.Lock:
         """Held by whoever changes a session: ten coaches in one wait for each other instead of all trying again."""
@@ -112,8 +118,8 @@ class Studio:
 
     def close(self) -> None:
         """Ends the background and lets go of the database."""
-        self.backroom.close()
-        self.trials.close()
+        for each in (self.jobs, self.trials, self.drawing):
+            each.close()
         self.engine.dispose()
 
 

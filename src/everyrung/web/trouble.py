@@ -10,7 +10,7 @@ from starlette.responses import Response
 from starlette.types import ExceptionHandler
 
 from everyrung.store.sessions import NotThere
-from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid, ProcessEnded
 from everyrung.web.field_words import refusals
 from everyrung.web.log import log_line
 from everyrung.web.pages import is_part, page
@@ -79,5 +79,6 @@ HANDLERS: dict[int | type[Exception], ExceptionHandler] = {
     OperationalError: disk,
     OSError: disk,
     BrokenProcessPool: no_process,
+    ProcessEnded: no_process,
     HTTPException: http,
 }

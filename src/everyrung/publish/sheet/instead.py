@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from everyrung.checks.cautions import caution_unanswered, limit_rung
+from everyrung.checks.rules.cautions import caution_unanswered, limit_rung
 from everyrung.runsheet.words import joined, place_words
 from everyrung.terms.enums import BlockKind, Caution, Severity
 from everyrung.terms.session import Session

@@ -13,8 +13,8 @@ from starlette.routing import Route
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.store.sessions import Revision
-from everyrung.web.errands import Computed, Errand
 from everyrung.web.guard import posted
+from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page
 from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio, studio_of
@@ -22,10 +22,10 @@ from everyrung.web.studio import Studio, studio_of
 TYPES = {"pdf": "application/pdf", "html": "text/html"}
 
 
-def _errand(studio: Studio, head: Revision, *, in_room: bool) -> Errand:
+def _job(studio: Studio, head: Revision, *, in_room: bool) -> Job:
     people, numbers = numbered(studio.roster)
     folder = studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
-    return studio.errand(head.text, AudienceSpec(people=people, in_room=in_room), numbers=numbers, cards_to=folder)
+    return studio.job(head.text, AudienceSpec(people=people, in_room=in_room), numbers=numbers, cards_folder=folder)
 
 
 async def show(request: Request) -> Response:
@@ -37,14 +37,14 @@ async def show(request: Request) -> Response:
 
 def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Response:
     head = studio.sessions.head(session)
-    errand = _errand(studio, head, in_room=in_room)
-    if not errand.expected.people:
+    job = _job(studio, head, in_room=in_room)
+    if not job.audience.people:
         raise HTTPException(422, "Nobody is on your list yet. Put people there first.")
-    studio.backroom.want(f"cards/{session}", errand)
-    found = studio.backroom.found(errand.key)
+    studio.jobs.submit(f"cards/{session}", job)
+    found = studio.jobs.result(job.key)
     content: dict[str, Any] = {
         "head": head, "kit": "room" if in_room else "own", "computed": found,
-        "stand": studio.backroom.stand(errand.key), "pending": not (found and found.finished),
+        "progress": studio.jobs.progress(job.key), "pending": not (found and found.finished),
     }  # fmt: skip
     return page(request, "_cards.html" if is_part(request) else "cards.html", **content)
 
@@ -52,7 +52,7 @@ def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Resp
 async def stop(request: Request) -> Response:
     """Gives them up."""
     form = await posted(request)
-    studio_of(request).backroom.leave(f"cards/{form.get('session', '')}")
+    studio_of(request).jobs.cancel(f"cards/{form.get('session', '')}")
     return page(request, "_stopped.html", place="cards")
 
 
@@ -78,14 +78,14 @@ async def every(request: Request) -> Response:
     return Response(packed.getvalue(), media_type="application/zip", headers=headers)
 
 
-def _made(studio: Studio, request: Request) -> tuple[Path, Computed]:
+def _made(studio: Studio, request: Request) -> tuple[Path, JobResult]:
     """The folder and the cards in it, while they are those of the session and the people as they are now."""
     head = studio.sessions.head(request.path_params["session"])
-    errand = _errand(studio, head, in_room=request.path_params["kit"] == "room")
-    found = studio.backroom.found(errand.key)
-    if errand.cards_to is None or not (found and found.cards):
+    job = _job(studio, head, in_room=request.path_params["kit"] == "room")
+    found = studio.jobs.result(job.key)
+    if job.cards_folder is None or not (found and found.cards):
         raise HTTPException(404, "These cards are not there any more. Make them anew on the People screen.")
-    return errand.cards_to, found
+    return job.cards_folder, found
 
 
 ROUTES = [

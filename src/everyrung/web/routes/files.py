@@ -6,7 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from everyrung.web import quick
+from everyrung.web import render_tasks
 from everyrung.web.stamp import content
 from everyrung.web.studio import studio_of
 
@@ -28,7 +28,7 @@ async def figure(request: Request) -> Response:
     known = studio.figures.get(request.path_params["name"])
     if known is None:
         return Response("Load the page anew.", 404, media_type="text/plain")
-    made = await asyncio.wrap_future(studio.backroom.quick(quick.figure, *known))
+    made = await asyncio.wrap_future(studio.drawing.submit(render_tasks.figure, *known))
     headers = {"Cache-Control": FOR_EVER} if made else {}
     return Response(made or EMPTY, media_type="image/svg+xml", headers=headers)
 
@@ -37,7 +37,7 @@ async def motion(request: Request) -> Response:
     """A rung in motion, for the scripts that draw it."""
     studio = studio_of(request)
     known = studio.figures.get(request.path_params["name"])
-    made = await asyncio.wrap_future(studio.backroom.quick(quick.motion, *known)) if known else None
+    made = await asyncio.wrap_future(studio.drawing.submit(render_tasks.motion, *known)) if known else None
     if made is None:
         return Response("There is no such motion.", 404, media_type="text/plain")
     return Response(made, media_type="application/json", headers={"Cache-Control": FOR_EVER})

@@ -24,8 +24,8 @@ from everyrung.store.led import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.timeline import Track
-from everyrung.web.errands import Errand
 from everyrung.web.guard import posted
+from everyrung.web.jobs import Job
 from everyrung.web.live import MOST_SCREENS, Role, Stands
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.routes.entry import let_in
@@ -49,9 +49,9 @@ def stage_folder(studio: Studio, session: str, setting: str) -> Path:
     return studio.settings.folder / "stage" / session / setting
 
 
-def _errand(studio: Studio, head: Revision) -> Errand:
+def _job(studio: Studio, head: Revision) -> Job:
     folder = stage_folder(studio, head.session, setting_of(studio, head))
-    return studio.errand(head.text, AudienceSpec(), stage_to=folder)
+    return studio.job(head.text, AudienceSpec(), stage_folder=folder)
 
 
 async def ready(request: Request) -> Response:
@@ -65,11 +65,11 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
         run = studio.run(head.text)
     except Faults as faults:
         return unreadable(request, head, faults)
-    errand = _errand(studio, head)
-    studio.backroom.want(f"stage/{head.session}", errand)
-    found = studio.backroom.found(errand.key)
+    job = _job(studio, head)
+    studio.jobs.submit(f"stage/{head.session}", job)
+    found = studio.jobs.result(job.key)
     content: dict[str, Any] = {
-        "head": head, "run": run, "computed": found, "stand": studio.backroom.stand(errand.key),
+        "head": head, "run": run, "computed": found, "progress": studio.jobs.progress(job.key),
         "pending": not (found and found.finished),
         "code": studio.pairings.code(head.session), "phones": studio.pairings.count(head.session),
         "led": [_told(each) for each in studio.led.of(head.session)[:10]], "tracks": list(Track),
@@ -194,7 +194,7 @@ async def looks(request: Request) -> Response:
 async def stop(request: Request) -> Response:
     """The stage is not set after all."""
     await posted(request)
-    studio_of(request).backroom.leave(f"stage/{request.path_params['session']}")
+    studio_of(request).jobs.cancel(f"stage/{request.path_params['session']}")
     return page(request, "_stopped.html", place="lead")
 
 

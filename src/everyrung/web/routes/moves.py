@@ -16,7 +16,7 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.timeline import MAX_OWN_LETTERS, WRITTEN_KINDS
-from everyrung.web import quick
+from everyrung.web import render_tasks
 from everyrung.web.bench import USUAL, Built, body, built, choices, compared, found, in_patterns, looked, step
 from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
@@ -100,11 +100,11 @@ def _query(said: Any) -> str:
 
 
 async def ladder(request: Request) -> Response:
-    """The ladder with what each rung asks of the body; computed in the background's quick process."""
+    """The ladder with what each rung asks of the body; computed by the drawing process."""
     studio, key = studio_of(request), request.path_params["move"]
     size = _body(request.query_params)[0]
     rungs = (await run_in_threadpool(studio.library.move, key)).ladder[::-1]
-    asked = await asyncio.wrap_future(studio.backroom.quick(quick.asked_of, rungs, size))
+    asked = await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, rungs, size))
     steps = [step(rung, studio.figure(rung, None, size), one) for rung, one in zip(rungs, asked, strict=True)]
     shown = request.query_params.get("shown", "")
     return page(
@@ -117,7 +117,9 @@ async def weighed(request: Request) -> Response:
     studio, key, said = studio_of(request), request.path_params["move"], request.query_params
     size = _body(said)[0]
     bench = (await run_in_threadpool(_bench, studio, key, said.get("rung", "base"), said.getlist("lever")))[0]
-    before, after = await asyncio.wrap_future(studio.backroom.quick(quick.asked_of, [bench.start, bench.rung], size))
+    before, after = await asyncio.wrap_future(
+        studio.drawing.submit(render_tasks.demands_of, [bench.start, bench.rung], size)
+    )
     steps = [step(bench.start, "", before), step(bench.rung, "", after)]
     return page(
         request, "_weighed.html", move=key, bench=bench, steps=steps, rows=compared(before, after), size=size,
@@ -132,7 +134,7 @@ async def keep(request: Request) -> Response:
     test, name = form.get("entry_test", "").strip(), form.get("name", "").strip()
     made = await run_in_threadpool(built, studio.library, key, rung, [json.dumps(each) for each in tables])
     _check(name, test, made)
-    (asked,) = await asyncio.wrap_future(studio.backroom.quick(quick.asked_of, [made.rung], body({})))
+    (asked,) = await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, [made.rung], body({})))
     why = step(made.rung, "", asked).why
     if why:
         raise Invalid("rung", "a rung that a body can do", made.rung.name, remedy=f"{why}. Take a lever off.")

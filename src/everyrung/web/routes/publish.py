@@ -17,9 +17,9 @@ from everyrung.publish.folder.unfinished import standing
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.voice.engine import available
-from everyrung.web.errands import Errand, Weekly
 from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
+from everyrung.web.jobs import Job, Weekly
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio, studio_of
@@ -45,21 +45,21 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
     except Faults as faults:
         return unreadable(request, head, faults)
     content: dict[str, Any] = {
-        "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "stand": None,
+        "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "progress": None,
         "pending": False, "problem": "", "query": urlencode(said),
         "usual_weeks": USUAL_WEEKS, "standing": standing(_folder(studio, head.session)),
         "can_speak": available(),
     }  # fmt: skip
     try:
-        errand = _errand(studio, head, said)
-        if errand.series:
-            series_of(run.session, errand.series.starts, errand.series.zone, errand.series.weeks, errand.series.place)
+        job = _job(studio, head, said)
+        if job.series:
+            series_of(run.session, job.series.starts, job.series.zone, job.series.weeks, job.series.place)
     except Invalid as problem:
         return page(request, "publish.html", 422, **content | {"problem": refusals(problem)[0]})
     if said["go"]:
-        studio.backroom.want(f"publish/{head.session}", errand)
-        found = studio.backroom.found(errand.key)
-        content |= {"computed": found, "stand": studio.backroom.stand(errand.key)}
+        studio.jobs.submit(f"publish/{head.session}", job)
+        found = studio.jobs.result(job.key)
+        content |= {"computed": found, "progress": studio.jobs.progress(job.key)}
         content["pending"] = not (found and found.finished)
     return page(request, "_publish.html" if is_part(request) else "publish.html", **content)
 
@@ -68,7 +68,7 @@ def _folder(studio: Studio, session: str) -> Path:
     return studio.settings.folder / "published" / session
 
 
-def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
+def _job(studio: Studio, head: Revision, said: dict[str, str]) -> Job:
     people, numbers = numbered(studio.roster) if said["people"] else ((), {})
     weeks = said["weeks"] or str(USUAL_WEEKS)
     if not weeks.isdecimal() or len(weeks) > 3:
@@ -76,8 +76,8 @@ def _errand(studio: Studio, head: Revision, said: dict[str, str]) -> Errand:
     starts = said["starts"].replace("T", " ")
     weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
     folder = _folder(studio, head.session)
-    return studio.errand(
-        head.text, AudienceSpec(people=people), numbers=numbers, publish_to=folder, series=weekly,
+    return studio.job(
+        head.text, AudienceSpec(people=people), numbers=numbers, publish_folder=folder, series=weekly,
         voice=bool(said["voice"]), film=bool(said["film"]),
     )  # fmt: skip
 
@@ -88,12 +88,12 @@ async def one(request: Request) -> Response:
 
     def made() -> Response:
         head = studio.sessions.head(request.path_params["session"])
-        errand = _errand(studio, head, _said(request.query_params))
-        found, at = studio.backroom.found(errand.key), request.path_params["at"]
-        if errand.publish_to is None or not found or at >= len(found.files):
+        job = _job(studio, head, _said(request.query_params))
+        found, at = studio.jobs.result(job.key), request.path_params["at"]
+        if job.publish_folder is None or not found or at >= len(found.files):
             raise HTTPException(404, "This file is not there any more. Publish the session anew.")
         name = found.files[at][0]
-        return FileResponse(errand.publish_to / name, filename=name.rpartition("/")[2])
+        return FileResponse(job.publish_folder / name, filename=name.rpartition("/")[2])
 
     return await run_in_threadpool(made)
 
@@ -101,7 +101,7 @@ async def one(request: Request) -> Response:
 async def stop(request: Request) -> Response:
     """Gives it up."""
     await posted(request)
-    studio_of(request).backroom.leave(f"publish/{request.path_params['session']}")
+    studio_of(request).jobs.cancel(f"publish/{request.path_params['session']}")
     there = await run_in_threadpool(standing, _folder(studio_of(request), request.path_params["session"]))
     return page(request, "_stopped.html", place="published", standing=there)
 

@@ -21,9 +21,9 @@ from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
 from everyrung.web.cell_panel import panel_of
 from everyrung.web.changing import Clash, change
 from everyrung.web.edits import base_of, edit_from
-from everyrung.web.errands import Computed, Errand
 from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
+from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
 from everyrung.web.studio import Studio, studio_of
@@ -83,35 +83,35 @@ def _choices(studio: Studio) -> dict[str, Any]:
 
 
 def _now(studio: Studio, head: Revision, run: Analysis, asked: Asked) -> dict[str, Any]:
-    errand = studio.errand(head.text, expected(asked.who, studio.roster))
-    found = _computed(studio, f"rehearse/{head.session}", errand)
-    before = _before(studio, head, asked, errand)
+    job = studio.job(head.text, expected(asked.who, studio.roster))
+    found = _computed(studio, f"rehearse/{head.session}", job)
+    before = _before(studio, head, asked, job)
     return {
         "head": head,
         "run": run,
         "asked": asked,
         "computed": found,
-        "stand": studio.backroom.stand(errand.key),
+        "progress": studio.jobs.progress(job.key),
         "pending": not (found and found.finished),
         "panel": panel_of(studio, run, asked.open),
         **(_pictures(run, found, before, asked) if found and found.forecast else {}),
     }
 
 
-def _computed(studio: Studio, place: str, errand: Errand) -> Computed | None:
-    studio.backroom.want(place, errand)
-    return studio.backroom.found(errand.key)
+def _computed(studio: Studio, place: str, job: Job) -> JobResult | None:
+    studio.jobs.submit(place, job)
+    return studio.jobs.result(job.key)
 
 
-def _before(studio: Studio, head: Revision, asked: Asked, errand: Errand) -> Computed | None:
+def _before(studio: Studio, head: Revision, asked: Asked, job: Job) -> JobResult | None:
     """The version before a change, before the same people."""
     if not asked.against or asked.against == head.number:
         return None
     old = studio.sessions.revision(head.session, asked.against)
-    return _computed(studio, f"rehearse-before/{head.session}", studio.errand(old.text, errand.expected))
+    return _computed(studio, f"rehearse-before/{head.session}", studio.job(old.text, job.audience))
 
 
-def _pictures(run: Analysis, found: Computed, before: Computed | None, asked: Asked) -> dict[str, Any]:
+def _pictures(run: Analysis, found: JobResult, before: JobResult | None, asked: Asked) -> dict[str, Any]:
     forecast = found.forecast
     assert forecast is not None
     table = rows(run, forecast, before.forecast if before else None)
@@ -158,7 +158,7 @@ async def stop(request: Request) -> Response:
     await posted(request)
     session = request.path_params["session"]
     for place in ("rehearse", "rehearse-before"):
-        studio_of(request).backroom.leave(f"{place}/{session}")
+        studio_of(request).jobs.cancel(f"{place}/{session}")
     return page(request, "_stopped.html", place="rehearsal")
 
 

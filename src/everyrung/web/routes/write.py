@@ -24,9 +24,9 @@ from everyrung.terms.person import Experience, Sex
 from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.changing import Clash, Saved, change, replace_text
 from everyrung.web.edits import base_of, edit_from
-from everyrung.web.errands import Computed
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.guard import posted
+from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
 from everyrung.web.limits import LIMIT_WORDS
 from everyrung.web.mending import Mend
@@ -98,23 +98,23 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     are tried when both are in.
     """
     expected = AudienceSpec(count=USUAL_PEOPLE)
-    bodies = studio.errand(head.text, expected)
-    computed = studio.backroom.found(bodies.key)
+    bodies = studio.job(head.text, expected)
+    studio.jobs.submit(f"write/{head.session}", bodies)
+    computed = studio.jobs.result(bodies.key)
     whole = computed is not None and computed.finished
-    mends = [(studio.trials, studio.errand(head.text, expected, mend=Mend()))]
+    mends = [(studio.trials, studio.job(head.text, expected, mend=Mend()))]
     if computed and whole and computed.findings:
-        mends.append((studio.backroom, studio.errand(head.text, expected, mend=Mend(known=computed.findings))))
-    studio.backroom.want(f"write/{head.session}", bodies)
-    for room, errand in mends:
-        room.want(f"mend/{head.session}", errand)
-    tried = [found for room, errand in mends if (found := room.found(errand.key))]
-    waiting = [(studio.backroom, bodies), *mends[1:], *mends[:1]]
-    stands = (stand for room, errand in waiting if (stand := room.stand(errand.key)))
+        mends.append((studio.jobs, studio.job(head.text, expected, mend=Mend(known=computed.findings))))
+    for queue, job in mends:
+        queue.submit(f"mend/{head.session}", job)
+    tried = [found for queue, job in mends if (found := queue.result(job.key))]
+    waiting = [(studio.jobs, bodies), *mends[1:], *mends[:1]]
+    running = (progress for queue, job in waiting if (progress := queue.progress(job.key)))
     return {
         "head": head,
         "computed": computed,
         "remedies": {name: each for found in tried for name, each in found.remedies.items()},
-        "stand": next(stands, None),
+        "progress": next(running, None),
         "seen": f"{_has(computed)}{len(tried)}",
         "pending": not whole or len(tried) < len(mends),
     }
@@ -187,7 +187,7 @@ async def computed(request: Request) -> Response:
     return await run_in_threadpool(made)
 
 
-def _has(found: Computed | None) -> str:
+def _has(found: JobResult | None) -> str:
     """What of an answer there is: nothing, the bodies, all."""
     return "" if found is None else ("all" if found.finished else "bodies")
 
@@ -196,9 +196,9 @@ async def stop(request: Request) -> Response:
     """Gives up what the background computes for this session."""
     await posted(request)
     studio, session = studio_of(request), request.path_params["session"]
-    studio.trials.leave(f"mend/{session}")
+    studio.trials.cancel(f"mend/{session}")
     for what in ("write", "mend"):
-        studio.backroom.leave(f"{what}/{session}")
+        studio.jobs.cancel(f"{what}/{session}")
     return page(request, "_stopped.html", place="status")
 
 

@@ -1,9 +1,9 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Is every pattern of movement in it, and is there something in reserve."""
 
 from collections.abc import Iterator
 
 from everyrung.checks.cells import counted, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Level, Pattern, Severity
 from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding, OfKind, WholeSession
@@ -22,6 +22,7 @@ _LEVEL_SOURCE = (
 )
 
 
+@rule(TIMELINE)
 def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The main blocks have something of every pattern: knee, hip, bridge, push, pull, overhead, trunk.
 
@@ -45,6 +46,7 @@ def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """There is a reserve block for a session that runs short.
 
@@ -66,6 +68,7 @@ def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The rungs of the main blocks are no harder than the level the session is offered under.
 

@@ -1,4 +1,3 @@
-# ruff: noqa: ARG001 - rules of own words take the session and the timeline, whichever they read
 """What the leader says: her own words where they can mislead, and library cues that found no room."""
 
 import re
@@ -7,6 +6,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from everyrung.checks.cells import counted, every_block, every_cell, refs
+from everyrung.checks.rule import CUES, TIMELINE, rule
 from everyrung.cues.spoken import number_words
 from everyrung.terms.enums import CueKind, Severity
 from everyrung.terms.finding import Finding, location_words, name_list
@@ -30,6 +30,7 @@ _TRADE = "common practice, no source: people who cannot be seen follow the words
 _KEPT = (CueKind.SAFETY, CueKind.CHANGE, CueKind.COUNT)  # what has to be heard
 
 
+@rule(TIMELINE)
 def words_shown(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """What is said can be followed without seeing: no "like this".
 
@@ -41,6 +42,7 @@ def words_shown(session: Session, timeline: Timeline) -> Iterator[Finding]:
                      "Say what moves where: 'elbows to the ribs', not 'like this'.")  # fmt: skip
 
 
+@rule(TIMELINE)
 def words_urging(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Nobody is urged to hurry or to go on against pain.
 
@@ -53,6 +55,7 @@ def words_urging(session: Session, timeline: Timeline) -> Iterator[Finding]:
                      "Ask for quality: 'steady', 'your own pace', 'stop when the movement changes'.")  # fmt: skip
 
 
+@rule(TIMELINE)
 def side_not_theirs(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Left and right are the participants': never "my left".
 
@@ -65,6 +68,7 @@ def side_not_theirs(session: Session, timeline: Timeline) -> Iterator[Finding]:
                      "Say 'left' and mean theirs; the run sheet says which limb you move.")  # fmt: skip
 
 
+@rule(TIMELINE)
 def countdown_rises(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """A countdown that is announced ends where it says: after one no number rises again.
 
@@ -82,6 +86,7 @@ def countdown_rises(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 yield _finding(block, "countdown-rises", text, measured, "0 numbers that rise again", source, remedy)
 
 
+@rule(TIMELINE)
 def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Words said in a set name no repetitions but the plan's, and leave it to the plan to count the last ones.
 
@@ -116,6 +121,7 @@ def _counts(text: str) -> tuple[tuple[str, int | None], ...]:
     return tuple((each[0], _number(each["reps"]) if each["reps"] else None) for each in found)
 
 
+@rule(CUES)
 def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
     """What keeps people safe and together is said the first time: safety, changes and counts find their place.
 

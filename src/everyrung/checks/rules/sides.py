@@ -1,10 +1,10 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Both sides of the body do the same: over the session, within a cell, and by the end of every block."""
 
 from collections.abc import Iterator
 from itertools import groupby
 
 from everyrung.checks.cells import called, every_cell, gathered, key_words, listed_and, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import Severity, Side, Sidedness, SideRule
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Bout, Cell, Session
@@ -15,6 +15,7 @@ from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
 _SOURCE = "common practice, no source: both sides get the same work"
 
 
+@rule(TIMELINE)
 def sides_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Over the session each move gives the left and the right the same repetitions, time and load.
 
@@ -31,6 +32,7 @@ def sides_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 yield _unequal(move, sides, [cell for cell in cells if cell.rung.form.move == move])
 
 
+@rule(TIMELINE)
 def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Moves led one side a round come out equal: as many rounds left as right.
 
@@ -56,6 +58,7 @@ def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
             )
 
 
+@rule(TIMELINE)
 def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Within one cell both sides get the same dose, tempo and load.
 
@@ -80,6 +83,7 @@ def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def side_owed(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """A side left undone is made good before its block ends.
 

@@ -1,9 +1,9 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Tags that ask for care: a way round each of them, and breath where it is easily held."""
 
 from collections.abc import Iterator
 
 from everyrung.checks.cells import called, counted, every_cell, gathered, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import Caution, CueKind, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.move import Rung
@@ -14,6 +14,7 @@ WITH_A_WAY_ROUND = tuple(caution for caution in Caution if caution is not Cautio
 _SOURCE = "common practice, no source: offer the other rung unasked; what a licensed person advised comes first"
 
 
+@rule(TIMELINE)
 def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """A rung with a caution has an option, or a rung on its ladder, without that caution.
 
@@ -39,6 +40,7 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
         )
 
 
+@rule(TIMELINE)
 def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """For each caution that someone present has to avoid, the rungs they take instead are named.
 
@@ -63,6 +65,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
             )
 
 
+@rule(TIMELINE)
 def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """A rung on which people tend to hold their breath has a breathing cue.
 

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from everyrung.checks.cells import gathered, listed_and, refs, strength_cells
 from everyrung.checks.difficulty import Dosed, Measure, measures
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
-from everyrung.checks.progression import Step, steps
+from everyrung.checks.rule import BODIES, rule
+from everyrung.checks.rules.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.terms.demand import Mechanics, RungDemand
 from everyrung.terms.enums import OptionKind, Severity, Sidedness
@@ -21,6 +22,7 @@ _POSE_FILE = "It is the [pose] table of its move file (docs/pose-file.md)."
 Judged = tuple[BodySize, tuple[Measure, ...]]
 
 
+@rule(BODIES)
 def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """A changed cell is harder than in the round before for every reference body, by at least one measure.
 
@@ -37,6 +39,7 @@ def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding
             yield _step_finding("round-not-harder", Severity.WARNING, before, after, failing[0], len(failing), judged)
 
 
+@rule(BODIES)
 def round_within_error(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """A changed cell is harder by more than the measures' error, for every reference body.
 
@@ -54,6 +57,7 @@ def round_within_error(session: Session, mechanics: Mechanics) -> Iterator[Findi
             yield _step_finding("round-within-error", Severity.NOTE, before, after, inside[0], len(inside), judged)
 
 
+@rule(BODIES)
 def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """From round to round the hardest joint and the hardest muscle group rise at most by half.
 
@@ -79,6 +83,7 @@ def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
             )
 
 
+@rule(BODIES)
 def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """Every reference body can do the led rung as described, untrained as it is.
 
@@ -103,6 +108,7 @@ def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
         )
 
 
+@rule(BODIES)
 def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """What participants are told to look for is so in the computed pose of every reference body.
 
@@ -125,6 +131,7 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
         )
 
 
+@rule(BODIES)
 def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """What a move is said to work is what works in the computed rung.
 
@@ -148,6 +155,7 @@ def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
         )
 
 
+@rule(BODIES)
 def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """The pose that a move file asks for can be taken by every reference body.
 
@@ -171,6 +179,7 @@ def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
         )
 
 
+@rule(BODIES)
 def not_posed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """Every led strength rung has a pose that a body can be put into.
 

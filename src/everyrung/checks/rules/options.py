@@ -1,10 +1,10 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Every strength move is open to everyone: three options, and a short test before each rung."""
 
 from collections.abc import Iterable, Iterator
 
 from everyrung.checks.cells import called, gathered, listed_and, refs, strength_cells
-from everyrung.checks.kit import people_without
+from everyrung.checks.rule import TIMELINE, rule
+from everyrung.checks.rules.kit import people_without
 from everyrung.plan.loads import lacking
 from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import or_list
@@ -16,6 +16,7 @@ from everyrung.terms.timeline import Timeline
 _WHY_OPEN = "chosen, because a rung for everyone is what the session promises"
 
 
+@rule(TIMELINE)
 def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Every cell of a main or reserve block has a harder, an easier and a no-kit option.
 
@@ -40,6 +41,7 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Every rung and option of a main or reserve block has an entry test of under ten words.
 
@@ -64,6 +66,7 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """A no-kit option needs no kit; a wall and a floor are not counted as kit.
 
@@ -91,6 +94,7 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """An easier option is no higher than the rung that is led, a harder one no lower.
 
@@ -120,6 +124,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The harder and the easier option need only kit that the plan lists.
 
@@ -150,6 +155,7 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The easier and the no-kit option carry no caution that someone present has to avoid and the rung led has not.
 

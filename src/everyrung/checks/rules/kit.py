@@ -1,10 +1,10 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Is the kit there, counted per person."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from everyrung.checks.cells import called, every_cell, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.plan import Stock
@@ -34,6 +34,7 @@ class Wanted:
         return str(self.grade or self.item)
 
 
+@rule(TIMELINE)
 def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Every item that a rung asks for is listed under the kit; a wall and a mat are taken to be there.
 
@@ -60,6 +61,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             )
 
 
+@rule(TIMELINE)
 def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Kit that is listed is enough for everyone in the room.
 

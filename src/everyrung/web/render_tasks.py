@@ -36,7 +36,7 @@ def motion(rung: Rung, load: Load | None, size: BodySize | None) -> str | None:
     return json.dumps(found, separators=(",", ":"), ensure_ascii=False)
 
 
-def asked_of(rungs: Sequence[Rung], size: BodySize) -> list[RungDemand | str]:
+def demands_of(rungs: Sequence[Rung], size: BodySize) -> list[RungDemand | str]:
     """What each rung asks of one body, or why that is not known."""
     found: list[RungDemand | str] = [""] * len(rungs)
     jobs: dict[int, Job] = {}

@@ -1,4 +1,3 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """What the class has to change between the work: kit in a cell, and getting down and up."""
 
 from collections.abc import Iterator
@@ -6,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from everyrung.checks.cells import called, every_cell, gathered, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
@@ -17,6 +17,7 @@ from everyrung.timing.timeline import build_timeline
 MAX_FLOOR_CHANGES_A_ROUND = 2  # chosen, because once down and once up is what floor moves need at all
 
 
+@rule(TIMELINE)
 def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Nobody changes kit between the two sides of one cell.
 
@@ -39,6 +40,7 @@ def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding
         )
 
 
+@rule(TIMELINE)
 def floor_changes(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The class gets down to the floor and up from it no more than twice a round.
 

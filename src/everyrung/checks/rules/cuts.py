@@ -1,9 +1,9 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """The cut order: there is one, and it never eats the warm-up, the cool-down or one side."""
 
 from collections.abc import Iterator
 
 from everyrung.checks.cells import counted, key_words, listed_and
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding, InCutOrder
 from everyrung.terms.plan import Ref
@@ -12,6 +12,7 @@ from everyrung.terms.timeline import Timeline
 from everyrung.timing.cutting import cuts
 
 
+@rule(TIMELINE)
 def cut_order_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The plan says beforehand what goes when time runs out.
 
@@ -33,6 +34,7 @@ def cut_order_missing(session: Session, timeline: Timeline) -> Iterator[Finding]
         )
 
 
+@rule(TIMELINE)
 def cut_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Nothing in the cut order takes the cool-down, the last main round, or the warm-up below its floor.
 
@@ -55,6 +57,7 @@ def cut_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
             )
 
 
+@rule(TIMELINE)
 def cut_sides(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Each place in the cut order leaves both sides equal when it is gone, by itself or with one after it.
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Mapping
 
 from everyrung.checks.cells import called, counted, listed_and
-from everyrung.checks.progression import steps
+from everyrung.checks.rule import AUDIENCE, rule
+from everyrung.checks.rules.progression import steps
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding, WholeSession
 from everyrung.terms.forecast import Forecast, RungForecast, Share
@@ -20,6 +21,7 @@ MOST_BROKEN = 0.50  # of the audience, by one muscle in one round: "most"
 _MODEL = "simulated audience"
 
 
+@rule(AUDIENCE)
 def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """Nearly everyone can finish some rung of every cell that their kit and limits allow.
 
@@ -44,6 +46,7 @@ def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
             )
 
 
+@rule(AUDIENCE)
 def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """Every rung that is led or offered can be finished by some, with the plan's load.
 
@@ -69,6 +72,7 @@ def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 )
 
 
+@rule(AUDIENCE)
 def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """A led load rises by more than 10 % only once most could do 2 repetitions over the dose with the load before.
 
@@ -97,6 +101,7 @@ def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
             )
 
 
+@rule(AUDIENCE)
 def newcomers_sore(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """Few first-timers do more than three sets of twelve hard lowerings with any muscle group.
 
@@ -120,6 +125,7 @@ def newcomers_sore(session: Session, forecast: Forecast) -> Iterator[Finding]:
         )
 
 
+@rule(AUDIENCE)
 def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """No round stops most of the audience, on its led rungs, at one and the same muscle group.
 
@@ -146,6 +152,7 @@ def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
             )
 
 
+@rule(AUDIENCE)
 def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """Whoever avoids something has a rung in every cell, with the kit that they have.
 

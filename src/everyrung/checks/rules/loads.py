@@ -1,9 +1,9 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """A pair of loads is a pair."""
 
 from collections.abc import Iterator
 
 from everyrung.checks.cells import called, every_cell, gathered, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
@@ -11,6 +11,7 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import Load
 
 
+@rule(TIMELINE)
 def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Two pieces held together weigh the same, whatever units they are written in.
 

@@ -1,9 +1,9 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """First-timers: how much deep bending at the knee, and a rung low enough to start on."""
 
 from collections.abc import Iterator
 
 from everyrung.checks.cells import gathered, refs
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Caution, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
@@ -15,6 +15,7 @@ STRONG_GRADE = 4  # chosen, because the library calls grade 4 strong work
 FIRST_GRADE = 2  # chosen, because grade 2 is the highest that the library calls easy
 
 
+@rule(TIMELINE)
 def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """First-timers do at most 36 deep knee bends a leg over the rounds they are led through.
 
@@ -42,6 +43,7 @@ def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Findin
         )
 
 
+@rule(TIMELINE)
 def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Where first-timers are led through strong work, the easier option shown is of grade 2 or lower.
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding, OfKind, WholeSession
@@ -14,6 +15,7 @@ from everyrung.timing.refit import UNDERFILL_SHARE, refit
 _FLOOR_SOURCE = "ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min"
 
 
+@rule(TIMELINE)
 def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Everything added up takes no longer than the slot.
 
@@ -38,6 +40,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The slot is filled but for a twentieth.
 
@@ -61,6 +64,7 @@ def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
+@rule(TIMELINE)
 def warm_up_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """There is a warm-up of 5 minutes or more; talk and rests are not counted.
 
@@ -71,6 +75,7 @@ def warm_up_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     yield from _floor(session, timeline, BlockKind.WARM_UP)
 
 
+@rule(TIMELINE)
 def cool_down_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """There is a cool-down of 5 minutes or more; talk and rests are not counted.
 

@@ -1,10 +1,10 @@
-# ruff: noqa: ARG001 - every rule takes the session and the timeline, whichever it reads
 """Rounds rise: each a step, and one named lever at a time."""
 
 from collections.abc import Iterator
 from itertools import groupby
 
 from everyrung.checks.cells import called, listed_and, strength_blocks
+from everyrung.checks.rule import TIMELINE, rule
 from everyrung.moves.changed_levers import changed_levers, went_down
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
@@ -16,6 +16,7 @@ Step = tuple[Cell, Cell]
 _ONE_LEVER = "chosen, because with one change at a time everyone knows what made it harder"
 
 
+@rule(TIMELINE)
 def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """From one round to the next a move changes by one lever at most.
 
@@ -39,6 +40,7 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
             )
 
 
+@rule(TIMELINE)
 def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Every round after the first changes at least one move.
 
@@ -64,6 +66,7 @@ def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 )
 
 
+@rule(TIMELINE)
 def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """A move whose levers only go down against the round before is named, in case that was not meant.
 

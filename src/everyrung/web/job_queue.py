@@ -1,0 +1,165 @@
+"""The jobs of the studio: those that wait, the one that runs, and the results, each under its own key."""
+
+import sys
+import threading
+import time
+from collections import OrderedDict
+from concurrent.futures import Future
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from everyrung.terms.errors import ProcessEnded
+from everyrung.web.jobs import Job, JobResult, Progress, do_job
+from everyrung.web.log import log_line
+from everyrung.web.workers import Cancelled, ProcessWorkers, Workers
+
+KEPT = 64  # results; chosen, because the demo's takes 26 kB
+AGAIN_S = 2.0  # chosen, because a page that asks by itself does so each second, and a coach reads the words first
+CUT_OFF = (BrokenProcessPool, ProcessEnded, MemoryError)
+STARTING = Progress(words="getting ready", done=0, total=0)
+ENDED = (
+    "What computed this was ended from outside; the machine may be short of memory. Nothing of the plan is lost. "
+    "Load the page anew to try once more."
+)
+FAILED = "It could not be computed. Nothing of the plan is lost; the window the studio runs in says more."
+
+
+class JobQueue:
+    """Computes off the studio's own process, one job at a time, so that a page never waits.
+
+    Each slot (a session's rehearsal, say) has one job at most: the next one of the same slot takes its place, and the
+    one that runs is given up. Results go by the job's key, so that what is outdated can't be taken for current.
+    """
+
+    def __init__(self, workers: Workers | None = None) -> None:
+        self._workers: Workers = workers or ProcessWorkers()
+        self._lock = threading.RLock()
+        self._waiting: OrderedDict[str, Job] = OrderedDict()
+        self._results: OrderedDict[str, JobResult] = OrderedDict()
+        self._ended_s: dict[str, float] = {}  # when jobs were ended from outside, by key
+        self._running: _Running | None = None
+        self._closed = False
+
+    def submit(self, slot: str, job: Job) -> None:
+        """Asks for a job's result, and lets go of what this slot asked for before."""
+        with self._lock:
+            if self._is_done(job.key):
+                self.cancel(slot)
+                return
+            running = self._running
+            if running and running.slot == slot:
+                if running.job.key == job.key and not running.cancelled:
+                    self._waiting.pop(slot, None)
+                    return
+                self._give_up(running)
+            self._waiting[slot] = job
+        self._next()
+
+    def cancel(self, slot: str) -> None:
+        """Nobody waits there any more."""
+        with self._lock:
+            self._waiting.pop(slot, None)
+            if self._running and self._running.slot == slot:
+                self._give_up(self._running)
+
+    def result(self, key: str) -> JobResult | None:
+        """The result, or as much of it as there is."""
+        with self._lock:
+            if key in self._results:
+                self._results.move_to_end(key)
+            return self._results.get(key)
+
+    def progress(self, key: str) -> Progress | None:
+        """How far it is; None when nobody asked for it, or it is finished."""
+        with self._lock:
+            if self._running and not self._running.cancelled and self._running.job.key == key:
+                return self._running.progress
+            return STARTING if any(job.key == key for job in self._waiting.values()) else None
+
+    def forget_people(self) -> None:
+        """All results, and the jobs with people in them, are let go; when this returns, none writes anything more."""
+        with self._lock:
+            self._results.clear()
+            for slot in [slot for slot, job in self._waiting.items() if job.audience.people]:
+                del self._waiting[slot]
+            if self._running and self._running.job.audience.people and self._running.answer:
+                self._running.cancelled = True
+                self._workers.end(self._running.answer)
+
+    def close(self) -> None:
+        """Gives up everything; nothing is left running."""
+        with self._lock:
+            self._closed = True
+            self._waiting.clear()
+        self._workers.close()
+
+    def _is_done(self, key: str) -> bool:
+        """Whether there is a whole result. After a while one of a job that was ended from outside does not count."""
+        ended_s = self._ended_s.get(key)
+        if ended_s is not None and time.monotonic() - ended_s > AGAIN_S:
+            del self._ended_s[key]
+            self._results.pop(key, None)
+        return key in self._results and self._results[key].finished
+
+    def _give_up(self, running: "_Running") -> None:
+        if not running.cancelled and running.answer:
+            running.cancelled = True
+            self._workers.cancel(running.answer)
+
+    def _next(self) -> None:
+        with self._lock:
+            if self._running or self._closed:
+                return
+            while self._waiting:
+                slot, job = self._waiting.popitem(last=False)
+                if not self._is_done(job.key):
+                    break
+            else:
+                return
+            running = self._running = _Running(slot=slot, job=job)
+            running.answer = self._workers.submit(do_job, job, hear=partial(self._hear, running))
+        running.answer.add_done_callback(partial(self._over, running))
+
+    def _hear(self, running: "_Running", message: Progress | JobResult) -> None:
+        with self._lock:
+            if self._running is not running or running.cancelled:
+                return
+            if isinstance(message, Progress):
+                running.progress = message
+            else:
+                self._keep(running.job.key, message)
+
+    def _over(self, running: "_Running", answer: "Future[JobResult]") -> None:
+        problem = answer.exception()
+        with self._lock:
+            self._running = None
+            if not (running.cancelled or self._closed or isinstance(problem, Cancelled)):
+                if isinstance(problem, CUT_OFF):
+                    self._ended_s[running.job.key] = time.monotonic()
+                self._keep(running.job.key, _said(problem) if problem else answer.result())
+        self._next()
+
+    def _keep(self, key: str, result: JobResult) -> None:
+        self._results[key] = result
+        self._results.move_to_end(key)
+        while len(self._results) > KEPT:
+            old, _ = self._results.popitem(last=False)
+            self._ended_s.pop(old, None)
+
+
+@dataclass(slots=True, kw_only=True)
+class _Running:
+    slot: str
+    job: Job
+    progress: Progress = field(default=STARTING)
+    answer: "Future[Any] | None" = None
+    cancelled: bool = False
+
+
+def _said(problem: BaseException) -> JobResult:
+    """Why there is no result, in words; the window says more."""
+    print(f"background: {log_line(problem)}", file=sys.stderr)
+    ended = isinstance(problem, CUT_OFF)
+    return JobResult(problem=ENDED if ended else FAILED, finished=True)

@@ -1,0 +1,235 @@
+"""What is computed in the background: a job is values, its work a function, so that it can be done anywhere."""
+
+import shutil
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from everyrung.compose.remedy import Remedy
+from everyrung.moves.library import Library, standard_library
+from everyrung.pipeline import AudienceSpec, Options, run_plan
+from everyrung.plan.read import plan_from_text
+from everyrung.results.analysis import Analysis
+from everyrung.store.cache import default_cache
+from everyrung.store.digest import digest
+from everyrung.store.owners import Owner
+from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.finding import Finding, Identity
+from everyrung.terms.forecast import Forecast, PersonAdvice
+from everyrung.terms.pace import Pace, left_words
+from everyrung.terms.plan import Plan
+from everyrung.terms.timeline import OwnCue
+from everyrung.web.field_words import refusals
+from everyrung.web.mending import Mend, mended
+
+STAGE_KEPT_S = 86_400  # chosen, because a show that was opened this morning may be led tonight
+TOLD = 30  # times, about, that a job says how far it is; chosen, because a bar that moves thirty times is seen to
+Steps = Callable[[int, int], None]  # how many are done, of how many
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weekly:
+    """A class at the same wall time each week: "2026-11-26 18:30", a zone's name, how many weeks, where."""
+
+    starts: str
+    zone: str
+    weeks: int
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A plan's text to be put on bodies, and before the people that are expected.
+
+    `cards_folder`: for a card for each of them; `stage_folder`: for what the stage reads; `publish_folder`: for
+    everything, with the series, the voice and the film where they are wanted. The first is emptied first; the third
+    keeps the parts that were made of the same before. `own_cues`: the coach's. `numbers`: of the people on her list, by
+    name. `mend`: instead of computing it, remedies are tried for its findings.
+    """
+
+    text: str
+    audience: AudienceSpec
+    own_cues: tuple[OwnCue, ...] = ()
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    cards_folder: Path | None = None
+    stage_folder: Path | None = None
+    publish_folder: Path | None = None
+    series: Weekly | None = None
+    voice: bool = False
+    film: bool = False
+    mend: Mend | None = None
+
+    @property
+    def key(self) -> str:
+        """Everything that the result depends on."""
+        folders = [str(each or "") for each in (self.cards_folder, self.stage_folder, self.publish_folder)]
+        return digest(self.text, self.audience, self.own_cues, *folders, self.series, self.voice, self.film, self.mend)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobResult:
+    """A result so far: after the bodies `forecast` is still None; `problem` says in words why there is none.
+
+    `advice` is for the people who are known, `cards` the names their cards' files begin with, in the same order.
+    `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
+    """
+
+    findings: tuple[Finding, ...] = ()
+    forecast: Forecast | None = None
+    advice: tuple[PersonAdvice, ...] = ()
+    cards: tuple[str, ...] = ()
+    files: tuple[tuple[str, str, int], ...] = ()
+    notes: tuple[str, ...] = ()
+    remedies: Mapping[Identity, tuple[Remedy, ...]] = field(default_factory=dict)
+    problem: str = ""
+    finished: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """How far a job has come; `left_s` is the time to go of this step by its measured rate, where one is known."""
+
+    words: str
+    done: int
+    total: int
+    left_s: float | None = None
+
+    @property
+    def left(self) -> str:
+        """The same in words."""
+        return left_words(self.left_s)
+
+
+Tell = Callable[[Progress | JobResult | None], None]  # raises Cancelled when nobody waits; None only looks
+
+
+def do_job(job: Job, tell: Tell) -> JobResult:
+    """The whole result; tells how far it is, and what there is so far. What goes wrong is in the result, in words.
+
+    Raises Cancelled when nobody waits any more; ProcessEnded or MemoryError when this machine can't do it now.
+    """
+    try:
+        plan, moves = plan_from_text(job.text, "plan.toml"), standard_library(job.own_cues)
+        return _work(job)(_Doing(job=job, plan=plan, moves=moves, tell=tell))
+    except (Faults, Invalid) as problem:
+        return JobResult(problem=" ".join(refusals(problem)), finished=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Doing:
+    """A job while it is done."""
+
+    job: Job
+    plan: Plan
+    moves: Library
+    tell: Tell
+
+    def run(self, **options: Any) -> Analysis:
+        """The plan's analysis with these options."""
+        return run_plan(self.plan, library=self.moves, options=Options(cache=default_cache(), **options))
+
+    def steps(self, words: str) -> Steps:
+        """Tells of one kind of step how far it is, some thirty times, with the time to go."""
+        pace = Pace()
+
+        def step(done: int, total: int) -> None:
+            left_s = pace.left_s(done, total)
+            seen = done == total or done % max(1, total // TOLD) == 0
+            self.tell(Progress(words=words, done=done, total=total, left_s=left_s) if seen else None)
+
+        return step
+
+
+def _work(job: Job) -> Callable[[_Doing], JobResult]:
+    if job.mend:
+        return _remedies
+    if job.cards_folder:
+        return _cards
+    if job.stage_folder:
+        return _stage
+    return _published if job.publish_folder else _forecast
+
+
+def _forecast(doing: _Doing) -> JobResult:
+    first = doing.run(bodies=True, on_bodies=doing.steps("rungs on bodies"))
+    doing.tell(JobResult(findings=first.findings))
+    people, bodies = doing.steps("people"), doing.steps("rungs for the audience")
+    whole = doing.run(bodies=True, audience=doing.job.audience, on_bodies=bodies, on_people=people)
+    return JobResult(findings=whole.findings, forecast=whole.forecast, advice=whole.advice, finished=True)
+
+
+def _remedies(doing: _Doing) -> JobResult:
+    job, steps = doing.job, doing.steps("remedies")
+    assert job.mend is not None
+    options = Options(audience=job.audience, cache=default_cache(), on_bodies=steps, on_people=steps)
+    remedies = mended(job.text, job.mend, doing.moves, options, doing.steps("remedies tried"))
+    return JobResult(remedies=remedies, finished=True)
+
+
+def _cards(doing: _Doing) -> JobResult:
+    bodies = doing.steps("rungs for your people")
+    run = doing.run(drawings=True, audience=doing.job.audience, on_bodies=bodies)
+    return cards_of(run, doing.job, doing.steps("cards"))
+
+
+def cards_of(run: Analysis, job: Job, progress: Steps) -> JobResult:
+    """A card for each person that there is advice for, in an empty folder."""
+    from everyrung.publish.card.content import person_card
+    from everyrung.publish.card.write import file_names, write_card
+
+    assert job.cards_folder is not None
+    shutil.rmtree(job.cards_folder, ignore_errors=True)
+    names = file_names([one.name for one in run.advice])
+    for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
+        progress(done, len(names))
+        owner = Owner(name=one.name, person=job.numbers.get(one.name, 0))
+        write_card(run, person_card(run, one), job.cards_folder, name, owner)
+    return JobResult(advice=run.advice, cards=tuple(f"plan-{name}" for name in names), finished=True)
+
+
+def _stage(doing: _Doing) -> JobResult:
+    from everyrung.publish.stage import write_stage
+
+    folder = doing.job.stage_folder
+    assert folder is not None
+    run = doing.run(drawings=True, cues=True, branches=True, on_bodies=doing.steps("what it asks of you"))
+    write_stage(run, folder, doing.moves, default_cache())
+    clear_stages(folder)
+    return JobResult(findings=run.findings, finished=True)
+
+
+def clear_stages(latest: Path) -> None:
+    """Stages of the same session that were set more than a day ago go: nobody can still be leading one."""
+    for each in latest.parent.iterdir():
+        if each != latest and time.time() - each.stat().st_mtime > STAGE_KEPT_S:
+            shutil.rmtree(each, ignore_errors=True)
+
+
+def _published(doing: _Doing) -> JobResult:
+    from everyrung.publish.calendar import series_of
+    from everyrung.publish.folder.make import make
+    from everyrung.publish.folder.terms import MANIFEST
+    from everyrung.publish.folder.unfinished import standing
+
+    job, folder = doing.job, doing.job.publish_folder
+    assert folder is not None
+    run = doing.run(
+        bodies=True, drawings=True, cues=True, voice=job.voice, audience=job.audience if job.audience.people else None,
+        on_bodies=doing.steps("rungs on bodies"), on_people=doing.steps("people"), on_words=doing.steps("words spoken"),
+    )  # fmt: skip
+    if standing(folder) is None:
+        shutil.rmtree(folder, ignore_errors=True)
+    parts: dict[str, Steps] = {}
+    weekly = job.series
+    series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
+    made = make(
+        run, job.text.encode(), folder,
+        lambda part, done, total: parts.setdefault(part, doing.steps(f"writing: {part}"))(done, total),
+        series=series, video=job.film, numbers=job.numbers,
+    )  # fmt: skip
+    files = [(each.name, each.what, each.bytes) for each in made.products]
+    size = (folder / MANIFEST).stat().st_size
+    files.append((MANIFEST, "what each file is, and which plan they came from", size))
+    return JobResult(findings=run.findings, files=tuple(files), notes=made.notes, finished=True)
