@@ -63,11 +63,13 @@ def install(extra: str) -> None:
     if uv:
         subprocess.run([uv, "venv", "--quiet", "--allow-existing", "--python", sys.executable, VENV], check=True)
         subprocess.run([uv, "pip", "install", "--quiet", "--python", PYTHON, "--editable", target], check=True)
-        return
-    if not has_pip():  # none yet, or a first run was interrupted
-        venv.create(VENV, with_pip=True, clear=True)
-    quiet = ["--quiet", "--disable-pip-version-check"]
-    subprocess.run([PYTHON, "-m", "pip", "install", *quiet, "--editable", target], check=True)
+    else:
+        if not has_pip():  # none yet, or a first run was interrupted
+            venv.create(VENV, with_pip=True, clear=True)
+        quiet = ["--quiet", "--disable-pip-version-check"]
+        subprocess.run([PYTHON, "-m", "pip", "install", *quiet, "--editable", target], check=True)
+    if extra == "[test]":
+        subprocess.run([PYTHON, HERE / "scripts" / "javascript_tools.py"], check=True)
 
 
 def has_pip() -> bool:
