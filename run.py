@@ -43,7 +43,7 @@ def set_up(command: str) -> bool:
     """
     current = fingerprint()
     enough = (STAMPS["test"],) if command == "test" else tuple(STAMPS.values())
-    if PYTHON.exists() and any(stamp.exists() and stamp.read_text() == current for stamp in enough):
+    if PYTHON.exists() and any(stamp.exists() and stamp.read_text(encoding="utf-8") == current for stamp in enough):
         return True
     say("Setting up .venv (once; this needs the network) ...")
     try:
@@ -52,7 +52,7 @@ def set_up(command: str) -> bool:
         say(f"Setting up failed: {error}.")
         say("Check the network, the disk and that Python has venv (Debian: python3-venv), then run this again.")
         return False
-    STAMPS[command].write_text(current)
+    STAMPS[command].write_text(current, encoding="utf-8")
     return True
 
 

@@ -1,7 +1,6 @@
 """A stage as files: the run sheet, its pictures and its scores, so that nothing has to be computed while it is led."""
 
 import json
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -30,11 +29,10 @@ Values = dict[str, Any]
 
 
 def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | None) -> None:
-    """Empties `folder` and writes there run-sheet.json; looks.json, what only a screen needs; score-<n>.svg for each
+    """Writes to `folder` run-sheet.json; looks.json, what only a screen needs; score-<n>.svg for each
     variant; still-<key>.svg and motion-<key>.json for each figure. The run sheet last, so that all is there when it is.
     The analysis needs its drawings, cues and branches. Raises OSError.
     """
-    shutil.rmtree(folder, ignore_errors=True)
     variants = ways(run).variants
     for number, variant in enumerate(variants):
         replace_text(folder / f"score-{number}.svg", score_svg(variant.session, variant.timeline))
