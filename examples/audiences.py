@@ -1,6 +1,8 @@
 """For a researcher: each set of a plan before several audiences, as CSV with the band of its error.
 
 python examples/audiences.py examples/boathouse-30.toml --count 2000 > shares.csv
+
+Bodies that were not computed before start processes, which read this script anew: hence its guard below.
 """
 
 import argparse

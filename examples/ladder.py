@@ -2,6 +2,8 @@
 
 python examples/ladder.py squat > squat.csv
 python examples/ladder.py overhead-press --load "10 lb" --bodies "female 1.65 62" "male 1.80 80"
+
+Bodies that were not computed before start processes, which read this script anew: hence its guard below.
 """
 
 import argparse

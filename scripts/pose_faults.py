@@ -1,6 +1,7 @@
 """List what does not fit in the poses of strength moves: misfits, poses not held, searches that did not settle.
 
 Usage: python scripts/pose_faults.py [MOVE ...]     (every strength rung on a short, a middle and a tall body)
+Bodies that were not computed before start processes, which read this script anew: hence its guard below.
 """
 
 import sys

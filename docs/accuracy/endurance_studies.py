@@ -2,6 +2,7 @@
 
 `python docs/accuracy/endurance_studies.py` prints the tables and the misses of docs/accuracy-audience.md. Flags: V seen
 in the source, V2 seen second-hand, M from memory (M+ sure), D derived, P practice, C chosen.
+Bodies that were not computed before start processes, which read this script anew: hence its guard below.
 """
 
 from collections.abc import Callable, Iterable

@@ -12,6 +12,8 @@ from pathlib import Path
 from types import ModuleType
 from typing import TypeVar
 
+from everyrung.terms.errors import short_text
+
 Kind = TypeVar("Kind")
 MOST_WORDS = 200  # characters of another package's error; chosen, because a sentence is read and a page is not
 

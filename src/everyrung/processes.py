@@ -14,6 +14,7 @@ from typing import Any
 from everyrung.terms.errors import ProcessEnded
 
 SPAWN = get_context("spawn")  # the one way that Windows, macOS and Linux have in common
+MOST = 61  # Windows waits for no more at a time (concurrent.futures)
 NO_GUARD = (
     "A script that lets Everyrung compute with several processes is read anew by each of them. "
     'Put its work under `if __name__ == "__main__":` (docs/python.md, "In a script").'
@@ -26,7 +27,7 @@ def process_pool(count: int, start: Callable[..., None] | None = None, *argument
 
     Ctrl+C is this process's to answer, not theirs.
     """
-    return ProcessPoolExecutor(count, mp_context=SPAWN, initializer=_start, initargs=(start, arguments))
+    return ProcessPoolExecutor(min(count, MOST), mp_context=SPAWN, initializer=_start, initargs=(start, arguments))
 
 
 @contextmanager

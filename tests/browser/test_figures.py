@@ -14,7 +14,7 @@ import pytest
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 
-STATIC = Path(__file__).parents[2] / "src" / "everyrung" / "web" / "static"
+STATIC = Path(__file__).parents[2] / "src" / "everyrung" / "static"
 TOKENS = Path(__file__).parents[2] / "src" / "everyrung" / "publish" / "templates" / "tokens.css"
 pytestmark = pytest.mark.skipif(
     not (STATIC / "vendor" / "three.module.min.js").is_file(), reason="vendor scripts not built"
@@ -38,7 +38,7 @@ INK = """(id) => {
 }"""
 PICTURE = "(id) => document.getElementById(id).toDataURL()"
 FIGURE = """async ([rung, ms, options]) => {
-  const { mountFigure } = await import("/figure.js");
+  const { mountFigure } = await import("/figure/figure.js");
   const motion = await (await fetch(`/${rung}.json`)).json();
   window.figure?.destroy();
   window.figure = mountFigure(document.getElementById("f"), motion, { playing: false, ...options });

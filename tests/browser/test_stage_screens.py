@@ -169,7 +169,7 @@ def test_of_two_stages_one_alone_speaks(stage: Any, session: str) -> None:
     prompter.on("websocket", lambda line: line.on("framereceived", lambda one: said.append(str(one))))
     prompter.goto(f"{session}/prompter")
     prompter.wait_for_timeout(5000)
-    places = [re.search(r'"left":"([^"]+)"', each).group(1) for each in said if '"state"' in each]
+    places = [re.search(r'"ms":(\d+)', each).group(1) for each in said if '"state"' in each]
     assert len(places) > 2
     assert len(set(places)) == 1
     assert other.locator("#go").inner_text() == "Go on"

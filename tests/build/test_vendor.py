@@ -23,7 +23,7 @@ def hook() -> ModuleType:
     return made
 
 
-VENDOR = ROOT / "src" / "everyrung" / "web" / "static" / "vendor"
+VENDOR = ROOT / "src" / "everyrung" / "static" / "vendor"
 
 
 @pytest.mark.parametrize(

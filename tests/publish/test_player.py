@@ -2,22 +2,28 @@
 
 import json
 import re
-from base64 import b64encode
+from base64 import b64decode, b64encode
+from dataclasses import replace
 from hashlib import sha256
 from html import unescape
 from pathlib import Path
 from typing import Any
+from zlib import decompress
 
 import pytest
 
 from everyrung.effort.ball import Purpose, ball_advice
+from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run
+from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, ball_rows
 from everyrung.publish.player.slim import symbol
 from everyrung.publish.player.write import player_html, write_player
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
+from everyrung.runsheet.build import run_sheet
+from everyrung.runsheet.read_write import to_json
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import SpanKind
 
@@ -43,16 +49,17 @@ def data_of(html: str) -> Any:
 
 @pytest.fixture(scope="module")
 def data(html: str) -> Any:
-    return data_of(html)
+    both = data_of(html)
+    return {**both["extras"], **both["sheet"], **both["sheet"]["variants"][0]}
 
 
 def test_every_set_and_every_rung_is_in_the_data_and_in_the_text_to_read(drawn: Analysis, html: str, data: Any) -> None:
     cells = [*drawn.session.cells]
     twin = unescape(html.partition('<details id="read">')[2].partition("</details>")[0])
-    assert [each["move"] for each in data["sets"]] == [cell.move.name for cell in cells]
-    for each, cell in zip(data["sets"], cells, strict=True):
-        kinds = [kind for rung in each["rungs"] for kind in rung["kinds"]]
-        assert sorted(kinds) == sorted(["as led", *(str(option.kind).replace("-", " ") for option in cell.options)])
+    assert [each["move"] for each in data["cells"]] == [cell.move.name for cell in cells]
+    for each, cell in zip(data["cells"], cells, strict=True):
+        kinds = [rung["kind"] for rung in each["rungs"]]
+        assert kinds == [None, *(str(option.kind) for option in cell.options)]
         for rung in (cell.rung, *(option.rung for option in cell.options)):
             assert rung.name in {line["name"] for line in each["rungs"]}
             assert f"{rung.name}: " in twin
@@ -61,7 +68,8 @@ def test_every_set_and_every_rung_is_in_the_data_and_in_the_text_to_read(drawn: 
 
 def test_all_that_is_said_is_there_on_both_tracks(drawn: Analysis, html: str, data: Any) -> None:
     for track in drawn.cues:
-        said = [(at_ms, end_ms, data["words"][place]) for at_ms, end_ms, place in data["said"][str(track.track)]]
+        script = data["script"][str(track.track)]
+        said = [(at_ms, end_ms, data["words"][place]) for at_ms, end_ms, _, place, _ in script]
         assert said == [(cue.at_ms, cue.end_ms, cue.text) for cue in track.said]
     twin = unescape(html.partition('<details id="read">')[2])
     assert all(f"“{cue.text}”" in twin for cue in drawn.cues[0].said)
@@ -75,15 +83,23 @@ def test_beeps_and_spans_are_the_timeline_s(drawn: Analysis, data: Any) -> None:
         (span.at_ms, span.end_ms) for span in drawn.timeline.spans
     ]
     works = [span for span in drawn.timeline.spans if span.kind is SpanKind.WORK]
-    shown = [span["work"] for span in data["spans"] if span["work"]]
-    assert [work["reps"] for work in shown] == [span.bout.reps for span in works if span.bout]
-    assert all(sum(ms for _, ms in work["phases"]) == work["rep_ms"] for work in shown if work["reps"])
+    shown = [
+        data["cells"][span["cell"]]["rungs"][0]["bouts"][span["bout"]]
+        for span in data["spans"]
+        if span["bout"] is not None
+    ]
+    assert [bout["reps"] for bout in shown] == [span.bout.reps for span in works if span.bout]
+    assert all(sum(ms for _, ms in bout["phases"]) == bout["rep_ms"] for bout in shown if bout["reps"])
 
 
-def test_a_set_is_repeated_from_getting_into_position(drawn: Analysis, data: Any) -> None:
-    settles = {span.at_ms for span in drawn.timeline.spans if span.kind is SpanKind.SETTLE}
-    assert {each["again_ms"] for each in data["sets"]} <= settles
-    assert all(each["at_ms"] <= each["again_ms"] for each in data["sets"])
+def test_what_is_the_coach_s_alone_is_not_published(drawn: Analysis) -> None:
+    """Her notes, the findings and the forecast stand in her own run sheet."""
+    noted = replace(drawn, session=replace(drawn.session, cover_notes="Nobody else may read this."))
+    both = data_of(player_html(noted))
+    assert "Nobody else may read this." in to_json(run_sheet(noted))
+    assert "Nobody else may read this." not in player_html(noted)
+    assert (both["sheet"]["findings"], both["sheet"]["forecast"], len(both["sheet"]["variants"])) == ([], None, 1)
+    assert not any(cell["note"] for cell in both["sheet"]["cells"])
 
 
 def test_the_policy_lets_in_this_script_and_this_style_and_nothing_else(html: str) -> None:
@@ -110,7 +126,22 @@ def test_the_page_needs_nothing_from_outside_and_is_small(drawn: Analysis, html:
 def test_every_rung_shows_a_figure_that_is_kept_once(html: str, data: Any) -> None:
     kept = re.findall(r'<symbol id="figure-(\d+)"', html)
     assert len(kept) == len(set(kept))
-    assert {str(rung["figure"]) for each in data["sets"] for rung in each["rungs"]} == set(kept)
+    shown = {str(data["figures"][rung["figure"]]) for each in data["cells"] for rung in each["rungs"]}
+    assert shown == set(kept)
+
+
+def test_a_moving_figure_unpacks_to_what_the_studio_draws_to_a_millimetre(drawn: Analysis) -> None:
+    cell = next(cell for cell in drawn.session.cells if cell.bouts[0].reps)
+    frames = rung_frames(cell.rung, standard_library(), default_cache(), load=cell.bouts[0].load)
+    html = player_html(drawn, {"a-key": frames})
+    text = re.search(r'id="motions">(.*?)</script>', html, re.DOTALL)
+    assert text
+    unpacked = json.loads(decompress(b64decode(text[1])))["a-key"]
+    assert unpacked["loop_ms"] == frames["loop_ms"]
+    for mine, theirs in zip(unpacked["frames"], frames["frames"], strict=True):
+        assert mine["points"].keys() == theirs["points"].keys()
+        for name, place in mine["points"].items():
+            assert place == pytest.approx(theirs["points"][name], abs=0.0005001)
 
 
 def test_a_slimmed_figure_has_all_its_shapes_at_a_fifth_of_the_size(drawn: Analysis) -> None:
@@ -149,17 +180,17 @@ def test_caution_and_stop_signs_are_on_the_page(html: str) -> None:
 
 def test_a_hostile_plan_stays_text(hostile: Analysis) -> None:
     html = player_html(hostile)
-    assert html.count("<script") == 2
-    assert html.count("</script>") == 2
+    assert html.count("<script") == 3
+    assert html.count("</script>") == 3
     assert "<img" not in html
-    assert data_of(html)["title"] == hostile.session.title
+    assert data_of(html)["sheet"]["title"] == hostile.session.title
 
 
 def test_without_drawings_and_cues_the_page_still_plays(evening: Analysis) -> None:
     html = player_html(evening)
     assert 'name="track"' not in html.partition("<script>")[0]
     assert "<symbol" not in html
-    assert data_of(html)["said"] == {}
+    assert data_of(html)["sheet"]["variants"][0]["script"] == {}
 
 
 @pytest.mark.slow

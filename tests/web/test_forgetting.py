@@ -52,7 +52,7 @@ def cards(studio: Studio, folder: Path) -> list[Path]:
     people, numbers = numbered(studio.roster)
     job = Job(text="", audience=AudienceSpec(people=people), numbers=numbers, cards_folder=folder)
     cards_of(run_for([one.name for one in people]), job, lambda *_: None)
-    return sorted(folder.iterdir())
+    return sorted((folder / "1").iterdir())
 
 
 def published(studio: Studio, folder: Path) -> Path:
@@ -133,9 +133,9 @@ def test_a_renamed_person_s_old_card_goes_with_them_and_a_namesake_s_stays(
     post("/people", part=False, name="Edda", stature="170 cm")
     cards(studio, tmp_path / "cards" / "two-own")
     post(f"/people/{first}/remove", part=False)
-    assert not (tmp_path / "cards" / "one-own").exists()
+    assert not (tmp_path / "cards" / "one-own" / "1").exists()
     assert not (tmp_path / "cards" / "plan-edda.html").exists()  # of the command line, from before the new name
-    assert [path.name for path in (tmp_path / "cards" / "two-own").iterdir() if path.suffix == ".html"] == [
+    assert [path.name for path in (tmp_path / "cards" / "two-own" / "1").iterdir() if path.suffix == ".html"] == [
         "plan-edda.html"
     ]
     assert Owners(tmp_path).files_of([Owner(name="Edda", person=number_of(studio, "Edda"))])
@@ -162,7 +162,7 @@ def test_deleted_health_answers_take_the_cards_that_were_chosen_by_them(
     assert studio.backups
     studio.backups.take()
     post("/people/health/remove", part=False)
-    assert [path.name for path in sorted((tmp_path / "cards" / "evening-own").iterdir())] == [
+    assert [path.name for path in sorted((tmp_path / "cards" / "evening-own" / "1").iterdir())] == [
         "plan-odd.html",
         "plan-odd.pdf",
     ]
@@ -187,7 +187,7 @@ def test_other_answers_take_the_card_that_was_made_with_the_ones_before(
         assert "make them anew" in client.get("/people").text
     else:
         brought(client, token, b"name,stature,limits\nSunniva,165 cm,fall risk\n")
-    assert {path.stem for path in (tmp_path / "cards" / "evening-own").iterdir()} == {"plan-odd", "plan-bo"}
+    assert {path.stem for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()} == {"plan-odd", "plan-bo"}
 
 
 def test_nothing_computed_with_a_deleted_person_waits_or_is_kept(
@@ -221,6 +221,7 @@ def test_what_is_personal_is_for_the_coach_s_own_account_in_an_older_home_too(tm
     personal = [
         "cards/x-own/plan-odd.html",
         "published/e/cards/plan-odd.pdf",
+        "published/e/2/cards/plan-odd.pdf",
         "published/e/manifest.json",
         "published/e/.unfinished.json",
         "health.key",

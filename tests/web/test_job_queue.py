@@ -14,6 +14,7 @@ from everyrung.terms.person import Person
 from everyrung.web import job_queue
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job, JobResult, Progress
+from everyrung.web.pages import templates
 from everyrung.web.workers import Cancelled
 
 TEXT = (Path(__file__).parents[1] / "cli" / "small.toml").read_text(encoding="utf-8")
@@ -222,3 +223,11 @@ def test_a_job_whose_process_was_killed_says_so_and_the_next_one_is_computed(rea
     assert "short of memory" in finished(real, first.key).problem
     real.submit("here", second)
     assert finished(real, second.key).forecast
+
+
+def test_how_far_a_job_has_come_is_shown_with_its_numbers_and_the_time_to_go() -> None:
+    page = templates().get_template("_progress.html")
+    shown = page.render(progress=Progress(words="bodies", done=1_200, total=3_000, left_s=40.0))
+    assert "Bodies: 1,200 of 3,000, " in shown
+    assert '<progress max="3000" value="1200"' in shown
+    assert page.render(progress=None).strip() == ""

@@ -70,7 +70,7 @@ def test_pictures_are_asked_for_by_key_or_number_alone(
     client: TestClient, tmp_path: Path, studio: Studio, session: str, forecast: Callable[..., Any]
 ) -> None:
     del forecast
-    folder = tmp_path / "stage" / session / setting_of(studio, studio.sessions.head(session))
+    folder = tmp_path / "stage" / session / setting_of(studio, studio.sessions.head(session)) / "1"
     folder.mkdir(parents=True)
     (folder / "run-sheet.json").write_text("{}")
     for name in ("still-0af1.svg", "score-0.svg"):
@@ -85,7 +85,7 @@ def test_pictures_are_asked_for_by_key_or_number_alone(
 def set_by_hand(studio: Studio, session: str) -> str:
     """A stage as if it had been set; its name."""
     name = setting_of(studio, studio.sessions.head(session))
-    folder = studio.settings.folder / "stage" / session / name
+    folder = studio.settings.folder / "stage" / session / name / "1"
     folder.mkdir(parents=True)
     (folder / "run-sheet.json").write_text("{}")
     (folder / "motion-0.json").write_text("[1]")

@@ -32,15 +32,15 @@ def test_nothing_is_made_before_it_is_asked_for(client: TestClient, session: str
 
 
 def test_files_are_listed_and_taken_by_number(client: TestClient, session: str, studio: Studio, tmp_path: Path) -> None:
-    folder = tmp_path / "published" / session
+    folder = tmp_path / "published" / session / "1"
     folder.mkdir(parents=True)
     (folder / "kit.txt").write_text("a ball")
     job = Job(
-        text=studio.sessions.head(session).text, audience=AudienceSpec(), publish_folder=folder,
+        text=studio.sessions.head(session).text, audience=AudienceSpec(), publish_folder=folder.parent,
         series=Weekly(starts="2026-10-08 18:30", zone="Europe/Helsinki", weeks=4, place=""),
     )  # fmt: skip
     files = (("kit.txt", "what to bring", 6), ("gone.txt", "not there", 0))
-    studio.jobs.said(job, JobResult(files=files, notes=("A note.",), finished=True))  # type: ignore[attr-defined]
+    studio.jobs.said(job, JobResult(folder=folder, files=files, notes=("A note.",), finished=True))  # type: ignore[attr-defined]
     page = client.get(f"/session/{session}/publish", params=ASKED).text
     assert "what to bring" in page
     assert "A note." in page

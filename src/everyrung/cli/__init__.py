@@ -4,6 +4,7 @@ import argparse
 import importlib
 import sys
 from collections.abc import Sequence
+from io import TextIOWrapper
 from types import ModuleType
 
 COMMANDS = {
@@ -34,6 +35,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command. 0: clean; 1: findings of severity error; 2: usage, or input that can't be used."""
     from everyrung.terms.errors import Faults, Invalid, ProcessEnded, Where, fault_at
 
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a file or an old window may not know each letter of a name
     given = list(sys.argv[1:] if arguments is None else arguments)
     overview = overview_parser()
     if not given or given[0] not in COMMANDS:
@@ -56,7 +60,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stderr.close()  # the reader of our output has gone: nothing left to say
     except OSError as error:
         print(
-            f"{error.filename or 'file'}: {error.strerror or error}. Check the folder and its rights.", file=sys.stderr
+            f"{error.filename or 'file'}: {error.strerror or error}. "
+            "Check the folder and its rights, and that no other program has it open.",
+            file=sys.stderr,
         )
     return UNUSABLE
 

@@ -88,7 +88,8 @@ def _taken(settings: "Settings") -> bool:
     import socket
 
     with socket.socket(socket.AF_INET6 if ":" in settings.host else socket.AF_INET) as probe:
-        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if sys.platform != "win32":  # there it would let two programs have one port
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             probe.bind((settings.host, settings.port))
         except OSError:

@@ -1,7 +1,6 @@
 """A stage as files: the run sheet, its pictures and its scores, so that nothing has to be computed while it is led."""
 
 import json
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -30,27 +29,24 @@ Values = dict[str, Any]
 
 
 def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | None) -> None:
-    """Empties `folder` and writes there run-sheet.json; looks.json, what only a screen needs; score-<n>.svg for each
+    """Writes to `folder` run-sheet.json; looks.json, what only a screen needs; score-<n>.svg for each
     variant; still-<key>.svg and motion-<key>.json for each figure. The run sheet last, so that all is there when it is.
     The analysis needs its drawings, cues and branches. Raises OSError.
     """
-    shutil.rmtree(folder, ignore_errors=True)
     variants = ways(run).variants
     for number, variant in enumerate(variants):
         replace_text(folder / f"score-{number}.svg", score_svg(variant.session, variant.timeline))
     stills, motions = {}, {}
     for rung, load in _others(run):
         if (key := figure_key(rung, load)) not in stills and (drawn := run.drawings.get(rung.form)):
-            stills[key] = _turned(drawn.seen)
+            stills[key] = turned(drawn.seen)
             replace_text(folder / f"still-{key}.svg", rung_svg(rung, drawn, height_mm=HEIGHT_MM))
     for rung, load in _led(run):
         if (key := figure_key(rung, load)) not in motions and (frames := _frames(rung, load, library, cache)):
-            motions[key] = _turned(frames["view"])
+            motions[key] = turned(frames["view"])
             replace_text(folder / f"motion-{key}.json", _plain(frames))
     looks = {
-        "tones": {
-            str(kind): [tone.pitch_hz, tone.duration_ms / 1000, tone.amplitude] for kind, tone in TONES.items()
-        },
+        "tones": tone_values(),
         "stop": list(STOP_SIGNS),
         "systems": [_systems(variant) for variant in variants],
         "motions": motions,
@@ -58,6 +54,19 @@ def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | No
     }  # fmt: skip
     replace_text(folder / LOOKS, _plain(looks))
     replace_text(folder / RUN_SHEET, to_json(run_sheet(run)))
+
+
+def tone_values() -> dict[str, list[float]]:
+    """Pitch in Hz, length in s and amplitude of each kind of beep, for a page that sounds them itself."""
+    return {str(kind): [tone.pitch_hz, tone.duration_ms / 1000, tone.amplitude] for kind, tone in TONES.items()}
+
+
+def turned(seen: str) -> str:
+    """For which side of the people a picture is turned left for right: all are solved with the right limb working.
+
+    Beside the figure people turn as it does, face to face they follow as in a mirror: as on film.
+    """
+    return str(Side.LEFT if seen == "side" else Side.RIGHT)
 
 
 def _led(run: Analysis) -> Iterator[tuple[Rung, Load | None]]:
@@ -74,14 +83,6 @@ def _frames(rung: Rung, load: Load | None, library: Library, cache: Cache | None
         return rung_frames(rung, library, cache, load=load)
     except Invalid:
         return None
-
-
-def _turned(seen: str) -> str:
-    """For which side of the people a picture is turned left for right: all are solved with the right limb working.
-
-    Beside the figure people turn as it does, face to face they follow as in a mirror: as on film.
-    """
-    return str(Side.LEFT if seen == "side" else Side.RIGHT)
 
 
 def _systems(variant: Variant) -> list[Values]:

@@ -113,7 +113,7 @@ def check(path: Path, named: Path) -> None:
     if path.stat().st_size > CHECKED_BYTES:
         return
     try:
-        with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True, timeout=BUSY_S)) as file:
+        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True, timeout=BUSY_S)) as file:
             (said,) = file.execute("PRAGMA quick_check(1)").fetchone()
     except sqlite3.DatabaseError as problem:
         said = str(problem)
@@ -154,7 +154,7 @@ def set_aside(database: Path) -> None:
 def _copy(source: Path, target: Path) -> None:
     """One file, whatever of the source is still in its log."""
     with (
-        closing(sqlite3.connect(f"file:{source}?mode=ro", uri=True, timeout=BUSY_S)) as old,
+        closing(sqlite3.connect(f"{source.absolute().as_uri()}?mode=ro", uri=True, timeout=BUSY_S)) as old,
         closing(sqlite3.connect(target)) as new,
     ):
         old.backup(new)

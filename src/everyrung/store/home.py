@@ -14,8 +14,7 @@ FOLDER_FOR_THE_COACH_ALONE = 0o700
 # What holds names, answers or keys; files of the system's own way of writing (-wal, .new) with them.
 PERSONAL = (
     "studio.sqlite*", "owners.sqlite*", "*.key", "passphrase", "logins", "backups/*", "cards/**/*",
-    "published/*/cards/**/*", "published/*/manifest.json",
-    "published/*/.unfinished.json",
+    "published/**/cards/**/*", "published/**/manifest.json", "published/**/.unfinished.json",
 )  # fmt: skip
 
 

@@ -8,9 +8,9 @@ from pathlib import Path
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
 from everyrung.store.owners import Owner, Owners
 
-CARDS = ("cards/**/*", "published/*/cards/**/*")  # where under the home cards are written
-MANIFESTS = "published/*/manifest.json"
-STATES = "published/*/.unfinished.json"  # of a folder that was stopped: without it the next making starts anew
+CARDS = ("cards/**/*", "published/**/cards/**/*")  # where under the home cards are written
+MANIFESTS = "published/**/manifest.json"
+STATES = "published/**/.unfinished.json"  # of a folder that was stopped: without it the next making starts anew
 
 
 def erase_made(folder: Path, people: Collection[Owner]) -> int:

@@ -96,12 +96,16 @@ class JobQueue:
         self._workers.close()
 
     def _is_done(self, key: str) -> bool:
-        """Whether there is a whole result. After a while one of a job that was ended from outside does not count."""
+        """Whether there is a whole result; not one whose files are gone, nor, after a while, one that was ended."""
         ended_s = self._ended_s.get(key)
         if ended_s is not None and time.monotonic() - ended_s > AGAIN_S:
             del self._ended_s[key]
             self._results.pop(key, None)
-        return key in self._results and self._results[key].finished
+        result = self._results.get(key)
+        if result and result.folder and not result.folder.is_dir():
+            del self._results[key]  # made for other choices since
+            return False
+        return bool(result and result.finished)
 
     def _give_up(self, running: "_Running") -> None:
         if not running.cancelled and running.answer:

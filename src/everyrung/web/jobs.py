@@ -14,6 +14,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
+from everyrung.store.editions import drop_others, latest_edition, next_edition
 from everyrung.store.owners import Owner
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
@@ -44,9 +45,9 @@ class Job:
     """A plan's text to be put on bodies, and before the people that are expected.
 
     `cards_folder`: for a card for each of them; `stage_folder`: for what the stage reads; `publish_folder`: for
-    everything, with the series, the voice and the film where they are wanted. The first is emptied first; the third
-    keeps the parts that were made of the same before. `own_cues`: the coach's. `numbers`: of the people on her list, by
-    name. `mend`: instead of computing it, remedies are tried for its findings.
+    everything, with the series, the voice and the film where they are wanted; each making is an edition of its own in
+    it, and one to publish that was stopped is gone on with. `own_cues`: the coach's. `numbers`: of the people on her
+    list, by name. `mend`: instead of computing it, remedies are tried for its findings.
     """
 
     text: str
@@ -72,13 +73,15 @@ class Job:
 class JobResult:
     """A result so far: after the bodies `forecast` is still None; `problem` says in words why there is none.
 
-    `advice` is for the people who are known, `cards` the names their cards' files begin with, in the same order.
+    `folder` has what was written. `advice` is for the people who are known, `cards` the names their cards' files begin
+    with, in the same order.
     `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
     """
 
     findings: tuple[Finding, ...] = ()
     forecast: Forecast | None = None
     advice: tuple[PersonAdvice, ...] = ()
+    folder: Path | None = None
     cards: tuple[str, ...] = ()
     files: tuple[tuple[str, str, int], ...] = ()
     notes: tuple[str, ...] = ()
@@ -175,29 +178,33 @@ def _cards(doing: _Doing) -> JobResult:
 
 
 def cards_of(run: Analysis, job: Job, progress: Steps) -> JobResult:
-    """A card for each person that there is advice for, in an empty folder."""
+    """A card for each person that there is advice for."""
     from everyrung.publish.card.content import person_card
     from everyrung.publish.card.write import file_names, write_card
 
     assert job.cards_folder is not None
-    shutil.rmtree(job.cards_folder, ignore_errors=True)
+    folder = next_edition(job.cards_folder)
     names = file_names([one.name for one in run.advice])
     for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
         progress(done, len(names))
         owner = Owner(name=one.name, person=job.numbers.get(one.name, 0))
-        write_card(run, person_card(run, one), job.cards_folder, name, owner)
-    return JobResult(advice=run.advice, cards=tuple(f"plan-{name}" for name in names), finished=True)
+        write_card(run, person_card(run, one), folder, name, owner)
+    if names:
+        drop_others(folder)
+    cards = tuple(f"plan-{name}" for name in names)
+    return JobResult(advice=run.advice, folder=folder, cards=cards, finished=True)
 
 
 def _stage(doing: _Doing) -> JobResult:
     from everyrung.publish.stage import write_stage
 
-    folder = doing.job.stage_folder
-    assert folder is not None
+    assert doing.job.stage_folder is not None
+    folder = next_edition(doing.job.stage_folder)
     run = doing.run(drawings=True, cues=True, branches=True, on_bodies=doing.steps("what it asks of you"))
     write_stage(run, folder, doing.moves, default_cache())
-    clear_stages(folder)
-    return JobResult(findings=run.findings, finished=True)
+    drop_others(folder)
+    clear_stages(doing.job.stage_folder)
+    return JobResult(findings=run.findings, folder=folder, finished=True)
 
 
 def clear_stages(latest: Path) -> None:
@@ -211,16 +218,15 @@ def _published(doing: _Doing) -> JobResult:
     from everyrung.publish.calendar import series_of
     from everyrung.publish.folder.make import make
     from everyrung.publish.folder.terms import MANIFEST
-    from everyrung.publish.folder.unfinished import standing
+    from everyrung.publish.folder.unfinished import STATE
 
-    job, folder = doing.job, doing.job.publish_folder
-    assert folder is not None
+    job = doing.job
+    assert job.publish_folder is not None
+    folder = latest_edition(job.publish_folder, STATE) or next_edition(job.publish_folder)
     run = doing.run(
         bodies=True, drawings=True, cues=True, voice=job.voice, audience=job.audience if job.audience.people else None,
         on_bodies=doing.steps("rungs on bodies"), on_people=doing.steps("people"), on_words=doing.steps("words spoken"),
     )  # fmt: skip
-    if standing(folder) is None:
-        shutil.rmtree(folder, ignore_errors=True)
     parts: dict[str, Steps] = {}
     weekly = job.series
     series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
@@ -229,7 +235,8 @@ def _published(doing: _Doing) -> JobResult:
         lambda part, done, total: parts.setdefault(part, doing.steps(f"writing: {part}"))(done, total),
         series=series, video=job.film, numbers=job.numbers,
     )  # fmt: skip
+    drop_others(folder)
     files = [(each.name, each.what, each.bytes) for each in made.products]
     size = (folder / MANIFEST).stat().st_size
     files.append((MANIFEST, "what each file is, and which plan they came from", size))
-    return JobResult(findings=run.findings, files=tuple(files), notes=made.notes, finished=True)
+    return JobResult(findings=run.findings, folder=folder, files=tuple(files), notes=made.notes, finished=True)

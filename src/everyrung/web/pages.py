@@ -23,7 +23,7 @@ THEMES = ("light", "dark")
 
 
 @cache
-def _templates() -> Environment:
+def templates() -> Environment:
     """Ours, with what they may use."""
     made = environment("everyrung.web")
     made.filters["clock"] = clock_text
@@ -46,7 +46,7 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
         "paper": "narrow" if request.cookies.get("paper") == "narrow" else "wide",
         "guarded": studio_of(request).settings.guarded,
     }
-    return HTMLResponse(_templates().get_template(template).render(**shared, **content), status_code=status)
+    return HTMLResponse(templates().get_template(template).render(**shared, **content), status_code=status)
 
 
 def unreadable(request: Request, head: Revision, faults: Faults) -> HTMLResponse:

@@ -12,7 +12,7 @@ _TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml",
 
 
 def _static() -> Path:
-    folder: Any = files("everyrung.web") / "static"
+    folder: Any = files("everyrung") / "static"
     return Path(str(folder))
 
 

@@ -24,6 +24,7 @@ from everyrung.publish.folder.sound import beep_files, sound_of, voice_files
 from everyrung.publish.folder.terms import NAMES, Files, Part, Product, Publication
 from everyrung.publish.folder.unfinished import FILM, Unfinished, product
 from everyrung.publish.folder.words import coach_notes, description, kit_list
+from everyrung.publish.player.motions import motions
 from everyrung.publish.player.write import write_player
 from everyrung.publish.sheet.write import write_sheet
 from everyrung.publish.video.write import write_video
@@ -173,7 +174,8 @@ def _filming(run: Analysis, folder: Path) -> Files:
 
 
 def _player(run: Analysis, folder: Path) -> Files:
-    write_player(run, folder / "player.html")
+    moving = motions(run, default_cache()) if run.drawings else None
+    write_player(run, folder / "player.html", moving)
     yield folder / "player.html", "to follow along from a file, without a network"
 
 

@@ -1,12 +1,21 @@
 """Which ball, by stature: the chart of a session as a table that a page can look up."""
 
+from dataclasses import dataclass
 from itertools import groupby
 
 from everyrung.effort.ball import HEAVY_KG, Purpose, ball_advice
-from everyrung.publish.player.terms import BallRow
 from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M
 
 LOW_CM, HIGH_CM = round(MIN_STATURE_M * 100), round(MAX_STATURE_M * 100)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BallRow:
+    """Up to this stature, cm: the diameters, and the whole advice with its test."""
+
+    to_cm: int
+    sizes: str
+    words: str
 
 
 def ball_rows(purpose: Purpose) -> tuple[BallRow, ...]:

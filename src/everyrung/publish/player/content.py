@@ -1,94 +1,77 @@
-"""From a finished run to all that the player's page knows."""
+"""What the player's page knows: the run sheet that everyone may read, and what only a page with choices needs."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
-from everyrung.effort.ball import Purpose
-from everyrung.effort.balls import NEVER
-from everyrung.publish.audio.sound import TONES
-from everyrung.publish.player.balls import HIGH_CM, LOW_CM, ball_rows
-from everyrung.publish.player.sets import set_lines
-from everyrung.publish.player.terms import Player, SetLine, SpanLine, ToneLine, WorkLine
+from everyrung.effort.ball import Purpose, purpose_of
+from everyrung.publish.player.balls import HIGH_CM, LOW_CM, BallRow, ball_rows
 from everyrung.publish.sheet.figures import Figures
+from everyrung.publish.stage import tone_values, turned
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.beeps import beeps
-from everyrung.terms.enums import KitItem, Side, Sidedness
-from everyrung.terms.plan import Ref
-from everyrung.terms.timeline import CueTrack, Span, Timeline
+from everyrung.runsheet.build import figure_key, run_sheet
+from everyrung.runsheet.terms import RunSheet
+from everyrung.terms.enums import KitItem
+from everyrung.terms.move import Rung
+from everyrung.terms.session import Session
+from everyrung.terms.units import Load
 
 
-def player_content(run: Analysis, figures: Figures) -> Player:
-    """Everything on the page; `figures` afterwards holds the pictures that its rungs are shown by.
-
-    Without drawings in the run there are no figures, and without cues nothing said.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extras:
+    """`figures` are the pictures' numbers, by the keys of the run sheet; `kit` is the most pieces that a rung needs,
+    of what not everyone has; `ball_of` says what a ball is for, by surface, `balls` is the chart for that; `tones` are
+    Hz, s and amplitude of each kind of beep; `turned` says for which side a moving figure is turned left for right.
     """
-    session, timeline = run.session, run.timeline
-    sets = set_lines(session, timeline, run.drawings, figures)
-    words = list(dict.fromkeys(cue.text for track in run.cues for cue in track.said))
-    purposes = {rung.ball for each in sets for rung in each.rungs}
-    return Player(
-        title=session.title,
-        total_ms=timeline.total_ms,
-        sets=sets,
-        spans=_spans(timeline),
-        beeps=tuple((beep.at_ms, str(beep.kind)) for beep in beeps(timeline, count_in_ms=session.clock.count_in_ms)),
-        tones={
-            str(kind): ToneLine(pitch_hz=tone.pitch_hz, duration_ms=tone.duration_ms, amplitude=tone.amplitude)
-            for kind, tone in TONES.items()
-        },
-        words=tuple(words),
-        said={str(track.track): _said(track, words) for track in run.cues},
-        balls={str(purpose): ball_rows(purpose) for purpose in Purpose if purpose in purposes},
-        ball_care=NEVER,
-        kit=_kit(sets),
+
+    figures: dict[str, int]
+    kit: dict[str, int]
+    ball_of: dict[str, str]
+    balls: dict[str, tuple[BallRow, ...]]
+    stature_cm: tuple[int, int]
+    tones: dict[str, list[float]]
+    turned: dict[str, str]
+
+
+def public_sheet(run: Analysis) -> RunSheet:
+    """The run sheet as it is published: the whole session without the coach's notes, findings and forecast."""
+    sheet = run_sheet(run)
+    cells = tuple(replace(cell, note="") for cell in sheet.cells)
+    return replace(
+        sheet, notes="", cells=cells, variants=sheet.variants[:1], prefixes=(0,), forks=(), findings=(), forecast=None
+    )
+
+
+def extras(run: Analysis, figures: Figures) -> Extras:
+    """`figures` afterwards holds the pictures of all rungs; none where nothing was drawn."""
+    offered = list(rungs(run.session))
+    numbers = {figure_key(rung, load): figures.number(rung) for rung, load in offered}
+    drawn = {figure_key(rung, load): rung for rung, load in offered if rung.form in run.drawings}
+    surfaces = {rung.form.surface: purpose_of(rung.form.surface) for rung, _ in offered}
+    purposes = [purpose for purpose in Purpose if purpose in surfaces.values()]
+    return Extras(
+        figures={key: number for key, number in numbers.items() if number},
+        kit=_kit(rung for rung, _ in offered),
+        ball_of={str(surface): str(purpose) for surface, purpose in surfaces.items() if purpose},
+        balls={str(purpose): ball_rows(purpose) for purpose in purposes},
         stature_cm=(LOW_CM, HIGH_CM),
+        tones=tone_values(),
+        turned={key: turned(run.drawings[rung.form].seen) for key, rung in drawn.items()},
     )
 
 
-def _spans(timeline: Timeline) -> tuple[SpanLine, ...]:
-    places: dict[Ref, int] = {}
-    for span in timeline.spans:
-        if span.cell:
-            places.setdefault(span.cell.ref, len(places))
-    return tuple(
-        SpanLine(
-            at_ms=span.at_ms,
-            end_ms=span.end_ms,
-            kind=str(span.kind),
-            set=places[span.cell.ref] if span.cell else -1,
-            text=span.text,
-            work=_work(span),
-        )
-        for span in timeline.spans
-    )
+def rungs(session: Session) -> Iterator[tuple[Rung, Load | None]]:
+    """Every rung that is led or offered, with what is held."""
+    for cell in session.cells:
+        yield cell.rung, cell.bouts[0].load
+        for option in cell.options:
+            yield option.rung, option.bouts[0].load
 
 
-def _work(span: Span) -> WorkLine | None:
-    if span.bout is None or span.cell is None:
-        return None
-    bout, form = span.bout, span.cell.rung.form
-    return WorkLine(
-        bout=span.cell.bouts.index(bout),
-        reps=bout.reps,
-        rep_ms=bout.rep_ms,
-        timed=not bout.reps or span.cell.dose.duration_ms is not None,
-        side="" if span.side is Side.BOTH else str(span.side),
-        alternating=form.sides is Sidedness.ALTERNATING,
-        phases=tuple((name, ms) for name, ms in form.in_time(bout.tempo) if ms) if bout.reps else (),
-    )
-
-
-def _said(track: CueTrack, words: list[str]) -> tuple[tuple[int, int, int], ...]:
-    places = {text: place for place, text in enumerate(words)}
-    return tuple((cue.at_ms, cue.end_ms, places[cue.text]) for cue in track.said)
-
-
-def _kit(sets: tuple[SetLine, ...]) -> dict[str, int]:
+def _kit(offered: Iterable[Rung]) -> dict[str, int]:
     """In the order of the vocabulary."""
-    most: dict[str, int] = {}
-    for item, pieces in _needs(sets):
-        most[item] = max(most.get(item, 0), pieces)
-    return {item: most[item] for item in KitItem if item in most}
-
-
-def _needs(sets: tuple[SetLine, ...]) -> Iterator[tuple[str, int]]:
-    return (need for each in sets for rung in each.rungs for need in rung.needs.items())
+    most: dict[KitItem, int] = {}
+    for rung in offered:
+        for need in rung.kit:
+            if need.item.counts_as_kit:
+                most[need.item] = max(most.get(need.item, 0), need.pieces)
+    return {str(item): most[item] for item in KitItem if item in most}

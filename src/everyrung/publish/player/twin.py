@@ -1,10 +1,14 @@
 """The session to read instead: everything that the player shows and says, in order of time."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
-from everyrung.publish.player.terms import Player, RungLine, SetLine, SpanLine
-from everyrung.terms.enums import SpanKind
+from everyrung.runsheet.terms import CellEntry, RungEntry, RunSheet, SpanEntry
+from everyrung.terms.enums import KitItem, Side, SpanKind
 from everyrung.terms.units import clock_text
+
+MOST_LOOKS = 2  # as on the page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,53 +29,61 @@ class Passage:
     events: tuple[Event, ...]
 
 
-def passages(player: Player) -> tuple[Passage, ...]:
+def passages(sheet: RunSheet) -> tuple[Passage, ...]:
     """Sets and announcements in order; what is said is that of the first track."""
-    runs: list[list[SpanLine]] = []
-    for span in player.spans:
-        if not runs or runs[-1][0].set != span.set:
-            runs.append([])
-        runs[-1].append(span)
-    return tuple(_passage(player, spans) for spans in runs)
+    spans = sheet.variants[0].spans
+    return tuple(_passage(sheet, list(each)) for _, each in groupby(spans, key=lambda span: span.cell))
 
 
-def _passage(player: Player, spans: list[SpanLine]) -> Passage:
-    each = player.sets[spans[0].set] if spans[0].set >= 0 else None
+def _passage(sheet: RunSheet, spans: list[SpanEntry]) -> Passage:
+    place = spans[0].cell
     return Passage(
         time=clock_text(spans[0].at_ms),
-        name=set_words(each) if each else "Said to everyone",
-        rungs=tuple(Event(time=", ".join(rung.kinds), text=_rung(rung)) for rung in each.rungs) if each else (),
-        events=_events(player, spans),
+        name="Said to everyone" if place is None else set_words(sheet, place),
+        rungs=() if place is None else tuple(_rungs(sheet.cells[place])),
+        events=_events(sheet, spans),
     )
 
 
-def set_words(each: SetLine) -> str:
+def set_words(sheet: RunSheet, place: int) -> str:
     """'Set 7: Ball wall squat, Main, round One'."""
-    place = f"{each.block}, round {each.round}" if each.round else each.block
-    return f"Set {each.number}: {each.rungs[0].name}, {place}"
+    cell = sheet.cells[place]
+    block = sheet.blocks[cell.block].name
+    return f"Set {place + 1}: {cell.rungs[0].name}, {f'{block}, round {cell.round}' if cell.round else block}"
 
 
-def _rung(rung: RungLine) -> str:
-    held = [words for words in (rung.load, rung.kit) if words]
-    checks = " ".join([f"Ready? {rung.test}" if rung.test else "", *rung.looks]).strip()
-    return f"{rung.name}: {rung.dose}{'; ' if held else ''}{'; '.join(held)}. {checks}"
+def _rungs(cell: CellEntry) -> Iterator[Event]:
+    """One that serves several ends stands once."""
+    kinds: dict[str, list[str]] = {}
+    for rung in cell.rungs:
+        kinds.setdefault(_rung(rung), []).append(str(rung.kind).replace("-", " ") if rung.kind else "as led")
+    return (Event(time=", ".join(names), text=text) for text, names in kinds.items())
 
 
-def _events(player: Player, spans: list[SpanLine]) -> tuple[Event, ...]:
+def _rung(rung: RungEntry) -> str:
+    items = ", ".join(str(need.item) for need in rung.kit if need.item is not KitItem.DUMBBELLS)
+    held = "".join(f"; {words}" for words in (rung.load, items) if words)
+    looks = list(dict.fromkeys(words for words in (rung.form_cue, *rung.self_checks) if words))[:MOST_LOOKS]
+    checks = " ".join([f"Ready? {rung.entry_test}" if rung.entry_test else "", *looks]).strip()
+    return f"{rung.name}: {rung.dose}{held}. {checks}"
+
+
+def _events(sheet: RunSheet, spans: list[SpanEntry]) -> tuple[Event, ...]:
     """What is said stands after what happens at the same time."""
-    said = next(iter(player.said.values()), ())
+    said = next(iter(sheet.variants[0].script.values()), ())
     start_ms, end_ms = spans[0].at_ms, spans[-1].end_ms
-    told = [(span.at_ms, 0, _span(player, span, spoken=bool(said))) for span in spans]
-    told += [(at_ms, 1, f"“{player.words[place]}”") for at_ms, _, place in said if start_ms <= at_ms < end_ms]
-    return tuple(Event(time=clock_text(at_ms // 1000 * 1000), text=text) for at_ms, _, text in sorted(told))
+    events = [(span.at_ms, 0, _span(sheet, span, spoken=bool(said))) for span in spans]
+    events += [(cue.at_ms, 1, f"“{sheet.words[cue.words]}”") for cue in said if start_ms <= cue.at_ms < end_ms]
+    return tuple(Event(time=clock_text(at_ms // 1000 * 1000), text=text) for at_ms, _, text in sorted(events))
 
 
-def _span(player: Player, span: SpanLine, *, spoken: bool) -> str:
+def _span(sheet: RunSheet, span: SpanEntry, *, spoken: bool) -> str:
     length = clock_text(span.end_ms - span.at_ms)
-    if span.work is None:
-        text = "" if span.kind == SpanKind.ANNOUNCE and spoken else span.text
+    if span.cell is None or span.bout is None:
+        text = "" if span.kind is SpanKind.ANNOUNCE and spoken else span.text
         return f"{span.kind}, {length}" + (f": {text}" if text else "")
-    each = player.sets[span.set].rungs[0]
-    amount = f"{span.work.reps} repetitions" if span.work.reps and not span.work.timed else "to the clock"
-    side = f", {span.work.side} side" if span.work.side else ""
-    return f"work, {length}: {each.name}{side}, {amount}"
+    led = sheet.cells[span.cell].rungs[0]
+    bout = led.bouts[span.bout]
+    amount = f"{bout.reps} repetitions" if bout.reps and not bout.timed else "to the clock"
+    side = "" if bout.side is Side.BOTH else f", {bout.side} side"
+    return f"work, {length}: {led.name}{side}, {amount}"

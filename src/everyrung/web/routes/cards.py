@@ -83,9 +83,9 @@ def _made(studio: Studio, request: Request) -> tuple[Path, JobResult]:
     head = studio.sessions.head(request.path_params["session"])
     job = _job(studio, head, in_room=request.path_params["kit"] == "room")
     found = studio.jobs.result(job.key)
-    if job.cards_folder is None or not (found and found.cards):
+    if not (found and found.folder and found.folder.is_dir() and found.cards):
         raise HTTPException(404, "These cards are not there any more. Make them anew on the People screen.")
-    return job.cards_folder, found
+    return found.folder, found
 
 
 ROUTES = [

@@ -20,6 +20,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
+from everyrung.store.editions import latest_edition
 from everyrung.store.led import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
@@ -105,8 +106,8 @@ def _set(studio: Studio, request: Request) -> tuple[Revision, str, Path]:
     else:
         head = studio.sessions.head(session)
         setting = setting_of(studio, head)
-    folder = stage_folder(studio, session, setting)
-    if not (folder / RUN_SHEET).is_file():
+    folder = latest_edition(stage_folder(studio, session, setting), RUN_SHEET)
+    if folder is None:
         raise HTTPException(404, "The stage is not ready. Open Lead, and wait until it is.")
     return head, setting, folder
 

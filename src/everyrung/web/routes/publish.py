@@ -13,7 +13,8 @@ from starlette.routing import Route
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
-from everyrung.publish.folder.unfinished import standing
+from everyrung.publish.folder.unfinished import STATE, Standing, standing
+from everyrung.store.editions import latest_edition
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.voice.engine import available
@@ -25,6 +26,7 @@ from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio, studio_of
 
 FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "film", "go")
+GONE = "This file is not there any more. Publish the session anew."
 USUAL_WEEKS = 6  # chosen, because it is what the command line takes
 
 
@@ -47,7 +49,7 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
     content: dict[str, Any] = {
         "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "progress": None,
         "pending": False, "problem": "", "query": urlencode(said),
-        "usual_weeks": USUAL_WEEKS, "standing": standing(_folder(studio, head.session)),
+        "usual_weeks": USUAL_WEEKS, "standing": _standing(studio, head.session),
         "can_speak": available(),
     }  # fmt: skip
     try:
@@ -66,6 +68,12 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
 
 def _folder(studio: Studio, session: str) -> Path:
     return studio.settings.folder / "published" / session
+
+
+def _standing(studio: Studio, session: str) -> Standing | None:
+    """How far a making has come that was stopped."""
+    folder = latest_edition(_folder(studio, session), STATE)
+    return standing(folder) if folder else None
 
 
 def _job(studio: Studio, head: Revision, said: dict[str, str]) -> Job:
@@ -90,10 +98,12 @@ async def one(request: Request) -> Response:
         head = studio.sessions.head(request.path_params["session"])
         job = _job(studio, head, _said(request.query_params))
         found, at = studio.jobs.result(job.key), request.path_params["at"]
-        if job.publish_folder is None or not found or at >= len(found.files):
-            raise HTTPException(404, "This file is not there any more. Publish the session anew.")
-        name = found.files[at][0]
-        return FileResponse(job.publish_folder / name, filename=name.rpartition("/")[2])
+        if not (found and found.folder) or at >= len(found.files):
+            raise HTTPException(404, GONE)
+        path = found.folder / found.files[at][0]
+        if not path.is_file():
+            raise HTTPException(404, GONE)
+        return FileResponse(path, filename=path.name)
 
     return await run_in_threadpool(made)
 
@@ -102,7 +112,7 @@ async def stop(request: Request) -> Response:
     """Gives it up."""
     await posted(request)
     studio_of(request).jobs.cancel(f"publish/{request.path_params['session']}")
-    there = await run_in_threadpool(standing, _folder(studio_of(request), request.path_params["session"]))
+    there = await run_in_threadpool(_standing, studio_of(request), request.path_params["session"])
     return page(request, "_stopped.html", place="published", standing=there)
 
 

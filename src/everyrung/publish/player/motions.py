@@ -1,0 +1,48 @@
+"""The moving figures of a player's page, packed: each rung's repetition, as the studio draws it."""
+
+import json
+from base64 import b64encode
+from collections.abc import Mapping
+from typing import Any
+from zlib import compress
+
+from everyrung.moves.library import Library, standard_library
+from everyrung.publish.figure.frames import rung_frames
+from everyrung.publish.player.content import rungs
+from everyrung.results.analysis import Analysis
+from everyrung.runsheet.build import figure_key
+from everyrung.store.cache import Cache
+from everyrung.terms.errors import Invalid
+
+DIGITS = 3  # of metres; chosen, because a figure on a phone is 100 px high, and twice as much packed is not seen
+Motions = Mapping[str, Mapping[str, Any]]
+
+
+def motions(run: Analysis, cache: Cache | None, library: Library | None = None) -> Motions:
+    """All rungs of a session in motion, by the keys of its run sheet; none for a rung that has no pose."""
+    moves = library or standard_library()
+    found: dict[str, Mapping[str, Any]] = {}
+    for rung, load in rungs(run.session):
+        key = figure_key(rung, load)
+        if key not in found:
+            try:
+                found[key] = rung_frames(rung, moves, cache, load=load)
+            except Invalid:
+                continue
+    return found
+
+
+def packed(found: Motions) -> str:
+    """As text: JSON, deflated (RFC 1950), in base64; the browser's own means unpack it. '' for none."""
+    if not found:
+        return ""
+    text = json.dumps({key: _rounded(motion) for key, motion in found.items()}, separators=(",", ":"))
+    return b64encode(compress(text.encode(), 9)).decode()
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return round(value, DIGITS)
+    if isinstance(value, Mapping):
+        return {name: _rounded(each) for name, each in value.items()}
+    return [_rounded(each) for each in value] if isinstance(value, list | tuple) else value

@@ -1,0 +1,77 @@
+// @ts-check
+// Which rung suits whom. What someone said lives in these variables and nowhere else.
+
+/** @typedef {import("./sets.js").SessionSet} SessionSet */
+/** @typedef {import("./sets.js").SetRung} SetRung */
+/** @typedef {{to_cm: number, sizes: string, words: string}} BallRow */
+
+export const REST = -1;
+/** @type {Record<string, string[]>} best first; "no kit" comes before what was asked for is given up */
+const WISHES = {
+  new: ["easier", "no kit", "as led"],
+  regular: ["as led", "no kit", "easier"],
+  strong: ["harder", "as led", "no kit", "easier"],
+};
+const CM_PER_IN = 2.54; // exact by definition (international inch)
+
+export class Choices {
+  /** @param {SessionSet[]} sets */
+  constructor(sets) {
+    this.sets = sets;
+    this.level = "regular";
+    /** @type {Record<string, number>} */
+    this.pieces = {};
+    /** @type {Map<number, number>} */
+    this.own = new Map();
+  }
+
+  /** What a rung asks for and they don't have, in words. @param {SetRung} rung */
+  missing(rung) {
+    return rung.needs.filter(([item, pieces]) => (this.pieces[item] || 0) < pieces)
+      .map(([item, pieces]) => (item === "dumbbells" ? (pieces > 1 ? "a pair of dumbbells" : "a dumbbell") : `a ${item}`));
+  }
+
+  /** Whether first-timers rest through it and they are one. @param {number} set */
+  late(set) { return this.level === "new" && this.sets[set].late; }
+
+  /** The place of the rung that suits them; REST where they have the kit for none, or are to rest. @param {number} set */
+  suits(set) {
+    const { rungs } = this.sets[set];
+    if (this.late(set)) return REST;
+    for (const kind of WISHES[this.level]) {
+      const at = rungs.findIndex((rung) => rung.kinds.includes(kind) && !this.missing(rung).length);
+      if (at >= 0) return at;
+    }
+    return REST;
+  }
+
+  /** @param {number} set */
+  of(set) { return this.own.get(set) ?? this.suits(set); }
+
+  /** @param {number} set @returns {SetRung | null} */
+  rung(set) { return this.sets[set].rungs[this.of(set)] ?? null; }
+
+  /** @param {number} set @param {number} at */
+  choose(set, at) { this.own.set(set, at); }
+}
+
+/** Cm from "165", "1.65 m", "5 ft 5" or 5'5"; NaN for anything else. @param {string} text */
+export function statureCm(text) {
+  const feet = /^\s*(\d)\s*(?:ft|feet|foot|['’′])\s*(?:(\d{1,2})\s*(?:in|inches|["”″])?)?\s*$/i.exec(text);
+  if (feet) return Math.round((Number(feet[1]) * 12 + Number(feet[2] || 0)) * CM_PER_IN);
+  const plain = /^\s*(\d+(?:[.,]\d+)?)\s*(cm|m)?\s*$/i.exec(text);
+  if (!plain) return NaN;
+  const number = Number(plain[1].replace(",", "."));
+  return Math.round((plain[2] || "").toLowerCase() === "m" || number < 3 ? number * 100 : number);
+}
+
+/**
+ * The row of the chart for each thing that a ball is there for; null where the stature is not on it.
+ * @param {{balls: Record<string, BallRow[]>, stature_cm: [number, number]}} chart
+ * @param {number} cm
+ * @returns {Record<string, BallRow> | null}
+ */
+export function ballFor({ balls, stature_cm: [low, high] }, cm) {
+  if (!(cm >= low && cm <= high)) return null;
+  return Object.fromEntries(Object.entries(balls).map(([use, rows]) => [use, rows.find((row) => cm <= row.to_cm) ?? rows[rows.length - 1]]));
+}

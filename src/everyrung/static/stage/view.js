@@ -1,0 +1,89 @@
+// @ts-check
+// What is on the wall: the words, the count, the figures and the score of a moment.
+import { mountFigure } from "../figure/figure.js";
+import { $, put } from "../show/page.js";
+import { clockWords, countWords } from "../show/words.js";
+import { fit } from "./fit.js";
+import { showLadder, turnLadder } from "./ladder.js";
+
+const FITTED = ["name", "side", "soon", "cue"];
+const DONE = "Done. Well done, everyone.";
+const FASTEST = 4; // of a figure in motion; chosen, because the eye follows no more
+
+/**
+ * @param {object} parts
+ * @param {import("../show/show.js").Show} parts.show
+ * @param {ReturnType<typeof import("../show/words.js").makeWords>} parts.said
+ * @param {ReturnType<typeof import("./pictures.js").makePictures>} parts.pictures
+ * @param {ReturnType<typeof import("./score.js").makeScore>} parts.score
+ * @param {{motions: Record<string, string>, stills: Record<string, string>}} parts.looks for which side each figure is turned
+ * @param {string} parts.track
+ * @param {number} parts.speed
+ */
+export function makeView({ show, said, pictures, score, looks, track, speed }) {
+  /** @type {{cell: import("../show/show.js").Cell | null, side: string, motion: any, came: number, bare: boolean}} */
+  const shown = { cell: null, side: "", motion: null, came: 0, bare: false };
+  /** @type {ReturnType<typeof mountFigure> | null} */
+  let figure = null;
+
+  const fitAll = () => [...FITTED, "ladder"].forEach((id) => fit($(id)));
+  /** @param {Record<string, string>} words by the place they stand in */
+  function write(words) {
+    const changed = Object.entries(words).filter(([id, each]) => put(id, each));
+    if (changed.length) FITTED.forEach((id) => fit($(id)));
+  }
+  /**
+   * The figures with the side working that the words name: one that was solved on the other side is turned. One that is
+   * not there leaves its place to the words, and nothing of the one before it.
+   * @param {import("../show/show.js").Cell | null} cell @param {string} side @param {boolean} playing
+   */
+  function picture(cell, side, playing) {
+    const motion = cell ? pictures.motion(cell.figure) : null;
+    const same = shown.cell === cell && shown.side === side;
+    if (shown.cell !== cell || shown.came !== pictures.came) {
+      showLadder($("ladder"), cell?.others ?? [], pictures, looks.stills);
+      fit($("ladder"));
+    }
+    turnLadder($("ladder"), side);
+    shown.came = pictures.came;
+    if (same && shown.motion === motion) return;
+    Object.assign(shown, { cell, side, motion });
+    figure?.destroy();
+    figure = null;
+    $("figure").width = 0; // nothing of what was drawn stays
+    $("figure").classList.toggle("gone", !motion);
+    const bare = Boolean(cell) && !motion;
+    if (document.body.classList.toggle("bare", bare) !== shown.bare) { shown.bare = bare; fitAll(); }
+    if (cell && motion) {
+      figure = mountFigure($("figure"), motion, { playing, speed: Math.min(speed, FASTEST), mirrored: looks.motions[cell.figure] === side });
+    }
+  }
+
+  return {
+    fitAll,
+    get figure() { return figure; },
+    /** Figures move while the clock does. @param {boolean} playing */
+    play(playing) { if (playing) figure?.play(); else figure?.pause(); },
+    /** @param {number} ms @param {boolean} playing */
+    moment(ms, playing) {
+      const span = show.spanAt(ms), cell = show.cellOf(span), [number, unit] = countWords(show.count(ms));
+      put("block", cell ? [cell.block, cell.round].filter(Boolean).join(", ") : span.block);
+      put("left", `${clockWords(show.totalMs - ms)} left`);
+      put("count", String(number));
+      put("of", unit);
+      write({
+        name: said.name(span, cell), side: said.side(span, cell), next: said.next(ms, span), kit: said.kit(span, cell),
+        cue: show.cueAt(track, ms)?.words ?? "",
+      });
+      picture(cell, show.sideAt(ms), playing);
+      score(show.number, ms);
+    },
+    end() {
+      picture(null, "", false);
+      score(show.number, show.totalMs);
+      for (const id of ["block", "count", "of"]) put(id, "");
+      put("left", `${clockWords(0)} left`);
+      write({ name: DONE, side: "", next: "", kit: "", cue: "" });
+    },
+  };
+}
