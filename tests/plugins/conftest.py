@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from hatchling.build import build_wheel
 
-from everyrung.checks.registry import registry
+from everyrung.checks.registry import registry as rules
 from everyrung.plugins import plugins
+from everyrung.publish.registry import registry as outputs
 
 EXAMPLE = Path(__file__).parent / "lakeside"
 
@@ -49,7 +50,8 @@ def with_package(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[Path], N
 def forget() -> None:
     """What was found on another path is no longer known."""
     plugins.cache_clear()
-    registry.cache_clear()
+    rules.cache_clear()
+    outputs.cache_clear()
 
 
 @pytest.fixture

@@ -2,19 +2,25 @@
 
 import json
 from dataclasses import replace
+from fnmatch import fnmatch
 from hashlib import sha256
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from everyrung.pipeline import Options, run
-from everyrung.publish.folder.filming import filming_html, units
+from everyrung.plugins import declared
+from everyrung.publish import outputs
 from everyrung.publish.folder.level import GENTLE, MODERATE, LevelLabel, level_label
-from everyrung.publish.folder.make import make
+from everyrung.publish.folder.make import NOTES_FILE, make
 from everyrung.publish.folder.terms import Publication
 from everyrung.publish.folder.words import description, kit_list
 from everyrung.publish.inspect import inspect
+from everyrung.publish.output import Output
+from everyrung.publish.outputs.filming import filming_html, units
+from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import Level, Side, SpanKind
@@ -174,7 +180,7 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
 
     options = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
     done = run(PLAN, options=options)
-    made = make(done, PLAN.read_bytes(), tmp_path, lambda *_: None, video=True)
+    made = make(done, PLAN.read_bytes(), tmp_path, lambda *_: None, also=["film"])
     assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "film"]
     names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]
     assert len(names) == 6
@@ -199,3 +205,54 @@ def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() 
     assert "not used" not in found
     label = LevelLabel(level=Level.HARD, declared=Level.HARD, computed=Level.HARD, part=0.65)
     assert "Dumbbell, 10 lb / 4.5 kg (2)" in description(done, label)
+
+
+def test_each_output_writes_the_files_that_it_names_and_no_other(
+    published: tuple[Analysis, Publication, Path],
+) -> None:
+    _, made, _ = published
+    written = {output.name: output for output in registry().outputs if output.name in dict(made.steps_ms)}
+    patterns = {name: output.files for name, output in written.items()}
+    for one in made.products:
+        if one.name != NOTES_FILE:
+            assert any(fnmatch(one.name, pattern) for files in patterns.values() for pattern in files), one.name
+    for name, files in patterns.items():
+        for pattern in files:
+            missing = not any(fnmatch(one.name, pattern) for one in made.products)
+            assert not missing or pattern.endswith(".mp3"), (name, pattern)  # not every build of FFmpeg writes MP3
+
+
+def test_every_module_of_the_folder_has_an_output() -> None:
+    (folder,) = outputs.__path__
+    names = {path.stem for path in Path(folder).glob("*.py")} - {"__init__"}
+    assert len(names) > 5
+    for name in names:
+        assert any(declared(import_module(f"{outputs.__name__}.{name}"), Output)), name
+
+
+ONE_FILE = '''
+from everyrung.publish.output import Files, Order, output
+
+
+@output("tally", ("tally.txt",), "how many sets there are")
+def tally(order: Order) -> Files:
+    """One number."""
+    yield order.text("tally.txt", str(sum(1 for _ in order.run.session.cells))), "how many sets there are"
+'''
+
+
+def test_an_output_in_one_file_is_written_and_named_in_the_manifest(
+    published: tuple[Analysis, Publication, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    done, before, _ = published
+    (tmp_path / "more").mkdir()
+    (tmp_path / "more" / "an_output_of_a_test.py").write_text(ONE_FILE, encoding="utf-8")
+    monkeypatch.setattr(outputs, "__path__", [*outputs.__path__, str(tmp_path / "more")])
+    registry.cache_clear()
+    try:
+        made = make(done, PLAN.read_bytes(), tmp_path / "folder", lambda *_: None)
+    finally:
+        monkeypatch.undo()
+        registry.cache_clear()
+    assert {one.name for one in made.products} - {one.name for one in before.products} == {"tally.txt"}
+    assert (tmp_path / "folder" / "tally.txt").read_text() == str(sum(1 for _ in done.session.cells))

@@ -14,6 +14,8 @@ from everyrung.publish.card.write import write_card
 from everyrung.publish.folder import make
 from everyrung.publish.folder.terms import MANIFEST, Part
 from everyrung.publish.folder.unfinished import STATE, Unfinished, product
+from everyrung.publish.output import Order
+from everyrung.publish.outputs.cards import cards as cards_output
 from everyrung.store.backups import Backups
 from everyrung.store.home import keep_private
 from everyrung.store.owners import Owner, Owners
@@ -30,8 +32,7 @@ def cheap_cards(studio: Studio, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setenv("EVERYRUNG_HOME", str(tmp_path))
     monkeypatch.setattr("everyrung.publish.card.write.card_html", lambda card: f"<p>{card}</p>")
     monkeypatch.setattr("everyrung.publish.card.write.card_pdf", lambda card: f"%PDF {card}".encode())
-    for where in ("everyrung.publish.card.content.person_card", "everyrung.publish.folder.make.person_card"):
-        monkeypatch.setattr(where, lambda _, one: one.name)
+    monkeypatch.setattr("everyrung.publish.card.content.person_card", lambda _, one: one.name)
     studio.backups = Backups(database=tmp_path / "studio.sqlite")
 
 
@@ -59,7 +60,8 @@ def published(studio: Studio, folder: Path) -> Path:
     """The same in a published folder, with its manifest."""
     people, numbers = numbered(studio.roster)
     run: Any = run_for([one.name for one in people])
-    products = [product(path, folder, what) for path, what in make._cards(run, folder, numbers, lambda *_: None)]
+    order = Order(run=run, folder=folder, numbers=numbers)
+    products = [product(path, folder, what) for path, what in cards_output.write(order)]
     (folder / "kit.txt").write_text("a mat", encoding="utf-8")
     products.append(product(folder / "kit.txt", folder, "what to bring"))
     (folder / MANIFEST).write_text(make.manifest(run, b"", tuple(products)), encoding="utf-8")

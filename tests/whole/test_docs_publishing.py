@@ -12,8 +12,10 @@ from everyrung.cues.tracks import EASY_SHARE, HARD_SHARE
 from everyrung.publish.audio.loudness import TARGET_LUFS
 from everyrung.publish.audio.voice import HURRIES
 from everyrung.publish.folder.level import GENTLE, MODERATE
+from everyrung.publish.folder.make import NOTES_FILE
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB
-from everyrung.publish.folder.terms import NAMES
+from everyrung.publish.folder.terms import MANIFEST
+from everyrung.publish.registry import registry
 from everyrung.terms.enums import Side, View
 from everyrung.voice.engine import SLOWEST_WPM
 
@@ -40,15 +42,11 @@ def test_the_command_on_the_page_is_understood() -> None:
 
 
 def test_every_file_that_can_be_made_is_on_the_page() -> None:
-    """The names as the modules of publish/folder write them."""
-    folder = Path(__file__).parents[2] / "src/everyrung/publish/folder"
-    code = "".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
-    written = re.findall(r'folder / f?"([^"]+)"', code)
-    names = [name.replace("{name}", each) for name in written for each in NAMES.values()]
-    names = [name for name in dict.fromkeys(names) if "{" not in name]
+    """Each of the outputs' own patterns, and the two files that every folder has."""
+    names = [name for output in registry().outputs for name in output.files if not name.startswith("*")]
     assert len(names) >= 12
-    for name in names:
-        stem, _, ending = name.partition(".")
+    for name in [*names, MANIFEST, NOTES_FILE]:
+        stem, _, ending = name.replace("*", "").partition(".")
         assert stem in PAGE, name
         assert not ending or f".{ending}" in PAGE
 

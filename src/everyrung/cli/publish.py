@@ -32,6 +32,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_own_cues(parser)
     parser.add_argument("--voice", action="store_true", help="speak the cues too (needs everyrung[voice])")
     parser.add_argument("--video", action="store_true", help="an animated film too (some minutes)")
+    parser.add_argument(
+        "--also",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="an output of another package; may be repeated",
+    )
     parser.add_argument("--place", default="", metavar="WORDS", help="where it is")
 
 
@@ -43,14 +50,16 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.pipeline import AudienceSpec
     from everyrung.pipeline import run as run_plan
     from everyrung.publish.folder.make import make
+    from everyrung.publish.registry import registry
 
+    also = registry().chosen([*parsed.also, *(["film"] if parsed.video else [])])
     people = read_people(parsed.people) if parsed.people else ()
     expected = AudienceSpec(people=people, in_room=parsed.in_room) if people else None
     wanted = options(bodies=True, drawings=True, cues=True, voice=parsed.voice, audience=expected, always=True)
     try:
         done = run_plan(parsed.plan, None, library(parsed), wanted)
         plan = parsed.plan.read_bytes()
-        made = make(done, plan, parsed.out, _telling(), series=_series(parsed, done), video=parsed.video)
+        made = make(done, plan, parsed.out, _telling(), series=_series(parsed, done), also=also)
     except KeyboardInterrupt:
         print(f"\n{_stopped(parsed.out)}", file=sys.stderr)
         return STOPPED

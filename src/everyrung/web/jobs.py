@@ -45,7 +45,7 @@ class Job:
     """A plan's text to be put on bodies, and before the people that are expected.
 
     `cards_folder`: for a card for each of them; `stage_folder`: for what the stage reads; `publish_folder`: for
-    everything, with the series, the voice and the film where they are wanted; each making is an edition of its own in
+    everything, with the series, the voice and the outputs `also` asked for; each making is an edition of its own in
     it, and one to publish that was stopped is gone on with. `own_cues`: the coach's. `numbers`: of the people on her
     list, by name. `mend`: instead of computing it, remedies are tried for its findings.
     """
@@ -59,14 +59,14 @@ class Job:
     publish_folder: Path | None = None
     series: Weekly | None = None
     voice: bool = False
-    film: bool = False
+    also: tuple[str, ...] = ()
     mend: Mend | None = None
 
     @property
     def key(self) -> str:
         """Everything that the result depends on."""
         folders = [str(each or "") for each in (self.cards_folder, self.stage_folder, self.publish_folder)]
-        return digest(self.text, self.audience, self.own_cues, *folders, self.series, self.voice, self.film, self.mend)
+        return digest(self.text, self.audience, self.own_cues, *folders, self.series, self.voice, self.also, self.mend)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,7 +233,7 @@ def _published(doing: _Doing) -> JobResult:
     made = make(
         run, job.text.encode(), folder,
         lambda part, done, total: parts.setdefault(part, doing.steps(f"writing: {part}"))(done, total),
-        series=series, video=job.film, numbers=job.numbers,
+        series=series, also=job.also, numbers=job.numbers,
     )  # fmt: skip
     drop_others(folder)
     files = [(each.name, each.what, each.bytes) for each in made.products]

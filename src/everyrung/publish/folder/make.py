@@ -1,43 +1,31 @@
-"""Making the folder: each product by its own step, timed, and a manifest that says what is what."""
+"""Making the folder: each output by its own step, timed, and a manifest that says what is what."""
 
 import json
 import time
-from collections.abc import Callable, Iterator, Mapping
-from datetime import UTC, datetime
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import MappingProxyType
 
 from everyrung import __version__
-from everyrung.publish.audio.sound import SAMPLE_RATE_HZ
-from everyrung.publish.audio.voice import voiced
-from everyrung.publish.calendar import Series, calendar
-from everyrung.publish.captions.fit import captions
-from everyrung.publish.captions.write import srt, vtt
-from everyrung.publish.card.content import person_card
-from everyrung.publish.card.write import file_names, write_card
-from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
-from everyrung.publish.folder.filming import filming_html
-from everyrung.publish.folder.level import level_label
-from everyrung.publish.folder.sound import beep_files, sound_of, voice_files
-from everyrung.publish.folder.terms import NAMES, Files, Part, Product, Publication
-from everyrung.publish.folder.unfinished import FILM, Unfinished, product
-from everyrung.publish.folder.words import coach_notes, description, kit_list
-from everyrung.publish.player.motions import motions
-from everyrung.publish.player.write import write_player
-from everyrung.publish.sheet.write import write_sheet
-from everyrung.publish.video.write import write_video
+from everyrung.plugins import Plugin, trouble_words
+from everyrung.publish.calendar import Series
+from everyrung.publish.folder.terms import MANIFEST, Part, Product, Publication
+from everyrung.publish.folder.unfinished import MARK, STATE, Unfinished, product
+from everyrung.publish.folder.words import coach_notes
+from everyrung.publish.output import Order, Output
+from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes, replace_text
-from everyrung.store.cache import default_cache
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.digest import code_digest, digest
-from everyrung.store.owners import Owner
-from everyrung.terms.timeline import Track
+from everyrung.terms.errors import require
 
 Telling = Callable[[str, int, int], None]  # a part, how many of its steps are done, of how many; 0 where it has none
-Making = Callable[[list[str]], Files]  # with room for notes
-NOTES = "notes"
+NOTES, NOTES_FILE = "notes", "coach-notes.txt"
+OURS = {NOTES_FILE, MANIFEST, MARK, STATE}
 INPUTS = (
     "everyrung.publish",
     "everyrung.score",
@@ -53,35 +41,45 @@ def make(
     telling: Telling,
     *,
     series: Series | None = None,
-    video: bool = False,
+    also: Iterable[str] = (),
     numbers: Mapping[str, int] = MappingProxyType({}),
 ) -> Publication:
     """Writes everything into `folder` and returns what is there. `plan`: the plan file's bytes.
 
-    `numbers`: of the people on the coach's list, by name.
+    `also`: the outputs on request that are asked for, by name. `numbers`: of the people on the coach's list, by name.
 
     Until the manifest stands, the folder is marked as unfinished; a making that was stopped, by an exception of
     `telling` too, is gone on with by the next one of the same run: parts that are there whole are kept by their digest.
-    The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for a video
-    that cannot be encoded here.
+    The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for an output
+    that there is not and for a video that cannot be encoded here. What the output of a plug-in raises is a note.
     """
-    steps = list(_steps(run, folder, series, telling, numbers, video=video))
-    unfinished = Unfinished(folder, _inputs(run, plan, series, numbers), [name for name, _ in [*steps, (NOTES, None)]])
-    parts, steps_ms, kept = [], [], []
-    for name, step in steps:
-        telling(name, 0, 0)
-        part = unfinished.kept(name)
+    known = registry()
+    order = Order(run=run, folder=folder, series=series, numbers=numbers)
+    outputs = _outputs(order, known.chosen(also))
+    names = [output.name for output in outputs]
+    unfinished = Unfinished(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
+    parts: list[Part] = []
+    steps_ms, kept = [], []
+    for output in outputs:
+        telling(output.name, 0, 0)
+        plugin = known.others.get(output)
+        part = None if plugin else unfinished.kept(output.name)
         if part is None:
             begin = time.perf_counter()
-            part = _part(step, folder)
-            unfinished.keep(name, part)
-            steps_ms.append((name, round((time.perf_counter() - begin) * 1000)))
+            this = replace(order, progress=partial(telling, output.name), notes=[])
+            taken = {one.name for part in parts for one in part.products}
+            part = _part(output, this) if plugin is None else _part_of_plugin(plugin, output, this, taken)
+            unfinished.keep(output.name, part)
+            steps_ms.append((output.name, round((time.perf_counter() - begin) * 1000)))
         else:
-            kept.append(name)
+            kept.append(output.name)
         parts.append(part)
-    notes = [note for part in parts for note in part.notes]
-    parts.append(_part(lambda _: _notes(run, folder, notes), folder))
-    products = tuple(one for part in parts for one in part.products)
+    notes = [*known.problems, *(note for part in parts for note in part.notes)]
+    path = order.text(NOTES_FILE, coach_notes(run, notes))
+    products = (
+        *(one for part in parts for one in part.products),
+        product(path, folder, "what you are to know of it; not for publishing"),
+    )
     mode = FOR_THE_COACH_ALONE if run.advice else None  # it names them
     unfinished.finish(manifest(run, plan, products), mode)
     return Publication(
@@ -95,6 +93,12 @@ def make(
     )
 
 
+def _outputs(order: Order, also: frozenset[str]) -> list[Output]:
+    """Those whose needs are met and that are asked for, in their order."""
+    every = (each for each in registry().outputs if not each.on_request or each.name in also)
+    return [output for output in every if all(order.has(need) for need in output.needs)]
+
+
 def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
     """A digest of all that the parts hang on."""
     computed = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
@@ -102,100 +106,38 @@ def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[
     return digest(sha256(plan).hexdigest(), *computed, when, dict(numbers), code_digest(*INPUTS))
 
 
-def _part(step: Making, folder: Path) -> Part:
-    notes: list[str] = []
-    files = tuple(product(path, folder, what) for path, what in step(notes))
-    return Part(products=files, notes=tuple(notes))
+def _part(output: Output, order: Order) -> Part:
+    files = tuple(product(path, order.folder, what) for path, what in output.write(order))
+    return Part(products=files, notes=tuple(order.notes))
 
 
-def _steps(
-    run: Analysis, folder: Path, series: Series | None, telling: Telling, numbers: Mapping[str, int], *, video: bool
-) -> Iterator[tuple[str, Making]]:
-    yield "run sheet", lambda _: _sheet(run, folder)
-    yield "texts", lambda notes: _texts(run, folder, notes)
-    yield "captions", lambda notes: _captions(run, folder, notes)
-    if run.advice:
-        yield "cards", lambda _: _cards(run, folder, numbers, partial(telling, "cards"))
-    if series:
-        yield "calendar", lambda _: _calendar(run, series, folder)
-    yield "filming", lambda _: _filming(run, folder)
-    yield "player page", lambda _: _player(run, folder)
-    yield "audio", partial(beep_files, run, folder)
-    for track in run.cues if run.voice else ():
-        yield f"voice, {track.track}", partial(voice_files, run, track, folder)
-    if video:
-        yield "film", lambda _: _video(run, folder, partial(telling, "film"))
+def _part_of_plugin(plugin: Plugin, output: Output, order: Order, taken: set[str]) -> Part:
+    """What another package's output writes: into a folder of its own first, so that one that fails leaves nothing
+    behind, and none writes over what is there. What stops the making (`telling`) stops it all the same.
+    """
+    stops: list[BaseException] = []
 
+    def progress(done: int, total: int) -> None:
+        try:
+            order.progress(done, total)
+        except BaseException as stop:
+            stops.append(stop)
+            raise
 
-def _sheet(run: Analysis, folder: Path) -> Files:
-    words = ("run sheet for a screen", "run sheet to print, cover sheet first", "the score as a picture")
-    yield from zip(write_sheet(run, folder), words, strict=True)
-
-
-def _texts(run: Analysis, folder: Path, notes: list[str]) -> Files:
-    label = level_label(run)
-    notes.append(str(label))
-    made = chapters(run.session, run.timeline)
-    if not made:
-        notes.append("No chapters: it takes three of ten seconds or more.")
-    yield _text(folder / "description.txt", description(run, label)), "what it is, for a channel or a notice"
-    yield _text(folder / "kit.txt", kit_list(run)), "what to bring, loads and balls"
-    if made:
-        yield _text(folder / "chapters.vtt", chapters_vtt(made)), "chapters for a player (WebVTT)"
-        yield _text(folder / "chapters.txt", chapters_text(made)), "chapters as a plain list"
-
-
-def _captions(run: Analysis, folder: Path, notes: list[str]) -> Files:
-    for track in run.cues:
-        made, name = captions(track), NAMES[track.track]
-        notes += [f"Captions, {track.track}: {problem}" for problem in made.problems]
-        yield _text(folder / f"captions-{name}.vtt", vtt(made.captions)), f"captions, {track.track} (WebVTT)"
-        yield _text(folder / f"captions-{name}.srt", srt(made.captions)), f"captions, {track.track} (SubRip)"
-
-
-def _cards(run: Analysis, folder: Path, numbers: Mapping[str, int], progress: Callable[[int, int], None]) -> Files:
-    names = file_names([one.name for one in run.advice])
-    for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
-        progress(done, len(names))
-        owner = Owner(name=one.name, person=numbers.get(one.name, 0))
-        for path in write_card(run, person_card(run, one), folder / "cards", name, owner):
-            yield path, f"card for {one.name}"
-
-
-def _calendar(run: Analysis, series: Series, folder: Path) -> Files:
-    uid = f"{sha256(f'{run.session.title}|{series.starts.isoformat()}'.encode()).hexdigest()[:24]}@everyrung.invalid"
-    path = folder / "series.ics"
-    replace_bytes(path, calendar(series, uid, datetime.now(UTC)))
-    yield path, "the series for calendars"
-
-
-def _filming(run: Analysis, folder: Path) -> Files:
-    yield _text(folder / "filming.html", filming_html(run)), "pick-up units for filming, with a take log"
-
-
-def _player(run: Analysis, folder: Path) -> Files:
-    moving = motions(run, default_cache()) if run.drawings else None
-    write_player(run, folder / "player.html", moving)
-    yield folder / "player.html", "to follow along from a file, without a network"
-
-
-def _notes(run: Analysis, folder: Path, notes: list[str]) -> Files:
-    yield _text(folder / "coach-notes.txt", coach_notes(run, notes)), "what you are to know of it; not for publishing"
-
-
-def _video(run: Analysis, folder: Path, progress: Callable[[int, int], None]) -> Files:
-    first = next((track for track in run.cues if track.track is Track.FIRST), None)
-    clips, _ = voiced(first, run.voice) if run.voice and first else ((), ())
-    samples, _ = sound_of(run, clips)
-    write_video(
-        run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, progress, pieces=folder / FILM, cache=default_cache()
-    )
-    yield folder / "session.mp4", "the session as an animated film, captions in it"
-
-
-def _text(path: Path, text: str) -> Path:
-    replace_text(path, text)
-    return path
+    with TemporaryDirectory(dir=order.folder, prefix=".output-") as scratch:
+        try:
+            part = _part(output, replace(order, progress=progress, folder=Path(scratch)))
+            for one in part.products:
+                require(one.name not in taken | OURS, "file", "a name that is free", one.name)
+                require(".." not in one.name.split("/"), "file", "one within the folder", one.name)
+        except Exception as error:
+            if stops:
+                raise stops[0] from None
+            words = f"The output {output.name!r} of the plug-in {plugin.name!r} failed: {trouble_words(error)}."
+            return Part(products=(), notes=(words,))
+        for one in part.products:
+            replace_bytes(order.folder / one.name, (Path(scratch) / one.name).read_bytes())
+    return part
 
 
 def manifest(run: Analysis, plan: bytes, products: tuple[Product, ...]) -> str:

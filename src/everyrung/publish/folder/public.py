@@ -1,5 +1,6 @@
 """The public function `everyrung.publish`."""
 
+from collections.abc import Iterable
 from os import PathLike
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from everyrung.plan.write import write_plan
 from everyrung.publish.calendar import series_of
 from everyrung.publish.folder.make import make
 from everyrung.publish.folder.terms import Publication
+from everyrung.publish.registry import registry
 from everyrung.terms.plan import Plan
 
 MAX_WEEKS = 520  # chosen, because nobody plans a class for more than ten years
@@ -37,6 +39,7 @@ def publish(
     place: str = "",
     voice: bool = False,
     video: bool = False,
+    also: Iterable[str] = (),
     library: Library | None = None,
     cache: bool = True,
     progress: Progress | None = None,
@@ -45,7 +48,8 @@ def publish(
 
     `plan`: what `load_plan` takes; `folder`: where to write, made when it is not there. `people`, `in_room`: a card for
     each of these, as in `rehearse`. `starts` ("2026-11-26 18:30") with `zone` ("Europe/Helsinki"), `weeks` and `place`:
-    a calendar file. `voice`: speak the cues (needs everyrung[voice]); `video`: a film too, which takes minutes.
+    a calendar file. `voice`: speak the cues (needs everyrung[voice]); `video`: a film too, which takes minutes;
+    `also`: outputs on request of other packages, by name.
     `progress` and the rest are as in `analyze`, the guard of a script too. What was stopped goes on where it was.
 
     Raises Faults for a plan that cannot be led, Invalid for another wrong value, OSError where nothing can be written.
@@ -60,13 +64,14 @@ def publish(
     """
     target = path_of(folder, "folder", "'OUT'")
     whole_number("weeks", weeks, 1, MAX_WEEKS)
+    wished = registry().chosen([*also, *(["film"] if video else [])])
     persons, loaded = people_of(people), load_plan(plan)
     audience = AudienceSpec(people=persons, in_room=in_room) if persons else None
     done = analysis_of(
         loaded, library, cache, progress, bodies=True, drawings=True, cues=True, voice=voice, audience=audience
     )
     series = series_of(done.session, starts, zone, weeks, place) if starts or zone else None
-    return make(done, _content(plan, loaded), target, progress or _in_silence, series=series, video=video)
+    return make(done, _content(plan, loaded), target, progress or _in_silence, series=series, also=wished)
 
 
 def _in_silence(*_: object) -> None:

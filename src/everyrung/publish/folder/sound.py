@@ -11,7 +11,7 @@ from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, w
 from everyrung.publish.audio.loudness import Loudness, normalised
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render
 from everyrung.publish.audio.voice import voiced
-from everyrung.publish.folder.terms import NAMES, Files
+from everyrung.publish.output import NAMES, Files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.terms.timeline import CueTrack

@@ -1,15 +1,12 @@
 """What a folder holds."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, Self
 
 from everyrung.results.result import Result, Rows, Values
-from everyrung.terms.timeline import Track
 
-Files = Iterator[tuple[Path, str]]  # each with what it is
-NAMES = {Track.FIRST: "first-time", Track.AGAIN: "again"}  # within the names of files
 MANIFEST = "manifest.json"
 SHOWN = 6  # files named in a repr; chosen, because they fit on its line
 

@@ -6,6 +6,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import QueryParams
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
@@ -14,6 +15,7 @@ from starlette.routing import Route
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
 from everyrung.publish.folder.unfinished import STATE, Standing, standing
+from everyrung.publish.registry import registry
 from everyrung.store.editions import latest_edition
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
@@ -25,13 +27,20 @@ from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio, studio_of
 
-FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "film", "go")
+FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "also", "go")
 GONE = "This file is not there any more. Publish the session anew."
 USUAL_WEEKS = 6  # chosen, because it is what the command line takes
 
 
-def _said(given: Mapping[str, str]) -> dict[str, str]:
-    return {name: given.get(name, "").strip()[:100] for name in FIELDS}
+def _said(given: QueryParams) -> dict[str, str]:
+    found = {name: given.get(name, "").strip()[:100] for name in FIELDS}
+    return found | {"also": ",".join(given.getlist("also"))}
+
+
+def _also(said: Mapping[str, str]) -> tuple[str, ...]:
+    """The outputs on request that are ticked and that there are."""
+    names = said["also"].split(",")
+    return tuple(output.name for output in registry().on_request if output.name in names)
 
 
 async def show(request: Request) -> Response:
@@ -50,7 +59,7 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
         "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "progress": None,
         "pending": False, "problem": "", "query": urlencode(said),
         "usual_weeks": USUAL_WEEKS, "standing": _standing(studio, head.session),
-        "can_speak": available(),
+        "can_speak": available(), "outputs": registry(), "also": _also(said),
     }  # fmt: skip
     try:
         job = _job(studio, head, said)
@@ -86,7 +95,7 @@ def _job(studio: Studio, head: Revision, said: dict[str, str]) -> Job:
     folder = _folder(studio, head.session)
     return studio.job(
         head.text, AudienceSpec(people=people), numbers=numbers, publish_folder=folder, series=weekly,
-        voice=bool(said["voice"]), film=bool(said["film"]),
+        voice=bool(said["voice"]), also=_also(said),
     )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.cues.sides import led
 from everyrung.cues.visits import Visit, visits
+from everyrung.publish.output import Files, Order, output
 from everyrung.publish.pages import page
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, dose_words
@@ -35,6 +36,12 @@ class Unit:
     load: str
     first: str
     shown: tuple[tuple[str, str], ...]
+
+
+@output("filming", ("filming.html",), "pick-up units for filming, with a take log", place=60)
+def filming(order: Order) -> Files:
+    """One page, to print."""
+    yield order.text("filming.html", filming_html(order.run)), "pick-up units for filming, with a take log"
 
 
 def units(run: Analysis) -> tuple[Unit, ...]:

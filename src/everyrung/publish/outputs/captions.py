@@ -1,0 +1,21 @@
+"""Captions of what is said, for those who see it for the first time and for those who come again."""
+
+from everyrung.publish.captions.fit import captions
+from everyrung.publish.captions.write import srt, vtt
+from everyrung.publish.output import NAMES, Files, Need, Order, output
+
+
+@output(
+    "captions",
+    ("captions-*.vtt", "captions-*.srt"),
+    "captions of what is said",
+    needs=(Need.CUES,),
+    place=30,
+)
+def caption_files(order: Order) -> Files:
+    """Two formats of each track."""
+    for track in order.run.cues:
+        fitted, name = captions(track), NAMES[track.track]
+        order.notes.extend(f"Captions, {track.track}: {problem}" for problem in fitted.problems)
+        yield order.text(f"captions-{name}.vtt", vtt(fitted.captions)), f"captions, {track.track} (WebVTT)"
+        yield order.text(f"captions-{name}.srt", srt(fitted.captions)), f"captions, {track.track} (SubRip)"

@@ -1,0 +1,31 @@
+"""The session as an animated film."""
+
+from everyrung.publish.folder.unfinished import FILM
+from everyrung.publish.output import Files, Order, output
+from everyrung.store.cache import default_cache
+from everyrung.terms.timeline import Track
+
+
+@output(
+    "film",
+    ("session.mp4",),
+    "the session as an animated film, captions in it",
+    on_request="An animated film too: it takes the longest",
+    place=200,
+)
+def film(order: Order) -> Files:
+    """One file; with a voice it speaks. Raises Invalid where it cannot be encoded."""
+    from everyrung.publish.audio.sound import SAMPLE_RATE_HZ  # encoders: only when it is made
+    from everyrung.publish.audio.voice import voiced
+    from everyrung.publish.folder.sound import sound_of
+    from everyrung.publish.video.write import write_video
+
+    run, folder = order.run, order.folder
+    first = next((track for track in run.cues if track.track is Track.FIRST), None)
+    clips, _ = voiced(first, run.voice) if run.voice and first else ((), ())
+    samples, _ = sound_of(run, clips)
+    write_video(
+        run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, order.progress,
+        pieces=folder / FILM, cache=default_cache(),
+    )  # fmt: skip
+    yield folder / "session.mp4", "the session as an animated film, captions in it"

@@ -1,0 +1,68 @@
+"""All the outputs: those of the modules in publish/outputs, and those of other packages that the entry point group
+`everyrung.outputs` names.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from everyrung.plugins import Plugin, declared, own_modules, plugins
+from everyrung.publish import outputs as package
+from everyrung.publish.output import Need, Output
+from everyrung.terms.errors import Invalid, nearest, or_list
+
+GROUP = "everyrung.outputs"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Registry:
+    """Every output in the order that it is written in, the plug-in of each that is not ours, and plug-ins that are no
+    use, each in a sentence.
+    """
+
+    outputs: tuple[Output, ...]
+    others: dict[Output, Plugin]
+    problems: tuple[str, ...]
+
+    @property
+    def always(self) -> tuple[Output, ...]:
+        """Those of every publication: nothing more has to be given for them."""
+        computed = {Need.BODIES, Need.CUES}
+        return tuple(output for output in self.outputs if not output.on_request and computed.issuperset(output.needs))
+
+    @property
+    def on_request(self) -> tuple[Output, ...]:
+        """Those that are written only when they are asked for."""
+        return tuple(output for output in self.outputs if output.on_request)
+
+    def chosen(self, names: Iterable[str]) -> frozenset[str]:
+        """The names of outputs on request. Raises Invalid with the nearest for one that there is not."""
+        known = [output.name for output in self.on_request]
+        for name in names:
+            if name not in known:
+                expected = or_list([repr(each) for each in known])
+                remedy = " ".join(["Is the package that adds it installed?", *self.problems])
+                raise Invalid("also", expected, name, nearest=nearest(name, known), remedy=remedy)
+        return frozenset(names)
+
+
+@lru_cache
+def registry() -> Registry:
+    """What there is, found once."""
+    ours = dict.fromkeys(each for module in own_modules(package) for each in declared(module, Output))
+    others, problems, taken = {}, [], {output.name for output in ours}
+    for plugin in plugins(GROUP):
+        if plugin.module is None:
+            problems.append(plugin.problem)
+            continue
+        offered = list(declared(plugin.module, Output))
+        if not offered:
+            problems.append(f"The plug-in {plugin.name!r} ({GROUP}) has no output: none is marked with @output.")
+        for output in offered:
+            if output.name in taken:
+                problems.append(f"An output of the plug-in {plugin.name!r} is left out: {output.name!r} is another's.")
+            else:
+                taken.add(output.name)
+                others[output] = plugin
+    every = sorted((*ours, *others), key=lambda output: output.place)
+    return Registry(outputs=tuple(every), others=others, problems=tuple(problems))
