@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from everyrung.publish.captions.blocks import blocks
-from everyrung.publish.captions.times import stamp_ms
+from everyrung.publish.captions.format import stamp_ms
 from everyrung.publish.captions.words import plain_line
 from everyrung.publish.problem import Problem
 

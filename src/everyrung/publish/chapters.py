@@ -4,9 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from everyrung.publish.captions.terms import ARROW
-from everyrung.publish.captions.times import stamp
-from everyrung.publish.captions.write import escaped
+from everyrung.publish.captions.format import ARROW, escaped, stamp
 from everyrung.publish.chapter_files import FoundChapter, found_chapters
 from everyrung.publish.problem import Problem
 from everyrung.terms.errors import require

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from everyrung.publish.captions.times import STAMP, stamp_ms
+from everyrung.publish.captions.format import STAMP, stamp_ms
 from everyrung.publish.problem import Problem
 
 _TAIL = r"(?=\s*$|\s+[A-Za-z]\w*:)"  # nothing, or settings such as 'line:91%'

@@ -7,8 +7,8 @@ faster than people read, the time on screen is what falls short, and each such c
 from dataclasses import dataclass
 from itertools import pairwise
 
+from everyrung.publish.captions.format import MOST_SHIFT_MS, MOST_WPM, Caption, needed_ms
 from everyrung.publish.captions.lines import broken, parted, plain_words, width
-from everyrung.publish.captions.terms import MOST_SHIFT_MS, MOST_WPM, Caption, needed_ms
 from everyrung.terms.errors import plain_text
 from everyrung.terms.timeline import CueTrack, SaidCue
 from everyrung.terms.units import clock_text

@@ -3,7 +3,7 @@
 import unicodedata
 from collections.abc import Sequence
 
-from everyrung.publish.captions.terms import ARROW, MOST_LINES, MOST_SIGNS
+from everyrung.publish.captions.format import ARROW, MOST_LINES, MOST_SIGNS
 
 _JOINTS = ("-", "/", "\u2010", "\u2013", "\u2014")
 _STOPS = (".", "!", "?", ";", ":", "…")

@@ -3,9 +3,8 @@
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
+from everyrung.publish.captions.format import LEAST_MS, MOST_LINES, MOST_SIGNS, MOST_WPM, Caption, stamp
 from everyrung.publish.captions.rolling import Cue
-from everyrung.publish.captions.terms import LEAST_MS, MOST_LINES, MOST_SIGNS, MOST_WPM, Caption
-from everyrung.publish.captions.times import stamp
 from everyrung.publish.problem import Problem
 
 Placed = tuple[int, Caption]

@@ -5,7 +5,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from everyrung.publish.captions.terms import ARROW
+from everyrung.publish.captions.format import ARROW
 from everyrung.publish.problem import Problem
 
 INNER_TIME = re.compile(r"<\d[\d:.]*>")

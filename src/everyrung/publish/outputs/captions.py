@@ -1,7 +1,7 @@
 """Captions of what is said, for those who see it for the first time and for those who come again."""
 
 from everyrung.publish.captions.fit import captions
-from everyrung.publish.captions.write import srt, vtt
+from everyrung.publish.captions.format import srt, vtt
 from everyrung.publish.output import NAMES, Files, Need, Order, output
 
 

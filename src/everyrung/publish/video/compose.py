@@ -5,7 +5,7 @@ from collections.abc import Hashable, Sequence
 
 import numpy as np
 
-from everyrung.publish.captions.terms import Caption
+from everyrung.publish.captions.format import Caption
 from everyrung.publish.video import layout
 from everyrung.publish.video.figures import Figures, Film
 from everyrung.publish.video.ink import Grey, Sprite, yuv

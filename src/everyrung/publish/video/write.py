@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from everyrung.moves.library import Library, standard_library
 from everyrung.publish.captions.fit import captions
-from everyrung.publish.captions.terms import Caption
+from everyrung.publish.captions.format import Caption
 from everyrung.publish.chapters import chapters
 from everyrung.publish.video.compose import Composer, lines_of
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
