@@ -11,9 +11,8 @@ import webvtt
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.publish.captions.fit import CaptionsMade, captions
+from everyrung.publish.captions.fit import CaptionsMade, broken, captions, plain_words
 from everyrung.publish.captions.format import Caption, srt, untagged, vtt
-from everyrung.publish.captions.lines import broken, plain_words
 from everyrung.publish.captions.read import read_captions
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
