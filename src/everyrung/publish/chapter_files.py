@@ -4,9 +4,8 @@ import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from everyrung.publish.captions.blocks import blocks
 from everyrung.publish.captions.format import stamp_ms
-from everyrung.publish.captions.words import plain_line
+from everyrung.publish.captions.parse import blocks, plain_line
 from everyrung.publish.problem import Problem
 
 _LISTED = re.compile(r"\s*[\[(]?((?:\d{1,4}:)?\d{1,3}:\d{2})[\])]?(?=\s|$)\s*[-–—:]?\s*(.*?)\s*")

@@ -2,12 +2,10 @@
 
 from dataclasses import dataclass
 
-from everyrung.publish.captions.blocks import RawCue, blocks
-from everyrung.publish.captions.decode import decoded
 from everyrung.publish.captions.format import Caption
+from everyrung.publish.captions.parse import INNER_TIME, RawCue, blocks, decoded, plain_line
 from everyrung.publish.captions.rolling import Cue, unrolled
 from everyrung.publish.captions.rules import broken_rules, with_lengths, with_words
-from everyrung.publish.captions.words import INNER_TIME, plain_line
 from everyrung.publish.problem import Problem
 
 _HEADER = "WEBVTT"

@@ -1,15 +1,98 @@
-"""The cues of a caption file as they stand: what each time line is followed by, up to the next one.
+"""Caption files from elsewhere as they stand: bytes to text, blocks by their time lines, payload lines as plain words."""
 
-Times decide what is a cue, not blank lines: so the words after a blank line inside a cue are kept.
-"""
-
+import codecs
+import html
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from everyrung.publish.captions.format import STAMP, stamp_ms
+from everyrung.publish.captions.format import ARROW, STAMP, stamp_ms
 from everyrung.publish.problem import Problem
+
+_MARKED = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"))
+_SAMPLE = 40  # chosen, because a line of a caption is about as long
+
+
+def decoded(content: bytes) -> tuple[str, list[Problem]]:
+    """The text with line feeds only, and whether its encoding was guessed. Never raises."""
+    encoding = next((name for mark, name in _MARKED if content.startswith(mark)), "utf-8")
+    try:
+        return _fed(content.decode(encoding)), []
+    except UnicodeDecodeError as error:
+        text = _fed(content.decode("cp1252", errors="replace").removeprefix("ï»¿"))
+        return text, [_guessed(text, error)]
+
+
+def _fed(text: str) -> str:
+    """Line feeds only, and no NUL, which WebVTT replaces too."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "\ufffd")
+
+
+def _guessed(text: str, error: UnicodeDecodeError) -> Problem:
+    """Windows-1252 was read, which is what old tools write; told with the line where it first matters."""
+    before = error.object[: error.start].decode("latin-1")  # one sign a byte: only lines are counted
+    line = _fed(before).count("\n") + 1
+    sample = [*text.split("\n"), ""][line - 1].strip()[:_SAMPLE]
+    return Problem(
+        line=line,
+        what="encoding",
+        expected="UTF-8",
+        got=f"byte {error.object[error.start]:02x}; read as Windows-1252: {sample}",
+        repaired=True,
+        remedy="Look at the sample: if it reads wrong, save the file as UTF-8 and read it again.",
+    )
+
+
+INNER_TIME = re.compile(r"<\d[\d:.]*>")
+_TAG = re.compile(r"</?(?:c|i|b|u|v|s|ruby|rt|lang|font)(?:[.\s][^<>]*)?>", re.IGNORECASE)
+_FOREIGN = re.compile(r"</?(?:font|s)(?:\s[^<>]*)?>|\{\\[^{}]*\}", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """One payload line: its words, and what was put right in it."""
+
+    text: str
+    problems: tuple[Problem, ...]
+
+
+def plain_line(written: str, line: int) -> Words:
+    """The words of a payload line at `line` of the file. A '<' that begins no known tag is a word's own."""
+    problems = []
+    bare = INNER_TIME.sub("", written)
+    if tag := _FOREIGN.search(bare):
+        problems.append(_tag(line, tag[0]))
+    bare = html.unescape(_FOREIGN.sub("", _TAG.sub("", bare)))
+    bare = "".join(" " if unicodedata.category(sign) in ("Cc", "Zl", "Zp") else sign for sign in bare)
+    if ARROW in bare:
+        problems.append(_arrow(line, bare))
+        bare = bare.replace(ARROW, "→")
+    return Words(text=bare.strip(), problems=tuple(problems))
+
+
+def _tag(line: int, got: str) -> Problem:
+    return Problem(
+        line=line,
+        what="tag",
+        expected="words, or tags that WebVTT has",
+        got=got,
+        repaired=True,
+        remedy="The words are kept; colour and place are not.",
+    )
+
+
+def _arrow(line: int, got: str) -> Problem:
+    return Problem(
+        line=line,
+        what="arrow in the words",
+        expected=f"{ARROW} between times only",
+        got=got.strip(),
+        repaired=True,
+        remedy="Read as →. Players drop such a line: write → or 'to'.",
+    )
+
 
 _TAIL = r"(?=\s*$|\s+[A-Za-z]\w*:)"  # nothing, or settings such as 'line:91%'
 _TIMES = re.compile(rf"\s*({STAMP})\s*-{{2,3}}>\s*({STAMP}){_TAIL}")
