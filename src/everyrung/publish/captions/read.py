@@ -1,12 +1,180 @@
-"""Caption files from elsewhere, WebVTT or SubRip: no word is lost, and everything that is wrong is told."""
+"""Caption files from elsewhere, WebVTT or SubRip: no word is lost, and everything that is wrong is named.
 
+Rolling captions show each line twice, below and then above: every line once. What can be repaired is, what cannot is
+reported with its line.
+"""
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from everyrung.publish.captions.format import Caption
+from everyrung.publish.captions.format import LEAST_MS, MOST_LINES, MOST_SIGNS, MOST_WPM, Caption, stamp
 from everyrung.publish.captions.parse import INNER_TIME, RawCue, blocks, decoded, plain_line
-from everyrung.publish.captions.rolling import Cue, unrolled
-from everyrung.publish.captions.rules import broken_rules, with_lengths, with_words
 from everyrung.publish.problem import Problem
+
+FLASH_MS = 50  # chosen, because speech services write 10 ms and nobody reads in a twentieth of a second
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cue:
+    """A cue in plain words; `inner_times` says that single words are timed, as rolling captions do."""
+
+    line: int
+    at_ms: int
+    end_ms: int
+    lines: tuple[str, ...]
+    inner_times: bool
+
+
+def unrolled(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
+    """The cues with every line once; as they were where nothing rolls."""
+    if not _rolls(cues):
+        return tuple(cues), ()
+    kept: list[Cue] = []
+    first, repeated = 0, 0
+    for before, cue in zip([None, *cues], cues, strict=False):
+        still = 0 if before is None else _standing(before, cue)
+        if before is not None and _is_echo(before, cue):
+            still = len(cue.lines)
+        first = first or (cue.line if still else 0)
+        repeated += still
+        if still < len(cue.lines) or not cue.lines:
+            kept.append(_without(cue, still))
+    return tuple(kept), (_rolling(first, repeated),)
+
+
+def _rolls(cues: Sequence[Cue]) -> bool:
+    """Echoes prove it; lines that stand only where single words are timed too."""
+    timed = any(cue.inner_times for cue in cues)
+    return any(_is_echo(before, after) or (timed and _standing(before, after)) for before, after in pairwise(cues))
+
+
+def _is_echo(before: Cue, after: Cue) -> bool:
+    """A flash that only repeats what stood there: the moment in which the lines move up."""
+    flash = 0 < after.end_ms - after.at_ms <= FLASH_MS and bool(after.lines)
+    return flash and _follows(before, after) and before.lines[-len(after.lines) :] == after.lines
+
+
+def _standing(before: Cue, after: Cue) -> int:
+    """How many lines at the top of `after` stood at the bottom of `before`; its last line always is a new one."""
+    if not _follows(before, after):
+        return 0
+    most = min(len(before.lines), len(after.lines) - 1)
+    return next((count for count in range(most, 0, -1) if before.lines[-count:] == after.lines[:count]), 0)
+
+
+def _follows(before: Cue, after: Cue) -> bool:
+    """One picture follows the other without a pause."""
+    return abs(after.at_ms - before.end_ms) <= FLASH_MS
+
+
+def _without(cue: Cue, count: int) -> Cue:
+    lines = cue.lines[count:]
+    return Cue(line=cue.line, at_ms=cue.at_ms, end_ms=cue.end_ms, lines=lines, inner_times=cue.inner_times)
+
+
+def _rolling(line: int, repeated: int) -> Problem:
+    return Problem(
+        line=line,
+        what="rolling captions",
+        expected="each line in one cue",
+        got=f"{repeated} line{'s' if repeated > 1 else ''} shown again as the text moved up",
+        repaired=True,
+        remedy="Each is kept once; words that were said twice are kept twice.",
+    )
+
+
+Placed = tuple[int, Caption]
+
+
+def with_words(cues: Sequence[Cue]) -> tuple[list[Cue], list[Problem]]:
+    """The cues without empty ones, and a problem for each of those."""
+    empty = [cue for cue in cues if not cue.lines]
+    return [cue for cue in cues if cue.lines], [_empty(cue.line, cue.at_ms) for cue in empty]
+
+
+def with_lengths(cues: Sequence[Cue]) -> tuple[list[Placed], list[Problem]]:
+    """Captions with their lines; an end not after the start becomes the least time, up to the next cue."""
+    starts_ms = sorted(cue.at_ms for cue in cues)
+    placed: list[Placed] = []
+    problems: list[Problem] = []
+    for cue in cues:
+        end_ms = cue.end_ms
+        if end_ms <= cue.at_ms:
+            after = bisect_right(starts_ms, cue.at_ms)
+            next_ms = starts_ms[after : after + 1]
+            end_ms = min([cue.at_ms + LEAST_MS, *next_ms])
+            problems.append(_backwards(cue, end_ms))
+        placed.append((cue.line, Caption(at_ms=cue.at_ms, end_ms=end_ms, lines=cue.lines)))
+    return placed, problems
+
+
+def broken_rules(placed: Sequence[Placed]) -> Iterator[Problem]:
+    """Lines, width, time to read and order, one caption after the other; nothing is changed."""
+    for at, (line, caption) in enumerate(placed):
+        yield from _size(line, caption)
+        yield from _pace(line, caption)
+        if at:
+            yield from _order(line, placed[at - 1][1], caption)
+
+
+def _size(line: int, caption: Caption) -> Iterator[Problem]:
+    if len(caption.lines) > MOST_LINES:
+        got = f"{len(caption.lines)} lines"
+        yield _unread(line, "lines", f"at most {MOST_LINES} lines", got, "Part it into two captions.")
+    widest = max(caption.lines, key=len)
+    if len(widest) > MOST_SIGNS:
+        got = f"{len(widest)}: {widest}"
+        yield _unread(line, "width", f"at most {MOST_SIGNS} signs a line", got, "Break the line, or part the caption.")
+
+
+def _pace(line: int, caption: Caption) -> Iterator[Problem]:
+    """Too short for anyone, or too fast for its words."""
+    shown_ms = caption.end_ms - caption.at_ms
+    if shown_ms < LEAST_MS:
+        remedy = "Let it stay until the next one, or join it with a neighbour."
+        yield _unread(line, "time on screen", f"at least {LEAST_MS / 1000:g} s", f"{shown_ms / 1000:g} s", remedy)
+    wpm = caption.words * 60_000 / shown_ms
+    if wpm > MOST_WPM:
+        remedy = f"Let it stay for {caption.needed_ms / 1000:g} s, or say less."
+        yield _unread(line, "pace", f"at most {MOST_WPM} words a minute", f"{wpm:.0f} words a minute", remedy)
+
+
+def _order(line: int, before: Caption, caption: Caption) -> Iterator[Problem]:
+    at, earlier = stamp(caption.at_ms, "."), stamp(before.at_ms, ".")
+    if caption.at_ms < before.at_ms:
+        yield _unread(line, "order", f"a start at {earlier} or later", at, "Put the captions in order of time.")
+    elif caption.at_ms < before.end_ms:
+        remedy = f"End the one before at {at}, or begin this one later."
+        yield _unread(line, "overlap", f"a start at {stamp(before.end_ms, '.')} or later", at, remedy)
+
+
+def _unread(line: int, what: str, expected: str, got: str, remedy: str) -> Problem:
+    return Problem(line=line, what=what, expected=expected, got=got, repaired=False, remedy=remedy)
+
+
+def _empty(line: int, at_ms: int) -> Problem:
+    return Problem(
+        line=line,
+        what="empty cue",
+        expected="words",
+        got=f"none at {stamp(at_ms, '.')}",
+        repaired=True,
+        remedy="Left out.",
+    )
+
+
+def _backwards(cue: Cue, end_ms: int) -> Problem:
+    return Problem(
+        line=cue.line,
+        what="end not after start",
+        expected=f"an end after {stamp(cue.at_ms, '.')}",
+        got=stamp(cue.end_ms, "."),
+        repaired=True,
+        remedy=f"Read as ending at {stamp(end_ms, '.')}.",
+    )
+
 
 _HEADER = "WEBVTT"
 
