@@ -7,8 +7,7 @@ import icalendar
 import pytest
 import recurring_ical_events
 
-from everyrung.publish.calendar import Series, calendar, check_calendar
-from everyrung.publish.content_lines import content_lines
+from everyrung.publish.calendar import Series, calendar, check_calendar, content_lines
 from everyrung.terms.errors import Invalid
 
 HELSINKI = ZoneInfo("Europe/Helsinki")

@@ -1,17 +1,234 @@
-"""A block of weekly classes as an iCalendar file (RFC 5545): the time on the wall is kept over clock changes."""
+"""A block of weekly classes as an iCalendar file (RFC 5545): the time on the wall is kept over the change of clocks.
 
-from dataclasses import dataclass
+Files from elsewhere are read as content lines (section 3.1), and each rule that calendars of classes break is named.
+"""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from icalendar import Calendar, Event
 from icalendar.prop import vRecur
 
-from everyrung.publish.calendar_rules import broken_rules
-from everyrung.publish.content_lines import content_lines
 from everyrung.publish.problem import Problem
 from everyrung.terms.errors import Invalid, require
 from everyrung.terms.session import Session
+
+MOST_OCTETS = 75  # RFC 5545, section 3.1: without the line break
+_NAMED = re.compile(r'([A-Za-z0-9-]+)((?:;[A-Za-z0-9-]+=(?:"[^"]*"|[^";:])*)*):(.*)', re.DOTALL)
+_PARAMETER = re.compile(r';([A-Za-z0-9-]+)=((?:"[^"]*"|[^";:])*)')
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContentLine:
+    """A property: `line` is where it begins in the file; names in capitals, the value as written."""
+
+    line: int
+    name: str
+    parameters: Mapping[str, str]
+    value: str
+
+
+def content_lines(content: bytes) -> tuple[list[ContentLine], list[Problem]]:
+    """Every property of the file. A sign of several bytes may be folded in its middle, so bytes are joined first."""
+    problems: list[Problem] = []
+    found: list[ContentLine] = []
+    for line, folded in _unfolded(content, problems):
+        joined = b"".join(folded)
+        if not joined.strip():
+            continue
+        _split_sign(line, folded, problems)
+        try:
+            text = joined.decode("utf-8")
+        except UnicodeDecodeError:
+            text = joined.decode("cp1252", errors="replace")
+            problems.append(_problem(line, "encoding", "UTF-8", text, "Read as Windows-1252: look at the letters."))
+        if (named := _NAMED.fullmatch(text)) is None:
+            problems.append(_problem(line, "line", "NAME:value", text, "Take the line out.", repaired=False))
+            continue
+        parameters = {name.upper(): value.strip('"') for name, value in _PARAMETER.findall(named[2])}
+        found.append(ContentLine(line=line, name=named[1].upper(), parameters=parameters, value=named[3]))
+    return found, problems
+
+
+def _unfolded(content: bytes, problems: list[Problem]) -> list[tuple[int, list[bytes]]]:
+    """The physical lines of each content line, with the number of the first; wrong breaks and lengths are told once."""
+    raw = content.removeprefix(b"\xef\xbb\xbf").split(b"\n")
+    bare = next((number for number, line in enumerate(raw[:-1], 1) if not line.endswith(b"\r")), 0)
+    lines = [line.removesuffix(b"\r") for line in raw]
+    long = next((number for number, line in enumerate(lines, 1) if len(line) > MOST_OCTETS), 0)
+    if bare:
+        problems.append(_problem(bare, "line break", "CR and LF", "LF alone", "Some calendars refuse the file."))
+    if long:
+        expected, got = f"at most {MOST_OCTETS} bytes", f"{len(lines[long - 1])} bytes"
+        problems.append(_problem(long, "length", expected, got, "Fold it: a line break and a space between two signs."))
+    found: list[tuple[int, list[bytes]]] = []
+    for number, line in enumerate(lines, 1):
+        if found and line[:1] in (b" ", b"\t"):
+            found[-1][1].append(line[1:])
+        else:
+            found.append((number, [line]))
+    return found
+
+
+def _split_sign(line: int, folded: list[bytes], problems: list[Problem]) -> None:
+    """The first fold inside a sign of several bytes, told with the line that begins in its middle."""
+    for at, part in enumerate(folded[1:], 1):
+        if part and part[0] & 0b1100_0000 == 0b1000_0000:
+            got = "a fold inside a sign of several bytes"
+            problems.append(_problem(line + at, "fold", "folds between signs", got, "Put together before it was read."))
+            return
+
+
+def _problem(line: int, what: str, expected: str, got: str, remedy: str, *, repaired: bool = True) -> Problem:
+    return Problem(line=line, what=what, expected=expected, got=got, repaired=repaired, remedy=remedy)
+
+
+_FORMS = {r"\d{8}": "a date", r"\d{8}T\d{6}Z": "a time in UTC", r"\d{8}T\d{6}": "a floating time"}
+_IN_ZONE = "a time in "
+
+
+@dataclass(slots=True, kw_only=True)
+class _Component:
+    """A VEVENT or another component while it is read; properties of inner ones (alarms) are not its own."""
+
+    name: str
+    line: int
+    own: list[ContentLine] = field(default_factory=list)
+
+    def one(self, name: str) -> ContentLine | None:
+        return next((each for each in self.own if each.name == name), None)
+
+
+def broken_rules(lines: Sequence[ContentLine]) -> Iterator[Problem]:
+    """The rules for the whole file, then for each event."""
+    if not lines or (lines[0].name, lines[0].value.upper()) != ("BEGIN", "VCALENDAR"):
+        yield _told(1, "file", "BEGIN:VCALENDAR", lines[0].name if lines else "nothing", "Choose an .ics file.")
+        return
+    components, unclosed = _components(lines)
+    yield from unclosed
+    zones = {zone.value for each in components if each.name == "VTIMEZONE" and (zone := each.one("TZID"))}
+    yield from _unknown_zones(lines, zones)
+    for each in components:
+        if each.name == "VEVENT":
+            yield from _event(each)
+
+
+def _components(lines: Sequence[ContentLine]) -> tuple[list[_Component], list[Problem]]:
+    found: list[_Component] = []
+    problems: list[Problem] = []
+    open_: list[_Component] = []
+    for line in lines:
+        if line.name == "BEGIN":
+            open_.append(_Component(name=line.value.strip().upper(), line=line.line))
+            found.append(open_[-1])
+        elif line.name == "END" and open_ and open_[-1].name == line.value.strip().upper():
+            open_.pop()
+        elif line.name == "END":
+            expected = f"END:{open_[-1].name}" if open_ else "the end of the file"
+            problems.append(_told(line.line, "END", expected, line.value, "Put each END below its BEGIN."))
+        elif open_:
+            open_[-1].own.append(line)
+    remedy = "The file is cut off: fetch it again."
+    problems += [_told(each.line, "END", f"END:{each.name} further down", "none", remedy) for each in open_]
+    return found, problems
+
+
+def _unknown_zones(lines: Sequence[ContentLine], known: set[str]) -> Iterator[Problem]:
+    """RFC 5545, section 3.2.19: a VTIMEZONE for each TZID. Told once for each."""
+    told: set[str] = set()
+    for line in lines:
+        zone = line.parameters.get("TZID", "")
+        if not zone or zone in known or zone in told:
+            continue
+        told.add(zone)
+        expected, got = f"a VTIMEZONE for {zone}", "none"
+        if _zone(zone) is None:
+            yield _told(line.line, "zone", expected, got, "Nobody can tell the time: add it, or use a name of IANA's.")
+        else:
+            yield _told(line.line, "zone", expected, got, "Read by its IANA name. Add it.", repaired=True)
+
+
+def _event(event: _Component) -> Iterator[Problem]:
+    for name, use in (("UID", "the series cannot be replaced"), ("DTSTAMP", "nobody can tell which version is newer")):
+        if (found := event.one(name)) is None or not found.value.strip():
+            yield _told(event.line, name, f"{name} in the event", "none", f"Without it {use}: add it.")
+    start = event.one("DTSTART")
+    if start is None:
+        yield _told(event.line, "DTSTART", "DTSTART in the event", "none", "Add when the class begins.")
+        return
+    form = _form(start, start.value)
+    if not form:
+        yield _told(start.line, "DTSTART", "20260113T183000 with a zone", start.value, "Mend the time.")
+        return
+    if form == "a floating time":
+        remedy = "It moves with whoever reads it: add TZID, or say which zone is meant."
+        yield _told(start.line, "floating time", "a time with a zone", start.value, remedy)
+    yield from _excluded(event, start, form)
+    for rule in event.own:
+        if rule.name == "RRULE":
+            yield from _rule(rule, start, form)
+
+
+def _excluded(event: _Component, start: ContentLine, form: str) -> Iterator[Problem]:
+    """RFC 5545, section 3.8.5.1: an exception is of the start's type, else it takes nothing out."""
+    for line in event.own:
+        for value in line.value.split(",") if line.name == "EXDATE" else ():
+            got = _form(line, value) or "no time"
+            if got != form:
+                remedy = f"Most calendars leave the class in: write it as DTSTART is written ({start.value})."
+                yield _told(line.line, "EXDATE", f"{form}, as DTSTART", f"{got} ({value})", remedy)
+
+
+def _rule(rule: ContentLine, start: ContentLine, form: str) -> Iterator[Problem]:
+    """RFC 5545, section 3.3.10: UNTIL is a date for a date, floating for floating, and in UTC for anything else."""
+    parts = dict(part.upper().split("=", 1) for part in rule.value.split(";") if "=" in part)
+    until = parts.get("UNTIL", "")
+    if until and "COUNT" in parts:
+        yield _told(rule.line, "RRULE", "UNTIL or COUNT", "both", "Keep one of them.")
+    expected = form if form in ("a date", "a floating time") else "a time in UTC"
+    got = _form(rule, until)
+    if not until or got == expected:
+        return
+    if got == "a date":
+        remedy = f"Read as all of that day, so that its class is kept. Write UNTIL={_day_end(until, start, form)}."
+        yield _told(rule.line, "UNTIL", expected, f"{got} ({until})", remedy, repaired=True)
+    else:
+        remedy = "Calendars differ on the last class: write it as expected."
+        yield _told(rule.line, "UNTIL", expected, f"{got or 'no time'} ({until})", remedy)
+
+
+def _day_end(day: str, start: ContentLine, form: str) -> str:
+    """The last second of a day where the class is, as the rule needs it."""
+    zone = _zone(start.parameters.get("TZID", "")) or UTC
+    if form == "a floating time":
+        return f"{day}T235959"
+    try:
+        end = datetime(int(day[:4]), int(day[4:6]), int(day[6:]), 23, 59, 59, tzinfo=zone).astimezone(UTC)
+    except (ValueError, OverflowError):
+        return "a day of the calendar"
+    return f"{end:%Y%m%dT%H%M%SZ}"
+
+
+def _form(line: ContentLine, value: str) -> str:
+    """What kind of time a value is; nothing when it is none."""
+    found = next((name for form, name in _FORMS.items() if re.fullmatch(form, value.strip())), "")
+    zone = line.parameters.get("TZID", "")
+    return _IN_ZONE + zone if zone and found == "a floating time" else found
+
+
+def _zone(name: str) -> ZoneInfo | None:
+    try:
+        return ZoneInfo(name) if name else None
+    except (ValueError, OSError, KeyError):  # a name with odd signs, a folder, a name that nobody knows
+        return None
+
+
+def _told(line: int, what: str, expected: str, got: str, remedy: str, *, repaired: bool = False) -> Problem:
+    return Problem(line=line, what=what, expected=expected, got=got, repaired=repaired, remedy=remedy)
+
 
 PRODID = "-//Everyrung//Everyrung//EN"
 MOST_WEEKS = 520  # chosen, because a block of more than ten years is a typing slip
