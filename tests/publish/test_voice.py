@@ -10,8 +10,7 @@ from everyrung.cues.aloud import aloud
 from everyrung.pipeline import Options, run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.publish.audio.detect import onsets, read_audio
-from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
-from everyrung.publish.audio.voice import HURRIES, voiced
+from everyrung.publish.audio.sound import HURRIES, SAMPLE_RATE_HZ, render, voiced
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB, voice_files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import BeepKind, beeps

@@ -10,7 +10,7 @@ from everyrung.cli import load, parser
 from everyrung.cues.sides import led
 from everyrung.cues.tracks import EASY_SHARE, HARD_SHARE
 from everyrung.publish.audio.loudness import TARGET_LUFS
-from everyrung.publish.audio.voice import HURRIES
+from everyrung.publish.audio.sound import HURRIES
 from everyrung.publish.folder.level import GENTLE, MODERATE
 from everyrung.publish.folder.make import NOTES_FILE
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB

@@ -1,6 +1,6 @@
-"""How beeps sound: one sine for each kind, placed to the sample."""
+"""How beeps sound: one sine for each kind, placed to the sample; and a track of cues, every clip at its time."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
@@ -8,8 +8,13 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.runsheet.beeps import Beep, BeepKind
+from everyrung.cues.aloud import aloud
+from everyrung.runsheet.beeps import SECOND_MS, Beep, BeepKind
+from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import require
+from everyrung.terms.timeline import CueTrack, SaidCue
+from everyrung.voice.clips import Clips, Spoken
+from everyrung.voice.engine import FASTEST_WPM
 
 SAMPLE_RATE_HZ = 48_000  # Opus's own rate (RFC 6716); a ms is a whole number of samples
 ATTACK_MS = 2  # chosen, because below 3 ms an onset is heard and measured as sharp, and at 2 it does not yet click
@@ -99,3 +104,44 @@ def _ramp(count: int) -> NDArray[np.float64]:
 
 def _sample_at(at_ms: int, sample_rate_hz: int) -> int:
     return (at_ms * sample_rate_hz + 500) // 1_000
+
+
+# How much faster a sentence is said that would else run into the next; chosen, because a third more is still followed.
+HURRIES = (1.0, 1.1, 1.2, 1.33)
+
+
+def voiced(track: CueTrack, voice: Clips) -> tuple[tuple[Clip, ...], tuple[str, ...]]:
+    """The clips of a track that was timed by the same voice, and what is left out, in words.
+
+    Each clip is over when its cue is. Only the coach's own announcements can be too long, for their time is the plan's.
+    """
+    clips, left = [], []
+    for cue in track.said:
+        for at_ms, end_ms, text in _parts(cue):
+            spoken = _fitting(voice, aloud(text), end_ms - at_ms)
+            if spoken is None:
+                left.append(f"The voice leaves out {text!r}: {(end_ms - at_ms) / 1000:.1f} s are too short for it.")
+            elif spoken.length_ms:
+                clips.append(Clip(at_ms=at_ms, samples=spoken.samples))
+    return tuple(clips), tuple(left)
+
+
+def _parts(cue: SaidCue) -> Iterator[tuple[int, int, str]]:
+    """A cue as it is; or the numbers of a count-in, the last of them a second before its end."""
+    numbers = cue.text.removesuffix(".").split(", ")
+    if cue.kind is not CueKind.COUNT or len(numbers) == 1:
+        yield cue.at_ms, cue.end_ms, cue.text
+        return
+    for place, number in enumerate(numbers):
+        at_ms = cue.end_ms - (len(numbers) - place) * SECOND_MS
+        yield at_ms, at_ms + SECOND_MS, number
+
+
+def _fitting(voice: Clips, text: str, room_ms: int) -> Spoken | None:
+    for hurry in HURRIES:
+        rate = min(FASTEST_WPM, round(hurry * voice.words_a_minute))
+        clips = voice if rate == voice.words_a_minute else Clips(voice.folder, rate, voice.voice)
+        spoken = clips.spoken(text)
+        if spoken.length_ms <= room_ms:
+            return spoken
+    return None

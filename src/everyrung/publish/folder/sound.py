@@ -9,8 +9,7 @@ from numpy.typing import NDArray
 
 from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import Loudness, normalised
-from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render
-from everyrung.publish.audio.voice import voiced
+from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render, voiced
 from everyrung.publish.output import NAMES, Files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps

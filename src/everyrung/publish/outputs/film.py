@@ -15,8 +15,10 @@ from everyrung.terms.timeline import Track
 )
 def film(order: Order) -> Files:
     """One file; with a voice it speaks. Raises Invalid where it cannot be encoded."""
-    from everyrung.publish.audio.sound import SAMPLE_RATE_HZ  # encoders: only when it is made
-    from everyrung.publish.audio.voice import voiced
+    from everyrung.publish.audio.sound import (
+        SAMPLE_RATE_HZ,  # encoders: only when it is made
+        voiced,
+    )
     from everyrung.publish.folder.sound import sound_of
     from everyrung.publish.video.write import write_video
 
