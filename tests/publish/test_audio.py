@@ -13,8 +13,7 @@ import pytest
 from numpy.typing import NDArray
 
 from everyrung.pipeline import run
-from everyrung.publish.audio.detect import onsets, read_audio
-from everyrung.publish.audio.files import mp3_possible, pcm16, write_flac, write_mp3, write_opus
+from everyrung.publish.audio.files import mp3_possible, onsets, pcm16, read_audio, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import CEILING_DBTP, TARGET_LUFS, integrated_lufs, normalised, true_peak
 from everyrung.publish.audio.sound import TONES, Clip, render, tone_samples
 from everyrung.runsheet.beeps import Beep, BeepKind, beeps

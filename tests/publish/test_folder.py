@@ -175,7 +175,7 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     import av
     import numpy as np
 
-    from everyrung.publish.audio.detect import read_audio
+    from everyrung.publish.audio.files import read_audio
     from everyrung.publish.chapters import chapters
 
     options = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())

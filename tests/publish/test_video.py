@@ -14,7 +14,7 @@ from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run
-from everyrung.publish.audio.detect import onsets, read_audio
+from everyrung.publish.audio.files import onsets, read_audio
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.chapters import chapters

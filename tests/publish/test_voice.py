@@ -9,7 +9,7 @@ import pytest
 from everyrung.cues.aloud import aloud
 from everyrung.pipeline import Options, run, run_plan
 from everyrung.plan.read import plan_from_text
-from everyrung.publish.audio.detect import onsets, read_audio
+from everyrung.publish.audio.files import onsets, read_audio
 from everyrung.publish.audio.sound import HURRIES, SAMPLE_RATE_HZ, render, voiced
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB, voice_files
 from everyrung.results.analysis import Analysis

@@ -39,7 +39,7 @@ def _calendar(path: Path) -> tuple[str, tuple[Problem, ...]]:
 
 
 def _sound(path: Path) -> tuple[str, tuple[Problem, ...]]:
-    from everyrung.publish.audio.detect import read_audio
+    from everyrung.publish.audio.files import read_audio
     from everyrung.publish.audio.loudness import CEILING_DBTP, normalised
 
     samples, rate_hz = read_audio(path)
