@@ -12,9 +12,7 @@ from pypdf import PdfReader
 from everyrung.effort.balls import chart_lines
 from everyrung.people.read import read_people
 from everyrung.pipeline import AudienceSpec, Options, run
-from everyrung.publish.card.content import person_card, poster
-from everyrung.publish.card.terms import Card
-from everyrung.publish.card.write import card_html, card_pdf, file_names, write_card
+from everyrung.publish.card import Card, card_html, card_pdf, file_names, person_card, poster, write_card
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import Caution
@@ -147,7 +145,7 @@ def test_cards_are_written_whole_or_not_at_all(
     def fail(*_: object) -> bytes:
         raise OSError("no room")
 
-    monkeypatch.setattr("everyrung.publish.card.write.card_pdf", fail)
+    monkeypatch.setattr("everyrung.publish.card.card_pdf", fail)
     with pytest.raises(OSError, match="no room"):
         write_card(small, cards[1], tmp_path, "ase", None)
     assert {path: path.read_bytes() for path in tmp_path.iterdir()} == old

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.publish.card import write
+from everyrung.publish import card
 from everyrung.store import editions
 from everyrung.store.backups import Backups
 
@@ -107,7 +107,7 @@ def test_every_file_of_the_project_can_be_checked_out_anywhere() -> None:
     )
 )
 def test_a_card_s_file_has_a_name_that_every_system_takes(people: list[str]) -> None:
-    made = write.file_names(people)
+    made = card.file_names(people)
     assert len({name.casefold() for name in made}) == len(people)
     assert [name for name in made if REFUSED.search(f"plan-{name}.html") or not name.isascii()] == []
 

@@ -10,7 +10,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.pipeline import AudienceSpec
-from everyrung.publish.card.write import write_card
+from everyrung.publish.card import write_card
 from everyrung.publish.folder import make
 from everyrung.publish.folder.terms import MANIFEST, Part
 from everyrung.publish.folder.unfinished import STATE, Unfinished, product
@@ -30,9 +30,9 @@ CSV = b"name,stature,limits\nSunniva,165 cm,overhead\nOdd,180 cm,\nBo,170 cm,wri
 def cheap_cards(studio: Studio, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Cards that say no more than the name: nothing is computed on bodies. A studio with backups, in its own home."""
     monkeypatch.setenv("EVERYRUNG_HOME", str(tmp_path))
-    monkeypatch.setattr("everyrung.publish.card.write.card_html", lambda card: f"<p>{card}</p>")
-    monkeypatch.setattr("everyrung.publish.card.write.card_pdf", lambda card: f"%PDF {card}".encode())
-    monkeypatch.setattr("everyrung.publish.card.content.person_card", lambda _, one: one.name)
+    monkeypatch.setattr("everyrung.publish.card.card_html", lambda card: f"<p>{card}</p>")
+    monkeypatch.setattr("everyrung.publish.card.card_pdf", lambda card: f"%PDF {card}".encode())
+    monkeypatch.setattr("everyrung.publish.card.person_card", lambda _, one: one.name)
     studio.backups = Backups(database=tmp_path / "studio.sqlite")
 
 

@@ -8,7 +8,6 @@ import pytest
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish import stage
-from everyrung.publish.card import content, write
 from everyrung.web import jobs
 from everyrung.web.jobs import Job, cards_of
 

@@ -54,8 +54,7 @@ def run(parsed: argparse.Namespace) -> int:
 
 def _written(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list[Path]:
     from everyrung.effort.balls import chart_lines
-    from everyrung.publish.card.content import person_card, poster
-    from everyrung.publish.card.write import file_names, write_card
+    from everyrung.publish.card import file_names, person_card, poster, write_card
     from everyrung.store.owners import Owner
 
     paths: list[Path] = []

@@ -179,8 +179,7 @@ def _cards(doing: _Doing) -> JobResult:
 
 def cards_of(run: Analysis, job: Job, progress: Steps) -> JobResult:
     """A card for each person that there is advice for."""
-    from everyrung.publish.card.content import person_card
-    from everyrung.publish.card.write import file_names, write_card
+    from everyrung.publish.card import file_names, person_card, write_card
 
     assert job.cards_folder is not None
     folder = next_edition(job.cards_folder)

@@ -7,8 +7,7 @@ from everyrung.store.owners import Owner
 @output("cards", ("cards/*",), "a card for each of your people", needs=(Need.PEOPLE,), place=40)
 def cards(order: Order) -> Files:
     """A page and a sheet of paper for each."""
-    from everyrung.publish.card.content import person_card
-    from everyrung.publish.card.write import file_names, write_card  # typst: only when they are made
+    from everyrung.publish.card import file_names, person_card, write_card  # typst: only when they are made
 
     run = order.run
     names = file_names([one.name for one in run.advice])

@@ -1,18 +1,81 @@
-"""The content of a card for one person, from their advice; and of the poster, from the forecast of the audience."""
+"""Participant cards: one page for one person, for a kind of person, or for everyone, in words ready to set."""
 
+import re
+import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from itertools import count
+from pathlib import Path
 
 from everyrung.effort.choices import offers, shape
 from everyrung.effort.recommend import dose_words
 from everyrung.moves.kit import kit_of
-from everyrung.publish.card.terms import Card, CardBlock, Choice, Entry, MoveRow
+from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
+from everyrung.publish.typeset import pdf
 from everyrung.results.analysis import Analysis
+from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
+from everyrung.store.owners import Owner, owners
 from everyrung.terms.enums import BlockKind, KitItem, OptionKind
 from everyrung.terms.forecast import HOLD_OR_SKIP, Advice, CellForecast, PersonAdvice, RungForecast, Take
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One rung with dose, load and test; `when` says who takes it, '' for the answer itself."""
+
+    when: str
+    rung: str
+    dose: str
+    load: str
+    test: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """What to do of one move in one round: nothing where the round leaves it out."""
+
+    choices: tuple[Choice, ...]
+    effort: str
+    skip: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveRow:
+    """A move through the rounds, and what to look for."""
+
+    name: str
+    entries: tuple[Entry, ...]
+    checks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardBlock:
+    """A block's table: its rounds across."""
+
+    name: str
+    rounds: tuple[str, ...]
+    rows: tuple[MoveRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """`kit` is what to have at hand, `balls` which ball, `taken` what was guessed."""
+
+    kind: str
+    title: str
+    whom: str
+    kit: tuple[str, ...]
+    balls: tuple[str, ...]
+    taken: tuple[str, ...]
+    heart: str
+    blocks: tuple[CardBlock, ...]
+    how: tuple[str, ...]
+    stop: tuple[str, ...]
+
 
 HOW = (
     "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier answer, or rest.",
@@ -164,3 +227,51 @@ def _largest(loads: Iterable[str]) -> tuple[str, ...]:
 def _all_kit(run: Analysis) -> tuple[str, ...]:
     loads = [str(bout.load) for cell in run.session.cells for bout in cell.bouts if bout.load]
     return _kit(loads, [cell.rung.form for cell in run.session.cells])
+
+
+_UNSAFE = re.compile(r"[^a-z0-9]+")
+_BARE = str.maketrans(
+    {"ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th"}
+)  # no accent to take off
+MOST_SIGNS = 80  # file systems take 255 bytes for the whole name
+
+
+def card_html(card: Card) -> str:
+    """The card as one HTML file, without scripts or network."""
+    return page("card.html", card=card)
+
+
+def card_pdf(card: Card) -> bytes:
+    """The card as a PDF of one page."""
+    return pdf("card.typ", "card", asdict(card))
+
+
+def write_card(run: Analysis, card: Card, folder: Path, name: str, owner: Owner | None) -> tuple[Path, ...]:
+    """Writes <plan>-<name>.html and .pdf, made whole before either is written; returns their paths.
+
+    `name` is one of `file_names`; `owner` whose card it is, noted first, so that it goes when they go. Only the coach's
+    own account can open them.
+    """
+    stem = f"{Path(run.plan.file).stem}-{name}"
+    made = {folder / f"{stem}.html": card_html(card).encode(), folder / f"{stem}.pdf": card_pdf(card)}
+    owners().note(made, owner)
+    for path, content in made.items():
+        replace_bytes(path, content, mode=FOR_THE_COACH_ALONE)
+    return tuple(made)
+
+
+def file_names(names: Sequence[str]) -> tuple[str, ...]:
+    """A part of a file's name for each, no two alike: plain letters and digits, whatever is in the names."""
+    found: list[str] = []
+    for plain in map(_plain, names):
+        others = (f"{plain}-{number}" for number in count(2))
+        found.append(plain if plain not in found else next(each for each in others if each not in found))
+    return tuple(found)
+
+
+def _plain(name: str) -> str:
+    """Without accents; a name of no plain letter at all by its signs' numbers."""
+    letters = unicodedata.normalize("NFKD", name.casefold().translate(_BARE))
+    bare = "".join(sign for sign in letters if not unicodedata.combining(sign))
+    plain = _UNSAFE.sub("-", bare).strip("-")[:MOST_SIGNS].strip("-")
+    return plain or "card-" + "-".join(f"{ord(sign):x}" for sign in name[:8])
