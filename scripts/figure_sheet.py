@@ -13,7 +13,7 @@ import figure_poses as poses
 from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
-from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER
+from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER
 from everyrung.terms.person import BodySize, Sex
 
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}

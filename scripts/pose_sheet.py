@@ -13,7 +13,7 @@ from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.trajectory import PoseAtDepth, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg
-from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER
+from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER
 from everyrung.terms.demand import Demand
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from everyrung.publish.figure.draw import MAX_POSES, Picture, Pose, figure_svg, sequence_svg
-from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
+from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER, View
 from everyrung.terms.errors import Invalid
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 

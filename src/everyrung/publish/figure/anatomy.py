@@ -7,10 +7,7 @@ lengths and joints come from the pose.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from everyrung.publish.figure.bearing import lying
-from everyrung.publish.figure.projection import View
-from everyrung.publish.figure.strokes import Blob, blob
-from everyrung.publish.figure.vectors import between, length, plus, square_to, unit, way
+from everyrung.publish.figure.geometry import Blob, View, between, blob, length, lying, plus, square_to, unit, way
 from everyrung.terms.figure import Point3, Skeleton
 
 FAR_BY_M = 0.08  # chosen, because limbs of a pair nearer each other in depth look equally near

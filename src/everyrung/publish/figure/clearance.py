@@ -11,10 +11,21 @@ from itertools import pairwise
 from math import cos, pi, radians, sin
 
 from everyrung.publish.figure.anatomy import arm, leg, trunk
-from everyrung.publish.figure.bearing import SOLID, depth_m, lying
+from everyrung.publish.figure.geometry import (
+    SOLID,
+    Blob,
+    between,
+    blob,
+    cross,
+    depth_m,
+    dot,
+    length,
+    lying,
+    plus,
+    unit,
+    way,
+)
 from everyrung.publish.figure.head import head_of
-from everyrung.publish.figure.strokes import Blob, blob
-from everyrung.publish.figure.vectors import between, cross, dot, length, plus, unit, way
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 STEPS = 4  # between two blobs of an outline; chosen, because limbs hardly taper over a quarter of their length

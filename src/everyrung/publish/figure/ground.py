@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 
-from everyrung.publish.figure.projection import Flat, View
+from everyrung.publish.figure.geometry import Flat, View, convex
 from everyrung.publish.figure.props import shapes
-from everyrung.publish.figure.strokes import convex
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 LOW_M = 0.25  # chosen, because what is lower casts its place on the floor

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from math import cos, pi, sin
 
-from everyrung.publish.figure.projection import Flat, View
-from everyrung.publish.figure.vectors import cross, dot, length, plus, square_to, unit, way
+from everyrung.publish.figure.geometry import Flat, View, cross, dot, length, plus, square_to, unit, way
 from everyrung.terms.figure import Point3, Skeleton
 
 STEPS = 24

@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
+from everyrung.publish.figure.geometry import Flat, Sheet, path
 from everyrung.publish.figure.layers import Layer
-from everyrung.publish.figure.projection import Flat, Sheet
-from everyrung.publish.figure.strokes import path
 from everyrung.score.marks import line, num, tag
 
 INK, FAR, PAPER = "#1b1b1b", "#9b9b9b", "#ffffff"  # chosen, because grey of half the light stays apart in print

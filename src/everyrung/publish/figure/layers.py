@@ -4,11 +4,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from everyrung.publish.figure.anatomy import Limb, limbs, trunk
+from everyrung.publish.figure.geometry import Flat, View, outline
 from everyrung.publish.figure.ground import behind_step
 from everyrung.publish.figure.head import eyes, face, hair, head_of, nose, nose_is_hidden
-from everyrung.publish.figure.projection import Flat, View
 from everyrung.publish.figure.props import shapes
-from everyrung.publish.figure.strokes import outline
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
 FAR_SLIMMER = 0.82  # chosen, because a fifth is seen at 2 cm and still leaves a limb

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from everyrung.publish.figure.strokes import Blob, blob
-from everyrung.publish.figure.vectors import between, cross, plus, square_to, unit, way
+from everyrung.publish.figure.geometry import Blob, between, blob, cross, plus, square_to, unit, way
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 HEAD_M = 0.09  # chosen, because heads of middling dumbbells are about so thick

@@ -4,7 +4,7 @@ from functools import lru_cache
 
 from everyrung.publish.figure.clearance import settled
 from everyrung.publish.figure.draw import Picture, Pose, figure_svg, sequence_svg
-from everyrung.publish.figure.projection import FRONT, SIDE, THREE_QUARTER, View
+from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER, View
 from everyrung.terms.demand import Drawing, DrawnProp, RungDrawing
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung

@@ -4,10 +4,8 @@ from collections.abc import Collection, Iterator, Sequence
 from math import dist
 
 from everyrung.publish.figure.anatomy import arm
+from everyrung.publish.figure.geometry import Flat, View, between, outline
 from everyrung.publish.figure.layers import Layer, Outline, body_layers, ordered, prop_layers
-from everyrung.publish.figure.projection import Flat, View
-from everyrung.publish.figure.strokes import outline
-from everyrung.publish.figure.vectors import between
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
 HIDDEN = 0.4  # of the load; chosen, because of a dumbbell one head has to be seen, and its handle

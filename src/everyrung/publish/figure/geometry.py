@@ -1,0 +1,221 @@
+"""The geometry of drawing: points in space, the flat picture seen from afar, outlines round circles, flesh on what bears it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import cos, dist, pi, radians, sin, sqrt
+
+from everyrung.score.marks import num
+from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
+
+
+def plus(place: Point3, way: Point3, times: float = 1.0) -> Point3:
+    """The place `times` the way farther on."""
+    return (place[0] + times * way[0], place[1] + times * way[1], place[2] + times * way[2])
+
+
+def way(start: Point3, end: Point3) -> Point3:
+    return plus(end, start, -1.0)
+
+
+def between(start: Point3, end: Point3, share: float = 0.5) -> Point3:
+    return plus(start, way(start, end), share)
+
+
+def dot(one: Point3, other: Point3) -> float:
+    return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
+
+
+def cross(one: Point3, other: Point3) -> Point3:
+    return (
+        one[1] * other[2] - one[2] * other[1],
+        one[2] * other[0] - one[0] * other[2],
+        one[0] * other[1] - one[1] * other[0],
+    )
+
+
+def length(one: Point3) -> float:
+    return sqrt(dot(one, one))
+
+
+def unit(one: Point3) -> Point3:
+    """The direction; straight up for no way at all, so that coinciding points still draw."""
+    size = length(one)
+    return (one[0] / size, one[1] / size, one[2] / size) if size > 1e-9 else (0.0, 0.0, 1.0)
+
+
+def square_to(one: Point3, axis: Point3) -> Point3:
+    """The direction of what is left of `one` when its part along the unit `axis` is taken away."""
+    return unit(plus(one, axis, -dot(one, axis)))
+
+
+MOST_M = 0.065  # flesh is moved no farther; chosen, because the broadest of it, the chest, is not much thicker
+SOLID = (PropKind.FLOOR, PropKind.BALL, PropKind.WALL)
+
+
+def depth_m(at: Point3, radius_m: float, prop: Prop) -> float:
+    """How deep a sphere is in a thing, m; below 0 where there is air between them."""
+    if prop.kind is PropKind.BALL:
+        apart = dist(at, prop.at)
+        return prop.size_m / 2 + radius_m - apart
+    if prop.kind is PropKind.FLOOR:
+        return prop.at[2] - at[2] + radius_m
+    behind = _behind(prop)
+    return sum(part * step for part, step in zip(behind, way(prop.at, at), strict=True)) + radius_m
+
+
+def lying(at: Point3, radius_m: float, body: Skeleton) -> Point3:
+    """The middle of flesh where it lies on what bears the body, rather than in it."""
+    for prop in body.bearing:
+        deep = depth_m(at, radius_m, prop)
+        if 0 < deep <= MOST_M:
+            at = plus(at, _outward(at, prop), deep)
+    return at
+
+
+def _outward(at: Point3, prop: Prop) -> Point3:
+    if prop.kind is PropKind.BALL:
+        return unit(way(prop.at, at))
+    if prop.kind is PropKind.FLOOR:
+        return (0.0, 0.0, 1.0)
+    x, y, z = _behind(prop)
+    return (-x, -y, -z)
+
+
+def _behind(wall: Prop) -> Point3:
+    """The wall's far side; an unturned one stands at the back."""
+    turn = radians(wall.turn_deg)
+    return (-sin(turn), cos(turn), 0.0)
+
+
+Flat = tuple[float, float]  # right, down
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """Where one looks from: 0 degrees from the body's right (it faces right in the picture), 90 from its front.
+
+    `above_deg` is how far one looks down.
+    """
+
+    azimuth_deg: float
+    above_deg: float = 0.0
+
+    @property
+    def toward(self) -> Point3:
+        """The direction from the body to the eye."""
+        round_rad, above = radians(self.azimuth_deg), radians(self.above_deg)
+        return (-cos(round_rad) * cos(above), -sin(round_rad) * cos(above), sin(above))
+
+    @property
+    def right(self) -> Point3:
+        round_rad = radians(self.azimuth_deg)
+        return (sin(round_rad), -cos(round_rad), 0.0)
+
+    @property
+    def up(self) -> Point3:
+        return cross(self.toward, self.right)
+
+    def flat(self, place: Point3) -> Flat:
+        """Where the place is in the picture, m: to the right, and down."""
+        return (dot(place, self.right), -dot(place, self.up))
+
+    def depth(self, place: Point3) -> float:
+        """How far away the place is along the floor, m; larger is farther. Height does not make a knee farther."""
+        round_rad = radians(self.azimuth_deg)
+        return place[0] * cos(round_rad) + place[1] * sin(round_rad)
+
+
+SIDE = View(azimuth_deg=0.0)
+FRONT = View(azimuth_deg=90.0)
+THREE_QUARTER = View(azimuth_deg=40.0, above_deg=12.0)  # chosen, because face, chest and bent knees all show
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """A rectangle of the flat picture, m."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def width(self) -> float:
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        return self.bottom - self.top
+
+
+def box_round(flats: Iterable[Flat]) -> Box:
+    """The smallest box round the points, of which there must be one."""
+    across, down = zip(*flats, strict=True)
+    return Box(left=min(across), top=min(down), right=max(across), bottom=max(down))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """How the flat picture lies on paper: mm of paper for a metre, and where its origin is."""
+
+    mm_per_m: float
+    x_mm: float
+    y_mm: float
+
+    def on(self, flat: Flat) -> Flat:
+        return (self.x_mm + flat[0] * self.mm_per_m, self.y_mm + flat[1] * self.mm_per_m)
+
+
+ROUND = 28  # chosen, because corners of so many sides are below a tenth of a millimetre at a hand's breadth
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blob:
+    """A sphere of flesh: its middle and radius in m."""
+
+    at: Point3
+    radius_m: float
+
+
+def blob(at: Point3, radius_m: float) -> Blob:
+    return Blob(at=at, radius_m=radius_m)
+
+
+def outline(blobs: Iterable[Blob], view: View, slimmer: float = 1.0) -> list[Flat]:
+    """The convex outline round the blobs as seen, m; `slimmer` times their radii."""
+    rim: list[Flat] = []
+    for one in blobs:
+        x, y = view.flat(one.at)
+        radius = one.radius_m * slimmer
+        rim += [(x + radius * cos(turn), y + radius * sin(turn)) for turn in _TURNS]
+    return convex(rim)
+
+
+_TURNS = [2 * pi * at / ROUND for at in range(ROUND)]
+
+
+def convex(flats: Iterable[Flat]) -> list[Flat]:
+    """The corners of the convex hull, going round (Andrew's monotone chain)."""
+    ordered = sorted(set(flats))
+    return _half(ordered) + _half(ordered[::-1]) if len(ordered) > 2 else ordered
+
+
+def _half(ordered: Sequence[Flat]) -> list[Flat]:
+    kept: list[Flat] = []
+    for flat in ordered:
+        while len(kept) > 1 and _turn(kept[-2], kept[-1], flat) <= 1e-12:
+            kept.pop()
+        kept.append(flat)
+    return kept[:-1]
+
+
+def _turn(one: Flat, two: Flat, three: Flat) -> float:
+    return (two[0] - one[0]) * (three[1] - one[1]) - (two[1] - one[1]) * (three[0] - one[0])
+
+
+def path(flats: Sequence[Flat], *, closed: bool = True) -> str:
+    """SVG path data through the points, which are in mm on paper; steps too short to be seen are left out."""
+    shown = [f"{num(x)} {num(y)}" for x, y in flats]
+    kept = shown[:1] + [after for before, after in pairwise(shown) if after != before]
+    return "M" + "L".join(kept) + ("Z" if closed else "")
