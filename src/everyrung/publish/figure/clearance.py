@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import cos, pi, radians, sin
 
-from everyrung.publish.figure.anatomy import arm, leg, trunk
+from everyrung.publish.figure.anatomy import arm, head_of, leg, trunk
 from everyrung.publish.figure.geometry import (
     SOLID,
     Blob,
@@ -25,7 +25,6 @@ from everyrung.publish.figure.geometry import (
     unit,
     way,
 )
-from everyrung.publish.figure.head import head_of
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 STEPS = 4  # between two blobs of an outline; chosen, because limbs hardly taper over a quarter of their length

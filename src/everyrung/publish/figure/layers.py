@@ -3,10 +3,9 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from everyrung.publish.figure.anatomy import Limb, limbs, trunk
+from everyrung.publish.figure.anatomy import Limb, eyes, face, hair, head_of, limbs, nose, nose_is_hidden, trunk
 from everyrung.publish.figure.geometry import Flat, View, outline
 from everyrung.publish.figure.ground import behind_step
-from everyrung.publish.figure.head import eyes, face, hair, head_of, nose, nose_is_hidden
 from everyrung.publish.figure.props import shapes
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
