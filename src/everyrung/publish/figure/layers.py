@@ -5,8 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.publish.figure.anatomy import Limb, eyes, face, hair, head_of, limbs, nose, nose_is_hidden, trunk
 from everyrung.publish.figure.geometry import Flat, View, outline
-from everyrung.publish.figure.ground import behind_step
-from everyrung.publish.figure.props import shapes
+from everyrung.publish.figure.props import behind_step, shapes
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
 FAR_SLIMMER = 0.82  # chosen, because a fifth is seen at 2 cm and still leaves a limb

@@ -1,9 +1,10 @@
-"""Ball, wall, chair, step, mat, dumbbell and band as faces and rods in the room."""
+"""Ball, wall, chair, step, mat, dumbbell and band as faces and rods in the room, and the floor under a figure."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from everyrung.publish.figure.geometry import Blob, between, blob, cross, plus, square_to, unit, way
+from everyrung.publish.figure.geometry import Blob, Flat, View, between, blob, convex, cross, plus, square_to, unit, way
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 HEAD_M = 0.09  # chosen, because heads of middling dumbbells are about so thick
@@ -110,3 +111,42 @@ def _chair(prop: Prop) -> list[Shape]:
     board = _slab(prop, (-half, half), (-half, half), (seat - 0.04, seat - 0.012), 0.012)
     rest = _slab(prop, (-half, half), (half, half + 0.03), (seat - 0.02, seat + BACKREST_M), 0.012)
     return [*legs, rest, board]
+
+
+LOW_M = 0.25  # chosen, because what is lower casts its place on the floor
+MARGIN_M = 0.10  # chosen by eye
+
+
+def floor_corners(body: Skeleton, props: Sequence[Prop], view: View) -> list[Flat]:
+    """The patch of floor under body and props as seen, m: two ends when seen level; nothing when no floor is given."""
+    floors = [prop.at[2] for prop in props if prop.kind is PropKind.FLOOR]
+    if not floors:
+        return []
+    height = floors[0]
+    low = [place for place in _places(body, props) if place[2] < height + LOW_M] or [body["pelvis"]]
+    xs, ys = [place[0] for place in low], [place[1] for place in low]
+    corners = [
+        view.flat((x, y, height))
+        for x in (min(xs) - MARGIN_M, max(xs) + MARGIN_M)
+        for y in (min(ys) - MARGIN_M, max(ys) + MARGIN_M)
+    ]
+    if view.above_deg == 0:
+        return [min(corners), max(corners)]
+    return convex(corners)
+
+
+def _places(body: Skeleton, props: Sequence[Prop]) -> list[Point3]:
+    things = [blob.at for prop in props if prop.to is None for shape in shapes(prop) for blob in shape.blobs]
+    return [*body.points.values(), *things]
+
+
+def behind_step(body: Skeleton, limb: str, props: Sequence[Prop], view: View) -> bool:
+    """Whether this leg stands on the floor behind a step."""
+    part, side = limb.split("_")
+    if part != "leg":
+        return False
+    toe, ankle = body[f"toe_{side}"], body[f"ankle_{side}"]
+    return any(
+        prop.kind is PropKind.STEP and toe[2] < prop.at[2] + prop.size_m / 2 and view.depth(ankle) > view.depth(prop.at)
+        for prop in props
+    )
