@@ -17,9 +17,8 @@ from everyrung.publish.figure.clearance import overlaps, settled
 from everyrung.publish.figure.frames import motion_frames
 from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER, Flat, depth_m
 from everyrung.publish.figure.inbetween import between
-from everyrung.publish.figure.layers import Layer
+from everyrung.publish.figure.layers import Layer, drawn_through, holding, layers_of, loads
 from everyrung.publish.figure.rung import props, skeleton
-from everyrung.publish.figure.through import drawn_through, holding, layers_of, loads
 from everyrung.publish.video.drawn import pictures
 from everyrung.store.cache import default_cache
 from everyrung.terms.demand import Drawing, RungMotion

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 
 from everyrung.publish.figure.geometry import SIDE, Box, Flat, Sheet, View, box_round
 from everyrung.publish.figure.inking import Pen, arrow, floor_line, ghost, inked
-from everyrung.publish.figure.layers import Layer, body_layers, ordered
+from everyrung.publish.figure.layers import Layer, body_layers, layers_of, ordered
 from everyrung.publish.figure.props import floor_corners
-from everyrung.publish.figure.through import layers_of
 from everyrung.score.draw import FONTS
 from everyrung.score.marks import num, tag, text, words
 from everyrung.score.text_fit import text_width

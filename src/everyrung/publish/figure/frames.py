@@ -12,9 +12,9 @@ from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
 from everyrung.publish.figure.geometry import Blob, View
 from everyrung.publish.figure.inbetween import between
+from everyrung.publish.figure.layers import Posed, drawn_through
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
-from everyrung.publish.figure.through import Posed, drawn_through
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import RungMotion
 from everyrung.terms.enums import Side

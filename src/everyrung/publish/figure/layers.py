@@ -1,10 +1,11 @@
-"""What is drawn over what: one figure as layers of outlines from far to near."""
+"""What is drawn over what: one figure as layers of outlines from far to near, and what a rung is about seen through them."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from math import dist
 
-from everyrung.publish.figure.anatomy import Limb, eyes, face, hair, head_of, limbs, nose, nose_is_hidden, trunk
-from everyrung.publish.figure.geometry import Flat, View, outline
+from everyrung.publish.figure.anatomy import Limb, arm, eyes, face, hair, head_of, limbs, nose, nose_is_hidden, trunk
+from everyrung.publish.figure.geometry import Flat, View, between, outline
 from everyrung.publish.figure.props import behind_step, shapes
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
@@ -84,3 +85,106 @@ def _head(body: Skeleton, view: View) -> Layer:
         line=shown,
         dots=tuple(eyes(head, view)),
     )
+
+
+HIDDEN = 0.4  # of the load; chosen, because of a dumbbell one head has to be seen, and its handle
+HAND_HIDDEN = 0.8  # of a hand; chosen, because a fifth of a hand is still read as one
+RINGS = (0.5, 0.866)  # of an outline's size: each stands for half of its area
+IN_HAND_M = 0.12  # chosen, because a grip is no farther from the middle of what it holds
+NEAREST_M = -1000.0  # over everything
+Posed = tuple[Skeleton, Sequence[Prop]]
+
+
+def layers_of(body: Skeleton, props: Sequence[Prop], view: View, through: Collection[int] | None = None) -> list[Layer]:
+    """Everything from far to near, and over it what would be hidden though the rung is about it.
+
+    `through`: numbers of the loads that are drawn so, as a whole motion decides; without it this pose decides.
+    """
+    layers, held = _layers(body, props, view), list(loads(props))
+    numbers = _unseen(layers, body, held, view) if through is None else through
+    return [*layers, *(_dashed(body, held[number], view) for number in sorted(numbers))]
+
+
+def drawn_through(poses: Sequence[Posed], view: View) -> dict[int, list[str]]:
+    """Numbers of the loads that are hidden in some pose of a motion, and the sides of the hands that hold them."""
+    found: dict[int, list[str]] = {}
+    for body, props in poses:
+        held = list(loads(props))
+        for number in _unseen(_layers(body, props, view), body, held, view):
+            found.setdefault(number, holding(body, held[number]))
+    return found
+
+
+def loads(props: Sequence[Prop]) -> Iterator[Prop]:
+    """What is held."""
+    return (prop for prop in props if prop.kind is PropKind.DUMBBELL)
+
+
+def hidden(layers: Sequence[Layer], load: Prop, view: View) -> bool:
+    """Whether nearer layers cover too much of a load."""
+    own = prop_layers([load], view)
+    spots = [spot for layer in own for one in layer.outlines for spot in _spots(one.flats)]
+    return _covered(spots, layers, own[0].depth_m) > HIDDEN
+
+
+def _layers(body: Skeleton, props: Sequence[Prop], view: View) -> list[Layer]:
+    return ordered([*body_layers(body, view, props), *prop_layers(props, view)])
+
+
+def _unseen(layers: Sequence[Layer], body: Skeleton, held: Sequence[Prop], view: View) -> list[int]:
+    """Hidden loads; all of them where no hand that holds one is seen."""
+    hands = {f"hand_{side}" for load in held for side in holding(body, load)}
+    lost = bool(hands) and all(
+        _covered(_spots(one.flats), layers, layer.depth_m) > HAND_HIDDEN
+        for layer in layers
+        for one in layer.outlines
+        if one.name in hands
+    )
+    return [number for number, load in enumerate(held) if lost or hidden(layers, load, view)]
+
+
+def _spots(flats: Sequence[Flat]) -> list[Flat]:
+    """Places spread over the area of an outline."""
+    middle = (sum(x for x, _ in flats) / len(flats), sum(y for _, y in flats) / len(flats))
+    return [
+        (middle[0] + ring * (x - middle[0]), middle[1] + ring * (y - middle[1])) for ring in RINGS for x, y in flats
+    ]
+
+
+def _covered(spots: Sequence[Flat], layers: Sequence[Layer], depth_m: float) -> float:
+    """The share of these places that nearer parts of the body cover. A load never hides its own hand."""
+    before = [
+        one.flats
+        for layer in layers
+        if layer.depth_m < depth_m - 1e-6 and layer.name != PropKind.DUMBBELL
+        for one in layer.outlines
+    ]
+    return sum(any(_inside(spot, flats) for flats in before) for spot in spots) / len(spots)
+
+
+def holding(body: Skeleton, load: Prop) -> list[str]:
+    """The sides whose hand is at the load."""
+    middle = between(load.at, load.to or load.at)
+    return [side for side in ("left", "right") if dist(body[f"grip_{side}"], middle) <= IN_HAND_M]
+
+
+def _dashed(body: Skeleton, load: Prop, view: View) -> Layer:
+    rims = [
+        Outline(name=load.kind, flats=one.flats, ink="through")
+        for layer in prop_layers([load], view)
+        for one in layer.outlines
+    ]
+    hands = [
+        Outline(name="hand", flats=outline(arm(body, side)[f"hand_{side}"], view), ink="through")
+        for side in holding(body, load)
+    ]
+    return Layer(name="through", depth_m=NEAREST_M, outlines=[*hands, *rims])
+
+
+def _inside(flat: Flat, corners: Sequence[Flat]) -> bool:
+    """Whether a point is inside a convex outline, whichever way it goes round."""
+    sides = [
+        (x1 - x0) * (flat[1] - y0) - (y1 - y0) * (flat[0] - x0)
+        for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True)
+    ]
+    return len(corners) > 2 and (min(sides) >= 0 or max(sides) <= 0)
