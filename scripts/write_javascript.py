@@ -8,7 +8,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from everyrung.publish.figure import anatomy, inking, layers
+from everyrung.publish.figure import anatomy, layers
 
 ROOT = Path(__file__).resolve().parents[1]
 SCHEMA = ROOT / "docs" / "run-sheet.schema.json"

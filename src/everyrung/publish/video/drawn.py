@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from everyrung.body.rung_motion import STANDING
+from everyrung.publish.figure.draw import Pen, floor_line, inked
 from everyrung.publish.figure.geometry import Box, Flat, Sheet, View, box_round, convex
-from everyrung.publish.figure.inking import Pen, floor_line, inked
 from everyrung.publish.figure.layers import Layer, drawn_through, layers_of
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import props, skeleton

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 Grey = NDArray[np.uint8]  # (row, column)
 RED, BLUE = 0.2126, 0.0722  # ITU-R BT.709, the weights of red and blue in luma
-DARKEST = 27  # the grey of the figures' ink, #1b1b1b in publish/figure/inking.py
+DARKEST = 27  # the grey of the figures' ink, #1b1b1b in publish/figure/draw.py
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
