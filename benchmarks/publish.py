@@ -16,7 +16,7 @@ from pathlib import Path
 
 from everyrung.cues.tracks import cue_tracks
 from everyrung.pipeline import Options, run
-from everyrung.publish.folder.make import make
+from everyrung.publish.folder.bundle import make
 from everyrung.store.cache import default_cache
 from everyrung.timing.timeline import build_timeline
 

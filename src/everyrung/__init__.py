@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from everyrung.interface import analyze, demand, library, load_plan, rehearse, save_plan
-    from everyrung.publish.folder.public import publish
+    from everyrung.publish.folder.bundle import publish
     from everyrung.publish.folder.terms import Publication
     from everyrung.results.analysis import Analysis
     from everyrung.results.body_demand import BodyDemand

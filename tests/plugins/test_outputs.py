@@ -11,8 +11,8 @@ import pytest
 
 from everyrung.cli import main
 from everyrung.interface import analyze
-from everyrung.publish.folder import make as module
-from everyrung.publish.folder.make import make
+from everyrung.publish.folder import bundle as module
+from everyrung.publish.folder.bundle import make
 from everyrung.publish.folder.terms import Publication
 from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis

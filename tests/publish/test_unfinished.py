@@ -14,7 +14,7 @@ import pytest
 
 from everyrung.cli.publish import STOPPED
 from everyrung.pipeline import Options, run
-from everyrung.publish.folder.make import make
+from everyrung.publish.folder.bundle import make
 from everyrung.publish.folder.terms import MANIFEST
 from everyrung.publish.folder.unfinished import MARK, STATE, standing
 from everyrung.publish.video.write import PIECE_FRAMES, write_video

@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.card import write_card
-from everyrung.publish.folder import make
+from everyrung.publish.folder import bundle
 from everyrung.publish.folder.terms import MANIFEST, Part
 from everyrung.publish.folder.unfinished import STATE, Unfinished, product
 from everyrung.publish.output import Order
@@ -64,7 +64,7 @@ def published(studio: Studio, folder: Path) -> Path:
     products = [product(path, folder, what) for path, what in cards_output.write(order)]
     (folder / "kit.txt").write_text("a mat", encoding="utf-8")
     products.append(product(folder / "kit.txt", folder, "what to bring"))
-    (folder / MANIFEST).write_text(make.manifest(run, b"", tuple(products)), encoding="utf-8")
+    (folder / MANIFEST).write_text(bundle.manifest(run, b"", tuple(products)), encoding="utf-8")
     return folder / MANIFEST
 
 

@@ -89,7 +89,7 @@ def test_a_plan_is_timed_without_anything_heavy() -> None:
     assert not set(loaded) & set(HEAVY) - {"tree_sitter"}  # the reader of plan files
 
 
-@pytest.mark.parametrize("before", ["", "import everyrung.publish.folder.make"])
+@pytest.mark.parametrize("before", ["", "import everyrung.publish.folder.bundle"])
 def test_publish_is_a_function_whatever_was_imported_before(before: str) -> None:
     code = (
         f"import everyrung\n{before}\nimport inspect; print(list(inspect.signature(everyrung.publish).parameters)[:2])"
@@ -365,7 +365,7 @@ def test_known_people_are_given_one_by_one_or_as_a_file(rehearsal: er.Rehearsal)
     assert len(er.rehearse(ONE_SET, count=0, people=str(people)).advice) == len(people.read_text().splitlines()) - 1
 
 
-DOCUMENTED = ("effort.three_compartment", "interface", "publish.folder.public", "terms.person")
+DOCUMENTED = ("effort.three_compartment", "interface", "publish.folder.bundle", "terms.person")
 
 
 @pytest.mark.parametrize("module", DOCUMENTED)
@@ -382,7 +382,7 @@ def test_each_public_function_says_its_errors_and_has_an_example(name: str) -> N
 
 
 def test_publish_says_its_errors_and_has_an_example() -> None:
-    check_docstring(import_module("everyrung.publish.folder.public").publish)
+    check_docstring(import_module("everyrung.publish.folder.bundle").publish)
 
 
 def check_docstring(function: Any) -> None:

@@ -9,7 +9,7 @@ from everyrung.cli.given import add_own_cues, library
 
 if TYPE_CHECKING:
     from everyrung.publish.calendar import Series
-    from everyrung.publish.folder.make import Telling
+    from everyrung.publish.folder.bundle import Telling
     from everyrung.results.analysis import Analysis
 
 STOPPED = 130  # what a shell has for a command that Ctrl+C ended: 128 and SIGINT (POSIX)
@@ -49,7 +49,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.people.read import read_people
     from everyrung.pipeline import AudienceSpec
     from everyrung.pipeline import run as run_plan
-    from everyrung.publish.folder.make import make
+    from everyrung.publish.folder.bundle import make
     from everyrung.publish.registry import registry
 
     also = registry().chosen([*parsed.also, *(["film"] if parsed.video else [])])

@@ -1,7 +1,7 @@
 """What leaves the coach's hands: the run sheet and what else is published. Computes no timing of its own.
 
 The package has the name of the public function, so it is that function as well: `everyrung.publish(plan, folder)`.
-What it takes stands at `everyrung.publish.folder.public.publish`.
+What it takes stands at `everyrung.publish.folder.bundle.publish`.
 """
 
 import sys
@@ -18,12 +18,12 @@ class _Package(ModuleType):
 
     @property
     def __signature__(self) -> Signature:
-        from everyrung.publish.folder.public import publish
+        from everyrung.publish.folder.bundle import publish
 
         return signature(publish)
 
     def __call__(self, *arguments: Any, **named: Any) -> "Publication":
-        from everyrung.publish.folder.public import publish
+        from everyrung.publish.folder.bundle import publish
 
         return publish(*arguments, **named)
 

@@ -215,7 +215,7 @@ def clear_stages(latest: Path) -> None:
 
 def _published(doing: _Doing) -> JobResult:
     from everyrung.publish.calendar import series_of
-    from everyrung.publish.folder.make import make
+    from everyrung.publish.folder.bundle import make
     from everyrung.publish.folder.terms import MANIFEST
     from everyrung.publish.folder.unfinished import STATE
 

@@ -1,4 +1,7 @@
-"""Making the folder: each output by its own step, timed, and a manifest that says what is what."""
+"""Making the folder: each output by its own step, timed, and a manifest that says what is what.
+
+The public function `everyrung.publish`.
+"""
 
 import json
 import time
@@ -6,13 +9,28 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from functools import partial
 from hashlib import sha256
+from os import PathLike
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import MappingProxyType
 
 from everyrung import __version__
+from everyrung.interface import (
+    PathName,
+    PeopleSource,
+    PlanSource,
+    Progress,
+    analysis_of,
+    load_plan,
+    path_of,
+    people_of,
+    whole_number,
+)
+from everyrung.moves.library import Library
+from everyrung.pipeline import AudienceSpec
+from everyrung.plan.write import write_plan
 from everyrung.plugins import Plugin, trouble_words
-from everyrung.publish.calendar import Series
+from everyrung.publish.calendar import Series, series_of
 from everyrung.publish.folder.terms import MANIFEST, Part, Product, Publication
 from everyrung.publish.folder.unfinished import MARK, STATE, Unfinished, product
 from everyrung.publish.folder.words import coach_notes
@@ -22,6 +40,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.digest import code_digest, digest
 from everyrung.terms.errors import require
+from everyrung.terms.plan import Plan
 
 Telling = Callable[[str, int, int], None]  # a part, how many of its steps are done, of how many; 0 where it has none
 NOTES, NOTES_FILE = "notes", "coach-notes.txt"
@@ -150,3 +169,62 @@ def manifest(run: Analysis, plan: bytes, products: tuple[Product, ...]) -> str:
         "files": [{"name": one.name, "what": one.what, "bytes": one.bytes, "sha256": one.sha256} for one in products],
     }
     return json.dumps(found, indent=2, ensure_ascii=False) + "\n"
+
+
+MAX_WEEKS = 520  # chosen, because nobody plans a class for more than ten years
+
+
+def publish(
+    plan: PlanSource,
+    folder: PathName,
+    *,
+    people: PeopleSource = (),
+    in_room: bool = False,
+    starts: str = "",
+    zone: str = "",
+    weeks: int = 6,
+    place: str = "",
+    voice: bool = False,
+    video: bool = False,
+    also: Iterable[str] = (),
+    library: Library | None = None,
+    cache: bool = True,
+    progress: Progress | None = None,
+) -> Publication:
+    """Everything for people and a channel in one folder, with a manifest: run sheet, captions, player, sound.
+
+    `plan`: what `load_plan` takes; `folder`: where to write, made when it is not there. `people`, `in_room`: a card for
+    each of these, as in `rehearse`. `starts` ("2026-11-26 18:30") with `zone` ("Europe/Helsinki"), `weeks` and `place`:
+    a calendar file. `voice`: speak the cues (needs everyrung[voice]); `video`: a film too, which takes minutes;
+    `also`: outputs on request of other packages, by name.
+    `progress` and the rest are as in `analyze`, the guard of a script too. What was stopped goes on where it was.
+
+    Raises Faults for a plan that cannot be led, Invalid for another wrong value, OSError where nothing can be written.
+
+    >>> import tempfile
+    >>> from everyrung.interface import load_plan
+    >>> block = {"kind": "main", "move": [{"move": "squat", "dose": "8 reps"}]}
+    >>> plan = {"title": "One set", "slot_minutes": 5, "who": {"in_room": 4}, "block": [block]}
+    >>> result = publish(plan, tempfile.mkdtemp())
+    >>> "player.html" in [product.name for product in result.products]
+    True
+    """
+    target = path_of(folder, "folder", "'OUT'")
+    whole_number("weeks", weeks, 1, MAX_WEEKS)
+    wished = registry().chosen([*also, *(["film"] if video else [])])
+    persons, loaded = people_of(people), load_plan(plan)
+    audience = AudienceSpec(people=persons, in_room=in_room) if persons else None
+    done = analysis_of(
+        loaded, library, cache, progress, bodies=True, drawings=True, cues=True, voice=voice, audience=audience
+    )
+    series = series_of(done.session, starts, zone, weeks, place) if starts or zone else None
+    return make(done, _content(plan, loaded), target, progress or _in_silence, series=series, also=wished)
+
+
+def _in_silence(*_: object) -> None:
+    """Nobody asked how far it is."""
+
+
+def _content(plan: PlanSource, loaded: Plan) -> bytes:
+    """The plan file's bytes; of a plan that is no file, as it would be written."""
+    return Path(plan).read_bytes() if isinstance(plan, str | PathLike) else write_plan(loaded).encode()
