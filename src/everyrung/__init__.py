@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from everyrung.interface import analyze, demand, library, load_plan, rehearse, save_plan
     from everyrung.publish.folder.bundle import publish
-    from everyrung.publish.folder.terms import Publication
+    from everyrung.publish.folder.contents import Publication
     from everyrung.results.analysis import Analysis
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
@@ -46,7 +46,7 @@ _HOMES = {
     "Person": "terms.person",
     "Plan": "terms.plan",
     "ProcessEnded": "terms.errors",
-    "Publication": "publish.folder.terms",
+    "Publication": "publish.folder.contents",
     "Rehearsal": "results.rehearsal",
 }
 

@@ -13,7 +13,7 @@ from everyrung.cli import main
 from everyrung.interface import analyze
 from everyrung.publish.folder import bundle as module
 from everyrung.publish.folder.bundle import make
-from everyrung.publish.folder.terms import Publication
+from everyrung.publish.folder.contents import Publication
 from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis
 from everyrung.terms.errors import Invalid

@@ -15,8 +15,7 @@ import pytest
 from everyrung.cli.publish import STOPPED
 from everyrung.pipeline import Options, run
 from everyrung.publish.folder.bundle import make
-from everyrung.publish.folder.terms import MANIFEST
-from everyrung.publish.folder.unfinished import MARK, STATE, standing
+from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, standing
 from everyrung.publish.video.write import PIECE_FRAMES, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache

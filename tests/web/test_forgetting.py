@@ -12,8 +12,7 @@ from starlette.testclient import TestClient
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.card import write_card
 from everyrung.publish.folder import bundle
-from everyrung.publish.folder.terms import MANIFEST, Part
-from everyrung.publish.folder.unfinished import STATE, Unfinished, product
+from everyrung.publish.folder.contents import MANIFEST, STATE, Part, Unfinished, product
 from everyrung.publish.output import Order
 from everyrung.publish.outputs.cards import cards as cards_output
 from everyrung.store.backups import Backups

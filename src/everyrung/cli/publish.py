@@ -90,7 +90,7 @@ def _telling() -> "Telling":
 
 
 def _stopped(folder: Path) -> str:
-    from everyrung.publish.folder.unfinished import standing
+    from everyrung.publish.folder.contents import standing
 
     found = standing(folder)
     if found is None:

@@ -10,7 +10,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from everyrung.publish.folder.terms import Publication
+    from everyrung.publish.folder.contents import Publication
 
 
 class _Package(ModuleType):

@@ -216,8 +216,7 @@ def clear_stages(latest: Path) -> None:
 def _published(doing: _Doing) -> JobResult:
     from everyrung.publish.calendar import series_of
     from everyrung.publish.folder.bundle import make
-    from everyrung.publish.folder.terms import MANIFEST
-    from everyrung.publish.folder.unfinished import STATE
+    from everyrung.publish.folder.contents import MANIFEST, STATE
 
     job = doing.job
     assert job.publish_folder is not None

@@ -31,8 +31,7 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.plan.write import write_plan
 from everyrung.plugins import Plugin, trouble_words
 from everyrung.publish.calendar import Series, series_of
-from everyrung.publish.folder.terms import MANIFEST, Part, Product, Publication
-from everyrung.publish.folder.unfinished import MARK, STATE, Unfinished, product
+from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, Part, Product, Publication, Unfinished, product
 from everyrung.publish.folder.words import coach_notes
 from everyrung.publish.output import Order, Output
 from everyrung.publish.registry import registry

@@ -1,6 +1,6 @@
 """The session as an animated film."""
 
-from everyrung.publish.folder.unfinished import FILM
+from everyrung.publish.folder.contents import FILM
 from everyrung.publish.output import Files, Order, output
 from everyrung.store.cache import default_cache
 from everyrung.terms.timeline import Track

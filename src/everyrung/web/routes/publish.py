@@ -14,7 +14,7 @@ from starlette.routing import Route
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
-from everyrung.publish.folder.unfinished import STATE, Standing, standing
+from everyrung.publish.folder.contents import STATE, Standing, standing
 from everyrung.publish.registry import registry
 from everyrung.store.editions import latest_edition
 from everyrung.store.sessions import Revision
