@@ -15,8 +15,7 @@ from everyrung.plugins import declared
 from everyrung.publish import outputs
 from everyrung.publish.folder.bundle import NOTES_FILE, make
 from everyrung.publish.folder.contents import Publication
-from everyrung.publish.folder.level import GENTLE, MODERATE, LevelLabel, level_label
-from everyrung.publish.folder.words import description, kit_list
+from everyrung.publish.folder.texts import GENTLE, MODERATE, LevelLabel, description, kit_list, level_label
 from everyrung.publish.inspect import inspect
 from everyrung.publish.output import Output
 from everyrung.publish.outputs.filming import filming_html, units

@@ -13,8 +13,8 @@ from everyrung.publish.audio.loudness import TARGET_LUFS
 from everyrung.publish.audio.sound import HURRIES
 from everyrung.publish.folder.bundle import NOTES_FILE
 from everyrung.publish.folder.contents import MANIFEST
-from everyrung.publish.folder.level import GENTLE, MODERATE
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB
+from everyrung.publish.folder.texts import GENTLE, MODERATE
 from everyrung.publish.registry import registry
 from everyrung.terms.enums import Side, View
 from everyrung.voice.engine import SLOWEST_WPM

@@ -32,7 +32,7 @@ from everyrung.plan.write import write_plan
 from everyrung.plugins import Plugin, trouble_words
 from everyrung.publish.calendar import Series, series_of
 from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, Part, Product, Publication, Unfinished, product
-from everyrung.publish.folder.words import coach_notes
+from everyrung.publish.folder.texts import coach_notes
 from everyrung.publish.output import Order, Output
 from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis

@@ -1,8 +1,7 @@
 """Texts for a channel or a notice: what it is, what to bring, chapters."""
 
 from everyrung.publish.chapters import chapters, chapters_text, chapters_vtt
-from everyrung.publish.folder.level import level_label
-from everyrung.publish.folder.words import description, kit_list
+from everyrung.publish.folder.texts import description, kit_list, level_label
 from everyrung.publish.output import Files, Need, Order, output
 
 
