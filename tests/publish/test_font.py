@@ -5,7 +5,7 @@ import zlib
 
 import pytest
 
-from everyrung.publish.font import WEIGHTS, font_folder, woff
+from everyrung.publish.pages import WEIGHTS, font_folder, woff
 
 
 @pytest.mark.parametrize("name", WEIGHTS.values())

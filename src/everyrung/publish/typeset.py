@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 import typst
 
-from everyrung.publish.font import font_folder
+from everyrung.publish.pages import font_folder
 
 # First our own font alone, the same on every machine. A script that it lacks takes the machine's fonts;
 # a sign that no font has leaves a box, and with it the file cannot claim PDF/UA-1.

@@ -6,7 +6,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from everyrung.publish.font import WEIGHTS, font_folder, woff
+from everyrung.publish.pages import WEIGHTS, font_folder, woff
 
 _TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".woff": "font/woff"}
 

@@ -10,8 +10,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from everyrung.effort.balls import NEVER
-from everyrung.publish.font import font_faces
-from everyrung.publish.pages import page
+from everyrung.publish.pages import font_faces, page
 from everyrung.publish.player.bundle import bundle
 from everyrung.publish.player.content import Extras, extras, public_sheet
 from everyrung.publish.player.motions import Motions, packed

@@ -8,7 +8,7 @@ import av
 import numpy as np
 import typst
 
-from everyrung.publish.font import font_folder
+from everyrung.publish.pages import font_folder
 from everyrung.publish.video.ink import Grey
 
 # One page for each item and one pixel for each point. All lines of a size are equally high, so baselines agree.
