@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from everyrung.effort.ball import Purpose, purpose_of
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, BallRow, ball_rows
-from everyrung.publish.sheet.figures import Figures
+from everyrung.publish.sheet.blocks import Figures
 from everyrung.publish.stage import tone_values, turned
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.build import figure_key, run_sheet

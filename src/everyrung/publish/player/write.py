@@ -16,8 +16,8 @@ from everyrung.publish.player.content import Extras, extras, public_sheet
 from everyrung.publish.player.motions import Motions, packed
 from everyrung.publish.player.slim import symbol
 from everyrung.publish.player.twin import passages
+from everyrung.publish.sheet.blocks import Figures
 from everyrung.publish.sheet.content import STOP_SIGNS
-from everyrung.publish.sheet.figures import Figures
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.read_write import to_json
 from everyrung.runsheet.terms import RunSheet

@@ -1,17 +1,49 @@
-"""The blocks of the run sheet: every round, every cell, when it starts and how it is done."""
+"""The pictures of a sheet: each rung once, numbered in the order in which it is met.
 
+The blocks of the run sheet: every round, every cell, when it starts and how it is done.
+"""
+
+from collections.abc import Mapping
 from dataclasses import replace
 
-from everyrung.publish.sheet.figures import Figures
-from everyrung.publish.sheet.terms import BlockPart, CellLine, OptionLine, RoundPart
+from everyrung.publish.figure.rung import rung_svg
+from everyrung.publish.sheet.terms import BlockPart, CellLine, FigureLine, OptionLine, RoundPart
 from everyrung.runsheet.words import dose_words, load_words, other_kit, sides_words, tempo_words
 from everyrung.score.lanes import cell_numbers
+from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import BlockKind, SpanKind
+from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.timeline import lay_blocks
+
+HEIGHT_MM = 24.0  # chosen, because at 2 cm a figure is still clear, and four fit beside a set
+
+
+class Figures:
+    """Numbers for rungs, and their pictures. Rungs that look alike share one."""
+
+    def __init__(self, drawings: Mapping[Form, RungDrawing]) -> None:
+        self._drawings = drawings
+        self._lines: dict[str, FigureLine] = {}
+
+    def number(self, rung: Rung) -> int:
+        """The number of the rung's picture; 0 where it has none."""
+        drawing = self._drawings.get(rung.form)
+        if drawing is None:
+            return 0
+        svg = rung_svg(rung, drawing, height_mm=HEIGHT_MM)
+        body = svg[svg.index("</title>") :]
+        if body not in self._lines:
+            self._lines[body] = FigureLine(number=len(self._lines) + 1, name=rung.name, svg=svg)
+        return self._lines[body].number
+
+    @property
+    def lines(self) -> tuple[FigureLine, ...]:
+        return tuple(self._lines.values())
+
 
 Options = tuple[OptionLine, ...]
 _RESTS = (SpanKind.REST, SpanKind.ROUND_REST)
