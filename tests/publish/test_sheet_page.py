@@ -12,8 +12,8 @@ import pytest
 
 from everyrung.pipeline import run
 from everyrung.publish.sheet.content import STOP_SIGNS, sheet_content
+from everyrung.publish.sheet.cover import limit_lines, newcomer_line
 from everyrung.publish.sheet.html import sheet_html
-from everyrung.publish.sheet.instead import limit_lines, newcomer_line
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS
 from everyrung.terms.enums import Caution, CueKind, Severity, View

@@ -1,8 +1,7 @@
 """The whole content of a run sheet, from a finished run."""
 
 from everyrung.publish.sheet.blocks import Figures, block_parts, reserve_parts
-from everyrung.publish.sheet.cover import cover_page
-from everyrung.publish.sheet.instead import limit_lines
+from everyrung.publish.sheet.cover import cover_page, limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.moves import move_parts
 from everyrung.publish.sheet.terms import FoundLine, KindSum, Refitted, Sheet
