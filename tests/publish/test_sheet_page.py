@@ -13,7 +13,7 @@ import pytest
 from everyrung.pipeline import run
 from everyrung.publish.sheet.content import STOP_SIGNS, sheet_content
 from everyrung.publish.sheet.cover import limit_lines, newcomer_line
-from everyrung.publish.sheet.html import sheet_html
+from everyrung.publish.sheet.write import sheet_html
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS
 from everyrung.terms.enums import Caution, CueKind, Severity, View

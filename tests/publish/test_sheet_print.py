@@ -11,8 +11,7 @@ from everyrung.cli import main
 from everyrung.pipeline import run
 from everyrung.publish.sheet import write as sheet_module
 from everyrung.publish.sheet.content import sheet_content
-from everyrung.publish.sheet.pdf import sheet_pdf
-from everyrung.publish.sheet.write import write_sheet
+from everyrung.publish.sheet.write import sheet_pdf, write_sheet
 from everyrung.results.analysis import Analysis
 
 ROOT = Path(__file__).parents[2]
