@@ -14,8 +14,7 @@ from everyrung.publish.video.drawn import hides, lopsided, middle_m, other_side,
 from everyrung.publish.video.ink import DARKEST, Sprite, cover_of, inked
 from everyrung.publish.video.layout import FIGURE
 from everyrung.publish.video.raster import PICTURES, rasters
-from everyrung.publish.video.spent import Spent
-from everyrung.publish.video.terms import Shown
+from everyrung.publish.video.scenes import Shown, Spent
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import RungMotion
 from everyrung.terms.enums import Side, Sidedness

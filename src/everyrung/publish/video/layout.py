@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from everyrung.publish.video.terms import Scene
+from everyrung.publish.video.scenes import Scene
 from everyrung.score.text_fit import cut, text_width, wrap
 
 WIDE, HIGH = 1_280, 720  # chosen, because it is the least called high definition, and encoded in half the time of more

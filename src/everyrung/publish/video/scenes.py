@@ -1,14 +1,176 @@
-"""A session on its clock as scenes: what is seen when. Nothing is drawn or measured here."""
+"""Wall time by part of the work.
+
+What is seen from when to when, before anything is drawn; and what came of writing it.
+
+The words of a scene.
+
+A session on its clock as scenes: what is seen when. Nothing is drawn or measured here.
+"""
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
 from itertools import pairwise
+from time import perf_counter
 
-from everyrung.publish.video.terms import Scene, Shown
-from everyrung.publish.video.words import COMING, THE_END, agenda, coming, label, notes, place, side_words
-from everyrung.terms.enums import SpanKind
+from everyrung.terms.enums import BlockKind, Side, Sidedness, SpanKind
+from everyrung.terms.errors import require
+from everyrung.terms.move import Rung
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
+from everyrung.terms.units import Load, Tempo
+
+
+class Spent:
+    """Adds up how long each named part takes, s; a part within another is taken off the outer one."""
+
+    def __init__(self) -> None:
+        self.by_part: dict[str, float] = {}
+        self._within = [0.0]
+
+    @contextmanager
+    def on(self, part: str) -> Iterator[None]:
+        begun = perf_counter()
+        self._within.append(0.0)
+        try:
+            yield
+        finally:
+            took = perf_counter() - begun
+            self.by_part[part] = self.by_part.get(part, 0.0) + took - self._within.pop()
+            self._within[-1] += took
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """A rung's figure: it does `reps` repetitions of `rep_ms` from `begins_ms` on, and before and after is at rest.
+
+    `side` is the participant's; of an alternating rung it goes by the repetition.
+    """
+
+    rung: Rung
+    load: Load | None
+    tempo: Tempo
+    side: Side
+    begins_ms: int = 0
+    rep_ms: int = 0
+    reps: int = 0
+
+    def in_rep_ms(self, at_ms: int) -> int:
+        """How far into a repetition the figure is; 0 at rest."""
+        gone_ms = at_ms - self.begins_ms
+        return gone_ms % self.rep_ms if 0 <= gone_ms < self.reps * self.rep_ms else 0
+
+    def side_at(self, at_ms: int) -> Side:
+        """Alternating moves start on the left, as the timeline has it."""
+        if self.rung.form.sides is not Sidedness.ALTERNATING:
+            return self.side
+        done = (at_ms - self.begins_ms) // self.rep_ms if self.rep_ms else 0
+        return Side.RIGHT if min(max(done, 0), max(self.reps - 1, 0)) % 2 else Side.LEFT
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """Words and figure that stay the same from `at_ms` until `end_ms`; only the figure moves.
+
+    `above` stands over the title, `label` over the count ('3', 'of 8'); `working`: now everyone works. `coming` is the
+    next move, told early. `agenda` are rows of name and length, where there is no figure yet.
+    """
+
+    at_ms: int
+    end_ms: int
+    above: str
+    title: str
+    label: str = ""
+    count: str = ""
+    of: str = ""
+    side: str = ""
+    notes: tuple[str, ...] = ()
+    coming: str = ""
+    working: bool = False
+    shown: Shown | None = None
+    agenda: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        require(0 <= self.at_ms < self.end_ms, "end_ms", f"more than {self.at_ms} ms", self.end_ms)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VideoMade:
+    """A written video; `split` is the wall time of each part of the work, s."""
+
+    seconds: float
+    frames: int
+    size_bytes: int
+    split: Mapping[str, float]
+
+
+COMING = "coming up"
+THE_END = "The end"
+LABELS = {
+    SpanKind.ANNOUNCE: "Listen",
+    SpanKind.EXPLAIN: "Watch",
+    SpanKind.SETTLE: "Into position",
+    SpanKind.SWITCH: "Change sides",
+    SpanKind.REST: "Rest",
+    SpanKind.ROUND_REST: "Rest",
+}
+SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.BOTH: ""}  # the participant's
+
+
+def label(span: Span) -> str:
+    """What to do now: 'Repetition', 'Hold', 'Watch', 'Take ball; go to the wall'."""
+    if span.kind is SpanKind.WORK:
+        return "Repetition" if span.bout and span.bout.reps else "Hold"
+    return LABELS.get(span.kind) or _capital(span.text) or _capital(span.kind)
+
+
+def place(span: Span) -> str:
+    """'Main: Two, move 3 of 5'."""
+    if span.round is None or span.cell is None:
+        return span.block.name
+    name = span.block.name if len(span.block.rounds) == 1 else f"{span.block.name}: {span.round.name}"
+    at = next(at for at, cell in enumerate(span.round.cells, start=1) if cell is span.cell)
+    return f"{name}, move {at} of {len(span.round.cells)}"
+
+
+def notes(span: Span, *, dose: bool) -> tuple[str, ...]:
+    """Of a work span: how much where asked, and the kit that is held."""
+    bout = span.bout
+    amount = "" if bout is None else f"{bout.reps} repetitions" if bout.reps else f"{bout.duration_ms // 1000} seconds"
+    kit = _capital(", ".join(held.label for held in span.kit))
+    return tuple(filter(None, (amount if dose else "", kit)))
+
+
+def coming(span: Span, following: Span | None) -> str:
+    """What comes after a work span."""
+    if following is None or following.cell is None:
+        return THE_END
+    if following.cell is span.cell:
+        return side_words(following.side) or following.cell.rung.name
+    return following.cell.rung.name
+
+
+def side_words(side: Side) -> str:
+    return SIDES[side]
+
+
+def agenda(session: Session, timeline: Timeline) -> tuple[tuple[str, str], ...]:
+    """Every block with moves: its name and what it holds, and how long it takes."""
+    rows = []
+    for block in session.blocks:
+        if block.kind is BlockKind.ANNOUNCEMENT or not block.rounds:
+            continue
+        moves = max(len(each.cells) for each in block.rounds)
+        held = f"{moves} moves" if len(block.rounds) == 1 else f"{len(block.rounds)} rounds of {moves} moves"
+        length_ms = sum(span.duration_ms for span in timeline.spans if span.block is block)
+        rows.append((f"{block.name}: {held}", f"{round(length_ms / 60_000)} min"))
+    return tuple(rows)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
 
 SECOND_MS = 1_000
 EARLY_MS = 8_000  # chosen, because it is time to read the next move's name and to think of the kit it needs
