@@ -12,8 +12,8 @@ from av.container import OutputContainer
 from numpy.typing import NDArray
 
 from everyrung.publish.chapters import Chapter
-from everyrung.publish.video.ink import Grey
 from everyrung.publish.video.layout import HIGH, WIDE
+from everyrung.publish.video.raster import Grey
 from everyrung.terms.errors import require
 
 FRAMES_S = 25  # chosen, because 40 ms a frame are whole ms and motion at the tempo of strength work is smooth in it

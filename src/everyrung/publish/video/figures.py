@@ -11,9 +11,8 @@ from everyrung.moves.library import Library
 from everyrung.publish.figure.inbetween import between
 from everyrung.publish.figure.rung import VIEWS
 from everyrung.publish.video.drawn import hides, lopsided, middle_m, other_side, pictures
-from everyrung.publish.video.ink import DARKEST, Sprite, cover_of, inked
 from everyrung.publish.video.layout import FIGURE
-from everyrung.publish.video.raster import PICTURES, rasters
+from everyrung.publish.video.raster import DARKEST, PICTURES, Sprite, cover_of, inked, rasters
 from everyrung.publish.video.scenes import Shown, Spent
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import RungMotion

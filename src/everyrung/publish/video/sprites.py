@@ -5,9 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from everyrung.publish.video.ink import Grey, Sprite, cover_of, inked
 from everyrung.publish.video.layout import Line
-from everyrung.publish.video.raster import WORDS, rasters
+from everyrung.publish.video.raster import WORDS, Grey, Sprite, cover_of, inked, rasters
 
 AT_ONCE = 400  # lines; chosen, because typst keeps the pages of one call in memory
 
