@@ -24,10 +24,9 @@ from everyrung.publish.video import layout
 from everyrung.publish.video.drawn import other_side, pictures
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import STEPS, Film, film
-from everyrung.publish.video.layout import HIGH, WIDE, Line
+from everyrung.publish.video.layout import HIGH, WIDE, Line, LineSprites
 from everyrung.publish.video.raster import cover_of, inked
 from everyrung.publish.video.scenes import EARLY_MS, Scene, Shown, Spent, round_marks_ms, scene_at, scenes
-from everyrung.publish.video.sprites import LineSprites
 from everyrung.publish.video.write import FRAME_MS, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps

@@ -8,10 +8,9 @@ import numpy as np
 from everyrung.publish.captions.format import Caption
 from everyrung.publish.video import layout
 from everyrung.publish.video.figures import Figures, Film
-from everyrung.publish.video.layout import HIGH, WIDE, Box, Put
+from everyrung.publish.video.layout import HIGH, WIDE, Box, LineSprites, Put
 from everyrung.publish.video.raster import Grey, Sprite, yuv
 from everyrung.publish.video.scenes import Scene, Shown, scene_at
-from everyrung.publish.video.sprites import LineSprites
 
 LINE_HIGH = 4  # of the progress line; chosen, because chroma needs an even number and two are lost on a small screen
 

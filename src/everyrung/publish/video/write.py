@@ -18,8 +18,8 @@ from everyrung.publish.chapters import chapters
 from everyrung.publish.video.compose import Composer, lines_of
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import Figures
+from everyrung.publish.video.layout import LineSprites
 from everyrung.publish.video.scenes import Spent, VideoMade, round_marks_ms, scenes
-from everyrung.publish.video.sprites import LineSprites
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.terms.errors import require
