@@ -8,7 +8,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from everyrung.publish.figure import anatomy, layers
+from everyrung.publish.figure import anatomy, draw, layers
 
 ROOT = Path(__file__).resolve().parents[1]
 SCHEMA = ROOT / "docs" / "run-sheet.schema.json"
@@ -20,9 +20,8 @@ LOOKS_HEAD = (
 )
 LOOKS: dict[ModuleType, tuple[str, ...]] = {
     layers: ("FAR_SLIMMER", "LIMB_NEARER_M", "HEAD_NEARER_M", "HELD_NEARER_M", "BALL_FARTHER_M", "BEHIND_M"),
-    anatomy: ("LIMB_JOINTS",),
-    head: ("STEPS", "BREADTH", "FACE_SHARE", "HAIR", "NOSE", "EYES"),
-    inking: (
+    anatomy: ("LIMB_JOINTS", "STEPS", "BREADTH", "FACE_SHARE", "HAIR", "NOSE", "EYES"),
+    draw: (
         *("INK", "PAPER", "STROKE_SHARE", "HALO", "EDGE", "BELOW", "SEAM", "EYE", "RIM", "RIM_DASH", "RIM_DASHES"),
         *("GHOST", "GHOST_DASHES", "FLOOR", "HATCH", "HATCH_APART", "HATCH_DEEP", "HATCH_FROM"),
     ),

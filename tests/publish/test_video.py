@@ -25,7 +25,7 @@ from everyrung.publish.video.drawn import other_side, pictures
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import STEPS, Film, film
 from everyrung.publish.video.layout import HIGH, WIDE, Line, LineSprites
-from everyrung.publish.video.raster import cover_of, inked
+from everyrung.publish.video.raster import cover_of, ink_planes
 from everyrung.publish.video.scenes import EARLY_MS, Scene, Shown, Spent, round_marks_ms, scene_at, scenes
 from everyrung.publish.video.write import FRAME_MS, write_video
 from everyrung.results.analysis import Analysis
@@ -263,7 +263,7 @@ def test_in_between_poses_lie_between_and_the_other_side_of_the_other_side_is_th
 
 def test_paper_and_ink_have_the_publications_colours() -> None:
     cover = cover_of(np.array([[255, 0], [255, 0]], np.uint8).repeat(8, axis=0).repeat(8, axis=1))
-    sprite = inked(cover, "ink")
+    sprite = ink_planes(cover, "ink")
     planes = np.concatenate([sprite.luma.ravel(), sprite.blue.ravel(), sprite.red.ravel()]).reshape(24, 16)
     frame = av.VideoFrame.from_ndarray(planes, format="yuv420p")
     shown = frame.reformat(format="rgb24", src_colorspace="ITU709").to_ndarray()

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from everyrung.pipeline import AudienceSpec
+from everyrung.publish import card as card_module
 from everyrung.publish import stage
 from everyrung.web import jobs
 from everyrung.web.jobs import Job, cards_of
@@ -24,8 +25,8 @@ def written(monkeypatch: pytest.MonkeyPatch) -> None:
         folder.mkdir(parents=True)
         (folder / stage.RUN_SHEET).open("x").close()
 
-    monkeypatch.setattr(content, "person_card", lambda *_: None)
-    monkeypatch.setattr(write, "write_card", card)
+    monkeypatch.setattr(card_module, "person_card", lambda *_: None)
+    monkeypatch.setattr(card_module, "write_card", card)
     monkeypatch.setattr(stage, "write_stage", show)
 
 

@@ -1,4 +1,4 @@
-"""Caption files from elsewhere as they stand: bytes to text, blocks by their time lines, payload lines as plain words."""
+"""Caption files from elsewhere as they stand: bytes to text, blocks by time lines, payload as plain words."""
 
 import codecs
 import html

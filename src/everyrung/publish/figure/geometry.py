@@ -1,4 +1,4 @@
-"""The geometry of drawing: points in space, the flat picture seen from afar, outlines round circles, flesh on what bears it."""
+"""Points in space, the flat picture seen from afar, outlines round circles, and flesh on what bears it."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What is drawn over what: one figure as layers of outlines from far to near, and what a rung is about seen through them."""
+"""What is drawn over what: one figure as layers of outlines from far to near, and what is seen through them."""
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass

@@ -12,7 +12,7 @@ from everyrung.publish.figure.inbetween import between
 from everyrung.publish.figure.rung import VIEWS
 from everyrung.publish.video.drawn import hides, lopsided, middle_m, other_side, pictures
 from everyrung.publish.video.layout import FIGURE
-from everyrung.publish.video.raster import DARKEST, PICTURES, Sprite, cover_of, inked, rasters
+from everyrung.publish.video.raster import DARKEST, PICTURES, Sprite, cover_of, ink_planes, rasters
 from everyrung.publish.video.scenes import Shown, Spent
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import RungMotion
@@ -103,7 +103,7 @@ def film(motion: RungMotion, *, alternating: bool) -> Film:
     motions = [poses, others] if both else [poses]
     made = rasters(PICTURES, list(pictures(motions, view, FIGURE.wide, FIGURE.high)))
     return Film(
-        sprites=tuple(inked(cover_of(grey, DARKEST), "ink") for grey in made),
+        sprites=tuple(ink_planes(cover_of(grey, DARKEST), "ink") for grey in made),
         drawn=drawn,
         both=both,
         turns=not alternating,

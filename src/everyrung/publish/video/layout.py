@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from everyrung.publish.video.raster import WORDS, Grey, Sprite, cover_of, inked, rasters
+from everyrung.publish.video.raster import WORDS, Grey, Sprite, cover_of, ink_planes, rasters
 from everyrung.publish.video.scenes import Scene
 from everyrung.score.text_fit import cut, text_width, wrap
 
@@ -189,4 +189,4 @@ def _trimmed(grey: Grey, colour: str) -> Set:
     rows = np.flatnonzero(cover.any(axis=1))
     first, last = (int(rows[0]), int(rows[-1]) + 1) if len(rows) else (0, 2)
     top = first // 2 * 2
-    return Set(sprite=inked(cover[top:last], colour), top=top)
+    return Set(sprite=ink_planes(cover[top:last], colour), top=top)

@@ -43,7 +43,7 @@ class Sprite:
         return Sprite(luma=self.luma[:, ::-1], blue=self.blue[:, ::-1], red=self.red[:, ::-1])
 
 
-def inked(cover: Grey, colour: str) -> Sprite:
+def ink_planes(cover: Grey, colour: str) -> Sprite:
     """A sprite of a token's colour on paper, where `cover` is 255 for all ink; padded to even sides with paper."""
     high, wide = cover.shape
     even = np.pad(cover, ((0, high % 2), (0, wide % 2)))
