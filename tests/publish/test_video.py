@@ -18,8 +18,8 @@ from everyrung.publish.audio.files import onsets, read_audio
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, render
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.chapters import chapters
+from everyrung.publish.figure.frames import between
 from everyrung.publish.figure.geometry import SIDE
-from everyrung.publish.figure.inbetween import between
 from everyrung.publish.video import layout
 from everyrung.publish.video.drawn import other_side, pictures
 from everyrung.publish.video.encode import FRAMES_S, encoder, join

@@ -8,7 +8,7 @@ from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
 from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
-from everyrung.publish.figure.inbetween import between
+from everyrung.publish.figure.frames import between
 from everyrung.publish.figure.rung import VIEWS
 from everyrung.publish.video.drawn import hides, lopsided, middle_m, other_side, pictures
 from everyrung.publish.video.layout import FIGURE
