@@ -17,7 +17,7 @@ from everyrung.publish.figure.frames import between, motion_frames
 from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER, Flat, depth_m
 from everyrung.publish.figure.layers import Layer, drawn_through, holding, layers_of, loads
 from everyrung.publish.figure.rung import overlaps, props, settled, skeleton
-from everyrung.publish.video.drawn import pictures
+from everyrung.publish.video.figures import pictures
 from everyrung.store.cache import default_cache
 from everyrung.terms.demand import Drawing, RungMotion
 from everyrung.terms.enums import LoadNeed

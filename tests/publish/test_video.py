@@ -21,9 +21,8 @@ from everyrung.publish.chapters import chapters
 from everyrung.publish.figure.frames import between
 from everyrung.publish.figure.geometry import SIDE
 from everyrung.publish.video import layout
-from everyrung.publish.video.drawn import other_side, pictures
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
-from everyrung.publish.video.figures import STEPS, Film, film
+from everyrung.publish.video.figures import STEPS, Film, film, other_side, pictures
 from everyrung.publish.video.layout import HIGH, WIDE, Line, LineSprites
 from everyrung.publish.video.raster import cover_of, ink_planes
 from everyrung.publish.video.scenes import EARLY_MS, Scene, Shown, Spent, round_marks_ms, scene_at, scenes

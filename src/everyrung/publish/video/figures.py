@@ -1,25 +1,137 @@
-"""The figure of a rung at any time, as a sprite."""
+"""A rung's motion as pictures: in-between poses, all on one sheet, so that the floor stays where it is.
 
+The figure of a rung at any time, as a sprite.
+"""
+
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from everyrung.body.mechanics import DRAWN, Job
-from everyrung.body.rung_motion import rung_motion
+from everyrung.body.rung_motion import STANDING, rung_motion
 from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
+from everyrung.publish.figure.draw import Pen, floor_line, inked
 from everyrung.publish.figure.frames import between
-from everyrung.publish.figure.rung import VIEWS
-from everyrung.publish.video.drawn import hides, lopsided, middle_m, other_side, pictures
+from everyrung.publish.figure.geometry import Box, Flat, Sheet, View, box_round, convex
+from everyrung.publish.figure.layers import Layer, drawn_through, layers_of
+from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
+from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.video.layout import FIGURE
 from everyrung.publish.video.raster import DARKEST, PICTURES, Sprite, cover_of, ink_planes, rasters
 from everyrung.publish.video.scenes import Shown, Spent
+from everyrung.score.marks import num, tag
 from everyrung.store.cache import Cache
-from everyrung.terms.demand import RungMotion
+from everyrung.terms.demand import Drawing, DrawnProp, RungMotion
 from everyrung.terms.enums import Side, Sidedness
 from everyrung.terms.errors import Invalid
+from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.move import Form
 from everyrung.terms.units import Load, Tempo
+
+CLEARLY_M = 0.1  # chosen, because a body is about so thick from its middle
+MOST_PX_PER_M = 330.0  # chosen, because lying bodies would else be drawn much larger than standing ones
+Posed = tuple[Skeleton, tuple[Prop, ...]]
+OTHER = {"left": "right", "right": "left"}
+
+
+def other_side(drawing: Drawing, middle_m: float = 0.0) -> Drawing:
+    """The pose with left and right exchanged, mirrored over the plane x = `middle_m`."""
+    points = tuple((_other_name(name), _over(place, middle_m)) for name, place in drawing.points)
+    things = tuple(
+        replace(one, at=_over(one.at, middle_m), to=one.to and _over(one.to, middle_m), turn_deg=-one.turn_deg)
+        for one in drawing.things
+    )
+    return Drawing(points=points, things=things)
+
+
+def middle_m(drawing: Drawing) -> float:
+    """Where the body's middle is from right to left, m."""
+    return dict(drawing.points)["pelvis"][0]
+
+
+def lopsided(drawing: Drawing) -> bool:
+    """Whether a wall, chair or step stands to one side of the body: mirrored, the room would jump."""
+    return any(abs(one.at[0] - middle_m(drawing)) > CLEARLY_M for one in _standing(drawing))
+
+
+def pictures(motions: Sequence[Sequence[Drawing]], view: View, wide: int, high: int) -> list[str]:
+    """An SVG picture of each pose of each motion, all of one size of at most wide x high px and to one scale."""
+    posed = [[(skeleton(one), props(one)) for one in motion] for motion in motions]
+    layers = [layers for motion in posed for layers in _motion_layers(motion, view)]
+    bodies = [each for motion in posed for each in motion]
+    floor = _floor(bodies, view)
+    flats = [flat for found in layers for layer in found for one in layer.outlines for flat in one.flats]
+    box, pen = box_round([*flats, *floor]), Pen(height_mm=float(high))
+    scale = _scale(box, pen, wide, high)
+    sheet = Sheet(mm_per_m=scale, x_mm=pen.edge_mm - box.left * scale, y_mm=pen.edge_mm - box.top * scale)
+    size = (2 * pen.edge_mm + box.width * scale, 2 * pen.edge_mm + pen.below_mm + box.height * scale)
+    ground = floor_line([sheet.on(flat) for flat in floor], pen) if floor else ""
+    found = []
+    for each in layers:
+        body = "".join(inked(layer, sheet, pen) for layer in each)
+        found.append(_svg(body + ground if len(floor) == 2 else ground + body, size))
+    return found
+
+
+def _motion_layers(posed: Sequence[Posed], view: View) -> list[list[Layer]]:
+    """What is drawn through the body is so from the motion's start to its end, or its dashes would come and go."""
+    through = drawn_through(posed, view)
+    return [layers_of(body, near, view, through) for body, near in posed]
+
+
+def _standing(drawing: Drawing) -> list[DrawnProp]:
+    """What stands in the room and is more than floor: it has a place that does not change sides."""
+    return [one for one in drawing.things if one.kind in STANDING and one.kind not in (PropKind.FLOOR, PropKind.MAT)]
+
+
+def hides(drawing: Drawing, view: View) -> bool:
+    """Whether a wall or the like stands between the eye and the body, which could only be drawn wrongly."""
+    pelvis = dict(drawing.points)["pelvis"]
+    return any(view.depth(one.at) < view.depth(pelvis) - CLEARLY_M for one in _standing(drawing))
+
+
+def _scale(box: Box, pen: Pen, wide: int, high: int) -> float:
+    """Pixels for a metre: as large as the room allows, within reason."""
+    free_wide, free_high = wide - 2 * pen.edge_mm - 2, high - 2 * pen.edge_mm - pen.below_mm - 2
+    return min(free_wide / box.width, free_high / box.height, MOST_PX_PER_M)
+
+
+def _floor(bodies: Sequence[Posed], view: View) -> list[Flat]:
+    """The patch under all poses as seen, m; seen level, its two ends. Nothing where no floor is given."""
+    heights = [one.at[2] for _, near in bodies for one in near if one.kind is PropKind.FLOOR]
+    low = [place for posed in bodies for place in _places(*posed) if heights and place[2] < heights[0] + LOW_M]
+    if not low:
+        return []
+    xs, ys = [place[0] for place in low], [place[1] for place in low]
+    ends = [(min(all_) - MARGIN_M, max(all_) + MARGIN_M) for all_ in (xs, ys)]
+    corners = [view.flat((x, y, heights[0])) for x in ends[0] for y in ends[1]]
+    return [min(corners), max(corners)] if view.above_deg == 0 else convex(corners)
+
+
+def _places(body: Skeleton, near: tuple[Prop, ...]) -> list[Point3]:
+    """The body's points, and those of what nobody holds."""
+    things = [blob.at for one in near if one.to is None for shape in shapes(one) for blob in shape.blobs]
+    return [*body.points.values(), *things]
+
+
+def _svg(content: str, size: tuple[float, float]) -> str:
+    wide, high = (num(side) for side in size)
+    return tag(
+        "svg", content, xmlns="http://www.w3.org/2000/svg", viewBox=f"0 0 {wide} {high}",
+        width=f"{wide}pt", height=f"{high}pt", stroke_linejoin="round", stroke_linecap="round",
+    )  # fmt: skip
+
+
+def _over(place: Point3, middle_m: float) -> Point3:
+    return (2 * middle_m - place[0], place[1], place[2])
+
+
+def _other_name(name: str) -> str:
+    stem, _, side = name.rpartition("_")
+    return f"{stem}_{OTHER[side]}" if side in OTHER else name
+
 
 STEPS = 4  # pictures from a solved pose to the next; chosen, because a way of 2 s then has one for every frame
 KEPT = 3  # films in memory; chosen, because a session never shows more than two in turn and each takes some 15 MB
