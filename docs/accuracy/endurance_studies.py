@@ -16,7 +16,7 @@ from everyrung.body.joint_strength import strength_mass_kg, strengths
 from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, audience
-from everyrung.effort.ball import Purpose, ball_advice
+from everyrung.effort.balls import Purpose, ball_advice
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from everyrung.effort.ball import BORNE, MARGIN, BallAdvice, Purpose, ball_advice, own_ball
+from everyrung.effort.balls import BORNE, MARGIN, BallAdvice, Purpose, ball_advice, own_ball
 from everyrung.terms.enums import KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Own

@@ -12,7 +12,7 @@ from zlib import decompress
 
 import pytest
 
-from everyrung.effort.ball import Purpose, ball_advice
+from everyrung.effort.balls import Purpose, ball_advice
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run
 from everyrung.publish.figure.frames import rung_frames

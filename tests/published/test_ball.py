@@ -3,7 +3,7 @@
 import pytest
 from endurance_studies import CHARTS, INCH_M
 
-from everyrung.effort.ball import MARGIN, Purpose, ball_advice, own_ball, purpose_of
+from everyrung.effort.balls import MARGIN, Purpose, ball_advice, own_ball, purpose_of
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.enums import KitItem, Surface
 from everyrung.terms.person import Own, Sex

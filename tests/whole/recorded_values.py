@@ -18,7 +18,7 @@ from everyrung.cues.sides import led
 from everyrung.cues.spoken import number_words, spoken_ms, syllables, words
 from everyrung.cues.turns import Turns
 from everyrung.cues.wanted import Wanted
-from everyrung.effort import ball, heart, pulse, strength, uncertainty
+from everyrung.effort import balls, heart, pulse, strength, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.bodies import weights
@@ -118,13 +118,13 @@ def heart_lines() -> Iterator[str]:
 
 
 def ball_lines() -> Iterator[str]:
-    advice = [(p, s, m, h) for p in ball.Purpose for s in (1.45, 1.55, 1.61, 1.66, 1.73, 1.80, 1.89, 2.0)
+    advice = [(p, s, m, h) for p in balls.Purpose for s in (1.45, 1.55, 1.61, 1.66, 1.73, 1.80, 1.89, 2.0)
               for m, h in ((None, 0.0), (89.0, 5.0), (91.0, 0.0))]  # fmt: skip
     for purpose, stature_m, mass_kg, held_kg in advice:
-        found = ball.ball_advice(purpose, stature_m, mass_kg, held_kg)
+        found = balls.ball_advice(purpose, stature_m, mass_kg, held_kg)
         yield f"{stature_m} {mass_kg} {held_kg}: {found}"
         if stature_m == 1.66:
-            yield from (f"  {ball.own_ball(found, own)}" for own in BALLS)
+            yield from (f"  {balls.own_ball(found, own)}" for own in BALLS)
 
 
 def people_lines() -> Iterator[str]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from itertools import groupby
 
-from everyrung.effort.ball import HEAVY_KG, Purpose, ball_advice
+from everyrung.effort.balls import HEAVY_KG, Purpose, ball_advice
 from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M
 
 LOW_CM, HIGH_CM = round(MIN_STATURE_M * 100), round(MAX_STATURE_M * 100)

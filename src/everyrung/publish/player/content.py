@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from everyrung.effort.ball import Purpose, purpose_of
+from everyrung.effort.balls import Purpose, purpose_of
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, BallRow, ball_rows
 from everyrung.publish.sheet.blocks import Figures
 from everyrung.publish.stage import tone_values, turned
