@@ -5,8 +5,8 @@ import pytest
 
 from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Job, demands, in_job_order
-from everyrung.effort.bodies import weights
 from everyrung.effort.choices import PIECES_KG
+from everyrung.effort.perform_set import weights
 from everyrung.moves.library import standard_library
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.units import Load, Mass, MassUnit
