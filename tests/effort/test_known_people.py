@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.recommend import person_advice
+from everyrung.effort.select_rung import most_of_body_mass
 from everyrung.people.read import read_people
 from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.store.cache import default_cache

@@ -3,7 +3,7 @@
 import pytest
 
 from everyrung.effort.choices import Offer, offers
-from everyrung.effort.own_kit import allows, pieces, room_kit
+from everyrung.effort.select_rung import allows, pieces, room_kit
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_words import own
 from everyrung.plan.read import plan_from_text

@@ -21,17 +21,16 @@ from everyrung.cues.wanted import Wanted
 from everyrung.effort import balls, heart, pulse, strength, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
-from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.error_bands import draws
 from everyrung.effort.known_people import known
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
-from everyrung.effort.own_kit import Piece
 from everyrung.effort.perform_set import weights
 from everyrung.effort.person_fit import answer_sd, fit_person
 from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.schedule import schedule
+from everyrung.effort.select_rung import Piece, most_of_body_mass
 from everyrung.effort.simulate import simulation_plan
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.effort.known_people import known
-from everyrung.effort.own_kit import room_kit
+from everyrung.effort.select_rung import room_kit
 from everyrung.tables.reader import read_table
 from everyrung.terms.enums import KitItem, Surface
 from everyrung.terms.errors import require

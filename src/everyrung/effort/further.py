@@ -3,12 +3,18 @@
 from collections.abc import Iterator, Sequence
 
 from everyrung.effort.audience import CAUTIONS, People
-from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, Progress, SessionOffers, offer_of, with_more
 from everyrung.effort.known_people import COPIES, known_people
-from everyrung.effort.own_kit import allows, pieces, room_kit
 from everyrung.effort.schedule import ScheduledCell, schedule
-from everyrung.effort.select_rung import NOTHING, TOO_EASY_LEFT, TOO_EASY_TIMES
+from everyrung.effort.select_rung import (
+    NOTHING,
+    TOO_EASY_LEFT,
+    TOO_EASY_TIMES,
+    allows,
+    most_of_body_mass,
+    pieces,
+    room_kit,
+)
 from everyrung.effort.simulate import CellOutcome, simulate, simulation_plan
 from everyrung.moves.library import Library
 from everyrung.plan.options import beside

@@ -1,18 +1,140 @@
-"""Which rung with which load: for each person the led one if it leaves them enough, else what comes nearest to it.
+"""What someone's kit allows: which single weights and which pairs, and whether a rung's other things are there.
+
+How heavy a load may be for a rung at all, whatever the forecast says: where balance, not strength, is what gives.
+
+Shares of body mass for everything held. They are chosen; no published limit for led classes was found.
+
+From round to round people stay with their move and position as far as they can: what a change of either costs.
+
+Which rung with which load: for each person the led one if it leaves them enough, else what comes nearest to it.
 
 Everyone is to finish with some repetitions to spare. Who lacks the kit for the led rung, or is to avoid it, takes what
 comes nearest to it, the harder ones too, and stays with it through the rounds. First-timers are capped: the lightest
 load, never a harder rung, after their rounds the easier one. Where nothing can be finished: hold or skip.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.audience import Flags
+from everyrung.effort.audience import Flags, Kit
+from everyrung.effort.choices import Offer
 from everyrung.effort.three_compartment import Array
-from everyrung.terms.enums import Level, OptionKind
+from everyrung.terms.enums import BandGrade, KitItem, Level, LoadNeed, OptionKind, Press, Rotation, Support
+from everyrung.terms.move import Form
+from everyrung.terms.person import Own
+from everyrung.terms.plan import Ref, Stock
+from everyrung.terms.units import SAME_MASS_KG, Mass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One way to hold something: a mass with the word for it (empty for a dumbbell)."""
+
+    mass: Mass
+    word: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.word} of {self.mass}" if self.word else str(self.mass)
+
+
+def room_kit(stock: tuple[Stock, ...]) -> Kit:
+    """What one person in the room can take: of what is there, enough for each (kit-short is another rule's)."""
+    return tuple(
+        Own(
+            item=each.item,
+            pieces=2 if each.pieces > 1 and each.mass else 1,
+            mass=each.mass,
+            diameter_cm=each.diameter_cm,
+            rated_kg=each.rated_kg,
+            grade=each.grade,
+        )
+        for each in stock
+    )
+
+
+def pieces(kit: Kit, count: int) -> tuple[Piece, ...]:
+    """The different masses that are there `count` times, lightest first; a pair matches, whatever it is made of."""
+    things = [Piece(mass=own.mass, word=own.word) for own in kit if own.mass for _ in range(own.pieces)]
+    found: list[Piece] = []
+    for one in sorted(things, key=lambda each: each.mass.mass_kg):
+        alike = sum(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in things)
+        known = any(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in found)
+        if alike >= count and not known:
+            found.append(one)
+    return tuple(found)
+
+
+def allows(kit: Kit, offer: Offer) -> bool:
+    """Whether everything but weights is there; walls and mats are everywhere (common practice, no source)."""
+    items = {own.item for own in kit}
+    needed = {item for item in offer.kit if item != KitItem.DUMBBELLS}
+    return needed <= items and (offer.form.load is not LoadNeed.BAND or bool(grades(kit)))
+
+
+def grades(kit: Kit) -> tuple[BandGrade, ...]:
+    """The bands that are there."""
+    return tuple(own.grade for own in kit if own.grade)
+
+
+TURN = 0.10  # chosen, because a turned back is what lists for brittle bones leave out, and the model has no twist limit
+BALANCE = 0.25  # chosen, because on one foot half of the usual pair already sways
+PRESS = 0.30  # chosen, because two pieces of 10 kg overhead are practised people's, at some 67 kg and more
+_UNSTEADY = (Support.ONE_FOOT, Support.REAR_RAISED, Support.FEET_RAISED, Support.TOES)
+
+
+def most_of_body_mass(form: Form) -> float:
+    """The greatest load for a rung as a share of body mass; infinite where strength alone decides."""
+    caps = [
+        (form.rotation is not Rotation.NONE, TURN),
+        (form.support in _UNSTEADY, BALANCE),
+        (form.press is not Press.NONE, PRESS),
+    ]
+    return min((cap for holds, cap in caps if holds), default=float("inf"))
+
+
+MOVE, POSITION, DOWN = 1.0, 1.0, 2.0  # chosen: any change outweighs every difference in repetitions left, getting
+# down to the floor most, because it costs time and is what people who come for the first time are least ready for
+Column = tuple[str, str]
+Names = NDArray[np.object_]
+
+
+@dataclass(slots=True)
+class Path:
+    """By column of the session the move and the position that each person was in last."""
+
+    last: dict[Column, tuple[Names, Names, Flags]] = field(default_factory=dict)
+
+    def apart(self, ref: Ref, led: Offer, offer: Offer, people: int) -> tuple[Array, Flags]:
+        """What it costs each person to go on with `offer`, and for whom it is the first time down to the floor here.
+
+        In the first round they come from what is led.
+        """
+        moves, positions, down = self.last.get((ref.block, ref.cell)) or _all(led, people)
+        position, floor = offer.form.position, offer.form.position.on_floor
+        first: Flags = ~down & floor
+        cost = MOVE * (moves != offer.form.move) + POSITION * (positions != position) + DOWN * first
+        return np.asarray(cost, dtype=float), first
+
+    def go_on(self, ref: Ref, led: Offer, taken: list[tuple[Offer, NDArray[np.int64]]], people: int) -> None:
+        """People have done these offers, by their places; the rest stay where they were."""
+        before = self.last.get((ref.block, ref.cell)) or _all(led, people)
+        moves, positions, down = before[0].copy(), before[1].copy(), before[2].copy()
+        for offer, places in taken:
+            moves[places], positions[places] = offer.form.move, offer.form.position
+            down[places] = offer.form.position.on_floor
+        self.last[ref.block, ref.cell] = moves, positions, down
+
+
+def _all(led: Offer, people: int) -> tuple[Names, Names, Flags]:
+    form = led.form
+    return (
+        np.full(people, form.move, dtype=object),
+        np.full(people, form.position, dtype=object),
+        np.full(people, form.position.on_floor),
+    )
+
 
 TARGET_LEFT = {
     Level.GENTLE: 4.0,

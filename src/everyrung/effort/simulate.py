@@ -8,14 +8,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
-from everyrung.effort.caps import most_of_body_mass
 from everyrung.effort.choices import Offer, SessionOffers
-from everyrung.effort.own_kit import Piece, allows, pieces, room_kit
-from everyrung.effort.path import Path
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set, person_parameters
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
-from everyrung.effort.select_rung import NOTHING, S_A_REP, Candidate, select_rung, targets
+from everyrung.effort.select_rung import (
+    NOTHING,
+    S_A_REP,
+    Candidate,
+    Path,
+    Piece,
+    allows,
+    most_of_body_mass,
+    pieces,
+    room_kit,
+    select_rung,
+    targets,
+)
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.terms.enums import OptionKind
