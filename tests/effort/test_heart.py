@@ -8,16 +8,17 @@ import pytest
 from everyrung.effort.heart import (
     NO_JUDGEMENT,
     Rates,
+    band_of_rates,
     banister,
     capacity_met,
     constants,
     edwards,
     greatest,
+    heart_words,
     karvonen_bpm,
     predicted,
     reserve_part,
 )
-from everyrung.effort.pulse import band_of_rates, heart_words
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Sex
 

@@ -7,17 +7,18 @@ from endurance_studies import FRIEND, FRIEND_WITHIN, HEART, Band, capacity_off
 
 from everyrung.effort.heart import (
     NO_JUDGEMENT,
+    band_of_rates,
     banister,
     constants,
     edwards,
     gellish_bpm,
     greatest,
+    heart_words,
     karvonen_bpm,
     predicted,
     reserve_part,
     tanaka_bpm,
 )
-from everyrung.effort.pulse import band_of_rates, heart_words
 from everyrung.terms.person import Sex
 
 

@@ -18,7 +18,7 @@ from everyrung.cues.sides import led
 from everyrung.cues.spoken import number_words, spoken_ms, syllables, words
 from everyrung.cues.turns import Turns
 from everyrung.cues.wanted import Wanted
-from everyrung.effort import balls, heart, pulse, strength, uncertainty
+from everyrung.effort import balls, heart, strength, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.cell_stats import percentiles
@@ -110,10 +110,10 @@ def heart_lines() -> Iterator[str]:
     yield from over("banister", heart.banister, (30.0,), (110.0,), (60.0,), (180.0,), Sex)
     yield from outline("edwards", heart.edwards((5, 4, 3, 2, 1)))
     yield from outline(
-        "band", pulse.band_of_rates([(30.0, Sex.MALE, 3.0), (55.0, Sex.FEMALE, 4.0), (70.0, Sex.MALE, 2.5)])
+        "band", heart.band_of_rates([(30.0, Sex.MALE, 3.0), (55.0, Sex.FEMALE, 4.0), (70.0, Sex.MALE, 2.5)])
     )
-    yield from outline("nobody", pulse.band_of_rates([]))
-    yield from over("card", pulse.heart_words, (30, 71), (False, True))
+    yield from outline("nobody", heart.band_of_rates([]))
+    yield from over("card", heart.heart_words, (30, 71), (False, True))
 
 
 def ball_lines() -> Iterator[str]:

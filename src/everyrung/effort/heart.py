@@ -1,13 +1,17 @@
 """Heart rate as a band: greatest rates, reserve, what a session's oxygen predicts; and training load.
 
 People on medicine that limits the heart rate get no judgement by it at all.
+
+What may be said of heart rates: the band of an audience, and the line on one person's card.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from statistics import median
 
+from everyrung.body.energy import error
 from everyrung.tables.reader import read_table
 from everyrung.terms.errors import require
 from everyrung.terms.person import Sex
@@ -118,3 +122,24 @@ def edwards(minutes: Sequence[float]) -> float:
     """Training load from minutes in five zones of the greatest rate, 50 to 60 % first (Edwards 1993, from memory)."""
     require(len(minutes) == 5, "minutes", "five zones", len(minutes))
     return sum(weight * each for weight, each in enumerate(minutes, start=1))
+
+
+def band_of_rates(people: Sequence[tuple[float, Sex, float]]) -> str:
+    """The mean rate in the main part of the middle one of people without rate-limiting medicine, of whom each is given
+    by age, sex and mean METs; as wide as the errors of the METs and of the tables make it.
+    """
+    if not people:
+        return NO_JUDGEMENT
+    less, more = error()
+    bands = [predicted(age, sex, met * (1 - less), met * (1 + more)) for age, sex, met in people]
+    middle = Rates(
+        low_bpm=median(band.low_bpm for band in bands if band), high_bpm=median(band.high_bpm for band in bands if band)
+    )
+    return f"{middle} for the middle person: from energy, age and fitness tables, so no more than a hint."
+
+
+def heart_words(age: int, rate_limiting: bool) -> str:
+    """For a card: nothing but the greatest rate's band by age, or no judgement at all."""
+    if rate_limiting:
+        return NO_JUDGEMENT
+    return f"Heart rate, if you watch it: the most by age is {greatest(age)} between people; effort counts for more."

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from everyrung.effort.balls import ball_lines
 from everyrung.effort.choices import Offer, SessionOffers
+from everyrung.effort.heart import heart_words
 from everyrung.effort.known_people import COPIES, known, known_people
 from everyrung.effort.next_step import left_at_least, next_up, question
-from everyrung.effort.pulse import heart_words
 from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING, S_A_REP
 from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan

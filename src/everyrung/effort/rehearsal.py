@@ -7,9 +7,9 @@ from everyrung.effort.audience import People, audience
 from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
 from everyrung.effort.choices import SessionOffers, offers
 from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
+from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import person_parameters
-from everyrung.effort.pulse import band_of_rates
 from everyrung.effort.schedule import ScheduledCell, schedule
 from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Costs, SessionStats, Way, energy_band
