@@ -164,7 +164,7 @@ def _cues(
         return ()
     from everyrung.cues.aloud import aloud
     from everyrung.cues.tracks import cue_texts, cue_tracks  # heavy: only when asked for
-    from everyrung.effort.leader import leader_efforts
+    from everyrung.effort.known_people import leader_efforts
 
     efforts = leader_efforts(session, timeline, found)
     length_ms = (lambda text: voice.length_ms(aloud(text))) if voice else None

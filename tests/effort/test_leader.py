@@ -7,7 +7,7 @@ import pytest
 
 from everyrung.cues.spoken import words
 from everyrung.effort.choices import SessionOffers, session_offers
-from everyrung.effort.leader import leader_efforts
+from everyrung.effort.known_people import leader_efforts
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.read import plan_from_text

@@ -19,7 +19,7 @@ from everyrung.checks.rule import AUDIENCE
 from everyrung.cues.tracks import cue_tracks
 from everyrung.effort.balls import ball_table, chart_lines
 from everyrung.effort.further import with_ladders
-from everyrung.effort.leader import leader_efforts
+from everyrung.effort.known_people import leader_efforts
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import person_advice
 from everyrung.effort.rehearsal import rehearse

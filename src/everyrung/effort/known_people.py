@@ -1,14 +1,24 @@
-"""People whom the coach knows, as the simulation needs them; what is not known is taken on the safe side and said."""
+"""People whom the coach knows, as the simulation needs them; what is not known is taken on the safe side and said.
 
-from collections.abc import Sequence
+How hard each set is for the leader, who does all of it as it is led, and talks.
+"""
+
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from everyrung.effort.audience import CAUTIONS, LEVELS, People
+from everyrung.effort.choices import SessionOffers
+from everyrung.effort.perform_set import Outcome
+from everyrung.effort.schedule import schedule
+from everyrung.effort.simulate import simulate_as_led, simulation_plan
 from everyrung.effort.strength import age_factor, constant, field_factors, training_factor
 from everyrung.terms.enums import Caution, KitItem
 from everyrung.terms.person import Experience, Person, Sex
+from everyrung.terms.plan import Ref
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import Timeline
 
 USUAL_BMI, USUAL_AGE = 25.0, 45  # chosen, because they are near the middle of adults; said wherever they are taken
 QUARTILE = 0.674  # standard deviations; between the two lies the middle half of people
@@ -84,3 +94,17 @@ def _strength(one: Person, z: float) -> float:
     if one.strength:
         return float(one.strength.factor * np.exp(z * one.strength.log_sd))
     return float(np.exp(z * constant("scatter_log_sd")))
+
+
+def leader_efforts(session: Session, timeline: Timeline, offered: SessionOffers) -> Mapping[Ref, float]:
+    """What part of all that they could do of a strength set where it comes is asked of the leader, 0 to 1: of 8
+    repetitions and 12 in reserve, 0.4. With usual strength; a cell that could not be computed has none.
+    """
+    usual = np.array([COPIES.index(0.0)])
+    people = known_people([session.leader], in_room=True).only(usual)
+    along = simulation_plan(session, schedule(session, timeline), offered)
+    return {ref: max(map(_part, outcomes)) for ref, outcomes in simulate_as_led(people, along)}
+
+
+def _part(outcome: Outcome) -> float:
+    return float(min(1.0, outcome.asked / max(float(outcome.possible[0]), 1.0)))
