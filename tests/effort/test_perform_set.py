@@ -6,9 +6,8 @@ import pytest
 from everyrung.body.bodies import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set
-from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
-from everyrung.effort.three_compartment import Array, after_hold
+from everyrung.effort.three_compartment import Array, after_hold, rates
 from everyrung.moves.library import standard_library
 from everyrung.terms.enums import Side
 from everyrung.terms.session import Bout

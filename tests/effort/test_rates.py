@@ -2,8 +2,8 @@
 
 import pytest
 
-from everyrung.effort.rates import LEFT_OUT, constant, joint_of, rates, rep_strike
 from everyrung.effort.strength import motions, unsided
+from everyrung.effort.three_compartment import LEFT_OUT, constant, joint_of, rates, rep_strike
 
 
 def test_every_motion_that_people_have_strength_for_is_of_a_joint_or_left_out() -> None:

@@ -28,10 +28,10 @@ from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
 from everyrung.effort.perform_set import weights
 from everyrung.effort.person_fit import answer_sd, fit_person
-from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import Piece, most_of_body_mass
 from everyrung.effort.simulate import simulation_plan
+from everyrung.effort.three_compartment import joint_of, rates
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
 from everyrung.terms.enums import CueKind, KitItem, OptionKind, Side, View

@@ -8,9 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.mix import Group, Mix, Spread
-from everyrung.effort.rates import constant
 from everyrung.effort.strength import age_factor, field_factors, motions, scatter, training_factor
-from everyrung.effort.three_compartment import Array
+from everyrung.effort.three_compartment import Array, constant
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.enums import Caution
 from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M, Experience, Own, Sex

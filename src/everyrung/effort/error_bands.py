@@ -15,9 +15,8 @@ from functools import cache
 import numpy as np
 
 from everyrung.effort.audience import People
-from everyrung.effort.rates import Rates
 from everyrung.effort.strength import motions, unsided
-from everyrung.effort.three_compartment import Array
+from everyrung.effort.three_compartment import Array, Rates
 from everyrung.effort.uncertainty import (
     EIGHTY,
     ENDURANCE_LOG_SD,

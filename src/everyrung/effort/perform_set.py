@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from everyrung.body.bodies import HEAVY_BMI, LIGHT_BMI, reference_grid
 from everyrung.effort.audience import Flags, People
-from everyrung.effort.rates import Rates
 from everyrung.effort.set_load import SetLoad
 from everyrung.effort.strength import motions as strength_motions
 from everyrung.effort.strength import unsided
 from everyrung.effort.three_compartment import (
     Array,
+    Rates,
     RepMap,
     after_failed_rep,
     after_hold,

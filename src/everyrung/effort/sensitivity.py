@@ -7,9 +7,9 @@ import numpy as np
 from everyrung.effort.audience import audience
 from everyrung.effort.choices import SessionOffers
 from everyrung.effort.mix import Mix
-from everyrung.effort.rates import constant
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.simulate import simulate, simulation_plan
+from everyrung.effort.three_compartment import constant
 from everyrung.terms.session import Session
 
 COMPARED = 2000  # people; chosen, because differences in the same people need no more

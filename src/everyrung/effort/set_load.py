@@ -7,9 +7,8 @@ import numpy as np
 
 from everyrung.body.bodies import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer
-from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.strength import GRIP, grip_kg
-from everyrung.effort.three_compartment import Array, rep_map
+from everyrung.effort.three_compartment import Array, Rates, joint_of, rep_map
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import Carry, Side, Sidedness
 from everyrung.terms.session import Bout

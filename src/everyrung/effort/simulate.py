@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set, person_parameters
-from everyrung.effort.rates import Rates, rates
 from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import (
     NOTHING,
@@ -26,7 +25,7 @@ from everyrung.effort.select_rung import (
     targets,
 )
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
-from everyrung.effort.three_compartment import Array, after_rest
+from everyrung.effort.three_compartment import Array, Rates, after_rest, rates
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session

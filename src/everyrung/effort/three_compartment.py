@@ -15,12 +15,17 @@ infinite: what is asked for is active at once, so M_A = TL and one number is lef
 The functions are the closed forms of these equations. `fatigue_rate` is the paper's F and `recovery_rate` its R, both
 in 1/s; times are in seconds, loads are parts of strength. They take numbers or arrays of any axes that broadcast.
 docs/accuracy-audience.md says what the model is worth.
+
+How fast each joint's muscles tire and recover (tables/fatigue.csv): one family for holds, one for repetitions.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
+
+from everyrung.tables.reader import read_table
 
 Array = NDArray[np.float64]
 NEVER = np.inf
@@ -120,3 +125,74 @@ def after_reps(fatigued: Array, one: RepMap, reps: Array) -> Array:
 def after_failed_rep(fatigued: Array, one: RepMap) -> Array:
     """M_F after a repetition that failed at its hardest point: an attempt tires as well."""
     return np.minimum(1.0, one.decay_to * fatigued + one.rise_to)
+
+
+FAMILIES = ("ankle", "knee", "trunk", "shoulder", "elbow", "grip")
+UPPER = ("shoulder", "elbow")
+# Turning the thigh, the arm or the foot, and the small joints: their strengths are from unsure memory, and no coach
+# stops a set by them. Chosen; docs/accuracy-audience.md says what that leaves out.
+LEFT_OUT = ("hip_rotation", "shoulder_rotation", "foot", "forearm", "toe", "neck", "ankle_dorsiflexion")
+
+
+@cache
+def constant(family: str, joint: str, name: str) -> float:
+    """One value of tables/fatigue.csv. Raises KeyError when there is none."""
+    rows = {(row["family"], row["joint"], row["name"]): float(row["value"]) for row in read_table("fatigue").rows}
+    return rows[family, joint, name]
+
+
+def joint_of(motion: str) -> str | None:
+    """The joint family of 'knee_extension_left'; the hip has none of its own ('general'); None for what is left out."""
+    if motion.startswith(LEFT_OUT):
+        return None
+    return next((name for name in FAMILIES if motion.startswith(name)), "general")
+
+
+def rep_strike() -> float:
+    """What one repetition costs at a load of full strength on top of holding it for its time.
+
+    The table of repetitions gives the whole cost of a usual repetition; the holds' F, over its length and mean load,
+    gives a part of it. So slow repetitions cost more than quick ones, but less than in proportion (Sakamoto 2006).
+    """
+    per_rep, seconds, share = (
+        constant("repetition", "all", name) for name in ("rep_fatigue", "rep_seconds", "rep_mean_share")
+    )
+    return per_rep - constant("hold", "general", "fatigue") * seconds * share
+
+
+def rest_multiplier(joint: str) -> float:
+    """r: how many times faster than under load a joint's muscles recover when nothing is held."""
+    part = "upper" if joint in UPPER else "grip" if joint == "grip" else "lower"
+    return constant("rest", part, "multiplier")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rates:
+    """Constants by motion (one axis): F of holds, F and strike of repetitions, R, r.
+
+    The table of repetitions knows no joints, so repetitions have one F. A grip is a hold even while the body repeats.
+    """
+
+    hold_fatigue: Array
+    rep_fatigue: Array
+    rep_strike: Array
+    recovery: Array
+    multiplier: Array
+
+    def with_multiplier(self, multiplier: float) -> "Rates":
+        """One rest multiplier for every joint: the ends of the band."""
+        return replace(self, multiplier=np.full_like(self.multiplier, multiplier))
+
+
+def rates(motions: tuple[str, ...]) -> Rates:
+    """The constants of these motions, each of a joint that `joint_of` knows."""
+    joints = [joint_of(motion) or "general" for motion in motions]
+    hold = np.array([constant("hold", joint, "fatigue") for joint in joints])
+    grip = np.array([joint == "grip" for joint in joints])
+    return Rates(
+        hold_fatigue=hold,
+        rep_fatigue=np.where(grip, hold, constant("hold", "general", "fatigue")),
+        rep_strike=np.where(grip, 0.0, rep_strike()),
+        recovery=np.array([constant("hold", joint, "recovery") for joint in joints]),
+        multiplier=np.array([rest_multiplier(joint) for joint in joints]),
+    )
