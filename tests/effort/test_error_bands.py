@@ -5,9 +5,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from everyrung.effort.error_bands import draws, parts, unsure_limiters, with_bands
 from everyrung.effort.strength import motions
-from everyrung.effort.uncertainty import EIGHTY, effort_between, from_memory, part_between
+from everyrung.effort.uncertainty import (
+    EIGHTY,
+    draws,
+    effort_between,
+    from_memory,
+    part_between,
+    parts,
+    unsure_limiters,
+    with_bands,
+)
 from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 

@@ -13,8 +13,8 @@ from everyrung.effort.recommend import person_advice, recommend
 from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING
-from everyrung.effort.sensitivity import ASSUMPTIONS
 from everyrung.effort.simulate import simulate, simulation_plan
+from everyrung.effort.uncertainty import ASSUMPTIONS
 from everyrung.people.kit_words import own
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Where

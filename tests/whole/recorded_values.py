@@ -22,7 +22,6 @@ from everyrung.effort import balls, heart, strength, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.cell_stats import percentiles
-from everyrung.effort.error_bands import draws
 from everyrung.effort.known_people import known
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.next_step import is_leap, question
@@ -32,6 +31,7 @@ from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import Piece, most_of_body_mass
 from everyrung.effort.simulate import simulation_plan
 from everyrung.effort.three_compartment import joint_of, rates
+from everyrung.effort.uncertainty import draws
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer
 from everyrung.terms.enums import CueKind, KitItem, OptionKind, Side, View

@@ -1,6 +1,6 @@
 """The lines that `rehearse` prints."""
 
-from everyrung.effort.error_bands import unsure_limiters
+from everyrung.effort.uncertainty import unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.results.analysis import Analysis
 from everyrung.terms.forecast import (

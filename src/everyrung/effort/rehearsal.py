@@ -6,14 +6,13 @@ from dataclasses import replace
 from everyrung.effort.audience import People, audience
 from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
 from everyrung.effort.choices import SessionOffers, offers
-from everyrung.effort.error_bands import PEOPLE, Draw, draws, usual_draw, with_bands
 from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.schedule import ScheduledCell, schedule
-from everyrung.effort.sensitivity import moved
 from everyrung.effort.session_stats import MET_STEP, Costs, SessionStats, Way, energy_band
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
+from everyrung.effort.uncertainty import PEOPLE, Draw, draws, moved, usual_draw, with_bands
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from everyrung.effort.error_bands import unsure_limiters
+from everyrung.effort.uncertainty import unsure_limiters
 from everyrung.effort.words import kind_words
 from everyrung.results.analysis import Analysis, findings_in_short
 from everyrung.results.analysis_values import finding_values

@@ -12,8 +12,8 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.checks.cells import every_cell
-from everyrung.effort.error_bands import unsure_limiters
 from everyrung.effort.mix import mix_names, read_mix
+from everyrung.effort.uncertainty import unsure_limiters
 from everyrung.results.analysis import Analysis
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.errors import Faults, Invalid
