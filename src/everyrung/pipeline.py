@@ -212,8 +212,7 @@ def _expected(
 
 def ready_course(path: Path, options: Options, library: Library | None = None) -> "SimulationPlan":
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
-    from everyrung.effort.choices import session_offers
-    from everyrung.effort.schedule import schedule
+    from everyrung.effort.choices import schedule, session_offers
     from everyrung.effort.simulate import simulation_plan
 
     moves = library or standard_library()

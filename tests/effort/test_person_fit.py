@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from everyrung.effort.choices import schedule
 from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, fit_person
-from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import SimulationPlan, simulation_plan
 from everyrung.people.answers import Answer, read_answers
 from everyrung.terms.errors import Faults, Where

@@ -7,11 +7,11 @@ import pytest
 
 from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.cell_stats import percentiles
+from everyrung.effort.choices import schedule
 from everyrung.effort.known_people import known, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import person_advice, recommend
 from everyrung.effort.rehearsal import rehearse
-from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.effort.uncertainty import ASSUMPTIONS

@@ -22,12 +22,12 @@ from everyrung.effort import balls, heart, strength, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.cell_stats import percentiles
+from everyrung.effort.choices import schedule
 from everyrung.effort.known_people import known
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.perform_set import weights
 from everyrung.effort.person_fit import answer_sd, fit_person
 from everyrung.effort.recommend import is_leap, question
-from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import Piece, most_of_body_mass
 from everyrung.effort.simulate import simulation_plan
 from everyrung.effort.three_compartment import joint_of, rates

@@ -3,9 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from everyrung.effort.audience import CAUTIONS, People
-from everyrung.effort.choices import Offer, Progress, SessionOffers, offer_of, with_more
+from everyrung.effort.choices import Offer, Progress, ScheduledCell, SessionOffers, offer_of, schedule, with_more
 from everyrung.effort.known_people import COPIES, known_people
-from everyrung.effort.schedule import ScheduledCell, schedule
 from everyrung.effort.select_rung import (
     NOTHING,
     TOO_EASY_LEFT,

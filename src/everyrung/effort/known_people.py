@@ -9,9 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.effort.audience import CAUTIONS, LEVELS, People
-from everyrung.effort.choices import SessionOffers
+from everyrung.effort.choices import SessionOffers, schedule
 from everyrung.effort.perform_set import Outcome
-from everyrung.effort.schedule import schedule
 from everyrung.effort.simulate import simulate_as_led, simulation_plan
 from everyrung.effort.strength import age_factor, constant, field_factors, training_factor
 from everyrung.terms.enums import Caution, KitItem

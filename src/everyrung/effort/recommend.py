@@ -6,10 +6,9 @@ Advice for people who are known: the choice of each cell in words, both answers 
 from collections.abc import Sequence
 
 from everyrung.effort.balls import ball_lines
-from everyrung.effort.choices import Offer, SessionOffers
+from everyrung.effort.choices import Offer, SessionOffers, schedule
 from everyrung.effort.heart import heart_words
 from everyrung.effort.known_people import COPIES, known, known_people
-from everyrung.effort.schedule import schedule
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
 from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED

@@ -5,11 +5,10 @@ from dataclasses import replace
 
 from everyrung.effort.audience import People, audience
 from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
-from everyrung.effort.choices import SessionOffers, offers
+from everyrung.effort.choices import ScheduledCell, SessionOffers, offers, schedule
 from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import person_parameters
-from everyrung.effort.schedule import ScheduledCell, schedule
 from everyrung.effort.session_stats import MET_STEP, Costs, SessionStats, Way, energy_band
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.uncertainty import PEOPLE, Draw, draws, moved, usual_draw, with_bands

@@ -8,9 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
-from everyrung.effort.choices import Offer, SessionOffers
+from everyrung.effort.choices import Offer, ScheduledCell, SessionOffers
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set, person_parameters
-from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.select_rung import (
     NOTHING,
     S_A_REP,

@@ -23,9 +23,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import People, audience
-from everyrung.effort.choices import SessionOffers
+from everyrung.effort.choices import ScheduledCell, SessionOffers
 from everyrung.effort.mix import Mix
-from everyrung.effort.schedule import ScheduledCell
 from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.effort.strength import GRIP, motions, unsided
 from everyrung.effort.three_compartment import Array, Rates, constant
