@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.score.text_fit import cut, text_width, wrap
+from everyrung.score.marks import cut, text_width, wrap
 
 
 @pytest.mark.parametrize(

@@ -1,10 +1,9 @@
 """The frame of a system: ruler, lane names, bar lines, and the names of blocks and rounds."""
 
 from everyrung.score.lanes import Frame, Score
-from everyrung.score.marks import group, line, num, tag, text
+from everyrung.score.marks import cut, group, line, num, tag, text, text_width
 from everyrung.score.places import HALF, SMALL, Lines
 from everyrung.score.systems import System
-from everyrung.score.text_fit import cut, text_width
 from everyrung.terms.units import clock_text
 
 MINUTE_MS = 60_000

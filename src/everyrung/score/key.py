@@ -2,11 +2,9 @@
 
 from collections.abc import Callable
 
-from everyrung.score.marks import group, num, tag, text
+from everyrung.score.marks import GRADES, change_fill, cut, grade_fill, group, num, tag, text, text_width
 from everyrung.score.places import SMALL
 from everyrung.score.systems import Paper
-from everyrung.score.text_fit import cut, text_width
-from everyrung.score.texture import GRADES, change_fill, grade_fill
 
 _ROW = 17.0
 _SAMPLE = 24.0

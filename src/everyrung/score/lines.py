@@ -1,11 +1,9 @@
 """The lower lanes: body position as pitch, kit in hand, talk, rest."""
 
 from everyrung.score.lanes import Lane, Pitch, Score
-from everyrung.score.marks import group, line, num, tag, text
+from everyrung.score.marks import change_fill, group, line, num, tag, text, text_width
 from everyrung.score.places import SMALL, Lines
 from everyrung.score.systems import System
-from everyrung.score.text_fit import text_width
-from everyrung.score.texture import change_fill
 from everyrung.terms.enums import Position, SpanKind
 from everyrung.terms.timeline import Span
 

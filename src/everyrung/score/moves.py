@@ -1,10 +1,9 @@
 """The move lane: each cell's number, its ladder with the rung in use, and as much of its name as there is room for."""
 
 from everyrung.score.lanes import CellFrame, Score
-from everyrung.score.marks import group, line, num, tag, text, words
+from everyrung.score.marks import group, line, num, tag, text, words, wrap
 from everyrung.score.places import NAME, Lines
 from everyrung.score.systems import System
-from everyrung.score.text_fit import wrap
 
 _LINES = 3
 _PITCH = 11.5

@@ -10,8 +10,7 @@ from everyrung.publish.figure.geometry import SIDE, Box, Flat, Sheet, View, box_
 from everyrung.publish.figure.layers import Layer, body_layers, layers_of, ordered
 from everyrung.publish.figure.props import floor_corners
 from everyrung.score.draw import FONTS
-from everyrung.score.marks import line, num, tag, text, words
-from everyrung.score.text_fit import text_width
+from everyrung.score.marks import line, num, tag, text, text_width, words
 from everyrung.terms.errors import Invalid
 from everyrung.terms.figure import Prop, Skeleton
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from everyrung.publish.video.raster import WORDS, Grey, Sprite, cover_of, ink_planes, rasters
 from everyrung.publish.video.scenes import Scene
-from everyrung.score.text_fit import cut, text_width, wrap
+from everyrung.score.marks import cut, text_width, wrap
 
 WIDE, HIGH = 1_280, 720  # chosen, because it is the least called high definition, and encoded in half the time of more
 LEFT, RIGHT = 40, 1_240  # chosen: 3 % of the breadth stays bare at either side, where some screens cut
