@@ -1,17 +1,160 @@
-"""The score as data: a session and its timeline laid out in lanes on one time axis, not yet drawn."""
+"""What the body does inside a bout, as strokes: how deep it is at each moment of each repetition.
+
+Side debts: work that one side has had and the other is still owed.
+
+The score as data: a session and its timeline laid out in lanes on one time axis, not yet drawn.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
-from everyrung.score.debts import Debt, side_debts, sides_equal
-from everyrung.score.strokes import Stroke, strokes
-from everyrung.terms.enums import Position, SpanKind
-from everyrung.terms.move import Rung
+from everyrung.terms.enums import Position, Side, Sidedness, SpanKind
+from everyrung.terms.move import PULSE_MS, Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.timeline import KitInUse, Span, Timeline
+from everyrung.terms.timeline import KitInUse, Phase, Span, Timeline, phases
+from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
+
+_ENDS = ((0.0, 1.0), (1.0, 1.0), (1.0, 0.0), (0.0, 0.0))  # of the phases in the order of time
+_PULSE_TO = 0.6  # of the depth; chosen, because a pulse comes back by less than half
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """One phase: depth 0 is where a repetition begins, 1 its full depth. `rep` is 0 in a hold."""
+
+    at_ms: int
+    end_ms: int
+    side: Side
+    before: float
+    after: float
+    rep: int
+
+    @property
+    def is_pause(self) -> bool:
+        return self.before == self.after
+
+
+def strokes(span: Span) -> tuple[Stroke, ...]:
+    """The strokes of a work span, from its phases; none for any other span."""
+    if span.bout is None:
+        return ()
+    if span.bout.reps == 0:
+        return tuple(_stroke(phase, 1.0, 1.0) for phase in phases(span))
+    return tuple(_rep_strokes(span))
+
+
+def _rep_strokes(span: Span) -> Iterator[Stroke]:
+    bout, cell = span.bout, span.cell
+    assert bout is not None
+    assert cell is not None
+    form = cell.rung.form
+    kinds = [kind for kind, (_, length_ms) in enumerate(form.in_time(bout.tempo)) if length_ms]
+    rep, at = 0, 0
+    for phase in phases(span):
+        rep, at = (rep, at + 1) if phase.rep == rep else (phase.rep, 0)
+        kind = kinds[at] if at < len(kinds) else 3  # beyond the tempo: the drawn-out rest of a timed bout
+        if kind == 1 and form.pulses:
+            yield from _pulses(phase, form)
+        else:
+            yield _stroke(phase, *_ENDS[kind])
+
+
+def _pulses(phase: Phase, form: Form) -> Iterator[Stroke]:
+    """The pause there may be, then small bends of half a second, there and back, then the extra."""
+    until_ms = phase.end_ms - form.extra_ms
+    first_ms = until_ms - form.pulses_ms
+    halves = [(at_ms, at_ms + PULSE_MS // 2) for at_ms in range(first_ms, until_ms, PULSE_MS // 2)]
+    yield from _lasting(phase, phase.at_ms, first_ms, 1.0, 1.0)
+    for place, (at_ms, end_ms) in enumerate(halves):
+        before, after = (_PULSE_TO, 1.0) if place % 2 else (1.0, _PULSE_TO)
+        yield from _lasting(phase, at_ms, end_ms, before, after)
+    yield from _lasting(phase, until_ms, phase.end_ms, 1.0, 1.0)
+
+
+def _lasting(phase: Phase, at_ms: int, end_ms: int, before: float, after: float) -> Iterator[Stroke]:
+    if end_ms > at_ms:
+        yield Stroke(at_ms=at_ms, end_ms=end_ms, side=phase.side, before=before, after=after, rep=phase.rep)
+
+
+def _stroke(phase: Phase, before: float, after: float) -> Stroke:
+    return Stroke(at_ms=phase.at_ms, end_ms=phase.end_ms, side=phase.side, before=before, after=after, rep=phase.rep)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Debt:
+    """`side` (the participant's) is owed `amount`, in words, when `cell` ends.
+
+    `at_ms` to `end_ms` is the other side's work that ran ahead; `paid_ms` is when both are even again, if ever.
+    """
+
+    at_ms: int
+    end_ms: int
+    side: Side
+    amount: str
+    cell: Cell
+    paid_ms: int | None = None
+
+    @property
+    def words(self) -> str:
+        return f"{self.side} owed {self.amount}"
+
+
+def side_debts(session: Session, timeline: Timeline) -> tuple[Debt, ...]:
+    """Every debt of the session, in the order of the clock; one that is settled later says when."""
+    work: dict[Ref, list[Span]] = {}
+    for span in timeline.spans:
+        if span.cell and span.kind is SpanKind.WORK:
+            work.setdefault(span.cell.ref, []).append(span)
+    columns: dict[str, list[Cell]] = {}
+    for cell in session.cells:
+        if cell.rung.form.sides is not Sidedness.BOTH:
+            columns.setdefault(cell.rung.form.move, []).append(cell)
+    found = [debt for cells in columns.values() for debt in _of_move(cells, work)]
+    return tuple(sorted(found, key=lambda debt: debt.at_ms))
+
+
+def sides_equal(session: Session) -> bool:
+    """Whether every move is worked the same on both sides, over the whole session."""
+    return all(sides.equal for sides in totals(session.cells).values())
+
+
+def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
+    found: list[Debt] = []
+    so_far = NOTHING
+    after: list[Sides] = []
+    for cell in cells:
+        so_far += sides_of(cell)
+        after.append(so_far)
+    for place, cell in enumerate(cells):
+        own, total = sides_of(cell), after[place]
+        if own.equal or total.equal or own.owed is not total.owed:
+            continue
+        paid = next((at for at in range(place + 1, len(cells)) if after[at].equal), None)
+        at_ms, end_ms = _ahead(work[cell.ref], total.owed.other)
+        found.append(
+            Debt(
+                at_ms=at_ms,
+                end_ms=end_ms,
+                side=total.owed,
+                amount=total.debt,
+                cell=cell,
+                paid_ms=None if paid is None else work[cells[paid].ref][-1].end_ms,
+            )
+        )
+    return found
+
+
+def _ahead(spans: list[Span], side: Side) -> tuple[int, int]:
+    """The bout of the side that ran ahead; of an alternating bout, its last repetition."""
+    own = [span for span in spans if span.side is side]
+    if own:
+        return own[-1].at_ms, own[-1].end_ms
+    last = spans[-1]
+    rep_ms = last.bout.rep_ms if last.bout else 0
+    return max(last.at_ms, last.end_ms - rep_ms), last.end_ms
 
 
 class Lane(StrEnum):

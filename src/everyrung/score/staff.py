@@ -2,11 +2,9 @@
 
 from collections.abc import Iterable
 
-from everyrung.score.debts import Debt
-from everyrung.score.lanes import Lane, Score, Stretch
+from everyrung.score.lanes import Debt, Lane, Score, Stretch, Stroke
 from everyrung.score.marks import grade_fill, group, num, tag, text, text_width
 from everyrung.score.places import HALF, SMALL, Lines
-from everyrung.score.strokes import Stroke
 from everyrung.score.systems import System
 from everyrung.terms.enums import Side, Sidedness, SpanKind
 from everyrung.terms.timeline import Span
