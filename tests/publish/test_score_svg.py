@@ -14,8 +14,8 @@ import pytest
 from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_pages, score_svg
 from everyrung.score.lanes import score_lanes
+from everyrung.score.layout import NARROW, WIDE
 from everyrung.score.marks import INK, PAPER
-from everyrung.score.systems import NARROW, WIDE
 from everyrung.terms.enums import Side, SpanKind
 from everyrung.terms.timeline import Timeline, phases
 

@@ -1,9 +1,8 @@
 """The frame of a system: ruler, lane names, bar lines, and the names of blocks and rounds."""
 
 from everyrung.score.lanes import Frame, Score
+from everyrung.score.layout import HALF, SMALL, Lines, System
 from everyrung.score.marks import cut, group, line, num, tag, text, text_width
-from everyrung.score.places import HALF, SMALL, Lines
-from everyrung.score.systems import System
 from everyrung.terms.units import clock_text
 
 MINUTE_MS = 60_000

@@ -2,9 +2,8 @@
 
 from collections.abc import Callable
 
+from everyrung.score.layout import SMALL, Paper
 from everyrung.score.marks import GRADES, change_fill, cut, grade_fill, group, num, tag, text, text_width
-from everyrung.score.places import SMALL
-from everyrung.score.systems import Paper
 
 _ROW = 17.0
 _SAMPLE = 24.0

@@ -1,9 +1,8 @@
 """The lower lanes: body position as pitch, kit in hand, talk, rest."""
 
 from everyrung.score.lanes import Lane, Pitch, Score
+from everyrung.score.layout import SMALL, Lines, System
 from everyrung.score.marks import change_fill, group, line, num, tag, text, text_width
-from everyrung.score.places import SMALL, Lines
-from everyrung.score.systems import System
 from everyrung.terms.enums import Position, SpanKind
 from everyrung.terms.timeline import Span
 

@@ -1,9 +1,8 @@
 """The move lane: each cell's number, its ladder with the rung in use, and as much of its name as there is room for."""
 
 from everyrung.score.lanes import CellFrame, Score
+from everyrung.score.layout import NAME, Lines, System
 from everyrung.score.marks import group, line, num, tag, text, words, wrap
-from everyrung.score.places import NAME, Lines
-from everyrung.score.systems import System
 
 _LINES = 3
 _PITCH = 11.5

@@ -3,9 +3,8 @@
 from collections.abc import Iterable
 
 from everyrung.score.lanes import Debt, Lane, Score, Stretch, Stroke
+from everyrung.score.layout import HALF, SMALL, Lines, System
 from everyrung.score.marks import grade_fill, group, num, tag, text, text_width
-from everyrung.score.places import HALF, SMALL, Lines
-from everyrung.score.systems import System
 from everyrung.terms.enums import Side, Sidedness, SpanKind
 from everyrung.terms.timeline import Span
 from everyrung.terms.units import clock_text

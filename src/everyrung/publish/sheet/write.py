@@ -12,7 +12,7 @@ from everyrung.publish.typeset import pdf
 from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_pages, score_svg
 from everyrung.score.lanes import score_lanes
-from everyrung.score.systems import NARROW, WIDE
+from everyrung.score.layout import NARROW, WIDE
 from everyrung.score.text import score_rows, score_summary
 from everyrung.store.atomic import replace_bytes
 from everyrung.terms.session import Session

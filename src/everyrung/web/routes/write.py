@@ -14,7 +14,7 @@ from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
 from everyrung.score.lanes import score_lanes
-from everyrung.score.systems import NARROW, WIDE
+from everyrung.score.layout import NARROW, WIDE
 from everyrung.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
