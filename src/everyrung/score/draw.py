@@ -9,7 +9,7 @@ from everyrung.score.layout import GAP, HEAD, SYSTEM, WIDE, Lines, Paper, System
 from everyrung.score.lines import draw_body, draw_kit, draw_rest, draw_talk
 from everyrung.score.marks import INK, PAPER, cut, group, num, tag, text, textures, words
 from everyrung.score.moves import draw_moves
-from everyrung.score.staff import draw_sides
+from everyrung.score.sides_lane import draw_sides
 from everyrung.score.text import score_summary
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
