@@ -2,15 +2,14 @@
 
 from dataclasses import dataclass
 
-from everyrung.score.bars import draw_frame
 from everyrung.score.key import draw_key
 from everyrung.score.lanes import Score, score_lanes
 from everyrung.score.layout import GAP, HEAD, SYSTEM, WIDE, Lines, Paper, System, break_systems
 from everyrung.score.lines import draw_body, draw_kit, draw_rest, draw_talk
 from everyrung.score.marks import INK, PAPER, cut, group, num, tag, text, textures, words
-from everyrung.score.moves import draw_moves
 from everyrung.score.sides_lane import draw_sides
 from everyrung.score.text import score_summary
+from everyrung.score.upper_lanes import draw_frame, draw_moves
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text

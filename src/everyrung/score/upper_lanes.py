@@ -1,8 +1,8 @@
-"""The frame of a system: ruler, lane names, bar lines, and the names of blocks and rounds."""
+"""The frame of a system, ruler, bar lines, the names of blocks and rounds; and its first lane, the moves."""
 
-from everyrung.score.lanes import Frame, Score
-from everyrung.score.layout import HALF, SMALL, Lines, System
-from everyrung.score.marks import cut, group, line, num, tag, text, text_width
+from everyrung.score.lanes import CellFrame, Frame, Score
+from everyrung.score.layout import HALF, NAME, SMALL, Lines, System
+from everyrung.score.marks import cut, group, line, num, tag, text, text_width, words, wrap
 from everyrung.terms.units import clock_text
 
 MINUTE_MS = 60_000
@@ -122,3 +122,67 @@ def _mark(x: float, y: float, label: str) -> str:
     box = {"x": x, "y": y - 9.5, "width": text_width(label, 10.5) + 8, "height": 12.5, "rx": "2"}
     frame = tag("rect", fill="none", stroke="currentColor", stroke_width="0.9", **box)
     return group([frame, text(x + 4, y, label, 10.5, font_weight="600")], class_="round-name")
+
+
+_LINES = 3
+_PITCH = 11.5
+_LADDER = 7.0
+_LADDER_HEIGHT = 29.0
+
+
+def draw_moves(score: Score, system: System, lines: Lines) -> tuple[str, list[str]]:
+    """The lane, and in words the cells whose full name had no room."""
+    parts, unnamed = [], []
+    for frame in score.cells:
+        if not system.shows(frame.at_ms, frame.end_ms):
+            continue
+        x, end = system.x(frame.at_ms) + 3, system.x(frame.end_ms)
+        if end - x >= 30:
+            parts.append(_ladder(frame, x, lines.moves))
+            x += _LADDER + 4
+        said, whole = _name(frame, end - x - 3)
+        if said:
+            parts.append(_words(frame.number, said, x, lines.moves))
+        if not whole:
+            unnamed.append(f"{frame.number} {frame.cell.rung.name}")
+    return group(parts, class_="moves"), unnamed
+
+
+def _name(frame: CellFrame, width: float) -> tuple[tuple[str, ...], bool]:
+    """Lines that fit, and whether they say it all."""
+    for name, whole in ((frame.cell.rung.name, True), (frame.cell.move.name, False), ("", False)):
+        said = wrap(f"{frame.number} {name}", width, NAME, _LINES)
+        if said:
+            return said, whole
+    return (), False
+
+
+def _words(number: int, said: tuple[str, ...], x: float, top: float) -> str:
+    first = said[0].removeprefix(str(number)).lstrip()
+    bold = tag("tspan", str(number), font_weight="700")
+    after = tag("tspan", words(first), dx="3") if first else ""
+    head = tag("text", bold + after, x=x, y=top + 9, font_size=num(NAME))
+    rest = [text(x, top + 9 + _PITCH * place, said_line, NAME) for place, said_line in enumerate(said[1:], start=1)]
+    return group([head, *rest], class_="move-name")
+
+
+def _ladder(frame: CellFrame, x: float, top: float) -> str:
+    """Two rails and the rungs of the move; the rung in use is heavy, as if a foot stood on it."""
+    rungs = len(frame.cell.move.ladder)
+    step = _LADDER_HEIGHT / (rungs + 1)
+
+    def y(place: float) -> float:
+        return top + 1 + _LADDER_HEIGHT - step * (place + 1)
+
+    rails = "".join(f"M{num(x + at)} {num(top + 1)}v{num(_LADDER_HEIGHT)}" for at in (0.0, _LADDER))
+    bars = "".join(f"M{num(x)} {num(y(place))}h{num(_LADDER)}" for place in range(rungs))
+    used = y(frame.place)
+    return group(
+        [
+            tag("path", d=rails + bars, stroke="currentColor", stroke_width="0.5", fill="none"),
+            line(x - 1.5, used, x + _LADDER + 1.5, used, stroke="currentColor", stroke_width="2.4"),
+        ],
+        class_="ladder",
+        data_place=f"{frame.place:g}",
+        data_rungs=rungs,
+    )
