@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from everyrung.score.key import draw_key
 from everyrung.score.lanes import Score, score_lanes
 from everyrung.score.layout import GAP, HEAD, SYSTEM, WIDE, Lines, Paper, System, break_systems
+from everyrung.score.legend import draw_key
 from everyrung.score.lower_lanes import draw_body, draw_kit, draw_rest, draw_talk
 from everyrung.score.marks import INK, PAPER, cut, group, num, tag, text, textures, words
 from everyrung.score.sides_lane import draw_sides
