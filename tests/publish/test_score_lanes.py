@@ -9,9 +9,9 @@ import pytest
 
 import everyrung
 from everyrung.results.analysis import Analysis
+from everyrung.score.draw import score_rows
 from everyrung.score.lanes import _HEIGHTS, LANE_OF, Lane, Score, ladder_place, score_lanes
 from everyrung.score.layout import NARROW, WIDE, Paper, break_systems
-from everyrung.score.text import score_rows
 from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.terms.timeline import phases
 

@@ -10,10 +10,9 @@ from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.terms import Sheet
 from everyrung.publish.typeset import pdf
 from everyrung.results.analysis import Analysis
-from everyrung.score.draw import score_pages, score_svg
+from everyrung.score.draw import score_pages, score_rows, score_summary, score_svg
 from everyrung.score.lanes import score_lanes
 from everyrung.score.layout import NARROW, WIDE
-from everyrung.score.text import score_rows, score_summary
 from everyrung.store.atomic import replace_bytes
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline

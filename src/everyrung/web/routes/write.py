@@ -12,10 +12,9 @@ from everyrung.checks.cells import every_cell
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
-from everyrung.score.draw import score_svg
+from everyrung.score.draw import score_summary, score_svg
 from everyrung.score.lanes import score_lanes
 from everyrung.score.layout import NARROW, WIDE
-from everyrung.score.text import score_summary
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
 from everyrung.terms.errors import Faults
