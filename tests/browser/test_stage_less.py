@@ -16,7 +16,7 @@ from everyrung.runsheet.beeps import beeps
 from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.timing.cutting import without
+from everyrung.timing.cut_order import without
 from everyrung.timing.timeline import build_timeline
 
 PLAN = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"

@@ -16,7 +16,7 @@ from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
-from everyrung.timing.floors import FLOOR_MS
+from everyrung.timing.cut_order import FLOOR_MS
 from everyrung.timing.refit import UNDERFILL_SHARE
 from everyrung.timing.tally import SAME_MASS_KG
 

@@ -21,7 +21,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Faults
-from everyrung.timing.cutting import newly_uneven
+from everyrung.timing.cut_order import newly_uneven
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 

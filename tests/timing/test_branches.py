@@ -22,8 +22,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline, phases
 from everyrung.timing.branches import LESS_MS, MOST_VARIANTS, Branches, branches, parting_ms
-from everyrung.timing.cutting import cuts, without
-from everyrung.timing.floors import floor_ms, moving_ms
+from everyrung.timing.cut_order import cuts, floor_ms, moving_ms, without
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 

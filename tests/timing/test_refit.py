@@ -9,7 +9,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.enums import BlockKind, Side
 from everyrung.terms.session import Session
-from everyrung.timing.floors import FLOOR_MS, moving_ms
+from everyrung.timing.cut_order import FLOOR_MS, moving_ms
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 

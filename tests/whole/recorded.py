@@ -31,7 +31,7 @@ from everyrung.terms.enums import CueKind
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, OwnCue, Timeline
-from everyrung.timing.cutting import cuts
+from everyrung.timing.cut_order import cuts
 from everyrung.timing.refit import Refit, refit
 from everyrung.timing.tally import totals
 from everyrung.timing.timeline import build_timeline

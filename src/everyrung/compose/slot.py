@@ -29,7 +29,7 @@ from everyrung.terms.finding import OfKind, name_list
 from everyrung.terms.move import Move
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell
-from everyrung.timing.floors import floor_ms, moving_ms
+from everyrung.timing.cut_order import floor_ms, moving_ms
 from everyrung.timing.refit import refit
 
 LEAST_REST_MS, LEAST_ROUND_REST_MS = 10_000, 20_000  # chosen, because in less nobody sets up the next set calmly

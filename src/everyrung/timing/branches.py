@@ -14,7 +14,7 @@ from everyrung.terms.enums import SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.timing.cutting import cuts, without
+from everyrung.timing.cut_order import cuts, without
 from everyrung.timing.timeline import build_timeline
 
 LESS_MS = 180_000  # "three minutes less"; chosen, because a class that starts late or talks runs over by about so much

@@ -11,7 +11,7 @@ from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
 from everyrung.terms.units import clock_text
-from everyrung.timing.cutting import cuts, newly_uneven, without
+from everyrung.timing.cut_order import cuts, newly_uneven, without
 from everyrung.timing.timeline import build_timeline
 
 UNDERFILL_SHARE = 0.05  # chosen, because the clock's own constants are no better known than this

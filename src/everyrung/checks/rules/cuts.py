@@ -9,7 +9,7 @@ from everyrung.terms.finding import Finding, InCutOrder
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
-from everyrung.timing.cutting import cuts
+from everyrung.timing.cut_order import cuts
 
 
 @rule(TIMELINE)

@@ -9,7 +9,7 @@ from everyrung.terms.finding import Finding, OfKind, WholeSession
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
-from everyrung.timing.floors import floor_ms, moving_ms
+from everyrung.timing.cut_order import floor_ms, moving_ms
 from everyrung.timing.refit import UNDERFILL_SHARE, refit
 
 _FLOOR_SOURCE = "ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min"

@@ -16,7 +16,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
-from everyrung.timing.cutting import present
+from everyrung.timing.cut_order import present
 
 
 def limit_lines(session: Session, timeline: Timeline) -> tuple[str, ...]:
