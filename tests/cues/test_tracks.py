@@ -19,8 +19,8 @@ from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import CueKind, Side, SpanKind
 from everyrung.terms.timeline import CueTrack, KitInUse, SaidCue, Span, Track
-from everyrung.timing.between import held_kit
 from everyrung.timing.timeline import build_timeline
+from everyrung.timing.transitions import held_kit
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = ["boathouse-30", "one-dumbbell-30"]

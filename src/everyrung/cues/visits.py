@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.terms.session import Cell, Clock
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.timing.between import held_kit
+from everyrung.timing.transitions import held_kit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

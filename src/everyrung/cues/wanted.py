@@ -11,7 +11,7 @@ from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span, Track
-from everyrung.timing.between import held_kit
+from everyrung.timing.transitions import held_kit
 
 # How much a cue is worth; chosen: what keeps people unhurt and together goes before what makes them better.
 WORTH = {

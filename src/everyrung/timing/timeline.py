@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.timing.between import Step, held_kit, kit_change_ms, transitions
+from everyrung.timing.transitions import Step, held_kit, kit_change_ms, transitions
 
 
 @dataclass(slots=True, kw_only=True)

@@ -11,8 +11,8 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import KitInUse, Timeline
-from everyrung.timing.between import held_kit, kit_change_ms
 from everyrung.timing.timeline import build_timeline
+from everyrung.timing.transitions import held_kit, kit_change_ms
 
 MAX_FLOOR_CHANGES_A_ROUND = 2  # chosen, because once down and once up is what floor moves need at all
 
