@@ -18,7 +18,7 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.cut_order import FLOOR_MS
 from everyrung.timing.refit import UNDERFILL_SHARE
-from everyrung.timing.tally import SAME_MASS_KG
+from everyrung.timing.side_totals import SAME_MASS_KG
 
 PAGE = Path(__file__).parents[2] / "docs" / "rules.md"
 

@@ -1,7 +1,7 @@
 """Ways a session can still go: each is what refitting makes of it, and up to a fork nothing of what was done moves.
 
 No source: that a shortened session is led as any other is a demand on it. Sides and changes of place are counted here
-anew from the spans, with nothing of timing/tally.py or timing/transitions.py.
+anew from the spans, with nothing of timing/side_totals.py or timing/transitions.py.
 """
 
 import random

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from everyrung.terms.enums import Side
-from everyrung.timing.tally import Sides, Work
+from everyrung.timing.side_totals import Sides, Work
 
 EVEN = Work(reps=8, duration_ms=32_000, moved_kg=80.0)
 

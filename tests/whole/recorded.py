@@ -33,7 +33,7 @@ from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, OwnCue, Timeline
 from everyrung.timing.cut_order import cuts
 from everyrung.timing.refit import Refit, refit
-from everyrung.timing.tally import totals
+from everyrung.timing.side_totals import totals
 from everyrung.timing.timeline import build_timeline
 
 HERE = Path(__file__).parent

@@ -15,7 +15,7 @@ from everyrung.terms.move import PULSE_MS, Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import KitInUse, Phase, Span, Timeline, phases
-from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
+from everyrung.timing.side_totals import NOTHING, Sides, sides_of, totals
 
 _ENDS = ((0.0, 1.0), (1.0, 1.0), (1.0, 0.0), (0.0, 0.0))  # of the phases in the order of time
 _PULSE_TO = 0.6  # of the depth; chosen, because a pulse comes back by less than half

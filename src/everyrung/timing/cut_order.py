@@ -11,7 +11,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Round, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
-from everyrung.timing.tally import totals
+from everyrung.timing.side_totals import totals
 from everyrung.timing.timeline import build_timeline
 
 FLOOR_MS = 300_000  # 5 minutes: warm-up and cool-down of 5-10 min (ACSM guidelines, 11th ed., from memory)

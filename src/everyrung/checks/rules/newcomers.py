@@ -8,7 +8,7 @@ from everyrung.terms.enums import BlockKind, Caution, OptionKind, Severity, Side
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.timing.tally import sides_of
+from everyrung.timing.side_totals import sides_of
 
 MOST_KNEE_BENDS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009)
 STRONG_GRADE = 4  # chosen, because the library calls grade 4 strong work

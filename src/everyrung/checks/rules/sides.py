@@ -10,7 +10,7 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import SAME_MASS_KG, Load, Per, clock_text
-from everyrung.timing.tally import NOTHING, Sides, sides_of, totals
+from everyrung.timing.side_totals import NOTHING, Sides, sides_of, totals
 
 _SOURCE = "common practice, no source: both sides get the same work"
 
