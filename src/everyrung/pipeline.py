@@ -162,7 +162,7 @@ def _cues(
 ) -> tuple[CueTrack, ...]:
     if found is None or not options.cues:
         return ()
-    from everyrung.cues.aloud import aloud
+    from everyrung.cues.speech import aloud
     from everyrung.cues.tracks import cue_texts, cue_tracks  # heavy: only when asked for
     from everyrung.effort.known_people import leader_efforts
 

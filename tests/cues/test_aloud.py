@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.aloud import aloud
+from everyrung.cues.speech import aloud
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.spoken import SYLLABLES_A_WORD, spoken_ms, syllables, words
+from everyrung.cues.speech import SYLLABLES_A_WORD, spoken_ms, syllables, words
 
 # Divisions as in any English dictionary; common words and those of the trade.
 DIVIDED = {

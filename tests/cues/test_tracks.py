@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cues.news import kit_said
-from everyrung.cues.spoken import words
+from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted

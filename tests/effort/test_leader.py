@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.cues.spoken import words
+from everyrung.cues.speech import words
 from everyrung.effort.choices import SessionOffers, session_offers
 from everyrung.effort.known_people import leader_efforts
 from everyrung.moves.library import standard_library

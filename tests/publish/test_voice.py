@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.cues.aloud import aloud
+from everyrung.cues.speech import aloud
 from everyrung.pipeline import Options, run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.publish.audio.files import onsets, read_audio

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import spearmanr
 
-from everyrung.cues.spoken import spoken_ms
+from everyrung.cues.speech import spoken_ms
 from everyrung.moves.library import standard_library
 from everyrung.voice.clips import HIGHEST_PEAK, Clips
 

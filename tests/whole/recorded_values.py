@@ -11,11 +11,10 @@ from made_people import BALLS, HERE, PEOPLE
 from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
-from everyrung.cues.aloud import aloud
 from everyrung.cues.news import kit_said
 from everyrung.cues.placing import place
 from everyrung.cues.sides import led
-from everyrung.cues.spoken import number_words, spoken_ms, syllables, words
+from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words
 from everyrung.cues.turns import Turns
 from everyrung.cues.wanted import Wanted
 from everyrung.effort import balls, heart, strength, uncertainty

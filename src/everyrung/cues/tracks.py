@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from everyrung.cues.placing import ATTENDED, Placing, place
-from everyrung.cues.spoken import spoken_ms
+from everyrung.cues.speech import spoken_ms
 from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import POINTS, Wanted, wanted
 from everyrung.terms.enums import CueKind, SpanKind

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from everyrung.cues.news import changes_said, kit_said
-from everyrung.cues.spoken import number_words, words
+from everyrung.cues.speech import number_words, words
 from everyrung.cues.turns import Turns
 from everyrung.cues.visits import Visit
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from everyrung.checks.cells import counted, every_block, every_cell, refs
 from everyrung.checks.rule import CUES, TIMELINE, rule
-from everyrung.cues.spoken import number_words
+from everyrung.cues.speech import number_words
 from everyrung.terms.enums import CueKind, Severity
 from everyrung.terms.finding import Finding, location_words, name_list
 from everyrung.terms.plan import Ref

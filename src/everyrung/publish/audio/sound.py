@@ -8,7 +8,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.cues.aloud import aloud
+from everyrung.cues.speech import aloud
 from everyrung.runsheet.beeps import SECOND_MS, Beep, BeepKind
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import require
