@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.news import changes_said, kit_said
+from everyrung.cues.cell_timing import changes_said, kit_said
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text

@@ -7,10 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.cues.news import kit_said
+from everyrung.cues.cell_timing import Visit, kit_said, visits
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
-from everyrung.cues.visits import Visit, visits
 from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run

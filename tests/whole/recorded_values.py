@@ -11,7 +11,7 @@ from made_people import BALLS, HERE, PEOPLE
 from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
-from everyrung.cues.news import kit_said
+from everyrung.cues.cell_timing import kit_said
 from everyrung.cues.placing import place
 from everyrung.cues.sides import led
 from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words

@@ -3,10 +3,9 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from everyrung.cues.news import changes_said, kit_said
+from everyrung.cues.cell_timing import Visit, changes_said, kit_said
 from everyrung.cues.speech import number_words, words
 from everyrung.cues.turns import Turns
-from everyrung.cues.visits import Visit
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
