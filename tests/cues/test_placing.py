@@ -5,8 +5,8 @@ from itertools import pairwise, product
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from everyrung.cues.candidates import BREATH_MS, Wanted
 from everyrung.cues.placing import STEP_MS, TENTHS_A_POINT, place
-from everyrung.cues.wanted import BREATH_MS, Wanted
 from everyrung.terms.enums import CueKind
 
 CUES = st.lists(

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted
 from everyrung.cues.cell_timing import Visit, kit_said, visits
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
-from everyrung.cues.wanted import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run
 from everyrung.plan.read import plan_from_text

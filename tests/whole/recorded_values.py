@@ -11,12 +11,11 @@ from made_people import BALLS, HERE, PEOPLE
 from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
+from everyrung.cues.candidates import Turns, Wanted
 from everyrung.cues.cell_timing import kit_said
 from everyrung.cues.placing import place
 from everyrung.cues.sides import led
 from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words
-from everyrung.cues.turns import Turns
-from everyrung.cues.wanted import Wanted
 from everyrung.effort import balls, heart, strength, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
-from everyrung.cues.wanted import BREATH_MS, Wanted
+from everyrung.cues.candidates import BREATH_MS, Wanted
 from everyrung.terms.enums import CueKind
 
 ATTENDED = (CueKind.FORM, CueKind.BREATHING)  # what people attend to while they work

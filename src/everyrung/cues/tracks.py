@@ -3,10 +3,10 @@
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
+from everyrung.cues.candidates import POINTS, Wanted, wanted
 from everyrung.cues.cell_timing import Visit, visits
 from everyrung.cues.placing import ATTENDED, Placing, place
 from everyrung.cues.speech import spoken_ms
-from everyrung.cues.wanted import POINTS, Wanted, wanted
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
