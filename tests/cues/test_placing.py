@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from everyrung.cues.candidates import BREATH_MS, Wanted
-from everyrung.cues.placing import STEP_MS, TENTHS_A_POINT, place
+from everyrung.cues.schedule import STEP_MS, TENTHS_A_POINT, place
 from everyrung.terms.enums import CueKind
 
 CUES = st.lists(

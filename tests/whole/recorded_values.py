@@ -13,7 +13,7 @@ from recorded import FORECAST, Parts, plan_of
 
 from everyrung.cues.candidates import Turns, Wanted
 from everyrung.cues.cell_timing import kit_said
-from everyrung.cues.placing import place
+from everyrung.cues.schedule import place
 from everyrung.cues.sides import led
 from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words
 from everyrung.effort import balls, heart, strength, uncertainty

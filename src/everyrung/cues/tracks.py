@@ -5,7 +5,7 @@ from functools import partial
 
 from everyrung.cues.candidates import POINTS, Wanted, wanted
 from everyrung.cues.cell_timing import Visit, visits
-from everyrung.cues.placing import ATTENDED, Placing, place
+from everyrung.cues.schedule import ATTENDED, Placing, place
 from everyrung.cues.speech import spoken_ms
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.plan import Ref
