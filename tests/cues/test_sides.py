@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.sides import led
+from everyrung.cues.mirroring import led
 from everyrung.runsheet.words import VIEW_WORDS
 from everyrung.terms.enums import Side, View
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.cues.sides import led
+from everyrung.cues.mirroring import led
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run
 from everyrung.publish.audio.sound import TONES

@@ -13,8 +13,8 @@ from recorded import FORECAST, Parts, plan_of
 
 from everyrung.cues.candidates import Turns, Wanted
 from everyrung.cues.cell_timing import kit_said
+from everyrung.cues.mirroring import led
 from everyrung.cues.schedule import place
-from everyrung.cues.sides import led
 from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words
 from everyrung.effort import balls, heart, strength, uncertainty
 from everyrung.effort import words as said

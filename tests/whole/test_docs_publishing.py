@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import load, parser
-from everyrung.cues.sides import led
+from everyrung.cues.mirroring import led
 from everyrung.cues.tracks import EASY_SHARE, HARD_SHARE
 from everyrung.publish.audio.loudness import TARGET_LUFS
 from everyrung.publish.audio.sound import HURRIES

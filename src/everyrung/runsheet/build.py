@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from everyrung.cues.sides import led
+from everyrung.cues.mirroring import led
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.runsheet.terms import (

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from everyrung.cues.cell_timing import Visit, visits
-from everyrung.cues.sides import led
+from everyrung.cues.mirroring import led
 from everyrung.publish.output import Files, Order, output
 from everyrung.publish.pages import page
 from everyrung.results.analysis import Analysis
