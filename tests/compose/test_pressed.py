@@ -15,7 +15,7 @@ from everyrung.checks.rules.balance import HIGHEST_GRADE
 from everyrung.compose.mend import Account
 from everyrung.compose.remedy import Remedy
 from everyrung.pipeline import AudienceSpec, Options
-from everyrung.plan.loads import lacking
+from everyrung.plan.bouts import lacking
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import OptionKind, Severity

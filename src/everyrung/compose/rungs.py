@@ -6,7 +6,7 @@ from itertools import product
 from typing import TypeVar
 
 from everyrung.compose.case import Case
-from everyrung.plan.loads import lacking
+from everyrung.plan.bouts import lacking
 from everyrung.terms.enums import MoveKind, OptionKind, Pattern
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.session import Cell

@@ -8,8 +8,8 @@ from everyrung.compose.case import Case
 from everyrung.compose.doses import changed, set_dose
 from everyrung.compose.led import fewer
 from everyrung.compose.remedy import Remedy
+from everyrung.plan.bouts import lacking
 from everyrung.plan.edit import next_round
-from everyrung.plan.loads import lacking
 from everyrung.terms.edit import (
     AddBlock,
     AddMove,

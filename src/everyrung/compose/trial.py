@@ -8,8 +8,8 @@ from everyrung.checks.cells import every_cell
 from everyrung.checks.rules.balance import HIGHEST_GRADE
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
+from everyrung.plan.bouts import lacking
 from everyrung.plan.edit import written
-from everyrung.plan.loads import lacking
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import OptionKind, Severity

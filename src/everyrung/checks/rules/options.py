@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from everyrung.checks.cells import called, gathered, listed_and, refs, strength_cells
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.checks.rules.kit import people_without
-from everyrung.plan.loads import lacking
+from everyrung.plan.bouts import lacking
 from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding, name_list
