@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from everyrung.moves.levers import PIECES, hardens, usual_carry
 from everyrung.moves.library import highest_within
 from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose, option_load
-from everyrung.plan.deciding import Deciding
+from everyrung.plan.resolve_context import Deciding
 from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Move, Rung
