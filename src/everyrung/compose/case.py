@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.checks.cells import every_cell
 from everyrung.moves.library import Library
-from everyrung.plan.inherit import full_rounds
+from everyrung.plan.inheritance import full_rounds
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import Caution
 from everyrung.terms.finding import Finding

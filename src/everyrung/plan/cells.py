@@ -5,7 +5,7 @@ from dataclasses import replace
 from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import as_stocked, holding, lightest, make_bouts
-from everyrung.plan.inherit import FullCell
+from everyrung.plan.inheritance import FullCell
 from everyrung.plan.options import Led, make_options
 from everyrung.plan.resolve_context import Deciding
 from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness

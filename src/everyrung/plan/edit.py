@@ -8,7 +8,7 @@ import tomlkit
 
 from everyrung.moves.library import Library
 from everyrung.plan.as_written import cell_values
-from everyrung.plan.inherit import own_cells
+from everyrung.plan.inheritance import own_cells
 from everyrung.plan.places import (
     append,
     block_of,

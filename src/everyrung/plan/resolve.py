@@ -4,7 +4,7 @@ from dataclasses import fields
 
 from everyrung.moves.library import Library
 from everyrung.plan.cells import decide_cell
-from everyrung.plan.inherit import FullRound, full_rounds
+from everyrung.plan.inheritance import FullRound, full_rounds
 from everyrung.plan.resolve_context import Deciding, Undecided
 from everyrung.tables.clock import coach_clock
 from everyrung.terms.enums import BlockKind, Level, SideRule, View
