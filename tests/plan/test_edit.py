@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 
 from everyrung.moves.library import standard_library
-from everyrung.plan.as_written import option_value
 from everyrung.plan.changes import changes, clashes, leaves
 from everyrung.plan.edit import edited, next_round
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
+from everyrung.plan.serialize import option_value
 from everyrung.terms import edit as edits
 from everyrung.terms.edit import Edit
 from everyrung.terms.enums import BlockKind, OptionKind

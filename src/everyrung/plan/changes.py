@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from everyrung.plan.as_written import Values, plan_values
+from everyrung.plan.serialize import Values, plan_values
 from everyrung.terms.plan import Plan
 
 _NAMED = {"block": ("name", "kind"), "move": ("as", "move"), "round": ("name",)}

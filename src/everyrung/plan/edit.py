@@ -7,7 +7,6 @@ from typing import Any
 import tomlkit
 
 from everyrung.moves.library import Library
-from everyrung.plan.as_written import cell_values
 from everyrung.plan.inheritance import own_cells
 from everyrung.plan.places import (
     append,
@@ -26,6 +25,7 @@ from everyrung.plan.places import (
 )
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
+from everyrung.plan.serialize import cell_values
 from everyrung.plan.write import item
 from everyrung.terms.edit import (
     AddBlock,

@@ -7,8 +7,8 @@ import tomlkit
 from tomlkit.exceptions import ConvertError
 from tomlkit.items import AoT
 
-from everyrung.plan.as_written import Values, plan_values
 from everyrung.plan.read import plan_from_text
+from everyrung.plan.serialize import Values, plan_values
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Plan
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 
 from everyrung.checks.cells import every_cell
 from everyrung.moves.lever_words import lever_phrase
-from everyrung.plan.as_written import option_value
 from everyrung.plan.inheritance import FullCell, full_rounds
 from everyrung.plan.read import ref
+from everyrung.plan.serialize import option_value
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
 from everyrung.store.own_rungs import OwnRung
