@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from everyrung.moves.library import standard_library
-from everyrung.plan.changes import changes, clashes, leaves
+from everyrung.plan.diff import changes, clashes, leaves
 from everyrung.plan.edit import edited, next_round
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve

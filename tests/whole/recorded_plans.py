@@ -25,7 +25,7 @@ from recorded_values import people_values, values
 
 from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
-from everyrung.plan.changes import changes
+from everyrung.plan.diff import changes
 from everyrung.plan.edit import edited, written
 from everyrung.plan.options import beside
 from everyrung.plan.read import plan_from_text

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from everyrung.moves.library import standard_library
-from everyrung.plan.changes import Change, changes, clashes
+from everyrung.plan.diff import Change, changes, clashes
 from everyrung.plan.edit import edited
 from everyrung.plan.read import plan_from_text
 from everyrung.store.sessions import Draft, Moved, Revision, Sessions

@@ -6,7 +6,7 @@ from dataclasses import fields
 from everyrung.checks.cells import every_block
 from everyrung.moves.library import Library
 from everyrung.parsing.body_size import written_mass, written_stature
-from everyrung.plan.changes import Change
+from everyrung.plan.diff import Change
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.runsheet.words import dose_words, joined, sides_words
