@@ -7,8 +7,7 @@ from typing import Any
 import tomlkit
 
 from everyrung.moves.library import Library
-from everyrung.plan.inheritance import own_cells
-from everyrung.plan.places import (
+from everyrung.plan.document_paths import (
     append,
     block_of,
     cell_of,
@@ -23,6 +22,7 @@ from everyrung.plan.places import (
     put_option,
     rounds_own,
 )
+from everyrung.plan.inheritance import own_cells
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.plan.serialize import cell_values
