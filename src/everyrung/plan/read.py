@@ -1,5 +1,9 @@
-"""Reading a plan file: TOML to a Plan, or every fault in it with its line."""
+"""Reading one [[kit]] entry.
 
+Reading a plan file: TOML to a Plan, or every fault in it with its line.
+"""
+
+import re
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -8,13 +12,52 @@ from everyrung.moves.limit_words import limit
 from everyrung.parsing import person_fields
 from everyrung.parsing.document import parse, read_text
 from everyrung.parsing.table_reader import FileFaults, Skip, Table, attempt, flag, one_of, text, whole, words
-from everyrung.parsing.units import duration
+from everyrung.parsing.units import duration, mass
 from everyrung.plan.read_blocks import read_block
-from everyrung.plan.read_kit import read_stock
-from everyrung.terms.enums import Level, Side, SideRule, View
+from everyrung.terms.enums import BandGrade, KitItem, Level, Side, SideRule, View
 from everyrung.terms.errors import Faults, Invalid
-from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Who
+from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Stock, Who
 from everyrung.terms.session import Clock
+from everyrung.terms.units import KG_PER_LB
+
+_CENTIMETRES = re.compile(r"(\d{2,3}(?:\.\d)?)\s*cm")
+
+
+def read_stock(table: Table) -> Stock:
+    """One kit entry: `item`, `count` or `each`, and what that item needs said of it."""
+    rated = table.take("rated", mass_kg, None)
+    return table.build(
+        Stock,
+        item=table.take("item", one_of(KitItem)),
+        count=table.take("count", whole(0, 10_000), 0),
+        each=table.take("each", whole(0, 20), 0),
+        mass=table.take("mass", mass, None),
+        pairs=table.take("as", _pairs, "singles") == "pairs",
+        diameter_cm=table.take("diameter", _centimetres, None),
+        rated_kg=rated,
+        grade=table.take("grade", one_of(BandGrade), None),
+    )
+
+
+def mass_kg(value: Any) -> float:
+    """A ball's rated load in kg from "250 kg" or "550 lb"; a rating may be heavier than anything held."""
+    match = re.fullmatch(r"(\d{2,4}(?:\.\d+)?)\s*(kg|lb)", value.strip()) if isinstance(value, str) else None
+    if match is None:
+        raise Invalid("", 'a rated load with its unit, such as "250 kg"', value)
+    return float(match[1]) * (KG_PER_LB if match[2] == "lb" else 1.0)
+
+
+def _pairs(value: Any) -> str:
+    if value not in ("pairs", "singles"):
+        raise Invalid("", "'pairs' or 'singles'", value)
+    return str(value)
+
+
+def _centimetres(value: Any) -> float:
+    match = _CENTIMETRES.fullmatch(value.strip()) if isinstance(value, str) else None
+    if match is None or not 20 <= float(match[1]) <= 120:
+        raise Invalid("", 'a diameter of 20 to 120 cm, such as "55 cm"', value)
+    return float(match[1])
 
 
 def read_plan(path: Path) -> Plan:
