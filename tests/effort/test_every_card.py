@@ -20,7 +20,7 @@ from everyrung.effort.recommend import ball_lines, dose_words, load_words, recom
 from everyrung.effort.simulate import CellOutcome, simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.moves.library import standard_library
-from everyrung.people.kit_words import own
+from everyrung.people.kit_parsing import own
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import default_cache

@@ -5,7 +5,7 @@ import pytest
 from everyrung.effort.choices import Offer, offers
 from everyrung.effort.select_rung import allows, pieces, room_kit
 from everyrung.moves.library import standard_library
-from everyrung.people.kit_words import own
+from everyrung.people.kit_parsing import own
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.enums import BandGrade, KitItem

@@ -15,7 +15,7 @@ from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.effort.uncertainty import ASSUMPTIONS
-from everyrung.people.kit_words import own
+from everyrung.people.kit_parsing import own
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Where
 from everyrung.terms.forecast import Share

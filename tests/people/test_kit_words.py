@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.people.kit_words import entries, own, own_words
+from everyrung.people.kit_parsing import entries, own, own_words
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import Own

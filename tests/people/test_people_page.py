@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.parsing.body_size import body_mass, stature
-from everyrung.people.kit_words import own
+from everyrung.people.kit_parsing import own
 from everyrung.people.person import FIELDS
 from everyrung.people.read import people_from_text, read_people
 from everyrung.terms import person

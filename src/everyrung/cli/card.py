@@ -96,7 +96,7 @@ def _people(parsed: argparse.Namespace) -> "tuple[Person, ...]":
 
 def _kind(parsed: argparse.Namespace) -> "Person":
     """People of one kind, as if they were one person; named by what is known of them."""
-    from everyrung.people.kit_words import entries, own
+    from everyrung.people.kit_parsing import entries, own
     from everyrung.terms.errors import Where
     from everyrung.terms.person import Experience, Person, Sex
 

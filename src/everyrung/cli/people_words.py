@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from everyrung.people.kit_words import own_words
+from everyrung.people.kit_parsing import own_words
 from everyrung.terms.person import Health, Person
 
 _HEADINGS = ("name", "stature", "mass", "age", "sex", "level", "kit")

@@ -10,7 +10,7 @@ from typing import Any
 from everyrung.moves.limit_words import limit, probably
 from everyrung.parsing.document import parse, read_text
 from everyrung.parsing.table_reader import FileFaults, Skip, Table, attempt, number, words
-from everyrung.people.kit_words import own
+from everyrung.people.kit_parsing import own
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Faults, Invalid, nearest, require
 from everyrung.terms.person import MAX_AGE, MIN_AGE, Experience, Own

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from everyrung.parsing import person_fields as parse
 from everyrung.parsing.table_reader import Table, attempt
 from everyrung.people.health import take_health
-from everyrung.people.kit_words import take_kit
+from everyrung.people.kit_parsing import take_kit
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import BodySize, Estimate, Person, Sex, same_name
 

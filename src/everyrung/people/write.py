@@ -13,7 +13,7 @@ from tomlkit.items import AoT, Table
 from everyrung.parsing.body_size import written_mass, written_stature
 from everyrung.parsing.document import read_text
 from everyrung.people.health import health_from_text, health_path, joined, split
-from everyrung.people.kit_words import own_words
+from everyrung.people.kit_parsing import own_words
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
 from everyrung.terms.errors import Faults, Invalid
