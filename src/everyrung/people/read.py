@@ -4,9 +4,17 @@ from pathlib import Path, PurePath
 
 from everyrung.parsing.table_reader import FileFaults, Table
 from everyrung.people.csv_import import people_from_sheet
-from everyrung.people.health import Said, health_path, joined, read_health, split
+from everyrung.people.health import (
+    Said,
+    health_path,
+    joined,
+    person_tables,
+    private_document,
+    private_text,
+    read_health,
+    split,
+)
 from everyrung.people.person import read_persons
-from everyrung.people.private import person_tables, private_document, private_text
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import Person
 
