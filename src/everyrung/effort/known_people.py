@@ -12,7 +12,7 @@ from everyrung.effort.audience import CAUTIONS, LEVELS, People
 from everyrung.effort.choices import SessionOffers, schedule
 from everyrung.effort.perform_set import Outcome
 from everyrung.effort.simulate import simulate_as_led, simulation_plan
-from everyrung.effort.strength import age_factor, constant, field_factors, training_factor
+from everyrung.effort.strength import age_factor, strength_constant, field_factors, training_factor
 from everyrung.terms.enums import Caution, KitItem
 from everyrung.terms.person import Experience, Person, Sex
 from everyrung.terms.plan import Ref
@@ -92,7 +92,7 @@ def _strength(one: Person, z: float) -> float:
     """Learned strength with its error, or the scatter between people of one age, sex, size and level."""
     if one.strength:
         return float(one.strength.factor * np.exp(z * one.strength.log_sd))
-    return float(np.exp(z * constant("scatter_log_sd")))
+    return float(np.exp(z * strength_constant("scatter_log_sd")))
 
 
 def leader_efforts(session: Session, timeline: Timeline, offered: SessionOffers) -> Mapping[Ref, float]:

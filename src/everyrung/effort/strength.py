@@ -13,7 +13,7 @@ GRIP = "grip"
 
 
 @cache
-def constant(name: str) -> float:
+def strength_constant(name: str) -> float:
     """One value of tables/strength_people.csv. Raises KeyError when there is none."""
     return {row["name"]: float(row["value"]) for row in read_table("strength_people").rows}[name]
 
@@ -31,20 +31,20 @@ def unsided(motion: str) -> str:
 
 def age_factor(male: NDArray[np.bool_], age: Array) -> Array:
     """Strength against that of young adults: level at first, then a straight line through the value at 75."""
-    begins = np.where(male, constant("age_male_from"), constant("age_female_from"))
-    at_75 = np.where(male, constant("age_male_at_75"), constant("age_female_at_75"))
+    begins = np.where(male, strength_constant("age_male_from"), strength_constant("age_female_from"))
+    at_75 = np.where(male, strength_constant("age_male_at_75"), strength_constant("age_female_at_75"))
     found: Array = 1 - (1 - at_75) * np.maximum(age - begins, 0.0) / (75 - begins)
     return found
 
 
 def field_factors() -> Array:
     """By motion, what people can do in a whole movement against what dynamometers find."""
-    return np.array([constant("field_ankle" if name.startswith("ankle") else "field_all") for name in motions()])
+    return np.array([strength_constant("field_ankle" if name.startswith("ankle") else "field_all") for name in motions()])
 
 
 def training_factor(level: Experience) -> float:
     """Strength against that of untrained people of the same age, sex and size."""
-    return constant(f"training_{level}")
+    return strength_constant(f"training_{level}")
 
 
 def scatter(shared: Array, own: Array, width: float = 1.0) -> Array:
@@ -52,11 +52,11 @@ def scatter(shared: Array, own: Array, width: float = 1.0) -> Array:
 
     `width` stretches the spread, to see what hangs on it.
     """
-    sd, part = constant("scatter_log_sd") * width, constant("shared_part")
+    sd, part = strength_constant("scatter_log_sd") * width, strength_constant("shared_part")
     found: Array = np.exp(sd * (np.sqrt(part) * shared[:, None] + np.sqrt(1 - part) * own))
     return found
 
 
 def grip_kg(sex: Sex) -> float:
     """The usual greatest grip of a young adult, kg."""
-    return constant(f"grip_{sex}_kg")
+    return strength_constant(f"grip_{sex}_kg")
