@@ -11,7 +11,7 @@ from made_people import BALLS, HERE, PEOPLE
 from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
-from everyrung.cues.candidates import Turns, Wanted
+from everyrung.cues.candidates import CueRotation, Wanted
 from everyrung.cues.cell_timing import kit_said
 from everyrung.cues.mirroring import led
 from everyrung.cues.schedule import place
@@ -166,7 +166,7 @@ def cue_lines() -> Iterator[str]:
     for before, after in product(hands, hands):
         found = kit_said(tuple(held[one] for one in before), tuple(held[one] for one in after))
         yield f"{before} to {after}: {found}"
-    turns = Turns()
+    turns = CueRotation()
     for number in range(7):
         yield f"turn {number}: {turns.next(('a', 'b', 'c'), number % 2)} {turns.untold(('a', 'd'))}"
     yield from placed_lines()

@@ -16,7 +16,7 @@ from everyrung.terms.timeline import Span, Track
 from everyrung.timing.transitions import held_kit
 
 
-class Turns:
+class CueRotation:
     """What one move's sets have been told in the rounds so far, so that the next is told something else."""
 
     def __init__(self) -> None:
@@ -103,10 +103,10 @@ def wanted(
     `newcomer_rounds`: how many rounds of the main part those do who are new; None where nobody is told to rest.
     """
     found: list[Wanted] = []
-    turns: dict[tuple[str, str], Turns] = {}
+    turns: dict[tuple[str, str], CueRotation] = {}
     resting: set[tuple[str, int]] = set()
     for visit in visits:
-        heard = turns.setdefault(visit.column, Turns())
+        heard = turns.setdefault(visit.column, CueRotation())
         here = (visit.cell.ref.block, visit.round_place)
         late = newcomer_rounds is not None and visit.round_place >= newcomer_rounds and here not in resting
         rest = late and visit.block_kind is BlockKind.MAIN and track is Track.FIRST
@@ -122,7 +122,7 @@ class _Maker:
     visit: Visit
     track: Track
     length_ms: Callable[[str], int]
-    turns: Turns
+    turns: CueRotation
     rest: bool
 
     @property
