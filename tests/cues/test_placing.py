@@ -5,7 +5,7 @@ from itertools import pairwise, product
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from everyrung.cues.candidates import BREATH_MS, Wanted
+from everyrung.cues.candidates import BREATH_MS, CueCandidate
 from everyrung.cues.schedule import STEP_MS, TENTHS_A_POINT, place
 from everyrung.terms.enums import CueKind
 
@@ -14,9 +14,9 @@ CUES = st.lists(
 )
 
 
-def wanted(cues: list[tuple[int, int, int, int]]) -> list[Wanted]:
+def wanted(cues: list[tuple[int, int, int, int]]) -> list[CueCandidate]:
     return [
-        Wanted(
+        CueCandidate(
             kind=CueKind.SET_UP, text="word", ref=None, length_ms=length * 100, from_ms=begin * 100,
             until_ms=(begin + length + room) * 100, best_ms=begin * 100, worth=worth,
         )
@@ -24,7 +24,7 @@ def wanted(cues: list[tuple[int, int, int, int]]) -> list[Wanted]:
     ]  # fmt: skip
 
 
-def best(cues: list[Wanted]) -> int:
+def best(cues: list[CueCandidate]) -> int:
     """The greatest worth of all placings on the grid, one after another."""
     choices = [[None, *range(one.from_ms // STEP_MS, (one.until_ms - one.length_ms) // STEP_MS + 1)] for one in cues]
     found = 0
@@ -58,8 +58,8 @@ def test_no_other_placing_is_worth_more(cues: list[tuple[int, int, int, int]]) -
     assert len(found.placed) + len(found.left) == len(asked)
 
 
-def cue(length_ms: int, from_ms: int, until_ms: int, best_ms: int) -> Wanted:
-    return Wanted(
+def cue(length_ms: int, from_ms: int, until_ms: int, best_ms: int) -> CueCandidate:
+    return CueCandidate(
         kind=CueKind.SET_UP, text="word", ref=None, length_ms=length_ms, from_ms=from_ms, until_ms=until_ms,
         best_ms=best_ms, worth=9,
     )  # fmt: skip
@@ -74,7 +74,7 @@ def test_a_cue_with_a_long_window_never_meets_one_whose_window_opens_late_in_it(
 
 
 def test_what_does_not_fit_its_window_is_left() -> None:
-    late = Wanted(
+    late = CueCandidate(
         kind=CueKind.CHANGE, text="Next: a very long name indeed", ref=None, length_ms=900, from_ms=0, until_ms=800,
         best_ms=800, worth=1000,
     )  # fmt: skip

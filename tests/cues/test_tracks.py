@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, Wanted, dose_said, wanted
+from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_said, wanted
 from everyrung.cues.cell_timing import Visit, kit_said, visits
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
@@ -99,7 +99,7 @@ def test_a_point_leaves_time_to_act_on_it(name: str, track: Track) -> None:
                     assert span.end_ms - cue.end_ms >= 0.25 * span.duration_ms
 
 
-def asked_in(move: str, dose: str, more: str = "", track: Track = Track.FIRST, new: int | None = None) -> list[Wanted]:
+def asked_in(move: str, dose: str, more: str = "", track: Track = Track.FIRST, new: int | None = None) -> list[CueCandidate]:
     """What might be said in a plan of one move, before anything is placed."""
     head = 'title = "One"\nslot_minutes = 15\n[who]\nin_room = 3\n[[block]]\nkind = "main"\n'
     text = f'{head}[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n{more}'
@@ -108,7 +108,7 @@ def asked_in(move: str, dose: str, more: str = "", track: Track = Track.FIRST, n
     return list(wanted(every, track, lambda text: 300 * words(text), new))
 
 
-def points_on(move: str, dose: str) -> tuple[Span, list[Wanted]]:
+def points_on(move: str, dose: str) -> tuple[Span, list[CueCandidate]]:
     """The first set, and what might be attended to in it."""
     found = [one for one in asked_in(move, dose) if one.kind in (CueKind.FORM, CueKind.BREATHING)]
     assert found

@@ -11,7 +11,7 @@ from made_people import BALLS, HERE, PEOPLE
 from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
-from everyrung.cues.candidates import CueRotation, Wanted
+from everyrung.cues.candidates import CueRotation, CueCandidate
 from everyrung.cues.cell_timing import kit_said
 from everyrung.cues.mirroring import led
 from everyrung.cues.schedule import place
@@ -175,9 +175,9 @@ def cue_lines() -> Iterator[str]:
 def placed_lines() -> Iterator[str]:
     """Wishes that compete for one stretch, placed."""
 
-    def wish(text: str, from_ms: int, until_ms: int, best_ms: int, worth: int, **more: Any) -> Wanted:
+    def wish(text: str, from_ms: int, until_ms: int, best_ms: int, worth: int, **more: Any) -> CueCandidate:
         when = {"from_ms": from_ms, "until_ms": until_ms, "best_ms": best_ms, "worth": worth}
-        return Wanted(kind=CueKind.SET_UP, text=text, ref=None, length_ms=1500, **when, **more)
+        return CueCandidate(kind=CueKind.SET_UP, text=text, ref=None, length_ms=1500, **when, **more)
 
     wishes = [
         wish("a", 0, 5000, 0, 50),

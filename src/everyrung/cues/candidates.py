@@ -71,7 +71,7 @@ TO_ACT = 0.25  # of a set has to be left after a point on form; chosen, so that 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class CueCandidate:
     """Words with the moments between which they are of use, and the one they are best near.
 
     `bout` is the work they are said in, None between sets; it shares its words with others of that bout. Cues of one
@@ -97,12 +97,12 @@ class Wanted:
 
 def wanted(
     visits: Sequence[Visit], track: Track, length_ms: Callable[[str], int], newcomer_rounds: int | None = None
-) -> tuple[Wanted, ...]:
+) -> tuple[CueCandidate, ...]:
     """Everything that might be said on a track, in order of time; `length_ms`: how long some words take.
 
     `newcomer_rounds`: how many rounds of the main part those do who are new; None where nobody is told to rest.
     """
-    found: list[Wanted] = []
+    found: list[CueCandidate] = []
     turns: dict[tuple[str, str], CueRotation] = {}
     resting: set[tuple[str, int]] = set()
     for visit in visits:
@@ -134,7 +134,7 @@ class _Maker:
     def cell(self) -> Cell:
         return self.visit.cell
 
-    def before(self) -> Iterator[Wanted]:
+    def before(self) -> Iterator[CueCandidate]:
         """From the end of what came before until the first repetition."""
         visit = self.visit
         begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
@@ -151,7 +151,7 @@ class _Maker:
             made = self._made(kind, text, begin, until, best=begin, worth=worth)
             yield replace(made, sequence=visit.before_ms, place=place)
 
-    def _fetched(self, begin: int, until: int) -> Iterator[Wanted]:
+    def _fetched(self, begin: int, until: int) -> Iterator[CueCandidate]:
         """Kit while there is time for it: what is put down before what is taken up."""
         fetch, words_ = self.visit.fetch, kit_said(self.visit.held, held_kit(self.cell, self.cell.bouts[0]))
         if fetch and words_:
@@ -176,7 +176,7 @@ class _Maker:
             worth = WORTH[CueKind.SET_UP] - 3 * LESS
             yield from ((CueKind.SET_UP, text, worth - LESS * at) for at, text in enumerate(self._others()))
 
-    def _counted_in(self, at_ms: int, end_ms: int) -> Wanted:
+    def _counted_in(self, at_ms: int, end_ms: int) -> CueCandidate:
         """A number a second, whatever the words alone would take."""
         numbers = [number_words(number) for number in range(min(MOST_COUNTED, (end_ms - at_ms) // 1000), 0, -1)]
         text = f"{', '.join(numbers).capitalize() or 'And'}."
@@ -192,7 +192,7 @@ class _Maker:
                 found.setdefault(f"{option.rung.name}. {option.rung.entry_test}".strip(), []).append(label)
         yield from (f"{' or '.join(labels).capitalize()}: {said}" for said, labels in found.items())
 
-    def during(self) -> Iterator[Wanted]:
+    def during(self) -> Iterator[CueCandidate]:
         """Within the work: points while there is time to act, the last repetitions, the other side before a switch."""
         for place, span in enumerate(self.visit.work):
             yield from self._points(span, place)
@@ -210,7 +210,7 @@ class _Maker:
                     bout=span,
                 )
 
-    def _points(self, span: Span, place: int) -> Iterator[Wanted]:
+    def _points(self, span: Span, place: int) -> Iterator[CueCandidate]:
         """Other points in every round and on the second side, in turn."""
         rep_ms = span.bout.rep_ms if span.bout and span.bout.reps else 2000
         begin, until = span.at_ms + rep_ms, span.end_ms - max(rep_ms, round(TO_ACT * span.duration_ms))
@@ -225,14 +225,14 @@ class _Maker:
             best = (begin + until) // 2
             yield self._made(CueKind.BREATHING, text, begin, until, best=best, bout=span)
 
-    def _encouraged(self, span: Span, place: int) -> Iterator[Wanted]:
+    def _encouraged(self, span: Span, place: int) -> Iterator[CueCandidate]:
         """Towards the end, where it is needed: the coach's own, in turn."""
         begin, until = span.at_ms + span.duration_ms // 2, span.end_ms
         for text in self.turns.next(self._of(CueKind.ENCOURAGEMENT), place)[:1]:
             best = span.at_ms + round((1 - TO_ACT) * span.duration_ms)
             yield self._made(CueKind.ENCOURAGEMENT, text, begin, until, best=best, bout=span)
 
-    def _last(self, span: Span) -> Iterator[Wanted]:
+    def _last(self, span: Span) -> Iterator[CueCandidate]:
         """A countdown is the plan's own: it begins where so many are left."""
         bout = span.bout
         if bout and bout.reps >= COUNTED_FROM:
@@ -240,7 +240,7 @@ class _Maker:
         if bout and not bout.reps and bout.duration_ms >= 2 * HELD_LAST_MS:
             yield self._told_at(span, span.end_ms - HELD_LAST_MS, "Ten seconds.")
 
-    def _told_at(self, span: Span, at_ms: int, text: str) -> Wanted:
+    def _told_at(self, span: Span, at_ms: int, text: str) -> CueCandidate:
         """A count that is true at one moment only."""
         made = self._made(CueKind.COUNT, text, at_ms - COUNT_OFF_MS, span.end_ms, best=at_ms, bout=span)
         return replace(made, until_ms=at_ms + COUNT_OFF_MS + made.length_ms)
@@ -258,8 +258,8 @@ class _Maker:
         best: int,
         bout: Span | None = None,
         worth: int | None = None,
-    ) -> Wanted:
-        return Wanted(
+    ) -> CueCandidate:
+        return CueCandidate(
             kind=kind,
             text=text,
             ref=self.cell.ref,

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
-from everyrung.cues.candidates import BREATH_MS, Wanted
+from everyrung.cues.candidates import BREATH_MS, CueCandidate
 from everyrung.terms.enums import CueKind
 
 ATTENDED = (CueKind.FORM, CueKind.BREATHING)  # what people attend to while they work
@@ -24,7 +24,7 @@ SECONDS_MOST = 2.0  # of the solver's own deterministic time, for a run; what is
 class Placed:
     """A wanted cue and its start."""
 
-    wanted: Wanted
+    wanted: CueCandidate
     at_ms: int
 
     @property
@@ -37,11 +37,11 @@ class Placing:
     """What was placed, what was not, and how far from the best it can be at most (0: it is the best)."""
 
     placed: tuple[Placed, ...]
-    left: tuple[Wanted, ...]
+    left: tuple[CueCandidate, ...]
     gap: float
 
 
-def place(wanted: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> Placing:
+def place(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Placing:
     """The placing of greatest worth. `budgets` has the words for each bout, by the start of its span; `points` is how
     many things to attend to may be said in one.
 
@@ -59,8 +59,8 @@ def place(wanted: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> 
     )
 
 
-def _runs(fitting: Sequence[Wanted]) -> Iterator[list[Wanted]]:
-    run: list[Wanted] = []
+def _runs(fitting: Sequence[CueCandidate]) -> Iterator[list[CueCandidate]]:
+    run: list[CueCandidate] = []
     until_ms = 0
     for one in sorted(fitting, key=lambda each: each.from_ms):
         if run and one.from_ms >= until_ms + BREATH_MS:
@@ -72,7 +72,7 @@ def _runs(fitting: Sequence[Wanted]) -> Iterator[list[Wanted]]:
         yield run
 
 
-def _placed(run: Sequence[Wanted], budgets: Mapping[int, int], points: int) -> tuple[list[Placed], float, float]:
+def _placed(run: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> tuple[list[Placed], float, float]:
     """One run's placing, what it is worth, and what it could be worth at most."""
     begin = run[0].from_ms // STEP_MS
     bouts = list(dict.fromkeys(one.bout.at_ms for one in run if one.bout is not None))
@@ -102,7 +102,7 @@ class _Row(NamedTuple):
     place: int
 
 
-def _row(one: Wanted, begin: int, bouts: list[int], sequences: list[int]) -> _Row:
+def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) -> _Row:
     low = -(-one.from_ms // STEP_MS)
     high = max(low, (one.until_ms - one.length_ms) // STEP_MS)  # a window may be narrower than the grid
     best = min(max(one.best_ms // STEP_MS, low), high)

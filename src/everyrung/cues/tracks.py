@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-from everyrung.cues.candidates import POINTS, Wanted, wanted
+from everyrung.cues.candidates import POINTS, CueCandidate, wanted
 from everyrung.cues.cell_timing import Visit, visits
 from everyrung.cues.schedule import ATTENDED, Placing, place
 from everyrung.cues.speech import spoken_ms
@@ -47,7 +47,7 @@ def cue_texts(session: Session, timeline: Timeline) -> tuple[str, ...]:
 
 def _track(
     track: Track,
-    asked: Sequence[Wanted],
+    asked: Sequence[CueCandidate],
     timeline: Timeline,
     budgets: Mapping[int, int],
     length_ms: Callable[[str], int],
@@ -90,7 +90,7 @@ def _announced(span: Span, length_ms: Callable[[str], int]) -> list[SaidCue]:
     return found
 
 
-def reason(one: Wanted, found: Placing, budgets: Mapping[int, int], points: int) -> str:
+def reason(one: CueCandidate, found: Placing, budgets: Mapping[int, int], points: int) -> str:
     """Why a cue was left out."""
     room_ms = one.until_ms - one.from_ms
     if one.length_ms > room_ms:
