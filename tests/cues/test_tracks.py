@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_said, wanted
+from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_said, cue_candidates
 from everyrung.cues.cell_timing import Visit, kit_said, visits
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
@@ -105,7 +105,7 @@ def asked_in(move: str, dose: str, more: str = "", track: Track = Track.FIRST, n
     text = f'{head}[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n{more}'
     session = resolve(plan_from_text(text, "one.toml"), standard_library())
     every = visits(build_timeline(session), session.clock)
-    return list(wanted(every, track, lambda text: 300 * words(text), new))
+    return list(cue_candidates(every, track, lambda text: 300 * words(text), new))
 
 
 def points_on(move: str, dose: str) -> tuple[Span, list[CueCandidate]]:

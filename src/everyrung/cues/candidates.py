@@ -95,7 +95,7 @@ class CueCandidate:
         return words(self.text)
 
 
-def wanted(
+def cue_candidates(
     visits: Sequence[Visit], track: Track, length_ms: Callable[[str], int], newcomer_rounds: int | None = None
 ) -> tuple[CueCandidate, ...]:
     """Everything that might be said on a track, in order of time; `length_ms`: how long some words take.

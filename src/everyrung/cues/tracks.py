@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-from everyrung.cues.candidates import POINTS, CueCandidate, wanted
+from everyrung.cues.candidates import POINTS, CueCandidate, cue_candidates
 from everyrung.cues.cell_timing import Visit, visits
 from everyrung.cues.schedule import ATTENDED, Placing, place
 from everyrung.cues.speech import spoken_ms
@@ -32,7 +32,7 @@ def cue_tracks(
     along, wpm = visits(timeline, session.clock), session.clock.talk_wpm
     budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(spoken_ms, talk_wpm=wpm)
     newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
-    asked = {track: wanted(along, track, length, newcomer_rounds) for track in Track}
+    asked = {track: cue_candidates(along, track, length, newcomer_rounds) for track in Track}
     return tuple(_track(track, asked[track], timeline, budgets, length) for track in Track)
 
 
@@ -40,7 +40,7 @@ def cue_texts(session: Session, timeline: Timeline) -> tuple[str, ...]:
     """Every text that one of the tracks may say: what a voice has to make before they can be placed."""
     along = visits(timeline, session.clock)
     newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
-    found = {one.text for track in Track for one in wanted(along, track, len, newcomer_rounds)}
+    found = {one.text for track in Track for one in cue_candidates(along, track, len, newcomer_rounds)}
     found |= {text for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for text in span.block.say}
     return tuple(sorted(found))
 
