@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_said, cue_candidates
+from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_words, cue_candidates
 from everyrung.cues.cell_timing import Visit, kit_said, visits
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
@@ -239,7 +239,7 @@ def test_before_a_set_the_name_comes_first_then_the_position_then_what_else_ther
     ranks = []
     for visit in along(name):
         rung = visit.cell.rung
-        order = [f"{rung.name}.", dose_said(visit.cell), *(cue.text for cue in rung.cues if cue.kind is CueKind.SET_UP),
+        order = [f"{rung.name}.", dose_words(visit.cell), *(cue.text for cue in rung.cues if cue.kind is CueKind.SET_UP),
                  *(cue.text for cue in rung.cues if cue.kind is CueKind.SAFETY)]  # fmt: skip
         said = [cue.text for cue in made(name)[1][Track.FIRST].said
                 if cue.ref == visit.cell.ref and visit.before_ms < cue.at_ms < visit.count_in_ms]  # fmt: skip
@@ -289,7 +289,7 @@ def held(visit: Visit) -> tuple[KitInUse, ...]:
 
 def test_a_set_of_two_sides_says_which_is_first() -> None:
     cell = next(visit.cell for visit in along("boathouse-30") if len(visit.work) == 2)
-    assert dose_said(cell) == "6 repetitions a side, left first."
+    assert dose_words(cell) == "6 repetitions a side, left first."
 
 
 def test_a_warning_is_told_once_in_full_and_then_in_turn() -> None:

@@ -164,7 +164,7 @@ class _Maker:
         for text in changes_said(self.turns.known, self.cell) if self.turns.known else ():
             yield CueKind.SET_UP, text, WORTH[CueKind.SET_UP] + 1
         if self.first or self.track is Track.FIRST:
-            taught = (dose_said(self.cell), *self._of(CueKind.SET_UP)[: 2 if self.first else 1])
+            taught = (dose_words(self.cell), *self._of(CueKind.SET_UP)[: 2 if self.first else 1])
             yield from ((CueKind.SET_UP, text, WORTH[CueKind.SET_UP] - LESS * at) for at, text in enumerate(taught))
         if self.visit.block_kind in (BlockKind.MAIN, BlockKind.RESERVE):
             texts = self._of(CueKind.SAFETY)
@@ -272,7 +272,7 @@ class _Maker:
         )
 
 
-def dose_said(cell: Cell) -> str:
+def dose_words(cell: Cell) -> str:
     """'8 repetitions a side, left first.', '40 seconds.'"""
     bout = cell.bouts[0]
     amount = f"{bout.reps} repetitions" if bout.reps else f"{round(bout.duration_ms / 1000)} seconds"
