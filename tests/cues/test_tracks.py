@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_words, cue_candidates
-from everyrung.cues.cell_timing import Visit, kit_said, visits
+from everyrung.cues.cell_timing import CellTiming, kit_said, visits
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.moves.library import standard_library
@@ -33,7 +33,7 @@ def made(name: str) -> tuple[Analysis, dict[Track, CueTrack], float]:
     return found, {track.track: track for track, _ in tracks}, max(gap for _, gap in tracks)
 
 
-def along(name: str) -> tuple[Visit, ...]:
+def along(name: str) -> tuple[CellTiming, ...]:
     found, _, _ = made(name)
     return visits(found.timeline, found.session.clock)
 
@@ -283,7 +283,7 @@ def test_kit_is_told_in_the_time_that_is_planned_for_it_or_before() -> None:
             assert cue.end_ms <= visit.count_in_ms
 
 
-def held(visit: Visit) -> tuple[KitInUse, ...]:
+def held(visit: CellTiming) -> tuple[KitInUse, ...]:
     return held_kit(visit.cell, visit.cell.bouts[0])
 
 

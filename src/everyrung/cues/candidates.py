@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from everyrung.cues.cell_timing import Visit, changes_said, kit_said
+from everyrung.cues.cell_timing import CellTiming, changes_said, kit_said
 from everyrung.cues.speech import number_words, words
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
 from everyrung.terms.plan import Ref
@@ -96,7 +96,7 @@ class CueCandidate:
 
 
 def cue_candidates(
-    visits: Sequence[Visit], track: Track, length_ms: Callable[[str], int], newcomer_rounds: int | None = None
+    visits: Sequence[CellTiming], track: Track, length_ms: Callable[[str], int], newcomer_rounds: int | None = None
 ) -> tuple[CueCandidate, ...]:
     """Everything that might be said on a track, in order of time; `length_ms`: how long some words take.
 
@@ -119,7 +119,7 @@ def cue_candidates(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Maker:
-    visit: Visit
+    visit: CellTiming
     track: Track
     length_ms: Callable[[str], int]
     turns: CueRotation

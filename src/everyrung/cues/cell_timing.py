@@ -14,7 +14,7 @@ from everyrung.timing.transitions import held_kit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Visit:
+class CellTiming:
     """One cell on the clock. `after` is the work that ends right before it in the same block, None where talk or a
     block's start lies between; `fetch` is the time for kit before it, `held` what is in use when it comes;
     `count_in_ms` is where the count before the first repetition begins; `round_place` counts its block's rounds from 0.
@@ -35,14 +35,14 @@ class Visit:
         return self.cell.ref.block, self.cell.ref.cell
 
 
-def visits(timeline: Timeline, clock: Clock) -> tuple[Visit, ...]:
+def visits(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
     """All cells that are led, in order of time."""
-    found: list[Visit] = []
+    found: list[CellTiming] = []
     for spans in _by_cell(timeline.spans):
         work = tuple(span for span in spans if span.kind is SpanKind.WORK)
         cell, first = spans[0].cell, work[0]
         assert cell is not None
-        visit = Visit(
+        visit = CellTiming(
             cell=cell,
             block_kind=first.block.kind,
             before_ms=spans[0].at_ms,

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from everyrung.cues.candidates import POINTS, CueCandidate, cue_candidates
-from everyrung.cues.cell_timing import Visit, visits
+from everyrung.cues.cell_timing import CellTiming, visits
 from everyrung.cues.schedule import ATTENDED, Placing, place
 from everyrung.cues.speech import spoken_ms
 from everyrung.terms.enums import CueKind, SpanKind
@@ -66,7 +66,7 @@ def _track(
     return CueTrack(track=track, said=tuple(sorted(said, key=lambda cue: cue.at_ms)), unsaid=unsaid), found.gap
 
 
-def _budgets(along: tuple[Visit, ...], talk_wpm: int, efforts: Mapping[Ref, float]) -> dict[int, int]:
+def _budgets(along: tuple[CellTiming, ...], talk_wpm: int, efforts: Mapping[Ref, float]) -> dict[int, int]:
     """Words for each bout, by the start of its span."""
     found = {}
     for visit in along:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from everyrung.cues.cell_timing import Visit, visits
+from everyrung.cues.cell_timing import CellTiming, visits
 from everyrung.cues.mirroring import led
 from everyrung.publish.output import Files, Order, output
 from everyrung.publish.pages import page
@@ -50,7 +50,7 @@ def units(run: Analysis) -> tuple[Unit, ...]:
     return tuple(_unit(run, number, visit, span) for number, (visit, span) in enumerate(found, start=1))
 
 
-def _unit(run: Analysis, number: int, visit: Visit, span: Span) -> Unit:
+def _unit(run: Analysis, number: int, visit: CellTiming, span: Span) -> Unit:
     cell, side = visit.cell, led(span.side, run.session.view)
     one_sided = span.side is not Side.BOTH
     return Unit(
