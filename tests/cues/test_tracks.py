@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_words, cue_candidates
-from everyrung.cues.cell_timing import CellTiming, kit_said, visits
+from everyrung.cues.cell_timing import CellTiming, kit_said, cell_timings
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.moves.library import standard_library
@@ -35,7 +35,7 @@ def made(name: str) -> tuple[Analysis, dict[Track, CueTrack], float]:
 
 def along(name: str) -> tuple[CellTiming, ...]:
     found, _, _ = made(name)
-    return visits(found.timeline, found.session.clock)
+    return cell_timings(found.timeline, found.session.clock)
 
 
 def during(cues: tuple[SaidCue, ...], span: Span) -> list[SaidCue]:
@@ -104,7 +104,7 @@ def asked_in(move: str, dose: str, more: str = "", track: Track = Track.FIRST, n
     head = 'title = "One"\nslot_minutes = 15\n[who]\nin_room = 3\n[[block]]\nkind = "main"\n'
     text = f'{head}[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n{more}'
     session = resolve(plan_from_text(text, "one.toml"), standard_library())
-    every = visits(build_timeline(session), session.clock)
+    every = cell_timings(build_timeline(session), session.clock)
     return list(cue_candidates(every, track, lambda text: 300 * words(text), new))
 
 

@@ -35,7 +35,7 @@ class CellTiming:
         return self.cell.ref.block, self.cell.ref.cell
 
 
-def visits(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
+def cell_timings(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
     """All cells that are led, in order of time."""
     found: list[CellTiming] = []
     for spans in _by_cell(timeline.spans):

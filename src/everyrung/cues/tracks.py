@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from everyrung.cues.candidates import POINTS, CueCandidate, cue_candidates
-from everyrung.cues.cell_timing import CellTiming, visits
+from everyrung.cues.cell_timing import CellTiming, cell_timings
 from everyrung.cues.schedule import ATTENDED, Placing, place
 from everyrung.cues.speech import spoken_ms
 from everyrung.terms.enums import CueKind, SpanKind
@@ -29,7 +29,7 @@ def cue_tracks(
     `efforts`: how hard each cell is for the leader, 0 to 1; where it is not known the rung's declared grade stands in.
     `length_ms`: how long some words take to say; without it their syllables at the plan's rate say so.
     """
-    along, wpm = visits(timeline, session.clock), session.clock.talk_wpm
+    along, wpm = cell_timings(timeline, session.clock), session.clock.talk_wpm
     budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(spoken_ms, talk_wpm=wpm)
     newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
     asked = {track: cue_candidates(along, track, length, newcomer_rounds) for track in Track}
@@ -38,7 +38,7 @@ def cue_tracks(
 
 def cue_texts(session: Session, timeline: Timeline) -> tuple[str, ...]:
     """Every text that one of the tracks may say: what a voice has to make before they can be placed."""
-    along = visits(timeline, session.clock)
+    along = cell_timings(timeline, session.clock)
     newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
     found = {one.text for track in Track for one in cue_candidates(along, track, len, newcomer_rounds)}
     found |= {text for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for text in span.block.say}

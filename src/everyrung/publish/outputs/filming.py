@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from everyrung.cues.cell_timing import CellTiming, visits
+from everyrung.cues.cell_timing import CellTiming, cell_timings
 from everyrung.cues.mirroring import led
 from everyrung.publish.output import Files, Order, output
 from everyrung.publish.pages import page
@@ -46,7 +46,7 @@ def filming(order: Order) -> Files:
 
 def units(run: Analysis) -> tuple[Unit, ...]:
     """Every stretch of work, numbered as it is led."""
-    found = [(visit, span) for visit in visits(run.timeline, run.session.clock) for span in visit.work]
+    found = [(visit, span) for visit in cell_timings(run.timeline, run.session.clock) for span in visit.work]
     return tuple(_unit(run, number, visit, span) for number, (visit, span) in enumerate(found, start=1))
 
 
