@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.cell_timing import changes_said, kit_said
+from everyrung.cues.cell_timing import changes_said, kit_change_words
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text
@@ -29,7 +29,7 @@ ONE, TWO = (KitInUse(item=KitItem.DUMBBELLS, label=label) for label in ("10 lb",
 def test_kit_is_put_down_before_other_kit_is_taken_up(
     before: tuple[KitInUse, ...], after: tuple[KitInUse, ...], said: str
 ) -> None:
-    assert kit_said(before, after) == said
+    assert kit_change_words(before, after) == said
 
 
 PLAN = """title = "Two rounds"

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_words, cue_candidates
-from everyrung.cues.cell_timing import CellTiming, kit_said, cell_timings
+from everyrung.cues.cell_timing import CellTiming, kit_change_words, cell_timings
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.moves.library import standard_library
@@ -274,11 +274,11 @@ def test_who_is_new_is_told_to_rest_once_when_the_rounds_for_newcomers_are_over(
 
 def test_kit_is_told_in_the_time_that_is_planned_for_it_or_before() -> None:
     for track in made("boathouse-30")[1].values():
-        fetched = [visit for visit in along("boathouse-30") if visit.fetch and kit_said(visit.held, held(visit))]
+        fetched = [visit for visit in along("boathouse-30") if visit.fetch and kit_change_words(visit.held, held(visit))]
         assert len(fetched) >= 10
         for visit in fetched:
             cue = next(
-                cue for cue in track.said if cue.text == kit_said(visit.held, held(visit)) and cue.ref == visit.cell.ref
+                cue for cue in track.said if cue.text == kit_change_words(visit.held, held(visit)) and cue.ref == visit.cell.ref
             )
             assert cue.end_ms <= visit.count_in_ms
 

@@ -12,7 +12,7 @@ from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
 from everyrung.cues.candidates import CueRotation, CueCandidate
-from everyrung.cues.cell_timing import kit_said
+from everyrung.cues.cell_timing import kit_change_words
 from everyrung.cues.mirroring import led
 from everyrung.cues.schedule import place
 from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words
@@ -164,7 +164,7 @@ def cue_lines() -> Iterator[str]:
     }
     hands = ((), ("pair",), ("one",), ("two", "wall"), ("pair", "ball"), ("chair", "wall"), ("ball", "wall"))
     for before, after in product(hands, hands):
-        found = kit_said(tuple(held[one] for one in before), tuple(held[one] for one in after))
+        found = kit_change_words(tuple(held[one] for one in before), tuple(held[one] for one in after))
         yield f"{before} to {after}: {found}"
     turns = CueRotation()
     for number in range(7):

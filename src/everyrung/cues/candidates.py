@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from everyrung.cues.cell_timing import CellTiming, changes_said, kit_said
+from everyrung.cues.cell_timing import CellTiming, changes_said, kit_change_words
 from everyrung.cues.speech import number_words, words
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
 from everyrung.terms.plan import Ref
@@ -153,7 +153,7 @@ class _Maker:
 
     def _fetched(self, begin: int, until: int) -> Iterator[CueCandidate]:
         """Kit while there is time for it: what is put down before what is taken up."""
-        fetch, words_ = self.visit.fetch, kit_said(self.visit.held, held_kit(self.cell, self.cell.bouts[0]))
+        fetch, words_ = self.visit.fetch, kit_change_words(self.visit.held, held_kit(self.cell, self.cell.bouts[0]))
         if fetch and words_:
             yield self._made(CueKind.SET_UP, words_, begin, until, best=fetch.at_ms, worth=WORTH[CueKind.COUNT])
 

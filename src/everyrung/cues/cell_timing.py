@@ -80,7 +80,7 @@ _LEFT = {
 }  # fmt: skip
 
 
-def kit_said(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:
+def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:
     """'Weights down, take the ball, go to the wall.' Nothing when all stays in hand."""
     new = [held for held in after if held not in before]
     taken = {held.item for held in new}  # what is exchanged need not be put down first
