@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.cell_timing import changes_said, kit_change_words
+from everyrung.cues.cell_timing import change_words, kit_change_words
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text
@@ -61,4 +61,4 @@ kind = "main"
 def test_what_is_asked_more_of_is_said(rung: str, said: list[str]) -> None:
     session = run_plan(plan_from_text(PLAN.replace("RUNG", rung), "two.toml"), library=standard_library()).session
     first, second = session.cells
-    assert list(changes_said(first, second)) == said
+    assert list(change_words(first, second)) == said

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from everyrung.cues.cell_timing import CellTiming, changes_said, kit_change_words
+from everyrung.cues.cell_timing import CellTiming, change_words, kit_change_words
 from everyrung.cues.speech import number_words, words
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
 from everyrung.terms.plan import Ref
@@ -161,7 +161,7 @@ class _Maker:
         """What is said while nobody moves, in order: what is new, how much, the position, cautions, what else."""
         if self.rest:
             yield CueKind.SAFETY, RESTING, WORTH[CueKind.SAFETY]
-        for text in changes_said(self.turns.known, self.cell) if self.turns.known else ():
+        for text in change_words(self.turns.known, self.cell) if self.turns.known else ():
             yield CueKind.SET_UP, text, WORTH[CueKind.SET_UP] + 1
         if self.first or self.track is Track.FIRST:
             taught = (dose_words(self.cell), *self._of(CueKind.SET_UP)[: 2 if self.first else 1])

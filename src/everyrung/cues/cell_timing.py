@@ -101,7 +101,7 @@ def _taken(held: KitInUse) -> str:
     return f"take {'two dumbbells' if ' + ' in held.label else 'one dumbbell'}, {held.label}"
 
 
-def changes_said(before: Cell, after: Cell) -> Iterator[str]:
+def change_words(before: Cell, after: Cell) -> Iterator[str]:
     """What a name may not tell: further, slower, with a pause. Another move, load or base is in the name or fetched."""
     for lever in changed_levers(before, after):
         if lever in _THIS_TIME:
