@@ -11,7 +11,7 @@ MIRRORED = {View.FACING: True, View.BACK_TURNED: False, View.FILMED: True, View.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Led:
+class MirroredSide:
     """What the leader moves and says, and on which half of the picture it is seen; `print_reads`: whether writing on
     her shirt reads as it should.
     """
@@ -22,7 +22,7 @@ class Led:
     print_reads: bool
 
 
-def led(side: Side, view: View) -> Led:
+def led(side: Side, view: View) -> MirroredSide:
     """For the participant's side in a view. She always says the participant's side."""
     moves = OTHER[side] if MIRRORED[view] else side
-    return Led(moves=moves, says=side, seen_on=side, print_reads=view is not View.FILMED_FLIPPED)
+    return MirroredSide(moves=moves, says=side, seen_on=side, print_reads=view is not View.FILMED_FLIPPED)
