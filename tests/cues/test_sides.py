@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.mirroring import led
+from everyrung.cues.mirroring import leader_side
 from everyrung.runsheet.words import VIEW_WORDS
 from everyrung.terms.enums import Side, View
 
@@ -21,17 +21,17 @@ TABLE = [
 def test_the_leader_moves_the_limb_that_is_seen_on_the_participants_side(
     view: View, side: Side, moves: Side, reads: bool
 ) -> None:
-    found = led(side, view)
+    found = leader_side(side, view)
     assert (found.moves, found.says, found.seen_on, found.print_reads) == (moves, side, side, reads)
 
 
 @pytest.mark.parametrize("view", list(View))
 def test_both_sides_are_both_sides(view: View) -> None:
-    assert led(Side.BOTH, view).moves is Side.BOTH
+    assert leader_side(Side.BOTH, view).moves is Side.BOTH
 
 
 @pytest.mark.parametrize("view", list(View))
 def test_the_run_sheet_says_the_same(view: View) -> None:
     """The sheet's sentence: for the participant's left, which limb is the leader's own."""
-    moved = "right" if led(L, view).moves is R else "left"
+    moved = "right" if leader_side(L, view).moves is R else "left"
     assert f"move your {'own ' if moved == 'left' else ''}{moved}" in VIEW_WORDS[view]

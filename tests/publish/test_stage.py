@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.cues.mirroring import led
+from everyrung.cues.mirroring import leader_side
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run
 from everyrung.publish.audio.sound import TONES
@@ -45,7 +45,7 @@ def test_sides_are_the_participants_and_limbs_the_leaders(stage: Stage) -> None:
             assert entry.cell is not None
             assert entry.bout is not None
             bout = sheet.cells[entry.cell].rungs[0].bouts[entry.bout]
-            one = led(span.side, done.session.view)
+            one = leader_side(span.side, done.session.view)
             assert (bout.side, bout.moves) == (one.says, one.moves)
             assert (bout.moves is Side.BOTH) == (bout.side is Side.BOTH)
         else:

@@ -13,7 +13,7 @@ from recorded import FORECAST, Parts, plan_of
 
 from everyrung.cues.candidates import CueRotation, CueCandidate
 from everyrung.cues.cell_timing import kit_change_words
-from everyrung.cues.mirroring import led
+from everyrung.cues.mirroring import leader_side
 from everyrung.cues.schedule import place
 from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words
 from everyrung.effort import balls, heart, strength, uncertainty
@@ -153,7 +153,7 @@ def cue_lines() -> Iterator[str]:
         yield f"{text!r}: {aloud(text)!r}; {words(text)} words, {spoken_ms(text, 120)} ms, {spoken_ms(text, 160)} ms"
         yield "  " + " ".join(f"{word}:{syllables(word)}" for word in text.split())
     yield from over("number", number_words, (0, 7, 19, 20, 21, 90, 99, 100, 101, 342, 999))
-    yield from over("led", led, Side, View)
+    yield from over("led", leader_side, Side, View)
     held = {
         "pair": KitInUse(item=KitItem.DUMBBELLS, label="2 x 10 lb"),
         "two": KitInUse(item=KitItem.DUMBBELLS, label="10 lb + 6 kg"),

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.cli import load, parser
-from everyrung.cues.mirroring import led
+from everyrung.cues.mirroring import leader_side
 from everyrung.cues.tracks import EASY_SHARE, HARD_SHARE
 from everyrung.publish.audio.loudness import TARGET_LUFS
 from everyrung.publish.audio.sound import HURRIES
@@ -28,7 +28,7 @@ ROWS = {
 
 @pytest.mark.parametrize(("words", "view"), ROWS.items())
 def test_the_table_of_sides_is_the_code_s(words: str, view: View) -> None:
-    found = led(Side.LEFT, view)
+    found = leader_side(Side.LEFT, view)
     reads = "reads" if found.print_reads else "is mirrored"
     assert f"| {words} | your {found.moves} | {reads} |" in PAGE
 

@@ -22,7 +22,7 @@ class MirroredSide:
     print_reads: bool
 
 
-def led(side: Side, view: View) -> MirroredSide:
+def leader_side(side: Side, view: View) -> MirroredSide:
     """For the participant's side in a view. She always says the participant's side."""
     moves = OTHER[side] if MIRRORED[view] else side
     return MirroredSide(moves=moves, says=side, seen_on=side, print_reads=view is not View.FILMED_FLIPPED)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from everyrung.cues.mirroring import led
+from everyrung.cues.mirroring import leader_side
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
 from everyrung.runsheet.terms import (
@@ -139,7 +139,7 @@ def _bout(cell: Cell, bout: Bout, view: View) -> BoutEntry:
     phases = cell.rung.form.in_time(bout.tempo) if bout.reps else ()
     return BoutEntry(
         side=bout.side,
-        moves=led(bout.side, view).moves,
+        moves=leader_side(bout.side, view).moves,
         reps=bout.reps,
         duration_ms=bout.duration_ms,
         rep_ms=bout.rep_ms,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from everyrung.cues.cell_timing import CellTiming, cell_timings
-from everyrung.cues.mirroring import led
+from everyrung.cues.mirroring import leader_side
 from everyrung.publish.output import Files, Order, output
 from everyrung.publish.pages import page
 from everyrung.results.analysis import Analysis
@@ -51,7 +51,7 @@ def units(run: Analysis) -> tuple[Unit, ...]:
 
 
 def _unit(run: Analysis, number: int, visit: CellTiming, span: Span) -> Unit:
-    cell, side = visit.cell, led(span.side, run.session.view)
+    cell, side = visit.cell, leader_side(span.side, run.session.view)
     one_sided = span.side is not Side.BOTH
     return Unit(
         number=number,
