@@ -21,7 +21,7 @@ SECONDS_MOST = 2.0  # of the solver's own deterministic time, for a run; what is
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class ScheduledCue:
     """A wanted cue and its start."""
 
     wanted: CueCandidate
@@ -36,7 +36,7 @@ class Placed:
 class Placing:
     """What was placed, what was not, and how far from the best it can be at most (0: it is the best)."""
 
-    placed: tuple[Placed, ...]
+    placed: tuple[ScheduledCue, ...]
     left: tuple[CueCandidate, ...]
     gap: float
 
@@ -72,7 +72,7 @@ def _runs(fitting: Sequence[CueCandidate]) -> Iterator[list[CueCandidate]]:
         yield run
 
 
-def _placed(run: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> tuple[list[Placed], float, float]:
+def _placed(run: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> tuple[list[ScheduledCue], float, float]:
     """One run's placing, what it is worth, and what it could be worth at most."""
     begin = run[0].from_ms // STEP_MS
     bouts = list(dict.fromkeys(one.bout.at_ms for one in run if one.bout is not None))
@@ -80,7 +80,7 @@ def _placed(run: Sequence[CueCandidate], budgets: Mapping[int, int], points: int
     rows = tuple(_row(one, begin, bouts, sequences) for one in run)
     starts, value, bound = _solved(rows, tuple(budgets[at_ms] for at_ms in bouts), points)
     placed = [
-        Placed(wanted=one, at_ms=(begin + start) * STEP_MS)
+        ScheduledCue(wanted=one, at_ms=(begin + start) * STEP_MS)
         for one, start in zip(run, starts, strict=True)
         if start is not None
     ]
