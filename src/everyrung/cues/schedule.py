@@ -33,7 +33,7 @@ class ScheduledCue:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placing:
+class Schedule:
     """What was placed, what was not, and how far from the best it can be at most (0: it is the best)."""
 
     placed: tuple[ScheduledCue, ...]
@@ -41,7 +41,7 @@ class Placing:
     gap: float
 
 
-def place(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Placing:
+def place(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Schedule:
     """The placing of greatest worth. `budgets` has the words for each bout, by the start of its span; `points` is how
     many things to attend to may be said in one.
 
@@ -52,7 +52,7 @@ def place(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: in
     placed = sorted((one for each, _, _ in found for one in each), key=lambda one: one.at_ms)
     known = {id(one.wanted) for one in placed}
     value, bound = sum(value for _, value, _ in found), sum(bound for _, _, bound in found)
-    return Placing(
+    return Schedule(
         placed=tuple(placed),
         left=tuple(one for one in wanted if id(one) not in known),
         gap=max(0.0, bound - value) / max(1.0, abs(bound)),

@@ -5,7 +5,7 @@ from functools import partial
 
 from everyrung.cues.candidates import POINTS, CueCandidate, cue_candidates
 from everyrung.cues.cell_timing import CellTiming, cell_timings
-from everyrung.cues.schedule import ATTENDED, Placing, place
+from everyrung.cues.schedule import ATTENDED, Schedule, place
 from everyrung.cues.speech import spoken_ms
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.plan import Ref
@@ -90,7 +90,7 @@ def _announced(span: Span, length_ms: Callable[[str], int]) -> list[SaidCue]:
     return found
 
 
-def reason(one: CueCandidate, found: Placing, budgets: Mapping[int, int], points: int) -> str:
+def reason(one: CueCandidate, found: Schedule, budgets: Mapping[int, int], points: int) -> str:
     """Why a cue was left out."""
     room_ms = one.until_ms - one.from_ms
     if one.length_ms > room_ms:
