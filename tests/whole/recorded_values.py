@@ -14,7 +14,7 @@ from recorded import FORECAST, Parts, plan_of
 from everyrung.cues.candidates import CueRotation, CueCandidate
 from everyrung.cues.cell_timing import kit_change_words
 from everyrung.cues.mirroring import leader_side
-from everyrung.cues.schedule import place
+from everyrung.cues.schedule import schedule
 from everyrung.cues.speech import aloud, number_words, spoken_ms, syllables, words
 from everyrung.effort import balls, heart, strength, uncertainty
 from everyrung.effort import words as said
@@ -189,7 +189,7 @@ def placed_lines() -> Iterator[str]:
         wish("first", 20000, 26000, 24000, 5, sequence=1, place=0),
         wish("second", 20000, 26000, 20000, 9, sequence=1, place=1),
     ]
-    found = place(wishes, {}, 1)
+    found = schedule(wishes, {}, 1)
     yield from (f"{one.wanted.text} at {one.at_ms}" for one in found.placed)
     yield from (f"{one.text} left" for one in found.left)
 
