@@ -162,14 +162,14 @@ def _cues(
 ) -> tuple[CueTrack, ...]:
     if found is None or not options.cues:
         return ()
-    from everyrung.cues.speech import aloud
+    from everyrung.cues.speech import speech_text
     from everyrung.cues.tracks import cue_texts, cue_tracks  # heavy: only when asked for
     from everyrung.effort.known_people import leader_efforts
 
     efforts = leader_efforts(session, timeline, found)
-    length_ms = (lambda text: voice.length_ms(aloud(text))) if voice else None
+    length_ms = (lambda text: voice.length_ms(speech_text(text))) if voice else None
     if voice and options.on_words:
-        texts = sorted({aloud(text) for text in cue_texts(session, timeline)})
+        texts = sorted({speech_text(text) for text in cue_texts(session, timeline)})
         for done, text in enumerate(texts):
             options.on_words(done, len(texts))
             voice.length_ms(text)

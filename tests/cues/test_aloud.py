@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.speech import aloud
+from everyrung.cues.speech import speech_text
 
 
 @pytest.mark.parametrize(
@@ -17,9 +17,9 @@ from everyrung.cues.speech import aloud
     ],
 )
 def test_units_ranges_and_signs_are_said_in_full(written: str, said: str) -> None:
-    assert aloud(written) == said
+    assert speech_text(written) == said
 
 
 @pytest.mark.parametrize("text", ["Push-up with a side-on turn.", "Call 112.", "Half 4-5-6 on 2026-11-26.", ""])
 def test_what_has_no_such_sign_comes_back_as_it_is(text: str) -> None:
-    assert aloud(text) == text
+    assert speech_text(text) == text

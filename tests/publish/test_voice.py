@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.cues.speech import aloud
+from everyrung.cues.speech import speech_text
 from everyrung.pipeline import Options, run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.publish.audio.files import onsets, read_audio
@@ -59,7 +59,7 @@ def test_a_cue_lasts_as_long_as_its_clip(track: Track, spoken: Analysis) -> None
     cues = [cue for cue in of(spoken, track).said if cue.ref and ", two, one" not in cue.text]
     assert len(cues) > 10
     for cue in cues:
-        assert cue.end_ms - cue.at_ms == spoken.voice.length_ms(aloud(cue.text))
+        assert cue.end_ms - cue.at_ms == spoken.voice.length_ms(speech_text(cue.text))
 
 
 @BOTH
@@ -144,4 +144,4 @@ def test_every_clip_that_a_track_needs_is_told_of_while_they_are_made() -> None:
     done = run(PLAN, options=options)
     (total,) = {total for _, total in told}
     assert [number for number, _ in told] == list(range(total))
-    assert total >= len({aloud(cue.text) for track in done.cues for cue in track.said})
+    assert total >= len({speech_text(cue.text) for track in done.cues for cue in track.said})

@@ -19,7 +19,7 @@ _MEASURE = re.compile(rf"(?<![\w.])({_NUMBER})([ -]?)({'|'.join(sorted(_UNITS, k
 _SIGNS = {"and/or": "or", "&": " and ", "+": " plus ", "=": " is ", "/": " or ", "~": " about ", "→": " then "}
 
 
-def aloud(text: str) -> str:
+def speech_text(text: str) -> str:
     """'3x10 with 10 lb' -> '3 times 10 with 10 pounds'. What has no such sign comes back as it is."""
     said = _RANGE.sub(r"\1 to \2", text)
     said = _TIMES.sub(r"\1 times ", said)
@@ -51,7 +51,7 @@ _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ni
 
 def spoken_ms(text: str, talk_wpm: int) -> int:
     """Milliseconds that `text` takes at a rate of `talk_wpm` words of usual length a minute; 0 for no words."""
-    found = sum(map(syllables, _WORD.findall(aloud(text))))
+    found = sum(map(syllables, _WORD.findall(speech_text(text))))
     rate = talk_wpm * SYLLABLES_A_WORD / 60_000
     return max(LEAST_MS, round(found / rate)) if found else 0
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.cues.speech import aloud
+from everyrung.cues.speech import speech_text
 from everyrung.runsheet.beeps import SECOND_MS, Beep, BeepKind
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import require
@@ -118,7 +118,7 @@ def voiced(track: CueTrack, voice: Clips) -> tuple[tuple[Clip, ...], tuple[str, 
     clips, left = [], []
     for cue in track.said:
         for at_ms, end_ms, text in _parts(cue):
-            spoken = _fitting(voice, aloud(text), end_ms - at_ms)
+            spoken = _fitting(voice, speech_text(text), end_ms - at_ms)
             if spoken is None:
                 left.append(f"The voice leaves out {text!r}: {(end_ms - at_ms) / 1000:.1f} s are too short for it.")
             elif spoken.length_ms:
