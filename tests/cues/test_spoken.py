@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.speech import SYLLABLES_A_WORD, spoken_ms, syllables, words
+from everyrung.cues.speech import SYLLABLES_A_WORD, speech_ms, syllables, words
 
 # Divisions as in any English dictionary; common words and those of the trade.
 DIVIDED = {
@@ -37,8 +37,8 @@ def test_at_its_rate_a_minute_holds_that_many_words_of_usual_length() -> None:
     usual = "body " * 9 + "floor " * 11  # 29 syllables in 20 words: 1.45 a word
     assert words(usual) == 20
     assert sum(map(syllables, usual.split())) == 20 * SYLLABLES_A_WORD
-    assert spoken_ms(usual * 7, 140) == pytest.approx(60_000, abs=1)
+    assert speech_ms(usual * 7, 140) == pytest.approx(60_000, abs=1)
 
 
 def test_no_words_take_no_time() -> None:
-    assert spoken_ms(" ... ", 140) == 0
+    assert speech_ms(" ... ", 140) == 0

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import spearmanr
 
-from everyrung.cues.speech import spoken_ms
+from everyrung.cues.speech import speech_ms
 from everyrung.moves.library import standard_library
 from everyrung.voice.clips import HIGHEST_PEAK, Clips
 
@@ -23,7 +23,7 @@ def compared(texts: list[str], folder: Path) -> tuple[np.ndarray, np.ndarray, fl
     """Spoken and estimated ms, and the highest peak."""
     clips = Clips(folder, RATE)
     peak = max(float(np.abs(clips.spoken(text).samples).max()) for text in texts)
-    return np.array([clips.length_ms(text) for text in texts]), np.array([spoken_ms(t, RATE) for t in texts]), peak
+    return np.array([clips.length_ms(text) for text in texts]), np.array([speech_ms(t, RATE) for t in texts]), peak
 
 
 @pytest.mark.parametrize("every", [6, pytest.param(1, marks=pytest.mark.slow)])

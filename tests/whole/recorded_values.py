@@ -15,7 +15,7 @@ from everyrung.cues.candidates import CueRotation, CueCandidate
 from everyrung.cues.cell_timing import kit_change_words
 from everyrung.cues.mirroring import leader_side
 from everyrung.cues.schedule import schedule
-from everyrung.cues.speech import speech_text, number_words, spoken_ms, syllables, words
+from everyrung.cues.speech import speech_text, number_words, speech_ms, syllables, words
 from everyrung.effort import balls, heart, strength, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
@@ -150,7 +150,7 @@ def people_lines() -> Iterator[str]:
 
 def cue_lines() -> Iterator[str]:
     for text in TEXTS:
-        yield f"{text!r}: {speech_text(text)!r}; {words(text)} words, {spoken_ms(text, 120)} ms, {spoken_ms(text, 160)} ms"
+        yield f"{text!r}: {speech_text(text)!r}; {words(text)} words, {speech_ms(text, 120)} ms, {speech_ms(text, 160)} ms"
         yield "  " + " ".join(f"{word}:{syllables(word)}" for word in text.split())
     yield from over("number", number_words, (0, 7, 19, 20, 21, 90, 99, 100, 101, 342, 999))
     yield from over("led", leader_side, Side, View)

@@ -49,7 +49,7 @@ _ONES = (
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 
 
-def spoken_ms(text: str, talk_wpm: int) -> int:
+def speech_ms(text: str, talk_wpm: int) -> int:
     """Milliseconds that `text` takes at a rate of `talk_wpm` words of usual length a minute; 0 for no words."""
     found = sum(map(syllables, _WORD.findall(speech_text(text))))
     rate = talk_wpm * SYLLABLES_A_WORD / 60_000

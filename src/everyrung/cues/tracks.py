@@ -6,7 +6,7 @@ from functools import partial
 from everyrung.cues.candidates import POINTS, CueCandidate, cue_candidates
 from everyrung.cues.cell_timing import CellTiming, cell_timings
 from everyrung.cues.schedule import ATTENDED, Schedule, schedule
-from everyrung.cues.speech import spoken_ms
+from everyrung.cues.speech import speech_ms
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -30,7 +30,7 @@ def cue_tracks(
     `length_ms`: how long some words take to say; without it their syllables at the plan's rate say so.
     """
     along, wpm = cell_timings(timeline, session.clock), session.clock.talk_wpm
-    budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(spoken_ms, talk_wpm=wpm)
+    budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(speech_ms, talk_wpm=wpm)
     newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
     asked = {track: cue_candidates(along, track, length, newcomer_rounds) for track in Track}
     return tuple(_track(track, asked[track], timeline, budgets, length) for track in Track)
