@@ -20,7 +20,7 @@ DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
 DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory
 
 
-def decide_cell(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
+def resolve_cell(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
     """One cell with nothing left open. Raises Undecided after recording what is wrong."""
     return deciding.trying(full.text, lambda: _decide(deciding, full, ref, round_number, rest_ms))
 

@@ -3,7 +3,7 @@
 from dataclasses import fields
 
 from everyrung.moves.library import Library
-from everyrung.plan.cells import decide_cell
+from everyrung.plan.cells import resolve_cell
 from everyrung.plan.inheritance import FullRound, full_rounds
 from everyrung.plan.resolve_context import Deciding, Undecided
 from everyrung.tables.clock import coach_clock
@@ -136,7 +136,7 @@ def _round(deciding: Deciding, text: BlockText, full: FullRound, number: int, re
     for each in full.cells:
         ref = Ref(block=text.name, round=full.text.name, cell=each.key)
         try:
-            cells.append(decide_cell(deciding, each, ref, number, rest_ms))
+            cells.append(resolve_cell(deciding, each, ref, number, rest_ms))
         except Undecided:
             continue
     return Round(
