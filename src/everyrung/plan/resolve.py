@@ -5,7 +5,7 @@ from dataclasses import fields
 from everyrung.moves.library import Library
 from everyrung.plan.cells import resolve_cell
 from everyrung.plan.inheritance import FullRound, full_rounds
-from everyrung.plan.resolve_context import Deciding, Undecided
+from everyrung.plan.resolve_context import Deciding, Unresolved
 from everyrung.tables.clock import coach_clock
 from everyrung.terms.enums import BlockKind, Level, SideRule, View
 from everyrung.terms.errors import Faults, Invalid, Where, nearest
@@ -137,7 +137,7 @@ def _round(deciding: Deciding, text: BlockText, full: FullRound, number: int, re
         ref = Ref(block=text.name, round=full.text.name, cell=each.key)
         try:
             cells.append(resolve_cell(deciding, each, ref, number, rest_ms))
-        except Undecided:
+        except Unresolved:
             continue
     return Round(
         name=full.text.name,

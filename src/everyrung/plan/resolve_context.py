@@ -14,7 +14,7 @@ from everyrung.terms.session import Clock, Default
 T = TypeVar("T")
 
 
-class Undecided(Exception):
+class Unresolved(Exception):
     """A cell could not be decided; its fault is recorded."""
 
 
@@ -45,7 +45,7 @@ class Deciding:
             return make()
         except Invalid as problem:
             self.refuse(place(text, problem.field), problem)
-            raise Undecided from None
+            raise Unresolved from None
 
 
 def place(text: CellText, field_name: str) -> Where:
