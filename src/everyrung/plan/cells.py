@@ -7,7 +7,7 @@ from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import as_stocked, holding, lightest, make_bouts
 from everyrung.plan.inheritance import FullCell
 from everyrung.plan.options import Led, make_options
-from everyrung.plan.resolve_context import Deciding
+from everyrung.plan.resolve_context import ResolveContext
 from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
@@ -20,12 +20,12 @@ DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
 DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory
 
 
-def resolve_cell(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
+def resolve_cell(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
     """One cell with nothing left open. Raises Undecided after recording what is wrong."""
     return deciding.trying(full.text, lambda: _decide(deciding, full, ref, round_number, rest_ms))
 
 
-def _decide(deciding: Deciding, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
+def _decide(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
     text = full.text
     move = deciding.library.move(text.move or "")
     rung = _rung(deciding, text, move)
@@ -63,7 +63,7 @@ def _carried_as_named(text: CellText, form: Form) -> bool:
     return text.carry is None or form.carry in (None, text.carry)
 
 
-def _rung(deciding: Deciding, text: CellText, move: Move) -> Rung:
+def _rung(deciding: ResolveContext, text: CellText, move: Move) -> Rung:
     key = text.rung or "base"
     if text.rung is None:
         deciding.took(text.where, "rung", "base", "no rung named")
@@ -75,7 +75,7 @@ def _rung(deciding: Deciding, text: CellText, move: Move) -> Rung:
     return rung
 
 
-def _load_levers(deciding: Deciding, text: CellText, form: Form) -> tuple[Lever, ...]:
+def _load_levers(deciding: ResolveContext, text: CellText, form: Form) -> tuple[Lever, ...]:
     """A load or a way to carry it that the rung does not have yet makes a new rung, openly."""
     extra: list[Lever] = []
     need = form.load
@@ -99,7 +99,7 @@ def _need_words(need: LoadNeed) -> str:
     return {LoadNeed.ONE: "one piece", LoadNeed.PAIR: "two pieces", LoadNeed.BAND: "a band"}.get(need, "no load")
 
 
-def _tempo(deciding: Deciding, full: FullCell, form: Form) -> Tempo:
+def _tempo(deciding: ResolveContext, full: FullCell, form: Form) -> Tempo:
     """The written tempo with the rung's tempo and pause levers on top; a cell that says otherwise is refused."""
     written = full.text.tempo
     if form.mode is Mode.HOLD:
@@ -126,7 +126,7 @@ def _differs(own_ms: int, found_ms: int, name: str) -> bool:
     return own_ms != found_ms and (own_ms != 0 or name in ("lower_ms", "rise_ms"))
 
 
-def _default_dose(deciding: Deciding, text: CellText, form: Form) -> Dose:
+def _default_dose(deciding: ResolveContext, text: CellText, form: Form) -> Dose:
     per = Per.PLAIN if form.sides is Sidedness.BOTH else Per.SIDE
     hold = form.mode is Mode.HOLD
     dose = Dose(duration_ms=DEFAULT_HOLD_MS, per=per) if hold else Dose(reps=DEFAULT_REPS, per=per)
@@ -134,7 +134,7 @@ def _default_dose(deciding: Deciding, text: CellText, form: Form) -> Dose:
     return dose
 
 
-def _load(deciding: Deciding, text: CellText, rung: Rung) -> Load | None:
+def _load(deciding: ResolveContext, text: CellText, rung: Rung) -> Load | None:
     form = rung.form
     if form.load is LoadNeed.NONE:
         return None
@@ -143,7 +143,7 @@ def _load(deciding: Deciding, text: CellText, rung: Rung) -> Load | None:
     return replace(load, carry=_carry(deciding, text, form)) if load.pieces else load
 
 
-def _open_load(deciding: Deciding, text: CellText, rung: Rung) -> Load:
+def _open_load(deciding: ResolveContext, text: CellText, rung: Rung) -> Load:
     """The load of a rung that holds one, where the plan does not say which."""
     form = rung.form
     if form.load is LoadNeed.BAND:
@@ -165,7 +165,7 @@ def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
     return replace(text, left=stocked(text.left), right=stocked(text.right))
 
 
-def _carry(deciding: Deciding, text: CellText, form: Form) -> Carry:
+def _carry(deciding: ResolveContext, text: CellText, form: Form) -> Carry:
     if written := text.carry or form.carry:
         return written
     carry, why = usual_carry(form)

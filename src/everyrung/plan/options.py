@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from everyrung.moves.levers import PIECES, hardens, usual_carry
 from everyrung.moves.library import highest_within
 from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose, option_load
-from everyrung.plan.resolve_context import Deciding
+from everyrung.plan.resolve_context import ResolveContext
 from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Move, Rung
@@ -26,7 +26,7 @@ class Led:
     round_number: int
 
 
-def make_options(deciding: Deciding, text: CellText, led: Led) -> tuple[Option, ...]:
+def make_options(deciding: ResolveContext, text: CellText, led: Led) -> tuple[Option, ...]:
     """Harder, easier and no-kit for one cell; one that neither the plan nor the ladder has is left out."""
     found = []
     for kind in OptionKind:
@@ -42,7 +42,7 @@ def make_options(deciding: Deciding, text: CellText, led: Led) -> tuple[Option, 
 
 
 def _decided(
-    deciding: Deciding, text: CellText, led: Led, kind: OptionKind, rung: Rung, *, given: bool
+    deciding: ResolveContext, text: CellText, led: Led, kind: OptionKind, rung: Rung, *, given: bool
 ) -> Option | None:
     """The option with its dose and load; None for an inherited one that nobody has the load for."""
     load = option_load(rung.form, led.bouts[0].load, deciding.plan.kit)
@@ -85,7 +85,7 @@ def _field(kind: OptionKind) -> str:
     return f"options.{kind.value.replace('-', '_')}"
 
 
-def _given(deciding: Deciding, move: Move, text: OptionText, kind: OptionKind) -> Rung:
+def _given(deciding: ResolveContext, move: Move, text: OptionText, kind: OptionKind) -> Rung:
     other, slash, key = text.rung.partition("/")
     address = (other, key) if slash else (move.key, text.rung)
     try:

@@ -5,7 +5,7 @@ from dataclasses import fields
 from everyrung.moves.library import Library
 from everyrung.plan.cells import resolve_cell
 from everyrung.plan.inheritance import FullRound, full_rounds
-from everyrung.plan.resolve_context import Deciding, Unresolved
+from everyrung.plan.resolve_context import ResolveContext, Unresolved
 from everyrung.tables.clock import coach_clock
 from everyrung.terms.enums import BlockKind, Level, SideRule, View
 from everyrung.terms.errors import Faults, Invalid, Where, nearest
@@ -21,7 +21,7 @@ DEFAULT_ANNOUNCEMENT_MS = 60_000  # chosen, because a welcome with kit and cauti
 def resolve(plan: Plan, library: Library) -> Session:
     """The session of a plan. Raises Faults when something in it cannot be decided."""
     sides = plan.sides or SideRule.LEFT_FIRST
-    deciding = Deciding(plan=plan, library=library, clock=coach_clock(plan.clock), sides=sides)
+    deciding = ResolveContext(plan=plan, library=library, clock=coach_clock(plan.clock), sides=sides)
     _head_defaults(deciding)
     blocks = tuple(_block(deciding, block) for block in plan.blocks)
     cut_order = tuple(_full_ref(ref, blocks) for ref in plan.cut_order)
@@ -52,7 +52,7 @@ def resolve(plan: Plan, library: Library) -> Session:
     )
 
 
-def _head_defaults(deciding: Deciding) -> None:
+def _head_defaults(deciding: ResolveContext) -> None:
     """Tells what the head of the plan left open."""
     plan = deciding.plan
     where = Where(file=plan.file, line=1, field="plan")
@@ -69,7 +69,7 @@ def _head_defaults(deciding: Deciding) -> None:
     deciding.took(where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set")
 
 
-def _leader(deciding: Deciding) -> Person:
+def _leader(deciding: ResolveContext) -> Person:
     """Who leads; what is not said of a body is taken as for any participant."""
     said, file = deciding.plan.leader, deciding.plan.file
     stature_m = said.stature_m or LEADER_STATURE_M
@@ -90,7 +90,7 @@ def _leader(deciding: Deciding) -> Person:
     )
 
 
-def _block(deciding: Deciding, text: BlockText) -> Block:
+def _block(deciding: ResolveContext, text: BlockText) -> Block:
     main = text.kind in (BlockKind.MAIN, BlockKind.RESERVE)
     rest_ms = text.rest_ms
     if rest_ms is None:
@@ -111,7 +111,7 @@ def _block(deciding: Deciding, text: BlockText) -> Block:
     )
 
 
-def _full(deciding: Deciding, text: BlockText) -> tuple[FullRound, ...]:
+def _full(deciding: ResolveContext, text: BlockText) -> tuple[FullRound, ...]:
     try:
         return full_rounds(text)
     except Faults as faults:
@@ -119,7 +119,7 @@ def _full(deciding: Deciding, text: BlockText) -> tuple[FullRound, ...]:
         return ()
 
 
-def _talk_ms(deciding: Deciding, text: BlockText) -> int:
+def _talk_ms(deciding: ResolveContext, text: BlockText) -> int:
     if text.talk_ms is not None:
         return text.talk_ms
     if text.say:
@@ -131,7 +131,7 @@ def _talk_ms(deciding: Deciding, text: BlockText) -> int:
     return 0
 
 
-def _round(deciding: Deciding, text: BlockText, full: FullRound, number: int, rest_ms: int) -> Round:
+def _round(deciding: ResolveContext, text: BlockText, full: FullRound, number: int, rest_ms: int) -> Round:
     cells: list[Cell] = []
     for each in full.cells:
         ref = Ref(block=text.name, round=full.text.name, cell=each.key)
@@ -147,7 +147,7 @@ def _round(deciding: Deciding, text: BlockText, full: FullRound, number: int, re
     )
 
 
-def _round_rest_ms(deciding: Deciding, text: BlockText, full: FullRound) -> int:
+def _round_rest_ms(deciding: ResolveContext, text: BlockText, full: FullRound) -> int:
     written = full.text.rest_ms if full.text.rest_ms is not None else text.round_rest_ms
     if written is not None:
         return written
@@ -162,7 +162,7 @@ def _round_rest_ms(deciding: Deciding, text: BlockText, full: FullRound) -> int:
     return 0
 
 
-def _newcomer_rounds(deciding: Deciding, blocks: tuple[Block, ...]) -> int:
+def _newcomer_rounds(deciding: ResolveContext, blocks: tuple[Block, ...]) -> int:
     """How many rounds of each main block a first-timer is led through."""
     if deciding.plan.newcomer_rounds is not None:
         return deciding.plan.newcomer_rounds
@@ -184,7 +184,7 @@ def _full_ref(ref: Ref, blocks: tuple[Block, ...]) -> Ref:
     return ref
 
 
-def _check_cut_order(deciding: Deciding, cut_order: tuple[Ref, ...], blocks: tuple[Block, ...]) -> None:
+def _check_cut_order(deciding: ResolveContext, cut_order: tuple[Ref, ...], blocks: tuple[Block, ...]) -> None:
     """Every reference names something that is there."""
     known: list[str] = []
     for block in blocks:

@@ -19,7 +19,7 @@ class Unresolved(Exception):
 
 
 @dataclass(slots=True, kw_only=True)
-class Deciding:
+class ResolveContext:
     """Mutable on purpose: one resolving fills it, then it is thrown away."""
 
     plan: Plan
