@@ -13,7 +13,7 @@ from everyrung.compose.mend import MOST_TRIALS, again, remedies
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
-from everyrung.plan.edit import edited
+from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.terms.finding import Finding
@@ -44,7 +44,7 @@ def pressed(text: str, remedy: Remedy) -> str:
     """The plan after a press: through the form that the button sends, and back."""
     edit = edit_from(form_of(remedy.edit))
     assert edit == remedy.edit
-    return edited(text, edit, LIBRARY)
+    return apply_edit(text, edit, LIBRARY)
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,7 @@ import pytest
 
 from everyrung.moves.library import standard_library
 from everyrung.plan.diff import changes, clashes, leaves
-from everyrung.plan.edit import edited, next_round
+from everyrung.plan.edit import apply_edit, next_round
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.plan.serialize import option_value
@@ -30,7 +30,7 @@ def plan(text: str) -> Plan:
 
 
 def done(edit: Edit, text: str = TEXT) -> str:
-    return edited(text, edit, LIBRARY)
+    return apply_edit(text, edit, LIBRARY)
 
 
 def cells(text: str) -> dict[str, Cell]:

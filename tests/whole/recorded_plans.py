@@ -26,7 +26,7 @@ from recorded_values import people_values, values
 from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
 from everyrung.plan.diff import changes
-from everyrung.plan.edit import edited, written
+from everyrung.plan.edit import apply_edit, written
 from everyrung.plan.options import beside
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
@@ -158,7 +158,7 @@ def edit_lines() -> Iterator[str]:
     for edit in EDITS:
         yield f"{edit}"
         try:
-            after = edited(TEXT, edit, standard_library())
+            after = apply_edit(TEXT, edit, standard_library())
         except (Faults, Invalid) as problem:
             yield f"  {problem}"
             continue
@@ -256,7 +256,7 @@ def written_lines() -> Iterator[str]:
     yield from differences(TEXT, canonical(TEXT, "plan.toml"))
     for edit in OVER:
         yield f"{edit} taken back:"
-        yield from differences(TEXT, write_plan(plan, over=edited(TEXT, edit, standard_library())))
+        yield from differences(TEXT, write_plan(plan, over=apply_edit(TEXT, edit, standard_library())))
 
 
 def text_parts(**parts: Callable[[], Iterator[str]]) -> Parts:

@@ -59,7 +59,7 @@ _ORDER = (BlockKind.ANNOUNCEMENT, BlockKind.WARM_UP, BlockKind.MAIN, BlockKind.C
 _NAMES = ("One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
 
 
-def edited(text: str, edit: Edit, library: Library, file: str = "plan.toml") -> str:
+def apply_edit(text: str, edit: Edit, library: Library, file: str = "plan.toml") -> str:
     """`text` after one edit. Raises Invalid for a place that is not there, Faults when the result is no plan."""
     if isinstance(edit, AddLever) and not edit.ref.cell:
         return _every_cell(text, edit, library, file)
@@ -85,7 +85,7 @@ def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
     done = text
     for cell in _cells(session, edit.ref):
         try:
-            done = edited(done, AddLever(ref=cell, lever=edit.lever), library, file)
+            done = apply_edit(done, AddLever(ref=cell, lever=edit.lever), library, file)
         except (Invalid, Faults) as problem:
             first = problem.faults[0] if isinstance(problem, Faults) else problem
             refused.append(f"{cell.cell.replace('-', ' ')}: {first.got}")

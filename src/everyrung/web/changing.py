@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.moves.library import standard_library
 from everyrung.plan.diff import Change, changes, clashes
-from everyrung.plan.edit import edited
+from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.store.sessions import Draft, Moved, Revision, Sessions
 from everyrung.terms.edit import Edit, Several
@@ -45,12 +45,12 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
         theirs: tuple[Change, ...] = ()
         if head.number != base:
             under = sessions.revision(session, base)
-            wanted = edited(under.text, edit, library, FILE)
+            wanted = apply_edit(under.text, edit, library, FILE)
             mine, theirs = _between(under.text, wanted), _between(under.text, head.text)
             if clashes(*(changes(_plan(under.text), _plan(text)) for text in (wanted, head.text))):
                 return Clash(head=head, mine=mine, theirs=theirs)
         try:
-            text = edited(head.text, edit, library, FILE)
+            text = apply_edit(head.text, edit, library, FILE)
         except (Invalid, Faults) as problem:
             if head.number == base:
                 raise
