@@ -26,7 +26,7 @@ from recorded_values import people_values, values
 from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
 from everyrung.plan.diff import changes
-from everyrung.plan.edit import apply_edit, written
+from everyrung.plan.edit import apply_edit, write_edit
 from everyrung.plan.options import beside
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.write import canonical, write_plan
@@ -154,7 +154,7 @@ def differences(before: str, after: str) -> Iterator[str]:
 def edit_lines() -> Iterator[str]:
     """Every edit of the plan alone: the lines of its text that change, and the places that say something else."""
     before = plan_from_text(TEXT, "plan.toml")
-    yield from differences(WITHOUT_VIEW, written(WITHOUT_VIEW, edits.SetHead(field="view", value="filmed")))
+    yield from differences(WITHOUT_VIEW, write_edit(WITHOUT_VIEW, edits.SetHead(field="view", value="filmed")))
     for edit in EDITS:
         yield f"{edit}"
         try:

@@ -9,7 +9,7 @@ from everyrung.checks.rules.balance import HIGHEST_GRADE
 from everyrung.compose.case import Case
 from everyrung.compose.remedy import Remedy
 from everyrung.plan.bouts import lacking
-from everyrung.plan.edit import written
+from everyrung.plan.edit import write_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import OptionKind, Severity
@@ -45,7 +45,7 @@ class Held:
 def tried(text: str, case: Case, remedy: Remedy, again: Again) -> Held | Refusal:
     """What a remedy for the case's finding does to the plan `text`."""
     try:
-        made = written(text, remedy.edit, case.run.plan.file)
+        made = write_edit(text, remedy.edit, case.run.plan.file)
         after = again(plan_from_text(made, case.run.plan.file))
     except (Invalid, Faults):
         return Refusal.IMPOSSIBLE

@@ -63,12 +63,12 @@ def apply_edit(text: str, edit: Edit, library: Library, file: str = "plan.toml")
     """`text` after one edit. Raises Invalid for a place that is not there, Faults when the result is no plan."""
     if isinstance(edit, AddLever) and not edit.ref.cell:
         return _every_cell(text, edit, library, file)
-    made = written(text, edit, file)
+    made = write_edit(text, edit, file)
     resolve(plan_from_text(made, file), library)
     return made
 
 
-def written(text: str, edit: Edit, file: str = "plan.toml") -> str:
+def write_edit(text: str, edit: Edit, file: str = "plan.toml") -> str:
     """`text` after one edit, whatever it says then. Raises Invalid for a place that is not there."""
     document, plan = tomlkit.parse(text), plan_from_text(text, file)
     for each in edit.edits if isinstance(edit, Several) else (edit,):
