@@ -63,7 +63,7 @@ def _chain(start: RoundText, by_name: dict[str, RoundText], done: set[str]) -> l
 def _own_cells(text: RoundText, done: dict[str, dict[str, CellText]]) -> dict[str, CellText]:
     own = dict(done[text.like]) if text.like else {}
     for key, cell in text.cells.items():
-        own[key] = over(own[key], cell) if key in own else cell
+        own[key] = merge(own[key], cell) if key in own else cell
     return own
 
 
@@ -74,7 +74,7 @@ def _full(block: BlockText, text: RoundText, own: dict[str, CellText]) -> FullRo
             continue
         blank = CellText(where=_unwritten(text, key, column) if block.rounds else column.where)
         mine = replace(own.get(key, blank), where=text.cells[key].where if key in text.cells else blank.where)
-        cells.append(FullCell(key=key, text=over(column, mine), own=mine))
+        cells.append(FullCell(key=key, text=merge(column, mine), own=mine))
     return FullRound(text=text, cells=tuple(cells))
 
 
@@ -83,7 +83,7 @@ def _unwritten(text: RoundText, key: str, column: CellText) -> Where:
     return Where(file=text.where.file, line=column.where.line, field=f"{text.where.field}.cell.{key}")
 
 
-def over(under: CellText, upper: CellText) -> CellText:
+def merge(under: CellText, upper: CellText) -> CellText:
     """`under` with everything that `upper` says on top. Another move or rung drops the levers beneath it."""
     plain = {name: value for name in _PLAIN if (value := getattr(upper, name)) is not None}
     words = {name: value for name in ("name", "entry_test", "cues", "note") if (value := getattr(upper, name))}
