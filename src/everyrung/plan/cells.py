@@ -6,7 +6,7 @@ from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import as_stocked, holding, lightest, make_bouts
 from everyrung.plan.inheritance import FullCell
-from everyrung.plan.options import Led, make_options
+from everyrung.plan.options import LedCell, make_options
 from everyrung.plan.resolve_context import ResolveContext
 from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
 from everyrung.terms.errors import Invalid
@@ -43,7 +43,7 @@ def _decide(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: in
     )  # the coach's own points go before the library's
     rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test, cues=(*own, *rung.cues))
     bouts = make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit))
-    led = Led(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=round_number)
+    led = LedCell(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=round_number)
     return Cell(
         ref=ref,
         where=text.where,

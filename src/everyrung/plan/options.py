@@ -15,7 +15,7 @@ from everyrung.terms.units import Dose, Load, Mass, MassUnit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Led:
+class LedCell:
     """What a cell leads, decided: its options are made beside it."""
 
     move: Move
@@ -26,7 +26,7 @@ class Led:
     round_number: int
 
 
-def make_options(deciding: ResolveContext, text: CellText, led: Led) -> tuple[Option, ...]:
+def make_options(deciding: ResolveContext, text: CellText, led: LedCell) -> tuple[Option, ...]:
     """Harder, easier and no-kit for one cell; one that neither the plan nor the ladder has is left out."""
     found = []
     for kind in OptionKind:
@@ -42,7 +42,7 @@ def make_options(deciding: ResolveContext, text: CellText, led: Led) -> tuple[Op
 
 
 def _decided(
-    deciding: ResolveContext, text: CellText, led: Led, kind: OptionKind, rung: Rung, *, given: bool
+    deciding: ResolveContext, text: CellText, led: LedCell, kind: OptionKind, rung: Rung, *, given: bool
 ) -> Option | None:
     """The option with its dose and load; None for an inherited one that nobody has the load for."""
     load = option_load(rung.form, led.bouts[0].load, deciding.plan.kit)
@@ -98,7 +98,7 @@ def _given(deciding: ResolveContext, move: Move, text: OptionText, kind: OptionK
     return made
 
 
-def inherit(plan: Plan, kind: OptionKind, led: Led) -> Rung | None:
+def inherit(plan: Plan, kind: OptionKind, led: LedCell) -> Rung | None:
     """The ladder's rung for an option, or None when the ladder has none."""
     move, rung = led.move, led.rung
     if kind is OptionKind.NO_KIT and not rung.needs_kit:
