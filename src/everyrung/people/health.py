@@ -99,7 +99,7 @@ def health_from_text(written: str, file: str) -> tuple[Said, ...]:
     return found
 
 
-def joined(people: tuple[Person, ...], answers: tuple[Said, ...]) -> tuple[Person, ...]:
+def join_health(people: tuple[Person, ...], answers: tuple[Said, ...]) -> tuple[Person, ...]:
     """The people with their answers. Raises Faults for a name that nobody has, or that is answered for twice."""
     names = {same_name(person.name): person for person in people}
     faults: list[Fault] = []

@@ -7,7 +7,7 @@ from everyrung.people.csv_import import people_from_sheet
 from everyrung.people.health import (
     Said,
     health_path,
-    joined,
+    join_health,
     person_tables,
     private_document,
     private_text,
@@ -42,7 +42,7 @@ def read_people(path: Path) -> tuple[Person, ...]:
         faults.extend(found.faults)
     if faults:
         raise Faults(faults)
-    return joined(people, answers)
+    return join_health(people, answers)
 
 
 def answered_in(path: Path) -> tuple[Path, ...]:

@@ -12,7 +12,7 @@ from tomlkit.items import AoT, Table
 
 from everyrung.parsing.body_size import written_mass, written_stature
 from everyrung.parsing.document import read_text
-from everyrung.people.health import health_from_text, health_path, joined, split
+from everyrung.people.health import health_from_text, health_path, join_health, split
 from everyrung.people.kit_parsing import own_words
 from everyrung.people.read import check_kind, people_from_text
 from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
@@ -105,7 +105,7 @@ def _check(people: Sequence[Person], text: str, private: str) -> None:
     """Refuses to write what would not be read back as it is."""
     file = "people.toml"
     try:
-        again = joined(people_from_text(text, file), health_from_text(private, file))
+        again = join_health(people_from_text(text, file), health_from_text(private, file))
     except Faults as faults:
         first = faults.faults[0]
         raise Invalid(first.where.field, first.expected, first.got, remedy="Nothing was written.") from None

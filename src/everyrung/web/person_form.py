@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from everyrung.parsing.table_reader import FileFaults, Table
-from everyrung.people.health import health_from_text, joined
+from everyrung.people.health import health_from_text, join_health
 from everyrung.people.person import read_persons
 from everyrung.people.read import people_from_text
 from everyrung.people.write import health_text, people_text, person_values
@@ -53,7 +53,7 @@ def numbered(roster: Roster) -> tuple[tuple[Person, ...], dict[str, int]]:
 def participant(row: PersonRow) -> Person:
     """One of them."""
     people = people_from_text(row.text, "person.toml")
-    return joined(people, health_from_text(row.health, "health.toml"))[0] if row.health else people[0]
+    return join_health(people, health_from_text(row.health, "health.toml"))[0] if row.health else people[0]
 
 
 def add(roster: Roster, person: Person) -> int:
