@@ -56,7 +56,7 @@ def _list_of_tables(value: Any) -> list[dict[str, Any]]:
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
 _KNOWN = {each.value: each for each in Caution}
 _BETWEEN = re.compile(r"[;/|,\n]")
-Said = tuple[Where, str, Health]
+HealthAnswer = tuple[Where, str, Health]
 
 
 def health_path(path: Path) -> Path:
@@ -85,12 +85,12 @@ def take_health(table: Table) -> Health:
     return Health(limits=tuple(limits), rate_limiting=bool(table.take("medicine", _medicine, False)))
 
 
-def read_health(path: Path) -> tuple[Said, ...]:
+def read_health(path: Path) -> tuple[HealthAnswer, ...]:
     """The entries of a health file. Raises Faults that show nothing of what was answered."""
     return health_from_text(private_text(path), str(path))
 
 
-def health_from_text(written: str, file: str) -> tuple[Said, ...]:
+def health_from_text(written: str, file: str) -> tuple[HealthAnswer, ...]:
     """The entries of a health file's text. Raises Faults."""
     reading = FileFaults(file, written)
     table = Table(reading, private_document(written, file))
@@ -99,7 +99,7 @@ def health_from_text(written: str, file: str) -> tuple[Said, ...]:
     return found
 
 
-def join_health(people: tuple[Person, ...], answers: tuple[Said, ...]) -> tuple[Person, ...]:
+def join_health(people: tuple[Person, ...], answers: tuple[HealthAnswer, ...]) -> tuple[Person, ...]:
     """The people with their answers. Raises Faults for a name that nobody has, or that is answered for twice."""
     names = {same_name(person.name): person for person in people}
     faults: list[Fault] = []
@@ -122,7 +122,7 @@ def join_health(people: tuple[Person, ...], answers: tuple[Said, ...]) -> tuple[
     return tuple(names.values())
 
 
-def _said(table: Table) -> Said:
+def _said(table: Table) -> HealthAnswer:
     name = table.take("name", words)
     health = take_health(table)
     table.done()

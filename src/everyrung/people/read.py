@@ -5,7 +5,7 @@ from pathlib import Path, PurePath
 from everyrung.parsing.table_reader import FileFaults, Table
 from everyrung.people.csv_import import people_from_sheet
 from everyrung.people.health import (
-    Said,
+    HealthAnswer,
     health_path,
     join_health,
     person_tables,
@@ -31,7 +31,7 @@ def read_people(path: Path) -> tuple[Person, ...]:
         return people_from_text(private_text(path), str(path))
     faults: list[Fault] = []
     people: tuple[Person, ...] = ()
-    answers: tuple[Said, ...] = ()
+    answers: tuple[HealthAnswer, ...] = ()
     try:
         people = people_from_text(private_text(path), str(path))
     except Faults as found:
