@@ -16,7 +16,7 @@ from pathlib import Path
 
 from everyrung.cues.tracks import cue_tracks
 from everyrung.pipeline import Options, run
-from everyrung.publish.folder.bundle import make
+from everyrung.publish.folder.bundle import build_bundle
 from everyrung.store.cache import default_cache
 from everyrung.timing.timeline import build_timeline
 
@@ -50,7 +50,7 @@ def folder(base_ms: float, *, voice: bool, video: bool) -> None:
     done = run(PLAN, options=Options(bodies=True, drawings=True, cues=True, voice=voice, cache=default_cache()))
     said("chain with bodies (from the cache), pictures and cues", (time.perf_counter() - begin) * 1000, base_ms)
     with tempfile.TemporaryDirectory() as out:
-        made = make(done, PLAN.read_bytes(), Path(out), lambda *_: None, video=video)
+        made = build_bundle(done, PLAN.read_bytes(), Path(out), lambda *_: None, video=video)
         for name, ms in made.steps_ms:
             said(f"  {name}", ms, base_ms)
         said(

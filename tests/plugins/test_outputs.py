@@ -12,7 +12,7 @@ import pytest
 from everyrung.cli import main
 from everyrung.interface import analyze
 from everyrung.publish.folder import bundle as module
-from everyrung.publish.folder.bundle import make
+from everyrung.publish.folder.bundle import build_bundle
 from everyrung.publish.folder.contents import Publication
 from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis
@@ -41,7 +41,7 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def made(run: Analysis, folder: Path, also: tuple[str, ...] = ()) -> Publication:
-    return make(run, PLAN.read_bytes(), folder, lambda *_: None, also=also)
+    return build_bundle(run, PLAN.read_bytes(), folder, lambda *_: None, also=also)
 
 
 def names(folder: Path) -> set[str]:
@@ -131,7 +131,7 @@ def test_a_package_that_catches_everything_is_stopped_all_the_same(
             raise Enough
 
     with pytest.raises(Enough):
-        make(small, PLAN.read_bytes(), tmp_path / "folder", telling)
+        build_bundle(small, PLAN.read_bytes(), tmp_path / "folder", telling)
 
 
 @pytest.mark.usefixtures("quick")

@@ -13,7 +13,7 @@ import pytest
 from everyrung.pipeline import Options, run
 from everyrung.plugins import declared
 from everyrung.publish import outputs
-from everyrung.publish.folder.bundle import NOTES_FILE, make
+from everyrung.publish.folder.bundle import NOTES_FILE, build_bundle
 from everyrung.publish.folder.contents import Publication
 from everyrung.publish.folder.texts import GENTLE, MODERATE, LevelLabel, description, kit_list, level_label
 from everyrung.publish.inspect import inspect
@@ -34,7 +34,7 @@ ONE_SIDED = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
 def published(tmp_path_factory: pytest.TempPathFactory) -> tuple[Analysis, Publication, Path]:
     folder = tmp_path_factory.mktemp("published")
     done = run(PLAN, options=Options(bodies=True, drawings=True, cues=True, cache=default_cache()))
-    return done, make(done, PLAN.read_bytes(), folder, lambda *_: None), folder
+    return done, build_bundle(done, PLAN.read_bytes(), folder, lambda *_: None), folder
 
 
 def test_the_manifest_names_every_file_and_the_plan_they_came_from(
@@ -179,7 +179,7 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
 
     options = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
     done = run(PLAN, options=options)
-    made = make(done, PLAN.read_bytes(), tmp_path, lambda *_: None, also=["film"])
+    made = build_bundle(done, PLAN.read_bytes(), tmp_path, lambda *_: None, also=["film"])
     assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "film"]
     names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]
     assert len(names) == 6
@@ -249,7 +249,7 @@ def test_an_output_in_one_file_is_written_and_named_in_the_manifest(
     monkeypatch.setattr(outputs, "__path__", [*outputs.__path__, str(tmp_path / "more")])
     registry.cache_clear()
     try:
-        made = make(done, PLAN.read_bytes(), tmp_path / "folder", lambda *_: None)
+        made = build_bundle(done, PLAN.read_bytes(), tmp_path / "folder", lambda *_: None)
     finally:
         monkeypatch.undo()
         registry.cache_clear()

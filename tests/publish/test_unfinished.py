@@ -14,7 +14,7 @@ import pytest
 
 from everyrung.cli.publish import STOPPED
 from everyrung.pipeline import Options, run
-from everyrung.publish.folder.bundle import make
+from everyrung.publish.folder.bundle import build_bundle
 from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, standing
 from everyrung.publish.video.write import PIECE_FRAMES, write_video
 from everyrung.results.analysis import Analysis
@@ -48,7 +48,7 @@ def names(folder: Path) -> set[str]:
 
 def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analysis, tmp_path: Path) -> None:
     with pytest.raises(Enough):
-        make(small, PLAN.read_bytes(), tmp_path, stop_at("filming"))
+        build_bundle(small, PLAN.read_bytes(), tmp_path, stop_at("filming"))
     said = (tmp_path / MARK).read_text(encoding="utf-8")
     assert "3 of 7 parts are there. Missing: filming, player page, audio, notes." in said
     assert MANIFEST not in names(tmp_path)
@@ -58,7 +58,7 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analys
     before = {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")}
     (tmp_path / "kit.txt").write_text("spoilt")
     told: list[str] = []
-    made = make(small, PLAN.read_bytes(), tmp_path, lambda part, *_: told.append(part))
+    made = build_bundle(small, PLAN.read_bytes(), tmp_path, lambda part, *_: told.append(part))
     assert told == PARTS
     assert made.kept == ("run sheet", "captions")
     assert [name for name, _ in made.steps_ms] == ["texts", "filming", "player page", "audio"]
@@ -72,17 +72,17 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analys
 
 def test_of_other_inputs_nothing_is_kept_and_what_was_ours_goes(small: Analysis, tmp_path: Path) -> None:
     with pytest.raises(Enough):
-        make(small, PLAN.read_bytes(), tmp_path, stop_at("captions"))
+        build_bundle(small, PLAN.read_bytes(), tmp_path, stop_at("captions"))
     (tmp_path / "mine.txt").write_text("a coach's own file")
     (tmp_path / "kit.txt").write_text("changed by hand")
     other = replace(small, session=replace(small.session, title="Another evening"))
     with pytest.raises(Enough):
-        make(other, PLAN.read_bytes(), tmp_path, stop_at("run sheet"))
+        build_bundle(other, PLAN.read_bytes(), tmp_path, stop_at("run sheet"))
     assert names(tmp_path) == {MARK, STATE, "mine.txt", "kit.txt"}
-    made = make(other, PLAN.read_bytes(), tmp_path, lambda *_: None)
+    made = build_bundle(other, PLAN.read_bytes(), tmp_path, lambda *_: None)
     assert not made.kept
     with pytest.raises(Enough):  # a manifest of before is not true any more
-        make(small, PLAN.read_bytes(), tmp_path, stop_at("run sheet"))
+        build_bundle(small, PLAN.read_bytes(), tmp_path, stop_at("run sheet"))
     assert names(tmp_path) == {MARK, STATE, "mine.txt"}
 
 
@@ -90,7 +90,7 @@ def test_of_other_inputs_nothing_is_kept_and_what_was_ours_goes(small: Analysis,
 def test_a_spoilt_state_only_costs_time(state: str, small: Analysis, tmp_path: Path) -> None:
     (tmp_path / STATE).write_text(state)
     with pytest.raises(Enough):
-        make(small, PLAN.read_bytes(), tmp_path, stop_at("texts"))
+        build_bundle(small, PLAN.read_bytes(), tmp_path, stop_at("texts"))
     assert standing(tmp_path)
 
 
@@ -104,7 +104,7 @@ def test_a_name_that_leads_out_of_the_folder_deletes_nothing(small: Analysis, tm
     files = [{"name": "../outside.txt", "sha256": sha256(b"mine").hexdigest()}]
     (folder / MANIFEST).write_text(json.dumps({"files": files}))
     with pytest.raises(Enough):
-        make(small, PLAN.read_bytes(), folder, stop_at("run sheet"))
+        build_bundle(small, PLAN.read_bytes(), folder, stop_at("run sheet"))
     assert outside.exists()
 
 

@@ -49,7 +49,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.people.read import read_people
     from everyrung.pipeline import AudienceSpec
     from everyrung.pipeline import run as run_plan
-    from everyrung.publish.folder.bundle import make
+    from everyrung.publish.folder.bundle import build_bundle
     from everyrung.publish.registry import registry
 
     also = registry().chosen([*parsed.also, *(["film"] if parsed.video else [])])
@@ -59,7 +59,7 @@ def run(parsed: argparse.Namespace) -> int:
     try:
         done = run_plan(parsed.plan, None, library(parsed), wanted)
         plan = parsed.plan.read_bytes()
-        made = make(done, plan, parsed.out, _telling(), series=_series(parsed, done), also=also)
+        made = build_bundle(done, plan, parsed.out, _telling(), series=_series(parsed, done), also=also)
     except KeyboardInterrupt:
         print(f"\n{_stopped(parsed.out)}", file=sys.stderr)
         return STOPPED

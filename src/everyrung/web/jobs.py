@@ -215,7 +215,7 @@ def clear_stages(latest: Path) -> None:
 
 def _published(doing: _Doing) -> JobResult:
     from everyrung.publish.calendar import series_of
-    from everyrung.publish.folder.bundle import make
+    from everyrung.publish.folder.bundle import build_bundle
     from everyrung.publish.folder.contents import MANIFEST, STATE
 
     job = doing.job
@@ -228,7 +228,7 @@ def _published(doing: _Doing) -> JobResult:
     parts: dict[str, Steps] = {}
     weekly = job.series
     series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
-    made = make(
+    made = build_bundle(
         run, job.text.encode(), folder,
         lambda part, done, total: parts.setdefault(part, doing.steps(f"writing: {part}"))(done, total),
         series=series, also=job.also, numbers=job.numbers,

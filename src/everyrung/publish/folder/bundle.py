@@ -52,7 +52,7 @@ INPUTS = (
 )  # whose code the parts hang on, beside the run
 
 
-def make(
+def build_bundle(
     run: Analysis,
     plan: bytes,
     folder: Path,
@@ -217,7 +217,7 @@ def publish(
         loaded, library, cache, progress, bodies=True, drawings=True, cues=True, voice=voice, audience=audience
     )
     series = series_of(done.session, starts, zone, weeks, place) if starts or zone else None
-    return make(done, _content(plan, loaded), target, progress or _in_silence, series=series, also=wished)
+    return build_bundle(done, _content(plan, loaded), target, progress or _in_silence, series=series, also=wished)
 
 
 def _in_silence(*_: object) -> None:
