@@ -153,21 +153,21 @@ class Unfinished:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class FolderState:
     """How far a folder has come that is not finished."""
 
     parts: int
     missing: tuple[str, ...]
 
 
-def standing(folder: Path) -> Standing | None:
+def standing(folder: Path) -> FolderState | None:
     """How far; None for a folder that is finished or was never begun."""
     state = _read(folder / STATE)
     names = [str(name) for name in state.get("names", [])]
     if not names:
         return None
     parts = _parts(state)
-    return Standing(parts=len(names), missing=tuple(name for name in names if name not in parts))
+    return FolderState(parts=len(names), missing=tuple(name for name in names if name not in parts))
 
 
 def mark_text(there: int, missing: Sequence[str]) -> str:
