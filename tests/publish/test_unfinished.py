@@ -15,7 +15,7 @@ import pytest
 from everyrung.cli.publish import STOPPED
 from everyrung.pipeline import Options, run
 from everyrung.publish.folder.bundle import build_bundle
-from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, standing
+from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, folder_state
 from everyrung.publish.video.write import PIECE_FRAMES, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
@@ -52,7 +52,7 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analys
     said = (tmp_path / MARK).read_text(encoding="utf-8")
     assert "3 of 7 parts are there. Missing: filming, player page, audio, notes." in said
     assert MANIFEST not in names(tmp_path)
-    found = standing(tmp_path)
+    found = folder_state(tmp_path)
     assert found
     assert (found.parts, found.missing) == (7, ("filming", "player page", "audio", "notes"))
     before = {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")}
@@ -64,7 +64,7 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analys
     assert [name for name, _ in made.steps_ms] == ["texts", "filming", "player page", "audio"]
     assert {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")} == before
     assert not {MARK, STATE} & names(tmp_path)
-    assert standing(tmp_path) is None
+    assert folder_state(tmp_path) is None
     listed = {one["name"] for one in json.loads((tmp_path / MANIFEST).read_text(encoding="utf-8"))["files"]}
     assert {Path(name).name for name in listed} == names(tmp_path) - {MANIFEST}
     assert any("LUFS" in note for note in made.notes)  # those of kept parts too
@@ -91,7 +91,7 @@ def test_a_spoilt_state_only_costs_time(state: str, small: Analysis, tmp_path: P
     (tmp_path / STATE).write_text(state)
     with pytest.raises(Enough):
         build_bundle(small, PLAN.read_bytes(), tmp_path, stop_at("texts"))
-    assert standing(tmp_path)
+    assert folder_state(tmp_path)
 
 
 def test_a_name_that_leads_out_of_the_folder_deletes_nothing(small: Analysis, tmp_path: Path) -> None:
@@ -172,4 +172,4 @@ def test_ctrl_c_ends_the_command_with_what_is_there_and_how_to_go_on(tmp_path: P
     assert process.returncode == STOPPED
     assert re.search(r"Stopped: \d of 7 parts are in .*\. The same command goes on where it was\.", said)
     assert "Traceback" not in said
-    assert standing(tmp_path / "out")
+    assert folder_state(tmp_path / "out")

@@ -90,9 +90,9 @@ def _telling() -> "Telling":
 
 
 def _stopped(folder: Path) -> str:
-    from everyrung.publish.folder.contents import standing
+    from everyrung.publish.folder.contents import folder_state
 
-    found = standing(folder)
+    found = folder_state(folder)
     if found is None:
         return "Stopped; nothing was written yet. What was computed is kept: the same command goes on with it."
     there = found.parts - len(found.missing)

@@ -160,7 +160,7 @@ class FolderState:
     missing: tuple[str, ...]
 
 
-def standing(folder: Path) -> FolderState | None:
+def folder_state(folder: Path) -> FolderState | None:
     """How far; None for a folder that is finished or was never begun."""
     state = _read(folder / STATE)
     names = [str(name) for name in state.get("names", [])]

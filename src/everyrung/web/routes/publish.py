@@ -14,7 +14,7 @@ from starlette.routing import Route
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
-from everyrung.publish.folder.contents import STATE, FolderState, standing
+from everyrung.publish.folder.contents import STATE, FolderState, folder_state
 from everyrung.publish.registry import registry
 from everyrung.store.editions import latest_edition
 from everyrung.store.sessions import Revision
@@ -82,7 +82,7 @@ def _folder(studio: Studio, session: str) -> Path:
 def _standing(studio: Studio, session: str) -> FolderState | None:
     """How far a making has come that was stopped."""
     folder = latest_edition(_folder(studio, session), STATE)
-    return standing(folder) if folder else None
+    return folder_state(folder) if folder else None
 
 
 def _job(studio: Studio, head: Revision, said: dict[str, str]) -> Job:
