@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.timing.transitions import Step, held_kit, kit_change_ms, transitions
+from everyrung.timing.transitions import Transition, held_kit, kit_change_ms, transitions
 
 
 @dataclass(slots=True, kw_only=True)
@@ -72,7 +72,7 @@ def _lay_rest(now: _Now, block: Block, round_: Round, cell: Cell, taken_ms: int)
     now.rest_ms, now.rest_kind = 0, SpanKind.REST
 
 
-def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Step, held: tuple[KitInUse, ...]) -> None:
+def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Transition, held: tuple[KitInUse, ...]) -> None:
     if step.kind is SpanKind.KIT:
         now.kit = held
     elif step.kind is SpanKind.SETTLE or (step.kind is SpanKind.FLOOR and cell.rung.form.position.on_floor):

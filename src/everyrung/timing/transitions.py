@@ -17,7 +17,7 @@ _LABELS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Transition:
     """One thing between the work, with its time."""
 
     kind: SpanKind
@@ -33,17 +33,17 @@ def transitions(
     position: Position,
     kit: tuple[KitInUse, ...],
     held: tuple[KitInUse, ...],
-) -> tuple[Step, ...]:
+) -> tuple[Transition, ...]:
     """The steps before a cell's first repetition. `known` is the same column's cell of an earlier round."""
     form = cell.rung.form
     floor_ms, floor_text = floor_change(clock, position, form.position)
     settle_ms = clock.settle_ms + clock.count_in_ms
-    fetch = Step(kind=SpanKind.KIT, duration_ms=kit_change_ms(clock, kit, held), text=_kit_text(kit, held))
-    move = Step(kind=SpanKind.FLOOR, duration_ms=floor_ms, text=floor_text)
+    fetch = Transition(kind=SpanKind.KIT, duration_ms=kit_change_ms(clock, kit, held), text=_kit_text(kit, held))
+    move = Transition(kind=SpanKind.FLOOR, duration_ms=floor_ms, text=floor_text)
     steps = (
-        Step(kind=SpanKind.EXPLAIN, duration_ms=explain_ms(clock, kind, cell, known), text=cell.rung.name),
+        Transition(kind=SpanKind.EXPLAIN, duration_ms=explain_ms(clock, kind, cell, known), text=cell.rung.name),
         *((move, fetch) if position.on_floor and not form.position.on_floor else (fetch, move)),
-        Step(kind=SpanKind.SETTLE, duration_ms=settle_ms, text="into position, count in"),
+        Transition(kind=SpanKind.SETTLE, duration_ms=settle_ms, text="into position, count in"),
     )
     return tuple(step for step in steps if step.duration_ms > 0)
 
