@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from everyrung.terms.enums import Side
-from everyrung.timing.side_totals import Sides, Work
+from everyrung.timing.side_totals import Sides, SideWork
 
-EVEN = Work(reps=8, duration_ms=32_000, moved_kg=80.0)
+EVEN = SideWork(reps=8, duration_ms=32_000, moved_kg=80.0)
 
 
 @pytest.mark.parametrize(
@@ -17,10 +17,10 @@ EVEN = Work(reps=8, duration_ms=32_000, moved_kg=80.0)
         (replace(EVEN, reps=7), "1 rep"),
         (replace(EVEN, duration_ms=2_000), "0:30"),
         (replace(EVEN, moved_kg=71.0), "9 kg in all"),
-        (Work(reps=6, duration_ms=1_000, moved_kg=0.0), "2 reps"),
+        (SideWork(reps=6, duration_ms=1_000, moved_kg=0.0), "2 reps"),
     ],
 )
-def test_the_side_that_did_less_is_owed_repetitions_else_time_else_load(other: Work, debt: str) -> None:
+def test_the_side_that_did_less_is_owed_repetitions_else_time_else_load(other: SideWork, debt: str) -> None:
     for sides, owed in ((Sides(left=other, right=EVEN), Side.LEFT), (Sides(left=EVEN, right=other), Side.RIGHT)):
         assert not sides.equal
         assert (sides.owed, sides.debt) == (owed, debt)
@@ -34,11 +34,11 @@ def test_sides_of_the_same_work_are_equal_and_a_twentieth_of_a_kilo_a_repetition
 
 
 def test_of_holds_the_seconds_count_where_repetitions_would() -> None:
-    held = Work(duration_ms=40_000, moved_kg=400.0)
+    held = SideWork(duration_ms=40_000, moved_kg=400.0)
     assert Sides(left=held, right=replace(held, moved_kg=401.9)).equal
     assert not Sides(left=held, right=replace(held, moved_kg=402.1)).equal
 
 
 def test_work_is_said_with_what_there_is_of_it() -> None:
     assert str(EVEN) == "8 reps, 0:32, 80 kg moved in all"
-    assert str(Work(duration_ms=40_000)) == "0:40"
+    assert str(SideWork(duration_ms=40_000)) == "0:40"

@@ -9,7 +9,7 @@ from everyrung.terms.units import SAME_MASS_KG, clock_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
+class SideWork:
     """What one side did. `moved_kg` is kg times repetitions, or times seconds where it is held still."""
 
     reps: int = 0
@@ -17,7 +17,7 @@ class Work:
     moved_kg: float = 0.0
 
     def __add__(self, other: "Work") -> "Work":
-        return Work(
+        return SideWork(
             reps=self.reps + other.reps,
             duration_ms=self.duration_ms + other.duration_ms,
             moved_kg=self.moved_kg + other.moved_kg,
@@ -35,8 +35,8 @@ class Work:
 class Sides:
     """The two sides of one move, added up over some cells."""
 
-    left: Work
-    right: Work
+    left: SideWork
+    right: SideWork
 
     def __add__(self, other: "Sides") -> "Sides":
         return Sides(left=self.left + other.left, right=self.right + other.right)
@@ -67,32 +67,32 @@ class Sides:
         return f"{abs(self.left.moved_kg - self.right.moved_kg):.0f} kg in all"
 
 
-NOTHING = Sides(left=Work(), right=Work())
+NOTHING = Sides(left=SideWork(), right=SideWork())
 
 
 def sides_of(cell: Cell) -> Sides:
     """The sides of one cell; nothing on either for a rung that works both at once."""
     if cell.rung.form.sides is Sidedness.ALTERNATING:
         return _alternating(cell.bouts[0])
-    found = {Side.LEFT: Work(), Side.RIGHT: Work(), Side.BOTH: Work()}
+    found = {Side.LEFT: SideWork(), Side.RIGHT: SideWork(), Side.BOTH: SideWork()}
     for bout in cell.bouts:
         counted = bout.reps or bout.duration_ms / 1000
-        found[bout.side] += Work(reps=bout.reps, duration_ms=bout.duration_ms, moved_kg=_held_kg(bout) * counted)
+        found[bout.side] += SideWork(reps=bout.reps, duration_ms=bout.duration_ms, moved_kg=_held_kg(bout) * counted)
     return Sides(left=found[Side.LEFT], right=found[Side.RIGHT])
 
 
 def _alternating(bout: Bout) -> Sides:
     """Alternating starts on the left, so an odd repetition is the left's (terms/timeline.py)."""
     if not bout.reps:
-        half = Work(duration_ms=bout.duration_ms // 2)
+        half = SideWork(duration_ms=bout.duration_ms // 2)
         return Sides(left=half, right=half)
     right = bout.reps // 2
     left = bout.reps - right
     return Sides(left=_repeated(bout, left), right=_repeated(bout, right))
 
 
-def _repeated(bout: Bout, reps: int) -> Work:
-    return Work(reps=reps, duration_ms=reps * bout.rep_ms, moved_kg=reps * _held_kg(bout))
+def _repeated(bout: Bout, reps: int) -> SideWork:
+    return SideWork(reps=reps, duration_ms=reps * bout.rep_ms, moved_kg=reps * _held_kg(bout))
 
 
 def _held_kg(bout: Bout) -> float:
