@@ -15,14 +15,13 @@ from everyrung.body.bodies import reference_grid
 from everyrung.body.joint_strength import strength_mass_kg, strengths
 from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.effort import uncertainty
-from everyrung.effort.audience import People, audience
+from everyrung.effort.audience import People, age_factor, audience, field_factors, grip_kg, motions, scatter
 from everyrung.effort.balls import Purpose, ball_advice
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
 from everyrung.effort.perform_set import Outcome, perform_set, person_parameters
 from everyrung.effort.set_load import session_motions, set_load
-from everyrung.effort.strength import age_factor, field_factors, grip_kg, motions, scatter
 from everyrung.effort.three_compartment import (
     RepMap,
     after_failed_rep,

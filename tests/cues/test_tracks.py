@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, dose_words, cue_candidates
-from everyrung.cues.cell_timing import CellTiming, kit_change_words, cell_timings
+from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, cue_candidates, dose_words
+from everyrung.cues.cell_timing import CellTiming, cell_timings, kit_change_words
 from everyrung.cues.speech import words
 from everyrung.cues.tracks import cue_tracks
 from everyrung.moves.library import standard_library
@@ -99,7 +99,9 @@ def test_a_point_leaves_time_to_act_on_it(name: str, track: Track) -> None:
                     assert span.end_ms - cue.end_ms >= 0.25 * span.duration_ms
 
 
-def asked_in(move: str, dose: str, more: str = "", track: Track = Track.FIRST, new: int | None = None) -> list[CueCandidate]:
+def asked_in(
+    move: str, dose: str, more: str = "", track: Track = Track.FIRST, new: int | None = None
+) -> list[CueCandidate]:
     """What might be said in a plan of one move, before anything is placed."""
     head = 'title = "One"\nslot_minutes = 15\n[who]\nin_room = 3\n[[block]]\nkind = "main"\n'
     text = f'{head}[[block.move]]\nmove = "{move}"\ndose = "{dose}"\n{more}'
@@ -274,11 +276,15 @@ def test_who_is_new_is_told_to_rest_once_when_the_rounds_for_newcomers_are_over(
 
 def test_kit_is_told_in_the_time_that_is_planned_for_it_or_before() -> None:
     for track in made("boathouse-30")[1].values():
-        fetched = [visit for visit in along("boathouse-30") if visit.fetch and kit_change_words(visit.held, held(visit))]
+        fetched = [
+            visit for visit in along("boathouse-30") if visit.fetch and kit_change_words(visit.held, held(visit))
+        ]
         assert len(fetched) >= 10
         for visit in fetched:
             cue = next(
-                cue for cue in track.said if cue.text == kit_change_words(visit.held, held(visit)) and cue.ref == visit.cell.ref
+                cue
+                for cue in track.said
+                if cue.text == kit_change_words(visit.held, held(visit)) and cue.ref == visit.cell.ref
             )
             assert cue.end_ms <= visit.count_in_ms
 

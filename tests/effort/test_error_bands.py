@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from everyrung.effort.strength import motions
+from everyrung.effort.audience import motions
 from everyrung.effort.uncertainty import (
     EIGHTY,
     draws,

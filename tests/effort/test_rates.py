@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.effort.strength import motions, unsided
+from everyrung.effort.audience import motions, unsided
 from everyrung.effort.three_compartment import LEFT_OUT, constant, joint_of, rates, rep_strike
 
 

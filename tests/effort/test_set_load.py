@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from everyrung.body.bodies import reference_grid
+from everyrung.effort.audience import grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.set_load import session_motions, set_load
-from everyrung.effort.strength import grip_kg
 from everyrung.effort.three_compartment import rates
 from everyrung.moves.library import standard_library
 from everyrung.terms.enums import Carry, Side

@@ -6,7 +6,7 @@ The bands, their sources and flags: STRENGTH in docs/accuracy/endurance_studies.
 import pytest
 from endurance_studies import STRENGTH, Band, age_part, men_over_women
 
-from everyrung.effort.strength import training_factor
+from everyrung.effort.audience import training_factor
 from everyrung.terms.person import Experience, Sex
 
 LINE = "0.07: a straight line from 25 loses less in later decades, and has lost more by 50"

@@ -11,12 +11,12 @@ from made_people import BALLS, HERE, PEOPLE
 from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
-from everyrung.cues.candidates import CueRotation, CueCandidate
+from everyrung.cues.candidates import CueCandidate, CueRotation
 from everyrung.cues.cell_timing import kit_change_words
 from everyrung.cues.mirroring import leader_side
 from everyrung.cues.schedule import schedule
-from everyrung.cues.speech import speech_text, number_words, speech_ms, syllables, words
-from everyrung.effort import balls, heart, strength, uncertainty
+from everyrung.cues.speech import number_words, speech_ms, speech_text, syllables, words
+from everyrung.effort import audience, balls, heart, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.cell_stats import percentiles
@@ -61,16 +61,16 @@ def effort_lines() -> Iterator[str]:
         "estimate", lambda f, sd: said.estimate_words(Estimate(factor=f, log_sd=sd)), (0.8, 1.1), (0.1, 0.4)
     )
     yield from over("kind", said.kind_words, (None, *OptionKind))
-    yield from over("age", lambda male, age: strength.age_factor(np.array([male]), np.array([age])).tolist(),
+    yield from over("age", lambda male, age: audience.age_factor(np.array([male]), np.array([age])).tolist(),
                     (False, True), (20.0, 39.0, 40.0, 41.0, 60.0, 75.0, 90.0))  # fmt: skip
-    yield from over("training", strength.training_factor, Experience)
-    yield from outline("field", dict(zip(strength.motions(), strength.field_factors().tolist(), strict=True)))
+    yield from over("training", audience.training_factor, Experience)
+    yield from outline("field", dict(zip(audience.motions(), audience.field_factors().tolist(), strict=True)))
     yield from over("count range", uncertainty.count_range, (5.0, 12.0))
     yield from over("at least", lambda count: float(uncertainty.at_least(np.array(count))), (5.0, 12.0))
     yield from over("part", uncertainty.part_between, (0.2, 0.62), ("knee_extension_left", "shoulder_flexion_right"))
     yield from over("muscle", uncertainty.effort_between, (0.2, 0.62, 0.95))
-    yield from over("row sd", uncertainty.row_log_sd, strength.motions())
-    yield from over("joint", lambda motion: joint_of(motion) or "-", strength.motions())
+    yield from over("row sd", uncertainty.row_log_sd, audience.motions())
+    yield from over("joint", lambda motion: joint_of(motion) or "-", audience.motions())
     usual = rates(("knee_extension_left", "grip_left", "elbow_flexion_right"))
     for field in ("hold_fatigue", "rep_fatigue", "rep_strike", "recovery", "multiplier"):
         yield from outline(field, getattr(usual, field).tolist())

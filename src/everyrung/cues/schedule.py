@@ -72,7 +72,9 @@ def _runs(fitting: Sequence[CueCandidate]) -> Iterator[list[CueCandidate]]:
         yield run
 
 
-def _placed(run: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> tuple[list[ScheduledCue], float, float]:
+def _placed(
+    run: Sequence[CueCandidate], budgets: Mapping[int, int], points: int
+) -> tuple[list[ScheduledCue], float, float]:
     """One run's placing, what it is worth, and what it could be worth at most."""
     begin = run[0].from_ms // STEP_MS
     bouts = list(dict.fromkeys(one.bout.at_ms for one in run if one.bout is not None))

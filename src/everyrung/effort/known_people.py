@@ -8,11 +8,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from everyrung.effort.audience import CAUTIONS, LEVELS, People
+from everyrung.effort.audience import (
+    CAUTIONS,
+    LEVELS,
+    People,
+    age_factor,
+    field_factors,
+    strength_constant,
+    training_factor,
+)
 from everyrung.effort.choices import SessionOffers, schedule
 from everyrung.effort.perform_set import Outcome
 from everyrung.effort.simulate import simulate_as_led, simulation_plan
-from everyrung.effort.strength import age_factor, strength_constant, field_factors, training_factor
 from everyrung.terms.enums import Caution, KitItem
 from everyrung.terms.person import Experience, Person, Sex
 from everyrung.terms.plan import Ref

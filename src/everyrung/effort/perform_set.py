@@ -9,10 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.body.bodies import HEAVY_BMI, LIGHT_BMI, reference_grid
-from everyrung.effort.audience import Flags, People
+from everyrung.effort.audience import Flags, People, unsided
+from everyrung.effort.audience import motions as strength_motions
 from everyrung.effort.set_load import SetLoad
-from everyrung.effort.strength import motions as strength_motions
-from everyrung.effort.strength import unsided
 from everyrung.effort.three_compartment import (
     Array,
     Rates,

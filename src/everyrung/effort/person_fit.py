@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from everyrung.effort.audience import People
+from everyrung.effort.audience import strength_constant as strength_constant
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.simulate import SimulationPlan, try_offer
-from everyrung.effort.strength import strength_constant as strength_constant
 from everyrung.effort.three_compartment import Array, after_rest, constant
 from everyrung.people.answers import Answer
 from everyrung.terms.enums import OptionKind

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.bodies import reference_grid
+from everyrung.effort.audience import GRIP, grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
-from everyrung.effort.strength import GRIP, grip_kg
 from everyrung.effort.three_compartment import Array, Rates, joint_of, rep_map
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import Carry, Side, Sidedness

@@ -22,11 +22,10 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.audience import People, audience
+from everyrung.effort.audience import GRIP, People, audience, motions, unsided
 from everyrung.effort.choices import ScheduledCell, SessionOffers
 from everyrung.effort.mix import Mix
 from everyrung.effort.simulate import simulate, simulation_plan
-from everyrung.effort.strength import GRIP, motions, unsided
 from everyrung.effort.three_compartment import Array, Rates, constant
 from everyrung.effort.words import limiter, limiters
 from everyrung.tables.reader import read_table

@@ -2,7 +2,7 @@
 
 import math
 
-from everyrung.effort.strength import unsided
+from everyrung.effort.audience import unsided
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate
