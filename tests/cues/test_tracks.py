@@ -241,7 +241,8 @@ def test_before_a_set_the_name_comes_first_then_the_position_then_what_else_ther
     ranks = []
     for visit in along(name):
         rung = visit.cell.rung
-        order = [f"{rung.name}.", dose_words(visit.cell), *(cue.text for cue in rung.cues if cue.kind is CueKind.SET_UP),
+        order = [f"{rung.name}.", dose_words(visit.cell),
+                 *(cue.text for cue in rung.cues if cue.kind is CueKind.SET_UP),
                  *(cue.text for cue in rung.cues if cue.kind is CueKind.SAFETY)]  # fmt: skip
         said = [cue.text for cue in made(name)[1][Track.FIRST].said
                 if cue.ref == visit.cell.ref and visit.before_ms < cue.at_ms < visit.count_in_ms]  # fmt: skip

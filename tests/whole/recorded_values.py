@@ -14,9 +14,10 @@ from recorded import FORECAST, Parts, plan_of
 from everyrung.cues.candidates import CueCandidate, CueRotation
 from everyrung.cues.cell_timing import kit_change_words
 from everyrung.cues.mirroring import leader_side
-from everyrung.cues.schedule import schedule
+from everyrung.cues.schedule import schedule_cues
 from everyrung.cues.speech import number_words, speech_ms, speech_text, syllables, words
-from everyrung.effort import audience, balls, heart, uncertainty
+from everyrung.effort import audience as people
+from everyrung.effort import balls, heart, uncertainty
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.cell_stats import percentiles
@@ -61,16 +62,16 @@ def effort_lines() -> Iterator[str]:
         "estimate", lambda f, sd: said.estimate_words(Estimate(factor=f, log_sd=sd)), (0.8, 1.1), (0.1, 0.4)
     )
     yield from over("kind", said.kind_words, (None, *OptionKind))
-    yield from over("age", lambda male, age: audience.age_factor(np.array([male]), np.array([age])).tolist(),
+    yield from over("age", lambda male, age: people.age_factor(np.array([male]), np.array([age])).tolist(),
                     (False, True), (20.0, 39.0, 40.0, 41.0, 60.0, 75.0, 90.0))  # fmt: skip
-    yield from over("training", audience.training_factor, Experience)
-    yield from outline("field", dict(zip(audience.motions(), audience.field_factors().tolist(), strict=True)))
+    yield from over("training", people.training_factor, Experience)
+    yield from outline("field", dict(zip(people.motions(), people.field_factors().tolist(), strict=True)))
     yield from over("count range", uncertainty.count_range, (5.0, 12.0))
     yield from over("at least", lambda count: float(uncertainty.at_least(np.array(count))), (5.0, 12.0))
     yield from over("part", uncertainty.part_between, (0.2, 0.62), ("knee_extension_left", "shoulder_flexion_right"))
     yield from over("muscle", uncertainty.effort_between, (0.2, 0.62, 0.95))
-    yield from over("row sd", uncertainty.row_log_sd, audience.motions())
-    yield from over("joint", lambda motion: joint_of(motion) or "-", audience.motions())
+    yield from over("row sd", uncertainty.row_log_sd, people.motions())
+    yield from over("joint", lambda motion: joint_of(motion) or "-", people.motions())
     usual = rates(("knee_extension_left", "grip_left", "elbow_flexion_right"))
     for field in ("hold_fatigue", "rep_fatigue", "rep_strike", "recovery", "multiplier"):
         yield from outline(field, getattr(usual, field).tolist())
@@ -150,7 +151,8 @@ def people_lines() -> Iterator[str]:
 
 def cue_lines() -> Iterator[str]:
     for text in TEXTS:
-        yield f"{text!r}: {speech_text(text)!r}; {words(text)} words, {speech_ms(text, 120)} ms, {speech_ms(text, 160)} ms"
+        slow, quick = (speech_ms(text, rate) for rate in (120, 160))
+        yield f"{text!r}: {speech_text(text)!r}; {words(text)} words, {slow} ms, {quick} ms"
         yield "  " + " ".join(f"{word}:{syllables(word)}" for word in text.split())
     yield from over("number", number_words, (0, 7, 19, 20, 21, 90, 99, 100, 101, 342, 999))
     yield from over("led", leader_side, Side, View)
@@ -189,7 +191,7 @@ def placed_lines() -> Iterator[str]:
         wish("first", 20000, 26000, 24000, 5, sequence=1, place=0),
         wish("second", 20000, 26000, 20000, 9, sequence=1, place=1),
     ]
-    found = schedule(wishes, {}, 1)
+    found = schedule_cues(wishes, {}, 1)
     yield from (f"{one.wanted.text} at {one.at_ms}" for one in found.placed)
     yield from (f"{one.text} left" for one in found.left)
 

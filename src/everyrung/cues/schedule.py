@@ -41,7 +41,7 @@ class Schedule:
     gap: float
 
 
-def schedule(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Schedule:
+def schedule_cues(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Schedule:
     """The placing of greatest worth. `budgets` has the words for each bout, by the start of its span; `points` is how
     many things to attend to may be said in one.
 
@@ -118,7 +118,7 @@ def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) 
         attended=one.kind in ATTENDED,
         bout=-1 if one.bout is None else bouts.index(one.bout.at_ms),
         sequence=-1 if one.sequence is None else sequences.index(one.sequence),
-        schedule=one.place,
+        place=one.place,
     )
 
 

@@ -5,7 +5,7 @@ from functools import partial
 
 from everyrung.cues.candidates import POINTS, CueCandidate, cue_candidates
 from everyrung.cues.cell_timing import CellTiming, cell_timings
-from everyrung.cues.schedule import ATTENDED, Schedule, schedule
+from everyrung.cues.schedule import ATTENDED, Schedule, schedule_cues
 from everyrung.cues.speech import speech_ms
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.plan import Ref
@@ -52,7 +52,7 @@ def _track(
     budgets: Mapping[int, int],
     length_ms: Callable[[str], int],
 ) -> tuple[CueTrack, float]:
-    found = schedule(asked, budgets, POINTS[track])
+    found = schedule_cues(asked, budgets, POINTS[track])
     said = [
         SaidCue(at_ms=one.at_ms, end_ms=one.end_ms, kind=one.wanted.kind, text=one.wanted.text, ref=one.wanted.ref)
         for one in found.placed

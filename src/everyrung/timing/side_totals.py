@@ -16,7 +16,7 @@ class SideWork:
     duration_ms: int = 0
     moved_kg: float = 0.0
 
-    def __add__(self, other: "Work") -> "Work":
+    def __add__(self, other: "SideWork") -> "SideWork":
         return SideWork(
             reps=self.reps + other.reps,
             duration_ms=self.duration_ms + other.duration_ms,

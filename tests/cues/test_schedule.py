@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from everyrung.cues.candidates import BREATH_MS, CueCandidate
-from everyrung.cues.schedule import STEP_MS, TENTHS_A_POINT, schedule
+from everyrung.cues.schedule import STEP_MS, TENTHS_A_POINT, schedule_cues
 from everyrung.terms.enums import CueKind
 
 CUES = st.lists(
@@ -49,7 +49,7 @@ def best(cues: list[CueCandidate]) -> int:
 @given(CUES)
 def test_no_other_placing_is_worth_more(cues: list[tuple[int, int, int, int]]) -> None:
     asked = wanted(cues)
-    found = schedule(asked, {}, 2)
+    found = schedule_cues(asked, {}, 2)
     worth = sum(
         TENTHS_A_POINT * one.wanted.worth - abs(one.at_ms - one.wanted.best_ms) // STEP_MS for one in found.placed
     )
@@ -68,7 +68,7 @@ def cue(length_ms: int, from_ms: int, until_ms: int, best_ms: int) -> CueCandida
 def test_a_cue_with_a_long_window_never_meets_one_whose_window_opens_late_in_it() -> None:
     # the short one between them ends early: the long window still reaches to the last one's moment
     asked = [cue(2000, 0, 60_000, 20_000), cue(500, 1000, 2000, 1000), cue(2000, 19_000, 24_000, 20_000)]
-    placed = schedule(asked, {}, 2).placed
+    placed = schedule_cues(asked, {}, 2).placed
     assert len(placed) == 3
     assert all(before.end_ms + BREATH_MS <= after.at_ms for before, after in pairwise(placed))
 
@@ -78,4 +78,4 @@ def test_what_does_not_fit_its_window_is_left() -> None:
         kind=CueKind.CHANGE, text="Next: a very long name indeed", ref=None, length_ms=900, from_ms=0, until_ms=800,
         best_ms=800, worth=1000,
     )  # fmt: skip
-    assert schedule([late], {}, 2).left == (late,)
+    assert schedule_cues([late], {}, 2).left == (late,)
