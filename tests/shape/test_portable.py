@@ -155,7 +155,8 @@ def test_a_home_of_any_name_has_its_backups(tmp_path: Path) -> None:
         file.execute("CREATE TABLE one (x)")
     made = Backups(database=database).take()
     assert made
-    assert made.parent == database.parent / "backups"
+    with closing(sqlite3.connect(made)) as file:
+        assert file.execute("SELECT name FROM sqlite_master").fetchall() == [("one",)]
 
 
 def test_a_name_that_the_window_cannot_show_stops_no_command(tmp_path: Path) -> None:
