@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.terms.fault import Invalid
+from everyrung.terms.errors import Invalid
 from everyrung.web.help import help_files, help_pages, linked
 
 ROOT = Path(__file__).parents[2]
