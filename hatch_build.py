@@ -62,7 +62,7 @@ def fresh(root: Path) -> bool:
     folder = vendor(root)
     known = folder / "stamp"
     there = all((folder / name).is_file() for name in (*FILES.values(), "LICENCES.txt"))
-    return there and known.is_file() and known.read_text(encoding="utf-8") == stamp(root)
+    return there and known.is_file() and known.read_text() == stamp(root)
 
 
 def bring(root: Path) -> None:
@@ -80,7 +80,7 @@ def bring(root: Path) -> None:
             (folder / name).write_text(with_path(text) if name == "OrbitControls.js" else text, encoding="utf-8")
         licences = [licence(work / "node_modules" / name) for name in LICENCES]
         (folder / "LICENCES.txt").write_text("\n\n".join(licences), encoding="utf-8")
-    (folder / "stamp").write_text(stamp(root), encoding="utf-8")
+    (folder / "stamp").write_text(stamp(root))
 
 
 def with_path(text: str) -> str:

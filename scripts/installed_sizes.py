@@ -1,11 +1,13 @@
-"""Print what the installed program and its tests' tools weigh, package by package, as docs/installation.md has it.
+"""Print what the installed program and its tests' tools weigh, package by package, as docs/dependencies.md has it.
 
-    .venv/bin/python scripts/installed_sizes.py
+    .venv/bin/python scripts/installed_sizes.py [--each]
 
+--each: what the project itself asks for, with the weight of what nothing else brings.
 A package counts once, for the program where the program needs it; sizes are those of the files that its record names.
 """
 
 import re
+import sys
 from collections.abc import Iterator
 from importlib.metadata import Distribution, distributions
 
@@ -28,8 +30,8 @@ def needs(package: Distribution, extra: str) -> Iterator[Requirement]:
             yield requirement
 
 
-def closure(extra: str = "") -> set[str]:
-    """Everything that the project pulls in with one of its extras."""
+def closure(extra: str = "", without: str = "") -> set[str]:
+    """Everything that the project pulls in with one of its extras, but for what only `without` brings."""
     seen: set[tuple[str, str]] = set()
     waiting = [("everyrung", extra)]
     while waiting:
@@ -38,7 +40,9 @@ def closure(extra: str = "") -> set[str]:
             continue
         seen.add((name, wish))
         for requirement in needs(INSTALLED[name], wish):
-            waiting += [(plain(requirement.name), each) for each in ("", *requirement.extras)]
+            asked = plain(requirement.name)
+            if (name, asked) != ("everyrung", without):
+                waiting += [(asked, each) for each in ("", *requirement.extras)]
     return {name for name, _ in seen} - {"everyrung"}
 
 
@@ -48,7 +52,18 @@ def size_mb(name: str) -> float:
     return sum(path.stat().st_size for path in paths if path.is_file()) / 1e6  # type: ignore[attr-defined]
 
 
+def each() -> None:
+    """A line for each package that the project asks for: its weight, and with what it alone brings."""
+    whole = closure()
+    for name in sorted(plain(requirement.name) for requirement in needs(INSTALLED["everyrung"], "")):
+        brings = (whole - closure(without=name)) | {name}
+        print(f"{name:22} {size_mb(name):7.1f} {sum(map(size_mb, brings)):7.1f}")
+
+
 def main() -> None:
+    if "--each" in sys.argv:
+        each()
+        return
     program = closure()
     for title, names in (("the program", program), ("the tests' tools, more", closure("test") - program)):
         sizes = {name: size_mb(name) for name in names}

@@ -31,6 +31,7 @@ def screens(shared_page: Any) -> dict[str, str]:
     others = {
         "sessions": "/", "away": "/?shown=away", "moves": "/moves", "people": "/people", "person": "/people/1",
         "move": "/moves/squat?rung=base&lever=%7B%22range%22%3A%201.25%7D", "none": "/nowhere",
+        "help": "/help", "help page": "/help/rules", "help with pictures": "/help/studio",
     }  # fmt: skip
     return {name: base + path for name, path in (within | others).items()}
 

@@ -25,9 +25,10 @@ from everyrung.web.studio import Studio
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SMALL = Path(__file__).parents[1] / "cli" / "small.toml"
 FAULTY = (EXAMPLES / "faulty.toml").read_text(encoding="utf-8")
-# Pictures, files to keep, answers for scripts, and pages that only ask for the passphrase (tests/web/test_doors.py).
+# Pictures, files to keep, Help (which explains files), answers for scripts, and the page that asks
+# for the passphrase (tests/web/test_doors.py).
 NO_SCREENS = (
-    r"/static/|/figure/|/motion/|\.toml$|/all\.zip|/stage/|/publish/file/|/enter$|/ladder$|/weighed$|/computed$"
+    r"/static/|/figure/|/motion/|\.toml$|/all\.zip|/stage/|/publish/file/|/enter$|^/help|/ladder$|/weighed$|/computed$"
 )
 SAID_ALOUD = ("aria-label", "placeholder", "alt", "title")
 EXEMPT = ("/text",)  # shows the plan file's own text on purpose

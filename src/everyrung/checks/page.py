@@ -11,10 +11,12 @@ from everyrung.checks.rule import rule_text
 _HEAD = """\
 # The rules
 
-Written by `python -m everyrung.checks.page > docs/rules.md` from the rules' own words; change them there.
+What is looked at in a plan, and by which limit.
 
 An **error** means: do not lead it so. A **warning** means: change it, or know why not. A **note** is for information.
 Everyrung is a planning aid and gives no medical advice. Local rules and licensed practice come first, always.
+
+Written by `python -m everyrung.checks.page > docs/rules.md` from the rules' own words; change them there.
 
 | Rule | Looks at | Severity | What it says | Limit | Who set it |
 |---|---|---|---|---|---|

@@ -21,6 +21,9 @@ COMMANDS = {
     "body": "say what a rung asks of one body, and draw it",
     "rewrite": "write a plan with every amount in its usual form",
 }
+_MORE = """\
+`everyrung COMMAND --help` says more; pages called docs/... open in the studio under Help.
+A planning aid, not medical advice."""
 CLEAN, FINDINGS, UNUSABLE = 0, 1, 2
 
 
@@ -80,7 +83,7 @@ def overview_parser() -> argparse.ArgumentParser:
     overview = argparse.ArgumentParser(
         prog="everyrung",
         description="Design, time and check follow-along strength sessions with a rung for everyone.",
-        epilog=f"commands:\n{listed}\n\n`everyrung COMMAND --help` says more. A planning aid, not medical advice.",
+        epilog=f"commands:\n{listed}\n\n{_MORE}",
         formatter_class=_Wide,
         usage="everyrung COMMAND ...",
     )

@@ -7,7 +7,7 @@ def page() -> str:
     """The whole page as Markdown."""
     parts = [
         "# The command line\n",
-        "This page is made from the program itself; a test keeps it so.\n",
+        "Every command and its options. This page is made from the program itself; a test keeps it so.\n",
         f"```text\n{overview_parser().format_help()}```\n",
     ]
     parts.extend(f"## {name}\n\n```text\n{parser(name, load(name)).format_help()}```\n" for name in COMMANDS)

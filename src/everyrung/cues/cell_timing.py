@@ -3,10 +3,11 @@
 What is new at a set: kit to take up or put down, and what it asks more of than in the round before.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from everyrung.moves.changed_levers import changed_levers, size
+from everyrung.moves.lever_words import this_time
 from everyrung.terms.enums import BlockKind, KitItem, SpanKind
 from everyrung.terms.session import Cell, Clock
 from everyrung.terms.timeline import KitInUse, Span, Timeline
@@ -104,19 +105,7 @@ def _taken(held: KitInUse) -> str:
 def change_words(before: Cell, after: Cell) -> Iterator[str]:
     """What a name may not tell: further, slower, with a pause. Another move, load or base is in the name or fetched."""
     for lever in changed_levers(before, after):
-        if lever in _THIS_TIME:
-            (_, old), (_, new) = size(lever, before), size(lever, after)
-            yield from (f"{words} this time." for words in _THIS_TIME[lever](old, new))
-
-
-def _either(more: str, less: str) -> Callable[[float, float], tuple[str, ...]]:
-    return lambda old, new: (more if new > old else less,) if new != old else ()
-
-
-def _paused(old_ms: float, new_ms: float) -> tuple[str, ...]:
-    if not old_ms or not new_ms:
-        return ("With a pause",) if new_ms else ("Without the pause",)
-    return _either("A longer pause", "A shorter pause")(old_ms, new_ms)
-
-
-_THIS_TIME = {"range": _either("Further", "Less far"), "pause": _paused, "tempo": _either("Slower", "Quicker")}
+        (_, old), (_, new) = size(lever, before), size(lever, after)
+        words = this_time(lever, old, new)
+        if words:
+            yield f"{words} this time."

@@ -1,11 +1,10 @@
 """Which levers changed between two cells of one column, and whether they clearly went down."""
 
+from everyrung.moves.levers import TRACES
 from everyrung.terms.enums import BandGrade, Sidedness
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.session import Cell
 from everyrung.terms.units import SAME_MASS_KG, Load
-
-MEASURED = ("range", "pause", "tempo", "reps", "load", "pulse")  # the others have no more or less by themselves
 
 
 def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
@@ -20,38 +19,20 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
         "load": _load_differs(_load(before), _load(after)),
     }
     if not changed["swap"]:
-        changed |= _form_changes(before, after)
+        old, new = before.rung.form, after.rung.form
+        changed |= {word: trace.differs(old, new) for word, trace in TRACES.items()}
     return tuple(word for word in LEVER_WORDS if changed.get(word))
 
 
 def went_down(before: Cell, after: Cell) -> tuple[str, ...]:
     """The changed levers, when all of them can be measured and went down; else none."""
     changed = changed_levers(before, after)
-    return changed if all(word in MEASURED and _fell(word, before, after) for word in changed) else ()
+    return changed if all(_fell(word, before, after) for word in changed) else ()
 
 
 def _fell(word: str, before: Cell, after: Cell) -> bool:
     (unit, old), (new_unit, new) = size(word, before), size(word, after)
-    return unit == new_unit and new < old
-
-
-def _form_changes(before: Cell, after: Cell) -> dict[str, bool]:
-    old, new = before.rung.form, after.rung.form
-    pauses = (old.tempo.bottom_ms, old.tempo.top_ms) != (new.tempo.bottom_ms, new.tempo.top_ms)
-    return {
-        "range": old.range_share != new.range_share,
-        "pause": pauses,
-        "tempo": (old.tempo.lower_ms, old.tempo.rise_ms) != (new.tempo.lower_ms, new.tempo.rise_ms),
-        "carry": old.carry != new.carry and old.load is new.load,
-        "reach": old.reach is not new.reach,
-        "press": old.press is not new.press,
-        "rotation": old.rotation is not new.rotation,
-        "base": (old.support, old.hold) != (new.support, new.hold),
-        "unilateral": old.sides is not new.sides and old.extra is new.extra,
-        "pulse": old.pulses != new.pulses,
-        "extra": old.extra is not new.extra,
-        "surface": old.surface is not new.surface,
-    }
+    return bool(unit) and unit == new_unit and new < old
 
 
 def _dose(cell: Cell) -> tuple[bool, float]:
@@ -74,18 +55,14 @@ def _load_differs(one: Load | None, other: Load | None) -> bool:
 
 
 def size(word: str, cell: Cell) -> tuple[str, float]:
-    """How much there is of one lever, with its unit; only sizes of one unit compare."""
-    form, load = cell.rung.form, _load(cell)
+    """How much there is of one lever, with its unit; only sizes of one unit compare, and none without."""
+    load = _load(cell)
     if word == "reps":
         timed, amount = _dose(cell)
         return ("ms" if timed else "reps"), amount
-    if word == "load" and load and load.band:
-        return "band", list(BandGrade).index(load.band)
-    sizes = {
-        "load": ("kg", load.total_kg if load else 0.0),
-        "tempo": ("ms", form.tempo.lower_ms + form.tempo.rise_ms),
-        "pause": ("ms", form.tempo.bottom_ms + form.tempo.top_ms),
-        "range": ("share", form.range_share),
-        "pulse": ("pulses", form.pulses),
-    }
-    return sizes[word]
+    if word == "load":
+        if load and load.band:
+            return "band", list(BandGrade).index(load.band)
+        return "kg", load.total_kg if load else 0.0
+    trace = TRACES.get(word)
+    return (trace.unit, trace.amount(cell.rung.form)) if trace and trace.unit else ("", 0.0)

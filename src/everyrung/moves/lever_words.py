@@ -1,7 +1,7 @@
 """Levers as a coach writes them: one small table each, such as `{ pause = "2 s" }`."""
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, assert_never
 
 from everyrung.parsing.table_reader import as_table, number, one_of, text, whole
 from everyrung.parsing.units import duration, load, tempo
@@ -97,7 +97,7 @@ _READERS: dict[str, Callable[[Any], Lever]] = {
 }
 
 
-def write_lever(lever: Lever) -> dict[str, object]:
+def write_lever(lever: Lever) -> dict[str, object]:  # noqa: C901 - one case a lever
     """The table that `read_lever` reads back as the same lever."""
     match lever:
         case levers.Pause():
@@ -119,15 +119,24 @@ def write_lever(lever: Lever) -> dict[str, object]:
             return {"pulse": lever.count}
         case levers.Unilateral():
             return {"unilateral": str(lever.sides)}
-        case _:
+        case (
+            levers.CarryChange()
+            | levers.ReachChange()
+            | levers.PressChange()
+            | levers.RotationChange()
+            | levers.ExtraChange()
+            | levers.SurfaceChange()
+        ):
             return {lever.word: str(getattr(lever, lever.word))}
+        case _ as never:
+            assert_never(never)
 
 
 def _seconds(duration_ms: int) -> str:
     return f"{duration_ms / 1000:g} s"
 
 
-def lever_phrase(lever: Lever) -> str:
+def lever_phrase(lever: Lever) -> str:  # noqa: C901 - one case a lever
     """A lever in a few words, as it is said: '2 s pause', 'overhead press'."""
     match lever:
         case levers.Range():
@@ -150,5 +159,43 @@ def lever_phrase(lever: Lever) -> str:
             return f"{lever.count} pulses"
         case levers.ExtraChange():
             return "nothing after it" if lever.extra is Extra.NONE else f"then a {lever.extra}"
-        case _:
+        case levers.CarryChange() | levers.Base() | levers.Unilateral() | levers.SurfaceChange() | levers.Swap():
             return str(next(iter(write_lever(lever).values())))
+        case _ as never:
+            assert_never(never)
+
+
+def this_time(word: str, old: float, new: float) -> str:
+    """What a lever that changed in size asks for: 'Further', 'A longer pause'; '' where its rung's name says it."""
+    if word not in _THIS_TIME or old == new:
+        return ""
+    if word == "pause" and not (old and new):
+        return "With a pause" if new else "Without the pause"
+    more, less = _THIS_TIME[word]
+    return more if new > old else less
+
+
+_THIS_TIME = {
+    "range": ("Further", "Less far"),
+    "pause": ("A longer pause", "A shorter pause"),
+    "tempo": ("Slower", "Quicker"),
+}
+# Steps that a coach takes; chosen, because each is one clear change, and any other can be written in the text.
+STEPS: dict[str, Sequence[Mapping[str, object]]] = {
+    "range": [{"range": share} for share in (0.5, 0.75, 1.25)],
+    "pause": [{"pause": f"{seconds} s"} for seconds in (1, 2, 3)]
+    + [{"pause": f"{seconds} s", "at": "top"} for seconds in (1, 2, 3)],
+    "tempo": [{"tempo": each} for each in ("3-0-2-0", "4-0-2-0", "5-0-2-0", "1-0-1-0")],
+    "reps": [{"reps": each} for each in (2, 4, -2, -4)],
+    "load": [{"load": each} for each in ("one", "pair", "band", "none")],
+    "carry": (),  # follows the load
+    "reach": [{"reach": str(each)} for each in Reach],
+    "press": [{"press": str(each)} for each in Press],
+    "rotation": [{"rotation": str(each)} for each in Rotation],
+    "base": [{"base": str(each)} for each in (*Support, *Hold)],
+    "unilateral": [{"unilateral": str(each)} for each in Sidedness if each is not Sidedness.BOTH],
+    "pulse": [{"pulse": each} for each in (2, 3, 5)],
+    "extra": [{"extra": str(each)} for each in Extra],
+    "surface": [{"surface": str(each)} for each in Surface],
+    "swap": (),  # another move is chosen, not a step taken
+}

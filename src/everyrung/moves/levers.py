@@ -1,8 +1,9 @@
 """Applying levers to a form: pure; contradictory ones are refused with the reason."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
-from functools import singledispatch
+from dataclasses import dataclass, replace
+from operator import attrgetter
+from typing import assert_never
 
 from everyrung.terms import lever as levers
 from everyrung.terms.enums import (
@@ -102,102 +103,60 @@ def _slot(change: Lever) -> str:
     return change.word
 
 
-@singledispatch
-def apply(change: object, form: Form) -> Form:
-    """The form with one lever applied; the input is untouched."""
-    raise TypeError(f"not a lever: {change!r}")
+def apply(change: Lever, form: Form) -> Form:  # noqa: C901 - one case a lever
+    """The form with one lever applied; the input is untouched. Raises Invalid where the form cannot take it."""
+    match change:
+        case levers.Range():
+            return replace(form, range_share=change.share)
+        case levers.Pause():
+            _require_reps(form, "pause", "a pause in a move that is held all through", _LONGER)
+            field = "top_ms" if change.at_top else "bottom_ms"
+            return replace(form, tempo=replace(form.tempo, **{field: change.pause_ms}))
+        case levers.TempoChange():
+            _require_reps(form, "tempo", "a tempo for a move that is held still", _LONGER)
+            return replace(form, tempo=replace(form.tempo, lower_ms=change.lower_ms, rise_ms=change.rise_ms))
+        case levers.Reps():
+            _require_reps(form, "reps", "repetitions for a move that is held still", _LONGER)
+            return replace(form, reps_added=form.reps_added + change.added)
+        case levers.LoadChange():
+            carry = None if change.need is LoadNeed.NONE else form.carry
+            return replace(form, load=change.need, amount=change.amount, band=change.band, carry=carry)
+        case levers.CarryChange():
+            return replace(form, carry=change.carry)
+        case levers.ReachChange():
+            return replace(form, reach=change.reach)
+        case levers.PressChange():
+            return replace(form, press=change.press)
+        case levers.RotationChange():
+            return replace(form, rotation=change.rotation)
+        case levers.Base():
+            support = change.support or form.support
+            return replace(form, hold=change.hold) if change.hold is not None else replace(form, support=support)
+        case levers.Unilateral():
+            if form.sides is not Sidedness.BOTH:
+                raise conflict("unilateral", f"a move that is worked {form.sides} already", "Leave this lever out.")
+            return replace(form, sides=change.sides)
+        case levers.Pulse():
+            _require_reps(form, "pulse", "pulses in a move that is held still", _ONE_THAT_MOVES)
+            return replace(form, pulses=change.count)
+        case levers.ExtraChange():
+            _require_reps(form, "extra", f"a {change.extra} in a move that is held still", _ONE_THAT_MOVES)
+            return replace(form, extra=change.extra)
+        case levers.SurfaceChange():
+            return replace(form, surface=change.surface)
+        case levers.Swap():
+            # The library resolves a swap before composing, since only it knows the other move.
+            raise conflict("swap", f"a swap to {change.move!r} after other levers", "Put the swap first.")
+        case _ as never:
+            assert_never(never)
 
 
-@apply.register
-def _(change: levers.Range, form: Form) -> Form:
-    return replace(form, range_share=change.share)
+_LONGER, _ONE_THAT_MOVES = "Give it a longer dose instead.", "Choose a rung that moves."
 
 
-@apply.register
-def _(change: levers.Pause, form: Form) -> Form:
+def _require_reps(form: Form, lever: str, reason: str, remedy: str) -> None:
     if form.mode is Mode.HOLD:
-        raise conflict("pause", "a pause in a move that is held all through", "Give it a longer dose instead.")
-    field = "top_ms" if change.at_top else "bottom_ms"
-    return replace(form, tempo=replace(form.tempo, **{field: change.pause_ms}))
-
-
-@apply.register
-def _(change: levers.TempoChange, form: Form) -> Form:
-    if form.mode is Mode.HOLD:
-        raise conflict("tempo", "a tempo for a move that is held still", "Give it a longer dose instead.")
-    return replace(form, tempo=replace(form.tempo, lower_ms=change.lower_ms, rise_ms=change.rise_ms))
-
-
-@apply.register
-def _(change: levers.Reps, form: Form) -> Form:
-    if form.mode is Mode.HOLD:
-        raise conflict("reps", "repetitions for a move that is held still", "Give it a longer dose instead.")
-    return replace(form, reps_added=form.reps_added + change.added)
-
-
-@apply.register
-def _(change: levers.LoadChange, form: Form) -> Form:
-    carry = None if change.need is LoadNeed.NONE else form.carry
-    return replace(form, load=change.need, amount=change.amount, band=change.band, carry=carry)
-
-
-@apply.register
-def _(change: levers.CarryChange, form: Form) -> Form:
-    return replace(form, carry=change.carry)
-
-
-@apply.register
-def _(change: levers.ReachChange, form: Form) -> Form:
-    return replace(form, reach=change.reach)
-
-
-@apply.register
-def _(change: levers.PressChange, form: Form) -> Form:
-    return replace(form, press=change.press)
-
-
-@apply.register
-def _(change: levers.RotationChange, form: Form) -> Form:
-    return replace(form, rotation=change.rotation)
-
-
-@apply.register
-def _(change: levers.Base, form: Form) -> Form:
-    if change.hold is not None:
-        return replace(form, hold=change.hold)
-    return replace(form, support=change.support or form.support)
-
-
-@apply.register
-def _(change: levers.Unilateral, form: Form) -> Form:
-    if form.sides is not Sidedness.BOTH:
-        raise conflict("unilateral", f"a move that is worked {form.sides} already", "Leave this lever out.")
-    return replace(form, sides=change.sides)
-
-
-@apply.register
-def _(change: levers.Pulse, form: Form) -> Form:
-    if form.mode is Mode.HOLD:
-        raise conflict("pulse", "pulses in a move that is held still", "Choose a rung that moves.")
-    return replace(form, pulses=change.count)
-
-
-@apply.register
-def _(change: levers.ExtraChange, form: Form) -> Form:
-    if form.mode is Mode.HOLD:
-        raise conflict("extra", f"a {change.extra} in a move that is held still", "Choose a rung that moves.")
-    return replace(form, extra=change.extra)
-
-
-@apply.register
-def _(change: levers.SurfaceChange, form: Form) -> Form:
-    return replace(form, surface=change.surface)
-
-
-@apply.register
-def _(change: levers.Swap, form: Form) -> Form:
-    # The library resolves a swap before composing, since only it knows the other move.
-    raise conflict("swap", f"a swap to {change.move!r} after other levers", "Put the swap first.")
+        raise conflict(lever, reason, remedy)
 
 
 def check(form: Form) -> None:
@@ -307,5 +266,55 @@ def hardens(change: Lever, base: Form) -> bool:
             return change.surface not in (Surface.FLOOR, Surface.WALL, Surface.CHAIR, Surface.BALL_WALL)
         case levers.Swap():
             return False
-        case _:
+        case (
+            levers.Pause()
+            | levers.CarryChange()
+            | levers.ReachChange()
+            | levers.PressChange()
+            | levers.RotationChange()
+            | levers.Unilateral()
+            | levers.Pulse()
+            | levers.ExtraChange()
+        ):
             return True
+        case _ as never:
+            assert_never(never)
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """What a lever leaves in a form: the fields that it changes. It is not said to have changed while the field of
+    another lever, `unless_with`, changed too: the change came with that one. `unit` is that of the fields' sum, where
+    more of it is more of the lever; '' where there is no more or less.
+    """
+
+    fields: tuple[str, ...]
+    unit: str = ""
+    unless_with: str = ""
+
+    def differs(self, old: Form, new: Form) -> bool:
+        """Whether the lever changed between two forms."""
+        if self.unless_with and getattr(old, self.unless_with) != getattr(new, self.unless_with):
+            return False
+        return any(attrgetter(field)(old) != attrgetter(field)(new) for field in self.fields)
+
+    def amount(self, form: Form) -> float:
+        """How much there is of it."""
+        return float(sum(attrgetter(field)(form) for field in self.fields))
+
+
+TRACES = {
+    "range": Trace(("range_share",), "share"),
+    "pause": Trace(("tempo.bottom_ms", "tempo.top_ms"), "ms"),
+    "tempo": Trace(("tempo.lower_ms", "tempo.rise_ms"), "ms"),
+    "carry": Trace(("carry",), unless_with="load"),
+    "reach": Trace(("reach",)),
+    "press": Trace(("press",)),
+    "rotation": Trace(("rotation",)),
+    "base": Trace(("support", "hold")),
+    "unilateral": Trace(("sides",), unless_with="extra"),
+    "pulse": Trace(("pulses",), "pulses"),
+    "extra": Trace(("extra",)),
+    "surface": Trace(("surface",)),
+}
+BEYOND_FORM = ("reps", "load", "swap")  # what a cell alone can tell: its dose, its load, its move

@@ -19,6 +19,7 @@ from everyrung.web.routes import (
     cards,
     entry,
     files,
+    help_screen,
     lead,
     moves,
     own_cues,
@@ -46,6 +47,7 @@ ROUTES: list[Route] = [
     *cards.ROUTES,
     *moves.ROUTES,
     *own_cues.ROUTES,
+    *help_screen.ROUTES,
     *versions.ROUTES,
 ]
 

@@ -16,6 +16,7 @@ from everyrung.terms.errors import Faults
 from everyrung.terms.units import clock_text
 from everyrung.web.difference import stock_words
 from everyrung.web.guard import token
+from everyrung.web.help import linked
 from everyrung.web.stamp import asset
 from everyrung.web.studio import studio_of
 
@@ -31,6 +32,7 @@ def templates() -> Environment:
     made.filters["stock_words"] = stock_words
     made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
+    made.filters["linked"] = linked
     made.globals["asset"] = asset
     made.globals["version"] = __version__
     return made
