@@ -49,9 +49,8 @@ ONLY_IN = {
     "alembic": {"store"},
     "cryptography": {"store"},
     "tomlkit": {"plan", "people"},
-    "tree_sitter": {"parsing"},
-    "tree_sitter_toml": {"parsing"},
     "platformdirs": {"store"},
+    "markdown_it": {"web"},
 }
 HEAVY = ("numpy", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from everyrung.parsing.body_size import bare_number
-from everyrung.parsing.document import KeyPath
+from everyrung.parsing.line_numbers import KeyPath
 from everyrung.parsing.table_reader import FileFaults, Table, dotted
 from everyrung.people.headings import Column, field_of, read_headings
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
