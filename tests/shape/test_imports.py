@@ -48,7 +48,7 @@ ONLY_IN = {
     "sqlalchemy": {"store", "web"},
     "alembic": {"store"},
     "cryptography": {"store"},
-    "tomlkit": {"plan", "people"},
+    "tomlkit": {"moves", "plan", "people"},
     "platformdirs": {"store"},
     "markdown_it": {"web"},
 }
