@@ -5,10 +5,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from solved import misses
 
 from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import DRAWN, Failure, Job, demands, drawing_of
+from everyrung.checks.move_check import misses
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve

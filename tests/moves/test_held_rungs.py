@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 import pytest
-from solved import misses
 
 from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failure, Job, demands
+from everyrung.checks.move_check import misses
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import default_cache
 from everyrung.terms.person import BodySize

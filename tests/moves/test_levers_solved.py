@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator
 
 import pytest
 from every_lever import Tried, pairs, singles
-from solved import misses
 
 from everyrung.body.mechanics import DRAWN, Failure, Job, demands
+from everyrung.checks.move_check import misses
 from everyrung.moves.kit import kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.library import standard_library

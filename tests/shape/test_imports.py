@@ -48,10 +48,9 @@ ONLY_IN = {
     "sqlalchemy": {"store", "web"},
     "alembic": {"store"},
     "cryptography": {"store"},
-    "tomlkit": {"plan", "people"},
-    "tree_sitter": {"parsing"},
-    "tree_sitter_toml": {"parsing"},
+    "tomlkit": {"moves", "plan", "people"},
     "platformdirs": {"store"},
+    "markdown_it": {"web"},
 }
 HEAVY = ("numpy", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")
 

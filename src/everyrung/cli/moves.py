@@ -1,23 +1,39 @@
-"""List the move library: every move by pattern with its ladder, easiest rung first."""
+"""List the moves: every one by pattern with its ladder, easiest rung first. Check and keep moves of your own."""
 
 import argparse
 import json
-from typing import Any
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-EPILOG = "Grades: 1 supported, 2 easy, 3 standard, 4 strong, 5 practised and strong. Declared, not yet computed."
+if TYPE_CHECKING:
+    from everyrung.moves.library import Library
+
+EPILOG = (
+    "Grades: 1 supported, 2 easy, 3 standard, 4 strong, 5 practised and strong. Declared, not yet computed. "
+    "--check puts every rung of a file on the 12 reference bodies; exit 1: it is no move to lead yet. "
+    "--keep checks it, and keeps it for plans under the file's name when nothing is an error."
+)
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `moves`."""
     parser.add_argument("--json", action="store_true", help="print the library as JSON")
+    own = parser.add_mutually_exclusive_group()
+    own.add_argument("--check", type=Path, metavar="FILE", help="check a move of your own (.toml)")
+    own.add_argument("--keep", type=Path, metavar="FILE", help="check it, and keep it for plans")
 
 
 def run(parsed: argparse.Namespace) -> int:
-    """Prints the library."""
+    """Prints the library, or what is to be said of a move file."""
+    if parsed.check or parsed.keep:
+        return _check(parsed.check or parsed.keep, keep=bool(parsed.keep))
     from everyrung.moves.library import standard_library
     from everyrung.terms.enums import Pattern
 
     library = standard_library()
+    for problem in library.problems:
+        print(f"Your own move is left out. {problem}", file=sys.stderr)
     moves = [library.move(key) for key in library.keys]
     if parsed.json:
         print(json.dumps([_values(move) for move in moves], indent=2, ensure_ascii=False))
@@ -28,11 +44,50 @@ def run(parsed: argparse.Namespace) -> int:
             continue
         print(f"\n{pattern.upper()}")
         for move in chosen:
-            print(f"\n  {move.key}: {move.name} ({move.base.position}, {', '.join(move.focus)})")
+            yours = " (yours)" if move.key in library.own_keys else ""
+            print(f"\n  {move.key}: {move.name}{yours} ({move.base.position}, {', '.join(move.focus)})")
             for rung in move.ladder:
                 kit = ", ".join(str(need.item) for need in rung.kit) or "nothing"
                 print(f"    {rung.grade}  {rung.key:<16} {rung.name} [{kit}] {rung.entry_test}")
     return 0
+
+
+def _check(path: Path, *, keep: bool) -> int:
+    from everyrung.checks.move_check import body_notes, ladder_notes
+    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.cli.progress import Told
+    from everyrung.moves.library import standard_library
+    from everyrung.moves.own_moves import keep_move
+    from everyrung.parsing.document import read_text
+    from everyrung.store.cache import default_cache
+    from everyrung.terms.enums import Severity
+
+    library, text = standard_library(), read_text(path)
+    with_it = library.with_text(path.stem, text, str(path))
+    told = Told("rungs on bodies") if sys.stderr.isatty() else None
+    notes = (
+        *ladder_notes(with_it, path.stem),
+        *body_notes(with_it, path.stem, cache=default_cache(), on_step=told),
+    )
+    if told:
+        told.end()
+    _list(with_it, path.stem)
+    for note in notes:
+        print(note)
+    if any(note.severity is Severity.ERROR for note in notes):
+        print("It is no move to lead yet; nothing was kept.")
+        return FINDINGS
+    if keep:
+        print(f"Kept: {keep_move(path.stem, text, library.standard_keys)}. Plans name it {path.stem!r}.")
+    return CLEAN
+
+
+def _list(library: "Library", key: str) -> None:
+    move = library.move(key)
+    print(f"{move.name}: {len(move.ladder)} rungs on 12 reference bodies. A planning aid, not medical advice.")
+    for rung in move.ladder:
+        cautions = f" Caution: {', '.join(map(str, rung.cautions))}." if rung.cautions else ""
+        print(f"  {rung.grade}  {rung.key:<16} {rung.name}. {rung.entry_test}{cautions}")
 
 
 def _values(move: Any) -> dict[str, Any]:

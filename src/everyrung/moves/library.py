@@ -1,6 +1,7 @@
 """The move library: one TOML file a move, read when it is asked for."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from copy import copy
 from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
@@ -11,9 +12,11 @@ from everyrung.moves.entry_tests import own_entry_test
 from everyrung.moves.kit import cautions_of, kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.levers import compose, hardens, on_top, require_change
-from everyrung.moves.move_file import MoveText, RungText, read_move
+from everyrung.moves.move_file import MoveText, RungText, move_from_text, read_move
 from everyrung.moves.own_cues import with_own
+from everyrung.moves.own_moves import Files, own_files, require_own_key
 from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_levers
+from everyrung.parsing.document import read_text
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
@@ -26,16 +29,24 @@ LIBRARIES_KEPT = 4  # chosen, because a studio needs the one with the present cu
 
 
 class Library:
-    """Moves by key, from the TOML files of one folder; the coach's own cues go before the files'."""
+    """Moves by key, from the TOML files of one folder; the coach's own cues go before the files', and her own moves
+    after them. A file of hers that cannot be read is no move: `problems` has what is wrong with it.
+    """
 
-    def __init__(self, folder: Path, own: tuple[OwnCue, ...] = ()) -> None:
+    def __init__(self, folder: Path, own: tuple[OwnCue, ...] = (), own_moves: Sequence[Path] = ()) -> None:
         self._own = own
         self._files = {path.stem: path for path in sorted(folder.glob("*.toml"))}
+        self.standard_keys = tuple(self._files)
         self._texts: dict[str, MoveText] = {}
+        self._wrong: dict[str, Faults] = {}
         self._moves: dict[str, Move] = {}
         self._rungs: dict[tuple[str, str], Rung] = {}
         self._posed: dict[Form, bool] = {}
         self._takes: dict[tuple[str, str], list[str]] = {}
+        for path in own_moves:
+            self._try(path, self._add)
+        for path in own_moves:
+            self._try(path, self._require_rungs)  # once all are there: one may lead to another
 
     def __repr__(self) -> str:
         return f"Library({len(self._files)} moves: {', '.join(list(self._files)[:SHOWN])}, …)"
@@ -43,6 +54,57 @@ class Library:
     @property
     def keys(self) -> tuple[str, ...]:
         return tuple(self._files)
+
+    @property
+    def own_keys(self) -> tuple[str, ...]:
+        """Those of the coach's own."""
+        return tuple(key for key in self._files if key not in self.standard_keys)
+
+    @property
+    def problems(self) -> tuple[Faults, ...]:
+        """What is wrong with each file of hers that is no move yet."""
+        return tuple(self._wrong.values())
+
+    def written(self, key: str) -> tuple[str, MoveText]:
+        """A move's file as it is written, and as it was read. Raises Invalid with the nearest name."""
+        return read_text(self._files[key]) if key in self._files else "", self._source(key)
+
+    def with_text(self, key: str, text: str, file: str) -> "Library":
+        """The same library and one more move of hers, from a text that need not be kept. Raises Invalid, Faults."""
+        require_own_key(key, self.standard_keys)
+        more = copy(self)
+        more._files = self._files | {key: Path(file)}
+        more._texts = self._texts | {key: with_own(move_from_text(text, key, file), self._own)}
+        more._moves, more._rungs, more._posed, more._takes, more._wrong = {}, {}, {}, {}, {}
+        for rung in more._texts[key].rungs:
+            more.rung(key, rung.key)
+        return more
+
+    def _add(self, path: Path) -> None:
+        require_own_key(path.stem, self.standard_keys)
+        text = move_from_text(read_text(path), path.stem, str(path))
+        self._texts[path.stem], self._files[path.stem] = with_own(text, self._own), path
+
+    def _require_rungs(self, path: Path) -> None:
+        if path.stem in self.own_keys:
+            self.move(path.stem)
+
+    def _try(self, path: Path, step: Callable[[Path], None]) -> None:
+        """A step with a file of hers; what is wrong with it is kept, and it is no move."""
+        try:
+            step(path)
+            return
+        except Invalid as problem:
+            where = Where(file=str(path), line=0, field=problem.field)
+            self._wrong[path.stem] = Faults([fault_at(where, problem)])
+        except Faults as faults:
+            self._wrong[path.stem] = faults
+        except OSError as problem:
+            where = Where(file=str(path), line=0, field="file")
+            unread = Invalid("file", "a file that can be read", problem.strerror or str(problem))
+            self._wrong[path.stem] = Faults([fault_at(where, unread)])
+        if path.stem not in self.standard_keys:
+            self._files.pop(path.stem, None)
 
     def move(self, key: str) -> Move:
         """The move called `key`. Raises Invalid with the nearest name."""
@@ -181,6 +243,8 @@ class Library:
         return min(5, within.grade + any(hardens(lever, within.form) for lever in added))
 
     def _source(self, key: str) -> MoveText:
+        if key in self._wrong and key not in self._files:
+            raise self._wrong[key]
         if key not in self._files:
             listing = "`everyrung moves` lists them."
             raise Invalid("move", "a move of the library", key, nearest=nearest(key, self._files), remedy=listing)
@@ -223,11 +287,13 @@ def _tags(declared: tuple[Caution, ...], form: Form) -> tuple[Caution, ...]:
 
 
 def standard_library(own: tuple[OwnCue, ...] = ()) -> Library:
-    """The moves that come with Everyrung, with the coach's own cues."""
-    return _library(own)
+    """The moves that come with Everyrung and the coach's own, with her own cues. It is another object when a file of
+    hers has changed.
+    """
+    return _library(own, own_files())
 
 
 @lru_cache(LIBRARIES_KEPT)
-def _library(own: tuple[OwnCue, ...]) -> Library:
+def _library(own: tuple[OwnCue, ...], own_moves: Files) -> Library:
     folder: Any = files("everyrung.moves") / "library"
-    return Library(Path(str(folder)), own)
+    return Library(Path(str(folder)), own, [Path(path) for path, _, _ in own_moves])

@@ -63,11 +63,15 @@ class MoveText:
 
 def read_move(path: Path) -> MoveText:
     """The move file at `path`. Raises Faults with every fault in it."""
-    text = read_text(path)
-    reading = FileFaults(path.name, text)
-    table = Table(reading, parse(text, path.name))
+    return move_from_text(read_text(path), path.stem, path.name)
+
+
+def move_from_text(text: str, key: str, file: str) -> MoveText:
+    """The move of a file's text; `file` is what its faults call it. Raises Faults with every fault in it."""
+    reading = FileFaults(file, text)
+    table = Table(reading, parse(text, file))
     try:
-        found = _move(table, path.stem, path.name)
+        found = _move(table, key, file)
     except Skip:
         raise Faults(reading.faults) from None
     reading.finish()

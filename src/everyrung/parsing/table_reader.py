@@ -6,7 +6,7 @@ from contextlib import suppress
 from enum import StrEnum
 from typing import Any, TypeVar, cast
 
-from everyrung.parsing.document import KeyPath, LineNumbers
+from everyrung.parsing.line_numbers import KeyPath, LineNumbers
 from everyrung.terms.errors import Fault, Faults, Invalid, Where, fault_at, member, nearest, or_list
 
 T = TypeVar("T")

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from everyrung.parsing.body_size import bare_number
-from everyrung.parsing.document import KeyPath
+from everyrung.parsing.line_numbers import KeyPath
 from everyrung.parsing.table_reader import FileFaults, Table, dotted
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
 from everyrung.terms.errors import Invalid, Where, nearest, or_list

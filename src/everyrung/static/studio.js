@@ -22,6 +22,12 @@ document.addEventListener("change", ({ target }) => {
   if (target instanceof HTMLSelectElement && target.matches("[data-submits]")) target.form?.submit();
 });
 
+// ---- A slider says its number.
+document.addEventListener("input", ({ target }) => {
+  if (!(target instanceof HTMLInputElement && target.type === "range")) return;
+  if (target.nextElementSibling instanceof HTMLOutputElement) target.nextElementSibling.value = target.value;
+});
+
 // ---- A limit's boxes, among the others and as the answer to a question, are one.
 document.addEventListener("change", ({ target }) => {
   if (!(target instanceof HTMLInputElement && target.matches("fieldset [type=checkbox]"))) return;

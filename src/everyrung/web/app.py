@@ -23,6 +23,7 @@ from everyrung.web.routes import (
     lead,
     moves,
     own_cues,
+    own_moves,
     people,
     publish,
     rehearse,
@@ -48,6 +49,7 @@ ROUTES: list[Route] = [
     *moves.ROUTES,
     *own_cues.ROUTES,
     *help_screen.ROUTES,
+    *own_moves.ROUTES,
     *versions.ROUTES,
 ]
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library, standard_library
+from everyrung.moves.own_moves import Files as OwnMoveFiles
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
@@ -46,13 +47,15 @@ class Job:
 
     `cards_folder`: for a card for each of them; `stage_folder`: for what the stage reads; `publish_folder`: for
     everything, with the series, the voice and the outputs `also` asked for; each making is an edition of its own in
-    it, and one to publish that was stopped is gone on with. `own_cues`: the coach's. `numbers`: of the people on her
-    list, by name. `mend`: instead of computing it, remedies are tried for its findings.
+    it, and one to publish that was stopped is gone on with. `own_cues`, `own_moves`: the coach's, the moves by their
+    files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
+    tried for its findings.
     """
 
     text: str
     audience: AudienceSpec
     own_cues: tuple[OwnCue, ...] = ()
+    own_moves: OwnMoveFiles = ()
     numbers: Mapping[str, int] = field(default_factory=dict)
     cards_folder: Path | None = None
     stage_folder: Path | None = None
@@ -66,7 +69,17 @@ class Job:
     def key(self) -> str:
         """Everything that the result depends on."""
         folders = [str(each or "") for each in (self.cards_folder, self.stage_folder, self.publish_folder)]
-        return digest(self.text, self.audience, self.own_cues, *folders, self.series, self.voice, self.also, self.mend)
+        return digest(
+            self.text,
+            self.audience,
+            self.own_cues,
+            self.own_moves,
+            *folders,
+            self.series,
+            self.voice,
+            self.also,
+            self.mend,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,24 +2,28 @@
 
 import json
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 
 from everyrung.moves.lever_words import STEPS, lever_phrase, read_lever
 from everyrung.moves.levers import apply, check
-from everyrung.moves.library import standard_library
+from everyrung.moves.library import Library, standard_library
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.move import Form
 
 
-@cache
 def lever_choices(form: Form) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     """By lever word, (words, JSON table) of every step that this form can take, is changed by, and is posed with."""
-    found = ((word, tuple(_fitting(form, word))) for word in LEVER_WORDS)
+    return _choices(form, standard_library())
+
+
+@lru_cache(4096)
+def _choices(form: Form, library: Library) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    found = ((word, tuple(_fitting(form, word, library))) for word in LEVER_WORDS)
     return tuple((word, choices) for word, choices in found if choices)
 
 
-def _fitting(form: Form, word: str) -> Iterator[tuple[str, str]]:
+def _fitting(form: Form, word: str, library: Library) -> Iterator[tuple[str, str]]:
     for table in STEPS[word]:
         try:
             lever = read_lever(table)
@@ -27,7 +31,7 @@ def _fitting(form: Form, word: str) -> Iterator[tuple[str, str]]:
             check(made)
         except Invalid:
             continue
-        if made != form and standard_library().takes(made):
+        if made != form and library.takes(made):
             yield lever_phrase(lever), json.dumps(table)
 
 

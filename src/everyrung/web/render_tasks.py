@@ -4,6 +4,7 @@ import json
 from collections.abc import Sequence
 
 from everyrung.body.mechanics import DRAWN, Failure, Job, demands, drawings
+from everyrung.checks.move_check import MoveNote, body_notes, misses
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
@@ -14,6 +15,7 @@ from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
 
+DRAFT_MM = 70.0  # chosen, because a pose that is being changed is looked at closely
 FIGURE_MM = 30.0  # chosen, because it is the height of a cell's picture on screen
 
 
@@ -53,3 +55,23 @@ def demands_of(rungs: Sequence[Rung], size: BodySize) -> list[RungDemand | str]:
 
 def _job(rung: Rung, load: Load | None, size: BodySize) -> Job:
     return Job(form=rung.form, layer=standard_library().pose(rung.form), size=size, load=load)
+
+
+def draft(key: str, text: str) -> tuple[str | None, RungDemand | str, str]:
+    """A move that is not kept yet, its own form on the usual body: picture, demand, and why it can't be kept ('')."""
+    library = standard_library().with_text(key, text, "your move")
+    rung = library.rung(key, "base")
+    job = Job(form=rung.form, layer=library.pose(rung.form), size=DRAWN)
+    _, picture = next(iter(drawings([job], default_cache())))
+    _, demand = next(iter(demands([job], default_cache())))
+    if isinstance(picture, Failure) or isinstance(demand, Failure):
+        why = next(each.why for each in (picture, demand) if isinstance(each, Failure))
+        return None, why, why
+    missed = misses(demand) or ([] if demand.held else demand.shortfalls)
+    return rung_svg(rung, picture, height_mm=DRAFT_MM), demand, "; ".join(missed[:2])
+
+
+def own_form_notes(key: str) -> tuple[MoveNote, ...]:
+    """What the twelve reference bodies say of a move's own form."""
+    library = standard_library()
+    return body_notes(library, key, rungs=[library.rung(key, "base")], cache=default_cache())

@@ -9,6 +9,7 @@ from sqlalchemy import Engine
 from starlette.requests import Request
 
 from everyrung.moves.library import Library, standard_library
+from everyrung.moves.own_moves import own_files
 from everyrung.pipeline import AudienceSpec, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
@@ -22,7 +23,6 @@ from everyrung.store.roster import Roster
 from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
-from everyrung.terms.timeline import OwnCue
 from everyrung.terms.units import Load
 from everyrung.web.changing import FILE
 from everyrung.web.job_queue import JobQueue
@@ -57,7 +57,7 @@ class Studio:
     shows: Shows = field(default_factory=Shows)
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
-    _runs: OrderedDict[tuple[str, tuple[OwnCue, ...]], Analysis] = field(default_factory=OrderedDict)
+    _runs: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
 
     @property
@@ -86,15 +86,15 @@ class Studio:
 
     @property
     def library(self) -> Library:
-        """The moves, with the coach's own cues as they are now."""
+        """The moves, with the coach's own moves and cues as they are now."""
         return standard_library(self.own_cues.all())
 
     def run(self, text: str) -> Analysis:
         """A text timed and checked, without bodies; the latest are kept. Raises Faults."""
-        key = text, self.own_cues.all()
+        key = text, self.library
         if (known := self._runs.get(key)) is not None:
             return known
-        made = run_plan(plan_from_text(text, FILE), library=standard_library(key[1]))
+        made = run_plan(plan_from_text(text, FILE), library=key[1])
         self._runs[key] = made
         while len(self._runs) > RUNS_KEPT:
             self._runs.popitem(last=False)
@@ -102,7 +102,7 @@ class Studio:
 
     def job(self, text: str, audience: AudienceSpec, **more: Any) -> Job:
         """Something to do in the background with a plan's text, said in the coach's own cues as they are now."""
-        return Job(text=text, audience=audience, own_cues=self.own_cues.all(), **more)
+        return Job(text=text, audience=audience, own_cues=self.own_cues.all(), own_moves=own_files(), **more)
 
     def turn(self, session: str) -> threading.Lock:
         """Held by whoever changes a session: ten coaches in one wait for each other instead of all trying again."""

@@ -17,6 +17,7 @@ from starlette.responses import FileResponse, Response
 from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
+from everyrung.moves.own_moves import own_files
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
@@ -43,7 +44,7 @@ PHONE = "phone"  # of the cookie: the token of a phone that was paired, one for 
 
 def setting_of(studio: Studio, head: Revision) -> str:
     """The name of a stage: the version, and the coach's own cues as they are now."""
-    return f"{head.number}-{digest(studio.own_cues.all())[:8]}"
+    return f"{head.number}-{digest(studio.own_cues.all(), own_files())[:8]}"
 
 
 def stage_folder(studio: Studio, session: str, setting: str) -> Path:

@@ -37,6 +37,7 @@ async def listed(request: Request) -> Response:
         return page(
             request, "moves.html", wanted=wanted, choices=choices(studio.library), count=len(moves), own=own,
             patterns=list(in_patterns(moves)), figures=figures, all=len(studio.library.keys), move=None,
+            yours=studio.library.own_keys, wrong=[str(each) for each in studio.library.problems],
             **_words(request, studio),
         )  # fmt: skip
 
@@ -57,6 +58,7 @@ def _show(request: Request, studio: Studio, key: str) -> Response:
         request, "move.html", 422 if problems else 200, move=move, bench=bench, problems=problems,
         given={name: said.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
+        yours=key in studio.library.own_keys,
         own=studio.own_rungs.of(key), query=_query(said), rung_names={rung.key: rung.name for rung in move.ladder},
         **_words(request, studio, key),
     )  # fmt: skip

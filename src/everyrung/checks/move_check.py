@@ -1,0 +1,147 @@
+"""A coach's own move is looked at as the library's are: its ladder, its words, and whether bodies take its poses."""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from everyrung.body.bodies import reference_grid
+from everyrung.body.mechanics import Failure, Job, demands
+from everyrung.checks.rules.bodies import MOST_OFF_DEG, MOST_OFF_MM
+from everyrung.moves.library import Library
+from everyrung.store.cache import Cache
+from everyrung.terms.demand import RungDemand
+from everyrung.terms.enums import Caution, CueKind, Severity
+from everyrung.terms.errors import Invalid
+from everyrung.terms.move import Move, Rung
+from everyrung.terms.person import BodySize
+
+BY_THE_POSE = ("share", "a push", "a turning")  # the others name a joint that is too weak
+# Of what stays over between the ground's push and the body's own motion. Hicks et al. 2015 (hicks2015, from memory)
+# accept a twentieth of the force from outside; this is less than a hundredth of the weight of the lightest body here.
+MOST_PUSH_N = 4
+_PUSH = re.compile(r"a push .*: off by (\d+) N ")
+_KINDS = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveNote:
+    """One thing about a rung, or the whole ladder where `rung` is ''. An error means: it is no move to lead yet."""
+
+    severity: Severity
+    rung: str
+    words: str
+
+    def __str__(self) -> str:
+        return f"{self.severity}{f' {self.rung}' if self.rung else ''}: {self.words}"
+
+
+def ladder_notes(library: Library, key: str) -> tuple[MoveNote, ...]:
+    """What can be said without a body. Raises Invalid for a move that there is not."""
+    move = library.move(key)
+    return (*_whole(move), *(note for rung in move.ladder for note in _rung_notes(library, move, rung)))
+
+
+def body_notes(
+    library: Library,
+    key: str,
+    sizes: Sequence[BodySize] = (),
+    rungs: Sequence[Rung] = (),
+    cache: Cache | None = None,
+    on_step: Callable[[int, int], None] | None = None,
+) -> tuple[MoveNote, ...]:
+    """What bodies say of its rungs (all of them unless some are named): the twelve reference bodies, or `sizes`."""
+    sizes, rungs = (
+        sizes or reference_grid(),
+        [each for each in rungs or library.move(key).ladder if _posed(library, each)],
+    )
+    jobs = [Job(form=rung.form, layer=library.pose(rung.form), size=size) for rung in rungs for size in sizes]
+    answers: dict[int, RungDemand | Failure] = {}
+    for place, answer in demands(jobs, cache):
+        answers[place] = answer
+        if on_step:
+            on_step(len(answers), len(jobs))
+    found: list[MoveNote] = []
+    for at, rung in enumerate(rungs):
+        found += _on_bodies(rung, sizes, [answers[at * len(sizes) + place] for place in range(len(sizes))])
+    return tuple(found)
+
+
+def misses(answer: RungDemand) -> list[str]:
+    """What says that a pose was not found; a want of strength does not, nor what then gives way with it."""
+    off = answer.farthest_mm > MOST_OFF_MM or answer.farthest_deg > MOST_OFF_DEG
+    weak = any(not short.startswith(BY_THE_POSE) for short in answer.shortfalls)
+    unposable = [] if weak else [short for short in answer.shortfalls if _counts(short)]
+    return [*(["unsettled"] if not answer.settled else []), *([answer.misfits[0]] if off else []), *unposable]
+
+
+def _counts(short: str) -> bool:
+    push = _PUSH.match(short)
+    return int(push[1]) > MOST_PUSH_N if push else short.startswith("share")
+
+
+def _on_bodies(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDemand | Failure]) -> list[MoveNote]:
+    missed = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _missed(answer))]
+    held = sum(not isinstance(answer, Failure) and answer.held for answer in answers)
+    if missed:
+        size, words = missed[0]
+        how_many = f"{len(missed)} of {len(sizes)} bodies can't be put into its pose"
+        return [_note(Severity.ERROR, rung, f"{how_many}; {size}: {words}")]
+    if not held:
+        short = next(each.shortfalls for each in answers if not isinstance(each, Failure))
+        return [_note(Severity.ERROR, rung, f"no body of {len(sizes)} can hold it: {'; '.join(short[:2])}")]
+    if held < len(sizes):
+        return [_note(Severity.NOTE, rung, f"{held} of {len(sizes)} bodies can do it, untrained as they are")]
+    return []
+
+
+def _missed(answer: RungDemand | Failure) -> str:
+    return answer.why if isinstance(answer, Failure) else "; ".join(misses(answer)[:2])
+
+
+def _posed(library: Library, rung: Rung) -> bool:
+    try:
+        library.pose(rung.form)
+    except Invalid:
+        return False
+    return True
+
+
+def _whole(move: Move) -> list[MoveNote]:
+    keys, grades = [rung.key for rung in move.ladder], [rung.grade for rung in move.ladder]
+    wrong: list[str] = []
+    if not 0 < keys.index("base") < len(keys) - 1:
+        wrong.append("a rung easier than its own form, and one that is harder, belong on the ladder")
+    if grades != sorted(grades):
+        wrong.append(f"rungs are written from the easiest to the hardest; their grades are {grades}")
+    if all(rung.needs_kit for rung in move.ladder):
+        wrong.append("no rung does without kit")
+    if len({rung.form for rung in move.ladder}) < len(keys):
+        wrong.append("two rungs are the same")
+    tests = [rung.entry_test for rung in move.ladder]
+    if len(set(tests)) < len(tests):
+        wrong.append("two rungs ask the same entry test")
+    stuck = [
+        str(tag) for tag in Caution
+        if tag is not Caution.HELD_BREATH and all(tag in rung.cautions for rung in move.ladder)
+    ]  # fmt: skip
+    wrong += [f"every rung has the caution {tag}: people who have to avoid it have none" for tag in stuck]
+    return [MoveNote(severity=Severity.WARNING, rung="", words=each) for each in wrong]
+
+
+def _rung_notes(library: Library, move: Move, rung: Rung) -> list[MoveNote]:
+    found = []
+    if rung.form.move == move.key:
+        try:
+            library.require_pose(rung.form)
+            library.pose(rung.form)
+        except Invalid as problem:
+            words = f"{problem.field}: expected {problem.expected}; got {problem.got}. {problem.remedy}".rstrip()
+            found.append(_note(Severity.ERROR, rung, words))
+    missing = [str(kind) for kind in _KINDS if kind not in {cue.kind for cue in rung.cues}]
+    if missing:
+        found.append(_note(Severity.WARNING, rung, f"no cue for {', '.join(missing)}"))
+    return found
+
+
+def _note(severity: Severity, rung: Rung, words: str) -> MoveNote:
+    return MoveNote(severity=severity, rung=rung.name, words=words)

@@ -1,0 +1,119 @@
+"""Moves of the coach's own: made on the Moves screen from one that there is, seen, checked, kept, taken away."""
+
+import asyncio
+from typing import Any
+
+from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from everyrung.checks.move_check import ladder_notes
+from everyrung.moves.own_moves import keep_move, remove_move
+from everyrung.terms.enums import Severity
+from everyrung.terms.errors import Faults, Invalid
+from everyrung.web import render_tasks
+from everyrung.web.bench import step
+from everyrung.web.field_words import refusals
+from everyrung.web.guard import posted
+from everyrung.web.lever_choices import lever_choices
+from everyrung.web.move_copy import (
+    RUNGS_ALONE,
+    CopyForm,
+    MoveCopy,
+    copy_form,
+    copy_of,
+    copy_sliders,
+    phrase,
+    require_name,
+)
+from everyrung.web.pages import page, say
+from everyrung.web.studio import Studio, studio_of
+
+
+async def show(request: Request) -> Response:
+    """The form, with what was asked for so far."""
+    return await run_in_threadpool(_show, request, copy_form(request.query_params), ())
+
+
+def _show(request: Request, form: CopyForm, problems: tuple[str, ...]) -> Response:
+    studio, key = studio_of(request), request.path_params["move"]
+    move = studio.library.move(key)
+    return page(
+        request, "move_copy.html", 422 if problems else 200, move=move, form=form, problems=problems,
+        sliders=copy_sliders(studio.library, key), chosen=[(table, phrase(table)) for table in form.tables],
+        levers=[each for each in lever_choices(move.base) if each[0] not in RUNGS_ALONE],
+    )  # fmt: skip
+
+
+async def drawn(request: Request) -> Response:
+    """The copy as it is now: its figure, whether a body can do it, its cautions; or what keeps it from being drawn."""
+    studio, form = studio_of(request), copy_form(request.query_params)
+    try:
+        copied = await run_in_threadpool(copy_of, studio.library, request.path_params["move"], form)
+    except (Invalid, Faults) as problem:
+        return page(request, "_copy_drawn.html", problems=refusals(problem))
+    svg, asked, missed = await _look(studio, copied)
+    return page(
+        request, "_copy_drawn.html", problems=[], copied=copied, figure=Markup(svg or ""),  # our own drawing
+        step=step(copied.rung, "", asked), missed=missed,
+    )  # fmt: skip
+
+
+async def _look(studio: Studio, copied: MoveCopy) -> tuple[str | None, Any, str]:
+    return await asyncio.wrap_future(studio.drawing.submit(render_tasks.draft, copied.key, copied.text))
+
+
+async def keep(request: Request) -> Response:
+    """The copy among the moves; what cannot be kept comes back as it was written, with what to do."""
+    said, studio, key = await posted(request), studio_of(request), request.path_params["move"]
+    form = copy_form(said)
+    try:
+        copied = await run_in_threadpool(_checked, studio, key, form)
+        _, _, missed = await _look(studio, copied)
+        if missed:
+            raise Invalid("pose", "one that a body can be put into and hold", missed, remedy="Change an angle back.")
+        await run_in_threadpool(keep_move, copied.key, copied.text, studio.library.standard_keys)
+    except (Invalid, Faults) as problem:
+        return await run_in_threadpool(_show, request, form, tuple(refusals(problem)))
+    except OSError as error:
+        words = f"It could not be written: {error.strerror or error}. Nothing of it is lost: try again."
+        return await run_in_threadpool(_show, request, form, (words,))
+    say(request, f"{form.name} is among the moves: choose it in any session")
+    return RedirectResponse(f"/moves/{copied.key}", 303)
+
+
+def _checked(studio: Studio, move: str, form: CopyForm) -> MoveCopy:
+    require_name(studio.library, form)
+    copied = copy_of(studio.library, move, form)
+    errors = [note for note in ladder_notes(copied.library, copied.key) if note.severity is Severity.ERROR]
+    if errors:
+        raise Invalid("levers", "a move whose rungs all have a pose", f"{errors[0].rung}: {errors[0].words}")
+    return copied
+
+
+async def held(request: Request) -> Response:
+    """What the twelve reference bodies say of a move's own form; computed by the drawing process."""
+    studio, key = studio_of(request), request.path_params["move"]
+    await run_in_threadpool(studio.library.move, key)
+    notes = await asyncio.wrap_future(studio.drawing.submit(render_tasks.own_form_notes, key))
+    return page(request, "_move_held.html", notes=notes)
+
+
+async def remove(request: Request) -> Response:
+    """One of the coach's own moves less; its text stays in her folder."""
+    await posted(request)
+    path = await run_in_threadpool(remove_move, request.path_params["move"])
+    say(request, f"It is no longer among the moves; its text is kept as {path.name}")
+    return RedirectResponse("/moves", 303)
+
+
+PATH = "/moves/{move}"
+ROUTES = [
+    Route(f"{PATH}/copy", show),
+    Route(f"{PATH}/copy", keep, methods=["POST"]),
+    Route(f"{PATH}/copy/drawn", drawn),
+    Route(f"{PATH}/held", held),
+    Route(f"{PATH}/remove", remove, methods=["POST"]),
+]
