@@ -5,28 +5,11 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+from architecture import LAYERS, MOST_LINES, PACKAGE, PAGE, PICTURE, TREE, cycles, modules, page, picture
+
 import everyrung
 
-PACKAGE = Path(everyrung.__file__).parent
-# Upper layers may import lower ones, and those beside them only where listed.
-LAYERS = [
-    {"terms"},
-    {"processes"},
-    {"parsing", "plugins", "tables", "store"},
-    {"moves", "voice"},
-    {"plan", "body", "people"},
-    {"timing"},
-    {"effort", "cues", "score"},
-    {"checks"},
-    {"results"},
-    {"pipeline"},
-    {"interface"},
-    {"runsheet"},
-    {"compose"},
-    {"publish"},
-    {"web"},
-    {"cli"},
-]
 ONLY_IN = {
     "mujoco": {"body"},
     "musclemimic_models": {"body"},
@@ -135,7 +118,34 @@ def test_check_loads_nothing_heavy() -> None:
     assert not loaded & set(HEAVY)
 
 
-def test_modules_are_small() -> None:
-    lengths = sorted(len(path.read_text(encoding="utf-8").splitlines()) for path in PACKAGE.rglob("*.py"))
-    assert lengths[-1] <= 500
-    assert lengths[len(lengths) // 2] <= 120
+def test_no_module_is_long() -> None:
+    assert {name for name, module in modules().items() if module.lines > MOST_LINES} == set()
+
+
+def test_no_module_imports_itself_by_way_of_others() -> None:
+    """Neither as it is loaded nor when one of its functions is called; imports for type checkers alone don't count."""
+    graph = {name: module.loads | module.asks for name, module in modules().items()}
+    assert "terms.errors" in graph["terms.plan"]
+    assert "effort.choices" in graph["pipeline"]  # inside a function
+    assert cycles(graph) == []
+
+
+@pytest.mark.parametrize(
+    ("graph", "expected"),
+    [
+        ({"a": {"b"}, "b": {"c"}, "c": set()}, []),
+        ({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}, [("a", "b", "c")]),
+        ({"a": {"b"}, "b": {"a", "c"}, "c": {"d"}, "d": {"c"}}, [("c", "d"), ("a", "b")]),
+    ],
+)
+def test_a_cycle_is_seen(graph: dict[str, set[str]], expected: list[tuple[str, ...]]) -> None:
+    assert cycles({name: frozenset(others) for name, others in graph.items()}) == expected
+
+
+def test_the_page_of_the_house_is_what_the_code_says() -> None:
+    """python scripts/write_architecture.py writes both anew."""
+    assert Path(everyrung.__file__).parent == PACKAGE
+    written = PAGE.read_text(encoding="utf-8")
+    assert written == page(written)
+    assert PICTURE.read_text(encoding="utf-8") == picture()
+    assert f"({PICTURE.relative_to(TREE / 'docs').as_posix()})" in written
