@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.effort.audience import motions, unsided
+from everyrung.effort.audience import motions, without_side
 from everyrung.effort.three_compartment import LEFT_OUT, constant, joint_of, rates, rep_strike
 
 
@@ -32,4 +32,4 @@ def test_a_grip_is_a_hold_even_while_the_body_repeats() -> None:
 
 
 def test_sides_are_taken_off_a_motion_s_name() -> None:
-    assert unsided("knee_extension_left") == unsided("knee_extension") == "knee_extension"
+    assert without_side("knee_extension_left") == without_side("knee_extension") == "knee_extension"

@@ -33,7 +33,7 @@ def motions() -> tuple[str, ...]:
     return (*(row["motion"] for row in read_table("joint_strength").rows), GRIP)
 
 
-def unsided(motion: str) -> str:
+def without_side(motion: str) -> str:
     """'knee_extension' of 'knee_extension_left'."""
     return motion.removesuffix("_left").removesuffix("_right")
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.body.bodies import HEAVY_BMI, LIGHT_BMI, reference_grid
-from everyrung.effort.audience import Flags, People, unsided
+from everyrung.effort.audience import Flags, People, without_side
 from everyrung.effort.audience import motions as strength_motions
 from everyrung.effort.set_load import SetLoad
 from everyrung.effort.three_compartment import (
@@ -79,7 +79,7 @@ class PersonParameters:
 def person_parameters(people: People, motions: tuple[str, ...]) -> PersonParameters:
     """These people for the motions of one session."""
     known = strength_motions()
-    columns = [known.index(name if name in known else unsided(name)) for name in motions]
+    columns = [known.index(name if name in known else without_side(name)) for name in motions]
     return PersonParameters(
         weights=weights(people.male, people.stature_m, people.mass_kg),
         strength=people.strength[:, columns],

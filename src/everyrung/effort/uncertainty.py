@@ -22,7 +22,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.audience import GRIP, People, audience, motions, unsided
+from everyrung.effort.audience import GRIP, People, audience, motions, without_side
 from everyrung.effort.choices import ScheduledCell, SessionOffers
 from everyrung.effort.mix import Mix
 from everyrung.effort.simulate import simulate, simulation_plan
@@ -74,7 +74,7 @@ def flags() -> dict[str, str]:
 def from_memory(motion: str) -> bool:
     """Whether the strength of 'knee_extension' (or '..._left') is from memory."""
     known = flags()
-    return known.get(motion, known.get(unsided(motion), "M")).startswith("M")
+    return known.get(motion, known.get(without_side(motion), "M")).startswith("M")
 
 
 def row_log_sd(motion: str) -> float:
@@ -125,7 +125,7 @@ def usual_draw() -> Draw:
 def draws(count: int = DRAWS) -> tuple[Draw, ...]:
     """Always the same; in pairs that lie on both sides of the usual, so that their middle is."""
     rng, widths = np.random.default_rng(SEED), np.array([row_log_sd(motion) for motion in motions()])
-    rows, places = np.unique([unsided(motion) for motion in motions()], return_inverse=True)
+    rows, places = np.unique([without_side(motion) for motion in motions()], return_inverse=True)
     found = []
     for _ in range(count // 2):
         own, shared = rng.standard_normal(len(rows))[places], rng.standard_normal(5)

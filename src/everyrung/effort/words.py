@@ -2,7 +2,7 @@
 
 import math
 
-from everyrung.effort.audience import unsided
+from everyrung.effort.audience import without_side
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate
@@ -41,7 +41,7 @@ def limiters() -> tuple[str, ...]:
 
 def limiter(motion: str) -> str:
     """'front of the thigh' for 'knee_extension_left'."""
-    return _LIMITERS[unsided(motion)]
+    return _LIMITERS[without_side(motion)]
 
 
 def effort(left: float) -> str:
