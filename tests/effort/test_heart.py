@@ -16,7 +16,7 @@ from everyrung.effort.heart import (
     greatest,
     heart_words,
     karvonen_bpm,
-    predicted,
+    predict_heart_rate,
     reserve_part,
 )
 from everyrung.terms.errors import Invalid
@@ -24,7 +24,7 @@ from everyrung.terms.person import Sex
 
 
 def rates(age: float, sex: Sex, low: float, high: float) -> Rates:
-    found = predicted(age, sex, low, high)
+    found = predict_heart_rate(age, sex, low, high)
     assert found is not None
     return found
 
@@ -107,7 +107,7 @@ def test_an_audience_s_band_lies_between_those_of_its_people() -> None:
 def test_with_rate_limiting_medicine_no_work_of_any_kind_is_judged(sex: Sex) -> None:
     # case H32: under such medicine the rate stays low however hard the work; nobody is told they were slack
     for met in (1, 4, 12):
-        assert predicted(50, sex, met, met + 1, rate_limiting=True) is None
+        assert predict_heart_rate(50, sex, met, met + 1, rate_limiting=True) is None
     assert heart_words(50, True) == NO_JUDGEMENT
     assert heart_words(50, False) != NO_JUDGEMENT
     assert "go by how it feels" in NO_JUDGEMENT

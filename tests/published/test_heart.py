@@ -15,7 +15,7 @@ from everyrung.effort.heart import (
     greatest,
     heart_words,
     karvonen_bpm,
-    predicted,
+    predict_heart_rate,
     reserve_part,
     tanaka_bpm,
 )
@@ -91,19 +91,19 @@ def test_capacity_between_is_within_half_of_people_s_spread(sex: Sex, age: int) 
 
 
 def test_light_work_predicts_a_light_heart_rate_and_hard_work_a_hard_one() -> None:
-    light, hard = predicted(45, Sex.FEMALE, 2, 3), predicted(45, Sex.FEMALE, 6, 7)
+    light, hard = predict_heart_rate(45, Sex.FEMALE, 2, 3), predict_heart_rate(45, Sex.FEMALE, 6, 7)
     assert light
     assert hard
     assert light.low_bpm < hard.low_bpm
     assert light.high_bpm < hard.high_bpm <= greatest(45).high_bpm
     # a woman of 45 walking briskly, 3.5 to 4.5 MET, has about 110 to 125 (common practice, no source)
-    walking = predicted(45, Sex.FEMALE, 3.5, 4.5)
+    walking = predict_heart_rate(45, Sex.FEMALE, 3.5, 4.5)
     assert walking
     assert walking.low_bpm < 117 < walking.high_bpm
 
 
 def test_the_same_work_is_harder_for_the_old() -> None:
-    young, old = predicted(30, Sex.FEMALE, 3, 4), predicted(70, Sex.FEMALE, 3, 4)
+    young, old = predict_heart_rate(30, Sex.FEMALE, 3, 4), predict_heart_rate(70, Sex.FEMALE, 3, 4)
     assert young
     assert old
     part = [
@@ -113,14 +113,14 @@ def test_the_same_work_is_harder_for_the_old() -> None:
 
 
 def test_people_on_rate_limiting_medicine_get_no_judgement_at_all() -> None:
-    assert predicted(50, Sex.MALE, 3, 5, rate_limiting=True) is None
+    assert predict_heart_rate(50, Sex.MALE, 3, 5, rate_limiting=True) is None
     assert heart_words(50, True) == NO_JUDGEMENT
     assert not any(sign.isdigit() for sign in NO_JUDGEMENT)
     assert band_of_rates([]) == NO_JUDGEMENT  # an audience of nobody else
 
 
 def test_a_rate_is_never_shown_as_one_number() -> None:
-    said = str(predicted(45, Sex.FEMALE, 3, 3.01))
+    said = str(predict_heart_rate(45, Sex.FEMALE, 3, 3.01))
     low, _, high, *_ = said.split()
     assert int(high) - int(low) >= 20
     assert math.isclose(int(low) % 5, 0)

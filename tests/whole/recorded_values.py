@@ -105,7 +105,7 @@ def heart_lines() -> Iterator[str]:
     yield from over("greatest", heart.greatest, (25.0, 60.0))
     yield from over("reserve", heart.reserve_part, (110.0,), (60.0,), (180.0,))
     yield from over("capacity", heart.capacity_met, (18.0, 40.0, 85.0), Sex)
-    yield from over("predicted", heart.predicted, (25.0, 60.0), Sex, (0.5, 2.0, 5.0), (3.0, 12.0))
+    yield from over("predicted", heart.predict_heart_rate, (25.0, 60.0), Sex, (0.5, 2.0, 5.0), (3.0, 12.0))
     yield from over("banister", heart.banister, (30.0,), (110.0,), (60.0,), (180.0,), Sex)
     yield from outline("edwards", heart.edwards((5, 4, 3, 2, 1)))
     yield from outline(

@@ -76,7 +76,7 @@ def capacity_met(age: float, sex: Sex) -> float:
     return (young + (old - young) * (min(max(age, 20.0), 80.0) - 25) / 50) / ML_A_MET
 
 
-def predicted(age: float, sex: Sex, met_low: float, met_high: float, *, rate_limiting: bool = False) -> Rates | None:
+def predict_heart_rate(age: float, sex: Sex, met_low: float, met_high: float, *, rate_limiting: bool = False) -> Rates | None:
     """The band of mean rates while the body takes so many METs; None for people on rate-limiting medicine.
 
     The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (ACSM, from memory). What is
@@ -131,7 +131,7 @@ def band_of_rates(people: Sequence[tuple[float, Sex, float]]) -> str:
     if not people:
         return NO_JUDGEMENT
     less, more = error()
-    bands = [predicted(age, sex, met * (1 - less), met * (1 + more)) for age, sex, met in people]
+    bands = [predict_heart_rate(age, sex, met * (1 - less), met * (1 + more)) for age, sex, met in people]
     middle = Rates(
         low_bpm=median(band.low_bpm for band in bands if band), high_bpm=median(band.high_bpm for band in bands if band)
     )
