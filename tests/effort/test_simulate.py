@@ -8,7 +8,7 @@ import pytest
 from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.choices import schedule
-from everyrung.effort.known_people import known, known_people
+from everyrung.effort.known_people import known_person, known_people
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import person_advice, recommend
 from everyrung.effort.rehearsal import rehearse
@@ -221,10 +221,10 @@ def test_percentiles_count_people() -> None:
 
 
 def test_what_is_not_known_is_taken_on_the_safe_side_and_said() -> None:
-    found = known(person(sex=None, age=None, mass_kg=None, level=None))
+    found = known_person(person(sex=None, age=None, mass_kg=None, level=None))
     assert (found.sex, found.age, found.level) == (Sex.FEMALE, 45, Experience.NEW)
     assert len(found.taken) == 4
-    assert known(person()).taken == ()
+    assert known_person(person()).taken == ()
 
 
 def test_a_known_person_is_there_as_weak_as_usual_and_as_strong_as_half_of_such_people() -> None:

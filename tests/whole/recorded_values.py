@@ -22,7 +22,7 @@ from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.choices import schedule
-from everyrung.effort.known_people import known
+from everyrung.effort.known_people import known_person
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.perform_set import weights
 from everyrung.effort.person_fit import answer_sd, fit_person
@@ -134,7 +134,7 @@ def people_lines() -> Iterator[str]:
         yield from outline(f"{name} strength", drawn.strength[:2, :4].tolist())
         yield from outline(f"{name} limits", drawn.limits.sum(axis=1).tolist())
     for one in PEOPLE:
-        yield from outline(one.name, known(one))
+        yield from outline(one.name, known_person(one))
     for draw in draws(4):
         yield from outline("draw", (draw.recovery, draw.endurance, draw.pace, *draw.strength[:6].tolist()))
     session, timeline = plan_of(FORECAST)

@@ -16,7 +16,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from everyrung.effort.known_people import known
+from everyrung.effort.known_people import known_person
 from everyrung.effort.select_rung import room_kit
 from everyrung.tables.reader import read_table
 from everyrung.terms.enums import KitItem, Surface
@@ -160,7 +160,7 @@ def ball_lines(session: Session, one: Person, forms: Iterable[Form], *, in_room:
     held_kg = max((bout.load.total_kg for cell in session.cells for bout in cell.bouts if bout.load), default=0.0)
     lines = []
     for purpose in purposes:
-        advice = ball_advice(purpose, one.stature_m, known(one).mass_kg, held_kg)
+        advice = ball_advice(purpose, one.stature_m, known_person(one).mass_kg, held_kg)
         lines.append(f"{advice}.")
         lines += [f"{own_ball(advice, own)}." for own in balls]
     return (*lines, NEVER)

@@ -42,7 +42,7 @@ class Known:
     taken: tuple[str, ...]
 
 
-def known(one: Person) -> Known:
+def known_person(one: Person) -> Known:
     """What is known, and for the rest what is taken."""
     usual_kg = round(USUAL_BMI * one.stature_m**2)
     taken = []
@@ -65,7 +65,7 @@ def known(one: Person) -> Known:
 
 def known_people(people: Sequence[Person], *, in_room: bool) -> People:
     """Each participant three times, in the order of COPIES; with the room's kit or their own."""
-    facts = [known(one) for one in people]
+    facts = [known_person(one) for one in people]
     each = len(COPIES)
     male = np.repeat([fact.sex is Sex.MALE for fact in facts], each)
     age = np.repeat([float(fact.age) for fact in facts], each)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from everyrung.effort.balls import ball_lines
 from everyrung.effort.choices import Offer, SessionOffers, schedule
 from everyrung.effort.heart import heart_words
-from everyrung.effort.known_people import COPIES, known, known_people
+from everyrung.effort.known_people import COPIES, known_person, known_people
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
 from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED
@@ -103,10 +103,10 @@ def person_advice(
     return tuple(
         PersonAdvice(
             name=one.name,
-            taken=known(one).taken,
+            taken=known_person(one).taken,
             cells=found,
             balls=ball_lines(session, one, _forms(found), in_room=in_room),
-            heart=heart_words(known(one).age, one.health.rate_limiting),
+            heart=heart_words(known_person(one).age, one.health.rate_limiting),
         )
         for one, found in zip(people, cells, strict=True)
     )
@@ -130,7 +130,7 @@ def recommend(
 
 
 def _advice(step: CellOutcome, along: SimulationPlan, place: int, one: Person) -> Advice:
-    new = known(one).level is Experience.NEW
+    new = known_person(one).level is Experience.NEW
     taken, row = taking(step, place)
     offered = next_up(step, along, taken, len(COPIES) * place + USUAL, new=new)
     left, unit = _left(step, taken, row)
