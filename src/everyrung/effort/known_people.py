@@ -32,7 +32,7 @@ COPIES = (-QUARTILE, 0.0, QUARTILE)  # each person as weak, as usual and as stro
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
+class KnownPerson:
     """One participant with nothing open. `taken` says what was."""
 
     sex: Sex
@@ -42,7 +42,7 @@ class Known:
     taken: tuple[str, ...]
 
 
-def known_person(one: Person) -> Known:
+def known_person(one: Person) -> KnownPerson:
     """What is known, and for the rest what is taken."""
     usual_kg = round(USUAL_BMI * one.stature_m**2)
     taken = []
@@ -54,7 +54,7 @@ def known_person(one: Person) -> Known:
         taken.append(f"mass not given: {usual_kg} kg is taken, usual for the stature")
     if one.level is None:
         taken.append("level not given: taken as new")
-    return Known(
+    return KnownPerson(
         sex=one.sex or Sex.FEMALE,
         age=one.age if one.age is not None else USUAL_AGE,
         mass_kg=one.mass_kg if one.mass_kg is not None else float(usual_kg),
