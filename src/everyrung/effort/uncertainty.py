@@ -160,7 +160,7 @@ def with_bands(found: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -
     """
     before, after = parts(usual), [parts(each) for each in others]
 
-    def banded(key: Key, share: Share) -> Share:
+    def with_bands(key: Key, share: Share) -> Share:
         moves = np.array([each.get(key, 0.0) - before.get(key, 0.0) for each in after])
         low, high = np.quantile(moves, [0.1, 0.9])
         drawn = EIGHTY * share.error
@@ -170,7 +170,7 @@ def with_bands(found: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -
             high=min(1.0, share.part + math.hypot(max(high, 0.0), drawn)),
         )
 
-    return _changed(found, banded)
+    return _changed(found, with_bands)
 
 
 def parts(found: Forecast) -> dict[Key, float]:
