@@ -15,7 +15,7 @@ _MARKED = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"), (cod
 _SAMPLE = 40  # chosen, because a line of a caption is about as long
 
 
-def decoded(content: bytes) -> tuple[str, list[Problem]]:
+def decode(content: bytes) -> tuple[str, list[Problem]]:
     """The text with line feeds only, and whether its encoding was guessed. Never raises."""
     encoding = next((name for mark, name in _MARKED if content.startswith(mark)), "utf-8")
     try:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from everyrung.publish.captions.format import LEAST_MS, MOST_LINES, MOST_SIGNS, MOST_WPM, Caption, stamp
-from everyrung.publish.captions.parse import INNER_TIME, RawCue, blocks, decoded, plain_line
+from everyrung.publish.captions.parse import INNER_TIME, RawCue, blocks, decode, plain_line
 from everyrung.publish.problem import Problem
 
 FLASH_MS = 50  # chosen, because speech services write 10 ms and nobody reads in a twentieth of a second
@@ -189,7 +189,7 @@ class Read:
 
 def read_captions(content: bytes, name: str) -> Read:
     """The captions of a file; `name` ends in .vtt or .srt, but the content decides. Never raises."""
-    text, problems = decoded(content)
+    text, problems = decode(content)
     headed = text.startswith(_HEADER)
     is_vtt = headed or name.lower().endswith(".vtt")
     if is_vtt and not headed:
