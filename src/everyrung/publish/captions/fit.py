@@ -79,7 +79,7 @@ def _worth(word: str) -> int:
     return _COMMA_WORTH if word.endswith(",") else 0
 
 
-def parted(words: Sequence[str]) -> list[tuple[str, ...]]:
+def part_cue(words: Sequence[str]) -> list[tuple[str, ...]]:
     """The words in as few texts as fit captions, of like length, parted at stops where there are any."""
     best: list[tuple[int, int]] = [(0, 0)]
     for end in range(1, len(words) + 1):
@@ -173,7 +173,7 @@ def captions(track: CueTrack) -> CaptionsMade:
 
 def _pieces(cue: SaidCue, least_ms: int) -> list[_Piece]:
     """The cue's words in texts that fit a caption, each said for its part of the cue's time; starts never coincide."""
-    texts = parted(plain_words(cue.text))
+    texts = part_cue(plain_words(cue.text))
     signs, of = 0, sum(width(text) + 1 for text in texts)
     pieces: list[_Piece] = []
     for text in texts:
