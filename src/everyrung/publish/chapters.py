@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from everyrung.publish.captions.format import ARROW, escaped, stamp, stamp_ms
+from everyrung.publish.captions.format import ARROW, escape, stamp, stamp_ms
 from everyrung.publish.captions.parse import blocks, plain_line
 from everyrung.publish.problem import Problem
 from everyrung.terms.errors import require
@@ -169,7 +169,7 @@ def _long_enough(parts: list[Chapter]) -> tuple[Chapter, ...]:
 
 def chapters_vtt(made: Iterable[Chapter]) -> str:
     """A WebVTT chapter file: one line of text a cue."""
-    cues = [f"{stamp(each.at_ms, '.')} {ARROW} {stamp(each.end_ms, '.')}\n{escaped(each.title)}\n" for each in made]
+    cues = [f"{stamp(each.at_ms, '.')} {ARROW} {stamp(each.end_ms, '.')}\n{escape(each.title)}\n" for each in made]
     return "\n".join(["WEBVTT\n", *cues])
 
 

@@ -80,7 +80,7 @@ def srt(captions: Iterable[Caption]) -> str:
     return "\n".join(_block(index, each, ",") for index, each in enumerate(captions, 1))
 
 
-def escaped(line: str) -> str:
+def escape(line: str) -> str:
     """Text of a WebVTT cue: the three signs that the format reserves, by name."""
     return line.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
@@ -92,5 +92,5 @@ def untagged(text: str) -> str:
 
 def _block(index: int, caption: Caption, point: str) -> str:
     lines = [line for line in caption.lines if line.strip()]
-    text = "\n".join(map(escaped, lines)) if point == "." else untagged("\n".join(lines))
+    text = "\n".join(map(escape, lines)) if point == "." else untagged("\n".join(lines))
     return f"{index}\n{stamp(caption.at_ms, point)} {ARROW} {stamp(caption.end_ms, point)}\n{text}\n"
