@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from everyrung.publish.captions.fit import CaptionsMade, broken, captions, plain_words
-from everyrung.publish.captions.format import Caption, srt, untagged, vtt
+from everyrung.publish.captions.format import Caption, srt, without_tags, vtt
 from everyrung.publish.captions.read import read_captions
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
@@ -243,7 +243,7 @@ def test_two_other_readers_see_our_webvtt_as_written(said: list[tuple[int, int, 
 def test_two_other_readers_see_our_srt_as_written(said: list[tuple[int, int, str]]) -> None:
     made = captions(track(*said)).captions
     ours = srt(made)
-    written = [(*times, untagged(words)) for *times, words in times_and_lines(made)]
+    written = [(*times, without_tags(words)) for *times, words in times_and_lines(made)]
     assert by_webvtt(ours, "srt") == written
     assert by_pysubs2(ours, "srt") == written
 
@@ -264,7 +264,7 @@ def test_webvtt_has_hours_of_two_digits_and_a_full_stop() -> None:
 def test_srt_has_a_comma_and_no_escapes() -> None:
     caption = Caption(at_ms=71_913, end_ms=73_346, lines=("reps < 12 & more",))
     assert srt([caption]) == "1\n00:01:11,913 --> 00:01:13,346\nreps < 12 & more\n"
-    assert untagged("<b>Go") == "‹b›Go"
+    assert without_tags("<b>Go") == "‹b›Go"
 
 
 def test_no_captions_are_a_file_with_a_header_only() -> None:

@@ -85,12 +85,12 @@ def escape(line: str) -> str:
     return line.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def untagged(text: str) -> str:
+def without_tags(text: str) -> str:
     """Text without anything between < and >; a lone sign of either kind is no tag."""
     return text.translate(_BRACKETS) if ">" in text.partition("<")[2] else text
 
 
 def _block(index: int, caption: Caption, point: str) -> str:
     lines = [line for line in caption.lines if line.strip()]
-    text = "\n".join(map(escape, lines)) if point == "." else untagged("\n".join(lines))
+    text = "\n".join(map(escape, lines)) if point == "." else without_tags("\n".join(lines))
     return f"{index}\n{stamp(caption.at_ms, point)} {ARROW} {stamp(caption.end_ms, point)}\n{text}\n"
