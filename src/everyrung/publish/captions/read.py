@@ -27,7 +27,7 @@ class Cue:
     inner_times: bool
 
 
-def unrolled(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
+def unroll(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
     """The cues with every line once; as they were where nothing rolls."""
     if not _rolls(cues):
         return tuple(cues), ()
@@ -196,7 +196,7 @@ def read_captions(content: bytes, name: str) -> Read:
         problems.append(_no_header(text))
     found = blocks(text, is_vtt=is_vtt)
     cues = [_plain(raw, problems) for raw in found.cues]
-    rolled, rolling = unrolled(cues)
+    rolled, rolling = unroll(cues)
     worded, empty = with_words(rolled)
     placed, backwards = with_lengths(worded)
     problems += [*found.problems, *rolling, *empty, *backwards, *broken_rules(placed)]
