@@ -10,7 +10,7 @@ from everyrung.cues.speech import speech_text
 from everyrung.pipeline import Options, run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.publish.audio.files import onsets, read_audio
-from everyrung.publish.audio.sound import HURRIES, SAMPLE_RATE_HZ, render, voiced
+from everyrung.publish.audio.sound import HURRIES, SAMPLE_RATE_HZ, render, voice_track
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB, voice_files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import BeepKind, beeps
@@ -38,7 +38,7 @@ def of(done: Analysis, track: Track) -> CueTrack:
 
 def clips_of(done: Analysis, track: Track) -> tuple[Any, ...]:
     assert done.voice
-    clips, left = voiced(of(done, track), done.voice)
+    clips, left = voice_track(of(done, track), done.voice)
     assert not left
     return clips
 
@@ -93,10 +93,10 @@ def test_a_sentence_too_long_for_its_time_is_said_faster_and_one_far_too_long_is
         cue = SaidCue(at_ms=1000, end_ms=1000 + room_ms, kind=CueKind.SET_UP, text=text, ref=None)
         return CueTrack(track=Track.FIRST, said=(cue,))
 
-    ((clip,), left) = voiced(track(round(usual / HURRIES[2])), voice)
+    ((clip,), left) = voice_track(track(round(usual / HURRIES[2])), voice)
     assert len(clip.samples) < usual * RATE
     assert not left
-    clips, left = voiced(track(usual // 2), voice)
+    clips, left = voice_track(track(usual // 2), voice)
     assert not clips
     assert len(left) == 1
     assert text in left[0]

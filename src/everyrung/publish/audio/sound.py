@@ -110,7 +110,7 @@ def _sample_at(at_ms: int, sample_rate_hz: int) -> int:
 HURRIES = (1.0, 1.1, 1.2, 1.33)
 
 
-def voiced(track: CueTrack, voice: Clips) -> tuple[tuple[Clip, ...], tuple[str, ...]]:
+def voice_track(track: CueTrack, voice: Clips) -> tuple[tuple[Clip, ...], tuple[str, ...]]:
     """The clips of a track that was timed by the same voice, and what is left out, in words.
 
     Each clip is over when its cue is. Only the coach's own announcements can be too long, for their time is the plan's.

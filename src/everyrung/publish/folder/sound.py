@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import Loudness, normalised
-from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render, voiced
+from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render, voice_track
 from everyrung.publish.output import NAMES, Files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
@@ -38,7 +38,7 @@ def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
 def voice_files(run: Analysis, track: CueTrack, folder: Path, notes: list[str]) -> Files:
     """The voice alone, for it must stay when music is replaced; and with the beeps."""
     assert run.voice is not None
-    clips, left = voiced(track, run.voice)
+    clips, left = voice_track(track, run.voice)
     alone, _ = normalised(render((), run.timeline.total_ms, clips), SAMPLE_RATE_HZ)
     name = NAMES[track.track]
     write_flac(folder / f"voice-{name}.flac", alone, SAMPLE_RATE_HZ)

@@ -17,14 +17,14 @@ def film(order: Order) -> Files:
     """One file; with a voice it speaks. Raises Invalid where it cannot be encoded."""
     from everyrung.publish.audio.sound import (
         SAMPLE_RATE_HZ,  # encoders: only when it is made
-        voiced,
+        voice_track,
     )
     from everyrung.publish.folder.sound import sound_of
     from everyrung.publish.video.write import write_video
 
     run, folder = order.run, order.folder
     first = next((track for track in run.cues if track.track is Track.FIRST), None)
-    clips, _ = voiced(first, run.voice) if run.voice and first else ((), ())
+    clips, _ = voice_track(first, run.voice) if run.voice and first else ((), ())
     samples, _ = sound_of(run, clips)
     write_video(
         run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, order.progress,
