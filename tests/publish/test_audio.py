@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from everyrung.pipeline import run
 from everyrung.publish.audio.files import mp3_possible, onsets, pcm16, read_audio, write_flac, write_mp3, write_opus
-from everyrung.publish.audio.loudness import CEILING_DBTP, TARGET_LUFS, integrated_lufs, normalised, true_peak
+from everyrung.publish.audio.loudness import CEILING_DBTP, TARGET_LUFS, integrated_lufs, normalise, true_peak
 from everyrung.publish.audio.sound import TONES, Clip, render, tone_samples
 from everyrung.runsheet.beeps import Beep, BeepKind, beeps
 from everyrung.terms.errors import Invalid
@@ -46,7 +46,7 @@ def some(every: tuple[Beep, ...]) -> tuple[Beep, ...]:
 
 @pytest.fixture(scope="module")
 def track(some: tuple[Beep, ...]) -> Samples:
-    return normalised(render(some, TOTAL_MS), RATE_HZ)[0]
+    return normalise(render(some, TOTAL_MS), RATE_HZ)[0]
 
 
 def sine(pitch_hz: float, seconds: float, amplitude: float = 1.0, phase: float = 0.0) -> Samples:
@@ -84,7 +84,7 @@ def test_every_beep_is_found_where_it_was_planned(decoded: Samples, track: Sampl
 @pytest.mark.slow
 @pytest.mark.parametrize("ending", WRITERS)
 def test_every_beep_of_half_an_hour_is_found(ending: str, every: tuple[Beep, ...], tmp_path: Path) -> None:
-    samples, loudness = normalised(render(every, every[-1].at_ms), RATE_HZ)
+    samples, loudness = normalise(render(every, every[-1].at_ms), RATE_HZ)
     decoded, rate_hz = read_audio(written(ending, samples, tmp_path))
     assert max(map(abs, errors_ms(onsets(decoded, rate_hz), every))) <= WITHIN_MS
     assert integrated_lufs(decoded, rate_hz) == pytest.approx(loudness.target_lufs, abs=0.5)
@@ -173,7 +173,7 @@ def test_a_minute_at_a_time_measures_what_the_whole_does(track: Samples) -> None
 
 def test_the_track_is_as_loud_as_asked_and_says_so(some: tuple[Beep, ...]) -> None:
     """Source: pyloudnorm with its own default filters (0.04 LU from BS.1770's)."""
-    made, loudness = normalised(render(some, TOTAL_MS), RATE_HZ)
+    made, loudness = normalise(render(some, TOTAL_MS), RATE_HZ)
     measured = pyloudnorm.Meter(RATE_HZ).integrated_loudness(made)
     assert measured == pytest.approx(TARGET_LUFS, abs=0.5)
     assert loudness.integrated_lufs == pytest.approx(measured, abs=0.1)
@@ -183,7 +183,7 @@ def test_the_track_is_as_loud_as_asked_and_says_so(some: tuple[Beep, ...]) -> No
 
 
 def test_peaks_are_never_clipped_and_a_limit_is_told(track: Samples) -> None:
-    made, loudness = normalised(track[: 70 * RATE_HZ], RATE_HZ, target_lufs=-5.0)
+    made, loudness = normalise(track[: 70 * RATE_HZ], RATE_HZ, target_lufs=-5.0)
     assert loudness.peak_limited
     assert loudness.integrated_lufs < -5.0
     assert 20 * np.log10(true_peak(made)) == pytest.approx(CEILING_DBTP, abs=0.001)
@@ -192,7 +192,7 @@ def test_peaks_are_never_clipped_and_a_limit_is_told(track: Samples) -> None:
 @pytest.mark.filterwarnings("error")
 @pytest.mark.parametrize("count", [0, 100, RATE_HZ])
 def test_silence_stays_silence(count: int) -> None:
-    made, loudness = normalised(np.zeros(count, dtype=np.float32), RATE_HZ)
+    made, loudness = normalise(np.zeros(count, dtype=np.float32), RATE_HZ)
     assert len(made) == count
     assert not made.any()
     assert (loudness.integrated_lufs, loudness.gain_db, loudness.peak_limited) == (-inf, 0.0, False)
@@ -201,7 +201,7 @@ def test_silence_stays_silence(count: int) -> None:
 
 def test_what_is_below_the_absolute_gate_keeps_its_gain() -> None:
     """Source: ITU-R BS.1770-4, annex 1: blocks below -70 LKFS are left out."""
-    assert normalised(sine(997, 2, 10 ** (-75 / 20)), RATE_HZ)[1].gain_db == 0.0
+    assert normalise(sine(997, 2, 10 ** (-75 / 20)), RATE_HZ)[1].gain_db == 0.0
 
 
 @pytest.mark.parametrize("pitch_hz", [997, 6_000, 11_999, 12_000])

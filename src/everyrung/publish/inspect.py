@@ -40,10 +40,10 @@ def _calendar(path: Path) -> tuple[str, tuple[Problem, ...]]:
 
 def _sound(path: Path) -> tuple[str, tuple[Problem, ...]]:
     from everyrung.publish.audio.files import read_audio
-    from everyrung.publish.audio.loudness import CEILING_DBTP, normalised
+    from everyrung.publish.audio.loudness import CEILING_DBTP, normalise
 
     samples, rate_hz = read_audio(path)
-    _, found = normalised(samples, rate_hz)
+    _, found = normalise(samples, rate_hz)
     lufs, peak_dbtp = found.integrated_lufs - found.gain_db, found.true_peak_dbtp - found.gain_db
     said = f"sound of {len(samples) / rate_hz / 60:.1f} min at {lufs:.1f} LUFS, true peak {peak_dbtp:.1f} dBTP"
     problems = []

@@ -65,7 +65,7 @@ class Loudness:
     peak_limited: bool
 
 
-def normalised(
+def normalise(
     samples: NDArray[np.float32], sample_rate_hz: int, target_lufs: float = TARGET_LUFS
 ) -> tuple[NDArray[np.float32], Loudness]:
     """The track at its target, or as near as the peaks allow: they are never clipped.

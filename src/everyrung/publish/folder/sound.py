@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, write_opus
-from everyrung.publish.audio.loudness import Loudness, normalised
+from everyrung.publish.audio.loudness import Loudness, normalise
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render, voice_track
 from everyrung.publish.output import NAMES, Files
 from everyrung.results.analysis import Analysis
@@ -23,7 +23,7 @@ def sound_of(run: Analysis, clips: Sequence[Clip] = ()) -> Sound:
     """Beeps, with a voice's clips above them where there are any, at their loudness."""
     made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
     beeps_db = BEEPS_UNDER_VOICE_DB if clips else 0.0
-    return normalised(render(made, run.timeline.total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
+    return normalise(render(made, run.timeline.total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
 
 
 def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
@@ -39,7 +39,7 @@ def voice_files(run: Analysis, track: CueTrack, folder: Path, notes: list[str]) 
     """The voice alone, for it must stay when music is replaced; and with the beeps."""
     assert run.voice is not None
     clips, left = voice_track(track, run.voice)
-    alone, _ = normalised(render((), run.timeline.total_ms, clips), SAMPLE_RATE_HZ)
+    alone, _ = normalise(render((), run.timeline.total_ms, clips), SAMPLE_RATE_HZ)
     name = NAMES[track.track]
     write_flac(folder / f"voice-{name}.flac", alone, SAMPLE_RATE_HZ)
     yield folder / f"voice-{name}.flac", f"the cues spoken, without beeps, for editing, {track.track} (lossless)"
