@@ -53,7 +53,7 @@ class Pen:
         return self.stroke_mm * BELOW
 
 
-def inked(layer: Layer, sheet: Sheet, pen: Pen) -> str:
+def ink(layer: Layer, sheet: Sheet, pen: Pen) -> str:
     """A layer: the paper halo that parts it from what is behind, ink lines, then the fills that flow together."""
     drawn = [(one, path([sheet.on(flat) for flat in one.flats])) for one in layer.outlines]
     if layer.name == "through":
@@ -256,7 +256,7 @@ def _label_size(seen: list[_Seen], scale: float, picture: Picture) -> float:
 def _drawn(one: _Seen, sheet: Sheet, pen: Pen) -> str:
     """A floor patch, the ghost, then everything from far to near; a level floor line last, for all stands on it."""
     floor = [floor_line([sheet.on(flat) for flat in one.floor], pen)] if one.floor else []
-    shown = [inked(layer, sheet, pen) for layer in one.layers]
+    shown = [ink(layer, sheet, pen) for layer in one.layers]
     if one.start:
         shown.insert(0, ghost(one.start, sheet, pen))
     return tag("g", "".join(shown + floor if len(one.floor) == 2 else floor + shown), class_="pose")

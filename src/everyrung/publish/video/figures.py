@@ -12,7 +12,7 @@ from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import STANDING, rung_motion
 from everyrung.body.static_optimization import Unsolved
 from everyrung.moves.library import Library
-from everyrung.publish.figure.draw import Pen, floor_line, inked
+from everyrung.publish.figure.draw import Pen, floor_line, ink
 from everyrung.publish.figure.frames import between
 from everyrung.publish.figure.geometry import Box, Flat, Sheet, View, box_round, convex
 from everyrung.publish.figure.layers import Layer, drawn_through, layers_of
@@ -70,7 +70,7 @@ def pictures(motions: Sequence[Sequence[Drawing]], view: View, wide: int, high: 
     ground = floor_line([sheet.on(flat) for flat in floor], pen) if floor else ""
     found = []
     for each in layers:
-        body = "".join(inked(layer, sheet, pen) for layer in each)
+        body = "".join(ink(layer, sheet, pen) for layer in each)
         found.append(_svg(body + ground if len(floor) == 2 else ground + body, size))
     return found
 
