@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from everyrung.publish.figure.geometry import SIDE, Box, Flat, Sheet, View, box_round, path
-from everyrung.publish.figure.layers import Layer, body_layers, layers_of, ordered
+from everyrung.publish.figure.layers import Layer, body_layers, layers_of, in_drawing_order
 from everyrung.publish.figure.props import floor_corners
 from everyrung.score.draw import FONTS
 from everyrung.score.marks import line, num, tag, text, text_width, words
@@ -227,7 +227,7 @@ class _Seen:
 
 def _seen(pose: Pose, view: View) -> _Seen:
     layers = layers_of(pose.body, pose.props, view)
-    start = ordered(body_layers(pose.start, view)) if pose.start else []
+    start = in_drawing_order(body_layers(pose.start, view)) if pose.start else []
     flats = [flat for layer in layers + start for one in layer.outlines for flat in one.flats]
     flats += [flat for layer in layers for flat in layer.line or ()]
     floor = floor_corners(pose.body, pose.props, view)

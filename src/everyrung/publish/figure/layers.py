@@ -62,7 +62,7 @@ def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
     return found
 
 
-def ordered(layers: Iterable[Layer]) -> list[Layer]:
+def in_drawing_order(layers: Iterable[Layer]) -> list[Layer]:
     """Far to near; layers equally far stay in the order given."""
     return sorted(layers, key=lambda layer: -round(layer.depth_m, 3))
 
@@ -128,7 +128,7 @@ def hidden(layers: Sequence[Layer], load: Prop, view: View) -> bool:
 
 
 def _layers(body: Skeleton, props: Sequence[Prop], view: View) -> list[Layer]:
-    return ordered([*body_layers(body, view, props), *prop_layers(props, view)])
+    return in_drawing_order([*body_layers(body, view, props), *prop_layers(props, view)])
 
 
 def _unseen(layers: Sequence[Layer], body: Skeleton, held: Sequence[Prop], view: View) -> list[int]:
