@@ -16,7 +16,7 @@ from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import between, motion_frames
 from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER, Flat, depth_m
 from everyrung.publish.figure.layers import Layer, drawn_through, holding, layers_of, loads
-from everyrung.publish.figure.rung import overlaps, props, settled, skeleton
+from everyrung.publish.figure.rung import overlaps, props, settle, skeleton
 from everyrung.publish.video.figures import pictures
 from everyrung.store.cache import default_cache
 from everyrung.terms.demand import Drawing, RungMotion
@@ -228,7 +228,7 @@ def test_no_bone_changes_its_length_when_hands_and_feet_are_turned() -> None:
     _, motion = rung_at("bird-dog/base")
     for drawing in motion.poses:
         raw = Skeleton(points=dict(drawing.points))
-        body, _ = settled(raw, props(drawing))
+        body, _ = settle(raw, props(drawing))
         for joint, end in (("ankle", "toe"), ("ankle", "heel"), ("wrist", "fingertip"), ("knee", "ankle")):
             for side in ("left", "right"):
                 before, after = (

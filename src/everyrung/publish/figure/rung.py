@@ -69,7 +69,7 @@ def overlaps(body: Skeleton, props: Sequence[Prop]) -> list[Overlap]:
     return sorted(found, key=lambda each: -each.deep_mm)
 
 
-def settled(body: Skeleton, props: Sequence[Prop]) -> tuple[Skeleton, tuple[Prop, ...]]:
+def settle(body: Skeleton, props: Sequence[Prop]) -> tuple[Skeleton, tuple[Prop, ...]]:
     """The body and the things as they are drawn: a ball no wider than the hands or knees that hold it let it be, hands
     and feet turned out of what they would be in, and flesh that lies on its support.
     """
@@ -221,7 +221,7 @@ def props(drawing: Drawing) -> tuple[Prop, ...]:
 
 @lru_cache(DRAWINGS)
 def _settled(drawing: Drawing) -> tuple[Skeleton, tuple[Prop, ...]]:
-    return settled(Skeleton(points=dict(drawing.points)), [_prop(thing) for thing in drawing.things])
+    return settle(Skeleton(points=dict(drawing.points)), [_prop(thing) for thing in drawing.things])
 
 
 def _prop(thing: DrawnProp) -> Prop:
