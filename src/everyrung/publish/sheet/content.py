@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from everyrung.publish.sheet.blocks import Figures, block_parts, reserve_parts
 from everyrung.publish.sheet.cover import cover_page, limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
-from everyrung.publish.sheet.terms import CueLine, FoundLine, KindSum, MovePart, Refitted, Sheet
+from everyrung.publish.sheet.terms import CueLine, FoundLine, KindSum, MovePart, RefitLine, Sheet
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import VIEW_WORDS, joined, place_words
 from everyrung.score.lanes import cell_numbers
@@ -153,9 +153,9 @@ def _found(finding: Finding) -> FoundLine:
     )
 
 
-def _refitted(refit: Refit) -> Refitted:
+def _refitted(refit: Refit) -> RefitLine:
     before, after = clock_text(refit.before_ms), clock_text(refit.after_ms)
-    return Refitted(
+    return RefitLine(
         headline=f"Re-planned for a slot of {clock_text(refit.slot_ms)}: {before} before, {after} now.",
         lost=tuple(map(str, refit.lost)),
         kept=refit.kept,

@@ -138,7 +138,7 @@ class Cover:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Refitted:
+class RefitLine:
     """What fitting the session to another slot did to it."""
 
     headline: str
@@ -157,7 +157,7 @@ class Sheet:
     found: tuple[FoundLine, ...]
     notes: tuple[FoundLine, ...]
     instead: tuple[str, ...]
-    refit: Refitted | None
+    refit: RefitLine | None
     view: str
     newcomers: str
     kit: tuple[KitLine, ...]
