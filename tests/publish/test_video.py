@@ -25,7 +25,7 @@ from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import STEPS, Film, film, other_side, pictures
 from everyrung.publish.video.layout import HIGH, WIDE, Line, LineSprites
 from everyrung.publish.video.raster import cover_of, ink_planes
-from everyrung.publish.video.scenes import EARLY_MS, Scene, Shown, Spent, round_marks_ms, scene_at, scenes
+from everyrung.publish.video.scenes import EARLY_MS, Scene, SceneView, Spent, round_marks_ms, scene_at, scenes
 from everyrung.publish.video.write import FRAME_MS, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
@@ -183,18 +183,18 @@ def test_a_scene_that_ends_before_it_starts_is_refused() -> None:
 
 
 @pytest.fixture(scope="module")
-def squat(said: Analysis) -> tuple[Shown, RungMotion]:
+def squat(said: Analysis) -> tuple[SceneView, RungMotion]:
     span, cell = next((span, cell) for span, cell in works(said) if cell.rung.name == "Split squat")
     assert span.bout
     job = Job(form=cell.rung.form, layer=standard_library().pose(cell.rung.form), size=DRAWN)
-    shown = Shown(
+    shown = SceneView(
         rung=cell.rung, load=None, tempo=span.bout.tempo, side=Side.LEFT,
         begins_ms=1_000, rep_ms=span.bout.rep_ms, reps=span.bout.reps,
     )  # fmt: skip
     return shown, rung_motion(job)
 
 
-def test_the_figure_is_where_the_tempo_says(squat: tuple[Shown, RungMotion]) -> None:
+def test_the_figure_is_where_the_tempo_says(squat: tuple[SceneView, RungMotion]) -> None:
     shown, motion = squat
     made = film(motion, alternating=False)
     there, full, _, _ = motion.ways_ms
@@ -208,7 +208,7 @@ def test_the_figure_is_where_the_tempo_says(squat: tuple[Shown, RungMotion]) -> 
     assert len({(sprite.high, sprite.wide) for sprite in made.sprites}) == 1
 
 
-def test_the_working_side_is_the_one_that_people_follow(squat: tuple[Shown, RungMotion]) -> None:
+def test_the_working_side_is_the_one_that_people_follow(squat: tuple[SceneView, RungMotion]) -> None:
     """From the side the near limb has the side's own name; from the front the figure is a mirror image."""
     shown, motion = squat
     beside: Film = film(motion, alternating=False)
@@ -223,7 +223,7 @@ def test_an_alternating_figure_changes_sides_without_turning(said: Analysis) -> 
     job = Job(form=cell.rung.form, layer=standard_library().pose(cell.rung.form), size=DRAWN)
     made = film(rung_motion(job), alternating=True)
     half = len(made.sprites) // 2
-    shown = Shown(
+    shown = SceneView(
         rung=cell.rung, load=None, tempo=cell.bouts[0].tempo, side=Side.BOTH, begins_ms=0, rep_ms=2_000, reps=4
     )
     places = [made.place(shown, at_ms) for at_ms in (0, 2_000, 4_000, 6_000)]
@@ -239,14 +239,14 @@ def test_a_room_stays_in_its_place(said: Analysis) -> None:
         motion = rung_motion(Job(form=rung.form, layer=library.pose(rung.form), size=DRAWN))
         made = film(motion, alternating=True)
         cell = next(cell for _, cell in works(said))
-        one = Shown(rung=rung, load=None, tempo=cell.bouts[0].tempo, side=Side.BOTH, rep_ms=4_000, reps=2)
+        one = SceneView(rung=rung, load=None, tempo=cell.bouts[0].tempo, side=Side.BOTH, rep_ms=4_000, reps=2)
         shown[move] = [made.place(one, at_ms) for at_ms in (0, 4_000)]
     assert shown["seated-march"][0] != shown["seated-march"][1]
     assert shown["hip-circles"] == [(0, False), (0, False)]
 
 
 def test_in_between_poses_lie_between_and_the_other_side_of_the_other_side_is_the_same(
-    squat: tuple[Shown, RungMotion],
+    squat: tuple[SceneView, RungMotion],
 ) -> None:
     _, motion = squat
     made = between(motion.poses, STEPS)

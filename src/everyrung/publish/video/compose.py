@@ -10,7 +10,7 @@ from everyrung.publish.video import layout
 from everyrung.publish.video.figures import Figures, Film
 from everyrung.publish.video.layout import HIGH, WIDE, Box, LineSprites, Put
 from everyrung.publish.video.raster import Grey, Sprite, yuv
-from everyrung.publish.video.scenes import Scene, Shown, scene_at
+from everyrung.publish.video.scenes import Scene, SceneView, scene_at
 
 LINE_HIGH = 4  # of the progress line; chosen, because chroma needs an even number and two are lost on a small screen
 
@@ -108,7 +108,7 @@ class Composer:
             self.canvas.paste(made.sprite, x, put.y + made.top)
             begin, end = x // 2 * 2, x // 2 * 2 + wide
 
-    def _figure(self, film: Film, shown: Shown, at_ms: int) -> bool:
+    def _figure(self, film: Film, shown: SceneView, at_ms: int) -> bool:
         place, turned = film.place(shown, at_ms)
         if not self._new("figure", (film, place, turned)):
             return False

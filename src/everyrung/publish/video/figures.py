@@ -20,7 +20,7 @@ from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.video.layout import FIGURE
 from everyrung.publish.video.raster import DARKEST, PICTURES, Sprite, cover_of, ink_planes, rasters
-from everyrung.publish.video.scenes import Shown, Spent
+from everyrung.publish.video.scenes import SceneView, Spent
 from everyrung.score.marks import num, tag
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import Drawing, DrawnProp, RungMotion
@@ -152,7 +152,7 @@ class Film:
     at_ms: tuple[int, ...]
     picture: tuple[int, ...]
 
-    def place(self, shown: Shown, at_ms: int) -> tuple[int, bool]:
+    def place(self, shown: SceneView, at_ms: int) -> tuple[int, bool]:
         """Which sprite, and whether it is turned left for right.
 
         Face to face people follow as in a mirror, so there the figure's right limb is for their left side; beside it,
@@ -180,7 +180,7 @@ class Figures:
         self._library, self._cache, self._spent = library, cache, spent
         self._films: dict[_Key, Film | None] = {}
 
-    def film(self, shown: Shown) -> Film | None:
+    def film(self, shown: SceneView) -> Film | None:
         key = _Key(form=shown.rung.form, load=shown.load, tempo=shown.tempo)
         if key not in self._films:
             while len(self._films) >= KEPT:

@@ -42,7 +42,7 @@ class Spent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class SceneView:
     """A rung's figure: it does `reps` repetitions of `rep_ms` from `begins_ms` on, and before and after is at rest.
 
     `side` is the participant's; of an alternating rung it goes by the repetition.
@@ -88,7 +88,7 @@ class Scene:
     notes: tuple[str, ...] = ()
     coming: str = ""
     working: bool = False
-    shown: Shown | None = None
+    shown: SceneView | None = None
     agenda: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
@@ -228,7 +228,7 @@ def _work(span: Span, following: Span | None) -> Iterator[Scene]:
         cuts = [span.at_ms + rep * step_ms for rep in range(bout.reps)]
     else:
         cuts = list(range(span.end_ms - SECOND_MS, span.at_ms, -SECOND_MS))
-    shown = Shown(
+    shown = SceneView(
         rung=cell.rung, load=bout.load, tempo=bout.tempo, side=span.side,
         begins_ms=span.at_ms, rep_ms=bout.rep_ms, reps=bout.reps,
     )  # fmt: skip
@@ -256,7 +256,7 @@ def _between(span: Span, following: Span) -> Iterator[Scene]:
         raise AssertionError("a work span has a cell and a bout")
     bout, cell = following.bout, following.cell
     reps = span.duration_ms // bout.rep_ms if bout.reps and span.kind in DEMONSTRATED else 0
-    shown = Shown(
+    shown = SceneView(
         rung=cell.rung, load=bout.load, tempo=bout.tempo, side=bout.side,
         begins_ms=span.at_ms, rep_ms=bout.rep_ms, reps=reps,
     )  # fmt: skip
