@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.card import write_card
 from everyrung.publish.folder import bundle
-from everyrung.publish.folder.contents import MANIFEST, STATE, Part, Unfinished, product
+from everyrung.publish.folder.contents import MANIFEST, STATE, Part, FolderInProgress, product
 from everyrung.publish.output import Order
 from everyrung.publish.outputs.cards import cards as cards_output
 from everyrung.store.backups import Backups
@@ -70,7 +70,7 @@ def published(studio: Studio, folder: Path) -> Path:
 def stopped(folder: Path, of: Path) -> Path:
     """A folder that was stopped after its cards, as the finished one `of` names them."""
     products = json.loads(of.read_text(encoding="utf-8"))["files"]
-    unfinished = Unfinished(folder, "a digest", ["cards", "film"])
+    unfinished = FolderInProgress(folder, "a digest", ["cards", "film"])
     unfinished.keep("cards", Part.of({"products": products, "notes": []}))
     return folder / STATE
 

@@ -31,7 +31,7 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.plan.write import write_plan
 from everyrung.plugins import Plugin, trouble_words
 from everyrung.publish.calendar import Series, series_of
-from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, Part, Product, Publication, Unfinished, product
+from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, Part, Product, Publication, FolderInProgress, product
 from everyrung.publish.folder.texts import coach_notes
 from everyrung.publish.output import Order, Output
 from everyrung.publish.registry import registry
@@ -75,7 +75,7 @@ def build_bundle(
     order = Order(run=run, folder=folder, series=series, numbers=numbers)
     outputs = _outputs(order, known.chosen(also))
     names = [output.name for output in outputs]
-    unfinished = Unfinished(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
+    unfinished = FolderInProgress(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
     parts: list[Part] = []
     steps_ms, kept = [], []
     for output in outputs:

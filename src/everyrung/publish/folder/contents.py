@@ -107,7 +107,7 @@ STATE = ".unfinished.json"  # names the files of people's cards: store/made.py a
 FILM = ".film"  # pieces of a film that is being encoded
 
 
-class Unfinished:
+class FolderInProgress:
     """The parts of one making, by name; `inputs` is the digest of all that they hang on."""
 
     def __init__(self, folder: Path, inputs: str, names: Sequence[str]) -> None:
