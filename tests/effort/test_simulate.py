@@ -8,7 +8,7 @@ import pytest
 from everyrung.effort.audience import CAUTIONS, audience
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.choices import schedule
-from everyrung.effort.known_people import known_person, known_people
+from everyrung.effort.known_people import known_people, known_person
 from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import person_advice, recommend
 from everyrung.effort.rehearsal import rehearse

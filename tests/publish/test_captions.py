@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from everyrung.publish.captions.fit import CaptionsMade, broken, captions, plain_words
-from everyrung.publish.captions.format import Caption, srt, without_tags, vtt
+from everyrung.publish.captions.format import Caption, srt, vtt, without_tags
 from everyrung.publish.captions.read import read_captions
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid

@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.card import write_card
 from everyrung.publish.folder import bundle
-from everyrung.publish.folder.contents import MANIFEST, STATE, Part, FolderInProgress, product
+from everyrung.publish.folder.contents import MANIFEST, STATE, FolderInProgress, Part, product
 from everyrung.publish.output import Order
 from everyrung.publish.outputs.cards import cards as cards_output
 from everyrung.store.backups import Backups

@@ -76,7 +76,9 @@ def capacity_met(age: float, sex: Sex) -> float:
     return (young + (old - young) * (min(max(age, 20.0), 80.0) - 25) / 50) / ML_A_MET
 
 
-def predict_heart_rate(age: float, sex: Sex, met_low: float, met_high: float, *, rate_limiting: bool = False) -> Rates | None:
+def predict_heart_rate(
+    age: float, sex: Sex, met_low: float, met_high: float, *, rate_limiting: bool = False
+) -> Rates | None:
     """The band of mean rates while the body takes so many METs; None for people on rate-limiting medicine.
 
     The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (ACSM, from memory). What is

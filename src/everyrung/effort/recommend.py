@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from everyrung.effort.balls import ball_lines
 from everyrung.effort.choices import Offer, SessionOffers, schedule
 from everyrung.effort.heart import heart_words
-from everyrung.effort.known_people import COPIES, known_person, known_people
+from everyrung.effort.known_people import COPIES, known_people, known_person
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
 from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED

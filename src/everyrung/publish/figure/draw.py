@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from everyrung.publish.figure.geometry import SIDE, Box, Flat, Sheet, View, box_round, path
-from everyrung.publish.figure.layers import Layer, body_layers, layers_of, in_drawing_order
+from everyrung.publish.figure.layers import Layer, body_layers, in_drawing_order, layers_of
 from everyrung.publish.figure.props import floor_corners
 from everyrung.score.draw import FONTS
 from everyrung.score.marks import line, num, tag, text, text_width, words

@@ -31,7 +31,16 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.plan.write import write_plan
 from everyrung.plugins import Plugin, trouble_words
 from everyrung.publish.calendar import Series, series_of
-from everyrung.publish.folder.contents import MANIFEST, MARK, STATE, Part, Product, Publication, FolderInProgress, product
+from everyrung.publish.folder.contents import (
+    MANIFEST,
+    MARK,
+    STATE,
+    FolderInProgress,
+    Part,
+    Product,
+    Publication,
+    product,
+)
 from everyrung.publish.folder.texts import coach_notes
 from everyrung.publish.output import Order, Output
 from everyrung.publish.registry import registry
