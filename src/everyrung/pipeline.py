@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AudienceSpec:
-    """Who is expected: so many people drawn from a mix (0: none), and people who are known.
+    """Who is expected: `count` people drawn from a mix (0: none), and people who are known.
 
     `in_room`: the known people use the room's kit instead of their own.
     """

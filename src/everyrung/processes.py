@@ -23,7 +23,7 @@ ENDED = "A process that computed was ended from outside; the machine may be shor
 
 
 def process_pool(count: int, start: Callable[..., None] | None = None, *arguments: Any) -> ProcessPoolExecutor:
-    """So many processes, each begun with `start(*arguments)`; they end with this one, however it ends.
+    """`count` processes, each begun with `start(*arguments)`; they end with this one, however it ends.
 
     Ctrl+C is this process's to answer, not theirs.
     """

@@ -135,7 +135,7 @@ def couplings(model: Any) -> Couplings:
 
 
 def equalities(model: Any) -> dict[str, tuple[str, Array]]:
-    """Coupled joint -> (driving joint, coefficients). A locked joint hangs on the first coordinate by zeros."""
+    """Coupled joint -> (driving joint, coefficients). A locked joint depends on the first coordinate by zeros."""
     found = {}
     for row in range(model.neq):
         assert model.eq_type[row] == mujoco.mjtEq.mjEQ_JOINT

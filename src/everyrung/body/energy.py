@@ -53,14 +53,14 @@ def met_w_per_kg() -> float:
 
 
 def error() -> tuple[float, float]:
-    """How far a reckoned cost may be too high and too low, as fractions: the errors are independent, so their squares
+    """How far a computed cost may be too high and too low, as fractions: the errors are independent, so their squares
     add up; what is left out counts upwards only."""
     less, more = (math.hypot(*(constants()[name] for name in names)) for names in (ERRORS, (*ERRORS, "error_outside")))
     return less, more
 
 
 def band(middle: float, unit: str) -> Band:
-    """A reckoned cost with its error."""
+    """A computed cost with its error."""
     less, more = error()
     return Band(middle_not_for_show=middle, less=less, more=more, unit=unit)
 

@@ -1,4 +1,4 @@
-"""What a pose asks for: each task is a few numbers that are nought when it is met, and their slopes.
+"""What a pose asks for: each task is a few numbers that are zero when it is met, and their slopes.
 
 Lengths are divided by METRE so that ten centimetres off and twenty degrees off weigh about the same.
 """

@@ -33,7 +33,7 @@ class Misfit:
 
     @property
     def shown(self) -> bool:
-        """Whether a coach should be told."""
+        """Whether a coach should see it."""
         return self.amount > (SHOWN_MM if self.unit == "mm" else SHOWN_DEG)
 
     def __str__(self) -> str:

@@ -47,7 +47,7 @@ class Job:
     load: Load | None = None
 
     def key(self, what: str) -> str:
-        """Everything that the answer hangs on, as a digest."""
+        """Everything that the answer depends on, as a digest."""
         form = self.form
         return digest(
             what, _engine(), self.layer, self.size, self.load or form.amount, form.band, form.load, form.surface,
@@ -160,7 +160,10 @@ DRAWN = BodySize(sex=Sex.FEMALE, stature_m=1.68, mass_kg=65.0)  # chosen, becaus
 def session_mechanics(
     session: Session, library: Library, cache: Cache | None, progress: Progress | None = None
 ) -> Mechanics:
-    """Every led rung, and the reserve's, on every reference body. `progress` is told how many of how many are done."""
+    """Every led rung, and the reserve's, on every reference body.
+
+    `progress` is called with how many are done, of how many.
+    """
     bodies, failed = reference_grid(), {}
     asked: list[tuple[Ref, Job]] = []
     for cell in _cells(session):

@@ -1,4 +1,4 @@
-"""The words of a pose file for the body: its parts that touch something, its lines, its angles; sided as told."""
+"""The words of a pose file for the body: parts that touch something, lines, angles; each for a working side."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

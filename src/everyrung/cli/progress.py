@@ -22,7 +22,7 @@ def options(
     audience: "AudienceSpec | None" = None,
     always: bool = False,
 ) -> "Options":
-    """The usual cache, and progress told on a terminal; `always`: elsewhere too, in lines now and then."""
+    """The usual cache, and progress shown on a terminal; `always`: elsewhere too, in lines now and then."""
     from everyrung.pipeline import Options
     from everyrung.store.cache import default_cache
 
@@ -50,7 +50,7 @@ class Told:
         self._words, self._pace, self._at_s, self._open = words, Pace(), -QUIET_S, False
 
     def __call__(self, done: int, total: int) -> None:
-        """So many steps of so many are done."""
+        """How many steps are done, of how many."""
         left = left_words(self._pace.left_s(done, total))
         line = f"{self._words}: {done:,} of {total:,}{f', {left}' if left and done < total else ''}"
         if sys.stderr.isatty():

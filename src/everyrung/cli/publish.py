@@ -94,7 +94,7 @@ def _stopped(folder: Path) -> str:
 
     found = folder_state(folder)
     if found is None:
-        return "Stopped; nothing was written yet. What was computed is kept: the same command goes on with it."
+        return "Stopped; nothing was written yet. What was computed is kept: the same command continues from there."
     there = found.parts - len(found.missing)
     return f"Stopped: {there} of {found.parts} parts are in {folder}. The same command goes on where it was."
 

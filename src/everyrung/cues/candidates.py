@@ -17,7 +17,7 @@ from everyrung.timing.transitions import held_kit
 
 
 class CueRotation:
-    """What one move's sets have been told in the rounds so far, so that the next is told something else."""
+    """What was said at one move's sets in the rounds so far, so that something else is said at the next."""
 
     def __init__(self) -> None:
         self.known: Cell | None = None  # the set of the round before
@@ -29,7 +29,7 @@ class CueRotation:
     def next(self, texts: Sequence[str], place: int = 0) -> tuple[str, ...]:
         """Texts of one kind, those of the greatest need first; the turn of the first of them is noted.
 
-        That is the least said; of those none that this side was told last; of those the one told longest ago.
+        That is the least said; of those none that was said last for this side; of those the one said longest ago.
         """
         last = self._last.get(place, set())
         found = tuple(sorted(texts, key=lambda text: (self._told[text], text in last, self._when.get(text, 0))))
@@ -40,7 +40,7 @@ class CueRotation:
         return found
 
     def untold(self, texts: Sequence[str]) -> tuple[str, ...]:
-        """Those that were never told; they are from now on."""
+        """Those that were never said; they are from now on."""
         found = tuple(text for text in texts if not self._told[text])
         self._told.update(found)
         return found
@@ -52,7 +52,7 @@ WORTH = {
     CueKind.BREATHING: 30, CueKind.ENCOURAGEMENT: 10,
 }  # fmt: skip
 LESS = 10  # each further thing that is explained; chosen, because it outweighs being said ten seconds earlier
-EARLY_MS = 8000  # a change is not told earlier than this; chosen, because two changes back nobody remembers it
+EARLY_MS = 8000  # a change is not announced earlier than this; chosen, because two changes back nobody remembers it
 POINTS = {
     Track.FIRST: 2,
     Track.AGAIN: 1,
@@ -62,7 +62,7 @@ LAST = (
 )
 MOST_COUNTED = 5  # numbers of a count-in; chosen, because a longer one is not listened to
 COUNTED_FROM = 6  # repetitions a set needs before its last are counted; chosen, because of fewer everyone knows
-HELD_LAST_MS = 10_000  # of a hold that are told; chosen, because ten seconds can be held by whoever knows they are ten
+HELD_LAST_MS = 10_000  # of a hold that are counted; chosen, because ten seconds can be held when one knows it is ten
 COUNT_OFF_MS = 300  # chosen, because a count that is a third of a second early or late is still that count
 BREATH_MS = 300  # after every cue; chosen, because a breath is taken in about a third of a second
 OPTIONS = {OptionKind.EASIER: "easier", OptionKind.NO_KIT: "no kit", OptionKind.HARDER: "harder"}
@@ -233,7 +233,7 @@ class _Maker:
             yield self._made(CueKind.ENCOURAGEMENT, text, begin, until, best=best, bout=span)
 
     def _last(self, span: Span) -> Iterator[CueCandidate]:
-        """A countdown is the plan's own: it begins where so many are left."""
+        """A countdown is the plan's own: it begins where that many are left."""
         bout = span.bout
         if bout and bout.reps >= COUNTED_FROM:
             yield self._told_at(span, span.at_ms + (bout.reps - LAST) * bout.rep_ms, f"Last {number_words(LAST)}.")

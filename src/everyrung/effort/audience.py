@@ -61,7 +61,7 @@ def training_factor(level: Experience) -> float:
 def scatter(shared: Array, own: Array, width: float = 1.0) -> Array:
     """Factors by person and motion from standard normal draws: `shared` by person, `own` by person and motion.
 
-    `width` stretches the spread, to see what hangs on it.
+    `width` stretches the spread, to see what depends on it.
     """
     sd, part = strength_constant("scatter_log_sd") * width, strength_constant("shared_part")
     found: Array = np.exp(sd * (np.sqrt(part) * shared[:, None] + np.sqrt(1 - part) * own))
@@ -73,7 +73,7 @@ def grip_kg(sex: Sex) -> float:
     return strength_constant(f"grip_{sex}_kg")
 
 
-BLOCK = 1000  # people drawn together; chosen, because then who is drawn hangs on the seed and the place alone
+BLOCK = 1000  # people drawn together; chosen, because then who is drawn depends on the seed and the place alone
 LEVELS, CAUTIONS = tuple(Experience), tuple(Caution)
 DRAWN_FIRST = 7  # cautions; those that came later are drawn last, so that a seed still draws the same people
 LEAST_BMI, MOST_BMI = 15.0, 50.0  # chosen, because the survey's regressions say nothing of bodies outside

@@ -79,7 +79,7 @@ def capacity_met(age: float, sex: Sex) -> float:
 def predict_heart_rate(
     age: float, sex: Sex, met_low: float, met_high: float, *, rate_limiting: bool = False
 ) -> Rates | None:
-    """The band of mean rates while the body takes so many METs; None for people on rate-limiting medicine.
+    """The band of mean rates while the body works at this many METs; None for people on rate-limiting medicine.
 
     The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (ACSM, from memory). What is
     not known of oxygen, capacity, resting and greatest rate is independent, so its squares add up.

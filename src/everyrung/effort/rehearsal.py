@@ -30,7 +30,7 @@ def rehearse(
     seed: int = 1,
     progress: Progress | None = None,
 ) -> Forecast:
-    """`count` people of a mix, always the same for one seed. `progress` is told how many of how many have been."""
+    """`count` people of a mix, always the same for one seed. `progress`: how many are done, of how many."""
     places = schedule(session, timeline)
     along = simulation_plan(session, places, offered)
     cells, whole = [CellTally() for _ in places], SessionStats()

@@ -107,7 +107,7 @@ class Path:
     last: dict[Column, tuple[Names, Names, Flags]] = field(default_factory=dict)
 
     def apart(self, ref: Ref, led: Offer, offer: Offer, people: int) -> tuple[Array, Flags]:
-        """What it costs each person to go on with `offer`, and for whom it is the first time down to the floor here.
+        """What `offer` costs each person as a change, and for whom it is the first time down to the floor here.
 
         In the first round they come from what is led.
         """

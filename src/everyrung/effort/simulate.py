@@ -123,7 +123,7 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
 def simulation_plan(
     session: Session, slots: tuple[ScheduledCell, ...], offered: SessionOffers, pace: float = 1.0
 ) -> SimulationPlan:
-    """Everything about the session that does not hang on people. `pace` draws every repetition out."""
+    """Everything about the session that does not depend on people. `pace` draws every repetition out."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
         for place, slot in enumerate(slots)

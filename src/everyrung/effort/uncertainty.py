@@ -94,7 +94,7 @@ def effort_between(part: float) -> tuple[float, float]:
     return part * math.exp(-width), min(1.0, part * math.exp(width))
 
 
-DRAWS = 16  # chosen, because a tenth and a ninth tenth of so many are known to about a third of the band
+DRAWS = 16  # chosen, because the 10th and 90th percentile of 16 are known to about a third of the band
 PEOPLE = 500  # walked a draw; the same ones, so that only what is assumed differs
 SEED = 20
 
@@ -186,7 +186,7 @@ def parts(found: Forecast) -> dict[Key, float]:
 
 
 def _changed(found: Forecast, change: Change) -> Forecast:
-    """The forecast with every share that hangs on the model changed."""
+    """The forecast with every share that depends on the model changed."""
     return replace(
         found,
         whole=change(("whole",), found.whole),

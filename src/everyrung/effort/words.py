@@ -7,7 +7,7 @@ from everyrung.terms.enums import OptionKind
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate
 
-# The words of tables/focus.csv, for the directions of joints that fatigue is reckoned by.
+# The words of tables/focus.csv, for the directions of joints that fatigue is computed for.
 _LIMITERS = {
     "hip_extension": "buttocks and back of the thigh",
     "hip_flexion": "front of the hip",
@@ -45,7 +45,7 @@ def limiter(motion: str) -> str:
 
 
 def effort(left: float) -> str:
-    """How hard a set is that leaves so many repetitions: a rating of perceived exertion (10 - left, Zourdos 2016) only
+    """How hard a set is that leaves `left` repetitions: a rating of perceived exertion (10 - left, Zourdos 2016) only
     where four or fewer are left, words otherwise.
     """
     if left < 0:

@@ -54,7 +54,7 @@ def content_lines(content: bytes) -> tuple[list[ContentLine], list[Problem]]:
 
 
 def _unfolded(content: bytes, problems: list[Problem]) -> list[tuple[int, list[bytes]]]:
-    """The physical lines of each content line, with the number of the first; wrong breaks and lengths are told once."""
+    """The physical lines of each content line, with the number of the first; wrong breaks and lengths once."""
     raw = content.removeprefix(b"\xef\xbb\xbf").split(b"\n")
     bare = next((number for number, line in enumerate(raw[:-1], 1) if not line.endswith(b"\r")), 0)
     lines = [line.removesuffix(b"\r") for line in raw]
@@ -74,7 +74,7 @@ def _unfolded(content: bytes, problems: list[Problem]) -> list[tuple[int, list[b
 
 
 def _split_sign(line: int, folded: list[bytes], problems: list[Problem]) -> None:
-    """The first fold inside a sign of several bytes, told with the line that begins in its middle."""
+    """The first fold inside a sign of several bytes, reported with the line that begins in its middle."""
     for at, part in enumerate(folded[1:], 1):
         if part and part[0] & 0b1100_0000 == 0b1000_0000:
             got = "a fold inside a sign of several bytes"
@@ -137,7 +137,7 @@ def _components(lines: Sequence[ContentLine]) -> tuple[list[_Component], list[Pr
 
 
 def _unknown_zones(lines: Sequence[ContentLine], known: set[str]) -> Iterator[Problem]:
-    """RFC 5545, section 3.2.19: a VTIMEZONE for each TZID. Told once for each."""
+    """RFC 5545, section 3.2.19: a VTIMEZONE for each TZID. Reported once for each."""
     told: set[str] = set()
     for line in lines:
         zone = line.parameters.get("TZID", "")

@@ -181,7 +181,7 @@ def _by_kind(run: Analysis, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str
 
 
 def _blocks(run: Analysis, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
-    """The tables; `done` is the form of each cell's rung whose self-checks are told."""
+    """The tables; `done` is the form of each cell's rung whose self-checks are listed."""
     found = []
     for block in run.session.blocks:
         if block.kind not in (BlockKind.MAIN, BlockKind.RESERVE):

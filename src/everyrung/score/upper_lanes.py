@@ -53,7 +53,7 @@ def _ruler(system: System, lines: Lines) -> str:
 
 
 def _lane_lines(system: System, lines: Lines) -> str:
-    """The lines that lanes hang on: one strong one between the sides, faint ones elsewhere."""
+    """The lines along which lanes are drawn: one strong one between the sides, faint ones elsewhere."""
     left, right = system.paper.left, system.x(system.end_ms)
     ends = (lines.centre - HALF, lines.centre + HALF, lines.standing, lines.floor, lines.kit, lines.talk, lines.rest)
     faint = "".join(f"M{num(left)} {num(y)}H{num(right)}" for y in ends)

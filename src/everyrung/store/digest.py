@@ -1,4 +1,4 @@
-"""Digests of content: what a computed result hangs on, as one short name."""
+"""Digests of content: what a computed result depends on, as one short name."""
 
 import ast
 import hashlib

@@ -59,7 +59,7 @@ class Reaction:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShareMet:
-    """A declared share of the weight on one support, and what came of it; both fractions of body and load."""
+    """A declared share of the weight on one support, and the share met; both fractions of body and load."""
 
     contact: str
     wanted: float

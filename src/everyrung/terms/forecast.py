@@ -22,7 +22,7 @@ STEP = {"kcal": 5.0, "MET": 0.5}  # chosen, because finer digits would promise m
 class Band:
     """From `less` below the middle to `more` above it, both fractions of it; as text its ends, rounded outwards.
 
-    `middle_not_for_show` is there to reckon and to test with. Raises Invalid for a unit without a step, a middle that
+    `middle_not_for_show` is there for sums and tests. Raises Invalid for a unit without a step, a middle that
     is no finite number of at least zero, or an error that is none.
     """
 
@@ -80,7 +80,7 @@ USUAL_PEOPLE = 2000  # chosen, because a share of them has a standard error of 1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Share:
-    """So many of so many simulated people.
+    """A count of simulated people, of how many.
 
     `low` and `high` are the ends of the band in which the fraction lies in four of five cases, the model's own error
     and that of the number drawn taken together (effort/uncertainty.py); None where the model has no part in it.

@@ -9,14 +9,14 @@ LEAST_S = 2.0  # before anything is said; chosen, because a shorter stretch only
 
 
 class Pace:
-    """The rate of one work that is done in so many steps."""
+    """The rate of one work that is done in a known number of steps."""
 
     def __init__(self, now_s: Callable[[], float] = time.monotonic) -> None:
         self._now_s = now_s
         self._seen: deque[tuple[float, int]] = deque()
 
     def left_s(self, done: int, total: int) -> float | None:
-        """The seconds to go when so many steps are done; None while nothing can be said yet."""
+        """The seconds to go when `done` steps are done; None while nothing can be said yet."""
         now = self._now_s()
         if self._seen and done < self._seen[-1][1]:
             self._seen.clear()  # another work began

@@ -125,7 +125,7 @@ def step(rung: Rung, figure: str, demand: RungDemand | str) -> Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Built:
-    """A rung that is being built: where it starts, what was put on, and what came of it."""
+    """A rung that is being built: where it starts, what was put on, and the result."""
 
     start: Rung
     levers: tuple[Lever, ...]

@@ -63,7 +63,7 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
             return Saved(head=sessions.save(session, head.number, draft(text, what)), joined=theirs)
         except Moved:
             continue
-    raise TimeoutError("so many others save at once")
+    raise TimeoutError("too many others save at once")
 
 
 def replace_text(sessions: Sessions, session: str, base: int, text: str, what: str) -> Saved | Clash:

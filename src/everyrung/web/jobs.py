@@ -47,7 +47,7 @@ class Job:
 
     `cards_folder`: for a card for each of them; `stage_folder`: for what the stage reads; `publish_folder`: for
     everything, with the series, the voice and the outputs `also` asked for; each making is an edition of its own in
-    it, and one to publish that was stopped is gone on with. `own_cues`, `own_moves`: the coach's, the moves by their
+    it, and one to publish that was stopped is resumed. `own_cues`, `own_moves`: the coach's, the moves by their
     files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
     tried for its findings.
     """

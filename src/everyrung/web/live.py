@@ -1,4 +1,4 @@
-"""Shows that are being led: who looks on, who steers, and where the stage is; told over websockets."""
+"""Shows that are being led: who looks on, who steers, and where the stage is; sent over websockets."""
 
 import asyncio
 import json
@@ -40,7 +40,7 @@ class Line(Protocol):
 
 @dataclass(slots=True, kw_only=True)
 class Show:
-    """One session on stage. One stage leads, `leader`; `state` is what it told last, `begun` whether it has begun."""
+    """One session on stage. One stage leads, `leader`; `state` is what it sent last, `begun` whether it has begun."""
 
     state: str = ""
     begun: bool = False

@@ -125,7 +125,7 @@ def gives_out(run: Analysis, found: Forecast) -> tuple[tuple[str, Share], ...]:
 
 
 def _over_all(shares: list[Share], sets: int, people: int) -> Share:
-    """The mean over so many sets; where it is not among the shares it is nobody's."""
+    """The mean over these sets; where it is not among the shares it is nobody's."""
     lows, highs = ([end for each in shares if (end := getattr(each, name)) is not None] for name in ("low", "high"))
     return Share(
         count=sum(each.count for each in shares),

@@ -211,7 +211,7 @@ def _may_be(kind: OptionKind, rung: Rung, cell: Cell) -> bool:
 
 
 def wrong_way(kind: OptionKind, grades: int) -> bool:
-    """Whether an option that is so many grades above the led rung breaks what its kind promises."""
+    """Whether an option that is this many grades above the led rung breaks what its kind promises."""
     return grades > 0 if kind is OptionKind.EASIER else grades < 0 and kind is OptionKind.HARDER
 
 

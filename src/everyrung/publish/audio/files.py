@@ -45,7 +45,7 @@ def pcm16(samples: NDArray[np.float32]) -> NDArray[np.int16]:
 
 
 def write_opus(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) -> None:
-    """Ogg Opus, one channel, 48 kbit/s; the encoder's delay is told as pre-skip, so that no beep moves.
+    """Ogg Opus, one channel, 48 kbit/s; the encoder's delay is written as pre-skip, so that no beep moves.
 
     Raises Invalid for another rate than 48 kHz or samples beyond full scale.
     """
@@ -55,7 +55,7 @@ def write_opus(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) ->
 
 
 def write_mp3(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) -> None:
-    """MP3, one channel, 64 kbit/s; the encoder's delay is told in the Xing/LAME header, which players take off.
+    """MP3, one channel, 64 kbit/s; the encoder's delay is written in the Xing/LAME header, which players take off.
 
     As loud as the samples while they peak below -0.45 dBFS; up to 0.45 dB quieter above. A player that ignores the
     header plays everything 23 ms late.

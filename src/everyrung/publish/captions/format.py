@@ -41,7 +41,7 @@ class Caption:
 
 
 def needed_ms(words: int) -> int:
-    """Time on screen for so many words, in ms: never under the least time."""
+    """Time on screen for this many words, in ms: never under the least time."""
     return max(LEAST_MS, ceil(words * 60_000 / MOST_WPM))
 
 

@@ -31,7 +31,7 @@ def _fed(text: str) -> str:
 
 
 def _guessed(text: str, error: UnicodeDecodeError) -> Problem:
-    """Windows-1252 was read, which is what old tools write; told with the line where it first matters."""
+    """Windows-1252 was read, which is what old tools write; reported with the line where it first matters."""
     before = error.object[: error.start].decode("latin-1")  # one sign a byte: only lines are counted
     line = _fed(before).count("\n") + 1
     sample = [*text.split("\n"), ""][line - 1].strip()[:_SAMPLE]
@@ -169,7 +169,7 @@ def _without_name(lines: list[Numbered], at: int, after: int, *, is_vtt: bool) -
 
 
 def _payload(lines: list[Numbered], problems: list[Problem], *, is_vtt: bool) -> tuple[Numbered, ...]:
-    """The lines with words; words after a blank line are told, since players drop them."""
+    """The lines with words; words after a blank line are reported, since players drop them."""
     blank, told = False, False
     found: list[Numbered] = []
     for number, line in lines:

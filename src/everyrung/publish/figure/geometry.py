@@ -167,7 +167,7 @@ class Sheet:
         return (self.x_mm + flat[0] * self.mm_per_m, self.y_mm + flat[1] * self.mm_per_m)
 
 
-ROUND = 28  # chosen, because corners of so many sides are below a tenth of a millimetre at a hand's breadth
+ROUND = 28  # chosen, because corners of that many sides are below a tenth of a millimetre at a hand's breadth
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -58,7 +58,7 @@ INPUTS = (
     "everyrung.score",
     "everyrung.timing",
     "everyrung.body",
-)  # whose code the parts hang on, beside the run
+)  # whose code the parts depend on, beside the run
 
 
 def build_bundle(
@@ -76,7 +76,7 @@ def build_bundle(
     `also`: the outputs on request that are asked for, by name. `numbers`: of the people on the coach's list, by name.
 
     Until the manifest stands, the folder is marked as unfinished; a making that was stopped, by an exception of
-    `telling` too, is gone on with by the next one of the same run: parts that are there whole are kept by their digest.
+    `telling` too, is resumed by the next one of the same run: parts that are whole are kept by their digest.
     The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for an output
     that there is not and for a video that cannot be encoded here. What the output of a plug-in raises is a note.
     """
@@ -127,7 +127,7 @@ def _outputs(order: Order, also: frozenset[str]) -> list[Output]:
 
 
 def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
-    """A digest of all that the parts hang on."""
+    """A digest of all that the parts depend on."""
     computed = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
     when = (series.starts.isoformat(), str(series)) if series else None
     return digest(sha256(plan).hexdigest(), *computed, when, dict(numbers), code_digest(*INPUTS))

@@ -1,6 +1,6 @@
 """What a folder holds.
 
-A folder that is being made: marked so until its manifest stands, and gone on with where it was broken off.
+A folder that is being made: marked so until its manifest stands, and resumed where it was broken off.
 """
 
 import json
@@ -108,7 +108,7 @@ FILM = ".film"  # pieces of a film that is being encoded
 
 
 class FolderInProgress:
-    """The parts of one making, by name; `inputs` is the digest of all that they hang on."""
+    """The parts of one making, by name; `inputs` is the digest of all that they depend on."""
 
     def __init__(self, folder: Path, inputs: str, names: Sequence[str]) -> None:
         """What an earlier making of the same inputs left is kept; what one of other inputs left goes, and so does the

@@ -172,7 +172,7 @@ def _short(dose: str) -> str:
 
 
 def _cuts(refs: tuple[Ref, ...]) -> str:
-    """The cut order, neighbours of one round told together: 'Main Three: plank, curl, all of it'."""
+    """The cut order, neighbours of one round named together: 'Main Three: plank, curl, all of it'."""
     if not refs:
         return ""
     found = []

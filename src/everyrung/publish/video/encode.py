@@ -27,7 +27,7 @@ BT_709, VIDEO_RANGE = 1, 1  # ITU-T H.273: primaries, transfer and matrix; and 1
 
 
 class Encoder:
-    """Takes pictures in order of time. A picture that did not change is told, and costs little."""
+    """Takes pictures in order of time. For a picture that did not change, say so: it costs little."""
 
     def __init__(self, container: OutputContainer) -> None:
         self._container = container

@@ -1,6 +1,6 @@
 """Wall time by part of the work.
 
-What is seen from when to when, before anything is drawn; and what came of writing it.
+What is seen from when to when, before anything is drawn; and the result of writing it.
 
 The words of a scene.
 
@@ -74,7 +74,7 @@ class Scene:
     """Words and figure that stay the same from `at_ms` until `end_ms`; only the figure moves.
 
     `above` stands over the title, `label` over the count ('3', 'of 8'); `working`: now everyone works. `coming` is the
-    next move, told early. `agenda` are rows of name and length, where there is no figure yet.
+    next move, named early. `agenda` are rows of name and length, where there is no figure yet.
     """
 
     at_ms: int
@@ -218,7 +218,7 @@ def _opening(span: Span, session: Session, timeline: Timeline) -> Scene:
 
 
 def _work(span: Span, following: Span | None) -> Iterator[Scene]:
-    """A scene for each repetition, or for each second of a hold, and from where the next move is told."""
+    """A scene for each repetition, or for each second of a hold, and from where the next move is named."""
     if span.bout is None or span.cell is None:
         raise AssertionError("a work span has a cell and a bout")
     bout, cell = span.bout, span.cell

@@ -44,10 +44,10 @@ def write_video(
     library: Library | None = None,
     cache: Cache | None = None,
 ) -> VideoMade:
-    """Writes the session, or the part of it from one time to another, and returns what came of it.
+    """Writes the session, or the part of it from one time to another, and returns the result.
 
     `audio` is one channel (sample) of the whole session from its start; the last picture stays until the last sound is
-    over. `progress` is told each second how many of how many frames are done. Captions are those of the run's `track`,
+    over. `progress` is called each second: frames done, of how many. Captions are those of the run's `track`,
     if it has it; a rung without a pose has no figure.
     The film is encoded in pieces of a minute. With a folder `pieces` they are kept there: a film that was stopped goes
     on with the piece it was at. Whoever gives it empties it when the session is another one.

@@ -1,0 +1,115 @@
+"""Plain English in what we write: old habits do not come back, and names are nouns and verbs, not participles."""
+
+import ast
+import re
+import tokenize
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from architecture import PACKAGE, TREE
+
+# A habit and its plain form. Each stood in our texts, mostly translated word by word from another language.
+HABITS = {
+    r"hang(s|ing)? on\b(?!e)": "depends on",
+    r"reckon(s|ed|ing)?": "computes, adds up, estimates",
+    r"so many (as|of so many)|of so many|(for|at|with|on|in|when) so many": "this many, `count`, how many",
+    r"(is|are|be|was|were) told (with|as|once|in|by|on)\b": "is reported, written, shown",
+    r"told how many of how many": "is called with how many are done, of how many",
+    r"gone on with|go(es)? on with": "resumed, continues",
+    r"(what )?came of (it|writing|them)": "the result",
+    r"nought": "zero",
+    r"hitherto|whence|wherefore|thereof|therein|albeit": "so far, from where, why, of it, in it, although",
+    r"makes? use of": "uses",
+    r"in the wise of|in such wise": "in this way",
+    r"errands?": "job",
+    r"it is to be (noted|said|seen)": "(leave it out)",
+}
+PARTICIPLE = re.compile(
+    "begun|bound|broken|brought|built|caught|chosen|done|drawn|driven|found|given|gone|heard|held|kept|known|laid|led|lent"
+    "|lost|made|meant|met|paid|said|seen|sent|shown|sold|spent|spoken|taken|taught|thought|thrown|told|understood|worn|written"
+    "|[a-z]+ed"
+)
+# Nouns, adjectives and verbs of the trade that end in -ed or are spelt like a participle.
+NO_PARTICIPLE = {
+    "cut",
+    "embed",
+    "feed",
+    "left",
+    "need",
+    "put",
+    "read",
+    "seed",
+    "set",
+    "shed",
+    "speed",
+    "spread",
+    "sided",
+    "wed",
+}
+NAMES_OF_BEFORE = Path(__file__).with_name("participles.txt")
+
+
+def prose() -> Iterator[tuple[str, int, str]]:
+    """Comments, docstrings and other texts of the code; pages; and words of templates: file, line, text."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        with path.open("rb") as file:
+            for token in tokenize.tokenize(file.readline):
+                if token.type in (tokenize.COMMENT, tokenize.STRING):
+                    for at, line in enumerate(token.string.splitlines()):
+                        yield path.relative_to(TREE).as_posix(), token.start[0] + at, line
+    pages = [*TREE.glob("docs/*.md"), TREE / "README.md", *PACKAGE.rglob("templates/*.html")]
+    for path in sorted(pages):
+        for at, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+            yield path.relative_to(TREE).as_posix(), at, line
+
+
+def participles() -> set[str]:
+    """Names of functions, methods, classes and modules that are one participle: `found`, `_made`, `Told`."""
+    names = {path.stem for path in PACKAGE.rglob("*.py")}
+    for path in PACKAGE.rglob("*.py"):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        names |= {node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.ClassDef)}
+    return {name for name in names if is_participle(name)}
+
+
+def is_participle(name: str) -> bool:
+    word = name.strip("_").lower()
+    return word not in NO_PARTICIPLE and PARTICIPLE.fullmatch(word) is not None
+
+
+def test_old_habits_do_not_come_back() -> None:
+    texts = list(prose())
+    assert {"docs/tutorial.md", "src/everyrung/pipeline.py", "src/everyrung/web/templates/write.html"} <= {
+        file for file, _, _ in texts
+    }
+    habits = {re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE): plain for pattern, plain in HABITS.items()}
+    seen = [
+        f"{file}:{at}: {match[0]!r}; write: {plain}"
+        for file, at, line in texts
+        for pattern, plain in habits.items()
+        for match in pattern.finditer(line)
+    ]
+    assert seen == []
+
+
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [
+        ("found", True),
+        ("_made", True),
+        ("Told", True),
+        ("calibrated", True),
+        ("need", False),
+        ("rung_demand", False),
+        ("solve", False),
+    ],
+)
+def test_a_participle_is_known(name: str, expected: bool) -> None:
+    assert is_participle(name) is expected
+
+
+def test_no_new_function_class_or_module_has_a_participle_for_its_name() -> None:
+    """Those of before stand in participles.txt and become fewer; what is renamed is taken out of it."""
+    of_before = set(NAMES_OF_BEFORE.read_text(encoding="utf-8").split())
+    assert sorted(participles() - of_before) == []
