@@ -1,9 +1,14 @@
 """The measures by which one rung is harder than another for one body, each with the error it is known within."""
 
+from __future__ import annotations
+
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from everyrung.terms.demand import GroupDemand, MotionDemand, RungDemand
+if TYPE_CHECKING:
+    from everyrung.terms.demand import GroupDemand, MotionDemand, RungDemand
+
 
 # How far a measure may be off between two rungs of one body: the model's common errors (strength, masses) cancel, two
 # degrees of posture do not. Chosen from docs/accuracy/pose_error.py, above its medians (2.5, 4.4 and 3.4 %).

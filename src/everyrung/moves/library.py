@@ -182,7 +182,7 @@ class Library:
         try:
             form = compose(base, levers)
         except Invalid as problem:
-            where = Where(file=source.file, line=text.line, field=f"rung {text.key}")
+            where = Where(file=source.file, line=text.line(), field=f"rung {text.key}")
             raise Faults([fault_at(where, problem)]) from None
         return Rung(
             key=text.key,

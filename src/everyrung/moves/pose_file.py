@@ -169,10 +169,10 @@ def _names(value: Any) -> tuple[str, ...]:
 def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T | None]:
     """Named values; `false` takes away what an earlier layer asked for."""
     inner = table.table(key)
-    for name in inner.places if key in JOINED else ():
+    for name in inner.names if key in JOINED else ():
         if " to " not in name:
             table.reading.fault((*inner.path, name), Invalid(name, "two points, such as 'heel to knee'", name))
-    found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.places}
+    found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.names}
     try:
         inner.done()
     except Skip:
