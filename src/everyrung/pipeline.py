@@ -12,8 +12,6 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
-from everyrung.store.cache import Cache
-from everyrung.store.home import home
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize, Person
@@ -28,6 +26,7 @@ if TYPE_CHECKING:
     from everyrung.body.mechanics import Progress
     from everyrung.effort.choices import SessionOffers
     from everyrung.effort.simulate import SimulationPlan
+    from everyrung.store.cache import Cache
     from everyrung.terms.demand import Mechanics, RungDrawing
     from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
     from everyrung.voice.clips import Clips
@@ -156,6 +155,8 @@ def _voice(session: Session, options: Options) -> Clips | None:
     remedy = f"Write talk_wpm = {SLOWEST_WPM} or more under [clock], or publish without a voice."
     if rate < SLOWEST_WPM:
         raise Invalid("talk_wpm", f"{SLOWEST_WPM} words a minute or more for a voice", rate, remedy=remedy)
+    from everyrung.store.home import home
+
     return Clips(home() / "voice", rate)
 
 

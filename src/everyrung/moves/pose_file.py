@@ -5,7 +5,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -94,7 +93,7 @@ class SharedRules:
 @cache
 def shared_rules() -> SharedRules:
     """The rules of pose_rules.toml. Raises Faults when the file is spoilt."""
-    path = Path(str(files("everyrung.moves"))) / "pose_rules.toml"
+    path = Path(__file__).parent / "pose_rules.toml"
     text = read_text(path)
     reading = FileFaults(path.name, text)
     table = Table(reading, parse(text, path.name))
