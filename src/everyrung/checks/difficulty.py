@@ -128,11 +128,14 @@ def _under_load(before: Dosed, after: Dosed) -> Measure:
 
 
 def _greatest(one: RungDemand) -> MotionDemand:
-    nothing = MotionDemand(motion="no joint", moment_nm=0.0, fraction=0.0, mean_fraction=0.0, depth=0.0)
-    return one.hardest or nothing
+    from everyrung.terms.demand import MotionDemand  # loaded with the demands
+
+    return one.hardest or MotionDemand(motion="no joint", moment_nm=0.0, fraction=0.0, mean_fraction=0.0, depth=0.0)
 
 
 def _busiest(one: RungDemand) -> GroupDemand:
+    from everyrung.terms.demand import GroupDemand
+
     return max(one.groups, key=lambda each: each.peak, default=GroupDemand(group="no muscle", peak=0.0, mean=0.0))
 
 
