@@ -1,5 +1,7 @@
 """The whole chain: plan file -> plan -> session -> timeline -> mechanics -> forecast -> cues -> findings."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,11 +12,7 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
-from everyrung.store.cache import Cache
-from everyrung.store.home import home
-from everyrung.terms.demand import Mechanics, RungDrawing
 from everyrung.terms.errors import Invalid
-from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan
@@ -28,6 +26,9 @@ if TYPE_CHECKING:
     from everyrung.body.mechanics import Progress
     from everyrung.effort.choices import SessionOffers
     from everyrung.effort.simulate import SimulationPlan
+    from everyrung.store.cache import Cache
+    from everyrung.terms.demand import Mechanics, RungDrawing
+    from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
     from everyrung.voice.clips import Clips
 
 
@@ -62,9 +63,9 @@ class Options:
     branches: bool = False
     audience: AudienceSpec | None = None
     cache: Cache | None = None
-    on_bodies: "Progress | None" = None
-    on_people: "Progress | None" = None
-    on_words: "Progress | None" = None
+    on_bodies: Progress | None = None
+    on_people: Progress | None = None
+    on_words: Progress | None = None
 
 
 def run(
@@ -135,7 +136,7 @@ def _drawings(session: Session, moves: Library, options: Options) -> Mapping[For
     return session_drawings(session, moves, options.cache)
 
 
-def _offered(session: Session, moves: Library, options: Options) -> "SessionOffers | None":
+def _offered(session: Session, moves: Library, options: Options) -> SessionOffers | None:
     """What people may choose from; for the leader alone, what is led."""
     if not (options.audience or options.cues):
         return None
@@ -144,7 +145,7 @@ def _offered(session: Session, moves: Library, options: Options) -> "SessionOffe
     return session_offers(session, moves, options.cache, options.on_bodies, led_alone=options.audience is None)
 
 
-def _voice(session: Session, options: Options) -> "Clips | None":
+def _voice(session: Session, options: Options) -> Clips | None:
     if not options.voice:
         return None
     from everyrung.voice.clips import Clips  # heavy: only when asked for
@@ -154,11 +155,13 @@ def _voice(session: Session, options: Options) -> "Clips | None":
     remedy = f"Write talk_wpm = {SLOWEST_WPM} or more under [clock], or publish without a voice."
     if rate < SLOWEST_WPM:
         raise Invalid("talk_wpm", f"{SLOWEST_WPM} words a minute or more for a voice", rate, remedy=remedy)
+    from everyrung.store.home import home
+
     return Clips(home() / "voice", rate)
 
 
 def _cues(
-    session: Session, timeline: Timeline, found: "SessionOffers | None", options: Options, voice: "Clips | None"
+    session: Session, timeline: Timeline, found: SessionOffers | None, options: Options, voice: Clips | None
 ) -> tuple[CueTrack, ...]:
     if found is None or not options.cues:
         return ()
@@ -179,9 +182,9 @@ def _cues(
 def _scripts(
     ways: Branches | None,
     cues: tuple[CueTrack, ...],
-    found: "SessionOffers | None",
+    found: SessionOffers | None,
     options: Options,
-    voice: "Clips | None",
+    voice: Clips | None,
 ) -> tuple[tuple[CueTrack, ...], ...]:
     """The cues of every variant, placed on its own timeline."""
     if ways is None or not cues:
@@ -191,7 +194,7 @@ def _scripts(
 
 
 def _expected(
-    session: Session, timeline: Timeline, found: "SessionOffers | None", moves: Library, options: Options
+    session: Session, timeline: Timeline, found: SessionOffers | None, moves: Library, options: Options
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = options.audience
     if found is None or who is None:
@@ -210,7 +213,7 @@ def _expected(
     return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
 
 
-def ready_course(path: Path, options: Options, library: Library | None = None) -> "SimulationPlan":
+def ready_course(path: Path, options: Options, library: Library | None = None) -> SimulationPlan:
     """The plan as people walk through it, for learning from what they answer. Raises Faults as `run`."""
     from everyrung.effort.choices import schedule, session_offers
     from everyrung.effort.simulate import simulation_plan

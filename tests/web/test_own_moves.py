@@ -75,6 +75,7 @@ def test_the_figure_is_drawn_anew_with_every_change(client: TestClient) -> None:
     assert "Caution: deep knee bend." in deeper
     loaded = client.get(address, params={"lever-1": '{"load": "one"}'}).text
     assert "dumbbells" in loaded
+    assert loaded.count("<path") > usual.count("<path")  # the dumbbell is in the picture, at the chest
     assert "are left out" in loaded
     assert "Squat, half depth, hand on the wall" in loaded
 

@@ -1,9 +1,14 @@
 """The measures by which one rung is harder than another for one body, each with the error it is known within."""
 
+from __future__ import annotations
+
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from everyrung.terms.demand import GroupDemand, MotionDemand, RungDemand
+if TYPE_CHECKING:
+    from everyrung.terms.demand import GroupDemand, MotionDemand, RungDemand
+
 
 # How far a measure may be off between two rungs of one body: the model's common errors (strength, masses) cancel, two
 # degrees of posture do not. Chosen from docs/accuracy/pose_error.py, above its medians (2.5, 4.4 and 3.4 %).
@@ -123,11 +128,14 @@ def _under_load(before: Dosed, after: Dosed) -> Measure:
 
 
 def _greatest(one: RungDemand) -> MotionDemand:
-    nothing = MotionDemand(motion="no joint", moment_nm=0.0, fraction=0.0, mean_fraction=0.0, depth=0.0)
-    return one.hardest or nothing
+    from everyrung.terms.demand import MotionDemand  # loaded with the demands
+
+    return one.hardest or MotionDemand(motion="no joint", moment_nm=0.0, fraction=0.0, mean_fraction=0.0, depth=0.0)
 
 
 def _busiest(one: RungDemand) -> GroupDemand:
+    from everyrung.terms.demand import GroupDemand
+
     return max(one.groups, key=lambda each: each.peak, default=GroupDemand(group="no muscle", peak=0.0, mean=0.0))
 
 

@@ -1,10 +1,15 @@
 """What a rung works most, computed: a coach's words for it, from muscles and joints of the reference bodies."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from functools import cache
+from typing import TYPE_CHECKING
 
 from everyrung.tables.reader import read_table
-from everyrung.terms.demand import RungDemand
+
+if TYPE_CHECKING:
+    from everyrung.terms.demand import RungDemand
 
 IN_FOCUS = 0.6  # of what works hardest; chosen, because what works less is felt as help
 SLIGHT = 0.3  # of what works hardest; chosen, because what works so little is no focus in any coach's words

@@ -55,14 +55,14 @@ def body_notes(
         [each for each in rungs or library.move(key).ladder if _posed(library, each)],
     )
     jobs = [Job(form=rung.form, layer=library.pose(rung.form), size=size) for rung in rungs for size in sizes]
-    answers: dict[int, RungDemand | Failure] = {}
+    answers: dict[int, RungDemand | str] = {}
     for place, answer in demands(jobs, cache):
-        answers[place] = answer
+        answers[place] = answer.why if isinstance(answer, Failure) else answer
         if on_step:
             on_step(len(answers), len(jobs))
     found: list[MoveNote] = []
     for at, rung in enumerate(rungs):
-        found += _on_bodies(rung, sizes, [answers[at * len(sizes) + place] for place in range(len(sizes))])
+        found += rung_notes(rung, sizes, [answers[at * len(sizes) + place] for place in range(len(sizes))])
     return tuple(found)
 
 
@@ -79,23 +79,24 @@ def _counts(short: str) -> bool:
     return int(push[1]) > MOST_PUSH_N if push else short.startswith("share")
 
 
-def _on_bodies(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDemand | Failure]) -> list[MoveNote]:
+def rung_notes(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDemand | str]) -> list[MoveNote]:
+    """What the demand of a rung on each of some bodies says; a text is why there is none."""
     missed = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _missed(answer))]
-    held = sum(not isinstance(answer, Failure) and answer.held for answer in answers)
+    held = sum(not isinstance(answer, str) and answer.held for answer in answers)
     if missed:
         size, words = missed[0]
         how_many = f"{len(missed)} of {len(sizes)} bodies can't be put into its pose"
         return [_note(Severity.ERROR, rung, f"{how_many}; {size}: {words}")]
     if not held:
-        short = next(each.shortfalls for each in answers if not isinstance(each, Failure))
+        short = next(each.shortfalls for each in answers if not isinstance(each, str))
         return [_note(Severity.ERROR, rung, f"no body of {len(sizes)} can hold it: {'; '.join(short[:2])}")]
     if held < len(sizes):
         return [_note(Severity.NOTE, rung, f"{held} of {len(sizes)} bodies can do it, untrained as they are")]
     return []
 
 
-def _missed(answer: RungDemand | Failure) -> str:
-    return answer.why if isinstance(answer, Failure) else "; ".join(misses(answer)[:2])
+def _missed(answer: RungDemand | str) -> str:
+    return answer if isinstance(answer, str) else "; ".join(misses(answer)[:2])
 
 
 def _posed(library: Library, rung: Rung) -> bool:

@@ -2,21 +2,25 @@
 the entry point group `everyrung.rules` names.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from everyrung.checks import rules as package
 from everyrung.checks.rule import AUDIENCE, BODIES, CUES, ORDER, TIMELINE, LooksAt, Rule, rule_text
 from everyrung.plugins import Plugin, declared, own_modules, plugins, trouble_words
-from everyrung.terms.demand import Mechanics
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding, WholeSession
-from everyrung.terms.forecast import Forecast
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
+
+if TYPE_CHECKING:
+    from everyrung.terms.demand import Mechanics
+    from everyrung.terms.forecast import Forecast
 
 GROUP = "everyrung.rules"
 

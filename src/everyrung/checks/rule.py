@@ -1,15 +1,19 @@
 """What a rule is: a function that looks at one thing and yields findings, and what it says of itself."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from inspect import cleandoc
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
-from everyrung.terms.demand import Mechanics
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import Forecast
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
+
+if TYPE_CHECKING:
+    from everyrung.terms.demand import Mechanics
+    from everyrung.terms.forecast import Forecast
 
 Evidence = TypeVar("Evidence")
 
@@ -67,7 +71,7 @@ class RuleText:
     source: str
 
 
-def rule_text(rule: "Rule[Evidence]") -> RuleText:
+def rule_text(rule: Rule[Evidence]) -> RuleText:
     """What a rule says of itself. Raises ValueError when its docstring lacks a line."""
     says, fields = [], {}
     for line in cleandoc(rule.judge.__doc__ or "").splitlines():

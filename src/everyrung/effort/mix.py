@@ -153,7 +153,7 @@ def _levels(table: Table) -> dict[Experience, float]:
 def _limits(table: Table) -> dict[Caution, float]:
     table.take("because", words)
     found = {caution: table.take(caution.value, _share, 0.0) for caution in Caution}
-    for key in table.places:
+    for key in table.names:
         if probably(key):  # what people call it, in place of the limit that it means
             table.take(key, partial(_not_a_limit, key), 0.0)
     with suppress(Skip):

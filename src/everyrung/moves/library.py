@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from copy import copy
 from dataclasses import replace
 from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -182,7 +181,7 @@ class Library:
         try:
             form = compose(base, levers)
         except Invalid as problem:
-            where = Where(file=source.file, line=text.line, field=f"rung {text.key}")
+            where = Where(file=source.file, line=text.line(), field=f"rung {text.key}")
             raise Faults([fault_at(where, problem)]) from None
         return Rung(
             key=text.key,
@@ -295,5 +294,4 @@ def standard_library(own: tuple[OwnCue, ...] = ()) -> Library:
 
 @lru_cache(LIBRARIES_KEPT)
 def _library(own: tuple[OwnCue, ...], own_moves: Files) -> Library:
-    folder: Any = files("everyrung.moves") / "library"
-    return Library(Path(str(folder)), own, [Path(path) for path, _, _ in own_moves])
+    return Library(Path(__file__).parent / "library", own, [Path(path) for path, _, _ in own_moves])

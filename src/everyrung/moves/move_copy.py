@@ -6,6 +6,7 @@ from typing import Any
 
 from everyrung.moves.levers import compose
 from everyrung.moves.move_file import MoveText
+from everyrung.moves.poses import in_hand
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Form
@@ -73,7 +74,7 @@ def copy_text(
         return tomlkit.dumps(document), ()
     if any(isinstance(lever, Swap) for lever in levers):
         raise Invalid("levers", "levers of this move", "another move", remedy="Copy the other move instead.")
-    base = compose(source.move.base, levers)
+    base = in_hand(compose(source.move.base, levers))  # with a load goes how it is carried, or it hangs nowhere
     _set_base(document, source.move.base, base)
     left_out = _left_out(source, base)
     for place in sorted(left_out, reverse=True):

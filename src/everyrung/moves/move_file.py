@@ -1,6 +1,7 @@
 """Reading one move file: the words as written, before any lever is applied."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
@@ -48,7 +49,7 @@ class RungText:
     grade: int
     cautions: tuple[Caution, ...] | None
     cues: tuple[Cue, ...]
-    line: int
+    line: Callable[[], int] = field(compare=False, repr=False)  # where it stands; looked for only when it is asked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,7 +158,7 @@ def _rung(table: Table) -> RungText:
         grade=table.take("grade", whole(1, 5)),
         cautions=cautions,
         cues=cues,
-        line=table.where.line,
+        line=table.line,
     )
 
 

@@ -5,7 +5,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -94,7 +93,7 @@ class SharedRules:
 @cache
 def shared_rules() -> SharedRules:
     """The rules of pose_rules.toml. Raises Faults when the file is spoilt."""
-    path = Path(str(files("everyrung.moves"))) / "pose_rules.toml"
+    path = Path(__file__).parent / "pose_rules.toml"
     text = read_text(path)
     reading = FileFaults(path.name, text)
     table = Table(reading, parse(text, path.name))
@@ -169,10 +168,10 @@ def _names(value: Any) -> tuple[str, ...]:
 def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T | None]:
     """Named values; `false` takes away what an earlier layer asked for."""
     inner = table.table(key)
-    for name in inner.places if key in JOINED else ():
+    for name in inner.names if key in JOINED else ():
         if " to " not in name:
             table.reading.fault((*inner.path, name), Invalid(name, "two points, such as 'heel to knee'", name))
-    found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.places}
+    found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.names}
     try:
         inner.done()
     except Skip:

@@ -1,9 +1,10 @@
 """From bytes to a TOML document, or faults that say where and what to do."""
 
 import re
-import tomllib
 from pathlib import Path
 from typing import Any
+
+import tomli
 
 from everyrung.terms.errors import Fault, Faults, Where, short_text
 
@@ -57,11 +58,11 @@ def parse(text: str, file: str) -> dict[str, Any]:
     try:
         if _LONG_NAME.search(text):  # the standard library takes minutes over one, then nests as deep
             raise RecursionError
-        document = tomllib.loads(text)
+        document = tomli.loads(text)
         if _depth(document) > MAX_DEPTH:
             raise RecursionError
         return document
-    except tomllib.TOMLDecodeError as error:
+    except tomli.TOMLDecodeError as error:
         match = _AT.match(str(error))
         lines = text.split("\n")
         number = int(match["line"]) if match and match["line"] else len(lines)

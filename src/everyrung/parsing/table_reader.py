@@ -55,6 +55,15 @@ class Table:
     def where(self) -> Where:
         return self.reading.where(self.path)
 
+    def line(self) -> int:
+        """The line where it begins, from 1."""
+        return self.where.line
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The fields that are written, in their order."""
+        return tuple(self._values)
+
     @property
     def places(self) -> dict[str, Where]:
         """Where each field that is written stands."""

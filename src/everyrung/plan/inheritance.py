@@ -21,6 +21,8 @@ class FullCell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FullRound:
+    """A round as it is written, with all its cells in full."""
+
     text: RoundText
     cells: tuple[FullCell, ...]
 

@@ -1,5 +1,7 @@
 """The analysis of a plan: everything that was computed from it."""
 
+from __future__ import annotations
+
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -7,10 +9,8 @@ from typing import TYPE_CHECKING
 
 from everyrung.results import analysis_values
 from everyrung.results.result import Result, Rows, Values, absent
-from everyrung.terms.demand import Mechanics, RungDrawing
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Plan
@@ -21,6 +21,8 @@ from everyrung.timing.branches import Branches
 from everyrung.timing.refit import Refit
 
 if TYPE_CHECKING:
+    from everyrung.terms.demand import Mechanics, RungDrawing
+    from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
     from everyrung.voice.clips import Clips
 
 LONGEST = 5  # kinds of time in a repr; chosen, because they fit on its line
@@ -47,7 +49,7 @@ class Analysis(Result):
     forecast: Forecast | None = None
     advice: tuple[PersonAdvice, ...] = ()
     cues: tuple[CueTrack, ...] = ()
-    voice: "Clips | None" = None
+    voice: Clips | None = None
     branches: Branches | None = None
     scripts: tuple[tuple[CueTrack, ...], ...] = ()
 

@@ -1,10 +1,11 @@
 """An analysis as plain values: the same facts as the printed lines, and every span of the timeline; and as rows."""
 
+from __future__ import annotations
+
 from typing import TYPE_CHECKING
 
 from everyrung.checks.focus import computed_focus
 from everyrung.results.result import Values
-from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.finding import Finding
 from everyrung.terms.person import BodySize
@@ -13,9 +14,10 @@ from everyrung.terms.timeline import CueTrack, SaidCue, Span, phases
 
 if TYPE_CHECKING:
     from everyrung.results.analysis import Analysis
+    from everyrung.terms.demand import RungDemand
 
 
-def analysis_values(run: "Analysis", *, explain: bool) -> Values:
+def analysis_values(run: Analysis, *, explain: bool) -> Values:
     """The whole analysis; times in ms."""
     values: Values = {
         "title": run.session.title,
@@ -54,7 +56,7 @@ def analysis_values(run: "Analysis", *, explain: bool) -> Values:
     return values
 
 
-def _body(run: "Analysis", body: BodySize) -> Values:
+def _body(run: Analysis, body: BodySize) -> Values:
     """One reference body: the hardest joint of every cell, and the energy as bands with their error."""
     energy = run.energies[body]
     return {

@@ -3,7 +3,6 @@
 import json
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping, Sequence
-from html import escape
 from typing import Any
 
 from everyrung.terms.errors import Invalid, nearest, or_list
@@ -67,6 +66,8 @@ class Result(ABC):
     def _repr_html_(self) -> str:
         picture = self._picture()
         score = f'<div style="overflow-x: auto"><div style="min-width: 60em">{picture}</div></div>' if picture else ""
+        from html import escape  # slow to import, for notebooks alone
+
         return f'<div><pre style="white-space: pre-wrap">{escape(repr(self))}</pre>{score}</div>'
 
 

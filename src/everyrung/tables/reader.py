@@ -3,8 +3,9 @@
 import csv
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
+FOLDER = Path(__file__).parent
 HEAD = ("source", "place", "units", "copied", "checked")
 
 
@@ -20,7 +21,7 @@ class TableText:
 @cache
 def read_table(name: str) -> TableText:
     """The table `name`.csv of this package. Raises ValueError when a head line is missing."""
-    lines = (files("everyrung.tables") / f"{name}.csv").read_text(encoding="utf-8").splitlines()
+    lines = (FOLDER / f"{name}.csv").read_text(encoding="utf-8").splitlines()
     head = dict(line[2:].split(": ", 1) for line in lines if line.startswith("# "))
     missing = [key for key in HEAD if key not in head]
     if missing:

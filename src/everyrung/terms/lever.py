@@ -88,24 +88,32 @@ class LoadChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CarryChange:
+    """A load carried another way."""
+
     word: ClassVar[str] = "carry"
     carry: CarryWord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReachChange:
+    """The arms held elsewhere."""
+
     word: ClassVar[str] = "reach"
     reach: ReachWord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PressChange:
+    """A press joined to every repetition."""
+
     word: ClassVar[str] = "press"
     press: PressWord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RotationChange:
+    """A turn of the trunk joined to every repetition."""
+
     word: ClassVar[str] = "rotation"
     rotation: RotationWord
 

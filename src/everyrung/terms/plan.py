@@ -151,6 +151,8 @@ class RoundText(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class BlockText(Brief):
+    """A block as it is written: its moves are columns, and what it leaves out is None or empty."""
+
     where: Where = field(compare=False)
     kind: BlockKind
     name: str

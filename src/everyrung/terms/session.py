@@ -109,6 +109,8 @@ class Cell(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Round(Brief):
+    """One round of a block; `rest_ms` is the rest after it, if another follows."""
+
     name: str
     where: Where
     cells: tuple[Cell, ...]

@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 
 from everyrung.body.mechanics import DRAWN, Failure, Job, demands, drawings
-from everyrung.checks.move_check import MoveNote, body_notes, misses
+from everyrung.checks.move_check import misses
 from everyrung.moves.library import standard_library
 from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
@@ -69,9 +69,3 @@ def draft(key: str, text: str) -> tuple[str | None, RungDemand | str, str]:
         return None, why, why
     missed = misses(demand) or ([] if demand.held else demand.shortfalls)
     return rung_svg(rung, picture, height_mm=DRAFT_MM), demand, "; ".join(missed[:2])
-
-
-def own_form_notes(key: str) -> tuple[MoveNote, ...]:
-    """What the twelve reference bodies say of a move's own form."""
-    library = standard_library()
-    return body_notes(library, key, rungs=[library.rung(key, "base")], cache=default_cache())

@@ -1,16 +1,21 @@
 """What a rehearsal says: who cannot finish, which rung is nobody's, which step was not earned, who has no path."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
 
 from everyrung.checks.cells import called, counted, listed_and
 from everyrung.checks.rule import AUDIENCE, rule
 from everyrung.checks.rules.progression import steps
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding, WholeSession
-from everyrung.terms.forecast import Forecast, RungForecast, Share
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.units import Load
+
+if TYPE_CHECKING:
+    from everyrung.terms.forecast import Forecast, RungForecast, Share
 
 LEAST_FINISHING = 0.90  # chosen, because a rung for everyone is what the session promises, and one in ten may watch
 FOR_NOBODY = 0.05  # chosen, because fewer than one in twenty is nobody in a room of twenty

@@ -1,6 +1,9 @@
 """What the reference bodies say: whether each step is harder for all of them, and whether all can do the rung."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from everyrung.checks.cells import gathered, listed_and, refs, strength_cells
 from everyrung.checks.difficulty import Dosed, Measure, measures
@@ -8,11 +11,13 @@ from everyrung.checks.focus import SLIGHT, computed_focus, efforts
 from everyrung.checks.rule import BODIES, rule
 from everyrung.checks.rules.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
-from everyrung.terms.demand import Mechanics, RungDemand
 from everyrung.terms.enums import OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding
 from everyrung.terms.person import BodySize
 from everyrung.terms.session import Cell, Session
+
+if TYPE_CHECKING:
+    from everyrung.terms.demand import Mechanics, RungDemand
 
 MOST_RISE = 1.5  # times; chosen, because a set that is half as hard again is another set, not a step
 MOST_OFF_MM, MOST_OFF_DEG = 40.0, 15.0  # chosen, because a pose farther off is another pose

@@ -9,7 +9,8 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.checks.move_check import ladder_notes
+from everyrung.body.bodies import reference_grid
+from everyrung.checks.move_check import ladder_notes, rung_notes
 from everyrung.moves.own_moves import keep_move, remove_move
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Faults, Invalid
@@ -94,11 +95,15 @@ def _checked(studio: Studio, move: str, form: CopyForm) -> MoveCopy:
 
 
 async def held(request: Request) -> Response:
-    """What the twelve reference bodies say of a move's own form; computed by the drawing process."""
+    """What the twelve reference bodies say of a move's own form; by the drawing process, which draws between two."""
     studio, key = studio_of(request), request.path_params["move"]
-    await run_in_threadpool(studio.library.move, key)
-    notes = await asyncio.wrap_future(studio.drawing.submit(render_tasks.own_form_notes, key))
-    return page(request, "_move_held.html", notes=notes)
+    rung = await run_in_threadpool(studio.library.rung, key, "base")
+    answers = []
+    for size in reference_grid():
+        if await request.is_disconnected():
+            return Response(status_code=204)  # nobody waits for it any more
+        answers += await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, [rung], size))
+    return page(request, "_move_held.html", notes=rung_notes(rung, reference_grid(), answers))
 
 
 async def remove(request: Request) -> Response:
