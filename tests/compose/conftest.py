@@ -8,9 +8,8 @@ from typing import Any
 import pytest
 from any_plan import plan_number
 
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import MOST_TRIALS, again, remedies
-from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.edit import apply_edit

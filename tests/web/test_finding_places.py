@@ -8,9 +8,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.checks.cells import every_block
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import again, remedies
-from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
 from everyrung.parsing.table_reader import words
 from everyrung.pipeline import Options, run_plan

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.compose.remedy import Remedy
+from everyrung.compose.case import Remedy
 from everyrung.compose.rungs import MOST_RUNGS
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from everyrung.compose.remedy import Remedy
+from everyrung.compose.case import Remedy
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.own_moves import Files as OwnMoveFiles
 from everyrung.pipeline import AudienceSpec, Options, run_plan

@@ -3,9 +3,8 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import MOST_TRIALS, again, needs, remedies
-from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import Library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.read import plan_from_text

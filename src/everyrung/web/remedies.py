@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from everyrung.compose.remedy import Remedy
+from everyrung.compose.case import Remedy
 from everyrung.terms.finding import Finding, Identity
 from everyrung.web.edits import form_of
 
