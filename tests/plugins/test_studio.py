@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from everyrung.store.database import open_database
 from everyrung.web.app import app
-from everyrung.web.changing import draft
+from everyrung.web.save import draft
 from everyrung.web.settings import Settings
 from everyrung.web.starts import DEMO, start
 from everyrung.web.studio import Studio

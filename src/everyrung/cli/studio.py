@@ -119,7 +119,7 @@ def _serve(studio: "Studio", parsed: argparse.Namespace) -> int:
 
 
 def _demo(studio: "Studio") -> None:
-    from everyrung.web.changing import draft
+    from everyrung.web.save import draft
     from everyrung.web.starts import DEMO, start
 
     if not (studio.sessions.all() or studio.sessions.all(archived=True)):

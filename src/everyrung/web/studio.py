@@ -24,12 +24,12 @@ from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
-from everyrung.web.changing import FILE
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job
 from everyrung.web.live import Shows
 from everyrung.web.pairing import WrongCodes
 from everyrung.web.passphrase import Tries
+from everyrung.web.save import FILE
 from everyrung.web.settings import Settings
 from everyrung.web.workers import ProcessWorkers, Workers
 
