@@ -16,7 +16,7 @@ from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.terms.finding import Finding
-from everyrung.web.edits import edit_from, form_of
+from everyrung.web.edit_form import edit_from, form_of
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = standard_library()

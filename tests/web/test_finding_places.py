@@ -19,7 +19,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.terms.edit import SetCell
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
-from everyrung.web.edits import form_of
+from everyrung.web.edit_form import form_of
 from everyrung.web.grid import cell_id, finding_views, grid, place_id
 from everyrung.web.save import draft
 from everyrung.web.studio import Studio

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from everyrung.compose.case import Remedy
 from everyrung.terms.finding import Finding, Identity
-from everyrung.web.edits import form_of
+from everyrung.web.edit_form import form_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

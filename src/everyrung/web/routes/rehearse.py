@@ -19,7 +19,7 @@ from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
 from everyrung.web.cell_panel import panel_of
-from everyrung.web.edits import base_of, edit_from
+from everyrung.web.edit_form import base_of, edit_from
 from everyrung.web.field_words import refusals
 from everyrung.web.guard import posted
 from everyrung.web.jobs import Job, JobResult

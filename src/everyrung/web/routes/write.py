@@ -21,7 +21,7 @@ from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.person import Experience, Sex
 from everyrung.web.cell_panel import cell_panel, panel_of
-from everyrung.web.edits import base_of, edit_from
+from everyrung.web.edit_form import base_of, edit_from
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.guard import posted
 from everyrung.web.jobs import JobResult
