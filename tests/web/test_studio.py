@@ -17,8 +17,8 @@ from everyrung.terms.errors import Invalid
 from everyrung.web.app import app
 from everyrung.web.guard import HEADERS
 from everyrung.web.passphrase import hashed
+from everyrung.web.plan_templates import starts
 from everyrung.web.settings import Settings
-from everyrung.web.starts import starts
 from everyrung.web.studio import Studio
 
 ROOT = Path(__file__).parents[2]

@@ -119,8 +119,8 @@ def _serve(studio: "Studio", parsed: argparse.Namespace) -> int:
 
 
 def _demo(studio: "Studio") -> None:
+    from everyrung.web.plan_templates import DEMO, start
     from everyrung.web.save import draft
-    from everyrung.web.starts import DEMO, start
 
     if not (studio.sessions.all() or studio.sessions.all(archived=True)):
         studio.sessions.create(draft(start(DEMO), "The boathouse evening"))
