@@ -26,11 +26,11 @@ from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job
-from everyrung.web.live import Shows
 from everyrung.web.pairing import WrongCodes
 from everyrung.web.passphrase import Tries
 from everyrung.web.save import FILE
 from everyrung.web.settings import Settings
+from everyrung.web.stage_hub import Shows
 from everyrung.web.workers import ProcessWorkers, Workers
 
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one

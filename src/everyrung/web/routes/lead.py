@@ -28,9 +28,9 @@ from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.timeline import Track
 from everyrung.web.guard import posted
 from everyrung.web.jobs import Job
-from everyrung.web.live import MOST_SCREENS, Role, Stands
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.routes.entry import let_in
+from everyrung.web.stage_hub import MOST_SCREENS, Role, Stands
 from everyrung.web.studio import Studio, studio_of
 
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
