@@ -17,7 +17,7 @@ from everyrung.terms.units import clock_text
 from everyrung.web.difference import stock_words
 from everyrung.web.guard import token
 from everyrung.web.help import linked
-from everyrung.web.stamp import asset
+from everyrung.web.static_files import asset
 from everyrung.web.studio import studio_of
 
 THEMES = ("light", "dark")
