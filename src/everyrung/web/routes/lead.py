@@ -26,10 +26,10 @@ from everyrung.store.led import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.timeline import Track
-from everyrung.web.guard import posted
 from everyrung.web.jobs import Job
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.routes.entry import let_in
+from everyrung.web.security import posted
 from everyrung.web.stage_hub import MOST_SCREENS, Role, Stands
 from everyrung.web.studio import Studio, studio_of
 

@@ -18,7 +18,6 @@ from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.timeline import MAX_OWN_LETTERS, WRITTEN_KINDS
 from everyrung.web import render_tasks
 from everyrung.web.field_words import refusals
-from everyrung.web.guard import posted
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.move_library_view import (
     USUAL,
@@ -33,6 +32,7 @@ from everyrung.web.move_library_view import (
     step,
 )
 from everyrung.web.pages import page, say
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 

@@ -16,7 +16,6 @@ from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.web import render_tasks
 from everyrung.web.field_words import refusals
-from everyrung.web.guard import posted
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.move_copy import (
     RUNGS_ALONE,
@@ -30,6 +29,7 @@ from everyrung.web.move_copy import (
 )
 from everyrung.web.move_library_view import step
 from everyrung.web.pages import page, say
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 
