@@ -15,11 +15,11 @@ from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
-from everyrung.store.led import LedSessions
 from everyrung.store.own_cues import OwnCues
 from everyrung.store.own_rungs import OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.roster import Roster
+from everyrung.store.session_log import LedSessions
 from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize

@@ -22,7 +22,7 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
 from everyrung.store.editions import latest_edition
-from everyrung.store.led import Led
+from everyrung.store.session_log import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.timeline import Track
