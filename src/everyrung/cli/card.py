@@ -43,7 +43,7 @@ def run(parsed: argparse.Namespace) -> int:
     """Writes the cards and prints their paths."""
     from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
-    from everyrung.store.home import home
+    from everyrung.store.paths import home
 
     expected = _expected(parsed)
     done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(drawings=True, audience=expected))

@@ -25,7 +25,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli.words import refit_lines
     from everyrung.pipeline import run as run_plan
     from everyrung.publish.sheet.write import sheet_paths, write_sheet
-    from everyrung.store.home import home
+    from everyrung.store.paths import home
 
     print(f"checking {parsed.plan} ...", file=sys.stderr)
     done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies, drawings=True))

@@ -55,8 +55,8 @@ def _restore(which: str) -> int:
     """Puts a backup in the database's place; numbers of people hold for one database, so only their names are left."""
     from everyrung.store.backups import Backups
     from everyrung.store.database import database_file, database_url
-    from everyrung.store.home import home
     from everyrung.store.owners import Owners
+    from everyrung.store.paths import home
 
     path = database_file(database_url())
     if path is None:
@@ -70,7 +70,7 @@ def _restore(which: str) -> int:
 
 
 def _settings(parsed: argparse.Namespace) -> "Settings":
-    from everyrung.store.home import home, keep_private
+    from everyrung.store.paths import home, keep_private
     from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase
 
     folder = home()
@@ -130,7 +130,7 @@ def _set_passphrase() -> int:
     import getpass
 
     from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
-    from everyrung.store.home import home
+    from everyrung.store.paths import home
     from everyrung.web.passphrase import Logins, hashed
     from everyrung.web.settings import passphrase_file
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from everyrung.store.home import home, keep_private
+from everyrung.store.paths import home, keep_private
 from everyrung.terms.person import same_name
 
 T = TypeVar("T")
