@@ -18,7 +18,7 @@ from everyrung.store.digest import digest
 from everyrung.store.own_cues import OwnCues
 from everyrung.store.own_rungs import OwnRungs
 from everyrung.store.pairing import Pairings
-from everyrung.store.roster import Roster
+from everyrung.store.people_store import Roster
 from everyrung.store.session_log import LedSessions
 from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Rung
