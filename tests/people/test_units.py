@@ -8,7 +8,6 @@ import argparse
 
 import pytest
 
-from everyrung.cli import given
 from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms.errors import Invalid
 

@@ -5,7 +5,7 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.given import body_mass, piece, stature
+from everyrung.cli.arg_types import body_mass, piece, stature
 
 if TYPE_CHECKING:
     from everyrung.body.mechanics import Job

@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.given import body_mass, minutes, stature
+from everyrung.cli.arg_types import body_mass, minutes, stature
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:

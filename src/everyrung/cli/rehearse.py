@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.given import count, minutes, seed
+from everyrung.cli.arg_types import count, minutes, seed
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from everyrung.cli.given import add_own_cues, library, minutes
+from everyrung.cli.arg_types import add_own_cues, library, minutes
 
 EPILOG = "The sheet is written even when there are findings: they stand on it. Exit 1 says that some forbid leading it."
 
