@@ -8,6 +8,7 @@ import argparse
 
 import pytest
 
+from everyrung.cli import arg_types
 from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms.errors import Invalid
 
