@@ -44,7 +44,7 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.plan import Ref
 from everyrung.web.edit_form import MOST_TOGETHER, MOST_WORDS, edit_from, form_of
 from everyrung.web.jobs import JobResult
-from everyrung.web.mending import Mend, mended
+from everyrung.web.remedies import Mend, mended
 from everyrung.web.save import draft
 from everyrung.web.studio import Studio
 

@@ -24,7 +24,7 @@ from everyrung.terms.pace import Pace, left_words
 from everyrung.terms.plan import Plan
 from everyrung.terms.timeline import OwnCue
 from everyrung.web.field_words import refusals
-from everyrung.web.mending import Mend, mended
+from everyrung.web.remedies import Mend, mended
 
 STAGE_KEPT_S = 86_400  # chosen, because a show that was opened this morning may be led tonight
 TOLD = 30  # times, about, that a job says how far it is; chosen, because a bar that moves thirty times is seen to

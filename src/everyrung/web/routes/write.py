@@ -26,9 +26,8 @@ from everyrung.web.grid import finding_views, grid
 from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
 from everyrung.web.limits import LIMIT_WORDS
-from everyrung.web.mending import Mend
 from everyrung.web.pages import page, unreadable
-from everyrung.web.remedies import buttons_of
+from everyrung.web.remedies import Mend, buttons_of
 from everyrung.web.save import Clash, Saved, change, replace_text
 from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
