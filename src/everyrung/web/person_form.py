@@ -11,8 +11,7 @@ from everyrung.people.write import health_text, people_text, person_values
 from everyrung.store.owners import Owner
 from everyrung.store.people_store import PersonRow, Roster
 from everyrung.terms.person import Health, Person, same_name
-from everyrung.web.limits import ticked
-from everyrung.web.units import with_unit
+from everyrung.web.form_values import ticked, with_unit
 
 FIELDS = ("name", "stature", "mass", "age", "sex", "level", "kit")
 FORM = "this form"

@@ -22,10 +22,10 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.person import Experience, Sex
 from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.edit_form import base_of, edit_from
+from everyrung.web.form_values import LIMIT_WORDS
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
-from everyrung.web.limits import LIMIT_WORDS
 from everyrung.web.pages import page, unreadable
 from everyrung.web.remedies import Mend, buttons_of
 from everyrung.web.save import Clash, Saved, change, replace_text
