@@ -103,7 +103,7 @@ class Publication(Result):
 
 
 MARK = "UNFINISHED.txt"
-STATE = ".unfinished.json"  # names the files of people's cards: store/made.py and store/paths.py know of it
+STATE = ".unfinished.json"  # names the files of people's cards: store/owners.py and store/paths.py know of it
 FILM = ".film"  # pieces of a film that is being encoded
 
 
