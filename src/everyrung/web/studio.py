@@ -15,8 +15,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
-from everyrung.store.own_cues import OwnCues
-from everyrung.store.own_rungs import OwnRungs
+from everyrung.store.own_things import OwnCues, OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.people_store import Roster
 from everyrung.store.session_log import LedSessions

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.store.own_rungs import OwnRung
+from everyrung.store.own_things import OwnRung
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.person import BodySize, Sex
