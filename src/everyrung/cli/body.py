@@ -86,7 +86,7 @@ def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
 def _write_figure(rung: "Rung", job: "Job", path: Path) -> None:
     from everyrung.body.mechanics import drawings, in_job_order
     from everyrung.publish.figure.rung import rep_svg
-    from everyrung.store.atomic import replace_text
+    from everyrung.store.atomic_write import replace_text
 
     replace_text(path, rep_svg(rung, in_job_order(drawings([job]))[0]))
 
