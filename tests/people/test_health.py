@@ -9,7 +9,6 @@ import pytest
 from everyrung.people.health import health_path, split
 from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import write_people
-from everyrung.store import atomic_write
 from everyrung.terms.errors import Faults
 from everyrung.terms.person import Health
 

@@ -16,7 +16,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from everyrung.publish import card
-from everyrung.store import atomic_write
 from everyrung.store.backups import Backups
 
 ROOT = Path(__file__).parents[2]

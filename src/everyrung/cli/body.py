@@ -1,7 +1,4 @@
-"""What a rung asks of one body: joint moments, muscles, supports, trunk, balance and power, computed from its pose.
-
-The lines and values that `body` prints about one rung's demand, or about two.
-"""
+"""What a rung asks of one body: joint moments, muscles, supports, trunk, balance and power, computed from its pose."""
 
 import argparse
 import json
@@ -86,7 +83,7 @@ def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
 def _write_figure(rung: "Rung", job: "Job", path: Path) -> None:
     from everyrung.body.mechanics import drawings, in_job_order
     from everyrung.publish.figure.rung import rep_svg
-    from everyrung.store.atomic_write import replace_text
+    from everyrung.store.files import replace_text
 
     replace_text(path, rep_svg(rung, in_job_order(drawings([job]))[0]))
 

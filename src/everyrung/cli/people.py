@@ -1,7 +1,4 @@
-"""List the people of a file and what is not known of them; keep their health answers in a file of its own.
-
-The lines that `people` prints: a table without health answers, and what is not known.
-"""
+"""List the people of a file and what is not known of them; keep their health answers in a file of its own."""
 
 import argparse
 import sys

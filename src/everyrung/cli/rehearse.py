@@ -1,7 +1,4 @@
-"""Rehearse a plan before a simulated audience: who finishes which rung, what stops them, which load each takes.
-
-The lines that `rehearse` prints.
-"""
+"""Rehearse a plan before a simulated audience: who finishes which rung, what stops them, which load each takes."""
 
 import argparse
 from pathlib import Path

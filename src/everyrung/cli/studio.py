@@ -129,7 +129,7 @@ def _demo(studio: "Studio") -> None:
 def _set_passphrase() -> int:
     import getpass
 
-    from everyrung.store.atomic_write import FOR_THE_COACH_ALONE, replace_bytes
+    from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
     from everyrung.store.paths import home
     from everyrung.web.passphrase import Logins, hashed
     from everyrung.web.settings import passphrase_file

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from everyrung.moves.move_file import move_from_text
-from everyrung.store.atomic_write import replace_text
+from everyrung.store.files import replace_text
 from everyrung.store.paths import home
 from everyrung.terms.errors import Invalid, require
 

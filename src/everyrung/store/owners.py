@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from everyrung.store.atomic_write import FOR_THE_COACH_ALONE, replace_text
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_text
 from everyrung.store.paths import home, keep_private
 from everyrung.terms.person import same_name
 

@@ -13,9 +13,9 @@ from everyrung.moves.own_moves import Files as OwnMoveFiles
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
-from everyrung.store.atomic_write import drop_others, latest_edition, next_edition
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
+from everyrung.store.files import drop_others, latest_edition, next_edition
 from everyrung.store.owners import Owner
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity

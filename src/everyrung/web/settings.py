@@ -4,7 +4,7 @@ import secrets
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from everyrung.store.atomic_write import FOR_THE_COACH_ALONE, replace_bytes
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.paths import home
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from everyrung.results.result import Result, Rows, Values
-from everyrung.store.atomic_write import FOR_THE_COACH_ALONE, replace_text
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_text
 
 MANIFEST = "manifest.json"
 SHOWN = 6  # files named in a repr; chosen, because they fit on its line

@@ -20,8 +20,8 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 from everyrung.moves.own_moves import own_files
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage import LOOKS, RUN_SHEET
-from everyrung.store.atomic_write import latest_edition
 from everyrung.store.digest import digest
+from everyrung.store.files import latest_edition
 from everyrung.store.session_log import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid

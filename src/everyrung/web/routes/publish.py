@@ -16,7 +16,7 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
 from everyrung.publish.folder.contents import STATE, FolderState, folder_state
 from everyrung.publish.registry import registry
-from everyrung.store.atomic_write import latest_edition
+from everyrung.store.files import latest_edition
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.voice.engine import available
