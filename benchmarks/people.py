@@ -12,7 +12,7 @@ from sqlalchemy import URL
 
 from everyrung.people.read import people_from_text
 from everyrung.store.database import open_database
-from everyrung.store.roster import Roster
+from everyrung.store.people_store import Roster
 from everyrung.web.person_form import bring
 
 LINES, ALLOWED_S = 5_000, 5.0  # issue 15, item 9

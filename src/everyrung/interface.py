@@ -63,7 +63,7 @@ def save_plan(plan: Plan, path: PathName) -> Path:
     """
     from everyrung.parsing.document import read_text
     from everyrung.plan.write import write_plan  # tomlkit: only when asked for
-    from everyrung.store.atomic import replace_text
+    from everyrung.store.files import replace_text
 
     require_type(plan, Plan, "plan", "a Plan, as load_plan returns it")
     target = path_of(path, "path", "'evening.toml'")

@@ -155,7 +155,7 @@ def _voice(session: Session, options: Options) -> Clips | None:
     remedy = f"Write talk_wpm = {SLOWEST_WPM} or more under [clock], or publish without a voice."
     if rate < SLOWEST_WPM:
         raise Invalid("talk_wpm", f"{SLOWEST_WPM} words a minute or more for a voice", rate, remedy=remedy)
-    from everyrung.store.home import home
+    from everyrung.store.paths import home
 
     return Clips(home() / "voice", rate)
 

@@ -159,7 +159,7 @@ WILD = st.builds(
 )
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(WILD)
 def test_however_wild_a_pose_is_it_ends_in_an_answer_or_in_words(wild: Layer) -> None:
     goblet = posed("squat/goblet")

@@ -10,8 +10,11 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
+from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run
+from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.player.write import write_player
+from everyrung.runsheet.build import figure_key
 from everyrung.store.cache import default_cache
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
@@ -37,7 +40,11 @@ SMALL = """(least) => [...document.querySelectorAll("button, select, summary, in
 def player(tmp_path_factory: pytest.TempPathFactory, chromium: Any) -> Path:
     del chromium  # skipped where there is none
     path = tmp_path_factory.mktemp("player") / "player.html"
-    write_player(run(DEMO, options=Options(drawings=True, cues=True, cache=default_cache())), path)
+    done = run(DEMO, options=Options(drawings=True, cues=True, cache=default_cache()))
+    cell = list(done.session.cells)[6]
+    load = cell.bouts[0].load
+    moving = rung_frames(cell.rung, standard_library(), default_cache(), load=load)
+    write_player(done, path, {figure_key(cell.rung, load): moving})
     return path
 
 
@@ -142,6 +149,24 @@ def test_repeat_back_and_next_go_to_where_sets_start(page: Any, data: Any) -> No
     assert 0 <= at_ms(page) - begins_ms(data, 7) < 500
     page.locator("#on").click()
     assert 0 <= at_ms(page) - begins_ms(data, 8) < 500
+
+
+def test_a_figure_moves_while_the_clock_does_and_stands_with_it(player: Path, chromium: Any, data: Any) -> None:
+    context = chromium.new_context(viewport={"width": 390, "height": 800}, offline=True)
+    page = context.new_page()
+    page.goto(player.as_uri())
+    start_at_set(page, data, 7)
+    until(page, "document.querySelector('.led canvas, .own canvas') !== null")
+    seen = "document.querySelector('.led canvas, .own canvas').toDataURL()"
+    before = page.evaluate(seen)
+    page.wait_for_timeout(900)
+    assert page.evaluate(seen) != before
+    page.locator("#pause").click()
+    until(page, shows("pause", "Go on"))
+    stood = page.evaluate(seen)
+    page.wait_for_timeout(500)
+    assert page.evaluate(seen) == stood
+    context.close()
 
 
 def test_it_can_be_led_by_keys_alone(page: Any) -> None:

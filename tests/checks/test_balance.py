@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from everyrung.checks.rules.balance import BALANCED, level_label, pattern_balance
+from everyrung.checks.rules.whole_session import BALANCED, level_label, pattern_balance
 from everyrung.terms.enums import BlockKind, Level, Pattern
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline

@@ -4,8 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from everyrung.checks.rules.kit import people_without, served_in_room, wanted_by
-from everyrung.checks.rules.loads import pair_unequal
+from everyrung.checks.rules.kit import pair_unequal, people_without, served_in_room, wanted_by
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from everyrung.checks.rules.newcomers import newcomer_knee_bends
+from everyrung.checks.rules.cautions import newcomer_knee_bends
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline
 

@@ -9,7 +9,7 @@ import pytest
 from everyrung.checks.page import page
 from everyrung.checks.registry import rules
 from everyrung.checks.rule import TIMELINE, Rule, rule, rule_text
-from everyrung.checks.rules import balance, changes, duration, newcomers, options, sides
+from everyrung.checks.rules import cautions, changes, duration, options, sides, whole_session
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
@@ -51,10 +51,13 @@ def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule[Any]) -> 
         (sides.sides_differ, f"{SAME_MASS_KG:g} kg"),
         (changes.floor_changes, f"{changes.MAX_FLOOR_CHANGES_A_ROUND} changes a round"),
         (options.entry_test, f"1 to {MAX_ENTRY_TEST_WORDS} words"),
-        (balance.pattern_balance, f"{len(balance.BALANCED)} patterns"),
-        (balance.level_label, ", ".join(f"{grade} for {level}" for level, grade in balance.HIGHEST_GRADE.items())),
-        (newcomers.newcomer_knee_bends, f"{newcomers.MOST_KNEE_BENDS} repetitions a leg"),
-        (newcomers.newcomer_rung, f"grade {newcomers.FIRST_GRADE} beside a rung of grade {newcomers.STRONG_GRADE}"),
+        (whole_session.pattern_balance, f"{len(whole_session.BALANCED)} patterns"),
+        (
+            whole_session.level_label,
+            ", ".join(f"{grade} for {level}" for level, grade in whole_session.HIGHEST_GRADE.items()),
+        ),
+        (cautions.newcomer_knee_bends, f"{cautions.MOST_KNEE_BENDS} repetitions a leg"),
+        (cautions.newcomer_rung, f"grade {cautions.FIRST_GRADE} beside a rung of grade {cautions.STRONG_GRADE}"),
     ],
 )
 def test_the_page_names_the_limit_that_the_rule_holds(rule: Rule[Any], limit: str) -> None:

@@ -64,7 +64,7 @@ def test_a_figure_is_written_as_svg(capsys: pytest.CaptureFixture[str], tmp_path
 
 def test_feet_and_pounds_are_read() -> None:
     """By hand: 5 ft 5 in is 165.1 cm, 137 lb is 62.1 kg (international foot, inch and pound)."""
-    from everyrung.cli.given import body_mass, stature
+    from everyrung.cli.arg_types import body_mass, stature
 
     assert stature("5 ft 5 in") == pytest.approx(1.651)
     assert stature("5'5\"") == pytest.approx(1.651)

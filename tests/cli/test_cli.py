@@ -11,7 +11,7 @@ import pytest
 
 from everyrung.cli import main
 from everyrung.cli.page import page
-from everyrung.store.atomic import replace_text
+from everyrung.store.files import replace_text
 
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "examples" / "boathouse-30.toml"

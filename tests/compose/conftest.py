@@ -8,16 +8,15 @@ from typing import Any
 import pytest
 from any_plan import plan_number
 
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import MOST_TRIALS, again, remedies
-from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.terms.finding import Finding
-from everyrung.web.edits import edit_from, form_of
+from everyrung.web.edit_form import edit_from, form_of
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = standard_library()

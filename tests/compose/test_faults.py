@@ -6,9 +6,8 @@ from typing import Any
 import pytest
 
 from everyrung.checks.cells import every_cell
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import remedies
-from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options
 from everyrung.results.analysis import Analysis

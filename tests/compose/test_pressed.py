@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from everyrung.checks.cells import every_cell
-from everyrung.checks.rules.balance import HIGHEST_GRADE
+from everyrung.checks.rules.whole_session import HIGHEST_GRADE
+from everyrung.compose.case import Remedy
 from everyrung.compose.mend import Account
-from everyrung.compose.remedy import Remedy
 from everyrung.pipeline import AudienceSpec, Options
 from everyrung.plan.bouts import lacking
 from everyrung.results.analysis import Analysis

@@ -4,9 +4,8 @@ from typing import Any
 
 import pytest
 
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import again
-from everyrung.compose.remedy import Remedy
 from everyrung.compose.trial import Held, Refusal, fresh, gone, tried
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options

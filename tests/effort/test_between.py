@@ -36,7 +36,7 @@ def test_parts_add_up_and_keep_to_one_sex() -> None:
         assert np.abs(row[male != (size.sex is Sex.MALE)]).sum() == 0
 
 
-@pytest.mark.parametrize("rung", ["squat/base", "hip-hinge/pair"])
+@pytest.mark.parametrize("rung", ["squat/base", pytest.param("hip-hinge/pair", marks=pytest.mark.slow)])
 def test_a_demand_between_bodies_and_loads_is_within_a_twentieth_of_the_full_one(rung: str) -> None:
     library = standard_library()
     form = library.rung(*rung.split("/")).form

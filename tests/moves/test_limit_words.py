@@ -8,7 +8,7 @@ from everyrung.people.read import people_from_text
 from everyrung.plan.read import plan_from_text
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Faults
-from everyrung.web.starts import EMPTY
+from everyrung.web.plan_templates import EMPTY
 
 MEANT = {
     "pregnant": {Caution.LYING_BACK, Caution.LYING_FRONT, Caution.HELD_BREATH},

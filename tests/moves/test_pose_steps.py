@@ -1,6 +1,6 @@
 """The steps of an extra: each goes from where the body is to what is written, and leaves what it does not name."""
 
-from everyrung.moves.pose_steps import steps_from
+from everyrung.moves.poses import steps_from
 from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Span, Touch, When
 
 

@@ -9,7 +9,7 @@ import pytest
 from everyrung.people.health import health_path, split
 from everyrung.people.read import people_from_text, read_people
 from everyrung.people.write import write_people
-from everyrung.store import atomic
+from everyrung.store import files
 from everyrung.terms.errors import Faults
 from everyrung.terms.person import Health
 
@@ -46,7 +46,7 @@ def test_the_health_file_is_closed_to_others_before_anything_is_in_it(
         seen.append(stat.S_IMODE(os.fstat(handle).st_mode))
         true_sync(handle)
 
-    monkeypatch.setattr(atomic.os, "fsync", sync)
+    monkeypatch.setattr(files.os, "fsync", sync)
     health = tmp_path / "people.health.toml"
     health.write_text("[[person]]\nname = 'Old'\n")
     health.chmod(0o644)

@@ -65,7 +65,7 @@ def persons(draw: st.DrawFn) -> Person:
 everyone = st.lists(persons(), min_size=1, max_size=4, unique_by=lambda person: same_name(person.name)).map(tuple)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(everyone, everyone)
 def test_what_is_written_reads_back_the_same_over_whatever_was_there(
     first: tuple[Person, ...], second: tuple[Person, ...]

@@ -8,7 +8,7 @@ import argparse
 
 import pytest
 
-from everyrung.cli import given
+from everyrung.cli import arg_types
 from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms.errors import Invalid
 
@@ -105,9 +105,9 @@ def test_any_other_form_is_refused(read, written, expected) -> None:
 
 
 def test_the_command_line_reads_the_same_forms_and_passes_the_remedy_on() -> None:
-    assert given.stature("5' 5 1/2\"") == pytest.approx(1.6637, abs=1e-12)
-    assert given.body_mass("9 st 11 lb") == pytest.approx(62.142, abs=1e-3)
+    assert arg_types.stature("5' 5 1/2\"") == pytest.approx(1.6637, abs=1e-12)
+    assert arg_types.body_mass("9 st 11 lb") == pytest.approx(62.142, abs=1e-3)
     with pytest.raises(argparse.ArgumentTypeError, match=r'such as 165cm.*for example "165 cm"'):
-        given.stature("165")
+        arg_types.stature("165")
     with pytest.raises(argparse.ArgumentTypeError, match=r'such as 62kg.*"62 kg" or "62 lb"'):
-        given.body_mass("62")
+        arg_types.body_mass("62")

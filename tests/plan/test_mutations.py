@@ -189,13 +189,13 @@ def hold(text: str) -> None:
     assert not empty
 
 
-@settings(max_examples=100, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(TEXTS), st.integers(0, 2**32))
 def test_a_spoilt_text_is_used_or_refused_in_words(text: str, number: int) -> None:
     hold(spoilt_text(text, random.Random(number)))
 
 
-@settings(max_examples=100, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, deadline=10_000, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(TEXTS), st.integers(0, 2**32))
 def test_spoilt_values_are_used_or_refused_in_words(text: str, number: int) -> None:
     hold(spoilt_values(text, random.Random(number)))
@@ -212,13 +212,13 @@ def test_so_are_many_more(text: str, number: int) -> None:
 def test_the_spoilers_reach_both_outcomes() -> None:
     """A fuzz test in which everything is refused, or nothing, would prove little."""
     outcomes = []
-    for number in range(60):
+    for number in range(30):
         try:
             use(spoilt_values(TEXTS[number % len(TEXTS)], random.Random(number)))
             outcomes.append(True)
         except Faults:
             outcomes.append(False)
-    assert 5 < sum(outcomes) < 55
+    assert 3 < sum(outcomes) < 27
 
 
 @pytest.fixture(scope="module")
@@ -247,16 +247,17 @@ def test_the_examples_read_the_same_after_writing() -> None:
         assert plan_from_text(write_plan(plan), "example.toml") == plan
 
 
-def test_ten_thousand_cells_are_timed_and_checked() -> None:
+@pytest.mark.parametrize("cells", [1_000, pytest.param(10_000, marks=pytest.mark.slow)])
+def test_a_thousand_cells_and_ten_thousand_are_timed_and_checked(cells: int) -> None:
     """A runaway file is answered like any other: each finding once, the sums right, nothing cut short."""
-    rounds = "".join(f'[[block.round]]\nname = "{number}"\n' for number in range(5_000))
+    rounds = "".join(f'[[block.round]]\nname = "{number}"\n' for number in range(cells // 2))
     text = (
         'title = "Runaway"\nslot_minutes = 60\ncut_order = ["Main/17", "Main/18"]\n[who]\nin_room = 5\n'
         '[[block]]\nkind = "main"\n[[block.move]]\nmove = "squat"\n[[block.move]]\nmove = "split-squat"\n' + rounds
     )
     session = resolve(plan_from_text(text, "runaway.toml"), standard_library())
     timeline = build_timeline(session)
-    assert sum(1 for _ in session.cells) == 10_000
+    assert sum(1 for _ in session.cells) == cells
     assert sum(timeline.by_kind.values()) == timeline.total_ms
     rules = [finding.rule for finding in check(session, timeline)]
     assert rules.count("slot-overrun") == 1

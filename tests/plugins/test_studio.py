@@ -10,9 +10,9 @@ from starlette.testclient import TestClient
 
 from everyrung.store.database import open_database
 from everyrung.web.app import app
-from everyrung.web.changing import draft
+from everyrung.web.plan_templates import DEMO, start
+from everyrung.web.save import draft
 from everyrung.web.settings import Settings
-from everyrung.web.starts import DEMO, start
 from everyrung.web.studio import Studio
 
 

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from everyrung.publish import card
-from everyrung.store import editions
+from everyrung.store import files
 from everyrung.store.backups import Backups
 
 ROOT = Path(__file__).parents[2]
@@ -116,18 +116,18 @@ def test_a_card_s_file_has_a_name_that_every_system_takes(people: list[str]) -> 
 def test_a_making_replaces_nothing_that_somebody_may_have_open(tmp_path: Path) -> None:
     """As on Windows, where an open file is neither replaced nor deleted: here no old file may be touched at all."""
     folder = tmp_path / "stage"
-    first = editions.next_edition(folder)
+    first = files.next_edition(folder)
     first.mkdir(parents=True)
     (first / "run-sheet.json").write_text("first")
     with (first / "run-sheet.json").open() as still_read:
-        second = editions.next_edition(folder)
+        second = files.next_edition(folder)
         second.mkdir()
         assert second != first
-        assert editions.latest_edition(folder, "run-sheet.json") == first  # the other is not whole yet
+        assert files.latest_edition(folder, "run-sheet.json") == first  # the other is not whole yet
         (second / "run-sheet.json").write_text("second")
-        assert editions.latest_edition(folder, "run-sheet.json") == second
+        assert files.latest_edition(folder, "run-sheet.json") == second
         assert still_read.read() == "first"
-    editions.drop_others(second)
+    files.drop_others(second)
     assert list(folder.iterdir()) == [second]
 
 
@@ -143,9 +143,9 @@ def test_what_the_system_does_not_let_go_of_stays_and_is_no_error(
     (tmp_path / "of-an-older-version.html").write_text("")
     for call in ("os.unlink", "os.rmdir", "pathlib.Path.unlink"):
         monkeypatch.setattr(call, open_somewhere)
-    editions.drop_others(tmp_path / "10")
+    files.drop_others(tmp_path / "10")
     assert (tmp_path / "9" / "film.mp4").exists()
-    assert editions.next_edition(tmp_path) == tmp_path / "11"
+    assert files.next_edition(tmp_path) == tmp_path / "11"
 
 
 def test_a_home_of_any_name_has_its_backups(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from sqlalchemy import URL
 from everyrung.cli import main
 from everyrung.store.backups import DAYS, LATEST, Backups, _worth_keeping
 from everyrung.store.database import open_database
-from everyrung.store.roster import PersonRow, Roster
+from everyrung.store.people_store import PersonRow, Roster
 from everyrung.store.sessions import Draft, Sessions
 from everyrung.terms.errors import Faults, Invalid
 

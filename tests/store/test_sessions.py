@@ -18,8 +18,8 @@ from alembic.migration import MigrationContext
 from sqlalchemy import URL, Engine, make_url, text
 
 from everyrung.store.database import VARIABLE, database_url, open_database
-from everyrung.store.own_rungs import OwnRung, OwnRungs
-from everyrung.store.roster import PersonRow, Roster
+from everyrung.store.own_things import OwnRung, OwnRungs
+from everyrung.store.people_store import PersonRow, Roster
 from everyrung.store.sessions import Draft, Moved, NotThere, Sessions
 from everyrung.store.tables import Base
 from everyrung.terms.errors import Faults, Invalid

@@ -14,11 +14,11 @@ from everyrung.terms.enums import Caution, OptionKind
 from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.web.app import app
-from everyrung.web.changing import draft
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job, JobResult
+from everyrung.web.plan_templates import DEMO, start
+from everyrung.web.save import draft
 from everyrung.web.settings import Settings
-from everyrung.web.starts import DEMO, start
 from everyrung.web.studio import Studio
 
 HERE = "http://localhost:8040"

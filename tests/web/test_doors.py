@@ -21,9 +21,9 @@ from everyrung.store.database import open_database
 from everyrung.store.sessions import Sessions
 from everyrung.terms.errors import Faults
 from everyrung.web.app import app
-from everyrung.web.guard import HEADERS
 from everyrung.web.log import log_line
 from everyrung.web.passphrase import MOST_ADDRESSES, MOST_TRIES, Logins, Tries, network
+from everyrung.web.security import HEADERS
 from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase, passphrase_file
 from everyrung.web.studio import Studio
 from everyrung.web.workers import ProcessWorkers

@@ -11,7 +11,7 @@ from starlette.routing import Route
 from starlette.testclient import TestClient
 
 from everyrung.web.app import ROUTES
-from everyrung.web.guard import HEADERS
+from everyrung.web.security import HEADERS
 from everyrung.web.studio import Studio
 
 WORDS = st.one_of(

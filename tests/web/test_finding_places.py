@@ -8,9 +8,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.checks.cells import every_block
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import again, remedies
-from everyrung.compose.remedy import Remedy
 from everyrung.moves.library import standard_library
 from everyrung.parsing.table_reader import words
 from everyrung.pipeline import Options, run_plan
@@ -20,9 +19,9 @@ from everyrung.results.analysis import Analysis
 from everyrung.terms.edit import SetCell
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import Ref
-from everyrung.web.changing import draft
-from everyrung.web.edits import form_of
+from everyrung.web.edit_form import form_of
 from everyrung.web.grid import cell_id, finding_views, grid, place_id
+from everyrung.web.save import draft
 from everyrung.web.studio import Studio
 
 PLAN = """\

@@ -16,8 +16,8 @@ from everyrung.publish.folder.contents import MANIFEST, STATE, FolderInProgress,
 from everyrung.publish.output import Order
 from everyrung.publish.outputs.cards import cards as cards_output
 from everyrung.store.backups import Backups
-from everyrung.store.home import keep_private
 from everyrung.store.owners import Owner, Owners
+from everyrung.store.paths import keep_private
 from everyrung.web.jobs import Job, JobResult, cards_of
 from everyrung.web.person_form import numbered
 from everyrung.web.studio import Studio

@@ -13,11 +13,11 @@ from starlette.websockets import WebSocketDisconnect
 
 from everyrung.store.sessions import NotThere
 from everyrung.web.app import app
-from everyrung.web.live import ORDERS
 from everyrung.web.pairing import FORGOTTEN_S, LONGEST_S, MOST_ADDRESSES, WrongCodes
 from everyrung.web.passphrase import hashed
 from everyrung.web.routes.lead import REFUSED
 from everyrung.web.settings import Settings
+from everyrung.web.stage_hub import ORDERS
 from everyrung.web.studio import Studio
 
 HERE = {"origin": "http://localhost:8040"}

@@ -9,8 +9,8 @@ from starlette.testclient import TestClient
 from everyrung.moves.library import standard_library
 from everyrung.terms.errors import Invalid
 from everyrung.web import render_tasks
-from everyrung.web.bench import Looked, body, built, choices, compared, found, step
 from everyrung.web.lever_choices import lever_choices
+from everyrung.web.move_library_view import Looked, body, built, choices, compared, found, step
 from everyrung.web.studio import Studio
 
 LIBRARY = standard_library()

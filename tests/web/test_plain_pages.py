@@ -15,10 +15,10 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.store.database import open_database
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.app import ROUTES, app
-from everyrung.web.changing import draft
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job, JobResult, do_job
 from everyrung.web.person_form import bring
+from everyrung.web.save import draft
 from everyrung.web.settings import Settings
 from everyrung.web.studio import Studio
 

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from everyrung.compose.remedy import Remedy
+from everyrung.compose.case import Remedy
 from everyrung.compose.rungs import MOST_RUNGS
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options
@@ -42,10 +42,10 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.finding import Identity, name_list
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.plan import Ref
-from everyrung.web.changing import draft
-from everyrung.web.edits import MOST_TOGETHER, MOST_WORDS, edit_from, form_of
+from everyrung.web.edit_form import MOST_TOGETHER, MOST_WORDS, edit_from, form_of
 from everyrung.web.jobs import JobResult
-from everyrung.web.mending import Mend, mended
+from everyrung.web.remedies import Mend, mended
+from everyrung.web.save import draft
 from everyrung.web.studio import Studio
 
 FAULTY = (Path(__file__).parents[2] / "examples" / "faulty.toml").read_text(encoding="utf-8")

@@ -15,10 +15,10 @@ from everyrung.pipeline import run
 from everyrung.store.sessions import Sessions
 from everyrung.terms.errors import Invalid
 from everyrung.web.app import app
-from everyrung.web.guard import HEADERS
 from everyrung.web.passphrase import hashed
+from everyrung.web.plan_templates import starts
+from everyrung.web.security import HEADERS
 from everyrung.web.settings import Settings
-from everyrung.web.starts import starts
 from everyrung.web.studio import Studio
 
 ROOT = Path(__file__).parents[2]

@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.given import body_mass, minutes, stature
+from everyrung.cli.arg_types import body_mass, minutes, stature
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ def run(parsed: argparse.Namespace) -> int:
     """Writes the cards and prints their paths."""
     from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
-    from everyrung.store.home import home
+    from everyrung.store.paths import home
 
     expected = _expected(parsed)
     done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(drawings=True, audience=expected))

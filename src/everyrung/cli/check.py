@@ -4,7 +4,7 @@ import argparse
 import json
 from pathlib import Path
 
-from everyrung.cli.given import add_own_cues, library, minutes
+from everyrung.cli.arg_types import add_own_cues, library, minutes
 from everyrung.cli.words import body_lines, refit_lines, summary_lines
 
 EPILOG = "Exit 0: nothing that forbids leading it. 1: findings of severity error. 2: the plan can't be read."

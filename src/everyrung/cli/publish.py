@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.given import add_own_cues, library
+from everyrung.cli.arg_types import add_own_cues, library
 
 if TYPE_CHECKING:
     from everyrung.publish.calendar import Series

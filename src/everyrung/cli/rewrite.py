@@ -17,7 +17,7 @@ def run(parsed: argparse.Namespace) -> int:
     """Prints or replaces one plan."""
     from everyrung.parsing.document import read_text
     from everyrung.plan.write import canonical
-    from everyrung.store.atomic import replace_text
+    from everyrung.store.files import replace_text
 
     text = read_text(parsed.plan)
     written = canonical(text, str(parsed.plan))

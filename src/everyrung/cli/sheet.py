@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from everyrung.cli.given import add_own_cues, library, minutes
+from everyrung.cli.arg_types import add_own_cues, library, minutes
 
 EPILOG = "The sheet is written even when there are findings: they stand on it. Exit 1 says that some forbid leading it."
 
@@ -25,7 +25,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli.words import refit_lines
     from everyrung.pipeline import run as run_plan
     from everyrung.publish.sheet.write import sheet_paths, write_sheet
-    from everyrung.store.home import home
+    from everyrung.store.paths import home
 
     print(f"checking {parsed.plan} ...", file=sys.stderr)
     done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies, drawings=True))

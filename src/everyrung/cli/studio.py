@@ -55,8 +55,8 @@ def _restore(which: str) -> int:
     """Puts a backup in the database's place; numbers of people hold for one database, so only their names are left."""
     from everyrung.store.backups import Backups
     from everyrung.store.database import database_file, database_url
-    from everyrung.store.home import home
     from everyrung.store.owners import Owners
+    from everyrung.store.paths import home
 
     path = database_file(database_url())
     if path is None:
@@ -70,7 +70,7 @@ def _restore(which: str) -> int:
 
 
 def _settings(parsed: argparse.Namespace) -> "Settings":
-    from everyrung.store.home import home, keep_private
+    from everyrung.store.paths import home, keep_private
     from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase
 
     folder = home()
@@ -119,8 +119,8 @@ def _serve(studio: "Studio", parsed: argparse.Namespace) -> int:
 
 
 def _demo(studio: "Studio") -> None:
-    from everyrung.web.changing import draft
-    from everyrung.web.starts import DEMO, start
+    from everyrung.web.plan_templates import DEMO, start
+    from everyrung.web.save import draft
 
     if not (studio.sessions.all() or studio.sessions.all(archived=True)):
         studio.sessions.create(draft(start(DEMO), "The boathouse evening"))
@@ -129,8 +129,8 @@ def _demo(studio: "Studio") -> None:
 def _set_passphrase() -> int:
     import getpass
 
-    from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
-    from everyrung.store.home import home
+    from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
+    from everyrung.store.paths import home
     from everyrung.web.passphrase import Logins, hashed
     from everyrung.web.settings import passphrase_file
 

@@ -1,4 +1,6 @@
-"""A finding with the run that found it: all that candidates for its remedy are made from."""
+"""A finding with the run that found it, which all candidates for its remedy are made from; and a remedy: edits of a
+plan that may mend the finding, with the words of the button that does them.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -7,6 +9,7 @@ from everyrung.checks.cells import every_cell
 from everyrung.moves.library import Library
 from everyrung.plan.inheritance import full_rounds
 from everyrung.results.analysis import Analysis
+from everyrung.terms.edit import OneEdit, Several
 from everyrung.terms.enums import Caution
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import CellText, Ref
@@ -73,3 +76,21 @@ class Case:
             for each in full_rounds(block):
                 for cell in each.cells:
                     yield Ref(block=block.name, round=each.text.name, cell=cell.key), cell.text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """What one press does. `silent`: the session stays as it is, only the finding goes.
+
+    Of one `family`, the same change by more or less, only the first that holds is offered; '' is no family.
+    """
+
+    words: str
+    edits: tuple[OneEdit, ...]
+    silent: bool = False
+    family: str = ""
+
+    @property
+    def edit(self) -> Several:
+        """All of it as one edit of the plan."""
+        return Several(edits=self.edits, words=self.words)

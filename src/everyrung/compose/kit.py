@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 
-from everyrung.compose.case import Case
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.led import kit_missing as led_otherwise
 from everyrung.compose.options import option_of_what
-from everyrung.compose.remedy import Remedy
 from everyrung.plan.bouts import lacking
 from everyrung.terms.edit import AddKit
 from everyrung.terms.enums import KitItem

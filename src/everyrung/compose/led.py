@@ -3,13 +3,11 @@
 from collections.abc import Iterator, Sequence
 from itertools import islice
 
-from everyrung.checks.rules.balance import FAR_ABOVE, FEW_ABOVE_SHARE, HIGHEST_GRADE
 from everyrung.checks.rules.options import wrong_way
-from everyrung.compose.case import Case
-from everyrung.compose.doses import changed, dose_for, set_dose
+from everyrung.checks.rules.whole_session import FAR_ABOVE, FEW_ABOVE_SHARE, HIGHEST_GRADE
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.options import FIELDS, of_kind
-from everyrung.compose.remedy import Remedy
-from everyrung.compose.rungs import MOST_RUNGS, StandIn, combined, stand_ins
+from everyrung.compose.rungs import MOST_RUNGS, StandIn, changed, combined, dose_for, set_dose, stand_ins
 from everyrung.moves.lever_words import write_lever
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
 from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind

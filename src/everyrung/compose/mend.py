@@ -7,9 +7,8 @@ from itertools import chain
 
 from everyrung.checks.registry import rules
 from everyrung.checks.rule import AUDIENCE, BODIES
-from everyrung.compose import kit, led, options, said, sides, slot
-from everyrung.compose.case import Case
-from everyrung.compose.remedy import Remedy
+from everyrung.compose import kit, led, options, sides, slot
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.trial import Again, Held, Refusal, tried
 from everyrung.moves.library import Library
 from everyrung.pipeline import Options, run_plan
@@ -44,12 +43,12 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "caution-unanswered": options.without_caution,
     "limit-without-path": options.without_caution,
     "few-finish": options.lower_options,
-    "entry-test": said.entry_test,
-    "words-shown": said.leave_unsaid,
-    "words-urging": said.leave_unsaid,
-    "side-not-theirs": said.leave_unsaid,
-    "countdown-rises": said.leave_unsaid,
-    "count-differs": said.leave_unsaid,
+    "entry-test": options.entry_test,
+    "words-shown": options.leave_unsaid,
+    "words-urging": options.leave_unsaid,
+    "side-not-theirs": options.leave_unsaid,
+    "countdown-rises": options.leave_unsaid,
+    "count-differs": options.leave_unsaid,
     "two-levers": led.fewer_changes,
     "round-same": led.a_step_up,
     "lever-down": led.back_up,

@@ -1,16 +1,16 @@
-"""Candidates that offer other rungs beside the led one: easier, harder, without kit."""
+"""Remedies for the options of a set, and for words that are said."""
 
 from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import Any
 
-from everyrung.checks.rules.newcomers import FIRST_GRADE
-from everyrung.compose.case import Case
-from everyrung.compose.remedy import Remedy
+from everyrung.checks.rules.cautions import FIRST_GRADE
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combined, place_on_ladder, stand_ins
-from everyrung.terms.edit import OneEdit, SetCell
+from everyrung.terms.edit import OneEdit, SetCell, SetPart
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.finding import name_list
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 
 FIELDS = {OptionKind.HARDER: "options.harder", OptionKind.EASIER: "options.easier", OptionKind.NO_KIT: "options.no_kit"}
@@ -105,3 +105,37 @@ def lower_options(case: Case) -> Iterator[Remedy]:
     easier = [*of_kind(case, OptionKind.EASIER, free=True), *of_kind(case, OptionKind.EASIER)]
     yield from easier[::-1][:2]
     yield from islice(of_kind(case, OptionKind.NO_KIT), 1)
+
+
+HARDER_TEST = "Was the round before easy, four left?"  # asks what was just done; chosen, because everyone can answer it
+
+
+def leave_unsaid(case: Case) -> Iterator[Remedy]:
+    """The sentence left out of what is said in a part, and out of the coach's own points."""
+    text = case.finding.what
+    edits: list[OneEdit] = []
+    for block in (*case.session.blocks, *case.session.reserve):
+        if Ref(block=block.name) in case.finding.places and text in block.say:
+            left = [each for each in block.say if each != text]
+            edits.append(SetPart(ref=Ref(block=block.name), field="say", value=left or None))
+    for cell in case.cells:
+        cues = case.text(cell).cues
+        if text in cues:
+            left = [each for each in cues if each != text]
+            edits.append(SetCell(ref=cell.ref, field="cues", value=left or None, column=not left))
+    if edits:
+        yield Remedy(words="Leave that sentence out", edits=tuple(edits))
+
+
+def entry_test(case: Case) -> Iterator[Remedy]:
+    """The rung's own test, or one that asks for the round before."""
+    led = [cell for cell in case.cells if cell.rung.name == case.finding.what]
+    if len(led) < len(case.cells):
+        return
+    own = tuple(SetCell(ref=cell.ref, field="entry_test", value=None) for cell in led)
+    yield Remedy(words="Ask the rung's own question", edits=own)
+    columns = tuple(SetCell(ref=cells[0].ref, field="entry_test", value=None, column=True) for cells in case.columns)
+    yield Remedy(words="Ask the rung's own question in every round", edits=columns)
+    if all(case.before(cell) for cell in led):
+        edits = tuple(SetCell(ref=cell.ref, field="entry_test", value=HARDER_TEST) for cell in led)
+        yield Remedy(words=f"Ask: {HARDER_TEST}", edits=edits)

@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 from itertools import islice
 
-from everyrung.checks.rules.balance import BALANCED, HIGHEST_GRADE
-from everyrung.compose.case import Case
-from everyrung.compose.doses import changed, set_dose
+from everyrung.checks.rules.whole_session import BALANCED, HIGHEST_GRADE
+from everyrung.compose.case import Case, Remedy
 from everyrung.compose.led import fewer
-from everyrung.compose.remedy import Remedy
+from everyrung.compose.rungs import changed, set_dose
 from everyrung.plan.bouts import lacking
 from everyrung.plan.edit import next_round
 from everyrung.terms.edit import (

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.checks.cells import every_cell
-from everyrung.checks.rules.balance import HIGHEST_GRADE
-from everyrung.compose.case import Case
-from everyrung.compose.remedy import Remedy
+from everyrung.checks.rules.whole_session import HIGHEST_GRADE
+from everyrung.compose.case import Case, Remedy
 from everyrung.plan.bouts import lacking
 from everyrung.plan.edit import write_edit
 from everyrung.plan.read import plan_from_text

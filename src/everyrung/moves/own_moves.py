@@ -4,8 +4,8 @@ import re
 from pathlib import Path
 
 from everyrung.moves.move_file import move_from_text
-from everyrung.store.atomic import replace_text
-from everyrung.store.home import home
+from everyrung.store.files import replace_text
+from everyrung.store.paths import home
 from everyrung.terms.errors import Invalid, require
 
 FOLDER = "moves"

@@ -15,7 +15,7 @@ from everyrung.parsing.document import read_text
 from everyrung.people.health import health_from_text, health_path, join_health, split
 from everyrung.people.kit_parsing import own_words
 from everyrung.people.read import check_kind, people_from_text
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_text
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.person import Estimate, Health, Person, same_name
 

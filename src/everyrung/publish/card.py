@@ -14,7 +14,7 @@ from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.typeset import pdf
 from everyrung.results.analysis import Analysis
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.owners import Owner, owners
 from everyrung.terms.enums import BlockKind, KitItem, OptionKind
 from everyrung.terms.forecast import HOLD_OR_SKIP, Advice, CellForecast, PersonAdvice, RungForecast, Take

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from everyrung.publish.calendar import Series
 from everyrung.results.analysis import Analysis
-from everyrung.store.atomic import replace_text
+from everyrung.store.files import replace_text
 from everyrung.terms.errors import require
 from everyrung.terms.timeline import Track
 

@@ -15,8 +15,8 @@ from everyrung.runsheet.build import figure_key, run_sheet, ways
 from everyrung.runsheet.read_write import to_json
 from everyrung.score.draw import score_svg, system_tops
 from everyrung.score.layout import SYSTEM
-from everyrung.store.atomic import replace_text
 from everyrung.store.cache import Cache
+from everyrung.store.files import replace_text
 from everyrung.terms.enums import Side
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung

@@ -89,7 +89,8 @@ function note(bouts) {
   if (!stage.looksOn) for (const span of bouts) log.note("set", span.end_ms, show.cellOf(span)?.ref ?? "");
 }
 function keep() {
-  if (log.begun && !stage.looksOn && stage.state !== "ended") kept.state = { ms: clock.nowMs(), taken: show.taken, sides: sides.kept, log: log.kept };
+  if (!log.begun || stage.looksOn || stage.state === "ended") return;
+  kept.state = { ms: clock.nowMs(), taken: show.taken, sides: sides.kept, log: log.kept };
 }
 /** The time that no stage was open is none that the session took. @param {number} ms */
 function noteAgain(ms) {
@@ -226,7 +227,8 @@ function picturesWords() {
   const { came, total } = pictures;
   if (pictures.asking) return `${stage.state === "waiting" ? "It starts when all pictures are here" : "Pictures"}: ${came} of ${total}.`;
   const missing = total - came;
-  return missing ? `${missing} of ${total} pictures did not come and ${missing === 1 ? "is" : "are"} asked for again. It goes without.` : "";
+  const verb = missing === 1 ? "is" : "are";
+  return missing ? `${missing} of ${total} pictures did not come and ${verb} asked for again. It goes without.` : "";
 }
 
 // ---- Three minutes less, or as near to it as the cut order comes: asked first, done at the second press, undone while
@@ -316,7 +318,10 @@ $("sound").addEventListener("click", () => {
   put("sound", on ? "Beeps on" : "Beeps off");
   if (beeper) beeper.loud = on;
 });
-$("full").addEventListener("click", () => (document.fullscreenElement ? document.exitFullscreen() : document.documentElement.requestFullscreen().catch(() => {})));
+$("full").addEventListener("click", () => {
+  if (document.fullscreenElement) document.exitFullscreen();
+  else document.documentElement.requestFullscreen().catch(() => {});
+});
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "visible" && clock.playing) { stayAwake(); draw(); }
 });
@@ -335,7 +340,10 @@ const heard = {
   rest: () => giveWay("Another screen has taken over, and leads now."),
   free: missed,
 };
-const line = makeLine(session, "stage", (message) => (message.do && message.do !== "rest" ? steer(message.do) : heard[message.is ?? message.do]?.(message)), {
+const line = makeLine(session, "stage", (message) => {
+  if (message.do && message.do !== "rest") steer(message.do);
+  else heard[message.is ?? message.do]?.(message);
+}, {
   stands: () => (stage.looksOn ? "looks" : leads && (beeper || log.begun) ? "leads" : "new"),
   changed(what) {
     told = "";
@@ -377,9 +385,14 @@ function follow(state) {
   if (Math.abs(clock.nowMs() - state.ms) > APART_MS) clock.seek(state.ms);
   if (state.playing) clock.go(); else clock.pause();
   view.play(state.playing);
-  if ($("line").textContent !== LOST) say(state.card ? `${LOOKING} The emergency card is open there.` : state.playing || state.ended ? LOOKING : `${LOOKING} It stands still there.`);
+  if ($("line").textContent !== LOST) say(lookingWords(state));
   draw();
   wakeLoop();
+}
+/** @param {State} state */
+function lookingWords(state) {
+  if (state.card) return `${LOOKING} The emergency card is open there.`;
+  return state.playing || state.ended ? LOOKING : `${LOOKING} It stands still there.`;
 }
 function missed() {
   if (!stage.looksOn) return;

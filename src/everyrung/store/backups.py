@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
-from everyrung.store.atomic import FOR_THE_COACH_ALONE
+from everyrung.store.files import FOR_THE_COACH_ALONE
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 
 LATEST, DAYS = 4, 7  # kept: the newest four, and the last one of each of seven days; chosen, because a fault may be

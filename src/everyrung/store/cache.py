@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import TypeVar
 
-from everyrung.store.home import home
+from everyrung.store.paths import home
 
 T = TypeVar("T")
 MOST_BYTES = 200_000_000  # chosen, because that is some 10,000 rungs and bodies, and small beside one video

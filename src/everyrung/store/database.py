@@ -15,9 +15,9 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
 from sqlalchemy.exc import ArgumentError, DatabaseError, SQLAlchemyError
 
-from everyrung.store.atomic import FOR_THE_COACH_ALONE
 from everyrung.store.backups import Backups, check, check_there, set_aside
-from everyrung.store.home import home, keep_private
+from everyrung.store.files import FOR_THE_COACH_ALONE
+from everyrung.store.paths import home, keep_private
 from everyrung.terms.errors import Fault, Faults, Where
 
 VARIABLE = "EVERYRUNG_DATABASE"

@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import resample_poly
 
-from everyrung.store.atomic import replace_bytes
 from everyrung.store.digest import digest, versions
+from everyrung.store.files import replace_bytes
 from everyrung.terms.errors import require
 from everyrung.voice.engine import FASTEST_WPM, SLOWEST_WPM, VOICE, plain, synthesise
 

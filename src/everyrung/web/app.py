@@ -13,7 +13,6 @@ from starlette.middleware.sessions import SessionMiddleware
 from starlette.routing import Route
 
 from everyrung.terms.errors import Faults
-from everyrung.web.guard import Guard
 from everyrung.web.log import log_line
 from everyrung.web.routes import (
     cards,
@@ -31,6 +30,7 @@ from everyrung.web.routes import (
     versions,
     write,
 )
+from everyrung.web.security import Guard
 from everyrung.web.studio import Studio
 from everyrung.web.trouble import HANDLERS, broken
 

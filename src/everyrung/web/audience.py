@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 
 from everyrung.effort.mix import mix_names
 from everyrung.pipeline import AudienceSpec
-from everyrung.store.roster import Roster
+from everyrung.store.people_store import Roster
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.person_form import participants

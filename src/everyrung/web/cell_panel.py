@@ -10,7 +10,7 @@ from everyrung.plan.read import ref
 from everyrung.plan.serialize import option_value
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import dose_words
-from everyrung.store.own_rungs import OwnRung
+from everyrung.store.own_things import OwnRung
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.move import Rung

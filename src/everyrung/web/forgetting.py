@@ -4,8 +4,7 @@ from collections.abc import Collection
 from contextlib import nullcontext
 
 from everyrung.store.backups import Deletion
-from everyrung.store.made import erase_made
-from everyrung.store.owners import Owner
+from everyrung.store.owners import Owner, erase_made
 from everyrung.web.studio import Studio
 
 

@@ -12,7 +12,7 @@ from markdown_it.token import Token
 from markupsafe import Markup, escape
 
 import everyrung
-from everyrung.web.starts import examples
+from everyrung.web.plan_templates import examples
 
 # In the order in which a coach needs them; the others follow by their titles.
 FIRST = ("tutorial", "studio", "publishing", "rehearsal", "people-file", "plan-file", "rules", "cli")

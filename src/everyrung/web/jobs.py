@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from everyrung.compose.remedy import Remedy
+from everyrung.compose.case import Remedy
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.own_moves import Files as OwnMoveFiles
 from everyrung.pipeline import AudienceSpec, Options, run_plan
@@ -15,7 +15,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
-from everyrung.store.editions import drop_others, latest_edition, next_edition
+from everyrung.store.files import drop_others, latest_edition, next_edition
 from everyrung.store.owners import Owner
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
@@ -24,7 +24,7 @@ from everyrung.terms.pace import Pace, left_words
 from everyrung.terms.plan import Plan
 from everyrung.terms.timeline import OwnCue
 from everyrung.web.field_words import refusals
-from everyrung.web.mending import Mend, mended
+from everyrung.web.remedies import Mend, mended
 
 STAGE_KEPT_S = 86_400  # chosen, because a show that was opened this morning may be led tonight
 TOLD = 30  # times, about, that a job says how far it is; chosen, because a bar that moves thirty times is seen to

@@ -12,7 +12,7 @@ from everyrung.moves.own_moves import key_of
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Rung
-from everyrung.web.bench import MOST_LEVERS
+from everyrung.web.move_library_view import MOST_LEVERS
 
 FILE = "your move"
 DRAFT = "a-draft"  # the key of a move that has no name yet

@@ -10,7 +10,7 @@ from pathlib import Path
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.terms.errors import require
 
 LEAST = 12  # signs; chosen, between the 8 and the 15 of NIST SP 800-63B (from memory)

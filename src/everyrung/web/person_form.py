@@ -9,10 +9,9 @@ from everyrung.people.person import read_persons
 from everyrung.people.read import people_from_text
 from everyrung.people.write import health_text, people_text, person_values
 from everyrung.store.owners import Owner
-from everyrung.store.roster import PersonRow, Roster
+from everyrung.store.people_store import PersonRow, Roster
 from everyrung.terms.person import Health, Person, same_name
-from everyrung.web.limits import ticked
-from everyrung.web.units import with_unit
+from everyrung.web.form_values import ticked, with_unit
 
 FIELDS = ("name", "stature", "mass", "age", "sex", "level", "kit")
 FORM = "this form"

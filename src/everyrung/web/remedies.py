@@ -1,11 +1,42 @@
-"""The buttons under a finding: remedies that were tried, each with the form that it sends."""
+"""Remedies of a plan's findings: tried in the background, then offered as buttons."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 
-from everyrung.compose.remedy import Remedy
+from everyrung.compose.case import Case, Remedy
+from everyrung.compose.mend import MOST_TRIALS, again, needs, remedies
+from everyrung.moves.library import Library
+from everyrung.pipeline import Options, run_plan
+from everyrung.plan.read import plan_from_text
 from everyrung.terms.finding import Finding, Identity
-from everyrung.web.edits import form_of
+from everyrung.web.edit_form import form_of
+
+# A trial with bodies takes seconds, one with people some ten; chosen, so that both are done within a minute or two.
+_TRIALS = {"": MOST_TRIALS, "bodies": 4, "people": 3}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mend:
+    """Which findings to try remedies for: the `known` ones of bodies and people, else those of time and checks."""
+
+    known: tuple[Finding, ...] = ()
+
+
+def mended(
+    text: str, mend: Mend, library: Library, options: Options, progress: Callable[[int, int], None]
+) -> Mapping[Identity, tuple[Remedy, ...]]:
+    """The remedies of a plan's findings that hold. `options`: bodies and people, with the cache for both."""
+    run = run_plan(plan_from_text(text, "plan.toml"), library=library)
+    if mend.known:
+        run = replace(run, findings=mend.known)
+    todo = [each for each in run.findings if bool(needs(each.rule)) is bool(mend.known)]
+    found = {}
+    for done, finding in enumerate(todo):
+        progress(done, len(todo))
+        case = Case(run=run, finding=finding, library=library)
+        runs = again(finding.rule, library, options)
+        found[finding.identity] = remedies(text, case, runs, trials=_TRIALS[needs(finding.rule)])
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,8 @@ import secrets
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
-from everyrung.store.home import home
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
+from everyrung.store.paths import home
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 
 OWN = ("127.0.0.1", "localhost", "::1")  # this machine's own names

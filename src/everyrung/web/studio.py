@@ -15,22 +15,21 @@ from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
-from everyrung.store.led import LedSessions
-from everyrung.store.own_cues import OwnCues
-from everyrung.store.own_rungs import OwnRungs
+from everyrung.store.own_things import OwnCues, OwnRungs
 from everyrung.store.pairing import Pairings
-from everyrung.store.roster import Roster
+from everyrung.store.people_store import Roster
+from everyrung.store.session_log import LedSessions
 from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
-from everyrung.web.changing import FILE
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job
-from everyrung.web.live import Shows
 from everyrung.web.pairing import WrongCodes
 from everyrung.web.passphrase import Tries
+from everyrung.web.save import FILE
 from everyrung.web.settings import Settings
+from everyrung.web.stage_hub import Shows
 from everyrung.web.workers import ProcessWorkers, Workers
 
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one

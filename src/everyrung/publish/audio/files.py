@@ -14,7 +14,7 @@ import numpy as np
 from av.container import InputContainer
 from numpy.typing import NDArray
 
-from everyrung.store.atomic import replace_bytes
+from everyrung.store.files import replace_bytes
 from everyrung.terms.errors import Invalid, require
 
 OPUS_RATE_HZ = 48_000  # RFC 7845: Ogg Opus is played at 48 kHz

@@ -45,8 +45,8 @@ from everyrung.publish.folder.texts import coach_notes
 from everyrung.publish.output import Order, Output
 from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.digest import code_digest, digest
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.terms.errors import require
 from everyrung.terms.plan import Plan
 

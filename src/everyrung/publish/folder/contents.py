@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from everyrung.results.result import Result, Rows, Values
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_text
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_text
 
 MANIFEST = "manifest.json"
 SHOWN = 6  # files named in a repr; chosen, because they fit on its line
@@ -103,7 +103,7 @@ class Publication(Result):
 
 
 MARK = "UNFINISHED.txt"
-STATE = ".unfinished.json"  # names the files of people's cards: store/made.py and store/home.py know of it
+STATE = ".unfinished.json"  # names the files of people's cards: store/owners.py and store/paths.py know of it
 FILM = ".film"  # pieces of a film that is being encoded
 
 

@@ -5,7 +5,7 @@ from hashlib import sha256
 
 from everyrung.publish.calendar import calendar
 from everyrung.publish.output import Files, Need, Order, output
-from everyrung.store.atomic import replace_bytes
+from everyrung.store.files import replace_bytes
 
 
 @output("calendar", ("series.ics",), "the series for calendars", needs=(Need.SERIES,), place=50)

@@ -21,7 +21,7 @@ from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.read_write import to_json
 from everyrung.runsheet.terms import RunSheet
-from everyrung.store.atomic import replace_text
+from everyrung.store.files import replace_text
 from everyrung.terms.units import clock_text
 
 STYLES = ("tokens.css", "player.css")

@@ -13,7 +13,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_pages, score_rows, score_summary, score_svg
 from everyrung.score.lanes import score_lanes
 from everyrung.score.layout import NARROW, WIDE
-from everyrung.store.atomic import replace_bytes
+from everyrung.store.files import replace_bytes
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 

@@ -117,7 +117,9 @@ function showSet(at) {
   if (!set || at === null) { mine.replaceChildren(); theirs.replaceChildren(); return; }
   const own = choices.rung(at), led = set.rungs[0], same = own === led;
   /** @type {HTMLElement[]} */
-  const parts = own ? card(same ? "Yours and the leader’s" : `Yours: ${own.kinds.join(", ")}`, own, extras, balls) : [made("p", "whose", "Yours"), made("p", "name", "Rest this set")];
+  const parts = own
+    ? card(same ? "Yours and the leader’s" : `Yours: ${own.kinds.join(", ")}`, own, extras, balls)
+    : [made("p", "whose", "Yours"), made("p", "name", "Rest this set")];
   if (own) parts.push(made("p", "test", own.entry_test), ...own.looks.map((each) => made("p", "look", each)));
   if (warned(at)) parts.splice(parts.findIndex((part) => part.className === "name") + 1, 0, made("p", "missing", warned(at)));
   mine.toggleAttribute("data-alone", same);

@@ -13,10 +13,10 @@ from starlette.routing import Route
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.store.sessions import Revision
-from everyrung.web.guard import posted
 from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page
 from everyrung.web.person_form import numbered
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 TYPES = {"pdf": "application/pdf", "html": "text/html"}

@@ -5,9 +5,9 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from everyrung.web.guard import posted
 from everyrung.web.pages import THEMES, page
 from everyrung.web.passphrase import Logins
+from everyrung.web.security import posted
 from everyrung.web.settings import Settings, kept_passphrase
 from everyrung.web.studio import studio_of
 

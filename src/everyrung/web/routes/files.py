@@ -7,7 +7,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from everyrung.web import render_tasks
-from everyrung.web.stamp import content
+from everyrung.web.static_files import content
 from everyrung.web.studio import studio_of
 
 FOR_EVER = "public, max-age=31536000, immutable"

@@ -21,16 +21,16 @@ from everyrung.moves.own_moves import own_files
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
-from everyrung.store.editions import latest_edition
-from everyrung.store.led import Led
+from everyrung.store.files import latest_edition
+from everyrung.store.session_log import Led
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.timeline import Track
-from everyrung.web.guard import posted
 from everyrung.web.jobs import Job
-from everyrung.web.live import MOST_SCREENS, Role, Stands
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.routes.entry import let_in
+from everyrung.web.security import posted
+from everyrung.web.stage_hub import MOST_SCREENS, Role, Stands
 from everyrung.web.studio import Studio, studio_of
 
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")

@@ -11,17 +11,28 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.store.own_rungs import OwnRung
+from everyrung.store.own_things import OwnRung
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.timeline import MAX_OWN_LETTERS, WRITTEN_KINDS
 from everyrung.web import render_tasks
-from everyrung.web.bench import USUAL, Built, body, built, choices, compared, found, in_patterns, looked, step
 from everyrung.web.field_words import refusals
-from everyrung.web.guard import posted
 from everyrung.web.lever_choices import lever_choices
+from everyrung.web.move_library_view import (
+    USUAL,
+    Built,
+    body,
+    built,
+    choices,
+    compared,
+    found,
+    in_patterns,
+    looked,
+    step,
+)
 from everyrung.web.pages import page, say
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 

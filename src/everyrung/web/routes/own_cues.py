@@ -11,8 +11,8 @@ from everyrung.moves.own_cue_file import own_cues_text
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.timeline import WRITTEN_KINDS, OwnCue
-from everyrung.web.guard import posted
 from everyrung.web.pages import say
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 MAX_BACK = 400  # letters that come back into the form; chosen, because what is kept by cookies must stay small

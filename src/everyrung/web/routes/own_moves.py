@@ -15,9 +15,7 @@ from everyrung.moves.own_moves import keep_move, remove_move
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.web import render_tasks
-from everyrung.web.bench import step
 from everyrung.web.field_words import refusals
-from everyrung.web.guard import posted
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.move_copy import (
     RUNGS_ALONE,
@@ -29,7 +27,9 @@ from everyrung.web.move_copy import (
     phrase,
     require_name,
 )
+from everyrung.web.move_library_view import step
 from everyrung.web.pages import page, say
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 

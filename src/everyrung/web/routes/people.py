@@ -18,8 +18,7 @@ from everyrung.terms.errors import Fault, Faults, Invalid
 from everyrung.terms.person import Experience, Health, Person, Sex
 from everyrung.web.field_words import refusals
 from everyrung.web.forgetting import forget_answers, forget_made, forget_person
-from everyrung.web.guard import decoded, posted, posted_file
-from everyrung.web.limits import LIMIT, LIMIT_WORDS, SAID, ticked, to_ask
+from everyrung.web.form_values import LIMIT, LIMIT_WORDS, SAID, ticked, to_ask
 from everyrung.web.pages import page, say
 from everyrung.web.person_form import (
     FIELDS,
@@ -33,6 +32,7 @@ from everyrung.web.person_form import (
     participants,
     without_health,
 )  # fmt: skip
+from everyrung.web.security import decoded, posted, posted_file
 from everyrung.web.studio import Studio, studio_of
 
 Told = tuple[tuple[str, str], ...]  # a field and what is wrong with it

@@ -16,15 +16,15 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.publish.calendar import series_of
 from everyrung.publish.folder.contents import STATE, FolderState, folder_state
 from everyrung.publish.registry import registry
-from everyrung.store.editions import latest_edition
+from everyrung.store.files import latest_edition
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.voice.engine import available
 from everyrung.web.field_words import refusals
-from everyrung.web.guard import posted
 from everyrung.web.jobs import Job, Weekly
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.person_form import numbered
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "also", "go")

@@ -19,13 +19,13 @@ from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
 from everyrung.web.cell_panel import panel_of
-from everyrung.web.changing import Clash, change
-from everyrung.web.edits import base_of, edit_from
+from everyrung.web.edit_form import base_of, edit_from
 from everyrung.web.field_words import refusals
-from everyrung.web.guard import posted
 from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
+from everyrung.web.save import Clash, change
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 

@@ -9,10 +9,10 @@ from starlette.routing import Route
 
 from everyrung.plan.read import plan_from_text
 from everyrung.terms.errors import Faults
-from everyrung.web.changing import FILE, draft
-from everyrung.web.guard import decoded, posted, posted_file
 from everyrung.web.pages import page
-from everyrung.web.starts import DEMO, start, starts
+from everyrung.web.plan_templates import DEMO, start, starts
+from everyrung.web.save import FILE, draft
+from everyrung.web.security import decoded, posted, posted_file
 from everyrung.web.studio import studio_of
 
 

@@ -6,10 +6,10 @@ from starlette.routing import Route
 
 from everyrung.moves.library import standard_library
 from everyrung.terms.errors import Faults
-from everyrung.web.changing import FILE, Clash, replace_text
 from everyrung.web.difference import between
-from everyrung.web.guard import posted
 from everyrung.web.pages import page
+from everyrung.web.save import FILE, Clash, replace_text
+from everyrung.web.security import posted
 from everyrung.web.studio import studio_of
 
 PATH = "/session/{session}/versions"

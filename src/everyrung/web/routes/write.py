@@ -21,16 +21,15 @@ from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.person import Experience, Sex
 from everyrung.web.cell_panel import cell_panel, panel_of
-from everyrung.web.changing import Clash, Saved, change, replace_text
-from everyrung.web.edits import base_of, edit_from
+from everyrung.web.edit_form import base_of, edit_from
+from everyrung.web.form_values import LIMIT_WORDS
 from everyrung.web.grid import finding_views, grid
-from everyrung.web.guard import posted
 from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
-from everyrung.web.limits import LIMIT_WORDS
-from everyrung.web.mending import Mend
 from everyrung.web.pages import page, unreadable
-from everyrung.web.remedies import buttons_of
+from everyrung.web.remedies import Mend, buttons_of
+from everyrung.web.save import Clash, Saved, change, replace_text
+from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
 

@@ -10,7 +10,7 @@ from sqlalchemy import Engine, delete, func, select, text
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Work
 
-from everyrung.store.atomic import FOR_THE_COACH_ALONE, replace_bytes
+from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotThere
 from everyrung.store.tables import HealthTable, PersonTable
 from everyrung.terms.errors import Fault, Faults, Invalid, Where

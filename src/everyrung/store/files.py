@@ -1,6 +1,7 @@
-"""Replacing a file whole or not at all."""
+"""Files that are replaced whole or not at all, and folders that are made anew beside the one that may be read."""
 
 import os
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -33,3 +34,35 @@ def replace_bytes(path: Path, data: bytes, *, mode: int | None = None) -> None:
 def replace_text(path: Path, text: str, *, crlf: bool = False, mode: int | None = None) -> None:
     """`replace_bytes` for UTF-8 text; `crlf` keeps the line ends of a file that came with them."""
     replace_bytes(path, (text.replace("\n", "\r\n") if crlf else text).encode(), mode=mode)
+
+
+def next_edition(folder: Path) -> Path:
+    """The folder to make something in: higher than all that are there. Not created here."""
+    return folder / str(1 + max((int(each.name) for each in _editions(folder)), default=0))
+
+
+def latest_edition(folder: Path, mark: str) -> Path | None:
+    """The newest edition that holds the file `mark`; None while there is none."""
+    return next((each for each in _editions(folder) if (each / mark).is_file()), None)
+
+
+def drop_others(edition: Path) -> None:
+    """What else is in its folder, of an older version too, goes; what is still open goes another time."""
+    for each in edition.parent.iterdir():
+        if each.is_dir() and each != edition:
+            shutil.rmtree(each, ignore_errors=True)
+        elif each != edition:
+            _unlink(each)
+
+
+def _editions(folder: Path) -> list[Path]:
+    """The newest first."""
+    there = [each for each in folder.iterdir() if each.name.isdecimal()] if folder.is_dir() else []
+    return sorted(there, key=lambda each: int(each.name), reverse=True)
+
+
+def _unlink(path: Path) -> None:
+    try:
+        path.unlink()
+    except OSError:
+        return  # open somewhere

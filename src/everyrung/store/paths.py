@@ -7,7 +7,7 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
-from everyrung.store.atomic import FOR_THE_COACH_ALONE
+from everyrung.store.files import FOR_THE_COACH_ALONE
 from everyrung.terms.errors import Fault, Faults, Where
 
 FOLDER_FOR_THE_COACH_ALONE = 0o700

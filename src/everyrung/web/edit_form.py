@@ -11,8 +11,7 @@ from everyrung.terms.edit import Edit
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.plan import Ref
-from everyrung.web.limits import ticked
-from everyrung.web.units import with_unit
+from everyrung.web.form_values import ticked, with_unit
 
 Form = Mapping[str, str]
 _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "leader.age", "count", "each")

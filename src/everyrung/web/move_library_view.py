@@ -16,7 +16,7 @@ from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import BodySize, Sex
-from everyrung.web.units import with_unit
+from everyrung.web.form_values import with_unit
 
 NO_KIT = "none"
 MOST_LEVERS = 6  # on one rung; chosen, because more than two changes at once is no step any more, and six is a spree

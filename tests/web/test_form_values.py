@@ -6,9 +6,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.plan.read import plan_from_text
+from everyrung.web.form_values import with_unit
 from everyrung.web.person_form import participants
 from everyrung.web.studio import Studio
-from everyrung.web.units import with_unit
 
 
 @pytest.mark.parametrize(
