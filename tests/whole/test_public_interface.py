@@ -365,7 +365,10 @@ def test_known_people_are_given_one_by_one_or_as_a_file(rehearsal: er.Rehearsal)
     assert len(er.rehearse(ONE_SET, count=0, people=str(people)).advice) == len(people.read_text().splitlines()) - 1
 
 
-DOCUMENTED = ("effort.three_compartment", "interface", "publish.folder.bundle", "terms.person")
+DOCUMENTED = (
+    *("body.demand", "cues.speech", "effort.three_compartment", "effort.words", "interface", "parsing.units"),
+    *("publish.folder.bundle", "terms.person", "timing.cut_order"),
+)
 
 
 @pytest.mark.parametrize("module", DOCUMENTED)

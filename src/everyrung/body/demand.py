@@ -53,7 +53,11 @@ def lateral_margin(point: Array, corners: Array, sign: float) -> float:
 
 
 def convex_hull(points: Array) -> Array:
-    """The corners of the smallest convex polygon around points (rows: x, y), anticlockwise."""
+    """The corners of the smallest convex polygon around points (rows: x, y), anticlockwise.
+
+    >>> convex_hull(np.array([(0, 0), (1, 0), (0.5, 0.5), (1, 1), (0, 1)])).tolist()
+    [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]
+    """
     ordered = sorted({(float(x), float(y)) for x, y in points})
     if len(ordered) < 3:
         return np.array(ordered)
@@ -76,7 +80,14 @@ def _turn(start: tuple[float, float], corner: tuple[float, float], end: tuple[fl
 
 
 def signed_distance(point: Array, corners: Array) -> float:
-    """How far (m) a point lies inside a polygon's edge; below zero, how far outside. A line has no inside."""
+    """How far (m) a point lies inside a polygon's edge; below zero, how far outside. A line has no inside.
+
+    `point`: x, y; `corners`: rows x, y, anticlockwise, as `convex_hull` gives them.
+
+    >>> square = np.array([(0, 0), (1, 0), (1, 1), (0, 1)])
+    >>> signed_distance(np.array([0.5, 0.25]), square), signed_distance(np.array([2.0, 0.5]), square)
+    (0.25, -1.0)
+    """
     ends = np.roll(corners, -1, axis=0)
     along = ends - corners
     lengths = np.maximum((along**2).sum(axis=1), 1e-18)  # one lone corner: no division by zero

@@ -50,7 +50,11 @@ _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ni
 
 
 def speech_ms(text: str, talk_wpm: int) -> int:
-    """Milliseconds that `text` takes at a rate of `talk_wpm` words of usual length a minute; 0 for no words."""
+    """Milliseconds that `text` takes at a rate of `talk_wpm` words of usual length a minute; 0 for no words.
+
+    >>> speech_ms("Lower slowly", talk_wpm=120)
+    1379
+    """
     found = sum(map(syllables, _WORD.findall(speech_text(text))))
     rate = talk_wpm * SYLLABLES_A_WORD / 60_000
     return max(LEAST_MS, round(found / rate)) if found else 0

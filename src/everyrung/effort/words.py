@@ -47,6 +47,9 @@ def limiter(motion: str) -> str:
 def effort(left: float) -> str:
     """How hard a set is that leaves `left` repetitions: a rating of perceived exertion (10 - left, Zourdos 2016) only
     where four or fewer are left, words otherwise.
+
+    >>> effort(2.4), effort(6), effort(20)
+    ('RPE 8', 'moderate', 'easy')
     """
     if left < 0:
         return "not finished"

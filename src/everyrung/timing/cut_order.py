@@ -19,7 +19,11 @@ FLOOR_SHARE = 0.25  # chosen, because below 20 minutes two floors of 5 would tak
 
 
 def floor_ms(slot_ms: int) -> int:
-    """The least a warm-up, or a cool-down, may take in a slot of `slot_ms`."""
+    """The least a warm-up, or a cool-down, may take in a slot of `slot_ms`, ms.
+
+    >>> floor_ms(30 * 60_000), floor_ms(10 * 60_000)
+    (300000, 150000)
+    """
     return min(FLOOR_MS, round(slot_ms * FLOOR_SHARE))
 
 
