@@ -4,9 +4,10 @@ A document that the standard library has read holds no surprises, so its signs a
 """
 
 import re
-import tomllib
 from collections.abc import Iterator
 from functools import cached_property
+
+import tomli
 
 KeyPath = tuple[str | int, ...]
 _SIGN = re.compile(
@@ -135,5 +136,5 @@ def _signs(text: str) -> Iterator[_Sign]:
 def _name(written: str) -> str:
     if written[0] not in "\"'":
         return written
-    name: str = tomllib.loads(f"name = {written}")["name"]
+    name: str = tomli.loads(f"name = {written}")["name"]
     return name

@@ -1,9 +1,10 @@
 """A move being made from another one on the Moves screen: what the form says, and the text that comes of it."""
 
 import json
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+
+import tomli
 
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
@@ -56,13 +57,13 @@ def copy_form(said: Mapping[str, str]) -> CopyForm:
 
 def copy_sliders(library: Library, move: str) -> tuple[Slider, ...]:
     """The angles of a move that a copy can have otherwise."""
-    return sliders(tomllib.loads(library.written(move)[0]))
+    return sliders(tomli.loads(library.written(move)[0]))
 
 
 def copy_of(library: Library, move: str, form: CopyForm) -> MoveCopy:
     """The copy. Raises Invalid, or Faults of its text."""
     text, source = library.written(move)
-    known = {slider.name: slider for slider in sliders(tomllib.loads(text))}
+    known = {slider.name: slider for slider in sliders(tomli.loads(text))}
     degrees = {name: _number(known[name], value) for name, value in form.degrees.items() if name in known and value}
     written, left_out = copy_text(text, source, form.name or source.move.name, degrees, form.levers)
     key = key_of(form.name) if form.name else DRAFT
