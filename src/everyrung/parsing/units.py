@@ -20,7 +20,7 @@ _DURATION = 'a time such as "0:40", "40 s", "PT40S" or a whole number of seconds
 
 
 def duration(value: Any) -> int:
-    """Milliseconds from "0:40", "40 s", "2 min", "PT40S" or a whole number of seconds. Raises Invalid for anything else.
+    """Milliseconds from "0:40", "40 s", "2 min", "PT40S" or whole seconds. Raises Invalid for anything else.
 
     >>> duration("1:30"), duration("40 s"), duration(40)
     (90000, 40000, 40000)
