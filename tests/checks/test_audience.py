@@ -176,3 +176,33 @@ def test_the_rules_of_the_audience_stand_with_the_others(forecast) -> None:
     timeline = build_timeline(session)
     assert [each.rule for each in check(session, timeline, None, found)].count("newcomers-sore") == 1
     assert "newcomers-sore" not in [each.rule for each in check(session, timeline)]
+
+
+@pytest.mark.parametrize(("side", "other"), [("left", "right"), ("right", "left")])
+def test_a_load_that_rises_on_one_side_only_rises(side: str, other: str, forecast) -> None:
+    from everyrung.moves.library import standard_library
+    from everyrung.plan.read import plan_from_text
+    from everyrung.plan.resolve import resolve
+
+    plan = f"""
+title = "Two rounds"
+slot_minutes = 20
+[who]
+in_room = 1
+[[block]]
+kind = "main"
+  [[block.move]]
+  move = "split-squat"
+  as = "lunge"
+  rung = "opposite"
+  dose = "8 a side"
+  load = "10 lb"
+  [[block.round]]
+  name = "One"
+  [[block.round]]
+  name = "Two"
+  cell.lunge = {{ {side} = {{ load = "12 lb" }}, {other} = {{ load = "11 lb" }} }}
+"""
+    session = resolve(plan_from_text(plan, "plan.toml"), standard_library())
+    (found,) = findings(load_not_earned, forecast({"Main/One/lunge": {"rungs": (rung(middle=9.0),)}}, plan=session))
+    assert "10 lb to 12 lb: 20% more" in found.measured

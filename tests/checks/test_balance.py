@@ -29,6 +29,7 @@ def graded(session: Session, grades: list[int], level: Level) -> Session:
         (Level.GENTLE, [2, 2, 2, 3], "warning"),  # a quarter is not more than a quarter
         (Level.GENTLE, [2, 2, 3, 3], "error"),
         (Level.GENTLE, [2] * 20 + [4], "error"),  # two grades above
+        (Level.GENTLE, [2] * 20 + [5], "error"),  # three
         (Level.MODERATE, [3, 3, 3, 3], None),
         (Level.MODERATE, [3, 3, 3, 3, 3, 4], None),  # a sixth is not more than a sixth
         (Level.MODERATE, [3, 3, 3, 3, 4], "warning"),

@@ -34,6 +34,13 @@ def test_it_stands_where_the_first_set_without_a_way_round_is_written(findings: 
     assert found.where == column.where
 
 
+def test_one_set_without_a_way_round_is_enough(findings: Find, library_with: With) -> None:
+    reserve = ('  move = "calf-raise"\n', '  move = "bridge"\n')
+    found = findings(reserve, library=library_with("bridge", NO_WAY_ROUND))
+    alone = next(each for each in found if each.rule == "caution-unanswered" and each.place.startswith("Extra"))
+    assert "'Bridge' has the caution lying on the back and 0 rungs without it" in alone.measured
+
+
 def test_it_is_an_error_when_someone_present_has_to_avoid_it(findings: Find, library_with: With) -> None:
     limits = ("newcomers = true", 'newcomers = true\nlimits = ["lying on the back"]')
     found = findings(limits, library=library_with("bridge", NO_WAY_ROUND))

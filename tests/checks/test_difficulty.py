@@ -71,3 +71,14 @@ def test_a_measure_says_before_after_and_how_well_it_is_known() -> None:
         "hardest joint (knee extension left) 0.40 to 0.50 of its strength (known within 0.02)"
     )
     assert "70 to 40 mm (known within 5)" in str(by_name(once(balance_m=0.07), once(balance_m=0.04))["balance margin"])
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "harder"),
+    # by hand: 2 N m up to 40 N m, from there a twentieth; both chosen, see checks/difficulty.py
+    [(10, 11.9, False), (10, 12.1, True), (40, 43, True), (100, 104.9, False), (100, 105.1, True)],
+)
+def test_a_trunk_s_moment_is_known_within_two_newton_metres_or_a_twentieth(
+    before: float, after: float, harder: bool
+) -> None:
+    assert by_name(once(trunk_nm=before), once(trunk_nm=after))["trunk moment"].harder is harder

@@ -84,6 +84,27 @@ def test_a_reserve_that_is_too_long_for_the_gap_is_not_promised(session: Make) -
     assert "the reserve is too long for that" in found.remedy
 
 
+def test_what_is_left_empty_without_a_reserve_says_that_there_is_none(session: Make) -> None:
+    made = replace(session(("slot_minutes = 38", "slot_minutes = 45")), reserve=())
+    (found,) = slot_underfilled(made, build_timeline(made))
+    assert found.remedy.endswith("; there is no reserve block.")
+    assert not found.hint
+
+
+def test_a_reserve_that_was_taken_in_is_not_offered_again(session: Make) -> None:
+    made = session(("slot_minutes = 38", "slot_minutes = 45"))
+    fitted = refit(made, made.slot_ms).session
+    assert fitted.of_kind(BlockKind.RESERVE)
+    (found,) = slot_underfilled(replace(fitted, slot_ms=made.slot_ms), build_timeline(fitted))
+    assert found.remedy.endswith("; the reserve is taken in already.")
+
+
+def test_the_command_that_takes_the_reserve_in_has_whole_minutes_as_the_command_reads_them(session: Make) -> None:
+    made = session(("slot_minutes = 38", "slot_minutes = 42"))
+    (found,) = slot_underfilled(made, build_timeline(made))
+    assert found.hint == "everyrung check --minutes 42 does so."
+
+
 @pytest.mark.parametrize(
     ("minutes", "seconds"),
     # 5 minutes: ACSM guidelines, 11th ed., from memory; a quarter of a shorter slot: chosen, see FLOOR_SHARE

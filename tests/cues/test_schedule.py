@@ -73,6 +73,13 @@ def test_a_cue_with_a_long_window_never_meets_one_whose_window_opens_late_in_it(
     assert all(before.end_ms + BREATH_MS <= after.at_ms for before, after in pairwise(placed))
 
 
+def test_a_cue_may_be_said_long_before_its_best_moment_where_that_is_taken() -> None:
+    before, late, last = cue(500, 0, 1500, 0), cue(1000, 1000, 8000, 7000), cue(6000, 2600, 8900, 2600)
+    placed = {id(one.wanted): one for one in schedule_cues([before, late, last], {}, 2).placed}
+    assert len(placed) == 3
+    assert placed[id(late)].end_ms + BREATH_MS <= placed[id(last)].at_ms < 7000
+
+
 def test_what_does_not_fit_its_window_is_left() -> None:
     late = CueCandidate(
         kind=CueKind.CHANGE, text="Next: a very long name indeed", ref=None, length_ms=900, from_ms=0, until_ms=800,

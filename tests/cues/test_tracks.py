@@ -10,7 +10,7 @@ import pytest
 from everyrung.cues.candidates import BREATH_MS, EARLY_MS, RESTING, CueCandidate, cue_candidates, dose_words
 from everyrung.cues.cell_timing import CellTiming, cell_timings, kit_change_words
 from everyrung.cues.speech import words
-from everyrung.cues.tracks import cue_tracks
+from everyrung.cues.tracks import _budgets, cue_tracks
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run
 from everyrung.plan.read import plan_from_text
@@ -340,6 +340,14 @@ def test_a_harder_set_leaves_the_leader_fewer_words() -> None:
         ((first, _), _) = cue_tracks(found.session, found.timeline, dict.fromkeys(refs, effort))
         said.append(sum(words(cue.text) for cue in first.said if cue.kind in (CueKind.FORM, CueKind.BREATHING)))
     assert said[1] < said[0]
+
+
+def test_a_leader_who_does_nothing_has_breath_for_no_more_than_one_at_rest() -> None:
+    every = along("one-dumbbell-30")
+    refs = [visit.cell.ref for visit in every]
+    rest, all_out, less, more = (_budgets(every, 150, dict.fromkeys(refs, effort)) for effort in (0.0, 1.0, -1.0, 2.0))
+    assert (less, more) == (rest, all_out)
+    assert all(all_out[at_ms] < rest[at_ms] for at_ms in rest)
 
 
 def test_the_coach_s_own_point_has_its_turn() -> None:

@@ -5,8 +5,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from everyrung.effort.audience import CAUTIONS, LEVELS, People, audience
-from everyrung.effort.mix import mix_names, read_mix
+from everyrung.effort.audience import CAUTIONS, LEVELS, People, _cut, _mass, audience
+from everyrung.effort.mix import Spread, mix_names, read_mix
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.person import Experience, Sex
@@ -94,10 +94,26 @@ def test_shares_of_rooms_kits_levels_limits_and_medicine_are_the_mix_s() -> None
     assert people["medicine"].mean() == pytest.approx(0.06, abs=0.01)
 
 
+def test_who_is_drawn_outside_a_spread_is_folded_back_as_far_inside_its_end() -> None:
+    ages = Spread(mean=30.0, sd=10.0, low=20.0, high=45.0)
+    drawn = _cut(ages, np.array([-3.0, -1.5, -0.5, 1.0, 2.0]))  # by hand: 0, 15, 25, 40 and 50 years
+    assert drawn == pytest.approx([40.0, 25.0, 25.0, 40.0, 40.0])
+    assert set(_cut(ages, np.array([-9.0, 9.0]))) <= {20.0, 45.0}  # who would leave by the other end stays at an end
+
+
+def test_a_mass_by_the_survey_s_line_stays_within_the_body_mass_indices_that_a_mix_may_name() -> None:
+    (group,) = read_mix("survey").groups
+    stature, male = np.array([1.5, 1.5, 1.8, 1.8]), np.array([False, False, True, True])
+    mass = _mass(group, male, stature, np.array([-20.0, 20.0, -20.0, 20.0]))  # far beyond anyone who was measured
+    assert mass / (stature * stature) == pytest.approx([15.0, 50.0, 15.0, 50.0])
+
+
 @pytest.mark.parametrize(
     ("change", "words"),
     [
         (("share = 1.0", "share = 0.9"), "add up to 1"),
+        (("new = 0.35, regular = 0.5", "new = 1.0, regular = 0.85"), "add up to 1"),  # two wholes
+        (("new = 0.35, regular = 0.5, strong = 0.15", "new = 0.0"), "add up to 1"),
         (("women = 0.7", "women = 1.7"), "from 0 to 1"),
         (("women = 0.7", "women = -0.1"), "from 0 to 1"),
         (("women = 0.7", "wimen = 0.7"), "women"),

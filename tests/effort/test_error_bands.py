@@ -68,6 +68,13 @@ def test_what_gives_out_in_no_draw_may_give_out_in_nobody() -> None:
     assert share.low == 0.0
 
 
+def test_what_gives_out_in_every_draw_but_not_as_a_rule_may_give_out_in_more() -> None:
+    other = forecast(300, gives_out="grip")
+    (_, share), *_ = with_bands(other, forecast(300), (other, other)).cells[0].rungs[0].limiting
+    assert share.high == 1.0  # three quarters, and three quarters more in every draw than in nobody
+    assert share.part - share.low == pytest.approx(EIGHTY * share.error)
+
+
 def test_every_share_that_the_model_has_a_part_in_has_a_band_and_the_medicine_s_none() -> None:
     found = with_bands(forecast(200), forecast(200), (forecast(100), forecast(300)))
     rung = found.cells[0].rungs[0]

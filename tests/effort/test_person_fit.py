@@ -7,6 +7,7 @@ from everyrung.effort.choices import schedule
 from everyrung.effort.person_fit import FAR_SD, GUESS_SD, NEAR_SD, answer_sd, fit_person
 from everyrung.effort.simulate import SimulationPlan, simulation_plan
 from everyrung.people.answers import Answer, read_answers
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Faults, Where
 from everyrung.terms.person import Estimate, Experience, Person, Sex
 from everyrung.terms.plan import Ref
@@ -167,3 +168,45 @@ def test_a_bad_answer_is_a_fault_with_its_line(tmp_path, text: str, line: int, w
 def test_an_answer_about_a_cell_that_is_not_there_names_the_nearest(along: SimulationPlan) -> None:
     with pytest.raises(Faults, match="Main/One/squat"):
         fit_person(along, person(), [answer("Main/One/sqat", 5, 2)])
+
+
+def test_an_answer_about_a_hold_is_refused_by_the_name_of_its_rung(made) -> None:
+    plan = PLAN.replace(
+        'move = "push-up"\n  rung = "knees"\n  dose = "10 reps"', 'move = "front-plank"\n  dose = "20 s"'
+    )
+    session, offered = made(plan, lambda _cell, _offer, _kg: dict([PEAK["squat"]]))
+    along = simulation_plan(session, schedule(session, build_timeline(session)), offered)
+    with pytest.raises(Faults, match=r"a counted rung of this cell: as led, harder,.*got as led"):
+        fit_person(along, person(), [answer("Main/One/front-plank", 5, 2)])
+
+
+LUNGES = """
+title = "Lunges, then squats"
+slot_minutes = 20
+[who]
+in_room = 5
+[[block]]
+kind = "main"
+  [[block.move]]
+  move = "split-squat"
+  as = "lunge"
+  dose = "12 a side"
+  [[block.move]]
+  move = "squat"
+  dose = "12 reps"
+"""
+
+
+def test_the_knee_that_lunged_last_is_the_more_tired_one(made) -> None:
+    """After lunges, left first, who has as much left in a squat by the right knee as another one has by the left, which
+    has rested for the length of a side, is the stronger.
+    """
+    found = {}
+    for knee in ("knee_extension_left", "knee_extension_right"):
+        knees = {"lunge": "knee_extension_right", "squat": knee}  # of a set on one side, as its right side does it
+        session, offered = made(LUNGES, lambda cell, _offer, _kg, knees=knees: {knees[cell]: 0.55})
+        along = simulation_plan(session, schedule(session, build_timeline(session)), offered)
+        name = session.of_kind(BlockKind.MAIN)[0].rounds[0].name
+        done = [answer(f"Main/{name}/lunge", 12, 10), answer(f"Main/{name}/squat", 12, 3)]
+        found[knee] = fit_person(along, person(), done).strength.factor
+    assert found["knee_extension_right"] > found["knee_extension_left"]

@@ -5,16 +5,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from everyrung.effort.choices import Offer, offers
 from everyrung.effort.select_rung import (
     NEWCOMER_LEFT,
     NOTHING,
     TARGET_LEFT,
     TOO_EASY_LEFT,
     Candidate,
+    Path,
     select_rung,
     targets,
 )
+from everyrung.moves.library import standard_library
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
 from everyrung.terms.enums import Level, OptionKind
+from everyrung.terms.plan import Ref
 
 LED, HARDER, EASIER, NO_KIT = None, OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT
 
@@ -131,3 +137,22 @@ def test_whatever_is_offered_the_answer_may_be_done_and_can_be_finished(offered,
 
 def test_too_easy_begins_where_nobody_can_judge_any_more() -> None:
     assert TOO_EASY_LEFT == 10  # Hackett 2017 (V): more than 2 off with 7 to 10 left
+
+
+def offered(move: str, rung: str) -> Offer:
+    """The led one of a plan of one move."""
+    head = 'title = "One"\nslot_minutes = 10\n[who]\nin_room = 1\n[[block]]\nkind = "main"\n'
+    text = f'{head}[[block.move]]\nmove = "{move}"\nrung = "{rung}"\ndose = "8 reps"\n'
+    return offers(next(resolve(plan_from_text(text, "one.toml"), standard_library()).cells))[0]
+
+
+def test_who_skips_a_round_stays_with_the_move_and_the_place_they_had() -> None:
+    led, floor = offered("squat", "base"), offered("bridge", "base")
+    at, path = Ref(block="Main", round="One", cell="legs"), Path()
+    path.go_on(at, led, [(floor, np.array([1]))], 3)  # one of three takes the floor, two skip
+    back, first_back = path.apart(at, led, led, 3)
+    down, first_down = path.apart(at, led, floor, 3)
+    assert back[0] == back[2] == 0.0 < back[1]
+    assert down[1] == 0.0 < down[0] == down[2]
+    assert first_down.tolist() == [True, False, True]
+    assert not first_back.any()

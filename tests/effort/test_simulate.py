@@ -294,3 +294,17 @@ def test_advice_says_nothing_about_health(evening) -> None:
     ).lower()
     for word in (*map(str, Caution), "medicine", "limit", "beta", "health"):
         assert word not in said, word
+
+
+def test_of_a_pair_both_pieces_count_against_what_a_body_may_press(made) -> None:
+    """No source but the project's own: overhead 0.30 of the body (select_rung.PRESS), of 60 kg that is two of 9 kg."""
+    plan = PLAN.split("  [[block.move]]")[0] + (
+        '  [[block.move]]\n  move = "overhead-press"\n  as = "press"\n  dose = "8 reps"\n  load = "2 x 5 lb"\n'
+    )
+    session, offered = made(plan, lambda _cell, _offer, _kg: {"shoulder_flexion_left": 0.1})
+    kit = (own("2 x 8 kg"), own("2 x 10 kg"), own("2 x 20 kg"))
+    people = known_people([person(mass_kg=60.0, kit=kit)], in_room=False)
+    along = simulation_plan(session, schedule(session, build_timeline(session)), offered)
+    (step,) = simulate(people, along)
+    led = [one for one in step.candidates if one.kind is None]
+    assert [one.load_kg for one in led if one.may.any()] == [16.0]

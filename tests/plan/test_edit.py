@@ -111,6 +111,13 @@ def test_a_lever_added_and_dropped_again_is_no_change() -> None:
     assert leaves(plan(done(edits.DropLever(ref=curl), text))) == leaves(plan(TEXT))
 
 
+def test_only_the_lever_that_was_added_last_is_dropped() -> None:
+    curl = Ref(block="Main", round="Two", cell="curl")
+    one = done(edits.AddLever(ref=curl, lever={"pause": "2 s", "at": "top"}))
+    two = done(edits.AddLever(ref=curl, lever={"reps": 2}), one)
+    assert leaves(plan(done(edits.DropLever(ref=curl), two))) == leaves(plan(one))
+
+
 def test_a_lever_for_a_round_goes_to_every_move_that_can_take_it() -> None:
     before, after = cells(TEXT), cells(done(edits.AddLever(ref=Ref(block="Main", round="Two"), lever={"reps": 2})))
     two = [name for name in before if name.startswith("Main/Two/")]

@@ -251,9 +251,29 @@ move = "hip-hinge"
 """
 
 
-def test_a_cut_order_from_the_front_is_bounded_and_keeps_every_prefix() -> None:
+@cache
+def from_the_front() -> tuple[Session, Branches]:
+    """More ways than there is room for."""
     session = example("seated-30")
     order = tuple(cell.ref for block in session.of_kind(BlockKind.MAIN) for cell in block.cells)
-    found = branches(replace(session, cut_order=order))
+    made = replace(session, cut_order=order)
+    return made, branches(made)
+
+
+def test_a_cut_order_from_the_front_is_bounded_and_keeps_every_prefix() -> None:
+    session, found = from_the_front()
     assert len(found.variants) == MOST_VARIANTS
-    assert len(found.prefixes) == 1 + sum(not cut.reason for cut in cuts(replace(session, cut_order=order)))
+    assert len(found.prefixes) == 1 + sum(not cut.reason for cut in cuts(session))
+
+
+def test_where_a_way_more_has_no_room_a_later_moment_still_has_one_that_is_known() -> None:
+    _, found = from_the_front()
+    resumed = [
+        (before, after)
+        for before, after in pairwise(found.forks)
+        if before.of == after.of and before.until_ms < after.from_ms
+    ]
+    assert resumed
+    for _, fork in resumed:
+        before, after = (found.variants[number].timeline for number in (fork.of, fork.onto))
+        assert fork.from_ms < fork.until_ms == parting_ms(before, after)

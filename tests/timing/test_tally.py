@@ -4,8 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from everyrung.terms.enums import Side
-from everyrung.timing.side_totals import Sides, SideWork
+from everyrung.moves.library import standard_library
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
+from everyrung.terms.enums import Side, Sidedness
+from everyrung.timing.side_totals import Sides, SideWork, sides_of
 
 EVEN = SideWork(reps=8, duration_ms=32_000, moved_kg=80.0)
 
@@ -42,3 +45,13 @@ def test_of_holds_the_seconds_count_where_repetitions_would() -> None:
 def test_work_is_said_with_what_there_is_of_it() -> None:
     assert str(EVEN) == "8 reps, 0:32, 80 kg moved in all"
     assert str(SideWork(duration_ms=40_000)) == "0:40"
+
+
+def test_of_seconds_in_turn_each_side_has_half_and_together_they_are_the_set() -> None:
+    text = 'title = "One"\nslot_minutes = 10\n[who]\nin_room = 1\n[[block]]\nkind = "main"\n'
+    text += '[[block.move]]\nmove = "front-plank"\ndose = "40 s"\n'
+    cell = next(resolve(plan_from_text(text, "one.toml"), standard_library()).cells)
+    in_turn = replace(cell, rung=replace(cell.rung, form=replace(cell.rung.form, sides=Sidedness.ALTERNATING)))
+    found = sides_of(in_turn)
+    assert found.left == found.right
+    assert found.left.duration_ms + found.right.duration_ms == 40_000

@@ -87,7 +87,8 @@ def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """
     found = {each.ref: each for each in forecast.cells}
     for before, after in steps(session):
-        rise = _rise(before.bouts[0].load, after.bouts[0].load)
+        lighter, heavier = _steepest(before, after)
+        rise = _rise(lighter, heavier)
         led = found[before.ref].led if before.ref in found else None
         if rise <= MOST_STEP + SAME or led is None or led.unit != "reps":
             continue
@@ -98,7 +99,7 @@ def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 severity=Severity.WARNING,
                 where=after.where,
                 places=(after.ref,),
-                measured=f"{before.bouts[0].load} to {after.bouts[0].load}: {rise:.0%} more, and half the audience has "
+                measured=f"{lighter} to {heavier}: {rise:.0%} more, and half the audience has "
                 f"{max(over, 0):.0f} repetitions over the dose before",
                 limit=f"{MOST_STEP:.0%}, or {EARNED_LEFT:.0f} repetitions over the dose ({_MODEL})",
                 source="ACSM 2009: 2 to 10 % when the load can be done for 1 or 2 repetitions over the target",
@@ -201,6 +202,13 @@ def _stops(rung: RungForecast | None) -> str:
         f"repetition {rung.possible.p50 + 1:.0f}" if rung.unit == "reps" else f"more than {rung.possible.p50:.0f} s"
     )
     return f"{most}; half the audience can't do {beyond}"
+
+
+def _steepest(before: Cell, after: Cell) -> tuple[Load | None, Load | None]:
+    """The loads, before and after, of the side whose load rises most; a side that is new rises from the first one's."""
+    loads = {bout.side: bout.load for bout in before.bouts}
+    pairs = [(loads.get(bout.side, before.bouts[0].load), bout.load) for bout in after.bouts]
+    return max(pairs, key=lambda pair: _rise(*pair))
 
 
 def _rise(before: Load | None, after: Load | None) -> float:
