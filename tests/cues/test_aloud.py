@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.cues.speech import speech_text
+from everyrung.cues.speech import number_words, speech_text
 
 
 @pytest.mark.parametrize(
@@ -23,3 +23,10 @@ def test_units_ranges_and_signs_are_said_in_full(written: str, said: str) -> Non
 @pytest.mark.parametrize("text", ["Push-up with a side-on turn.", "Call 112.", "Half 4-5-6 on 2026-11-26.", ""])
 def test_what_has_no_such_sign_comes_back_as_it_is(text: str) -> None:
     assert speech_text(text) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "said"), [(7, "seven"), (20, "twenty"), (45, "forty five"), (340, "three hundred forty")]
+)
+def test_a_number_is_said_without_blanks_to_spare(value: int, said: str) -> None:
+    assert number_words(value) == said

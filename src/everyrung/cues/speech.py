@@ -85,4 +85,5 @@ def number_words(value: int) -> str:
     if value >= 100:
         rest = f" {number_words(value % 100)}" if value % 100 else ""
         return f"{_ONES[value // 100]} hundred{rest}"
-    return f"{_TENS[value // 10 - 2]} {_ONES[value % 10] if value % 10 else ''}"
+    ones = f" {_ONES[value % 10]}" if value % 10 else ""
+    return f"{_TENS[value // 10 - 2]}{ones}"
