@@ -56,12 +56,12 @@ def test_repetitions_are_those_of_every_phase_in_turn_in_120_000_cases() -> None
 
 def test_repetitions_are_those_of_the_equations_but_for_one_at_most() -> None:
     # the equations have a controller of finite speed (10/s), the closed form an infinite one
-    case = random_cases(30, seed=12)
+    case = random_cases(60, seed=12)
     reps = np.minimum(reps_possible(case["m"], closed(case), case["peak"]), 20)
     names = ("m", "loads", "seconds", "fatigue", "recovery", "hardest_s", "peak", "strikes")
-    other = [ode_reps(*(case[name][place] for name in names), 20) for place in range(30)]
+    other = [ode_reps(*(case[name][place] for name in names), 20) for place in range(60)]
     assert np.abs(reps - other).max() <= 1
-    assert (reps != other).sum() <= 2
+    assert (reps != other).sum() <= 3
 
 
 @pytest.mark.parametrize("load", [0.15, 0.3, 0.5, 0.8])

@@ -101,6 +101,7 @@ def found(page: str, file_language: Callable[[str], list[str]]) -> list[str]:
 
 def screens(session: str) -> Iterator[str]:
     yield from ("/", "/?shown=away", "/people", "/people/1", "/moves", "/moves/squat", "/moves/hip-hinge?lever=%7B%7D")
+    yield "/moves/squat/copy"
     parts = ("", "/rehearse", "/lead", "/publish", "/versions", "/prompter", "/remote", "/versions/compare?from=1&to=1")
     yield from (f"/session/{session}{part}" for part in parts)
     yield from (f"/session/{session}/cell?ref=Main/Two/{cell}" for cell in ("squat", "lift", "curl", "lunge", "hinge"))
@@ -168,6 +169,7 @@ def ready(session: str) -> Iterator[str]:
     yield from (f"/session/{session}/prompter", f"/session/{session}/text")
     yield from (f"/cards?session={session}&kit={kit}" for kit in ("own", "room"))
     yield from (f"/cards/{session}/room/{at}.html" for at in range(3))
+    yield from ("/moves/squat/copy/drawn", "/moves/squat/held")
 
 
 @pytest.mark.parametrize("plan", [SMALL, *(pytest.param(EXAMPLES / name, marks=pytest.mark.slow) for name in (
