@@ -240,6 +240,7 @@ AN_HOUR_AGO = """() => {
 }"""
 
 
+@pytest.mark.slow  # waits for the log to be sent, half a minute
 def test_one_show_is_one_row_whatever_is_reloaded(stage: Any, shared: Any) -> None:
     session = set_stage(stage, shared.address, SMALL)
     open_stage(stage, session, "?speed=60")
