@@ -750,7 +750,8 @@ def _field_misses() -> list[str]:
     return [
         f"**Men's side plank** lasts {_field('side plank', Sex.MALE, 25)} s, and their 95 is from memory; women's is "
         f"met, {_field('side plank', Sex.FEMALE, 25)}. Both depend on how dear it is to press forearm and feet "
-        "together, which spares trunk and hips at the shoulder's cost (the friction weight of `body/static_optimization.py`).",
+        "together, which spares trunk and hips at the shoulder's cost (the friction weight of "
+        "`body/static_optimization.py`).",
         f"**Women lose too much with age** near their limit. Left at 65: {falls}; heel rises "
         f"{_field('heel rise', Sex.FEMALE, 65)}, push-ups from the knees "
         f"{_field('push-up from the knees', Sex.FEMALE, 65)}.",
