@@ -4,7 +4,7 @@ under an entry point group of ours (PyPA entry points specification).
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import import_module
@@ -48,6 +48,31 @@ def plugins(group: str) -> tuple[Plugin, ...]:
     from importlib.metadata import entry_points  # slow to import: only when there is one
 
     return tuple(_loaded(group, point.name, point.value, point) for point in entry_points(group=group))
+
+
+def of_plugins(
+    group: str, kind: type[Kind], article: str, refusal: Callable[[Kind], str]
+) -> tuple[list[tuple[Plugin, Kind]], list[str]]:
+    """What the plug-ins of a group declare and can be used, each with its plug-in, and a sentence for each thing that
+    cannot: `refusal` says why, or ''. `article` goes before the kind's name, 'a' rule or 'an' output.
+    """
+    noun = kind.__name__.lower()
+    found: list[tuple[Plugin, Kind]] = []
+    problems: list[str] = []
+    for plugin in plugins(group):
+        if plugin.module is None:
+            problems.append(plugin.problem)
+            continue
+        things = list(declared(plugin.module, kind))
+        if not things:
+            problems.append(f"The plug-in {plugin.name!r} ({group}) has no {noun}: none is marked with @{noun}.")
+        for thing in things:
+            if problem := refusal(thing):
+                words = f"{article.capitalize()} {noun} of the plug-in {plugin.name!r} is left out"
+                problems.append(f"{words}: {problem}.")
+            else:
+                found.append((plugin, thing))
+    return found, problems
 
 
 def trouble_words(error: BaseException) -> str:

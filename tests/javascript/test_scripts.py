@@ -5,6 +5,7 @@ import re
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -75,22 +76,23 @@ def test_on_node(outcomes: dict[str, str], suite: str, name: str) -> None:
     assert outcomes.get(name) == "ok", f"{suite}\n{outcomes['all']}"
 
 
-def test_what_python_writes_for_the_scripts_is_up_to_date() -> None:
-    spec = importlib.util.spec_from_file_location("write_javascript", ROOT / "scripts" / "write_javascript.py")
+def script_of(name: str) -> ModuleType:
+    """A script of the project as a module."""
+    spec = importlib.util.spec_from_file_location(name, ROOT / "scripts" / f"{name}.py")
     assert spec
     assert spec.loader
     script = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(script)
-    for path, text in script.written().items():
-        assert path.read_text(encoding="utf-8") == text, f"python scripts/{spec.name}.py"
+    return script
+
+
+def test_what_python_writes_for_the_scripts_is_up_to_date() -> None:
+    for path, text in script_of("write_javascript").written().items():
+        assert path.read_text(encoding="utf-8") == text, "python scripts/write_javascript.py"
 
 
 def test_the_drawing_of_the_stage_s_states_is_up_to_date() -> None:
-    spec = importlib.util.spec_from_file_location("write_stage_states", ROOT / "scripts" / "write_stage_states.py")
-    assert spec
-    assert spec.loader
-    script = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(script)
+    script = script_of("write_stage_states")
     table = script.steps()
     assert sum(map(len, table.values())) > 20
     drawing = script.PICTURE.read_text(encoding="utf-8")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from everyrung.checks import rules as package
 from everyrung.checks.rule import AUDIENCE, BODIES, CUES, ORDER, TIMELINE, LooksAt, Rule, rule_text
-from everyrung.plugins import Plugin, declared, own_modules, plugins, trouble_words
+from everyrung.plugins import Plugin, declared, of_plugins, own_modules, trouble_words
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding, WholeSession
@@ -78,22 +78,14 @@ def check(
 
 def _of_others(taken: set[str]) -> tuple[list[tuple[Plugin, Rule[Any]]], list[str]]:
     """Rules of plug-ins that can be run, and a sentence for each thing that cannot."""
-    found, problems = [], []
-    for plugin in plugins(GROUP):
-        if plugin.module is None:
-            problems.append(plugin.problem)
-            continue
-        offered = list(declared(plugin.module, Rule))
-        if not offered:
-            problems.append(f"The plug-in {plugin.name!r} ({GROUP}) has no rule: none is marked with @rule.")
-        for rule in offered:
-            problem = f"its id {rule.id!r} is another rule's" if rule.id in taken else _unusable(rule)
-            if problem:
-                problems.append(f"A rule of the plug-in {plugin.name!r} is left out: {problem}.")
-            else:
-                taken.add(rule.id)
-                found.append((plugin, rule))
-    return found, problems
+
+    def refusal(rule: Rule[Any]) -> str:
+        problem = f"its id {rule.id!r} is another rule's" if rule.id in taken else _unusable(rule)
+        if not problem:
+            taken.add(rule.id)
+        return problem
+
+    return of_plugins(GROUP, Rule, "a", refusal)
 
 
 def _unusable(rule: Rule[Any]) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from everyrung.plugins import Plugin, declared, own_modules, plugins
+from everyrung.plugins import Plugin, declared, of_plugins, own_modules
 from everyrung.publish import outputs as package
 from everyrung.publish.output import Need, Output
 from everyrung.terms.errors import Invalid, nearest, or_list
@@ -50,19 +50,15 @@ class Registry:
 def registry() -> Registry:
     """What there is, found once."""
     ours = dict.fromkeys(each for module in own_modules(package) for each in declared(module, Output))
-    others, problems, taken = {}, [], {output.name for output in ours}
-    for plugin in plugins(GROUP):
-        if plugin.module is None:
-            problems.append(plugin.problem)
-            continue
-        offered = list(declared(plugin.module, Output))
-        if not offered:
-            problems.append(f"The plug-in {plugin.name!r} ({GROUP}) has no output: none is marked with @output.")
-        for output in offered:
-            if output.name in taken:
-                problems.append(f"An output of the plug-in {plugin.name!r} is left out: {output.name!r} is another's.")
-            else:
-                taken.add(output.name)
-                others[output] = plugin
+    taken = {output.name for output in ours}
+
+    def refusal(output: Output) -> str:
+        if output.name in taken:
+            return f"{output.name!r} is another's"
+        taken.add(output.name)
+        return ""
+
+    found, problems = of_plugins(GROUP, Output, "an", refusal)
+    others = {output: plugin for plugin, output in found}
     every = sorted((*ours, *others), key=lambda output: output.place)
     return Registry(outputs=tuple(every), others=others, problems=tuple(problems))

@@ -42,7 +42,7 @@ def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | No
             stills[key] = turned(drawn.seen)
             replace_text(folder / f"still-{key}.svg", rung_svg(rung, drawn, height_mm=HEIGHT_MM))
     for rung, load in _led(run):
-        if (key := figure_key(rung, load)) not in motions and (frames := _frames(rung, load, library, cache)):
+        if (key := figure_key(rung, load)) not in motions and (frames := moving_figure(rung, load, library, cache)):
             motions[key] = turned(frames["view"])
             replace_text(folder / f"motion-{key}.json", _plain(frames))
     looks = {
@@ -77,7 +77,7 @@ def _others(run: Analysis) -> Iterator[tuple[Rung, Load | None]]:
     return ((option.rung, option.load) for cell in run.session.cells for option in cell.options)
 
 
-def _frames(rung: Rung, load: Load | None, library: Library, cache: Cache | None) -> Values | None:
+def moving_figure(rung: Rung, load: Load | None, library: Library, cache: Cache | None) -> Values | None:
     """The rung in motion, as the studio's figures have it; None where it has no pose."""
     try:
         return rung_frames(rung, library, cache, load=load)

@@ -7,12 +7,11 @@ from typing import Any
 from zlib import compress
 
 from everyrung.moves.library import Library, standard_library
-from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.player.content import rungs
+from everyrung.publish.stage import moving_figure
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.build import figure_key
 from everyrung.store.cache import Cache
-from everyrung.terms.errors import Invalid
 
 DIGITS = 3  # of metres; chosen, because a figure on a phone is 100 px high, and twice as much packed is not seen
 Motions = Mapping[str, Mapping[str, Any]]
@@ -24,11 +23,8 @@ def motions(run: Analysis, cache: Cache | None, library: Library | None = None) 
     found: dict[str, Mapping[str, Any]] = {}
     for rung, load in rungs(run.session):
         key = figure_key(rung, load)
-        if key not in found:
-            try:
-                found[key] = rung_frames(rung, moves, cache, load=load)
-            except Invalid:
-                continue
+        if key not in found and (frames := moving_figure(rung, load, moves, cache)):
+            found[key] = frames
     return found
 
 
