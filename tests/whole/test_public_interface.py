@@ -1,6 +1,5 @@
 """`import everyrung`: what it offers, what it costs, what a wrong call says, and what its results show."""
 
-import doctest
 import inspect
 import json
 import re
@@ -363,20 +362,6 @@ def test_known_people_are_given_one_by_one_or_as_a_file(rehearsal: er.Rehearsal)
     assert er.rehearse(ONE_SET, count=0, people=[er.Person(name="Aino", stature_m=1.65, level="new")]).forecast is None
     people = ROOT / "examples" / "boathouse-people.csv"
     assert len(er.rehearse(ONE_SET, count=0, people=str(people)).advice) == len(people.read_text().splitlines()) - 1
-
-
-DOCUMENTED = (
-    *("body.demand", "cues.speech", "effort.three_compartment", "effort.words", "interface", "parsing.units"),
-    *("publish.folder.bundle", "terms.person", "timing.cut_order"),
-)
-
-
-@pytest.mark.parametrize("module", DOCUMENTED)
-def test_the_examples_in_the_docstrings_run(module: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(ROOT)
-    failed, tried = doctest.testmod(import_module(f"everyrung.{module}"))
-    assert tried > 0
-    assert failed == 0
 
 
 @pytest.mark.parametrize("name", ["analyze", "demand", "library", "load_plan", "rehearse", "save_plan"])

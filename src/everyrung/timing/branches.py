@@ -31,10 +31,11 @@ class Variant(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fork:
-    """From variant `of` to variant `onto`, for whoever asks for less at `from_ms` or later and before `until_ms`.
+    """From variant `of` to variant `onto` (places in `Branches.variants`), for whoever asks for less at `from_ms` or
+    later and before `until_ms`.
 
     Up to `until_ms` both timelines are the same. `cells` go, in the cut order's order, and `talks`, blocks without
-    cells; which wins `less_ms`.
+    cells; that wins `less_ms`.
     """
 
     of: int
@@ -48,8 +49,8 @@ class Fork:
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Branches(Brief):
-    """Every variant, the whole session first; which of them are the prefixes of the cut order, from none of it to all
-    that may go; and the forks between them, by variant and time.
+    """Every variant, the whole session first; `prefixes`: places of those that the cut order leaves step by step, from
+    none of it to all that may go; and the forks between variants, by variant and time.
     """
 
     variants: tuple[Variant, ...]
@@ -58,8 +59,14 @@ class Branches(Brief):
 
 
 def branches(session: Session) -> Branches:
-    """For the whole session every prefix of its cut order; and at every moment of every variant that can be reached, as
-    much of the order as is still to come and wins LESS_MS, or else all of it.
+    """Every way the session can still be shortened while it is led: each prefix of its cut order; and at every moment
+    of every variant that can be reached, as much of the order as is still to come and wins LESS_MS, or else all of it.
+
+    >>> from everyrung import analyze
+    >>> session = analyze("examples/boathouse-30.toml").session
+    >>> found = branches(session)
+    >>> [found.variants[place].timeline.total_ms // 1000 for place in found.prefixes[:4]]
+    [1777, 1710, 1607, 1530]
     """
     variants, places = _Variants(), deque([0])
     whole = variants.number(session)
@@ -180,7 +187,9 @@ def _within(span: Span, ref: Ref) -> bool:
 
 
 def parting_ms(before: Timeline, after: Timeline) -> int:
-    """Up to when two timelines are the same; the end of the shorter one when they do not part before it."""
+    """The time up to which two timelines are the same, ms from their start; the end of the shorter one when they do not
+    part before it.
+    """
     for span, other in zip(before.spans, after.spans, strict=False):
         if _content(span) != _content(other):
             return span.at_ms

@@ -28,7 +28,9 @@ def floor_ms(slot_ms: int) -> int:
 
 
 def moving_ms(session: Session, timeline: Timeline, kind: BlockKind) -> int:
-    """Milliseconds of one kind of block without what is only said in it and without its rests."""
+    """Time in blocks of one kind, ms, without what is only said there and without its rests: what counts against
+    `floor_ms`.
+    """
     names = {block.name for block in session.of_kind(kind)}
     still = (SpanKind.ANNOUNCE, SpanKind.REST, SpanKind.ROUND_REST)
     return sum(span.duration_ms for span in timeline.spans if span.block.name in names and span.kind not in still)
@@ -36,7 +38,8 @@ def moving_ms(session: Session, timeline: Timeline, kind: BlockKind) -> int:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
-    """One step of the cut order: the place, why it may not go, or else all the places that go together.
+    """One step of the cut order: the place `ref` with all that go `together` with it, or else the `reason` why it may
+    not go.
 
     `before` is the session that the steps before it leave; `uneven` names the moves that hold the place back.
     """
@@ -49,7 +52,14 @@ class Cut:
 
 
 def cuts(session: Session) -> Iterator[Cut]:
-    """The steps of the cut order, each taken from what the one before it leaves."""
+    """The steps of the cut order, each taken from what the one before it leaves; places that are gone by then are
+    passed over.
+
+    >>> from everyrung import analyze
+    >>> session = analyze("examples/boathouse-30.toml").session
+    >>> [str(cut.ref) for cut in cuts(session)][:3]
+    ['Main/Three/hinge', 'Main/Three/lunge', 'Main/Three/curl']
+    """
     waiting = list(session.cut_order)
     while waiting:
         ref = waiting.pop(0)
@@ -97,7 +107,7 @@ def _with_partner(session: Session, ref: Ref, later: list[Ref]) -> tuple[Ref, ..
 
 
 def newly_uneven(before: Session, after: Session) -> tuple[str, ...]:
-    """The moves whose sides come out equal before, and no longer after."""
+    """The moves whose two sides did equal work before, and no longer do; in alphabetical order."""
     return tuple(sorted(_uneven(after) - _uneven(before)))
 
 
@@ -106,7 +116,7 @@ def _uneven(session: Session) -> set[str]:
 
 
 def present(session: Session, ref: Ref) -> bool:
-    """Whether a place is still in the session."""
+    """Whether a block, round or cell is still in the session; of a side of a cell, whether the cell is."""
     return without(session, (ref,)).blocks != session.blocks
 
 

@@ -20,7 +20,7 @@ Group = tuple[Ref, ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """A place that went or came in, with the time it saves or takes."""
+    """A place that went, or came in from the reserve, with the time that saves or takes, ms."""
 
     ref: Ref
     duration_ms: int
@@ -37,7 +37,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Refit(Brief):
-    """The session for another slot: what was lost or taken in, in order, and why it does not fit if it doesn't."""
+    """The session for another slot: what was lost or taken in, in order; what was `kept` although its turn had come,
+    with the reason; and the `problem` when it does not fit. `before_ms` and `after_ms` are the lengths of the
+    timelines.
+    """
 
     session: Session
     slot_ms: int
@@ -50,7 +53,15 @@ class Refit(Brief):
 
 
 def refit(session: Session, slot_ms: int) -> Refit:
-    """The session changed as little as possible to fit `slot_ms`; `problem` says why when it cannot."""
+    """The session changed as little as possible to fit `slot_ms`. Nothing is raised when it cannot be: `problem` says
+    why.
+
+    >>> from everyrung import analyze
+    >>> session = analyze("examples/boathouse-30.toml").session
+    >>> result = refit(session, 28 * 60_000)
+    >>> [str(change) for change in result.lost], clock_text(result.after_ms)
+    (['Main / Three / lunge (1:38 saved)'], '27:59')
+    """
     if slot_ms != session.slot_ms:
         session = replace(session, slot_ms=slot_ms, slot_source=f"the slot asked for, {clock_text(slot_ms)}")
     before_ms = build_timeline(session).total_ms

@@ -10,7 +10,9 @@ from everyrung.terms.units import SAME_MASS_KG, clock_text
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SideWork:
-    """What one side did. `moved_kg` is kg times repetitions, or times seconds where it is held still."""
+    """What one side did: repetitions, time in ms, and `moved_kg`, the load in kg times its repetitions, or times its
+    seconds where it is held still.
+    """
 
     reps: int = 0
     duration_ms: int = 0
@@ -33,7 +35,7 @@ class SideWork:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sides:
-    """The two sides of one move, added up over some cells."""
+    """The left and the right side of one move; sums of cells are made with `+`."""
 
     left: SideWork
     right: SideWork
@@ -100,7 +102,15 @@ def _held_kg(bout: Bout) -> float:
 
 
 def totals(cells: Iterable[Cell]) -> dict[str, Sides]:
-    """Both sides of every move that is worked one side at a time, by move; a swapped-in move counts as itself."""
+    """Both sides of every move that is worked one side at a time, by the move's key; a swapped-in move counts as
+    itself.
+
+    >>> from everyrung import analyze
+    >>> session = analyze("examples/boathouse-30.toml").session
+    >>> work = totals(session.cells)["split-squat"]
+    >>> str(work.left), work.equal
+    ('18 reps, 1:24, 54 kg moved in all', True)
+    """
     found: dict[str, Sides] = {}
     for cell in cells:
         if cell.rung.form.sides is not Sidedness.BOTH:

@@ -27,12 +27,21 @@ class _Now:
 
 
 def build_timeline(session: Session) -> Timeline:
-    """The timeline of everything that is led; the reserve is not on it."""
+    """The timeline of everything that is led, from 0 ms and without a gap; the reserve is not on it.
+
+    >>> from everyrung import analyze
+    >>> session = analyze("examples/boathouse-30.toml").session
+    >>> timeline = build_timeline(session)
+    >>> timeline.total_ms, [str(span.kind) for span in timeline.spans[:4]]
+    (1777000, ['announcement', 'explaining', 'getting into position', 'work'])
+    """
     return lay_blocks(session, session.blocks)
 
 
 def lay_blocks(session: Session, blocks: tuple[Block, ...]) -> Timeline:
-    """The timeline of some blocks, starting with everyone standing and empty-handed."""
+    """The timeline of some blocks alone, with the session's clock; it starts at 0 ms with everyone standing and
+    empty-handed.
+    """
     now = _Now(session=session)
     for block in blocks:
         _lay_block(now, block)

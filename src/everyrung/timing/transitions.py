@@ -18,7 +18,7 @@ _LABELS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transition:
-    """One thing between the work, with its time."""
+    """One thing that happens between the work, how long it takes, and the words for it on the score."""
 
     kind: SpanKind
     duration_ms: int
@@ -34,7 +34,11 @@ def transitions(
     kit: tuple[KitInUse, ...],
     held: tuple[KitInUse, ...],
 ) -> tuple[Transition, ...]:
-    """The steps before a cell's first repetition. `known` is the same column's cell of an earlier round."""
+    """The steps before a cell's first repetition, in order, without those that take no time.
+
+    `known` is the same column's cell of an earlier round, `position` and `kit` are what the class is in and holds,
+    `held` what it needs. Kit is fetched after getting up and before getting down.
+    """
     form = cell.rung.form
     floor_ms, floor_text = floor_change(clock, position, form.position)
     settle_ms = clock.settle_ms + clock.count_in_ms
@@ -49,7 +53,9 @@ def transitions(
 
 
 def explain_ms(clock: Clock, kind: BlockKind, cell: Cell, known: Cell | None) -> int:
-    """A move is explained in full once, then only what changed; warm-up and cool-down moves are followed."""
+    """How long a cell is explained: a move in full once, then only what changed since `known`, the cell of the round
+    before; warm-up and cool-down moves are followed.
+    """
     if kind in (BlockKind.WARM_UP, BlockKind.COOL_DOWN):
         return clock.explain_follow_ms
     if known is None or known.move.key != cell.move.key:
@@ -59,7 +65,9 @@ def explain_ms(clock: Clock, kind: BlockKind, cell: Cell, known: Cell | None) ->
 
 
 def floor_change(clock: Clock, before: Position, after: Position) -> tuple[int, str]:
-    """Milliseconds and words for getting from one body position to another."""
+    """How long it takes to get from one body position to another, ms, and the words for it; 0 and none between two that
+    are off the floor.
+    """
     if before is after:
         return 0, ""
     if before.on_floor and after.on_floor:
@@ -84,7 +92,7 @@ def held_kit(cell: Cell, bout: Bout) -> tuple[KitInUse, ...]:
 
 
 def kit_change_ms(clock: Clock, before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> int:
-    """Each item that is put down, taken up or exchanged counts once."""
+    """How long it takes to change kit; each item that is put down, taken up or exchanged counts once."""
     changed = {held.item for held in set(before) ^ set(after)}
     return sum(getattr(clock, f"{item.value}_ms") for item in changed)
 
