@@ -17,7 +17,7 @@ from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.effort.uncertainty import ASSUMPTIONS
 from everyrung.people.kit_parsing import own
 from everyrung.terms.enums import Caution
-from everyrung.terms.errors import Where
+from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.forecast import Share
 from everyrung.terms.person import Estimate, Experience, Health, Person, Sex
 from everyrung.timing.timeline import build_timeline
@@ -189,6 +189,12 @@ def test_progress_is_told_block_by_block(evening) -> None:
     heard: list[tuple[int, int]] = []
     rehearse(session, timeline, offered, read_mix("boathouse"), 2300, 1, lambda done, of: heard.append((done, of)))
     assert heard == [(1000, 2300), (2000, 2300), (2300, 2300)]
+
+
+def test_an_audience_of_nobody_is_refused(evening) -> None:
+    session, timeline, offered = evening
+    with pytest.raises(Invalid, match="people: expected one or more, got 0"):
+        rehearse(session, timeline, offered, read_mix("boathouse"), 0)
 
 
 def test_a_plan_without_a_main_part_has_a_forecast_without_sets(made) -> None:

@@ -11,16 +11,16 @@ import pytest
 from architecture import PACKAGE, TREE
 from docstrings import Public, publics, publics_of, said_errors
 
-PACKAGES = ("timing",)
+PACKAGES = ("timing", "effort")
 LEAST_EXAMPLES = 3  # functions with an example a package; chosen
 LEAST_NEWS = 2  # words that the signature has not; chosen, because with one it can still be an adjective
 
 ARRAYS = re.compile(r"\b(NDArray|Array|Counts|Ended|Flags|Names|Vector)\b")  # and the names that packages have for them
 AXIS = "body|caution|load|motion|muscle|offer|person|phase|point|repetition|rung"
-AXES = re.compile(rf"\b(axis|axes)\b|\b(by|an?|each|every) ({AXIS})\b|\(({AXIS})[,):]")
+AXES = re.compile(rf"\b(axis|axes)\b|\b(by|an?|each|every) ({AXIS})\b|\(({AXIS})[,):]", re.IGNORECASE)
 UNITS = re.compile(
     r"\b(ms|milliseconds?|s|seconds?|minutes?|kg|kilograms?|m|cm|N m|N|W|joules|METs?|kcal|beats|1/s|years?)\b|%"
-    r"|\b(points|parts?|shares?|fractions?|factors?|ratios?|times|multipl\w+|repetitions?|0 to 1|logarithms?)\b"
+    r"|\b(?i:points|units?|parts?|shares?|fractions?|factors?|ratios?|times|multipl\w+|repetitions?|logarithms?)\b"
 )
 UNIT_IN_NAME = re.compile(r"_(ms|s|kg|m|met|bpm|kcal|share|reps|seconds|factors?|part)$")
 AUTHOR_YEAR = re.compile(r"\b[A-Z][a-z]+(?: and [A-Z][\w-]+| et al\.?)?,? ((?:19|20)\d\d)\b")

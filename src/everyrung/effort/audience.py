@@ -23,23 +23,32 @@ GRIP = "grip"
 
 @cache
 def strength_constant(name: str) -> float:
-    """One value of tables/strength_people.csv. Raises KeyError when there is none."""
+    """One value of tables/strength_people.csv, in the unit of that table: a factor, a part, or kg for a grip. Raises
+    KeyError when there is none.
+    """
     return {row["name"]: float(row["value"]) for row in read_table("strength_people").rows}[name]
 
 
 @cache
 def motions() -> tuple[str, ...]:
-    """Every direction of a joint that has a strength of its own, without sides (nobody's differ: Borges 1989)."""
+    """Every direction of a joint that has a strength of its own, without sides: nobody's two sides differ (borges1989).
+    The order is that of the axis 'motion' of `People.strength`.
+    """
     return (*(row["motion"] for row in read_table("joint_strength").rows), GRIP)
 
 
 def without_side(motion: str) -> str:
-    """'knee_extension' of 'knee_extension_left'."""
+    """'knee_extension' for 'knee_extension_left'."""
     return motion.removesuffix("_left").removesuffix("_right")
 
 
 def age_factor(male: NDArray[np.bool_], age: Array) -> Array:
-    """Strength against that of young adults: level at first, then a straight line through the value at 75."""
+    """Strength by person as a factor on that of young adults: level at first, then a straight line through the value at
+    75 (danneskiold2009). `age` is in years.
+
+    >>> age_factor(np.array([True, False]), np.array([60.0, 60.0])).round(2).tolist()
+    [0.8, 0.83]
+    """
     begins = np.where(male, strength_constant("age_male_from"), strength_constant("age_female_from"))
     at_75 = np.where(male, strength_constant("age_male_at_75"), strength_constant("age_female_at_75"))
     found: Array = 1 - (1 - at_75) * np.maximum(age - begins, 0.0) / (75 - begins)
@@ -47,19 +56,26 @@ def age_factor(male: NDArray[np.bool_], age: Array) -> Array:
 
 
 def field_factors() -> Array:
-    """By motion, what people can do in a whole movement against what dynamometers find."""
+    """What people can do in a whole movement, by motion, as a factor on what dynamometers find; derived from push-ups
+    and heel rises (tables/strength_people.csv).
+    """
     return np.array(
         [strength_constant("field_ankle" if name.startswith("ankle") else "field_all") for name in motions()]
     )
 
 
 def training_factor(level: Experience) -> float:
-    """Strength against that of untrained people of the same age, sex and size."""
+    """Strength as a factor on that of untrained people of the same age, sex and size (ratamess2009, from memory).
+
+    >>> training_factor(Experience.NEW), training_factor(Experience.REGULAR)
+    (1.0, 1.2)
+    """
     return strength_constant(f"training_{level}")
 
 
 def scatter(shared: Array, own: Array, width: float = 1.0) -> Array:
-    """Factors by person and motion from standard normal draws: `shared` by person, `own` by person and motion.
+    """Factors on strength (axes: person, motion) from standard normal draws: `shared` by person, `own` by person and
+    motion.
 
     `width` stretches the spread, to see what depends on it.
     """
@@ -69,7 +85,7 @@ def scatter(shared: Array, own: Array, width: float = 1.0) -> Array:
 
 
 def grip_kg(sex: Sex) -> float:
-    """The usual greatest grip of a young adult, kg."""
+    """The usual greatest grip of a young adult, kg (dodds2014)."""
     return strength_constant(f"grip_{sex}_kg")
 
 
@@ -105,12 +121,12 @@ class People:
 
     @property
     def new(self) -> Flags:
-        """Who comes for the first time."""
+        """Who comes for the first time, by person."""
         found: Flags = self.level == LEVELS.index(Experience.NEW)
         return found
 
     def only(self, places: NDArray[np.int64] | Flags) -> "People":
-        """Some of them, in that order."""
+        """Some of them, in that order: by place, or those with a flag by person."""
         per_person = (
             "male",
             "age",
@@ -127,9 +143,15 @@ class People:
 
 
 def audience(mix: Mix, count: int, seed: int, in_room: float, width: float = 1.0) -> Iterator[People]:
-    """`count` people in blocks, a share `in_room` of them with the room's kit (None in `kits`) instead of their own.
+    """`count` people in blocks of at most BLOCK, a share `in_room` of them with the room's kit (None in `kits`) instead
+    of their own. The same seed always draws the same people; bodies are those of gordon2014's survey.
 
     `width` stretches the scatter of strength; the same people are drawn whatever it is.
+
+    >>> from everyrung.effort.mix import read_mix
+    >>> people = next(audience(read_mix("boathouse"), count=100, seed=1, in_room=0.5))
+    >>> len(people), int(people.new.sum()), people.strength.shape
+    (100, 28, (100, 31))
     """
     for block, begin in enumerate(range(0, count, BLOCK)):
         yield _block(mix, min(BLOCK, count - begin), np.random.default_rng([seed, block]), in_room, width)

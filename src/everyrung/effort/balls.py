@@ -32,7 +32,7 @@ SAME_CM = 2.0  # chosen, because pumps and rulers differ by so much
 
 
 class Purpose(StrEnum):
-    """What the ball is there for."""
+    """What a ball is there for, which decides its size."""
 
     WALL = "wall"
     HEELS = "heels"
@@ -60,13 +60,17 @@ BORNE = (Purpose.SITTING, Purpose.WALL, Purpose.HEELS)  # where body weight come
 
 
 def purpose_of(surface: Surface) -> Purpose | None:
-    """What a ball on this surface is for; None where there is none. Held between knees or hands, it is as overhead."""
+    """What a ball on this surface is for; None where there is none. One that is held between knees or hands is taken as
+    overhead, for no body weight comes on it.
+    """
     return _PURPOSES.get(surface)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BallAdvice:
-    """Diameters, smallest first and never just one; the test that decides; what the ball must be rated for, kg."""
+    """Diameters in cm, smallest first and never just one; the test that decides; what the ball must be rated for, kg,
+    where that is known. Raises Invalid for a single diameter.
+    """
 
     purpose: Purpose
     sizes_cm: tuple[float, ...]
@@ -83,7 +87,9 @@ class BallAdvice:
 
     @property
     def rated_words(self) -> str:
-        """Rounded up, because a ball bought by a number rounded down would be told it is too weak."""
+        """What the ball must be rated for, in words; rounded up, because a ball bought by a number rounded down would
+        be called too weak.
+        """
         if self.needed_kg is None:
             return f"{MARGIN:g} times body and dumbbells together or more"
         return f"{math.ceil(self.needed_kg)} kg or more"
@@ -92,7 +98,12 @@ class BallAdvice:
 def ball_advice(purpose: Purpose, stature_m: float, mass_kg: float | None, held_kg: float = 0.0) -> BallAdvice:
     """The range for someone of this stature: both neighbours near a chart's limit, else the size and its nearer one.
 
-    Heavy people squash a ball they sit on, so there the range ends with the next size up.
+    Heavy people squash a ball they sit on, so there the range ends with the next size up. What it must be rated for
+    counts `held_kg` and a margin, where body weight comes on it and the mass is known.
+
+    >>> advice = ball_advice(Purpose.WALL, stature_m=1.70, mass_kg=70.0)
+    >>> advice.sizes_cm, advice.rated_words
+    ((45.0, 55.0), '105 kg or more')
     """
     rows = [row for row in read_table("ball").rows if row["purpose"] == purpose]
     sizes = [float(row["diameter_cm"]) for row in rows]
@@ -116,7 +127,9 @@ def _with_neighbour(stature_cm: float, limits: list[float], place: int) -> tuple
 
 
 def own_ball(advice: BallAdvice, own: Own) -> str:
-    """What a ball that someone has is worth for this purpose."""
+    """What a ball that someone has is worth for this purpose, in a sentence. Raises Invalid for a ball without a
+    diameter.
+    """
     diameter = own.diameter_cm or 0.0
     require(diameter > 0, "ball", "a ball with its diameter", str(own))
     words = [_size_words(advice, diameter), _rating_words(advice, own.rated_kg)]
@@ -149,8 +162,8 @@ NEVER = "Never lie on a ball with weights in your hands. Look at it first: no cu
 
 
 def ball_lines(session: Session, one: Person, forms: Iterable[Form], *, in_room: bool) -> tuple[str, ...]:
-    """For one person: the range for each purpose of the rungs that they take, what their own balls are worth, and the
-    caution.
+    """For one person's card: the range for each purpose of the rungs that they take, what their own balls are worth,
+    and the caution. Raises Invalid for a ball in the kit without a diameter.
     """
     purposes = _in_order(forms)
     if not purposes:
@@ -167,13 +180,15 @@ def ball_lines(session: Session, one: Person, forms: Iterable[Form], *, in_room:
 
 
 def chart_lines(session: Session) -> tuple[str, ...]:
-    """For the poster: the range by stature for each purpose that the session has."""
+    """For the poster: the range by stature for each purpose that the session has, and the caution; nothing without a
+    ball.
+    """
     lines = [_chart(purpose) for purpose in _purposes(session)]
     return (*lines, NEVER) if lines else ()
 
 
 def ball_table(session: Session) -> tuple[str, ...]:
-    """The same as a table in plain text: a row for each stature, a column for each purpose."""
+    """The poster's lines as a table in plain text: a row for each stature, a column for each purpose."""
     purposes = _purposes(session)
     if not purposes:
         return ()

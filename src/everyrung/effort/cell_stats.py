@@ -19,7 +19,9 @@ Counts = NDArray[np.int64]
 
 @dataclass(slots=True)
 class OfferTally:
-    """Counts of one offer; `possible` counts people by repetitions (seconds), `left` by repetitions, whole ones."""
+    """Counts of one offer. `possible` and `left` count people (axis: whole repetitions, or seconds of a hold); a second
+    that is left counts as 1 / S_A_REP of a repetition.
+    """
 
     finishing: int = 0
     possible: Counts = field(default_factory=lambda: np.zeros(int(MOST_HOLD_S) + 1, dtype=np.int64))
@@ -30,7 +32,7 @@ class OfferTally:
 
 @dataclass(slots=True)
 class CellTally:
-    """Counts of one cell."""
+    """Counts of one cell: people so far, who of them can finish some rung, who holds or skips, and by offer."""
 
     people: int = 0
     some_rung: int = 0
@@ -38,7 +40,7 @@ class CellTally:
     offers: list[OfferTally] = field(default_factory=list)
 
     def add(self, step: CellOutcome, along: SimulationPlan) -> None:
-        """One block of people more."""
+        """Counts one block of people more."""
         self.people += len(step.chosen)
         self.some_rung += int(step.finishable.sum())
         self.skipping += int((step.chosen < 0).sum())
@@ -75,7 +77,12 @@ def _load_words(step: CellOutcome, number: int) -> str:
 
 
 def percentiles(counts: Counts) -> Spread | None:
-    """The tenth, fiftieth and ninetieth of a hundred of the people counted; None for nobody."""
+    """The tenth, fiftieth and ninetieth of a hundred of the people counted; None for nobody. `counts` has how many
+    there are (axis: 0, 1, 2 ... of what is counted).
+
+    >>> percentiles(np.bincount([4, 8, 8, 9, 12]))
+    Spread(p10=4.0, p50=8.0, p90=12.0)
+    """
     total = int(counts.sum())
     if not total:
         return None
@@ -85,7 +92,9 @@ def percentiles(counts: Counts) -> Spread | None:
 
 
 def cell_forecast(ref: Ref, tally: CellTally, step: CellOutcome, moved: dict[str, tuple[float, float]]) -> CellForecast:
-    """The counts as shares; `step` is any block's, for the names."""
+    """What was counted at one cell, as shares of the people; `step` is any block's, for the names, and `moved` what
+    `uncertainty.moved` says of the cell, in percentage points.
+    """
     rungs = []
     for offer, counts, one in zip(step.offers, tally.offers, step.as_planned, strict=True):
         hold = not offer.bouts[0].reps

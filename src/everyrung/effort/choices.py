@@ -40,13 +40,15 @@ class Offer:
 
     @property
     def pieces(self) -> int:
-        """How many loads it holds."""
+        """How many loads are held: 0, 1 or 2."""
         return PIECES.get(self.form.load, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BodyDemands:
-    """A rung on every reference body, by total load in kg (one entry where it holds none)."""
+    """A rung's demands by total load and reference body: `demands[load][body]`, a load for each of `loads_kg` (one
+    entry where it holds none), the bodies in the order of reference_grid().
+    """
 
     loads_kg: tuple[float, ...]
     demands: tuple[tuple[RungDemand, ...], ...]
@@ -60,7 +62,7 @@ def offers(cell: Cell) -> tuple[Offer, ...]:
 
 
 def offer_of(kind: OptionKind | None, rung: Rung, bouts: tuple[Bout, ...]) -> Offer:
-    """A rung as it is offered."""
+    """A rung as a cell offers it, with the cautions and the kit that count for people's choice."""
     return Offer(
         kind=kind,
         name=rung.name,
@@ -74,7 +76,7 @@ def offer_of(kind: OptionKind | None, rung: Rung, bouts: tuple[Bout, ...]) -> Of
 
 
 def shape(form: Form) -> Form:
-    """The form without how heavy and how often: neither is another shape."""
+    """The form without how heavy and how often, by which demands are looked up: neither is another shape."""
     return replace(form, amount=None, reps_added=0)
 
 
@@ -85,7 +87,9 @@ def _cautions(rung: Rung) -> frozenset[Caution]:
 
 
 def strength_cells(session: Session) -> tuple[Cell, ...]:
-    """The cells whose fatigue counts: main blocks, and a reserve that was taken in. Warm-ups tire nobody: chosen."""
+    """The cells whose fatigue counts, in order: main blocks, and a reserve that was taken in. Warm-ups tire nobody:
+    chosen.
+    """
     kinds = (BlockKind.MAIN, BlockKind.RESERVE)
     return tuple(cell for block in session.blocks if block.kind in kinds for cell in block.cells)
 
@@ -111,8 +115,8 @@ def session_offers(
     *,
     led_alone: bool = False,
 ) -> SessionOffers:
-    """Computes all of it, or of the strength cells the led rungs alone; what cannot be posed is left out, with the
-    reason.
+    """Computes every offer on the reference bodies, or with `led_alone` the led rungs of strength cells only; what
+    cannot be posed is left out, with the reason in `failed`. `progress`: how many are done, of how many.
     """
     cells = {cell.ref: offers(cell)[: 1 if led_alone else None] for cell in strength_cells(session)}
     others = () if led_alone else (cell for cell in session.cells if cell.ref not in cells)
@@ -129,7 +133,9 @@ def with_more(
     cache: Cache | None,
     progress: Progress | None = None,
 ) -> SessionOffers:
-    """The same with further offers in some cells, computed where their forms are new."""
+    """The same with further offers in some cells, computed where their forms are new. `progress`: how many of those are
+    done, of how many.
+    """
     forms = {offer.form: offer for found in more.values() for offer in found}
     known = {**offered.bodies, **offered.failed}
     new = {form: offer for form, offer in forms.items() if form not in known}
@@ -191,14 +197,16 @@ def _told(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScheduledCell:
-    """One cell on the clock; `number` is its round's place in the block, from 0."""
+    """One cell on the clock; `number` is its round's place in the block, from 0; `starts_ms` has a time for each led
+    bout.
+    """
 
     cell: Cell
     number: int
     starts_ms: tuple[int, ...]
 
     def starts(self, offer: Offer) -> tuple[int, ...]:
-        """When the bouts of an offer begin: with the led ones where they are as many, else one after the other."""
+        """When the bouts of an offer begin, ms: with the led ones where they are as many, else one after the other."""
         if len(offer.bouts) == len(self.starts_ms):
             return self.starts_ms
         lengths = [bout.duration_ms for bout in offer.bouts]
@@ -206,7 +214,7 @@ class ScheduledCell:
 
 
 def schedule(session: Session, timeline: Timeline) -> tuple[ScheduledCell, ...]:
-    """The strength cells in the order they are led."""
+    """The strength cells in the order they are led, with the times of their bouts."""
     starts: dict[object, list[int]] = {}
     for span in timeline.spans:
         if span.bout is not None and span.cell is not None:

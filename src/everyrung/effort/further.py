@@ -39,7 +39,9 @@ def with_ladders(
     *,
     in_room: bool,
 ) -> SessionOffers:
-    """The offers with every further rung of a cell's ladder that somebody needs and may do."""
+    """The offers with every further rung of a cell's ladder that somebody needs and may do. `in_room`: all have the
+    room's kit, not their own.
+    """
     crowd = known_people(people, in_room=in_room)
     more: dict[Ref, tuple[Offer, ...]] = {}
     for step in simulate(crowd, simulation_plan(session, schedule(session, timeline), offered)):

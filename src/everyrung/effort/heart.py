@@ -23,13 +23,13 @@ ML_A_MET = 3.5  # by definition
 
 @cache
 def constants() -> dict[str, float]:
-    """The values of tables/heart.csv."""
+    """The values of tables/heart.csv by name, in the unit of their row."""
     return {row["name"]: float(row["value"]) for row in read_table("heart").rows}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rates:
-    """A band of rates, beats a minute; never shown as one number."""
+    """A band of rates, beats a minute; never shown as one number. Raises Invalid unless 0 < low <= high."""
 
     low_bpm: float
     high_bpm: float
@@ -45,33 +45,48 @@ class Rates:
 
 
 def tanaka_bpm(age: float) -> float:
-    """The greatest rate by Tanaka 2001."""
+    """The greatest rate at an age in years by tanaka2001: 208 - 0.7 age.
+
+    >>> tanaka_bpm(40)
+    180.0
+    """
     return constants()["tanaka_at_0"] - constants()["greatest_a_year"] * age
 
 
 def gellish_bpm(age: float) -> float:
-    """The greatest rate by Gellish 2007."""
+    """The greatest rate at an age in years by gellish2007: 207 - 0.7 age."""
     return constants()["gellish_at_0"] - constants()["greatest_a_year"] * age
 
 
 def greatest(age: float) -> Rates:
-    """Both lines with the spread between people."""
+    """The band of greatest rates at an age in years: both lines with the spread between people (tanaka2001,
+    gellish2007).
+
+    >>> print(greatest(40))
+    165 to 190 beats a minute
+    """
     sd = constants()["greatest_sd"]
     return Rates(low_bpm=gellish_bpm(age) - sd, high_bpm=tanaka_bpm(age) + sd)
 
 
 def karvonen_bpm(rest_bpm: float, greatest_bpm: float, part: float) -> float:
-    """The rate at a part of the reserve (Karvonen 1957)."""
+    """The rate at a part, 0 to 1, of the reserve between rest and the greatest (karvonen1957)."""
     return rest_bpm + part * (greatest_bpm - rest_bpm)
 
 
 def reserve_part(rate_bpm: float, rest_bpm: float, greatest_bpm: float) -> float:
-    """The part of the reserve that a rate is: the inverse of `karvonen_bpm`."""
+    """The part of the reserve that a rate is, 0 to 1: the inverse of `karvonen_bpm`.
+
+    >>> karvonen_bpm(60, 180, 0.5), reserve_part(120, 60, 180)
+    (120.0, 0.5)
+    """
     return (rate_bpm - rest_bpm) / (greatest_bpm - rest_bpm)
 
 
 def capacity_met(age: float, sex: Sex) -> float:
-    """The median aerobic capacity, in METs, on a straight line through the registry's youngest and oldest."""
+    """The median aerobic capacity at an age in years, on a straight line through the registry's youngest and oldest
+    (kaminsky2015).
+    """
     young, old = (constants()[f"capacity_{sex}_{at}"] for at in (25, 75))
     return (young + (old - young) * (min(max(age, 20.0), 80.0) - 25) / 50) / ML_A_MET
 
@@ -81,8 +96,8 @@ def predict_heart_rate(
 ) -> Rates | None:
     """The band of mean rates while the body works at this many METs; None for people on rate-limiting medicine.
 
-    The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (ACSM, from memory). What is
-    not known of oxygen, capacity, resting and greatest rate is independent, so its squares add up.
+    The part of the oxygen reserve that is used is taken for that of the heart-rate reserve (acsm2021, from memory).
+    What is not known of oxygen, capacity, resting and greatest rate is independent, so its squares add up.
     """
     if rate_limiting:
         return None
@@ -115,20 +130,26 @@ def _part(met: float, capacity: float) -> float:
 
 
 def banister(minutes: float, mean_bpm: float, rest_bpm: float, greatest_bpm: float, sex: Sex) -> float:
-    """Training impulse (Banister 1991): minutes times the part of the reserve, weighted by an exponential of it."""
+    """Training impulse (banister1991): minutes times the part of the reserve, weighted by an exponential of it.
+
+    >>> round(banister(30, mean_bpm=120, rest_bpm=60, greatest_bpm=180, sex=Sex.MALE))
+    25
+    """
     part = reserve_part(mean_bpm, rest_bpm, greatest_bpm)
     return minutes * part * constants()[f"banister_{sex}_k"] * math.exp(constants()[f"banister_{sex}_b"] * part)
 
 
 def edwards(minutes: Sequence[float]) -> float:
-    """Training load from minutes in five zones of the greatest rate, 50 to 60 % first (Edwards 1993, from memory)."""
+    """Training load: minutes in five zones of the greatest rate, 50 to 60 % first, weighted 1 to 5 (edwards1993, from
+    memory). Raises Invalid for another number of zones.
+    """
     require(len(minutes) == 5, "minutes", "five zones", len(minutes))
     return sum(weight * each for weight, each in enumerate(minutes, start=1))
 
 
 def band_of_rates(people: Sequence[tuple[float, Sex, float]]) -> str:
-    """The mean rate in the main part of the middle one of people without rate-limiting medicine, of whom each is given
-    by age, sex and mean METs; as wide as the errors of the METs and of the tables make it.
+    """The mean rate in the main part of the middle one of people without rate-limiting medicine, in words; each is
+    given by age in years, sex and mean METs. As wide as the errors of the METs and of the tables make it.
     """
     if not people:
         return NO_JUDGEMENT
@@ -141,7 +162,7 @@ def band_of_rates(people: Sequence[tuple[float, Sex, float]]) -> str:
 
 
 def heart_words(age: int, rate_limiting: bool) -> str:
-    """For a card: nothing but the greatest rate's band by age, or no judgement at all."""
+    """For a card: nothing but the band of the greatest rate at an age in years, or no judgement at all."""
     if rate_limiting:
         return NO_JUDGEMENT
     return f"Heart rate, if you watch it: the most by age is {greatest(age)} between people; effort counts for more."

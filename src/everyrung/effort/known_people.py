@@ -33,7 +33,7 @@ COPIES = (-QUARTILE, 0.0, QUARTILE)  # each person as weak, as usual and as stro
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KnownPerson:
-    """One participant with nothing open. `taken` says what was."""
+    """A participant with nothing left open; `taken` says in words what was assumed."""
 
     sex: Sex
     age: int
@@ -43,7 +43,11 @@ class KnownPerson:
 
 
 def known_person(one: Person) -> KnownPerson:
-    """What is known, and for the rest what is taken."""
+    """A participant's facts, with what is not known taken on the safe side and said.
+
+    >>> known_person(Person(name="Aino", stature_m=1.65, age=34)).taken[1:]
+    ('mass not given: 68 kg is taken, usual for the stature', 'level not given: taken as new')
+    """
     usual_kg = round(USUAL_BMI * one.stature_m**2)
     taken = []
     if one.sex is None:
@@ -64,7 +68,9 @@ def known_person(one: Person) -> KnownPerson:
 
 
 def known_people(people: Sequence[Person], *, in_room: bool) -> People:
-    """Each participant three times, in the order of COPIES; with the room's kit or their own."""
+    """Each participant three times, as weak, as usual and as strong as half of such people are (COPIES), so that person
+    i is rows 3 i to 3 i + 2; with the room's kit or their own.
+    """
     facts = [known_person(one) for one in people]
     each = len(COPIES)
     male = np.repeat([fact.sex is Sex.MALE for fact in facts], each)
@@ -103,8 +109,8 @@ def _strength(one: Person, z: float) -> float:
 
 
 def leader_efforts(session: Session, timeline: Timeline, offered: SessionOffers) -> Mapping[Ref, float]:
-    """What part of all that they could do of a strength set where it comes is asked of the leader, 0 to 1: of 8
-    repetitions and 12 in reserve, 0.4. With usual strength; a cell that could not be computed has none.
+    """How hard each strength cell is for the leader, 0 to 1: what is asked as a part of all that she could do where it
+    comes. Of 8 repetitions with 12 in reserve, 0.4. With usual strength; a cell that could not be computed has none.
     """
     usual = np.array([COPIES.index(0.0)])
     people = known_people([session.leader], in_room=True).only(usual)

@@ -20,7 +20,9 @@ SHARES_ERROR = 1e-6  # chosen, only for sums of written decimals
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
-    """A normal spread, cut at its ends by drawing again."""
+    """A normal spread, cut at its ends by folding back what lies beyond. Raises Invalid when they do not enclose the
+    mean, or are narrower than `sd`.
+    """
 
     mean: float
     sd: float
@@ -34,7 +36,7 @@ class Spread:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bundle:
-    """Kit that a share of a group has at home."""
+    """Kit that a share of a group, 0 to 1, has at home."""
 
     share: float
     items: tuple[Own, ...]
@@ -42,7 +44,9 @@ class Bundle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """People of one kind. Without `bmi` their mass is the survey's for their stature."""
+    """People of one kind: `share` of the mix, share of `women`, ages in years. Without `bmi` (kg/m2) their mass is the
+    survey's for their stature. Raises Invalid when shares of levels or bundles do not add up to 1.
+    """
 
     name: str
     share: float
@@ -61,7 +65,9 @@ class Group:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mix:
-    """A whole mix. `limits` are the shares of people who avoid something, `medicine` on rate-limiting medicine."""
+    """A whole mix. `limits` are the shares of people who avoid something, `medicine` of those on rate-limiting
+    medicine. Raises Invalid when the groups' shares do not add up to 1.
+    """
 
     name: str
     title: str
@@ -75,12 +81,19 @@ class Mix:
 
 
 def mix_names() -> tuple[str, ...]:
-    """The mixes that come with Everyrung."""
+    """The mixes that come with Everyrung, in alphabetical order.
+
+    >>> mix_names()
+    ('boathouse', 'open-class', 'over-sixty', 'survey')
+    """
     return tuple(sorted(path.name.removesuffix(".toml") for path in _folder().iterdir() if path.name.endswith(".toml")))
 
 
 def read_mix(name: str) -> Mix:
-    """A mix that comes with Everyrung, or the file of that path. Raises Faults, or Invalid with the nearest name."""
+    """A mix that comes with Everyrung, or the file of that path.
+
+    Raises Faults for what is wrong in the file, Invalid with the nearest name when there is no such mix.
+    """
     if name in mix_names():
         path = Path(str(_folder() / f"{name}.toml"))
     elif name.endswith(".toml"):

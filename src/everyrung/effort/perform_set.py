@@ -30,7 +30,9 @@ BEYOND_M = 0.10  # past the shortest and the tallest reference body; chosen, for
 
 
 def weights(male: Flags, stature_m: Array, mass_kg: Array) -> Array:
-    """Parts of each reference body (axes: person, body), adding up to 1: linear in stature and in body-mass index."""
+    """How much of each reference body there is in a person (axes: person, body), parts that add up to 1: linear in
+    stature and in body-mass index.
+    """
     grid = reference_grid()
     build = np.clip(mass_kg / stature_m**2, LEAST_BMI, MOST_BMI)
     heavy = (build - LIGHT_BMI) / (HEAVY_BMI - LIGHT_BMI)
@@ -64,20 +66,25 @@ MOST_HOLD_S = 600.0  # likewise
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonParameters:
-    """People against one session's motions: parts of the reference bodies, strength by motion, endurance."""
+    """People against one session's motions: `weights` are parts of the reference bodies (person, body), `strength` is a
+    factor (person, motion) on the body model's, `endurance` (person) divides the rate of tiring.
+    """
 
     weights: Array
     strength: Array
     endurance: Array
 
     def only(self, places: NDArray[np.int64]) -> "PersonParameters":
+        """Some of them, by the places of each person, in that order."""
         return PersonParameters(
             weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places]
         )
 
 
 def person_parameters(people: People, motions: tuple[str, ...]) -> PersonParameters:
-    """These people for the motions of one session."""
+    """These people for the motions of one session; a motion without a strength of its own for its side has that of
+    both.
+    """
     known = strength_motions()
     columns = [known.index(name if name in known else without_side(name)) for name in motions]
     return PersonParameters(
@@ -89,9 +96,10 @@ def person_parameters(people: People, motions: tuple[str, ...]) -> PersonParamet
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """By person: repetitions (or seconds, of a hold) asked, possible and done; the motion that would stop them first
-    (a place in the session's motions); fatigue (person, motion) at the bout's end; the greatest part of strength asked
-    of each motion (person, motion).
+    """What became of a bout, by person: repetitions (or seconds, of a hold) `possible`; `limiting`, the motion that
+    would stop them first (a place in the session's motions); fatigue `after` the bout's end, a part of strength
+    (person, motion); `peak`, the greatest part of strength asked of each motion (person, motion). `asked` is the same
+    for all.
     """
 
     asked: float
@@ -102,17 +110,21 @@ class Outcome:
 
     @property
     def done(self) -> Array:
+        """By person, repetitions or seconds that they do: what is asked, or less where they fail."""
         return np.minimum(self.possible, self.asked)
 
     @property
     def left(self) -> Array:
-        """What they could do beyond what is asked; below 0 when they can't finish."""
+        """By person, repetitions or seconds beyond what is asked; below 0 when they can't finish."""
         found: Array = self.possible - self.asked
         return found
 
 
 def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
-    """Everyone does the bout as far as they can, starting at `fatigue` (person, motion), holding `load_kg` (person)."""
+    """Everyone does the bout as far as they can, starting at `fatigue` (axes: person, motion; a part of strength) and
+    holding `load_kg` (by person). What is left of the bout's time is rest; a repetition that fails tires as well
+    (xia2008).
+    """
     working = np.flatnonzero(task.working)
     duration_s = task.bout.duration_ms / 1000
     after = after_rest(fatigue, rates.recovery, rates.multiplier, duration_s)

@@ -31,20 +31,26 @@ GUESS_PART = 0.5  # of what is said, farther out; chosen, because beyond ten nob
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonFit:
-    """Both numbers of a person, against people of their age, sex, size and level."""
+    """A person's two numbers, factors on those of people of their age, sex, size and level."""
 
     strength: Estimate
     endurance: Estimate
 
 
 def answer_sd(left: float) -> float:
-    """How far an answer is off, repetitions: one standard deviation."""
+    """How far the answer "so many more" is off, repetitions: one standard deviation (hackett2017), farther out half of
+    what is said.
+
+    >>> answer_sd(3), answer_sd(14)
+    (1.0, 7.0)
+    """
     near = float(np.interp(left, (NEAR_LEFT, FAR_LEFT, GUESS_LEFT), (NEAR_SD, FAR_SD, GUESS_SD)))
     return max(near, GUESS_PART * left) if left > GUESS_LEFT else near
 
 
 def fit_person(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> PersonFit:
-    """The two numbers after all answers of one person. What was known before (Estimates) is where it begins.
+    """The two numbers after all answers of one person, weighed on a grid. What was known before (Estimates) is where it
+    begins.
 
     Raises Faults when an answer names a cell or a rung that the session does not have.
     """

@@ -28,16 +28,17 @@ ASKED_LEFT_BIG = 6  # chosen, because a leap to the next piece needs two more
 
 
 def left_at_least(step: CellOutcome, place: int, row: int) -> float:
-    """Repetitions that a person has left in a candidate even if the model foretells too many."""
+    """Repetitions that the person of a `row` has left in a candidate even if the model foretells too many."""
     one = step.candidates[place]
     return float((one.left[row] + one.asked) / OVERSTATED - one.asked)
 
 
 def next_up(step: CellOutcome, along: SimulationPlan, taken: int, row: int, *, new: bool) -> int:
-    """The candidate that may be offered beside the one that is taken; NOTHING for none. Never for first-timers.
+    """The place of the candidate that may be offered beside the one that is taken; NOTHING for none. Never for
+    first-timers.
 
-    Of loads only the next piece that is owned for that rung; of rungs only one that leaves less, with no heavier
-    load, or from empty hands with the lightest. Either has to leave the target by the forecast less its error.
+    Of loads only the next piece that is owned for that rung; of rungs only one that leaves less, with no heavier load,
+    or from empty hands with the lightest. Either has to leave the target by the forecast less its error.
     """
     if new or taken == NOTHING:
         return NOTHING
@@ -71,12 +72,18 @@ def _next_rung(one: Candidate, other: Candidate, row: int) -> bool:
 
 
 def is_leap(from_kg: float, to_kg: float) -> bool:
-    """Whether a step of load is greater than is usual."""
+    """Whether a step of load is greater than the usual 10 % (ratamess2009).
+
+    >>> is_leap(10.0, 11.0), is_leap(10.0, 12.0)
+    (False, True)
+    """
     return to_kg > from_kg * (1 + USUAL_STEP)
 
 
 def question(step: CellOutcome, taken: int, offered: int) -> str:
-    """What the set just done has to have been like: it names the load that was lighter."""
+    """What the set just done has to have been like before the harder one is taken, as a question that names the lighter
+    load.
+    """
     one, other = step.candidates[taken], step.candidates[offered]
     piece, pieces = step.tried[taken].piece, step.offers[one.offer].pieces
     load = "" if piece is None else str(piece.mass) if pieces == 1 else f"{pieces} x {piece.mass}"
@@ -98,7 +105,9 @@ WEAK, USUAL = 0, 1  # places in COPIES
 def person_advice(
     session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[PersonAdvice, ...]:
-    """Everything for each participant: rungs and loads, balls, and what was taken where nothing was known."""
+    """Everything for each participant's card: rungs and loads, balls, heart rate, and what was assumed where nothing
+    was known. Raises Invalid for a ball in the kit without a diameter.
+    """
     cells = recommend(session, timeline, offered, people, in_room=in_room) if people else ()
     return tuple(
         PersonAdvice(
@@ -120,7 +129,9 @@ def _forms(cells: Sequence[Advice]) -> list[Form]:
 def recommend(
     session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[tuple[Advice, ...], ...]:
-    """For each participant the advice of each strength cell."""
+    """For each participant, in order, the advice of each strength cell; `in_room`: all have the room's kit, not their
+    own.
+    """
     along = simulation_plan(session, schedule(session, timeline), offered)
     found: list[list[Advice]] = [[] for _ in people]
     for step in simulate(known_people(people, in_room=in_room), along):
@@ -145,8 +156,9 @@ def _advice(step: CellOutcome, along: SimulationPlan, place: int, one: Person) -
 
 
 def taking(step: CellOutcome, place: int) -> tuple[int, int]:
-    """What the person at `place` is advised, NOTHING to hold or skip, and the row of the copy that it suits: the weak
-    one's choice, else the usual one's, so long as the usual one can finish it by the forecast less its error.
+    """The place of the candidate that the person at `place` is advised, NOTHING to hold or skip; and the row of the
+    copy that it suits: the weak one's choice, else the usual one's, so long as the usual one can finish it by the
+    forecast less its error.
     """
     first = len(COPIES) * place
     for row in (first + WEAK, first + USUAL):
@@ -172,7 +184,7 @@ def _take(step: CellOutcome, chosen: int, entry_test: str | None = None) -> Take
 
 
 def dose_words(offer: Offer) -> str:
-    """'8 reps', '6 a side', '12 in all', '0:30'."""
+    """How much is asked, in words: '8 reps', '6 a side', '12 in all', '0:30'."""
     bout = offer.bouts[0]
     amount = str(bout.reps) if bout.reps else clock_text(bout.duration_ms)
     if bout.side is not Side.BOTH:

@@ -12,6 +12,7 @@ from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.session_stats import MET_STEP, Costs, SessionStats, Way, energy_band
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.uncertainty import PEOPLE, Draw, draws, moved, usual_draw, with_bands
+from everyrung.terms.errors import require
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -30,7 +31,10 @@ def rehearse(
     seed: int = 1,
     progress: Progress | None = None,
 ) -> Forecast:
-    """`count` people of a mix, always the same for one seed. `progress`: how many are done, of how many."""
+    """What becomes of `count` people of a mix in this session, always the same people for one seed. Shares have a band
+    for how far the model may be off. `progress`: how many are done, of how many. Raises Invalid for no people.
+    """
+    require(count > 0, "people", "one or more", count)
     places = schedule(session, timeline)
     along = simulation_plan(session, places, offered)
     cells, whole = [CellTally() for _ in places], SessionStats()

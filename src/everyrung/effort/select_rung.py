@@ -30,7 +30,7 @@ from everyrung.terms.units import SAME_MASS_KG, Mass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """One way to hold something: a mass with the word for it (empty for a dumbbell)."""
+    """One way to hold something: a mass with the word for it (none for a dumbbell)."""
 
     mass: Mass
     word: str = ""
@@ -67,14 +67,16 @@ def pieces(kit: Kit, count: int) -> tuple[Piece, ...]:
 
 
 def allows(kit: Kit, offer: Offer) -> bool:
-    """Whether everything but weights is there; walls and mats are everywhere (common practice, no source)."""
+    """Whether this kit has everything but weights for an offer; walls and mats are everywhere (common practice, no
+    source).
+    """
     items = {own.item for own in kit}
     needed = {item for item in offer.kit if item != KitItem.DUMBBELLS}
     return needed <= items and (offer.form.load is not LoadNeed.BAND or bool(grades(kit)))
 
 
 def grades(kit: Kit) -> tuple[BandGrade, ...]:
-    """The bands that are there."""
+    """How strong the bands in this kit are, in its order."""
     return tuple(own.grade for own in kit if own.grade)
 
 
@@ -85,7 +87,13 @@ _UNSTEADY = (Support.ONE_FOOT, Support.REAR_RAISED, Support.FEET_RAISED, Support
 
 
 def most_of_body_mass(form: Form) -> float:
-    """The greatest load for a rung as a share of body mass; infinite where strength alone decides."""
+    """The greatest load for a rung as a share of body mass, all that is held counted; infinite where strength alone
+    decides.
+
+    >>> from everyrung import library
+    >>> most_of_body_mass(library().move("overhead-press").ladder[2].form)
+    0.3
+    """
     caps = [
         (form.rotation is not Rotation.NONE, TURN),
         (form.support in _UNSTEADY, BALANCE),
@@ -102,14 +110,15 @@ Names = NDArray[np.object_]
 
 @dataclass(slots=True)
 class Path:
-    """By column of the session the move and the position that each person was in last."""
+    """Where each person was last, by column of the session: move, position, and whether that is down on the floor
+    (axis: person).
+    """
 
     last: dict[Column, tuple[Names, Names, Flags]] = field(default_factory=dict)
 
     def apart(self, ref: Ref, led: Offer, offer: Offer, people: int) -> tuple[Array, Flags]:
-        """What `offer` costs each person as a change, and for whom it is the first time down to the floor here.
-
-        In the first round they come from what is led.
+        """What `offer` costs each person as a change, in units of the score of `select_rung` (MOVE, POSITION, DOWN),
+        and for whom it is the first time down to the floor here. In the first round they come from what is led.
         """
         moves, positions, down = self.last.get((ref.block, ref.cell)) or _all(led, people)
         position, floor = offer.form.position, offer.form.position.on_floor
@@ -118,7 +127,7 @@ class Path:
         return np.asarray(cost, dtype=float), first
 
     def go_on(self, ref: Ref, led: Offer, taken: list[tuple[Offer, NDArray[np.int64]]], people: int) -> None:
-        """People have done these offers, by their places; the rest stay where they were."""
+        """Notes that people have done these offers, by the places of each person; the rest stay where they were."""
         before = self.last.get((ref.block, ref.cell)) or _all(led, people)
         moves, positions, down = before[0].copy(), before[1].copy(), before[2].copy()
         for offer, places in taken:
@@ -152,9 +161,10 @@ LED, HARDER_BETTER, IN_PLACE, ONLY_JUST, NEVER = 10.0, 5.0, 20.0, 40.0, np.inf  
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
-    """One offer with one load: what it asks, by person whether it may be done, and what it leaves, in repetitions.
+    """One offer with one load in kg: what it asks, by person whether it may be done, and what it leaves, in
+    repetitions.
 
-    `above`: it is a harder rung than the led one. By person `apart` is what going on with it costs after the round
+    `above`: it is a harder rung than the led one. By person `apart` is what changing to it costs after the round
     before, `first_down` whether it would take them to the floor for the first time there.
     """
 
@@ -171,12 +181,17 @@ class Candidate:
 
 
 def targets(level: Level, new: Flags) -> Array:
-    """Repetitions to be left, by person."""
+    """Repetitions to be left, by person; more for those who are new.
+
+    >>> targets(Level.HARD, np.array([False, True])).tolist()
+    [2.0, 4.0]
+    """
     return np.where(new, np.maximum(NEWCOMER_LEFT, TARGET_LEFT[level]), TARGET_LEFT[level])
 
 
 def select_rung(candidates: list[Candidate], target: Array, new: Flags, *, newcomers_led: bool) -> NDArray[np.int64]:
-    """The place of each person's candidate, NOTHING where none can be finished.
+    """The place of each person's candidate, by person; NOTHING where none can be finished. `target` is by person,
+    repetitions.
 
     `newcomers_led` is false in the rounds that first-timers are not led through.
     """

@@ -30,7 +30,9 @@ SORE_REPS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009), as in t
 
 @dataclass(slots=True)
 class Costs:
-    """By person: joules above rest and seconds of work, in all and in main blocks; hard repetitions by motion."""
+    """By person, joules above rest and seconds of work, in all and in main blocks; and hard repetitions (person,
+    motion).
+    """
 
     above_rest_j: Array
     work_s: Array
@@ -39,10 +41,11 @@ class Costs:
 
     @classmethod
     def none(cls, people: int, motions: int) -> "Costs":
+        """Nothing spent so far, by person and motion."""
         return cls(np.zeros(people), np.zeros(people), np.zeros(people), np.zeros((people, motions)))
 
     def add_aside(self, who: PersonParameters, offered: SessionOffers) -> None:
-        """Warm-up, cool-down and whatever else tires nobody: everyone does as led."""
+        """Adds warm-up, cool-down and whatever else tires nobody: everyone does it as led."""
         for offer in offered.aside.values():
             if offer.form not in offered.bodies:
                 continue
@@ -52,7 +55,7 @@ class Costs:
             self.work_s += seconds
 
     def add(self, step: CellOutcome, place: int, who: PersonParameters, along: SimulationPlan) -> None:
-        """One cell, as everyone chose."""
+        """Adds one cell, as everyone chose; `place` is its slot's."""
         for number, one in enumerate(step.tried):
             here = np.flatnonzero(step.chosen[one.places] == number)
             places = one.places[here]
@@ -68,19 +71,21 @@ class Costs:
                 self.hard_reps[places] += np.where(outcome.peak[here] >= HARD, reps[:, None], 0.0)
 
     def sore(self, people: People) -> Flags:
-        """First-timers with more hard lowering than three sets of twelve for some muscle group."""
+        """First-timers, by person, with more hard lowering than three sets of twelve for some muscle group
+        (ratamess2009).
+        """
         found: Flags = people.new & (self.hard_reps.max(axis=1) > SORE_REPS)
         return found
 
     def kcal(self, people: People, timeline: Timeline) -> Array:
-        """Energy in all, rest included; time that is not work is standing."""
+        """Energy in all, kcal by person, rest included; time that is not work is standing (ainsworth2011)."""
         total_s = timeline.total_ms / 1000
         still_s = self.work_s + compendium_met(*STANDING) * (total_s - self.work_s)
         found: Array = (met_w_per_kg() * people.mass_kg * still_s + self.above_rest_j) / constants()["j_per_kcal"]
         return found
 
     def main_met(self, people: People, session: Session, timeline: Timeline) -> Array:
-        """Mean multiples of rest over the main blocks with their rests."""
+        """Mean METs over the main blocks with their rests, by person."""
         seconds = sum(timeline.block_ms(block.name) for block in session.of_kind(BlockKind.MAIN)) / 1000
         standing = compendium_met(*STANDING)
         found: Array = standing + self.main_j / max(seconds, 1.0) / met_w_per_kg() / people.mass_kg
@@ -93,7 +98,9 @@ def _planned_kg(offer: Offer, people: int) -> Array:
 
 
 def energy_band(kcal: Spread, met: Spread) -> Energy:
-    """The middle person, with the tenth and the ninetieth of a hundred and the model's own error beyond them."""
+    """The middle person's energy, with the tenth and the ninetieth of a hundred and the model's own error beyond them.
+    Raises Invalid where there is no cost at all.
+    """
     return Energy(kcal=_wide(kcal, "kcal"), met=_wide(met, "MET"), reason=f"how bodies and rungs differ, {REASON}")
 
 
@@ -115,7 +122,9 @@ Round = tuple[str, str]
 
 @dataclass(slots=True)
 class Way:
-    """One block of people on their way: who has finished all so far, whom their limits bar, whom the led rungs stop."""
+    """One block of people on their way (axis: person): who has finished all so far, whom their limits bar (person,
+    caution), whom the led rungs stop, by round and by what gives out.
+    """
 
     finished: Flags
     barred: Flags
@@ -123,10 +132,11 @@ class Way:
 
     @classmethod
     def begin(cls, people: int) -> "Way":
+        """Everyone before the first cell: all has been finished, by each person."""
         return cls(np.ones(people, dtype=bool), np.zeros((people, len(CAUTIONS)), dtype=bool))
 
     def add(self, step: CellOutcome, along: SimulationPlan, shut: Flags) -> None:
-        """One cell more; `shut` is whom their limits bar from it."""
+        """One cell more; `shut` (person, caution) is whom their limits bar from it."""
         self.finished &= step.finishable
         self.barred |= shut
         led = step.led
@@ -142,7 +152,9 @@ class Way:
 
 @dataclass(slots=True)
 class SessionStats:
-    """Counts over the whole session, of all people so far."""
+    """Counts over the whole session, of all people so far; `kcal` has one a kcal (axis: 0 to MOST_KCAL), `met` one a
+    MET_STEP. `hearts` has age, sex and mean METs of people whose heart rate is predicted.
+    """
 
     finished: int = 0
     new: int = 0
@@ -157,12 +169,12 @@ class SessionStats:
     stopped: dict[Round, Counter[str]] = field(default_factory=dict)
 
     def note_barring(self, ref: Ref, shut: Flags) -> None:
-        """Which cautions bar someone from a cell."""
+        """Notes which cautions bar someone from a cell; `shut` has axes person and caution."""
         for number in np.flatnonzero(shut.any(axis=0)):
             self.barring.setdefault(CAUTIONS[number], set()).add(ref)
 
     def add(self, people: People, way: Way, costs: Costs, session: Session, timeline: Timeline) -> None:
-        """One block of people that has come to the end."""
+        """Counts one block of people that has come to the end."""
         self.finished += int(way.finished.sum())
         self.new += int(people.new.sum())
         self.sore += int(costs.sore(people).sum())

@@ -19,20 +19,22 @@ SIDES = ("_left", "_right")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AffineInLoad:
-    """A value by reference body and motion that is linear in the load: `base` and what each kg in all adds."""
+    """A value that is linear in the load (axes: body, motion): `base`, and what each kg in all adds."""
 
     base: Array
     per_kg: Array
 
     def at(self, weights: Array, load_kg: Array) -> Array:
-        """By person and motion, from parts of the bodies (person, body) and loads (person)."""
+        """The value by person and motion, from parts of the bodies (person, body) and loads in kg (person)."""
         found: Array = weights @ self.base + load_kg[:, None] * (weights @ self.per_kg)
         return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StickingPoint:
-    """The hardest point of one repetition in the cycle (`rep` counts from 0): fatigue until there, and what it asks."""
+    """The hardest point of one repetition in the cycle (`rep` counts from 0): fatigue until there (axis: motion), and
+    what it asks, a part of strength.
+    """
 
     rep: int
     decay_to: Array
@@ -42,8 +44,8 @@ class StickingPoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetLoad:
-    """One bout of one rung. `working` (axis: motion) tells what is not at rest; rises are for usual
-    endurance and strength.
+    """One bout of one rung as the fatigue model takes it. `working` (axis: motion) is 1 for what is not at rest; rises
+    are for usual endurance and strength.
 
     A repetition of an alternating rung is half a cycle: `reps_a_cycle` is 2 and there are two hardest points. A hold
     has no points, only a `load`.
@@ -62,7 +64,7 @@ class SetLoad:
 def set_load(
     offer: Offer, bout: Bout, bodies: BodyDemands, motions: tuple[str, ...], rates: Rates, pace: float = 1.0
 ) -> SetLoad:
-    """The bout as a task; `pace` above 1 draws every repetition out by so much."""
+    """The bout for the session's motions; `pace` is a factor on every repetition's time."""
     rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
     loads, peaks = (_linear([getattr(one, name) for one in rows], bodies.loads_kg) for name in ("loads", "peaks"))
     _add_grip(offer, bout, motions, loads, peaks)
@@ -152,7 +154,9 @@ class _Rows:
 
 
 def session_motions(bodies: Sequence[BodyDemands]) -> tuple[str, ...]:
-    """Every motion that some rung works on some body, with its other side, in a fixed order; and both grips."""
+    """Every motion that some rung works on some body at RESTING or more, with its other side, in alphabetical order;
+    and both grips.
+    """
     found = {
         each.motion
         for one in bodies

@@ -32,8 +32,8 @@ from everyrung.terms.session import Session
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SimulationPlan:
-    """A session made ready for walking: its slots and motions, and every offer's bouts as tasks. `shown` is what is
-    led, computed or not.
+    """A session made ready for people: its slots and motions, and by slot the offers and every bout of them as a set
+    load (`tasks`, by slot and offer). `shown` is what is led, computed or not.
     """
 
     session: Session
@@ -47,7 +47,9 @@ class SimulationPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attempt:
-    """One offer with one load on some people (`places`): the outcome of each of its bouts."""
+    """One offer with one load on some people (`places`): the outcome of each of its bouts, and by person `left`, in
+    repetitions, after the worst of them.
+    """
 
     offer: int
     piece: Piece | None
@@ -56,7 +58,7 @@ class Attempt:
     left: Array
 
     def at_worst(self, name: str) -> NDArray[Any]:
-        """By person, a value of the outcome ('possible', 'limiting') in the bout that leaves least."""
+        """By person, a field of the outcome ('possible', 'limiting') in the bout that leaves least."""
         worst = np.stack([one.left for one in self.outcomes]).argmin(axis=0)
         values = np.stack([getattr(one, name) for one in self.outcomes])
         found: NDArray[Any] = values[worst, np.arange(len(worst))]
@@ -65,9 +67,9 @@ class Attempt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellOutcome:
-    """What became of one slot. `led` has everyone on each offer with the plan's load, whatever their kit and limits;
-    `tried` what people may do; `chosen` its place by person, NOTHING for hold or skip; `has_kit` by offer who has the
-    kit for it, whatever they avoid.
+    """What became of one slot. `as_planned` has everyone on each offer with the plan's load, whatever their kit and
+    limits; `tried` what people may do; `chosen` its place by person, NOTHING for hold or skip; `has_kit` by offer who
+    has the kit for it, whatever they avoid.
     """
 
     slot: ScheduledCell
@@ -84,12 +86,12 @@ class CellOutcome:
         return next((one for one in self.as_planned if self.offers[one.offer].kind is None), None)
 
     def taken(self) -> list[tuple[Offer, NDArray[np.int64]]]:
-        """What is done, with the places of the people who do it."""
+        """The offers that are done, each with the place of every person who does it."""
         return [(self.offers[one.offer], np.flatnonzero(self.chosen == at)) for at, one in enumerate(self.tried)]
 
     @property
     def open(self) -> Flags:
-        """Who may do some offer, by kit and by what they avoid."""
+        """Who, by person, may do some offer: by kit and by what they avoid."""
         return _any([one.may for one in self.candidates], len(self.chosen))
 
     def barred(self, limits: Flags) -> Flags:
@@ -108,7 +110,7 @@ class CellOutcome:
 
     @property
     def finishable(self) -> Flags:
-        """Who can finish something that they may do."""
+        """Who, by person, can finish something that they may do."""
         return _any([one.may & (one.left >= 0) for one in self.candidates], len(self.chosen))
 
 
@@ -123,7 +125,7 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
 def simulation_plan(
     session: Session, slots: tuple[ScheduledCell, ...], offered: SessionOffers, pace: float = 1.0
 ) -> SimulationPlan:
-    """Everything about the session that does not depend on people. `pace` draws every repetition out."""
+    """Everything about the session that does not depend on people. `pace` is a factor on every repetition's time."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
         for place, slot in enumerate(slots)
@@ -145,7 +147,9 @@ def simulation_plan(
 
 
 def simulate(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[CellOutcome]:
-    """The people's way through the session. `known` takes other rates of tiring and recovery than the course's."""
+    """People go through the session: cell by cell every offer is tried, one is chosen and done, fatigue is carried on.
+    `known` takes other rates of tiring and recovery than the plan's.
+    """
     known = known or along.rates
     who = person_parameters(people, along.motions)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
@@ -161,7 +165,7 @@ def simulate(people: People, along: SimulationPlan, known: Rates | None = None) 
 
 
 def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref, tuple[Outcome, ...]]]:
-    """The people's way through every led rung with the plan's load, come what may: what becomes of each bout. A cell
+    """People do every led rung with the plan's load, come what may: what becomes of each bout, cell by cell. A cell
     whose led rung could not be computed is a rest.
     """
     who = person_parameters(people, along.motions)
@@ -277,7 +281,11 @@ def try_offer(
     load_kg: Array,
     known: Rates,
 ) -> Attempt:
-    """One offer's bouts one after the other, with the rests between them."""
+    """One offer's bouts one after the other, with the rests between them, for the people at `places`.
+
+    `fatigue` (person, motion) is that of everyone, `load_kg` (person) of those at `places`; `place` and `number` are
+    the slot's and the offer's.
+    """
     some = who if len(places) == len(fatigue) else who.only(places)
     now, outcomes, free_ms = fatigue[places], [], None
     slot, offer = along.slots[place], along.offers[place][number]

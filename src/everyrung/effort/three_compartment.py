@@ -34,7 +34,7 @@ NEVER = np.inf
 def after_hold(
     fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array, seconds: Array | float
 ) -> Array:
-    """M_F after holding `load` for some seconds without failing.
+    """M_F after holding `load` for some seconds without failing; arrays of any axes that broadcast (xia2008).
 
     >>> float(after_hold(np.array(0.0), np.array(0.5), np.array(0.01), np.array(0.001), 0.0))
     0.0
@@ -45,13 +45,16 @@ def after_hold(
 
 
 def after_rest(fatigued: Array, recovery_rate: Array, multiplier: Array | float, seconds: Array | float) -> Array:
-    """M_F after resting: only where nothing at all is held. A loaded pause is no rest."""
+    """M_F, a part of 1, after resting: only where nothing at all is held. A loaded pause is no rest. Arrays of any axes
+    that broadcast (looft2018).
+    """
     spent: Array = fatigued * np.exp(-multiplier * recovery_rate * seconds)
     return spent
 
 
 def hold_seconds(fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array) -> Array:
-    """How long `load` can be held; 0 where it can't be taken up, infinite at or below R / (F + R) of strength.
+    """How long `load` can be held, s; 0 where it can't be taken up, infinite at or below R / (F + R) of strength.
+    Arrays of any axes that broadcast (xia2008).
 
     >>> quarter = hold_seconds(np.array(0.0), np.array(0.25), np.array(0.0097), np.array(0.00091))
     >>> f"{float(quarter):.0f} s at a quarter of one's strength"
@@ -67,8 +70,9 @@ def hold_seconds(fatigued: Array, load: Array, fatigue_rate: Array, recovery_rat
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepMap:
-    """What one repetition does to M_F, a straight line: M_F -> decay M_F + rise in all, and
-    M_F -> decay_to M_F + rise_to up to its hardest point. `rise` and `rise_to` are linear in the load.
+    """What one repetition does to M_F, a straight line: M_F -> decay M_F + rise in all, and M_F -> decay_to M_F +
+    rise_to up to its hardest point. `rise` and `rise_to` are linear in the load. The axes are those of the loads,
+    without the phases.
     """
 
     decay: Array
@@ -85,8 +89,14 @@ def rep_map(
     hardest_s: Array,
     strikes: Array | float = 0.0,
 ) -> RepMap:
-    """A repetition whose phases (last axis) have mean `loads` and lengths `seconds`; hardest `hardest_s` after its
-    start, where it costs `strikes` at one blow on top of what holding its loads for its time does.
+    """A repetition whose phases (last axis) have mean `loads`, parts of strength, and lengths `seconds`; hardest
+    `hardest_s` after its start, where it costs `strikes` at one blow on top of what holding its loads for its time
+    does.
+
+    >>> F, R = np.array(0.0097), np.array(0.00091)
+    >>> down_and_up = rep_map(np.array([0.5, 0.3]), np.array([2.0, 2.0]), F, R, np.array(2.0), strikes=0.01)
+    >>> float(reps_possible(np.array(0.0), down_and_up, peak=np.array(0.5)))
+    20.0
     """
     ends = np.cumsum(seconds, axis=-1)
     total, recovers = ends[..., -1], recovery_rate[..., None]
@@ -106,7 +116,9 @@ def rep_map(
 
 
 def reps_possible(fatigued: Array, one: RepMap, peak: Array) -> Array:
-    """Repetitions until one fails (a whole number, or infinite), from M_F on, each asking `peak` at its hardest."""
+    """Repetitions until one fails (a whole number, or infinite), from M_F on, each asking `peak`, a part of strength,
+    at its hardest. Arrays of any axes that broadcast.
+    """
     most = (1 - peak - one.rise_to) / one.decay_to
     steady = one.rise / (1 - one.decay)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -116,14 +128,16 @@ def reps_possible(fatigued: Array, one: RepMap, peak: Array) -> Array:
 
 
 def after_reps(fatigued: Array, one: RepMap, reps: Array) -> Array:
-    """M_F after a number of repetitions."""
+    """M_F, a part of 1, after a number of repetitions. Arrays of any axes that broadcast."""
     steady = one.rise / (1 - one.decay)
     spent: Array = steady + (fatigued - steady) * one.decay**reps
     return spent
 
 
 def after_failed_rep(fatigued: Array, one: RepMap) -> Array:
-    """M_F after a repetition that failed at its hardest point: an attempt tires as well."""
+    """M_F, a part of 1, after a repetition that failed at its hardest point: an attempt tires as well. Axes as they
+    broadcast.
+    """
     return np.minimum(1.0, one.decay_to * fatigued + one.rise_to)
 
 
@@ -136,7 +150,7 @@ LEFT_OUT = ("hip_rotation", "shoulder_rotation", "foot", "forearm", "toe", "neck
 
 @cache
 def constant(family: str, joint: str, name: str) -> float:
-    """One value of tables/fatigue.csv. Raises KeyError when there is none."""
+    """One value of tables/fatigue.csv, in the unit of its row. Raises KeyError when there is none."""
     rows = {(row["family"], row["joint"], row["name"]): float(row["value"]) for row in read_table("fatigue").rows}
     return rows[family, joint, name]
 
@@ -149,10 +163,10 @@ def joint_of(motion: str) -> str | None:
 
 
 def rep_strike() -> float:
-    """What one repetition costs at a load of full strength on top of holding it for its time.
+    """What one repetition costs at a load of full strength on top of holding it for its time, a part of strength.
 
     The table of repetitions gives the whole cost of a usual repetition; the holds' F, over its length and mean load,
-    gives a part of it. So slow repetitions cost more than quick ones, but less than in proportion (Sakamoto 2006).
+    gives a part of it. So slow repetitions cost more than quick ones, but less than in proportion (sakamoto2006).
     """
     per_rep, seconds, share = (
         constant("repetition", "all", name) for name in ("rep_fatigue", "rep_seconds", "rep_mean_share")
@@ -161,14 +175,14 @@ def rep_strike() -> float:
 
 
 def rest_multiplier(joint: str) -> float:
-    """r: how many times faster than under load a joint's muscles recover when nothing is held."""
+    """r, a factor: how many times faster than under load a joint's muscles recover when nothing is held (looft2020)."""
     part = "upper" if joint in UPPER else "grip" if joint == "grip" else "lower"
     return constant("rest", part, "multiplier")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rates:
-    """Constants by motion (one axis): F of holds, F and strike of repetitions, R, r.
+    """Constants by motion: F of holds and of repetitions and R in 1/s, the strike of repetitions, r.
 
     The table of repetitions knows no joints, so repetitions have one F. A grip is a hold even while the body repeats.
     """
@@ -180,12 +194,12 @@ class Rates:
     multiplier: Array
 
     def with_multiplier(self, multiplier: float) -> "Rates":
-        """One rest multiplier for every joint: the ends of the band."""
+        """The same with one rest multiplier for every joint: the ends of the band."""
         return replace(self, multiplier=np.full_like(self.multiplier, multiplier))
 
 
 def rates(motions: tuple[str, ...]) -> Rates:
-    """The constants of these motions, each of a joint that `joint_of` knows."""
+    """The constants of these motions, each of a joint that `joint_of` knows (freylaw2012, looft2020)."""
     joints = [joint_of(motion) or "general" for motion in motions]
     hold = np.array([constant("hold", joint, "fatigue") for joint in joints])
     grip = np.array([joint == "grip" for joint in joints])

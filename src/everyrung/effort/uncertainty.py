@@ -40,12 +40,16 @@ OVERSTATED = 1.25
 
 
 def count_range(count: float) -> tuple[float, float]:
-    """A forecast number of repetitions or seconds, one model error down and up."""
+    """A forecast number of repetitions or seconds, one model error down and up.
+
+    >>> [round(end, 1) for end in count_range(10)]
+    [6.2, 16.2]
+    """
     return count * float(np.exp(-COUNT_LOG_ERROR)), count * float(np.exp(COUNT_LOG_ERROR))
 
 
 def at_least(possible: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Repetitions or seconds that are there even if the model foretells too many."""
+    """Repetitions or seconds, by person, that are there even if the model foretells too many."""
     return possible / OVERSTATED
 
 
@@ -66,7 +70,9 @@ EIGHTY = 1.2816  # standard deviations either side that hold four of five
 
 @cache
 def flags() -> dict[str, str]:
-    """How each motion's strength is known: V, V2 seen, D derived from what was seen, M and M- from memory."""
+    """How each motion's strength is known: V, V2 seen, D derived from what was seen, M and M- from memory; a grip's is
+    seen (dodds2014).
+    """
     rows = {row["motion"]: row["flag"] for row in read_table("joint_strength").rows}
     return {**rows, GRIP: "V"}  # strength_people.csv, Dodds 2014
 
@@ -78,18 +84,24 @@ def from_memory(motion: str) -> bool:
 
 
 def row_log_sd(motion: str) -> float:
-    """How far one motion's strength may be off."""
+    """How far one motion's strength may be off: the standard deviation of its logarithm."""
     return MEMORY_LOG_SD if from_memory(motion) else SEEN_LOG_SD
 
 
 def part_between(part: float, motion: str) -> tuple[float, float]:
-    """The part of a strength that a pose asks, and where it lies in four of five cases: (0.50, 0.76) for 0.62."""
+    """Where the part of a strength that a pose asks lies in four of five cases.
+
+    >>> [round(end, 2) for end in part_between(0.62, "knee_extension_left")]
+    [0.54, 0.72]
+    """
     width = EIGHTY * math.hypot(row_log_sd(motion), POSE_LOG_SD)
     return part * math.exp(-width), part * math.exp(width)
 
 
 def effort_between(part: float) -> tuple[float, float]:
-    """A muscle group's effort and where it lies in four of five cases: its strength is fitted to rows from memory."""
+    """Where a muscle group's effort, a part of 1, lies in four of five cases: its strength is fitted to rows from
+    memory.
+    """
     width = EIGHTY * math.hypot(MEMORY_LOG_SD, GROUP_LOG_SD)
     return part * math.exp(-width), min(1.0, part * math.exp(width))
 
@@ -101,7 +113,9 @@ SEED = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draw:
-    """One way the model could be off: factors on strength (by motion of strength.motions()), rest, endurance, tempo."""
+    """One way the model may be off: factors on strength (axis: motion of audience.motions()), on rest, endurance,
+    tempo.
+    """
 
     strength: Array
     recovery: float
@@ -109,21 +123,22 @@ class Draw:
     pace: float
 
     def people(self, usual: People) -> People:
-        """These people as this draw has them."""
+        """These people as this draw has them: stronger or weaker, more or less enduring."""
         return replace(usual, strength=usual.strength * self.strength, endurance=usual.endurance * self.endurance)
 
     def rates(self, usual: Rates) -> Rates:
+        """These rates as this draw has them: rest that helps more or less, for each motion alike."""
         return replace(usual, multiplier=usual.multiplier * self.recovery)
 
 
 def usual_draw() -> Draw:
-    """Nothing is off."""
+    """The draw in which nothing is off: all factors are 1."""
     return Draw(strength=np.ones(len(motions())), recovery=1.0, endurance=1.0, pace=1.0)
 
 
 @cache
 def draws(count: int = DRAWS) -> tuple[Draw, ...]:
-    """Always the same; in pairs that lie on both sides of the usual, so that their middle is."""
+    """`count` draws, always the same; in pairs that lie on both sides of the usual, so that their middle is."""
     rng, widths = np.random.default_rng(SEED), np.array([row_log_sd(motion) for motion in motions()])
     rows, places = np.unique([without_side(motion) for motion in motions()], return_inverse=True)
     found = []
@@ -174,7 +189,7 @@ def with_bands(found: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -
 
 
 def parts(found: Forecast) -> dict[Key, float]:
-    """Every share of a forecast by what it is a share of."""
+    """Every share of a forecast, 0 to 1, by what it is a share of."""
     known: dict[Key, float] = {}
 
     def note(key: Key, share: Share) -> Share:
@@ -250,7 +265,7 @@ ASSUMPTIONS = (
 def moved(
     session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
 ) -> list[dict[str, Points]]:
-    """By cell: how far, in percentage points, each assumption moves who finishes some rung, and the led one."""
+    """By cell and assumption: how far, in percentage points, it moves who finishes some rung, and the led one."""
     people = min(count, COMPARED)
     usual = _finishing(session, offered, places, mix, people, seed, Assumption(name="usual"))
     found: list[dict[str, Points]] = [{} for _ in places]

@@ -40,12 +40,12 @@ def limiters() -> tuple[str, ...]:
 
 
 def limiter(motion: str) -> str:
-    """'front of the thigh' for 'knee_extension_left'."""
+    """'front of the thigh' for 'knee_extension_left'. Raises KeyError for a motion that fatigue is not computed for."""
     return _LIMITERS[without_side(motion)]
 
 
 def effort(left: float) -> str:
-    """How hard a set is that leaves `left` repetitions: a rating of perceived exertion (10 - left, Zourdos 2016) only
+    """How hard a set is that leaves `left` repetitions: a rating of perceived exertion (10 - left, zourdos2016) only
     where four or fewer are left, words otherwise.
 
     >>> effort(2.4), effort(6), effort(20)
