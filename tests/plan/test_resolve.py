@@ -1,6 +1,6 @@
 """After resolving nothing is open, and every default taken is told with its reason."""
 
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 
 import pytest
 
@@ -9,6 +9,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.enums import Carry, LoadNeed, OptionKind, Side
 from everyrung.terms.errors import Faults
+from everyrung.terms.plan import Leader
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.units import Load
 
@@ -71,6 +72,12 @@ def test_every_default_says_why() -> None:
     assert taken["load"].value == "10 lb"
     assert taken["load"].why == "no load named: the lightest in the kit"
     assert all(default.why and default.where.line for default in session.defaults)
+
+
+def test_a_leader_that_nobody_can_be_is_a_fault_of_the_plan_also_when_built_in_python() -> None:
+    plan = plan_from_text(HEAD + '[[block.move]]\nmove = "squat"\n', "evening.toml")
+    with pytest.raises(Faults, match=r"evening\.toml:1: plan: expected 16 to 100 years"):
+        resolve(replace(plan, leader=Leader(age=9)), standard_library())
 
 
 def test_what_is_written_is_not_a_default() -> None:

@@ -29,7 +29,11 @@ def key_words(key: str) -> str:
 
 
 def counted(number: int, thing: str) -> str:
-    """'1 cell', '2 cells'."""
+    """A number with its thing, singular or plural.
+
+    >>> counted(1, "cell"), counted(2, "cell")
+    ('1 cell', '2 cells')
+    """
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
@@ -40,7 +44,7 @@ def listed_and(words: Iterable[str]) -> str:
 
 
 def gathered(troubles: Iterable[tuple[Cell, What]]) -> Iterator[tuple[tuple[Cell, ...], What]]:
-    """The same trouble in several rounds of one column, together: one finding, not one a round."""
+    """Troubles by column: the same one in several rounds comes once, with its cells. One finding, not one a round."""
     columns: dict[tuple[str, str, What], list[Cell]] = {}
     for cell, what in troubles:
         columns.setdefault((cell.ref.block, cell.ref.cell, what), []).append(cell)
@@ -54,7 +58,7 @@ def every_block(session: Session) -> tuple[Block, ...]:
 
 
 def every_cell(session: Session) -> Iterator[Cell]:
-    """The cells of `every_block`."""
+    """The cells of `every_block`, block by block, also those of the reserve."""
     return (cell for block in every_block(session) for cell in block.cells)
 
 
@@ -64,5 +68,5 @@ def strength_blocks(session: Session) -> tuple[Block, ...]:
 
 
 def strength_cells(session: Session) -> Iterator[Cell]:
-    """The cells of `strength_blocks`."""
+    """The cells of `strength_blocks`, block by block; those of the reserve last."""
     return (cell for block in strength_blocks(session) for cell in block.cells)

@@ -29,7 +29,13 @@ class Dosed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
-    """One measure of two rungs; `more_is_harder` is false for a margin. `error` is absolute, in `unit`."""
+    """One measure of two rungs, in `unit`; `error` is how far it may be off, in the same unit. `more_is_harder` is
+    false for a margin.
+
+    >>> balance = Measure(name="margin", unit="m", before=0.08, after=0.05, error=0.005, more_is_harder=False)
+    >>> balance.harder, round(balance.rise, 3)
+    (True, 0.03)
+    """
 
     name: str
     unit: str
@@ -40,7 +46,7 @@ class Measure:
 
     @property
     def rise(self) -> float:
-        """By how much the second rung is harder, below zero where it is easier."""
+        """By how much the second rung is harder, in `unit`; below 0 where it is easier."""
         return (self.after - self.before) * (1 if self.more_is_harder else -1)
 
     @property
@@ -50,6 +56,7 @@ class Measure:
 
     @property
     def easier(self) -> bool:
+        """Easier by more than the error."""
         return self.rise < -self.error
 
     def __str__(self) -> str:
@@ -60,7 +67,9 @@ class Measure:
 
 
 def measures(before: Dosed, after: Dosed) -> tuple[Measure, ...]:
-    """Every measure that both rungs have: fresh demand of joint and muscle, trunk, balance, work, time under load."""
+    """Every measure that both rungs have for one body: fresh demand of joint and muscle, trunk, balance, work, time
+    under load.
+    """
     one, other = before.demand, after.demand
     found = [_joint(one, other), _muscle(one, other), _whole(one, other)]
     trunk_error = max(TRUNK_ERROR_NM, MOMENT_ERROR * one.trunk_nm)

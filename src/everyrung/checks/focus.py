@@ -17,7 +17,7 @@ SLIGHT = 0.3  # of what works hardest; chosen, because what works so little is n
 
 @cache
 def focus_words() -> dict[str, tuple[tuple[str, str], ...]]:
-    """Each word with what is meant: ('group' or 'motion', its name)."""
+    """Each word of tables/focus.csv with what is meant: pairs of 'group' or 'motion' and its name."""
     found: dict[str, list[tuple[str, str]]] = {}
     for row in read_table("focus").rows:
         found.setdefault(row["word"], []).append((row["by"], row["name"]))
@@ -25,7 +25,7 @@ def focus_words() -> dict[str, tuple[tuple[str, str], ...]]:
 
 
 def efforts(demands: Iterable[RungDemand]) -> dict[str, float]:
-    """How hard each word's part works in the mean of these bodies, hardest first; 1 is all it can."""
+    """How hard each word's part works in the mean of these bodies, hardest first: a part of all it can."""
     found: dict[str, list[float]] = {word: [] for word in focus_words()}
     for one in demands:
         for word, names in focus_words().items():
@@ -35,7 +35,7 @@ def efforts(demands: Iterable[RungDemand]) -> dict[str, float]:
 
 
 def computed_focus(demands: Iterable[RungDemand]) -> tuple[str, ...]:
-    """The words for what works hardest, hardest first."""
+    """The words for what works at least IN_FOCUS as hard as the hardest, hardest first."""
     found = efforts(demands)
     most = max(found.values(), default=0.0)
     return tuple(word for word, effort in found.items() if most and effort >= IN_FOCUS * most)

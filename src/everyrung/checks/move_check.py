@@ -36,7 +36,12 @@ class MoveNote:
 
 
 def ladder_notes(library: Library, key: str) -> tuple[MoveNote, ...]:
-    """What can be said without a body. Raises Invalid for a move that there is not."""
+    """What can be said of a move without a body. Raises Invalid for a move that the library has not.
+
+    >>> from everyrung import library
+    >>> ladder_notes(library(), "squat")
+    ()
+    """
     move = library.move(key)
     return (*_whole(move), *(note for rung in move.ladder for note in _rung_notes(library, move, rung)))
 
@@ -49,7 +54,9 @@ def body_notes(
     cache: Cache | None = None,
     on_step: Callable[[int, int], None] | None = None,
 ) -> tuple[MoveNote, ...]:
-    """What bodies say of its rungs (all of them unless some are named): the twelve reference bodies, or `sizes`."""
+    """What bodies say of a move's rungs (all of them unless some are named): the twelve reference bodies, or `sizes`.
+    `on_step`: how many are done, of how many. Raises Invalid for a move that the library has not.
+    """
     sizes, rungs = (
         sizes or reference_grid(),
         [each for each in rungs or library.move(key).ladder if _posed(library, each)],
@@ -80,7 +87,7 @@ def _counts(short: str) -> bool:
 
 
 def rung_notes(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDemand | str]) -> list[MoveNote]:
-    """What the demand of a rung on each of some bodies says; a text is why there is none."""
+    """What the demands of a rung say, an answer for each size; a text is why there is none."""
     missed = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _missed(answer))]
     held = sum(not isinstance(answer, str) and answer.held for answer in answers)
     if missed:

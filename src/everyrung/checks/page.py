@@ -24,7 +24,7 @@ Written by `python -m everyrung.checks.page > docs/rules.md` from the rules' own
 
 
 def page(*, plug_ins: bool = False) -> str:
-    """The Markdown of docs/rules.md; with the rules of plug-ins where they are asked for."""
+    """The Markdown of docs/rules.md; with the rules of plug-ins where `plug_ins` asks for them."""
     known = registry()
     rows = [rule_text(rule) for rule in known.rules if plug_ins or rule in known.ours]
     lines = [

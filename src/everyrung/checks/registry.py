@@ -27,7 +27,9 @@ GROUP = "everyrung.rules"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Registry:
-    """The rules that are ours, those of others with the plug-in that each is from, and plug-ins that are no use."""
+    """The rules that are ours; those of others, each with the plug-in it is from; and a sentence for each plug-in that
+    cannot be used.
+    """
 
     ours: tuple[Rule[Any], ...]
     others: tuple[tuple[Plugin, Rule[Any]], ...]
@@ -42,14 +44,18 @@ class Registry:
 
 @lru_cache
 def registry() -> Registry:
-    """What there is, found once."""
+    """Every rule there is; looked for once, then kept."""
     ours = dict.fromkeys(rule for module in own_modules(package) for rule in declared(module, Rule))
     found, problems = _of_others({rule.id for rule in ours})
     return Registry(ours=tuple(ours), others=tuple(found), problems=tuple(problems))
 
 
 def rules(looks_at: LooksAt[Any] | None = None) -> tuple[Rule[Any], ...]:
-    """Every rule; those that look at one thing alone where it is named."""
+    """Every rule; those that look at one thing alone where it is named.
+
+    >>> [rule.id for rule in rules(TIMELINE)][:1]
+    ['caution-unanswered']
+    """
     return tuple(rule for rule in registry().rules if looks_at in (None, rule.looks_at))
 
 
@@ -62,6 +68,11 @@ def check(
 ) -> tuple[Finding, ...]:
     """Every finding of every rule, errors first, then in the order of the file; those of the bodies, of the audience
     and of the cues where there are any. A plug-in's rule that fails is a finding that says so.
+
+    >>> from everyrung import analyze
+    >>> evening = analyze("examples/boathouse-30.toml")
+    >>> [finding.rule for finding in check(evening.session, evening.timeline)]
+    ['limit-rung', 'pattern-balance', 'limit-rung']
     """
     evidence: dict[LooksAt[Any], Any] = {TIMELINE: timeline, BODIES: mechanics, AUDIENCE: forecast, CUES: tracks}
     known = registry()

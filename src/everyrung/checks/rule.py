@@ -44,7 +44,7 @@ class Rule(Generic[Evidence]):
 
     @property
     def id(self) -> str:
-        """'sides-unequal'."""
+        """Its function's name with dashes: 'sides-unequal'."""
         return getattr(self.judge, "__name__", "").replace("_", "-")
 
     def __call__(self, session: Session, evidence: Evidence) -> Iterator[Finding]:
@@ -55,13 +55,13 @@ class Rule(Generic[Evidence]):
 def rule(
     looks_at: LooksAt[Evidence],
 ) -> Callable[[Callable[[Session, Evidence], Iterator[Finding]]], Rule[Evidence]]:
-    """Makes a rule of a function that looks at the session and at this: `@rule(TIMELINE)`."""
+    """Makes a rule of a function that looks at the session and at one thing more: `@rule(TIMELINE)`."""
     return lambda judge: Rule(looks_at, judge)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleText:
-    """One rule in words, as its docstring gives them."""
+    """What a rule's docstring says, line by line, for the page of rules."""
 
     rule: str
     looks_at: str

@@ -17,7 +17,12 @@ from everyrung.timing.transitions import held_kit
 
 
 class CueRotation:
-    """What was said at one move's sets in the rounds so far, so that something else is said at the next."""
+    """What was said at one move's sets in the rounds so far, so that something else is said at the next.
+
+    >>> rotation, points = CueRotation(), ["Chest up.", "Knees out."]
+    >>> rotation.next(points)[0], rotation.next(points)[0]
+    ('Chest up.', 'Knees out.')
+    """
 
     def __init__(self) -> None:
         self.known: Cell | None = None  # the set of the round before
@@ -27,7 +32,8 @@ class CueRotation:
         self.rounds = 0
 
     def next(self, texts: Sequence[str], place: int = 0) -> tuple[str, ...]:
-        """Texts of one kind, those of the greatest need first; the turn of the first of them is noted.
+        """Texts of one kind, those of the greatest need first; the turn of the first of them is noted. `place` is the
+        side.
 
         That is the least said; of those none that was said last for this side; of those the one said longest ago.
         """
@@ -40,7 +46,7 @@ class CueRotation:
         return found
 
     def untold(self, texts: Sequence[str]) -> tuple[str, ...]:
-        """Those that were never said; they are from now on."""
+        """Those that were never said; they count as said from now on."""
         found = tuple(text for text in texts if not self._told[text])
         self._told.update(found)
         return found
@@ -72,7 +78,7 @@ TO_ACT = 0.25  # of a set has to be left after a point on form; chosen, so that 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CueCandidate:
-    """Words with the moments between which they are of use, and the one they are best near.
+    """Words that may be said, with the moments between which they are of use and the one they are best near, ms.
 
     `bout` is the work they are said in, None between sets; it shares its words with others of that bout. Cues of one
     `sequence` are said in the order of their `place` in it: a name before the position, that before what is harder.
@@ -92,6 +98,7 @@ class CueCandidate:
 
     @property
     def words(self) -> int:
+        """How many words are said."""
         return words(self.text)
 
 
@@ -100,7 +107,7 @@ def cue_candidates(
 ) -> tuple[CueCandidate, ...]:
     """Everything that might be said on a track, in order of time; `length_ms`: how long some words take.
 
-    `newcomer_rounds`: how many rounds of the main part those do who are new; None where nobody is told to rest.
+    `newcomer_rounds`: how many rounds of the main part those do who are new; None where nobody is asked to rest.
     """
     found: list[CueCandidate] = []
     turns: dict[tuple[str, str], CueRotation] = {}
@@ -273,7 +280,7 @@ class _Maker:
 
 
 def dose_words(cell: Cell) -> str:
-    """'8 repetitions a side, left first.', '40 seconds.'"""
+    """How much is done, as the leader says it: '8 repetitions a side, left first.', '40 seconds.'"""
     bout = cell.bouts[0]
     amount = f"{bout.reps} repetitions" if bout.reps else f"{round(bout.duration_ms / 1000)} seconds"
     return f"{amount} a side, {bout.side} first." if len(cell.bouts) > 1 else f"{amount}."

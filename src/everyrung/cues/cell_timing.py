@@ -16,9 +16,12 @@ from everyrung.timing.transitions import held_kit
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellTiming:
-    """One cell on the clock. `after` is the work that ends right before it in the same block, None where talk or a
-    block's start lies between; `fetch` is the time for kit before it, `held` what is in use when it comes;
-    `count_in_ms` is where the count before the first repetition begins; `round_place` counts its block's rounds from 0.
+    """One cell on the clock. `before_ms` is its first moment, `count_in_ms` where the count before the first repetition
+    begins.
+
+    `after` is the work that ends right before it in the same block, None where talk or a block's start lies between;
+    `fetch` is the time for kit before it, `held` what is in use when it comes; `round_place` counts its block's rounds
+    from 0.
     """
 
     cell: Cell
@@ -33,11 +36,19 @@ class CellTiming:
 
     @property
     def column(self) -> tuple[str, str]:
+        """The block and the column that the cell stands in, through all rounds."""
         return self.cell.ref.block, self.cell.ref.cell
 
 
 def cell_timings(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
-    """All cells that are led, in order of time."""
+    """All cells that are led, in order of time.
+
+    >>> from everyrung import analyze
+    >>> evening = analyze("examples/boathouse-30.toml")
+    >>> timing = cell_timings(evening.timeline, evening.session.clock)[6]
+    >>> str(timing.cell.ref), timing.count_in_ms - timing.before_ms
+    ('Main/One/squat', 31000)
+    """
     found: list[CellTiming] = []
     for spans in _by_cell(timeline.spans):
         work = tuple(span for span in spans if span.kind is SpanKind.WORK)
@@ -82,7 +93,9 @@ _LEFT = {
 
 
 def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:
-    """'Weights down, take the ball, go to the wall.' Nothing when all stays in hand."""
+    """What to do with kit before a set: 'Weights down, take the ball, go to the wall.' Nothing when
+    all stays in hand.
+    """
     new = [held for held in after if held not in before]
     taken = {held.item for held in new}  # what is exchanged need not be put down first
     gone = [held.item for held in before if held not in after and held.item not in taken]
@@ -103,7 +116,9 @@ def _taken(held: KitInUse) -> str:
 
 
 def change_words(before: Cell, after: Cell) -> Iterator[str]:
-    """What a name may not tell: further, slower, with a pause. Another move, load or base is in the name or fetched."""
+    """What the rung's name may not tell of a change since the round before: further, slower, with a pause. Another
+    move, load or base is in the name or fetched.
+    """
     for lever in changed_levers(before, after):
         (_, old), (_, new) = size(lever, before), size(lever, after)
         words = this_time(lever, old, new)

@@ -23,6 +23,10 @@ class MirroredSide:
 
 
 def leader_side(side: Side, view: View) -> MirroredSide:
-    """For the participant's side in a view. She always says the participant's side."""
+    """What the leader does for the participant's side in a view. She always says the participant's side.
+
+    >>> str(leader_side(Side.LEFT, View.FACING).moves), str(leader_side(Side.LEFT, View.BACK_TURNED).moves)
+    ('right', 'left')
+    """
     moves = OTHER[side] if MIRRORED[view] else side
     return MirroredSide(moves=moves, says=side, seen_on=side, print_reads=view is not View.FILMED_FLIPPED)

@@ -22,19 +22,22 @@ SECONDS_MOST = 2.0  # of the solver's own deterministic time, for a run; what is
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScheduledCue:
-    """A wanted cue and its start."""
+    """A candidate that is said, and when it starts."""
 
     wanted: CueCandidate
     at_ms: int
 
     @property
     def end_ms(self) -> int:
+        """When the last of its words is said."""
         return self.at_ms + self.wanted.length_ms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Schedule:
-    """What was placed, what was not, and how far from the best it can be at most (0: it is the best)."""
+    """What is said, what is left out, and how far from the best that can be at most: `gap` is a fraction of the best, 0
+    when it is the best.
+    """
 
     placed: tuple[ScheduledCue, ...]
     left: tuple[CueCandidate, ...]
@@ -42,8 +45,8 @@ class Schedule:
 
 
 def schedule_cues(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Schedule:
-    """The placing of greatest worth. `budgets` has the words for each bout, by the start of its span; `points` is how
-    many things to attend to may be said in one.
+    """Who speaks when: the placing of candidates that is worth most in all. `budgets` has the words for each bout, by
+    the start of its span in ms; `points` is how many things to attend to may be said in one.
 
     Cues whose windows do not touch have nothing to do with each other, so each run of touching ones is solved alone.
     """

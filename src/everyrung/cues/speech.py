@@ -20,7 +20,11 @@ _SIGNS = {"and/or": "or", "&": " and ", "+": " plus ", "=": " is ", "/": " or ",
 
 
 def speech_text(text: str) -> str:
-    """'3x10 with 10 lb' -> '3 times 10 with 10 pounds'. What has no such sign comes back as it is."""
+    """A text as it is said, units and signs in full. What has no such sign comes back as it is.
+
+    >>> speech_text("3x10 with 10 lb")
+    '3 times 10 with 10 pounds'
+    """
     said = _RANGE.sub(r"\1 to \2", text)
     said = _TIMES.sub(r"\1 times ", said)
     said = _MEASURE.sub(_in_full, said)
@@ -50,7 +54,7 @@ _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ni
 
 
 def speech_ms(text: str, talk_wpm: int) -> int:
-    """Milliseconds that `text` takes at a rate of `talk_wpm` words of usual length a minute; 0 for no words.
+    """How long `text` takes to say at a rate of `talk_wpm` words of usual length a minute; 0 for no words.
 
     >>> speech_ms("Lower slowly", talk_wpm=120)
     1379
@@ -61,12 +65,16 @@ def speech_ms(text: str, talk_wpm: int) -> int:
 
 
 def words(text: str) -> int:
-    """How many words are said."""
+    """How many words are said; a number is one."""
     return len(_WORD.findall(text))
 
 
 def syllables(word: str) -> int:
-    """Syllables of an English word or number, by its letters: right for nineteen of twenty words of the library."""
+    """Syllables of an English word or number, by its letters: right for nineteen of twenty words of the library.
+
+    >>> syllables("shoulder"), syllables("25")
+    (2, 3)
+    """
     if word.isdecimal():
         return sum(map(syllables, number_words(int(word[:3])).split()))
     plain = word.casefold().replace("'", "").replace("qu", "kw")

@@ -24,10 +24,16 @@ def cue_tracks(
     efforts: Mapping[Ref, float] | None = None,
     length_ms: Callable[[str], int] | None = None,
 ) -> tuple[tuple[CueTrack, float], ...]:
-    """Both tracks, each with its gap: how far from the best placing it may be at most, as a fraction.
+    """Both tracks, each with its gap: how far from the best placing it may be at most, as a fraction of it.
 
     `efforts`: how hard each cell is for the leader, 0 to 1; where it is not known the rung's declared grade stands in.
     `length_ms`: how long some words take to say; without it their syllables at the plan's rate say so.
+
+    >>> from everyrung import analyze
+    >>> evening = analyze("examples/boathouse-30.toml")
+    >>> (first, gap), _ = cue_tracks(evening.session, evening.timeline)
+    >>> str(first.track), first.said[0].text
+    ('first time', 'Welcome to the boathouse, and hello to everyone at home.')
     """
     along, wpm = cell_timings(timeline, session.clock), session.clock.talk_wpm
     budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(speech_ms, talk_wpm=wpm)
@@ -37,7 +43,9 @@ def cue_tracks(
 
 
 def cue_texts(session: Session, timeline: Timeline) -> tuple[str, ...]:
-    """Every text that one of the tracks may say: what a voice has to make before they can be placed."""
+    """Every text that one of the tracks may say, in alphabetical order: what a voice has to make before they can be
+    placed.
+    """
     along = cell_timings(timeline, session.clock)
     newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
     found = {one.text for track in Track for one in cue_candidates(along, track, len, newcomer_rounds)}
@@ -91,7 +99,7 @@ def _announced(span: Span, length_ms: Callable[[str], int]) -> list[SaidCue]:
 
 
 def reason(one: CueCandidate, found: Schedule, budgets: Mapping[int, int], points: int) -> str:
-    """Why a cue was left out."""
+    """Why a candidate was left out of a schedule, in a sentence; `budgets` and `points` are those it was made with."""
     room_ms = one.until_ms - one.from_ms
     if one.length_ms > room_ms:
         return f"It takes {one.length_ms / 1000:.1f} s to say, and there are {max(0, room_ms) / 1000:.1f} s for it."

@@ -17,7 +17,9 @@ Kit = tuple[Stock, ...]
 
 
 def as_stocked(load: Load, kit: Kit) -> Load:
-    """The same pieces in the unit they are listed in: 6.6 lb is the 3 kg of the kit. Unlisted pieces stay."""
+    """The same pieces in the unit they are listed in: 6.6 lb is the 3 kg of the kit. Pieces that
+    are not listed stay.
+    """
     return replace(load, pieces=tuple(_listed(piece, kit) for piece in load.pieces))
 
 
@@ -28,7 +30,7 @@ def _listed(piece: Mass, kit: Kit) -> Mass:
 
 
 def lightest(need: LoadNeed, kit: Kit) -> Load | None:
-    """The lightest dumbbells that suffice for one person, or None when the kit has none."""
+    """The lightest dumbbells of the kit, in as many pieces as one person needs; None when it has none."""
     pieces = PIECES[need]
     masses = [s.mass for s in kit if s.item is KitItem.DUMBBELLS and s.mass and s.pieces >= pieces]
     return Load(pieces=(min(masses, key=lambda mass: mass.mass_kg),) * pieces) if masses else None
@@ -50,12 +52,12 @@ def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
 
 
 def holding(form: Form, load: Load | None) -> Form:
-    """The form with what is held decided."""
+    """The form with the load that was decided, its band and how it is carried."""
     return replace(form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
 
 
 def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
-    """The kit of a rung that is not listed, or not in enough pieces for one person; walls and mats are there."""
+    """The items of a rung that the kit has not, or not in enough pieces for one person; walls and mats are there."""
     return tuple(
         need.item
         for need in rung.kit
@@ -78,7 +80,11 @@ _ORDERS = {
 def make_bouts(
     form: Form, dose: Dose, load: Load | None, rule: SideRule, round_number: int, text: CellText
 ) -> tuple[Bout, ...]:
-    """The bouts of one cell, in order. Raises Invalid when the dose does not fit the move."""
+    """The bouts of one cell, in order: one, or one for each side. `round_number` counts from 1, for sides that take
+    turns; `text` is the cell as written, for what it says of one side.
+
+    Raises Invalid when the dose, the sides or a side's load do not fit the move.
+    """
     _check_sides(form, rule, text)
     _check_dose(form, dose)
     dose = _with_added_reps(form, dose)
@@ -94,7 +100,9 @@ def make_bouts(
 
 
 def option_dose(led: tuple[Bout, ...], sides: Sidedness, form: Form, *, timed: bool) -> Dose:
-    """The dose of another rung beside a led one: as many repetitions a side, or (`timed`) as long, as there."""
+    """The dose of another rung beside a led one: as many repetitions a side, or (`timed`, or a hold) as long, as there.
+    `sides` is how the led rung works.
+    """
     per_side = led[0]
     halves = 2 if sides is Sidedness.ALTERNATING else 1
     per = Per.SIDE if form.sides is Sidedness.ONE_SIDE else Per.PLAIN

@@ -21,7 +21,9 @@ DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, fro
 
 
 def resolve_cell(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
-    """One cell with nothing left open. Raises Undecided after recording what is wrong."""
+    """One cell with nothing left open; `rest_ms` is its block's, `round_number` counts from 1. Raises Unresolved after
+    recording in `deciding` what is wrong.
+    """
     return deciding.trying(full.text, lambda: _decide(deciding, full, ref, round_number, rest_ms))
 
 

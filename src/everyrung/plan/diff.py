@@ -13,7 +13,7 @@ ORDER = "order"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """One place that says something else now: '' was or is nothing."""
+    """One place of a plan that says something else now; '' for nothing."""
 
     place: str
     was: str
@@ -21,7 +21,14 @@ class Change:
 
 
 def changes(before: Plan, after: Plan) -> tuple[Change, ...]:
-    """Every place of two plans that differs, in the order of the later one, then what is gone."""
+    """Every place of two plans that differs, in the order of the later one, then what is gone.
+
+    >>> from dataclasses import replace
+    >>> from everyrung import load_plan
+    >>> before = load_plan("examples/boathouse-30.toml")
+    >>> [(change.place, change.now) for change in changes(before, replace(before, slot_ms=25 * 60_000))]
+    [('slot_minutes', '25')]
+    """
     one, two = leaves(before), leaves(after)
     places = [*two, *(place for place in one if place not in two)]
     return tuple(
@@ -32,7 +39,7 @@ def changes(before: Plan, after: Plan) -> tuple[Change, ...]:
 
 
 def clashes(mine: tuple[Change, ...], theirs: tuple[Change, ...]) -> tuple[Change, ...]:
-    """Those of `theirs` that touch a place of `mine`, or something in it, or what it is in, to another end."""
+    """Those of `theirs` that change a place of `mine`, or something in it, or what it is in, to another end."""
     ends = {each.place: each.now for each in mine}
     return tuple(
         each for each in theirs if ends.get(each.place) != each.now and any(_touch(each.place, place) for place in ends)
@@ -45,7 +52,9 @@ def _touch(one: str, two: str) -> bool:
 
 
 def leaves(plan: Plan) -> dict[str, str]:
-    """Every value of a plan by its place: 'Main/Two/squat/dose' -> '8 reps'. Orders of moves count as values."""
+    """Every value of a plan in words, by its place: 'Main/Two/squat/dose' -> '8 reps'. Orders of
+    moves count as values.
+    """
     return dict(_leaves("", plan_values(plan)))
 
 

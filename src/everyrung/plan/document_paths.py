@@ -12,7 +12,9 @@ from everyrung.terms.plan import Plan, Ref
 
 
 def put(target: Any, key: str, value: Any) -> None:
-    """A value in its place; None takes it out. A comment at its end stays."""
+    """Puts a value in its place; None takes it out. A comment at its end stays. Raises Invalid for what TOML cannot
+    hold.
+    """
     if value is None:
         target.pop(key, None)
         return
@@ -40,7 +42,7 @@ def _append_before_comments(table: Table, key: str, made: Any) -> None:
 
 
 def put_option(cell: Any, key: str, value: Any) -> None:
-    """One of a cell's options; its sisters stay as they are written."""
+    """Puts one of a cell's options; its sisters stay as they are written. Raises Invalid for what TOML cannot hold."""
     if "options" in cell:
         put(cell["options"], key, value)
         if not cell["options"]:
@@ -52,7 +54,7 @@ def put_option(cell: Any, key: str, value: Any) -> None:
 
 
 def put_cells(table: Any, cells: dict[str, dict[str, Any]]) -> None:
-    """All that a round says of its cells, anew."""
+    """Writes all that a round says of its cells anew. Raises Invalid for what TOML cannot hold."""
     table.pop("cell", None)
     for key, values in cells.items():
         made = cell_in(table, key)
@@ -65,7 +67,9 @@ def put_cells(table: Any, cells: dict[str, dict[str, Any]]) -> None:
 
 
 def append(target: Any, key: str, values: dict[str, Any]) -> None:
-    """One table more at the end of a list of tables, a line apart from what follows."""
+    """Adds one table at the end of a list of tables, a line apart from what follows. Raises Invalid for what TOML
+    cannot hold.
+    """
     made = item(key, [values])
     made[0].add(tomlkit.nl())
     if key in target:
@@ -75,13 +79,15 @@ def append(target: Any, key: str, values: dict[str, Any]) -> None:
 
 
 def block_of(document: Any, plan: Plan, name: str) -> tuple[int, Any]:
-    """A block's place and its table. Raises Invalid with the nearest name."""
+    """A block's place among the plan's, from 0, and its table. Raises Invalid with the nearest name."""
     at = place_of([block.name for block in plan.blocks], name, "block")
     return at, document["block"][at]
 
 
 def part_of(document: Any, plan: Plan, ref: Ref) -> Any:
-    """The table of a round, or of a block; a block without written rounds is its own only one."""
+    """The table of a round, or of a block; a block without written rounds is its own only one. Raises Invalid for a
+    place that is not there.
+    """
     place, block = block_of(document, plan, ref.block)
     rounds = [each.name for each in plan.blocks[place].rounds]
     if not ref.round or (not rounds and ref.round == ref.block):
@@ -91,7 +97,9 @@ def part_of(document: Any, plan: Plan, ref: Ref) -> Any:
 
 
 def cell_of(document: Any, plan: Plan, ref: Ref, *, column: bool = False) -> Any:
-    """The table that a cell's own words stand in, made where there is none yet; or that of its whole column."""
+    """The table that a cell's own words stand in, made where there is none yet; or that of its whole `column`. Raises
+    Invalid for a place that is not there.
+    """
     place, block = block_of(document, plan, ref.block)
     rounds = [each.name for each in plan.blocks[place].rounds]
     at = place_of(list(plan.blocks[place].columns), ref.cell, "move")
@@ -101,7 +109,7 @@ def cell_of(document: Any, plan: Plan, ref: Ref, *, column: bool = False) -> Any
 
 
 def cell_in(table: Any, key: str) -> Any:
-    """A round's table for one cell."""
+    """A round's table for one cell, made where there is none yet, in the style of those beside it."""
     if "cell" not in table:
         table["cell"] = tomlkit.table(is_super_table=True)
     if key not in table["cell"]:
@@ -115,7 +123,9 @@ def _dotted(table: Any, name: str) -> bool:
 
 
 def rounds_own(document: Any, plan: Plan, ref: Ref) -> Iterator[Any]:
-    """The tables in which rounds have words of their own about a column."""
+    """The tables in which rounds have words of their own about a column. Raises Invalid for a block
+    that is not there.
+    """
     _, block = block_of(document, plan, ref.block)
     for each in block.get("round", []):
         if ref.cell in each.get("cell", {}):
@@ -123,7 +133,9 @@ def rounds_own(document: Any, plan: Plan, ref: Ref) -> Iterator[Any]:
 
 
 def drop_cell(table: Any, key: str) -> None:
-    """Nothing of a column is left in a round."""
+    """Takes everything that a round says of a column out of the round's table. Raises Invalid for what TOML cannot
+    hold.
+    """
     if key in table.get("cell", {}):
         del table["cell"][key]
         if not table["cell"]:
@@ -133,7 +145,7 @@ def drop_cell(table: Any, key: str) -> None:
 
 
 def put_above_tables(document: Any, key: str, value: Any) -> None:
-    """A new key of the head stands above the first bracket, or it would belong to that table."""
+    """Puts a new key of the head above the first bracket, or it would belong to that table."""
     lines = tomlkit.dumps(document).splitlines(keepends=True)
     brackets = (place for place, line in enumerate(lines) if line.lstrip().startswith("["))
     at = next(brackets, len(lines))
@@ -149,7 +161,7 @@ def put_above_tables(document: Any, key: str, value: Any) -> None:
 
 
 def forget(document: Any, plan: Plan, gone: Callable[[Ref], bool]) -> None:
-    """The cut order loses places that are no more."""
+    """Takes places that are `gone` out of the cut order, and the cut order out when nothing is left of it."""
     for at in reversed([at for at, ref in enumerate(plan.cut_order) if gone(ref)]):
         del document["cut_order"][at]
     if plan.cut_order and not document["cut_order"]:
@@ -157,12 +169,16 @@ def forget(document: Any, plan: Plan, gone: Callable[[Ref], bool]) -> None:
 
 
 def place_of(names: list[str], name: str, what: str) -> int:
-    """Where a name stands among others. Raises Invalid with the nearest."""
+    """Where a name stands among others, from 0; `what` is the word for it. Raises Invalid with the nearest.
+
+    >>> place_of(["One", "Two"], "Two", "round")
+    1
+    """
     if name not in names:
         raise Invalid(what, f"a {what} of this plan", name, nearest=nearest(name, names))
     return names.index(name)
 
 
 def plain(value: Any) -> list[Any]:
-    """A list as Python's own."""
+    """A list of the document as one of Python's own."""
     return list(value.unwrap() if hasattr(value, "unwrap") else value)

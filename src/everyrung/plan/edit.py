@@ -60,7 +60,18 @@ _NAMES = ("One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
 
 
 def apply_edit(text: str, edit: Edit, library: Library, file: str = "plan.toml") -> str:
-    """`text` after one edit. Raises Invalid for a place that is not there, Faults when the result is no plan."""
+    """The text after one edit, tried with the library; `file` is for the places in faults. A lever for a whole round
+    goes to the cells that can take it.
+
+    Raises Invalid for a place that is not there, Faults when the result is no plan.
+
+    >>> from pathlib import Path
+    >>> from everyrung import library
+    >>> text = Path("examples/boathouse-30.toml").read_text(encoding="utf-8")
+    >>> longer = apply_edit(text, SetHead(field="slot_minutes", value=35), library())
+    >>> plan_from_text(longer, "plan.toml").slot_ms // 60_000
+    35
+    """
     if isinstance(edit, AddLever) and not edit.ref.cell:
         return _every_cell(text, edit, library, file)
     made = write_edit(text, edit, file)
@@ -69,7 +80,9 @@ def apply_edit(text: str, edit: Edit, library: Library, file: str = "plan.toml")
 
 
 def write_edit(text: str, edit: Edit, file: str = "plan.toml") -> str:
-    """`text` after one edit, whatever it says then. Raises Invalid for a place that is not there."""
+    """The text after one edit, whatever it says then. Raises Invalid for a place that is not there, Faults when `text`
+    is no plan, TypeError for what is no edit.
+    """
     document, plan = tomlkit.parse(text), plan_from_text(text, file)
     for each in edit.edits if isinstance(edit, Several) else (edit,):
         _apply(each, document, plan)
@@ -199,7 +212,11 @@ def _(edit: AddRound, document: Any, plan: Plan) -> None:
 
 
 def next_round(known: Sequence[str]) -> str:
-    """The name that one round more gets, after those of its block."""
+    """The name that one round more gets, after those of its block.
+
+    >>> next_round(["One", "Two"])
+    'Three'
+    """
     number = len(known)
     names = (*_NAMES[number:], *(f"Round {at}" for at in range(number + 1, 999)))
     return next(name for name in names if name not in known)

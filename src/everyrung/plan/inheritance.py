@@ -31,6 +31,11 @@ def full_rounds(block: BlockText) -> tuple[FullRound, ...]:
     """Every round of a block in full; a block without rounds is one round of all its moves.
 
     Raises Faults when rounds are like each other in a circle.
+
+    >>> from everyrung import load_plan
+    >>> main = load_plan("examples/boathouse-30.toml").blocks[2]
+    >>> [(each.text.name, [cell.key for cell in each.cells]) for each in full_rounds(main)][0]
+    ('One', ['squat', 'lift', 'curl', 'lunge', 'hinge'])
     """
     written = block.rounds or (RoundText(where=block.where, name=block.name),)
     own = own_cells(written)
@@ -38,7 +43,9 @@ def full_rounds(block: BlockText) -> tuple[FullRound, ...]:
 
 
 def own_cells(rounds: Sequence[RoundText]) -> dict[str, dict[str, CellText]]:
-    """What each round says of its cells, with what the round that it is `like` says. Raises Faults for a circle."""
+    """What each round says of its cells, by round and column, with what the round that it is `like` says. Raises Faults
+    for a circle.
+    """
     by_name = {each.name: each for each in rounds}
     done: dict[str, dict[str, CellText]] = {}
     for each in rounds:

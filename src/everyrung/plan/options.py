@@ -16,7 +16,7 @@ from everyrung.terms.units import Dose, Load, Mass, MassUnit
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LedCell:
-    """What a cell leads, decided: its options are made beside it."""
+    """What a cell leads, decided, so that its options can be made beside it; `round_number` counts from 1."""
 
     move: Move
     rung: Rung
@@ -27,7 +27,9 @@ class LedCell:
 
 
 def make_options(deciding: ResolveContext, text: CellText, led: LedCell) -> tuple[Option, ...]:
-    """Harder, easier and no-kit for one cell; one that neither the plan nor the ladder has is left out."""
+    """Harder, easier and no-kit for one cell; one that neither the plan nor the ladder has is left out. Raises Invalid
+    for one that the plan names and that cannot be done so.
+    """
     found = []
     for kind in OptionKind:
         written = text.options.get(kind)
@@ -60,8 +62,8 @@ def _decided(
 
 
 def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
-    """Another rung of the ladder beside a cell's led one, dosed as options are. Raises Invalid
-    when the dose does not fit it.
+    """Another rung of the ladder beside a cell's led one, dosed as options are; `round_number` counts from 1. Raises
+    Invalid when the dose does not fit it.
     """
     load = option_load(rung.form, cell.bouts[0].load, kit) or _some_load(rung.form)
     form = holding(replace(rung.form, reps_added=0), load)
@@ -99,7 +101,7 @@ def _given(deciding: ResolveContext, move: Move, text: OptionText, kind: OptionK
 
 
 def inherit(plan: Plan, kind: OptionKind, led: LedCell) -> Rung | None:
-    """The ladder's rung for an option, or None when the ladder has none."""
+    """The ladder's rung for an option, the one that asks least beyond its purpose; None when the ladder has none."""
     move, rung = led.move, led.rung
     if kind is OptionKind.NO_KIT and not rung.needs_kit:
         return rung

@@ -24,7 +24,9 @@ _CENTIMETRES = re.compile(r"(\d{2,3}(?:\.\d)?)\s*cm")
 
 
 def read_stock(table: Table) -> Stock:
-    """One kit entry: `item`, `count` or `each`, and what that item needs said of it."""
+    """One kit entry: `item`, `count` or `each`, and what that item needs said of it. What is wrong is noted in the
+    table's file.
+    """
     rated = table.take("rated", mass_kg, None)
     return table.build(
         Stock,
@@ -40,7 +42,12 @@ def read_stock(table: Table) -> Stock:
 
 
 def mass_kg(value: Any) -> float:
-    """A ball's rated load in kg from "250 kg" or "550 lb"; a rating may be heavier than anything held."""
+    """A ball's rated load in kg; a rating may be heavier than anything held. Raises Invalid for what is no mass with
+    its unit.
+
+    >>> mass_kg("250 kg")
+    250.0
+    """
     match = re.fullmatch(r"(\d{2,4}(?:\.\d+)?)\s*(kg|lb)", value.strip()) if isinstance(value, str) else None
     if match is None:
         raise Invalid("", 'a rated load with its unit, such as "250 kg"', value)
@@ -66,7 +73,9 @@ def read_plan(path: Path) -> Plan:
 
 
 def plan_from_text(written: str, file: str) -> Plan:
-    """A plan from its text; `file` is only for the places in faults and findings."""
+    """A plan from its text; `file` is only for the places in faults and findings. Raises Faults
+    with every fault found.
+    """
     reading = FileFaults(file, written)
     table = Table(reading, parse(written, file))
     try:
@@ -163,7 +172,12 @@ def _clock(table: Table) -> dict[str, int]:
 
 
 def ref(value: Any) -> Ref:
-    """'Main', 'Main/Three', 'Main/Three/lunge' or 'Main/Three/lunge/left'."""
+    """A place of a plan from its words: 'Main', 'Main/Three', 'Main/Three/lunge' or 'Main/Three/lunge/left'. Raises
+    Invalid for any other form.
+
+    >>> ref("Main/Three/lunge").cell
+    'lunge'
+    """
     parts = [part.strip() for part in words(value).split("/")]
     if len(parts) > 4 or not all(parts) or (len(parts) == 4 and parts[3] not in ("left", "right")):
         raise Invalid("", "'block', 'block/round', 'block/round/cell' or 'block/round/cell/left'", value)

@@ -13,7 +13,9 @@ _OPTION_KEYS = {"harder": OptionKind.HARDER, "easier": OptionKind.EASIER, "no_ki
 
 
 def read_block(table: Table) -> BlockText:
-    """One [[block]] with its columns ([[block.move]]) and rounds ([[block.round]])."""
+    """One [[block]] with its columns ([[block.move]]) and rounds ([[block.round]]). What is wrong is noted in the
+    table's file.
+    """
     kind = table.take("kind", one_of(BlockKind))
     columns = attempt(table.tables("move"), _column)
     rounds = attempt(table.tables("round"), _round)
@@ -34,7 +36,7 @@ def read_block(table: Table) -> BlockText:
 
 
 def name(value: Any) -> str:
-    """A name that can stand in a reference: words without a slash."""
+    """A name that can stand in a reference: words without a slash. Raises Invalid for one with a slash."""
     if "/" in words(value):
         raise Invalid("", "a name without a slash", value)
     return words(value)

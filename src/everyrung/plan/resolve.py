@@ -19,7 +19,14 @@ DEFAULT_ANNOUNCEMENT_MS = 60_000  # chosen, because a welcome with kit and cauti
 
 
 def resolve(plan: Plan, library: Library) -> Session:
-    """The session of a plan. Raises Faults when something in it cannot be decided."""
+    """The session of a plan: every default decided and noted in `defaults`. Raises Faults when something cannot be
+    decided.
+
+    >>> from everyrung import library, load_plan
+    >>> session = resolve(load_plan("examples/boathouse-30.toml"), library())
+    >>> session.defaults[0].field, session.defaults[0].value
+    ('leader.stature', '170 cm')
+    """
     sides = plan.sides or SideRule.LEFT_FIRST
     deciding = ResolveContext(plan=plan, library=library, clock=coach_clock(plan.clock), sides=sides)
     _head_defaults(deciding)
@@ -28,7 +35,7 @@ def resolve(plan: Plan, library: Library) -> Session:
     _check_cut_order(deciding, cut_order, blocks)
     newcomer_rounds = _newcomer_rounds(deciding, blocks)
     leader = _leader(deciding)
-    if deciding.faults:
+    if leader is None or deciding.faults:
         raise Faults(deciding.faults)
     return Session(
         file=plan.file,
@@ -69,25 +76,26 @@ def _head_defaults(deciding: ResolveContext) -> None:
     deciding.took(where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set")
 
 
-def _leader(deciding: ResolveContext) -> Person:
-    """Who leads; what is not said of a body is taken as for any participant."""
+def _leader(deciding: ResolveContext) -> Person | None:
+    """Who leads; what is not said of a body is taken as for any participant. None for a body that nobody has."""
     said, file = deciding.plan.leader, deciding.plan.file
     stature_m = said.stature_m or LEADER_STATURE_M
     where = deciding.plan.places.get("leader", Where(file=file, line=1, field="plan"))
-    if said.mass_kg:
-        try:
+    try:
+        if said.mass_kg:
             BodySize(sex=said.sex or Sex.FEMALE, stature_m=stature_m, mass_kg=said.mass_kg)
-        except Invalid as problem:
-            deciding.refuse(where, problem)
-    return Person(
-        where=where,
-        name="the leader",
-        stature_m=stature_m,
-        mass_kg=said.mass_kg,
-        age=said.age,
-        sex=said.sex,
-        level=said.level or LEADER_LEVEL,
-    )
+        return Person(
+            where=where,
+            name="the leader",
+            stature_m=stature_m,
+            mass_kg=said.mass_kg,
+            age=said.age,
+            sex=said.sex,
+            level=said.level or LEADER_LEVEL,
+        )
+    except Invalid as problem:
+        deciding.refuse(where, problem)
+        return None
 
 
 def _block(deciding: ResolveContext, text: BlockText) -> Block:

@@ -20,7 +20,9 @@ class Unresolved(Exception):
 
 @dataclass(slots=True, kw_only=True)
 class ResolveContext:
-    """Mutable on purpose: one resolving fills it, then it is thrown away."""
+    """What one resolving fills: defaults that were taken, faults that were met. Mutable on purpose: then it is thrown
+    away.
+    """
 
     plan: Plan
     library: Library
@@ -40,7 +42,9 @@ class ResolveContext:
             self.faults.append(fault)
 
     def trying(self, text: CellText, make: Callable[[], T]) -> T:
-        """`make()`, or Undecided with its Invalid recorded where the cell's field is written."""
+        """What `make` gives. Raises Unresolved where it raises Invalid, which is recorded where the cell's field is
+        written.
+        """
         try:
             return make()
         except Invalid as problem:
@@ -49,7 +53,9 @@ class ResolveContext:
 
 
 def place(text: CellText, field_name: str) -> Where:
-    """Where a field of a cell is written: in the cell, in a round it is like, or in its column."""
+    """Where a field of a cell is written: in the cell, in a round it is like, or in its column;
+    else where the cell is.
+    """
     root = field_name.split(".")[0]
     for name in (field_name, root):
         if name in text.places:

@@ -16,7 +16,12 @@ _OPTION_NAMES = {OptionKind.HARDER: "harder", OptionKind.EASIER: "easier", Optio
 
 
 def plan_values(plan: Plan) -> Values:
-    """Every field of a plan under the key it has in the file; fields left at their default are left out."""
+    """Every field of a plan under the key it has in the file; fields left at their default are left out.
+
+    >>> from everyrung import load_plan
+    >>> plan_values(load_plan("examples/boathouse-30.toml"))["slot_minutes"]
+    30
+    """
     return _without_defaults(
         {
             "title": plan.title,
@@ -128,7 +133,7 @@ def _round(each: RoundText) -> Values:
 
 
 def cell_values(cell: CellText) -> Values:
-    """The fields of one cell under the keys they have in the file."""
+    """The fields of one cell under the keys they have in the file, in its order; what is not said is left out."""
     return {
         **_without_defaults(
             {

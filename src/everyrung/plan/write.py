@@ -16,7 +16,10 @@ _TABLE_LISTS = ("kit", "block", "move", "round")
 
 
 def write_plan(plan: Plan, over: str = "") -> str:
-    """The text of `plan`; with `over` (a text that reads as a plan) only what differs from it is touched."""
+    """The text of `plan`; with `over` (a text that reads as a plan) only what differs from it is touched.
+
+    Raises Invalid for a value that TOML cannot hold, Faults when `over` does not read as a plan.
+    """
     if not over:
         return values_text(plan_values(plan))
     document = tomlkit.parse(over)
@@ -25,7 +28,12 @@ def write_plan(plan: Plan, over: str = "") -> str:
 
 
 def values_text(values: Mapping[str, Any]) -> str:
-    """The text of a file with these values. Raises Invalid for a key or a value that TOML has not."""
+    """The text of a file with these values. Raises Invalid for a key or a value that TOML cannot hold.
+
+    >>> print(values_text({"title": "One set", "slot_minutes": 5}), end="")
+    title = "One set"
+    slot_minutes = 5
+    """
     document = tomlkit.document()
     for key, value in values.items():
         try:
@@ -39,13 +47,15 @@ def values_text(values: Mapping[str, Any]) -> str:
 def canonical(text: str, file: str) -> str:
     """A plan text with every amount in its usual form ("0:40", "10 lb"); comments and order as they were.
 
-    Raises Faults when it does not read as a plan.
+    Raises Faults when it does not read as a plan, Invalid for a value that TOML cannot hold.
     """
     return write_plan(plan_from_text(text, file), over=text)
 
 
 def item(key: str, value: Any) -> Any:
-    """A value as tomlkit writes it under `key`: lists of tables in double brackets, the rest on one line."""
+    """A value as tomlkit writes it under `key`: lists of tables in double brackets, the rest on one line. Raises
+    Invalid for what TOML cannot hold.
+    """
     if key in _TABLE_LISTS and value and isinstance(value, list):
         tables = tomlkit.aot()
         for each in value:
