@@ -8,7 +8,7 @@ import pytest
 
 from everyrung.moves.library import standard_library
 from everyrung.plan.diff import changes, clashes, leaves
-from everyrung.plan.edit import apply_edit, next_round
+from everyrung.plan.edit import apply_edit, next_round, write_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.plan.serialize import option_value
@@ -286,6 +286,28 @@ def test_every_cell_of_every_example_can_be_edited(path: Path, step: int) -> Non
     for name, cell in list(cells(text).items())[::step]:
         note = edits.SetCell(ref=cell.ref, field="note", value="Look here")
         assert cells(done(note, text))[name].note == "Look here"
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "examples").glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("step", [6, pytest.param(1, marks=pytest.mark.slow)])
+def test_a_cell_edited_in_its_part_of_the_text_is_as_in_the_whole_text(path: Path, step: int) -> None:
+    """One edit that is `Several` reads the whole document; letter for letter, comments and empty lines too."""
+    text = path.read_text(encoding="utf-8")
+    for number, cell in enumerate(list(cells(text).values())[::step]):
+        column, ref = bool(number % 2), cell.ref
+        for edit in (
+            edits.SetCell(ref=ref, field="dose", value="9 reps", column=column),
+            edits.SetCell(ref=ref, field="note", value="[[block]]\n[[block.round]]", column=column),
+            edits.SetCell(ref=ref, field="options.easier", value="base", column=column),
+            edits.TakeRung(ref=ref, rung="base", column=column),
+            edits.AddLever(ref=ref, lever={"pause": "2 s", "at": "bottom"}),
+        ):
+            try:
+                made = write_edit(text, edit)
+            except Invalid:
+                continue  # a round that cannot take it
+            assert made == write_edit(text, edits.Several(edits=(edit,), words=""))
+            text = made if number % 3 == 0 else text
 
 
 @pytest.mark.parametrize(

@@ -1,10 +1,12 @@
 """After resolving nothing is open, and every default taken is told with its reason."""
 
 from dataclasses import fields, is_dataclass, replace
+from pathlib import Path
 
 import pytest
 
-from everyrung.moves.library import standard_library
+from everyrung.moves import library
+from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.terms.enums import Carry, LoadNeed, OptionKind, Side
@@ -13,6 +15,7 @@ from everyrung.terms.plan import Leader
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.units import Load
 
+LIBRARY = Path(library.__file__).parent / "library"
 HEAD = """\
 title = "Evening"
 slot_minutes = 30
@@ -306,3 +309,28 @@ def test_a_carry_that_the_move_s_pose_refuses_is_refused_with_its_reason(loaded:
     with pytest.raises(Faults, match="The press begins at the shoulders"):
         session_of(body)
     assert only_cell(body.replace('"overhead"\n', '"at the shoulders"\n')).bouts
+
+
+def test_a_cell_decided_before_stands_where_it_is_written_now() -> None:
+    """A cell that says the same as one before is not decided again, but its place and that of its defaults are new."""
+    body = '[[block.move]]\nmove = "squat"\n[[block.move]]\nmove = "bridge"\n' + ROUNDS
+    before = session_of(body)
+    after = resolve(plan_from_text("# a line more\n" + HEAD + body, "evening.toml"), standard_library())
+    assert [cell.where.line for cell in after.cells] == [cell.where.line + 1 for cell in before.cells]
+    lines = [each.where.line for each in before.defaults if each.where.line > 1]  # the head's are at line 1
+    assert [each.where.line for each in after.defaults if each.where.line > 1] == [line + 1 for line in lines]
+    assert [(each.field, each.value) for each in after.defaults] == [
+        (each.field, each.value) for each in before.defaults
+    ]
+
+
+def test_a_cell_depends_on_the_kit_the_limits_and_the_side_rule() -> None:
+    """What stands elsewhere in the plan decides it too: after each change of that, the same words are another cell."""
+    body = '[[block.move]]\nmove = "squat"\nrung = "goblet"\n[[block.move]]\nmove = "side-lunge"\n'
+    heads = [HEAD, HEAD.replace("10 kg", "12 kg").replace("10 lb", "12 kg"), 'sides = "right then left"\n' + HEAD,
+             HEAD.replace("[who]\n", '[who]\nlimits = ["deep knee bend"]\n')]  # fmt: skip
+    for head in heads:
+        again = resolve(plan_from_text(head + body, "evening.toml"), standard_library())
+        assert again == resolve(plan_from_text(head + body, "evening.toml"), Library(LIBRARY))  # nothing known in it
+    sessions = [resolve(plan_from_text(head + body, "evening.toml"), standard_library()) for head in heads]
+    assert len({tuple(cell.bouts for cell in each.cells) for each in sessions}) == 3  # limits change options alone

@@ -1,52 +1,68 @@
 """Deciding one cell: its rung, dose, load, sides, rest and options."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import as_stocked, holding, lightest, make_bouts
 from everyrung.plan.inheritance import FullCell
 from everyrung.plan.options import LedCell, make_options
-from everyrung.plan.resolve_context import ResolveContext
+from everyrung.plan.resolve_context import CellContext, CellSetting, ResolveContext
 from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Cue, Form, Move, Rung
 from everyrung.terms.plan import CellText, Ref, SideText, Stock
-from everyrung.terms.session import Cell
+from everyrung.terms.session import Cell, Default
 from everyrung.terms.units import Dose, Load, Per, Tempo
 
 DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
 DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory
+CELLS_KEPT = 4096  # chosen, because an edit changes one cell of a plan, and the largest plans of a club have hundreds
 
 
 def resolve_cell(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
     """One cell with nothing left open; `rest_ms` is its block's, `round_number` counts from 1. Raises Unresolved after
     recording in `deciding` what is wrong.
     """
-    return deciding.trying(full.text, lambda: _decide(deciding, full, ref, round_number, rest_ms))
+    plan, where = deciding.plan, full.text.where
+    setting = CellSetting(
+        library=deciding.library,
+        kit=plan.kit,
+        limits=plan.who.limits,
+        sides=deciding.sides,
+        round_number=round_number,
+        rest_ms=rest_ms,
+    )
+    cell, defaults = deciding.trying(full.text, lambda: _decide(setting, full, ref))
+    deciding.took_again(where, defaults)
+    return cell if cell.where == where else replace(cell, where=where)
 
 
-def _decide(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
+@lru_cache(CELLS_KEPT)
+def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple[Default, ...]]:
+    """The cell and the defaults taken for it: of cells that say the same, all stand where the first one stood."""
     text = full.text
-    move = deciding.library.move(text.move or "")
+    deciding = CellContext(setting=setting, where=text.where)
+    move = setting.library.move(text.move or "")
     rung = _rung(deciding, text, move)
     rung = replace(rung, form=replace(rung.form, tempo=_tempo(deciding, full, rung.form)))
     load = _load(deciding, text, rung)
-    dose = text.dose or _default_dose(deciding, text, rung.form)
-    rule = text.sides or deciding.sides
+    dose = text.dose or _default_dose(deciding, rung.form)
+    rule = text.sides or setting.sides
     form = holding(rung.form, load)
     check_form(form)
     if text.carry:
-        deciding.library.require_pose(form)
+        setting.library.require_pose(form)
     name = text.name or (rung.name if _carried_as_named(text, rung.form) else f"{rung.name}, here {text.carry}")
     own = tuple(
         Cue(kind=CueKind.FORM, text=each) for each in text.cues
     )  # the coach's own points go before the library's
     rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test, cues=(*own, *rung.cues))
-    bouts = make_bouts(form, dose, load, rule, round_number, _sides_as_stocked(text, deciding.plan.kit))
-    led = LedCell(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=round_number)
-    return Cell(
+    bouts = make_bouts(form, dose, load, rule, setting.round_number, _sides_as_stocked(text, setting.kit))
+    led = LedCell(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=setting.round_number)
+    cell = Cell(
         ref=ref,
         where=text.where,
         move=move,
@@ -54,10 +70,11 @@ def _decide(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: in
         dose=dose,
         side_rule=rule,
         bouts=bouts,
-        rest_ms=rest_ms if text.rest_ms is None else text.rest_ms,
+        rest_ms=setting.rest_ms if text.rest_ms is None else text.rest_ms,
         options=make_options(deciding, text, led),
         note=text.note,
     )
+    return cell, tuple(deciding.defaults)
 
 
 def _carried_as_named(text: CellText, form: Form) -> bool:
@@ -65,19 +82,20 @@ def _carried_as_named(text: CellText, form: Form) -> bool:
     return text.carry is None or form.carry in (None, text.carry)
 
 
-def _rung(deciding: ResolveContext, text: CellText, move: Move) -> Rung:
+def _rung(deciding: CellContext, text: CellText, move: Move) -> Rung:
     key = text.rung or "base"
     if text.rung is None:
-        deciding.took(text.where, "rung", "base", "no rung named")
+        deciding.took("rung", "base", "no rung named")
     levers = on_top(text.levers or (), text.add)
-    rung = deciding.library.made(move.key, key, levers) if levers else deciding.library.rung(move.key, key)
+    library = deciding.setting.library
+    rung = library.made(move.key, key, levers) if levers else library.rung(move.key, key)
     extra = _load_levers(deciding, text, rung.form)
     if extra:
-        rung = deciding.library.made(move.key, key, (*levers, *extra))
+        rung = library.made(move.key, key, (*levers, *extra))
     return rung
 
 
-def _load_levers(deciding: ResolveContext, text: CellText, form: Form) -> tuple[Lever, ...]:
+def _load_levers(deciding: CellContext, text: CellText, form: Form) -> tuple[Lever, ...]:
     """A load or a way to carry it that the rung does not have yet makes a new rung, openly."""
     extra: list[Lever] = []
     need = form.load
@@ -101,7 +119,7 @@ def _need_words(need: LoadNeed) -> str:
     return {LoadNeed.ONE: "one piece", LoadNeed.PAIR: "two pieces", LoadNeed.BAND: "a band"}.get(need, "no load")
 
 
-def _tempo(deciding: ResolveContext, full: FullCell, form: Form) -> Tempo:
+def _tempo(deciding: CellContext, full: FullCell, form: Form) -> Tempo:
     """The written tempo with the rung's tempo and pause levers on top; a cell that says otherwise is refused."""
     written = full.text.tempo
     if form.mode is Mode.HOLD:
@@ -109,11 +127,11 @@ def _tempo(deciding: ResolveContext, full: FullCell, form: Form) -> Tempo:
             raise Invalid("tempo", "no tempo: this rung is held still", str(full.own.tempo), remedy="Leave it out.")
         return form.tempo
     if written is None:
-        deciding.took(full.text.where, "tempo", form.tempo, "the move's own tempo")
+        deciding.took("tempo", form.tempo, "the move's own tempo")
         return form.tempo
     if written.is_hold:
         raise Invalid("tempo", "a tempo with some movement in it", str(written))
-    base = deciding.library.move(form.move).base.tempo
+    base = deciding.setting.library.move(form.move).base.tempo
     levered = [name for name in Tempo.__slots__ if getattr(form.tempo, name) != getattr(base, name)]
     found = replace(written, **{name: getattr(form.tempo, name) for name in levered})
     own = full.own.tempo
@@ -128,35 +146,35 @@ def _differs(own_ms: int, found_ms: int, name: str) -> bool:
     return own_ms != found_ms and (own_ms != 0 or name in ("lower_ms", "rise_ms"))
 
 
-def _default_dose(deciding: ResolveContext, text: CellText, form: Form) -> Dose:
+def _default_dose(deciding: CellContext, form: Form) -> Dose:
     per = Per.PLAIN if form.sides is Sidedness.BOTH else Per.SIDE
     hold = form.mode is Mode.HOLD
     dose = Dose(duration_ms=DEFAULT_HOLD_MS, per=per) if hold else Dose(reps=DEFAULT_REPS, per=per)
-    deciding.took(text.where, "dose", dose, "a usual dose for this kind of rung (see plan/cells.py)")
+    deciding.took("dose", dose, "a usual dose for this kind of rung (see plan/cells.py)")
     return dose
 
 
-def _load(deciding: ResolveContext, text: CellText, rung: Rung) -> Load | None:
+def _load(deciding: CellContext, text: CellText, rung: Rung) -> Load | None:
     form = rung.form
     if form.load is LoadNeed.NONE:
         return None
-    load = form.amount or text.load or _open_load(deciding, text, rung)
-    load = as_stocked(load, deciding.plan.kit)
+    load = form.amount or text.load or _open_load(deciding, rung)
+    load = as_stocked(load, deciding.setting.kit)
     return replace(load, carry=_carry(deciding, text, form)) if load.pieces else load
 
 
-def _open_load(deciding: ResolveContext, text: CellText, rung: Rung) -> Load:
+def _open_load(deciding: CellContext, rung: Rung) -> Load:
     """The load of a rung that holds one, where the plan does not say which."""
     form = rung.form
     if form.load is LoadNeed.BAND:
         if form.band is None:
-            deciding.took(text.where, "load", BandGrade.LIGHT, "no band named: the lightest")
+            deciding.took("load", BandGrade.LIGHT, "no band named: the lightest")
         return Load(band=form.band or BandGrade.LIGHT)
-    load = lightest(form.load, deciding.plan.kit)
+    load = lightest(form.load, deciding.setting.kit)
     if load is None:
         remedy = "Give it a load, or list dumbbells among the kit, or choose a rung without a load."
         raise Invalid("load", f"a load, since {rung.name!r} holds {_need_words(form.load)}", "none", remedy=remedy)
-    deciding.took(text.where, "load", load, "no load named: the lightest in the kit")
+    deciding.took("load", load, "no load named: the lightest in the kit")
     return load
 
 
@@ -167,9 +185,9 @@ def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
     return replace(text, left=stocked(text.left), right=stocked(text.right))
 
 
-def _carry(deciding: ResolveContext, text: CellText, form: Form) -> Carry:
+def _carry(deciding: CellContext, text: CellText, form: Form) -> Carry:
     if written := text.carry or form.carry:
         return written
     carry, why = usual_carry(form)
-    deciding.took(text.where, "carry", carry, why)
+    deciding.took("carry", carry, why)
     return carry

@@ -26,6 +26,7 @@ from everyrung.plan.inheritance import own_cells
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.plan.serialize import cell_values
+from everyrung.plan.text_parts import part_of_text
 from everyrung.plan.write import item
 from everyrung.terms.edit import (
     AddBlock,
@@ -83,7 +84,14 @@ def write_edit(text: str, edit: Edit, file: str = "plan.toml") -> str:
     """The text after one edit, whatever it says then. Raises Invalid for a place that is not there, Faults when `text`
     is no plan, TypeError for what is no edit.
     """
-    document, plan = tomlkit.parse(text), plan_from_text(text, file)
+    plan = plan_from_text(text, file)
+    if isinstance(edit, _IN_A_CELL) and (part := part_of_text(text, plan, edit)):
+        return f"{part.before}{_written(part.text, edit, part.plan, file).removeprefix(part.head)}{part.after}"
+    return _written(text, edit, plan, file)
+
+
+def _written(text: str, edit: Edit, plan: Plan, file: str) -> str:
+    document = tomlkit.parse(text)
     for each in edit.edits if isinstance(edit, Several) else (edit,):
         _apply(each, document, plan)
         if not isinstance(each, _IN_A_CELL):

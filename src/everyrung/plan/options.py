@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from everyrung.moves.levers import PIECES, hardens, usual_carry
 from everyrung.moves.library import highest_within
 from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose, option_load
-from everyrung.plan.resolve_context import ResolveContext
+from everyrung.plan.resolve_context import CellContext, CellSetting
 from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Move, Rung
-from everyrung.terms.plan import CellText, OptionText, Plan
+from everyrung.terms.plan import CellText, OptionText
 from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.units import Dose, Load, Mass, MassUnit
 
@@ -26,28 +26,28 @@ class LedCell:
     round_number: int
 
 
-def make_options(deciding: ResolveContext, text: CellText, led: LedCell) -> tuple[Option, ...]:
+def make_options(deciding: CellContext, text: CellText, led: LedCell) -> tuple[Option, ...]:
     """Harder, easier and no-kit for one cell; one that neither the plan nor the ladder has is left out. Raises Invalid
     for one that the plan names and that cannot be done so.
     """
     found = []
     for kind in OptionKind:
         written = text.options.get(kind)
-        rung = inherit(deciding.plan, kind, led) if written is None else _given(deciding, led.move, written, kind)
+        rung = inherit(deciding.setting, kind, led) if written is None else _given(deciding, led.move, written, kind)
         option = _decided(deciding, text, led, kind, rung, given=written is not None) if rung else None
         if option is None:
             continue
         if written is None:
-            deciding.took(text.where, str(kind), option.rung.name, "the rung of the ladder that changes least")
+            deciding.took(str(kind), option.rung.name, "the rung of the ladder that changes least")
         found.append(option)
     return tuple(found)
 
 
 def _decided(
-    deciding: ResolveContext, text: CellText, led: LedCell, kind: OptionKind, rung: Rung, *, given: bool
+    deciding: CellContext, text: CellText, led: LedCell, kind: OptionKind, rung: Rung, *, given: bool
 ) -> Option | None:
     """The option with its dose and load; None for an inherited one that nobody has the load for."""
-    load = option_load(rung.form, led.bouts[0].load, deciding.plan.kit)
+    load = option_load(rung.form, led.bouts[0].load, deciding.setting.kit)
     if load is None and rung.form.load is not LoadNeed.NONE:
         if given:
             remedy = "Add a load lever with an amount, or list dumbbells among the kit."
@@ -87,11 +87,11 @@ def _field(kind: OptionKind) -> str:
     return f"options.{kind.value.replace('-', '_')}"
 
 
-def _given(deciding: ResolveContext, move: Move, text: OptionText, kind: OptionKind) -> Rung:
-    other, slash, key = text.rung.partition("/")
+def _given(deciding: CellContext, move: Move, text: OptionText, kind: OptionKind) -> Rung:
+    library, (other, slash, key) = deciding.setting.library, text.rung.partition("/")
     address = (other, key) if slash else (move.key, text.rung)
     try:
-        made = deciding.library.made(*address, text.levers) if text.levers else deciding.library.rung(*address)
+        made = library.made(*address, text.levers) if text.levers else library.rung(*address)
     except Invalid as problem:
         problem.field = _field(kind)
         raise
@@ -100,7 +100,7 @@ def _given(deciding: ResolveContext, move: Move, text: OptionText, kind: OptionK
     return made
 
 
-def inherit(plan: Plan, kind: OptionKind, led: LedCell) -> Rung | None:
+def inherit(setting: CellSetting, kind: OptionKind, led: LedCell) -> Rung | None:
     """The ladder's rung for an option, the one that asks least beyond its purpose; None when the ladder has none."""
     move, rung = led.move, led.rung
     if kind is OptionKind.NO_KIT and not rung.needs_kit:
@@ -114,14 +114,14 @@ def inherit(plan: Plan, kind: OptionKind, led: LedCell) -> Rung | None:
         steps = [(step, each) for step, each in steps if step < own and each.grade <= rung.grade]
     else:
         steps = [(step, each) for step, each in steps if not each.needs_kit]
-    return min(steps, key=lambda each: _change(plan, kind, rung, *each), default=(0, None))[1]
+    return min(steps, key=lambda each: _change(setting, kind, rung, *each), default=(0, None))[1]
 
 
-def _change(plan: Plan, kind: OptionKind, rung: Rung, step: int, other: Rung) -> tuple[int | bool, ...]:
+def _change(setting: CellSetting, kind: OptionKind, rung: Rung, step: int, other: Rung) -> tuple[int | bool, ...]:
     """How much an option asks of people beyond its purpose, the gravest first; the least is taken."""
     return (
-        bool(set(plan.who.limits) & set(other.cautions)),  # someone present has to avoid it
-        bool(lacking(other, plan.kit)),
+        bool(set(setting.limits) & set(other.cautions)),  # someone present has to avoid it
+        bool(lacking(other, setting.kit)),
         not _serves(kind, rung, other),
         other.form.move != rung.form.move,
         other.form.position.on_floor != rung.form.position.on_floor,

@@ -5,6 +5,7 @@ Reading a plan file: TOML to a Plan, or every fault in it with its line.
 
 import re
 from dataclasses import fields
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Stock,
 from everyrung.terms.session import Clock
 from everyrung.terms.units import KG_PER_LB
 
+PLANS_KEPT = 64  # texts; chosen, because an edit asks four times for the plan before it and for the one after it
 _CENTIMETRES = re.compile(r"(\d{2,3}(?:\.\d)?)\s*cm")
 
 
@@ -72,6 +74,7 @@ def read_plan(path: Path) -> Plan:
     return plan_from_text(read_text(path), str(path))
 
 
+@lru_cache(PLANS_KEPT)
 def plan_from_text(written: str, file: str) -> Plan:
     """A plan from its text; `file` is only for the places in faults and findings. Raises Faults
     with every fault found.

@@ -1,14 +1,15 @@
-"""What resolving carries along: the plan, the library, the clock, the defaults taken and the faults met."""
+"""What resolving carries along: the plan, the library, the clock, the defaults taken and the faults met; for one cell,
+only what it depends on, so that a cell that says the same again is not decided again."""
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from everyrung.moves.library import Library
-from everyrung.terms.enums import SideRule
+from everyrung.terms.enums import Caution, SideRule
 from everyrung.terms.errors import Fault, Invalid, Where, fault_at
 from everyrung.terms.lever import LEVER_WORDS
-from everyrung.terms.plan import CellText, Plan
+from everyrung.terms.plan import CellText, Plan, Stock
 from everyrung.terms.session import Clock, Default
 
 T = TypeVar("T")
@@ -35,6 +36,10 @@ class ResolveContext:
         """Notes a default that was taken, for `--explain`."""
         self.defaults.append(Default(where=where, field=name, value=str(value), why=why))
 
+    def took_again(self, where: Where, defaults: Iterable[Default]) -> None:
+        """Defaults of something that says the same as something decided before, and stands here."""
+        self.defaults.extend(replace(each, where=where) for each in defaults)
+
     def refuse(self, where: Where, problem: Invalid) -> None:
         """Records a fault, once however many rounds inherit it."""
         fault = fault_at(where, problem)
@@ -50,6 +55,31 @@ class ResolveContext:
         except Invalid as problem:
             self.refuse(place(text, problem.field), problem)
             raise Unresolved from None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellSetting:
+    """All that a cell depends on beside its own words; `rest_ms` is the rest after it, unless it says another."""
+
+    library: Library
+    kit: tuple[Stock, ...]
+    limits: tuple[Caution, ...]
+    sides: SideRule
+    round_number: int
+    rest_ms: int
+
+
+@dataclass(slots=True, kw_only=True)
+class CellContext:
+    """Mutable on purpose, as ResolveContext: deciding one cell fills it."""
+
+    setting: CellSetting
+    where: Where
+    defaults: list[Default] = field(default_factory=list)
+
+    def took(self, name: str, value: object, why: str) -> None:
+        """Notes a default that was taken for this cell."""
+        self.defaults.append(Default(where=self.where, field=name, value=str(value), why=why))
 
 
 def place(text: CellText, field_name: str) -> Where:

@@ -1,9 +1,15 @@
 """Writing SVG by hand: rounded numbers, escaped words, their width in print, ink, paper and the textures of effort."""
 
 import re
+from functools import cache
 from xml.sax.saxutils import escape, quoteattr
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")  # W3C XML 1.0, production 2 (Char)
+
+
+_NOT_PLAIN = re.compile(
+    r"[^ !#-%'-;=?-~]"
+)  # quotes, brackets, ampersands, and all that is not ASCII: to be written with care
 
 
 def num(value: float) -> str:
@@ -22,10 +28,17 @@ def tag(name: str, content: str = "", /, **attributes: object) -> str:
     parts = [name]
     for key, value in attributes.items():
         if value is not None:
-            shown = num(value) if isinstance(value, float) else _NOT_XML.sub("\ufffd", str(value))
-            parts.append(f"{key.rstrip('_').replace('_', '-')}={quoteattr(shown)}")
+            shown = num(value) if isinstance(value, float) else str(value)
+            quoted = quoteattr(_NOT_XML.sub("\ufffd", shown)) if _NOT_PLAIN.search(shown) else f'"{shown}"'
+            parts.append(f"{_attribute(key)}={quoted}")
     head = " ".join(parts)
     return f"<{head}>{content}</{name}>" if content else f"<{head}/>"
+
+
+@cache
+def _attribute(key: str) -> str:
+    """The attribute that a keyword stands for: 'class' for 'class_', 'font-size' for 'font_size'."""
+    return key.rstrip("_").replace("_", "-")
 
 
 def text(x: float, y: float, said: str, size: float, /, **attributes: object) -> str:

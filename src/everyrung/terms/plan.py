@@ -114,7 +114,10 @@ class SideText:
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class CellText(Brief):
-    """What is written for one cell, or for a column of cells; `places` says where each field stands."""
+    """What is written for one cell, or for a column of cells; `places` says where each field stands.
+
+    Two are equal, and may be looked up by each other, when they say the same, wherever that stands in the file.
+    """
 
     where: Where = field(compare=False)
     places: Mapping[str, Where] = field(default_factory=dict, compare=False)
@@ -130,7 +133,7 @@ class CellText(Brief):
     sides: SideRule | None = None
     left: SideText | None = None
     right: SideText | None = None
-    options: Mapping[OptionKind, OptionText] = field(default_factory=dict)
+    options: Mapping[OptionKind, OptionText] = field(default_factory=dict, hash=False)
     name: str = ""
     entry_test: str = ""
     cues: tuple[str, ...] = ()
