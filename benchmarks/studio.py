@@ -2,10 +2,11 @@
 
 With `editing` the forecasts, which take minutes where nothing is known yet, are left out.
 
-Baseline is the list of one session, answered in the same run: what a request costs that computes nothing.
+Baseline is a small file, sent in the same run: what a request costs that computes nothing.
 In Chromium, where there is one: an edit until its score is on the screen, and what each screen weighs.
 """
 
+import contextlib
 import os
 import re
 import signal
@@ -45,11 +46,20 @@ def main() -> None:
         command = [sys.executable, "-m", "everyrung.cli", "studio", "--no-browser", "--demo", "--port", str(PORT)]
         process = subprocess.Popen(command, env=os.environ | {"EVERYRUNG_HOME": home}, start_new_session=True)
         try:
-            time.sleep(4)
+            wait_for_studio()
             measure()
         finally:
             os.killpg(process.pid, 15)
             process.wait()
+
+
+def wait_for_studio() -> None:
+    """Until it answers; half a minute at most."""
+    for _ in range(300):
+        with contextlib.suppress(httpx.ConnectError):
+            httpx.get(f"http://localhost:{PORT}/")
+            return
+        time.sleep(0.1)
 
 
 class Coach:
@@ -60,22 +70,24 @@ class Coach:
         page = self.client.get("/").text
         self.token = re.search(r'"X-Token": "([^"]+)"', page)[1]  # type: ignore[index]
         self.session = re.search(r'href="(/session/[^"/]+)"', page)[1]  # type: ignore[index]
+        self.holds: dict[str, str] = {}
         self.at = self.shown(self.client.get(self.session).text)
 
     def dose(self, reps: int) -> None:
         """Another dose: the timeline changes."""
-        fields = {
-            "edit": "cell",
-            "ref": "Main/Two/squat",
-            "field": "dose",
-            "value": f"{reps} reps",
-            "base": str(self.at),
-        }
+        self.edit("Main/Two/squat", "dose", f"{reps} reps")
+
+    def edit(self, ref: str, field: str, value: str) -> None:
+        """One field of a cell, sent as the page sends it."""
+        holds = " ".join(f"{name}={digest}" for name, digest in self.holds.items())
+        fields = {"edit": "cell", "ref": ref, "field": field, "value": value, "base": str(self.at), "holds": holds}
         answer = self.client.post(f"{self.session}/edit", data=fields, headers={"X-Token": self.token})
+        assert answer.status_code == 200, answer.text[:300]
         self.at = self.shown(answer.text)
 
     def shown(self, page: str) -> int:
-        """The version that a page shows."""
+        """The version that a page shows; which parts it holds is noted."""
+        self.holds |= dict(re.findall(r' id="([^"]+)" data-digest="([^"]+)"', page))
         return int(re.search(r'name="base" value="(\d+)"', page)[1])  # type: ignore[index]
 
 
@@ -154,8 +166,8 @@ def said(name: str, found: list[float], base_ms: float) -> None:
 
 def measure() -> None:
     coach = Coach()
-    base_ms = statistics.median(timed(30, lambda _: coach.client.get("/")))
-    said("baseline: the list of one session", timed(30, lambda _: coach.client.get("/")), base_ms)
+    base_ms = statistics.median(timed(30, lambda _: coach.client.get("/static/0/mark.svg")))
+    said("baseline: a small file", timed(30, lambda _: coach.client.get("/static/0/mark.svg")), base_ms)
     if "editing" not in sys.argv:
         forecasts(coach, base_ms)
     said("an edit: saved, timed, checked, score drawn", timed(50, lambda n: coach.dose(6 + n % 5)), base_ms)
@@ -175,25 +187,18 @@ def ten_at_once(base_ms: float) -> None:
              "Two/lunge", "Two/hinge"]  # fmt: skip
 
     def write(place: str) -> list[float]:
-        coach, found = Coach(), []
-        for number in range(EDITS_EACH):
-            base = coach.client.get(coach.session).text
-            at = int(re.search(r'name="base" value="(\d+)"', base)[1])  # type: ignore[index]
-            fields = {"edit": "cell", "ref": f"Main/{place}", "field": "note", "value": f"{place} {number}"}
-            start = time.perf_counter()
-            answer = coach.client.post(
-                f"{coach.session}/edit", data=fields | {"base": str(at)}, headers={"X-Token": coach.token}
-            )
-            found.append((time.perf_counter() - start) * 1000)
-            assert answer.status_code == 200, answer.text[:300]
-        return found
+        coach = Coach()
+        return timed(EDITS_EACH, lambda number: coach.edit(f"Main/{place}", "note", f"{place} {number}"))
 
+    alone = statistics.median(write("One/squat"))
     before = Coach()
     with ThreadPoolExecutor(COACHES) as pool:
         found = [each for one in pool.map(write, cells) for each in one]
     text = before.client.get(f"{before.session}/plan.toml").text
     lost = [place for place in cells if f'note = "{place} {EDITS_EACH - 1}"' not in text]
+    said("an edit by one coach alone", [alone], base_ms)
     said(f"an edit while {COACHES} coaches write in one session", found, base_ms)
+    print(f"which is {statistics.median(found) / alone:.1f} x one coach alone")
     print(f"edits sent {COACHES * EDITS_EACH}, last words lost: {len(lost)}")
 
 

@@ -85,9 +85,16 @@ class _Sheet:
     ground: bool
 
 
+Piece = tuple[str, str]  # the id of an element, and the element; "" for what stands around those
+
+
 def score_svg(session: Session, timeline: Timeline, paper: Paper = WIDE) -> str:
     """The whole score as one SVG document."""
-    score = score_lanes(session, timeline)
+    return _document(score_pieces(score_lanes(session, timeline), paper))
+
+
+def score_pieces(score: Score, paper: Paper = WIDE) -> tuple[Piece, ...]:
+    """The same document in its order, system by system, for a screen that replaces only the pieces that differ."""
     systems = break_systems(score, paper)
     return _draw(_Sheet(score=score, systems=systems, paper=paper, name=paper.name, key=True, ground=True))
 
@@ -100,7 +107,9 @@ def score_pages(session: Session, timeline: Timeline) -> tuple[str, ...]:
     each = max(1, -(-len(systems) // pages))
     cuts = [systems[start : start + each] for start in range(0, max(1, len(systems)), each)]
     return tuple(
-        _draw(_Sheet(score=score, systems=part, paper=WIDE, name=f"page-{place}", key=place == 1, ground=False))
+        _document(
+            _draw(_Sheet(score=score, systems=part, paper=WIDE, name=f"page-{place}", key=place == 1, ground=False))
+        )
         for place, part in enumerate(cuts, start=1)
     )
 
@@ -115,19 +124,31 @@ def _first_top(paper: Paper) -> float:
     return HEAD - (10 if _one_line(paper) else 0)
 
 
-def _draw(sheet: _Sheet) -> str:
-    parts, y, unnamed = [_head(sheet)], _first_top(sheet.paper), list[str]()
+def _document(pieces: tuple[Piece, ...]) -> str:
+    return "".join(markup for _, markup in pieces)
+
+
+def _draw(sheet: _Sheet) -> tuple[Piece, ...]:
+    y, unnamed = _first_top(sheet.paper), list[str]()
+    pieces = [_named(sheet, "head", _head(sheet))]
     for system in sheet.systems:
         drawn, left_out = _system(sheet, system, Lines(top=y))
-        parts.append(drawn)
+        times = {"data_at": system.at_ms, "data_end": system.end_ms}
+        pieces.append(_named(sheet, f"system-{system.number}", drawn, class_="system", **times))
         unnamed += left_out
         y += SYSTEM + GAP
     key, height = draw_key(sheet.paper, y, unnamed, sheet.name, full=sheet.key)
-    return _document(sheet, [*parts, key], y + height)
+    pieces.append(_named(sheet, "key", key, class_="key"))
+    return _around(sheet, [piece for piece in pieces if piece[1]], y + height)
 
 
-def _system(sheet: _Sheet, system: System, lines: Lines) -> tuple[str, list[str]]:
-    """One system, and what its cells had no room to say."""
+def _named(sheet: _Sheet, name: str, parts: list[str], /, **attributes: object) -> Piece:
+    name = f"score-{name}-{sheet.name}"
+    return name, group(parts, id=name, **attributes)
+
+
+def _system(sheet: _Sheet, system: System, lines: Lines) -> tuple[list[str], list[str]]:
+    """What one system is drawn of, and what its cells had no room to say."""
     moves, unnamed = draw_moves(sheet.score, system, lines)
     kit, unheld = draw_kit(sheet.score, system, lines, sheet.name)
     parts = [
@@ -139,32 +160,31 @@ def _system(sheet: _Sheet, system: System, lines: Lines) -> tuple[str, list[str]
         draw_talk(sheet.score, system, lines),
         draw_rest(sheet.score, system, lines),
     ]
-    return group(parts, class_="system", data_at=system.at_ms, data_end=system.end_ms), [*unnamed, *unheld]
+    return parts, [*unnamed, *unheld]
 
 
-def _head(sheet: _Sheet) -> str:
+def _head(sheet: _Sheet) -> list[str]:
     score, paper = sheet.score, sheet.paper
     times = f"{clock_text(score.total_ms)} on the clock, {clock_text(score.slot_ms)} slot"
     wide = _one_line(paper)
     title = text(2.0, 16.0, cut(score.title, paper.width - (230 if wide else 4), 15), 15, font_weight="600")
     place = {"x": paper.width - 2.0, "text_anchor": "end"} if wide else {"x": 2.0}
-    return title + tag("text", words(times), y=16.0 if wide else 30.0, font_size="11", **place)
+    return [title, tag("text", words(times), y=16.0 if wide else 30.0, font_size="11", **place)]
 
 
 def _one_line(paper: Paper) -> bool:
     return paper.width > 600
 
 
-def _document(sheet: _Sheet, parts: list[str], height: float) -> str:
+def _around(sheet: _Sheet, pieces: list[Piece], height: float) -> tuple[Piece, ...]:
+    """The pieces within their document."""
     margin = sheet.paper.margin
     corner = {"x": -margin, "y": -margin, "width": sheet.paper.width + 2 * margin, "height": height + 2 * margin}
     ids = f"score-title-{sheet.name}", f"score-desc-{sheet.name}"
-    title = tag("title", words(f"Score: {sheet.score.title}") or " ", id=ids[0])
-    desc = tag("desc", words(score_summary(sheet.score)), id=ids[1])
     ground = [tag("rect", class_="paper", fill=PAPER, **corner)] if sheet.ground else []
-    return tag(
+    svg = tag(
         "svg",
-        "".join([title, desc, textures(sheet.name), *ground, *parts]),
+        "".join([textures(sheet.name), *ground]),
         xmlns="http://www.w3.org/2000/svg",
         viewBox=" ".join(num(value) for value in corner.values()),
         class_=f"score {sheet.paper.name}",
@@ -173,4 +193,13 @@ def _document(sheet: _Sheet, parts: list[str], height: float) -> str:
         color=INK,
         fill="currentColor",
         font_family=FONTS,
+    )
+    begin, end = svg.index(">") + 1, len("</svg>")
+    return (
+        ("", svg[:begin]),
+        (ids[0], tag("title", words(f"Score: {sheet.score.title}") or " ", id=ids[0])),
+        (ids[1], tag("desc", words(score_summary(sheet.score)), id=ids[1])),
+        ("", svg[begin:-end]),
+        *pieces,
+        ("", svg[-end:]),
     )

@@ -9,15 +9,15 @@ _ROW = 17.0
 _SAMPLE = 24.0
 
 
-def draw_key(paper: Paper, top: float, unnamed: list[str], name: str, *, full: bool) -> tuple[str, float]:
-    """The key as SVG, and the height it takes."""
+def draw_key(paper: Paper, top: float, unnamed: list[str], name: str, *, full: bool) -> tuple[list[str], float]:
+    """What the key is drawn of, and the height it takes."""
     parts: list[str] = []
     y = top + 6
     if unnamed:
         y = _names(parts, paper, y, unnamed)
     if full:
         y = _marks(parts, paper, y, name)
-    return group(parts, class_="key"), y - top + 4
+    return parts, y - top + 4
 
 
 def _names(parts: list[str], paper: Paper, y: float, unnamed: list[str]) -> float:

@@ -40,7 +40,7 @@ document.addEventListener("click", (event) => {
   if (closes) {
     const box = $(closes.dataset.closes);
     if (box.id === "trouble") box.replaceChildren();
-    else box.remove();
+    else Object.assign(box, { hidden: true }).removeAttribute("data-digest");
   }
   const back = near(event.target, "[data-back]");
   if (back) document.getElementById(back.dataset.back)?.focus();
@@ -72,7 +72,7 @@ function ready() {
   for (const grid of all(".grid")) {
     const focused = all("button.cell", grid).find((cell) => cell === document.activeElement);
     const first = focused ?? $("button.cell[aria-current]", grid) ?? $("button.cell", grid);
-    if (first) first.tabIndex = 0;
+    if (first) stopAt(first);
   }
   for (const time of all("time[data-ms]")) {
     const date = new Date(Number(time.dataset.ms));
@@ -172,11 +172,18 @@ function send(values) {
   });
 }
 
+// ---- An answer brings the parts that differ from those held here. One that was changed by hand is not what was sent.
+for (const each of ["input", "change"])
+  document.addEventListener(each, ({ target }) => near(target, "[data-digest]")?.removeAttribute("data-digest"), true);
+const holds = () => all("[data-digest]").map((part) => `${part.id}=${part.dataset.digest}`).join(" ");
+
 // ---- Two editors: "take mine" sends the same edit again, on top of theirs.
 /** @type {object | null} */
 let last = null;
-onHtmx("htmx:configRequest", ({ verb, path, formData, parameters }) => {
-  if (verb === "post" && path.endsWith("/edit")) last = Object.fromEntries(formData ?? Object.entries(parameters));
+onHtmx("htmx:configRequest", ({ verb, path, formData, target }) => {
+  if (verb !== "post" || target.id !== "work") return;
+  if (path.endsWith("/edit")) last = Object.fromEntries(formData);
+  formData.set("holds", holds());
 });
 document.addEventListener("click", ({ target }) => {
   if (is(target, "#mine") && last) send(last);
@@ -257,7 +264,7 @@ onHtmx("htmx:responseError", ({ elt: field }) => {
 onHtmx("htmx:afterSettle", ({ target, requestConfig: asked }) => {
   ready();
   if (unsaved(document.activeElement)) return;
-  const clash = $("#clash");
+  const clash = $("#clash:not([hidden])");
   if (clash && target?.id === "work") clash.focus();
   if (asked?.verb === "get" && asked.path.endsWith("/cell")) $("#panel-head[tabindex]")?.focus();
 });

@@ -1,6 +1,7 @@
 """Pages of the studio from its templates: every word of a plan escaped, no script and no style in a page."""
 
 import json
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
@@ -16,6 +17,7 @@ from everyrung.terms.errors import Faults
 from everyrung.terms.units import clock_text
 from everyrung.web.difference import stock_words
 from everyrung.web.help import linked
+from everyrung.web.parts import Parts, render_part, svg_part
 from everyrung.web.security import token
 from everyrung.web.static_files import asset
 from everyrung.web.studio import studio_of
@@ -34,12 +36,29 @@ def templates() -> Environment:
     made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
     made.filters["linked"] = linked
     made.globals["asset"] = asset
+    made.globals["part"], made.globals["svg_part"] = render_part, svg_part
     made.globals["version"] = __version__
     return made
 
 
 def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:
-    """A page, or a part of one, as an answer."""
+    """A page, or a piece of one, as an answer."""
+    parts = Parts()
+    return HTMLResponse(parts.whole(_markup(request, template, parts, content)), status_code=status)
+
+
+def news(
+    request: Request, template: str, instead: str, holds: Mapping[str, str], status: int = 200, **content: Any
+) -> HTMLResponse:
+    """What differs of a template's parts from those that the page holds, each for its own place; the part `instead`
+    for the place that the request itself is to change.
+    """
+    parts = Parts()
+    markup, replaced = parts.news(_markup(request, template, parts, content), holds, instead)
+    return HTMLResponse(markup, status_code=status, headers=None if replaced else {"HX-Reswap": "none"})
+
+
+def _markup(request: Request, template: str, parts: Parts, content: Mapping[str, Any]) -> str:
     shared = {
         "said": "" if is_part(request) else request.session.pop("said", ""),
         "token": token(request),
@@ -47,8 +66,9 @@ def page(request: Request, template: str, status: int = 200, **content: Any) -> 
         "path": request.url.path,
         "paper": "narrow" if request.cookies.get("paper") == "narrow" else "wide",
         "guarded": studio_of(request).settings.guarded,
+        "parts": parts,
     }
-    return HTMLResponse(templates().get_template(template).render(**shared, **content), status_code=status)
+    return templates().get_template(template).render(**shared, **content)
 
 
 def unreadable(request: Request, head: Revision, faults: Faults) -> HTMLResponse:

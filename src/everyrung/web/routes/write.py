@@ -1,6 +1,7 @@
 """The Write screen: the grid, the panel of a cell, the score, the findings; and every edit."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -9,10 +10,11 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from everyrung.checks.cells import every_cell
+from everyrung.moves.library import LIBRARIES_KEPT, Library
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
-from everyrung.score.draw import score_summary, score_svg
+from everyrung.score.draw import score_pieces, score_summary
 from everyrung.score.lanes import score_lanes
 from everyrung.score.layout import NARROW, WIDE
 from everyrung.store.sessions import Moved, Revision
@@ -26,7 +28,8 @@ from everyrung.web.form_values import LIMIT_WORDS
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
-from everyrung.web.pages import page, unreadable
+from everyrung.web.pages import news, page, unreadable
+from everyrung.web.parts import digests_by_id
 from everyrung.web.remedies import Mend, buttons_of
 from everyrung.web.save import Clash, Saved, change, replace_text
 from everyrung.web.security import posted
@@ -58,19 +61,19 @@ def _work(studio: Studio, head: Revision, run: Analysis, cell: str = "", clash: 
     computed = status["computed"]
     found = computed.findings if computed and computed.findings else run.findings
     figures = {each.ref: studio.figure(each.rung, each.bouts[0].load) for each in every_cell(run.session)}
-    views = finding_views(run, found)
+    views, score = finding_views(run, found), score_lanes(run.session, run.timeline)
     return {
         **status,
         "run": run,
         "blocks": grid(run, found, computed.forecast if computed else None, figures),
         "found": [(each, buttons_of(each.finding, status["remedies"])) for each in views],
-        "score": lambda paper: score_svg(run.session, run.timeline, NARROW if paper == "narrow" else WIDE),
-        "score_text": score_summary(score_lanes(run.session, run.timeline)),
+        "score": lambda paper: score_pieces(score, NARROW if paper == "narrow" else WIDE),
+        "score_text": score_summary(score),
         "panel": panel_of(studio, run, cell),
         "clash": clash,
         "can_redo": studio.sessions.can_redo(head.session, head.number),
         "round_levers": round_levers(),
-        "moves": _moves(studio),
+        "moves": _moves(studio.library),
         "words": _WORDS,
     }
 
@@ -81,10 +84,12 @@ _WORDS = {
 }  # fmt: skip
 
 
-def _moves(studio: Studio) -> dict[MoveKind, list[tuple[str, str]]]:
+@lru_cache(LIBRARIES_KEPT)
+def _moves(library: Library) -> dict[MoveKind, list[tuple[str, str]]]:
+    """The keys and names of its moves, by kind."""
     found: dict[MoveKind, list[tuple[str, str]]] = {kind: [] for kind in MoveKind}
-    for key in studio.library.keys:
-        move = studio.library.move(key)
+    for key in library.keys:
+        move = library.move(key)
         found[move.kind].append((key, move.name))
     return found
 
@@ -136,7 +141,8 @@ def _answer(request: Request, studio: Studio, done: Saved | Clash, form: Mapping
     content = _work(studio, done.head, run, form.get("open", ""), done if isinstance(done, Clash) else None)
     content["in_every_round"] = form.get("scope") == "column"
     joined = [each.place for each in done.joined] if isinstance(done, Saved) else []
-    return page(request, "_work.html", 409 if content["clash"] else 200, joined=joined, **content)
+    status = 409 if content["clash"] else 200
+    return news(request, "_work.html", "work", digests_by_id(form.get("holds", "")), status, joined=joined, **content)
 
 
 async def undo(request: Request) -> Response:
@@ -162,7 +168,7 @@ async def cell(request: Request) -> Response:
     def made() -> Response:
         run = studio.run(head.text)
         panel = cell_panel(studio, run, ref(request.query_params.get("ref", "")))
-        return page(request, "_panel.html", head=head, panel=panel, run=run)
+        return news(request, "_cell_panel.html", "panel", {}, head=head, panel=panel, run=run)
 
     return await run_in_threadpool(made)
 
@@ -178,7 +184,8 @@ async def computed(request: Request) -> Response:
         current = request.query_params.get("base") == str(head.number)
         if not current or status["seen"] == seen:
             return page(request, "_status.html", **status)
-        answer = page(request, "_computed.html", **_work(studio, head, studio.run(head.text), _asked(request)))
+        work = _work(studio, head, studio.run(head.text), _asked(request))
+        answer = news(request, "_computed.html", "findings", {}, **work)
         answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "#findings", "outerHTML"
         return answer
 
