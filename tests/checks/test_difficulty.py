@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.checks.difficulty import Dosed, Measure, measures
+from everyrung.checks.difficulty import Measure, SetDemand, measures
 from everyrung.terms.demand import GroupDemand, MotionDemand, RungDemand
 from everyrung.terms.person import BodySize, Sex
 
@@ -25,12 +25,12 @@ def demand_of(*, fraction: float = 0.4, mean: float = 0.2, peak: float = 0.3, **
     )  # fmt: skip
 
 
-def by_name(before: Dosed, after: Dosed) -> dict[str, Measure]:
+def by_name(before: SetDemand, after: SetDemand) -> dict[str, Measure]:
     return {one.name.split(" (")[0]: one for one in measures(before, after)}
 
 
-def once(**values: Any) -> Dosed:
-    return Dosed(demand=demand_of(**values), reps=1, lasting_s=4.0)
+def once(**values: Any) -> SetDemand:
+    return SetDemand(demand=demand_of(**values), reps=1, lasting_s=4.0)
 
 
 def test_more_of_a_joints_strength_is_harder_and_less_margin_too() -> None:
@@ -51,8 +51,8 @@ def test_a_rise_inside_the_error_is_neither_harder_nor_easier() -> None:
 
 def test_repetitions_and_time_count() -> None:
     """By hand: 8 x 100 J to 10 x 100 J; 0.2 in the mean for 32 s is 6.4 s, for 40 s 8 s at full strength."""
-    eight = Dosed(demand=demand_of(work_j=100, mean=0.2), reps=8, lasting_s=32)
-    ten = Dosed(demand=demand_of(work_j=100, mean=0.2), reps=10, lasting_s=40)
+    eight = SetDemand(demand=demand_of(work_j=100, mean=0.2), reps=8, lasting_s=32)
+    ten = SetDemand(demand=demand_of(work_j=100, mean=0.2), reps=10, lasting_s=40)
     found = by_name(eight, ten)
     assert (found["work lifted"].before, found["work lifted"].after) == (800, 1000)
     assert found["time under load"].before == pytest.approx(6.4)

@@ -36,6 +36,7 @@ NO_PARTICIPLE = {
     "embed",
     "feed",
     "left",
+    "lopsided",
     "need",
     "put",
     "read",
@@ -74,8 +75,9 @@ def participles() -> set[str]:
 
 
 def is_participle(name: str) -> bool:
-    word = name.strip("_").lower()
-    return word not in NO_PARTICIPLE and PARTICIPLE.fullmatch(word) is not None
+    word = name.strip("_")
+    one_word = word[1:].islower()  # neither TwoWords nor two_words
+    return one_word and word.lower() not in NO_PARTICIPLE and PARTICIPLE.fullmatch(word.lower()) is not None
 
 
 def test_old_habits_do_not_come_back() -> None:
@@ -100,6 +102,7 @@ def test_old_habits_do_not_come_back() -> None:
         ("_made", True),
         ("Told", True),
         ("calibrated", True),
+        ("ProcessEnded", False),
         ("need", False),
         ("rung_demand", False),
         ("solve", False),

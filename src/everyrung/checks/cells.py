@@ -18,7 +18,7 @@ def refs(cells: Iterable[Cell]) -> tuple[Ref, ...]:
     return tuple(ref for column in columns.values() for ref in column)
 
 
-def called(cell: Cell) -> str:
+def move_words(cell: Cell) -> str:
     """'bent-over row': a cell's move as it is said within a sentence."""
     return cell.move.name[:1].lower() + cell.move.name[1:]
 
@@ -28,7 +28,7 @@ def key_words(key: str) -> str:
     return key.replace("-", " ")
 
 
-def counted(number: int, thing: str) -> str:
+def count_words(number: int, thing: str) -> str:
     """A number with its thing, singular or plural.
 
     >>> counted(1, "cell"), counted(2, "cell")
@@ -37,13 +37,13 @@ def counted(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
-def listed_and(words: Iterable[str]) -> str:
+def and_list(words: Iterable[str]) -> str:
     """'a, b and c'."""
     found = list(words)
     return " and ".join([", ".join(found[:-1]), found[-1]] if len(found) > 1 else found)
 
 
-def gathered(troubles: Iterable[tuple[Cell, What]]) -> Iterator[tuple[tuple[Cell, ...], What]]:
+def group_by_column(troubles: Iterable[tuple[Cell, What]]) -> Iterator[tuple[tuple[Cell, ...], What]]:
     """Troubles by column: the same one in several rounds comes once, with its cells. One finding, not one a round."""
     columns: dict[tuple[str, str, What], list[Cell]] = {}
     for cell, what in troubles:

@@ -19,7 +19,7 @@ TRUNK_ERROR_NM = 2.0  # chosen, because two degrees of lean turn the trunk's wei
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Dosed:
+class SetDemand:
     """A rung's demand with what is done of it: repetitions a side (0 for a hold) and the time under load, seconds."""
 
     demand: RungDemand
@@ -66,7 +66,7 @@ class Measure:
         return f"{self.name} {before} to {after} {unit} (known within {error})"
 
 
-def measures(before: Dosed, after: Dosed) -> tuple[Measure, ...]:
+def measures(before: SetDemand, after: SetDemand) -> tuple[Measure, ...]:
     """Every measure that both rungs have for one body: fresh demand of joint and muscle, trunk, balance, work, time
     under load.
     """
@@ -124,7 +124,7 @@ def _whole(one: RungDemand, other: RungDemand) -> Measure:
     return Measure(name="all joints together", unit="times one joint", before=first, after=second, error=error)
 
 
-def _under_load(before: Dosed, after: Dosed) -> Measure:
+def _under_load(before: SetDemand, after: SetDemand) -> Measure:
     """Time under load: the mean part of its strength that the hardest joint needs, times the seconds of the set."""
     first, second = (_greatest(each.demand).mean_fraction * each.lasting_s for each in (before, after))
     return Measure(

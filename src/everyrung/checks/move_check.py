@@ -59,7 +59,7 @@ def body_notes(
     """
     sizes, rungs = (
         sizes or reference_grid(),
-        [each for each in rungs or library.move(key).ladder if _posed(library, each)],
+        [each for each in rungs or library.move(key).ladder if _has_pose(library, each)],
     )
     jobs = [Job(form=rung.form, layer=library.pose(rung.form), size=size) for rung in rungs for size in sizes]
     answers: dict[int, RungDemand | str] = {}
@@ -88,7 +88,7 @@ def _counts(short: str) -> bool:
 
 def rung_notes(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDemand | str]) -> list[MoveNote]:
     """What the demands of a rung say, an answer for each size; a text is why there is none."""
-    missed = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _missed(answer))]
+    missed = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _why_missed(answer))]
     held = sum(not isinstance(answer, str) and answer.held for answer in answers)
     if missed:
         size, words = missed[0]
@@ -102,11 +102,11 @@ def rung_notes(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDema
     return []
 
 
-def _missed(answer: RungDemand | str) -> str:
+def _why_missed(answer: RungDemand | str) -> str:
     return answer if isinstance(answer, str) else "; ".join(misses(answer)[:2])
 
 
-def _posed(library: Library, rung: Rung) -> bool:
+def _has_pose(library: Library, rung: Rung) -> bool:
     try:
         library.pose(rung.form)
     except Invalid:

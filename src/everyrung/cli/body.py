@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from everyrung.checks.difficulty import Dosed, Measure, measures, words
+from everyrung.checks.difficulty import Measure, SetDemand, measures, words
 from everyrung.checks.focus import computed_focus
 from everyrung.cli.arg_types import body_mass, piece, stature
 from everyrung.terms.demand import RungDemand, SelfCheckResult
@@ -194,5 +194,5 @@ def compared_values(before: RungDemand, after: RungDemand) -> list[Values]:
 
 
 def _measures(before: RungDemand, after: RungDemand) -> tuple[Measure, ...]:
-    one, other = (Dosed(demand=each, reps=1, lasting_s=each.rep_ms / 1000) for each in (before, after))
+    one, other = (SetDemand(demand=each, reps=1, lasting_s=each.rep_ms / 1000) for each in (before, after))
     return measures(one, other)

@@ -4,7 +4,7 @@ import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from everyrung.checks.difficulty import Dosed, Measure, measures, words
+from everyrung.checks.difficulty import Measure, SetDemand, measures, words
 from everyrung.checks.focus import efforts
 from everyrung.effort.uncertainty import effort_between, from_memory, part_between
 from everyrung.moves.lever_words import lever_phrase, read_lever
@@ -168,7 +168,7 @@ def compared(before: RungDemand | str, after: RungDemand | str) -> tuple[tuple[s
     """Every measure of the two, with the verdict in a word; nothing where one of them is not known."""
     if isinstance(before, str) or isinstance(after, str):
         return ()
-    one, other = (Dosed(demand=each, reps=1, lasting_s=each.rep_ms / 1000) for each in (before, after))
+    one, other = (SetDemand(demand=each, reps=1, lasting_s=each.rep_ms / 1000) for each in (before, after))
     return tuple((_verdict(measure), measure) for measure in measures(one, other))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from everyrung.checks.cells import called, counted, listed_and
+from everyrung.checks.cells import and_list, count_words, move_words
 from everyrung.checks.rule import AUDIENCE, rule
 from everyrung.checks.rules.progression import steps
 from everyrung.terms.enums import Severity
@@ -45,7 +45,7 @@ def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 measured=f"{_points(each.some_rung)} can finish some rung; the led one stops {_stops(each.led)}",
                 limit=f"at least {LEAST_FINISHING:.0%} of the audience ({_MODEL})",
                 source="chosen, because a rung for everyone is what the session promises",
-                remedy=f"Give the {called(cells[each.ref])} an easier or no-kit option lower on its ladder, "
+                remedy=f"Give the {move_words(cells[each.ref])} an easier or no-kit option lower on its ladder, "
                 "or fewer repetitions.",
                 hint=f"Options are options.easier and options.no_kit of {each.ref.cell}.",
             )
@@ -73,7 +73,7 @@ def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
                     limit=f"at least {FOR_NOBODY:.0%} of the audience ({_MODEL})",
                     source="chosen, because fewer than one in twenty is nobody in a room of twenty",
                     remedy=f"{'Lead' if rung.kind is None else 'Offer'} a lower rung or a lighter load in "
-                    f"the {called(cells[each.ref])}.",
+                    f"the {move_words(cells[each.ref])}.",
                 )
 
 
@@ -175,10 +175,10 @@ def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding
             where=cells[refs[0]].where,
             places=refs,
             measured=f"{without.count} of {without.of} who avoid '{caution}' have no rung in "
-            f"{counted(len(refs), 'set')}",
+            f"{count_words(len(refs), 'set')}",
             limit="at most 0 people left without one",
             source="common practice, no source: who has to avoid something comes to take part",
-            remedy=f"Give {listed_and(sorted({called(cells[ref]) for ref in refs}))} an option without '{caution}', "
+            remedy=f"Give {and_list(sorted({move_words(cells[ref]) for ref in refs}))} an option without '{caution}', "
             "without kit.",
         )
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from everyrung.checks.cells import gathered, listed_and, refs, strength_cells
-from everyrung.checks.difficulty import Dosed, Measure, measures
+from everyrung.checks.cells import and_list, group_by_column, refs, strength_cells
+from everyrung.checks.difficulty import Measure, SetDemand, measures
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
 from everyrung.checks.rule import BODIES, rule
 from everyrung.checks.rules.progression import Step, steps
@@ -24,7 +24,7 @@ MOST_OFF_MM, MOST_OFF_DEG = 40.0, 15.0  # chosen, because a pose farther off is 
 LEAST_JUMP = 0.10  # of a joint's strength; chosen, because half as much again of next to nothing is no jump
 _OVERLOAD = "ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md"
 _POSE_FILE = "It is the [pose] table of its move file (docs/pose-file.md)."
-Judged = tuple[BodySize, tuple[Measure, ...]]
+Judgement = tuple[BodySize, tuple[Measure, ...]]
 
 
 @rule(BODIES)
@@ -37,8 +37,8 @@ def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding
     Limit: harder by some measure for each of 12 bodies
     Source: ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md
     """
-    for before, after in _changed(session):
-        judged = _judged(before, after, mechanics)
+    for before, after in _lever_steps(session):
+        judged = _judgements(before, after, mechanics)
         failing = [each for each in judged if not any(measure.rise > 0 for measure in each[1])]
         if failing:
             yield _step_finding("round-not-harder", Severity.WARNING, before, after, failing[0], len(failing), judged)
@@ -52,8 +52,8 @@ def round_within_error(session: Session, mechanics: Mechanics) -> Iterator[Findi
     Limit: a rise beyond the error of some measure
     Source: ACSM 2009: progressive overload; the measures and their error: docs/accuracy-body.md
     """
-    for before, after in _changed(session):
-        judged = _judged(before, after, mechanics)
+    for before, after in _lever_steps(session):
+        judged = _judgements(before, after, mechanics)
         inside = [
             each for each in judged
             if any(measure.rise > 0 for measure in each[1]) and not any(measure.harder for measure in each[1])
@@ -70,8 +70,8 @@ def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     Limit: 1.5 times the demand of the round before, where that is a tenth of the strength or more
     Source: chosen, because a set that is half as hard again is another set, not a step
     """
-    for before, after in _changed(session):
-        judged = _judged(before, after, mechanics)
+    for before, after in _lever_steps(session):
+        judged = _judgements(before, after, mechanics)
         jumping = [(body, found) for body, each in judged if (found := tuple(filter(_jumps, each)))]
         if jumping:
             body, found = max(jumping, key=lambda each: each[1][0].rise)
@@ -80,7 +80,7 @@ def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
                 severity=Severity.WARNING,
                 where=after.where,
                 places=(after.ref,),
-                measured=f"{listed_and(changed_levers(before, after))}: {found[0]}, for {len(jumping)} of "
+                measured=f"{and_list(changed_levers(before, after))}: {found[0]}, for {len(jumping)} of "
                 f"{len(judged)} bodies, most for {body}",
                 limit=f"at most {MOST_RISE:g} times the round before",
                 source="chosen, because a set that is half as hard again is another set, not a step",
@@ -97,7 +97,7 @@ def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     Source: chosen, because a rung that ordinary bodies cannot do needs an easier one beside it
     """
     troubles = ((cell, failing) for cell in strength_cells(session) if (failing := _failing(cell, mechanics)))
-    for cells, (count, body, short) in gathered(troubles):
+    for cells, (count, body, short) in group_by_column(troubles):
         easier = cells[0].option(OptionKind.EASIER)
         name = f"'{easier.rung.name}'" if easier else "an easier rung"
         yield Finding(
@@ -122,7 +122,7 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
     Source: chosen, because a check that a right pose fails teaches people to distrust checks
     """
     troubles = ((cell, failing) for cell in strength_cells(session) if (failing := _unmet(cell, mechanics)))
-    for cells, (count, body, said, measured, limit) in gathered(troubles):
+    for cells, (count, body, said, measured, limit) in group_by_column(troubles):
         yield Finding(
             rule="self-check-missed",
             what=said,
@@ -145,18 +145,18 @@ def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     Source: chosen, because what works so little is no focus in any coach's words
     """
     troubles = ((cell, words) for cell in strength_cells(session) if (words := _idle(cell, mechanics)))
-    for cells, words in gathered(troubles):
+    for cells, words in group_by_column(troubles):
         demands = [found for _, found in mechanics.of(cells[0].ref)]
         yield Finding(
             rule="focus-differs",
             severity=Severity.NOTE,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"{cells[0].rung.name!r} hardly works {listed_and(words)}; what it works most is "
-            f"{listed_and(computed_focus(demands)[:3])}",
+            measured=f"{cells[0].rung.name!r} hardly works {and_list(words)}; what it works most is "
+            f"{and_list(computed_focus(demands)[:3])}",
             limit=f"at least {SLIGHT:.0%} of the effort of what works hardest",
             source="chosen, because what works so little is no focus in any coach's words",
-            remedy=f"Don't announce {listed_and(words)} here, or choose a rung that works it.",
+            remedy=f"Don't announce {and_list(words)} here, or choose a rung that works it.",
         )
 
 
@@ -169,7 +169,7 @@ def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     Source: chosen, because a pose farther off is another pose, and its numbers are those of that one
     """
     troubles = ((cell, off) for cell in strength_cells(session) if (off := _off(cell, mechanics)))
-    for cells, (count, body, said) in gathered(troubles):
+    for cells, (count, body, said) in group_by_column(troubles):
         yield Finding(
             rule="pose-misfit",
             severity=Severity.NOTE,
@@ -207,35 +207,35 @@ def not_posed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
             )
 
 
-def _changed(session: Session) -> Iterator[Step]:
+def _lever_steps(session: Session) -> Iterator[Step]:
     return ((before, after) for before, after in steps(session) if changed_levers(before, after))
 
 
-def _judged(before: Cell, after: Cell, mechanics: Mechanics) -> list[Judged]:
+def _judgements(before: Cell, after: Cell, mechanics: Mechanics) -> list[Judgement]:
     """The measures of one step for each body that has both; the body with the smallest rise first."""
     first = dict(mechanics.of(before.ref))
     found = [
-        (body, measures(dosed(before, first[body]), dosed(after, demand)))
+        (body, measures(set_demand(before, first[body]), set_demand(after, demand)))
         for body, demand in mechanics.of(after.ref)
         if body in first
     ]
     return sorted(found, key=lambda each: max(measure.rise / measure.error for measure in each[1]))
 
 
-def dosed(cell: Cell, demand: RungDemand) -> Dosed:
+def set_demand(cell: Cell, demand: RungDemand) -> SetDemand:
     """A cell's demand with what each side does of it."""
     sides = 2 if cell.rung.form.sides is Sidedness.ALTERNATING else 1
     bout = cell.bouts[0]
     lasting_ms = bout.reps * bout.rep_ms if bout.reps else bout.duration_ms
-    return Dosed(demand=demand, reps=bout.reps // sides, lasting_s=lasting_ms / sides / 1000)
+    return SetDemand(demand=demand, reps=bout.reps // sides, lasting_s=lasting_ms / sides / 1000)
 
 
 def _step_finding(
-    rule: str, severity: Severity, before: Cell, after: Cell, worst: Judged, count: int, judged: list[Judged]
+    rule: str, severity: Severity, before: Cell, after: Cell, worst: Judgement, count: int, judged: list[Judgement]
 ) -> Finding:
     body, found = worst
     best = max(found, key=lambda measure: measure.rise / measure.error)
-    levers = listed_and(changed_levers(before, after))
+    levers = and_list(changed_levers(before, after))
     return Finding(
         rule=rule,
         severity=severity,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.cells import called, counted, every_cell, gathered, refs
+from everyrung.checks.cells import count_words, every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Caution, CueKind, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding, name_list
@@ -23,8 +23,8 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
     Limit: 1 rung without the caution
     Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
     """
-    unanswered = ((cell, caution) for cell, caution in _tagged(session) if _way_round(cell, caution) is None)
-    for cells, caution in gathered(unanswered):
+    unanswered = ((cell, caution) for cell, caution in _cell_cautions(session) if _way_round(cell, caution) is None)
+    for cells, caution in group_by_column(unanswered):
         present = caution in session.who.limits
         yield Finding(
             rule="caution-unanswered",
@@ -36,7 +36,7 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
             f"{', which someone present has to avoid,' if present else ''} and 0 rungs without it",
             limit="at least 1 option or rung of the ladder without the caution",
             source=_SOURCE,
-            remedy=f"Give the {called(cells[0])} an option from another move, without {caution}.",
+            remedy=f"Give the {move_words(cells[0])} an option from another move, without {caution}.",
             hint=f'Such as options.easier = "move/rung" for {cells[0].ref.cell}.',
         )
 
@@ -50,8 +50,8 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
     """
     for caution in session.who.limits:
-        cells = [cell for cell, tag in _tagged(session) if tag is caution]
-        ways = {called(cell): way for cell in cells if (way := _way_round(cell, caution))}
+        cells = [cell for cell, tag in _cell_cautions(session) if tag is caution]
+        ways = {move_words(cell): way for cell in cells if (way := _way_round(cell, caution))}
         if ways:
             yield Finding(
                 rule="limit-rung",
@@ -59,7 +59,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 where=cells[0].where,
                 places=refs(cells),
-                measured=f"{counted(len(cells), 'set')} with the caution {caution}: someone present has to avoid it",
+                measured=f"{count_words(len(cells), 'set')} with the caution {caution}: someone present has to avoid it",
                 limit="at least 1 other rung named for each of them",
                 source=_SOURCE,
                 remedy=f"Offer instead: {name_list((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
@@ -75,7 +75,7 @@ def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: common practice, no source: breathe out on the effort
     """
     troubles = ((cell, cell.rung.name) for cell in every_cell(session) if _breathless(cell))
-    for cells, name in gathered(troubles):
+    for cells, name in group_by_column(troubles):
         yield Finding(
             rule="held-breath",
             severity=Severity.WARNING,
@@ -84,12 +84,12 @@ def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{name!r} has the caution {Caution.HELD_BREATH} and 0 breathing cues",
             limit="at least 1 breathing cue",
             source="common practice, no source: breathe out on the effort",
-            remedy=f"Add a breathing cue to the {called(cells[0])}, such as out on the way up, in on the way down.",
+            remedy=f"Add a breathing cue to the {move_words(cells[0])}, such as out on the way up, in on the way down.",
             hint=f"Cues stand in the move file of {cells[0].move.key}.",
         )
 
 
-def _tagged(session: Session) -> Iterator[tuple[Cell, Caution]]:
+def _cell_cautions(session: Session) -> Iterator[tuple[Cell, Caution]]:
     """Cells by caution. The floor is no caution but for who avoids it: half of all moves are down there."""
     here = [each for each in WITH_A_WAY_ROUND if each is not Caution.TO_FLOOR or each in session.who.limits]
     return ((cell, caution) for cell in every_cell(session) for caution in cell.rung.cautions if caution in here)
@@ -153,7 +153,7 @@ def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: chosen, because the library calls grade 4 strong, and grade 2 is the highest it calls easy
     """
     troubles = ((cell, cell.rung.grade) for cell in _newcomer_cells(session) if _too_high(cell))
-    for cells, grade in gathered(troubles):
+    for cells, grade in group_by_column(troubles):
         easier = cells[0].option(OptionKind.EASIER)
         shown = f"{easier.rung.name!r}, grade {easier.rung.grade}" if easier else "missing"
         low = [rung for rung in cells[0].move.ladder if rung.grade <= FIRST_GRADE]

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from everyrung.checks.cells import called, every_cell, gathered, refs
+from everyrung.checks.cells import every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.finding import Finding
@@ -26,7 +26,7 @@ def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding
     Source: chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up
     """
     troubles = ((cell, change) for cell in every_cell(session) for change in _kit_changes(cell))
-    for found, (before, after) in gathered(troubles):
+    for found, (before, after) in group_by_column(troubles):
         seconds = kit_change_ms(session.clock, before, after) / 1000
         yield Finding(
             rule="kit-change-in-cell",
@@ -36,7 +36,7 @@ def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding
             measured=f"from {_labels(before)} to {_labels(after)} between the sides: {seconds:g} s each time",
             limit="0 changes of kit inside a set",
             source="chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up",
-            remedy=f"Use the same kit on both sides of the {called(found[0])}.",
+            remedy=f"Use the same kit on both sides of the {move_words(found[0])}.",
         )
 
 
@@ -83,7 +83,7 @@ def _better_order(session: Session, block: Block, changes: int) -> str:
     blocks = tuple(sorted_block if each is block else each for each in session.blocks)
     fewer = count_floor_changes(build_timeline(replace(session, blocks=blocks)), block.name)
     longest = max(rounds, key=lambda each: len(each.cells))
-    order = ", ".join(map(called, longest.cells))
+    order = ", ".join(map(move_words, longest.cells))
     return f"Let the floor moves stand together: {order}. That makes {fewer} instead of {changes}."
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from everyrung.checks.cells import counted, every_block, every_cell, refs
+from everyrung.checks.cells import count_words, every_block, every_cell, refs
 from everyrung.checks.rule import CUES, TIMELINE, rule
 from everyrung.cues.speech import number_words
 from everyrung.terms.enums import CueKind, Severity
@@ -38,7 +38,7 @@ def words_shown(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 0 words that only point
     Source: common practice, no source: people who cannot be seen follow the words
     """
-    yield from _said(session, _SHOWN, "words-shown", "0 words that only point", _TRADE,
+    yield from _wrong_words(session, _SHOWN, "words-shown", "0 words that only point", _TRADE,
                      "Say what moves where: 'elbows to the ribs', not 'like this'.")  # fmt: skip
 
 
@@ -50,7 +50,7 @@ def words_urging(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 0 words that urge
     Source: common practice, no source: people fall and strain when they are urged beyond their own pace
     """
-    yield from _said(session, _URGING, "words-urging", "0 words that urge",
+    yield from _wrong_words(session, _URGING, "words-urging", "0 words that urge",
                      "common practice, no source: people fall and strain when they are urged beyond their own pace",
                      "Ask for quality: 'steady', 'your own pace', 'stop when the movement changes'.")  # fmt: skip
 
@@ -63,7 +63,7 @@ def side_not_theirs(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 0 sides of the leader's own
     Source: common practice, no source: who faces a leader or a screen mirrors her
     """
-    yield from _said(session, _HER_OWN, "side-not-theirs", "0 sides of the leader's own",
+    yield from _wrong_words(session, _HER_OWN, "side-not-theirs", "0 sides of the leader's own",
                      "common practice, no source: who faces a leader or a screen mirrors her",
                      "Say 'left' and mean theirs; the run sheet says which limb you move.")  # fmt: skip
 
@@ -102,7 +102,7 @@ def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for (text, other), cells in wrong.items():
         yield Finding(
             rule="count-differs", what=text, severity=Severity.WARNING, where=cells[0].where, places=refs(cells),
-            measured=f"{other!r} in {_short(text)!r}, said in {counted(len(cells), 'set')} whenever there is room",
+            measured=f"{other!r} in {_short(text)!r}, said in {count_words(len(cells), 'set')} whenever there is room",
             limit="0 counts other than the plan's",
             source="common practice, no source: people spend what they have by the announced end",
             remedy="Leave the number out: the plan says how many, counts in, and tells the last three when they come.",
@@ -140,7 +140,7 @@ def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
             yield _finding(block, "cue-unsaid", one.text, measured, "0 of them without a place", _TRADE, remedy)
 
 
-def _said(
+def _wrong_words(
     session: Session, wrong: re.Pattern[str], rule: str, limit: str, source: str, remedy: str
 ) -> Iterator[Finding]:
     for block in every_block(session):

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from everyrung.checks.cells import called, every_cell, gathered, refs
+from everyrung.checks.cells import every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
@@ -14,7 +14,7 @@ from everyrung.terms.units import SAME_MASS_KG, Load, Mass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class ItemNeed:
     """What one person needs: pieces of one item, of one mass or band grade where the plan says so."""
 
     item: KitItem
@@ -42,7 +42,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1 kit entry of that item, mass and band grade
     Source: the plan's own kit
     """
-    asked: dict[Wanted, list[Cell]] = {}
+    asked: dict[ItemNeed, list[Cell]] = {}
     for wanted, cells in _asked_for(session).items():
         asked.setdefault(replace(wanted, pieces=1), []).extend(cells)
     for wanted, cells in asked.items():
@@ -97,7 +97,7 @@ def people_without(session: Session, cell: Cell) -> int:
     return in_room + (0 if everyone else session.who.at_home)
 
 
-def served_in_room(session: Session, wanted: Wanted) -> int:
+def served_in_room(session: Session, wanted: ItemNeed) -> int:
     """How many people in the room can have what is wanted; counted pieces fill up what each brings."""
     short = wanted.pieces - _each_pieces(session, wanted)
     if short <= 0:
@@ -105,47 +105,49 @@ def served_in_room(session: Session, wanted: Wanted) -> int:
     return min(session.who.in_room, _counted_pieces(session, wanted) // short)
 
 
-def wanted_by(cell: Cell) -> tuple[Wanted, ...]:
+def wanted_by(cell: Cell) -> tuple[ItemNeed, ...]:
     """What one person needs for a cell: for two sides with other loads, each of them."""
-    found: dict[Wanted, None] = {}
+    found: dict[ItemNeed, None] = {}
     for need in cell.rung.kit:
         if need.item is KitItem.DUMBBELLS:
             found.update(dict.fromkeys(_dumbbells(cell)))
         else:
             grades = [bout.load.band for bout in cell.bouts if bout.load] if need.item is KitItem.BAND else []
-            found.update({Wanted(item=need.item, pieces=need.pieces, grade=grade): None for grade in grades or [None]})
+            found.update(
+                {ItemNeed(item=need.item, pieces=need.pieces, grade=grade): None for grade in grades or [None]}
+            )
     return tuple(found)
 
 
-def _dumbbells(cell: Cell) -> Iterator[Wanted]:
+def _dumbbells(cell: Cell) -> Iterator[ItemNeed]:
     for load in {bout.load: None for bout in cell.bouts if bout.load}:
         for mass in dict.fromkeys(load.pieces):
             alike = sum(_same_mass(mass, piece) for piece in load.pieces)
-            yield Wanted(item=KitItem.DUMBBELLS, pieces=alike, mass=mass)
+            yield ItemNeed(item=KitItem.DUMBBELLS, pieces=alike, mass=mass)
 
 
 def _same_mass(one: Mass, other: Mass | None) -> bool:
     return other is not None and abs(one.mass_kg - other.mass_kg) <= SAME_MASS_KG
 
 
-def _asked_for(session: Session) -> dict[Wanted, list[Cell]]:
+def _asked_for(session: Session) -> dict[ItemNeed, list[Cell]]:
     """The cells that ask for each item, by mass, grade and pieces a person."""
-    cells: dict[Wanted, list[Cell]] = {}
+    cells: dict[ItemNeed, list[Cell]] = {}
     for cell in every_cell(session):
         for wanted in wanted_by(cell):
             cells.setdefault(wanted, []).append(cell)
     return cells
 
 
-def _stocks(session: Session, wanted: Wanted) -> tuple[Stock, ...]:
+def _stocks(session: Session, wanted: ItemNeed) -> tuple[Stock, ...]:
     return tuple(stock for stock in session.kit if wanted.met_by(stock))
 
 
-def _each_pieces(session: Session, wanted: Wanted) -> int:
+def _each_pieces(session: Session, wanted: ItemNeed) -> int:
     return sum(stock.pieces for stock in _stocks(session, wanted) if stock.each)
 
 
-def _counted_pieces(session: Session, wanted: Wanted) -> int:
+def _counted_pieces(session: Session, wanted: ItemNeed) -> int:
     return sum(stock.pieces for stock in _stocks(session, wanted) if stock.count)
 
 
@@ -153,7 +155,7 @@ def _times(cells: list[Cell]) -> str:
     return f"{len(cells)} time{'s' if len(cells) > 1 else ''}"
 
 
-def _instead(session: Session, wanted: Wanted, cells: list[Cell]) -> str:
+def _instead(session: Session, wanted: ItemNeed, cells: list[Cell]) -> str:
     """What to do about an item that is not there: the nearest mass, another band, or the no-kit rung."""
     listed = f"List {wanted} among the kit"
     masses = [stock.mass for stock in session.kit if stock.mass]
@@ -167,7 +169,7 @@ def _instead(session: Session, wanted: Wanted, cells: list[Cell]) -> str:
     return f"{listed}, or lead the no-kit rung: {_rungs_without(wanted.item, cells)}."
 
 
-def _others_do(session: Session, wanted: Wanted, cells: list[Cell], people: int) -> str:
+def _others_do(session: Session, wanted: ItemNeed, cells: list[Cell], people: int) -> str:
     """What to do when there is too little: bring more, or say beforehand who takes which rung."""
     short = (wanted.pieces - _each_pieces(session, wanted)) * session.who.in_room - _counted_pieces(session, wanted)
     more = f"Bring {short} more" if wanted.item is not KitItem.WALL else "Lead it in turns"
@@ -183,7 +185,7 @@ def _rungs_without(item: KitItem, cells: list[Cell]) -> str:
         free = [
             option.rung.name for option in shown if option and all(need.item is not item for need in option.rung.kit)
         ]
-        found.append(f"{called(cell)}: {free[0] if free else 'no option without it'}")
+        found.append(f"{move_words(cell)}: {free[0] if free else 'no option without it'}")
     return name_list(found, "; ")
 
 
@@ -196,7 +198,7 @@ def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: common practice, no source: a pair of loads must match
     """
     troubles = ((cell, load) for cell in every_cell(session) for load in _loads(cell) if not load.matched)
-    for cells, load in gathered(troubles):
+    for cells, load in group_by_column(troubles):
         first, second = load.pieces
         light, heavy = sorted(load.pieces, key=lambda piece: piece.mass_kg)
         apart_kg = heavy.mass_kg - light.mass_kg
@@ -208,7 +210,7 @@ def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{first} with {second}: {apart_kg:.2g} kg apart",
             limit="0 kg between the two pieces of a pair",
             source="common practice, no source: a pair of loads must match",
-            remedy=f"Take 2 x {light} for the {called(cells[0])}, or choose a rung with one piece.",
+            remedy=f"Take 2 x {light} for the {move_words(cells[0])}, or choose a rung with one piece.",
             hint=f'Write load = "2 x {light}" for {cells[0].ref.cell}.',
         )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from everyrung.checks.cells import called, gathered, listed_and, refs, strength_cells
+from everyrung.checks.cells import and_list, group_by_column, move_words, refs, strength_cells
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.checks.rules.kit import people_without
 from everyrung.plan.bouts import lacking
@@ -24,7 +24,7 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 3 options a cell
     Source: chosen, because a rung for everyone is what the session promises
     """
-    for cells, missing in gathered((cell, lack) for cell in strength_cells(session) if (lack := _missing(cell))):
+    for cells, missing in group_by_column((cell, lack) for cell in strength_cells(session) if (lack := _missing(cell))):
         without = max(people_without(session, cell) for cell in cells) if OptionKind.NO_KIT in missing else 0
         stranded = f"; {without} people have no kit for it and nothing else to do" if without else ""
         yield Finding(
@@ -35,7 +35,7 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"no {or_list(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
             limit="3 options: harder, easier and no-kit",
             source=_WHY_OPEN,
-            remedy=f"Choose {_a(missing[0])} option for the {called(cells[0])}, or lead a rung "
+            remedy=f"Choose {_a(missing[0])} option for the {move_words(cells[0])}, or lead a rung "
             f"{'lower' if missing[0] is OptionKind.HARDER else 'higher'} on its ladder.",
             hint=f"Write {_field(missing[0])} for {cells[0].ref.cell}.",
         )
@@ -49,8 +49,8 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1 to 9 words
     Source: chosen, because a test said in one breath is asked, and a longer one is skipped
     """
-    troubles = ((cell, rung) for cell in strength_cells(session) for rung in _untested(cell))
-    for cells, (name, words) in gathered((cell, (rung.name, _words(rung))) for cell, rung in troubles):
+    troubles = ((cell, rung) for cell in strength_cells(session) for rung in _without_test(cell))
+    for cells, (name, words) in group_by_column((cell, (rung.name, _words(rung))) for cell, rung in troubles):
         yield Finding(
             rule="entry-test",
             what=name,
@@ -60,7 +60,7 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{name!r} has an entry test of {words} words" if words else f"{name!r} has none (0 words)",
             limit=f"1 to {MAX_ENTRY_TEST_WORDS} words",
             source="chosen, because a test said in one breath is asked, and a longer one is skipped",
-            remedy=f"{'Shorten' if words else 'Write'} the entry test for {called(cells[0])}: a question people "
+            remedy=f"{'Shorten' if words else 'Write'} the entry test for {move_words(cells[0])}: a question people "
             f"can answer about themselves, at most {MAX_ENTRY_TEST_WORDS} words.",
             hint=f"It is entry_test of {cells[0].ref.cell}.",
         )
@@ -79,17 +79,17 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         for cell in strength_cells(session)
         if (option := cell.option(OptionKind.NO_KIT)) and option.rung.needs_kit
     )
-    for cells, (name, items) in gathered((cell, (rung.name, _items(rung))) for cell, rung in troubles):
+    for cells, (name, items) in group_by_column((cell, (rung.name, _items(rung))) for cell, rung in troubles):
         free = [rung for rung in cells[0].move.ladder if not rung.needs_kit]
         yield Finding(
             rule="no-kit-needs-kit",
             severity=Severity.ERROR,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"the no-kit option {name!r} needs {len(items)}: {listed_and(items)}",
+            measured=f"the no-kit option {name!r} needs {len(items)}: {and_list(items)}",
             limit="0 items of kit",
             source="common practice, no source: everyone has a wall and a floor",
-            remedy=f"Choose a no-kit option without kit for the {called(cells[0])}: {_names(free)}.",
+            remedy=f"Choose a no-kit option without kit for the {move_words(cells[0])}: {_names(free)}.",
             hint=f"Set {_field(OptionKind.NO_KIT)} of {cells[0].ref.cell} to {_keys(free)}.",
         )
 
@@ -108,7 +108,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
         for option in cell.options
         if wrong_way(option.kind, option.rung.grade - cell.rung.grade)
     )
-    for cells, (kind, name, grade, led) in gathered(troubles):
+    for cells, (kind, name, grade, led) in group_by_column(troubles):
         yield Finding(
             rule="option-order",
             what=str(kind),
@@ -119,7 +119,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
             limit="0 grades the wrong way",
             source="chosen, because people who need the easier rung trust its name",
             remedy=f"Choose {_a(kind)} option of grade {led} or {'lower' if kind is OptionKind.EASIER else 'higher'} "
-            f"for the {called(cells[0])}, or leave it to the ladder.",
+            f"for the {move_words(cells[0])}, or leave it to the ladder.",
             hint=f"It is {_field(kind)} of {cells[0].ref.cell}.",
         )
 
@@ -139,18 +139,18 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         if option.kind is not OptionKind.NO_KIT
         and (missing := tuple(str(item) for item in lacking(option.rung, session.kit)))
     )
-    for cells, (kind, name, missing) in gathered(troubles):
+    for cells, (kind, name, missing) in group_by_column(troubles):
         yield Finding(
             rule="option-kit",
             what=str(kind),
             severity=Severity.NOTE,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"the {kind} option {name!r} needs {len(missing)} not listed: {listed_and(missing)}",
+            measured=f"the {kind} option {name!r} needs {len(missing)} not listed: {and_list(missing)}",
             limit="0 items that are not listed",
             source="common practice, no source: offer what people can take up",
-            remedy=f"List {listed_and(missing)} among the kit, or choose another {kind} option for the "
-            f"{called(cells[0])}.",
+            remedy=f"List {and_list(missing)} among the kit, or choose another {kind} option for the "
+            f"{move_words(cells[0])}.",
             hint=f"Kit stands under [[kit]]; the option is {_field(kind)} of {cells[0].ref.cell}.",
         )
 
@@ -172,7 +172,7 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         and caution in option.rung.cautions
         and caution not in cell.rung.cautions
     )
-    for cells, (kind, name, caution) in gathered(troubles):
+    for cells, (kind, name, caution) in group_by_column(troubles):
         free = [rung for rung in cells[0].move.ladder if caution not in rung.cautions and _may_be(kind, rung, cells[0])]
         yield Finding(
             rule="option-limit",
@@ -183,7 +183,7 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"the {kind} option {name!r} is {caution}, which someone present has to avoid (1 caution)",
             limit="0 cautions of those present in an easier or no-kit option",
             source="common practice, no source: an option is not to lead people into what they have to avoid",
-            remedy=f"Choose another {kind} option for the {called(cells[0])}: {_names(free)}.",
+            remedy=f"Choose another {kind} option for the {move_words(cells[0])}: {_names(free)}.",
             hint=f"Set {_field(kind)} of {cells[0].ref.cell} to {_keys(free)}.",
         )
 
@@ -219,7 +219,7 @@ def _missing(cell: Cell) -> tuple[OptionKind, ...]:
     return tuple(kind for kind in OptionKind if cell.option(kind) is None)
 
 
-def _untested(cell: Cell) -> Iterator[Rung]:
+def _without_test(cell: Cell) -> Iterator[Rung]:
     rungs = {rung.name: rung for rung in (cell.rung, *(option.rung for option in cell.options))}
     return (rung for rung in rungs.values() if not 1 <= _words(rung) <= MAX_ENTRY_TEST_WORDS)
 

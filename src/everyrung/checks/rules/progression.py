@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.cells import called, listed_and, strength_blocks
+from everyrung.checks.cells import and_list, move_words, strength_blocks
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.moves.changed_levers import changed_levers, went_down
 from everyrung.terms.enums import Severity
@@ -32,10 +32,10 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.WARNING,
                 where=after.where,
                 places=(after.ref,),
-                measured=f"{len(changed)} levers at once since {before.ref.round}: {listed_and(changed)}",
+                measured=f"{len(changed)} levers at once since {before.ref.round}: {and_list(changed)}",
                 limit="1 lever from round to round",
                 source=_ONE_LEVER,
-                remedy=f"Keep one of {listed_and(changed)} in the {called(after)} here and leave the others "
+                remedy=f"Keep one of {and_list(changed)} in the {move_words(after)} here and leave the others "
                 "for another round.",
             )
 
@@ -82,10 +82,10 @@ def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 where=after.where,
                 places=(after.ref,),
-                measured=f"{listed_and(down)} went down since {before.ref.round}, and 0 levers went up",
+                measured=f"{and_list(down)} went down since {before.ref.round}, and 0 levers went up",
                 limit="0 levers down with none up",
                 source="chosen, because rounds are meant to rise, and a slip in one cell is easily overlooked",
-                remedy=f"If it is not meant, take the change of {listed_and(down)} out of the {called(after)}.",
+                remedy=f"If it is not meant, take the change of {and_list(down)} out of the {move_words(after)}.",
             )
 
 

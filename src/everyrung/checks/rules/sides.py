@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.cells import called, every_cell, gathered, key_words, listed_and, refs
+from everyrung.checks.cells import and_list, every_cell, group_by_column, key_words, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import Severity, Side, Sidedness, SideRule
 from everyrung.terms.finding import Finding
@@ -52,7 +52,7 @@ def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=_by_round(move, left, len(column) - left),
                 limit="0 rounds more on one side than on the other",
                 source="arithmetic: an odd number of rounds cannot be shared out evenly",
-                remedy=f"Lead the {called(column[0])} left then right, "
+                remedy=f"Lead the {move_words(column[0])} left then right, "
                 f"or lead {2 * max(left, len(column) - left)} rounds of it, one after another.",
                 hint=f'Write `sides = "left then right"` for {column[0].ref.cell}.',
             )
@@ -67,9 +67,9 @@ def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: common practice, no source: both sides get the same work
     """
     troubles = ((cell, differences(cell)) for cell in every_cell(session))
-    for cells, found in gathered((cell, found) for cell, found in troubles if found):
+    for cells, found in group_by_column((cell, found) for cell, found in troubles if found):
         cell = cells[0]
-        words = listed_and(name for name, _ in found)
+        words = and_list(name for name, _ in found)
         yield Finding(
             rule="sides-differ",
             severity=Severity.ERROR,
@@ -78,7 +78,7 @@ def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured="; ".join(f"{name} {what}" for name, what in found),
             limit=f"the same {words} on both sides (0 different)",
             source=_SOURCE,
-            remedy=f"Give both sides of the {called(cell)} the same {words}.",
+            remedy=f"Give both sides of the {move_words(cell)} the same {words}.",
             hint=f"Take the {words} out of `left` or `right` of {cell.ref.cell}, so that both follow the cell.",
         )
 
@@ -99,7 +99,7 @@ def side_owed(session: Session, timeline: Timeline) -> Iterator[Finding]:
             before = so_far.get(move, NOTHING)
             so_far[move] = before + added
             if over_all[move].equal and before.equal and not so_far[move].equal:
-                yield _owed(move, so_far[move], [cell for cell in block.cells if cell.rung.form.move == move])
+                yield _debt_finding(move, so_far[move], [cell for cell in block.cells if cell.rung.form.move == move])
 
 
 def differences(cell: Cell) -> tuple[tuple[str, str], ...]:
@@ -198,7 +198,7 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
     )
 
 
-def _owed(move: str, sides: Sides, cells: list[Cell]) -> Finding:
+def _debt_finding(move: str, sides: Sides, cells: list[Cell]) -> Finding:
     uneven = [cell for cell in cells if not sides_of(cell).equal]
     block = uneven[0].ref.block
     return Finding(
@@ -211,5 +211,5 @@ def _owed(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         "and gets it in a later block",
         limit=f"0 owed when {block} ends",
         source="common practice, no source: people who leave or stop early go home even",
-        remedy=f"Lead the {sides.owed} of the {called(uneven[0])} ({sides.debt}) before {block} ends.",
+        remedy=f"Lead the {sides.owed} of the {move_words(uneven[0])} ({sides.debt}) before {block} ends.",
     )

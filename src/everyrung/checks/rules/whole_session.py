@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.cells import counted, key_words, listed_and, refs
+from everyrung.checks.cells import and_list, count_words, key_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Level, Pattern, Severity
 from everyrung.terms.errors import or_list
@@ -92,7 +92,7 @@ def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
         severity=Severity.ERROR if wrong else Severity.WARNING,
         where=above[0].where,
         places=refs(above),
-        measured=f"{len(above)} of {counted(len(cells), 'main set')} above grade {highest}, the top one grade {top}",
+        measured=f"{len(above)} of {count_words(len(cells), 'main set')} above grade {highest}, the top one grade {top}",
         limit=f"grade {highest} at most for a session called {session.level}, one set in six a grade above",
         source=_LEVEL_SOURCE,
         remedy=f"Lead lower rungs there, or offer it as {fitting}.",
@@ -164,7 +164,7 @@ def cut_sides(session: Session, timeline: Timeline) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=session.place("cut_order"),
             places=(InCutOrder(ref=cut.ref),),
-            measured=f"leaves {counted(len(uneven), 'move')} unequal, {listed_and(map(key_words, uneven))}: {why}",
+            measured=f"leaves {count_words(len(uneven), 'move')} unequal, {and_list(map(key_words, uneven))}: {why}",
             limit="0 moves that become unequal",
             source="common practice, no source: both sides get the same work",
             remedy=_both_sides(cut.ref),
