@@ -6,7 +6,7 @@ import pytest
 
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import again
-from everyrung.compose.trial import Held, Refusal, fresh, gone, tried
+from everyrung.compose.trial import Refusal, WorkingRemedy, fresh, is_mended, try_remedy
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options
 from everyrung.terms.edit import OneEdit, SetCell
@@ -55,12 +55,12 @@ def easier(value: str, *, column: bool = False) -> tuple[OneEdit, ...]:
     return tuple(SetCell(ref=ref, field="options.easier", value=value, column=column) for ref in ROWS)
 
 
-def verdict(press: Any, edits: tuple[OneEdit, ...], rule: str = "newcomer-rung") -> Held | Refusal:
+def verdict(press: Any, edits: tuple[OneEdit, ...], rule: str = "newcomer-rung") -> WorkingRemedy | Refusal:
     run_of, _, _ = press
     run = run_of(PLAN)
     (finding,) = (each for each in run.findings if each.rule == rule)
     case = Case(run=run, finding=finding, library=LIBRARY)
-    return tried(PLAN, case, Remedy(words="A try", edits=edits), again(rule, LIBRARY, Options()))
+    return try_remedy(PLAN, case, Remedy(words="A try", edits=edits), again(rule, LIBRARY, Options()))
 
 
 @pytest.mark.parametrize(
@@ -84,7 +84,7 @@ def test_a_bad_remedy_is_refused_with_its_reason(press: Any, edits: tuple[OneEdi
 
 
 def test_a_good_one_holds(press: Any) -> None:
-    assert isinstance(verdict(press, easier("wall")), Held)
+    assert isinstance(verdict(press, easier("wall")), WorkingRemedy)
 
 
 def test_a_caution_of_the_finding_itself_is_in_question(press: Any) -> None:
@@ -93,9 +93,11 @@ def test_a_caution_of_the_finding_itself_is_in_question(press: Any) -> None:
     run = run_of(PLAN)
     finding = made("limit-without-path", Severity.WARNING, "overhead", ROWS[0])
     case = Case(run=run, finding=finding, library=LIBRARY)
-    ways = {"seated-trunk-turn/standing": Held, "prone-pull/half": Refusal, "overhead-press/base": Refusal}
+    ways = {"seated-trunk-turn/standing": WorkingRemedy, "prone-pull/half": Refusal, "overhead-press/base": Refusal}
     for value, kind in ways.items():
-        found = tried(PLAN, case, Remedy(words="A try", edits=easier(value)), again("slot-overrun", LIBRARY, Options()))
+        found = try_remedy(
+            PLAN, case, Remedy(words="A try", edits=easier(value)), again("slot-overrun", LIBRARY, Options())
+        )
         assert isinstance(found, kind), (value, found)
 
 
@@ -109,8 +111,8 @@ def made(rule: str, severity: Severity, what: str, *places: Ref) -> Finding:
 
 def test_findings_are_the_same_by_rule_matter_and_place() -> None:
     one = made("kit-missing", Severity.ERROR, "chair", *ROWS)
-    assert not gone(one, (made("kit-missing", Severity.WARNING, "chair", ROWS[1]),))
-    assert gone(
+    assert not is_mended(one, (made("kit-missing", Severity.WARNING, "chair", ROWS[1]),))
+    assert is_mended(
         one, (made("kit-missing", Severity.ERROR, "band", *ROWS), made("kit-missing", Severity.ERROR, "chair", PRESS))
     )
     assert not fresh((one,), (made("kit-missing", Severity.WARNING, "chair", ROWS[0]),))

@@ -51,7 +51,7 @@ def test_no_other_placing_is_worth_more(cues: list[tuple[int, int, int, int]]) -
     asked = wanted(cues)
     found = schedule_cues(asked, {}, 2)
     worth = sum(
-        TENTHS_A_POINT * one.wanted.worth - abs(one.at_ms - one.wanted.best_ms) // STEP_MS for one in found.placed
+        TENTHS_A_POINT * one.candidate.worth - abs(one.at_ms - one.candidate.best_ms) // STEP_MS for one in found.placed
     )
     assert worth == best(asked)
     assert found.gap == 0
@@ -75,7 +75,7 @@ def test_a_cue_with_a_long_window_never_meets_one_whose_window_opens_late_in_it(
 
 def test_a_cue_may_be_said_long_before_its_best_moment_where_that_is_taken() -> None:
     before, late, last = cue(500, 0, 1500, 0), cue(1000, 1000, 8000, 7000), cue(6000, 2600, 8900, 2600)
-    placed = {id(one.wanted): one for one in schedule_cues([before, late, last], {}, 2).placed}
+    placed = {id(one.candidate): one for one in schedule_cues([before, late, last], {}, 2).placed}
     assert len(placed) == 3
     assert placed[id(late)].end_ms + BREATH_MS <= placed[id(last)].at_ms < 7000
 

@@ -103,7 +103,7 @@ def test_who_finishes_is_as_tired_as_after_that_many_repetitions(made_demand) ->
     outcome, _ = done(made_demand, KNEES, reps=most)
     assert outcome.asked == most
     assert outcome.left.tolist() == [0.0]
-    assert outcome.done.tolist() == [most]
+    assert outcome.actual.tolist() == [most]
 
 
 def test_a_hold_that_fails_is_held_until_then_and_rested_after(made_demand) -> None:

@@ -12,7 +12,7 @@ from everyrung.effort.select_rung import (
     TARGET_LEFT,
     TOO_EASY_LEFT,
     Candidate,
-    Path,
+    ColumnHistory,
     select_rung,
     targets,
 )
@@ -148,7 +148,7 @@ def offered(move: str, rung: str) -> Offer:
 
 def test_who_skips_a_round_stays_with_the_move_and_the_place_they_had() -> None:
     led, floor = offered("squat", "base"), offered("bridge", "base")
-    at, path = Ref(block="Main", round="One", cell="legs"), Path()
+    at, path = Ref(block="Main", round="One", cell="legs"), ColumnHistory()
     path.go_on(at, led, [(floor, np.array([1]))], 3)  # one of three takes the floor, two skip
     back, first_back = path.apart(at, led, led, 3)
     down, first_down = path.apart(at, led, floor, 3)

@@ -143,7 +143,7 @@ def test_a_limit_bars_what_it_names_and_two_limits_are_told_apart(evening) -> No
     step = list(simulate(limited, along))[1]
     for one, offer in zip(step.tried, (step.offers[each.offer] for each in step.tried), strict=True):
         assert not set(offer.cautions) & {Caution.DEEP_KNEE, Caution.LYING_BACK}, one
-    barred = step.barred(both)
+    barred = step.exclusions(both)
     assert not barred[:, CAUTIONS.index(Caution.LYING_BACK)].any()  # no offer here lies on the back
     assert (barred.any(axis=1) == ~step.open).all()
 

@@ -26,7 +26,7 @@ EVEN = SideWork(reps=8, duration_ms=32_000, moved_kg=80.0)
 def test_the_side_that_did_less_is_owed_repetitions_else_time_else_load(other: SideWork, debt: str) -> None:
     for sides, owed in ((Sides(left=other, right=EVEN), Side.LEFT), (Sides(left=EVEN, right=other), Side.RIGHT)):
         assert not sides.equal
-        assert (sides.owed, sides.debt) == (owed, debt)
+        assert (sides.owed_side, sides.debt) == (owed, debt)
 
 
 def test_sides_of_the_same_work_are_equal_and_a_twentieth_of_a_kilo_a_repetition_is_the_same_load() -> None:

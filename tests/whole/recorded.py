@@ -72,7 +72,7 @@ def clock_lines(timeline: Timeline) -> Iterator[str]:
 def sides_lines(session: Session) -> Iterator[str]:
     for move, sides in totals(session.cells).items():
         yield f"{move}: left {sides.left} ({plain(sides.left.moved_kg)} kg), right {sides.right}, equal {sides.equal}"
-        yield f"  owed {sides.owed.value} {sides.debt}"
+        yield f"  owed {sides.owed_side.value} {sides.debt}"
 
 
 def refit_lines(found: Refit) -> Iterator[str]:

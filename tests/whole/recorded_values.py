@@ -170,7 +170,7 @@ def cue_lines() -> Iterator[str]:
         yield f"{before} to {after}: {found}"
     turns = CueRotation()
     for number in range(7):
-        yield f"turn {number}: {turns.next(('a', 'b', 'c'), number % 2)} {turns.untold(('a', 'd'))}"
+        yield f"turn {number}: {turns.next(('a', 'b', 'c'), number % 2)} {turns.take_new(('a', 'd'))}"
     yield from placed_lines()
 
 
@@ -192,7 +192,7 @@ def placed_lines() -> Iterator[str]:
         wish("second", 20000, 26000, 20000, 9, sequence=1, place=1),
     ]
     found = schedule_cues(wishes, {}, 1)
-    yield from (f"{one.wanted.text} at {one.at_ms}" for one in found.placed)
+    yield from (f"{one.candidate.text} at {one.at_ms}" for one in found.placed)
     yield from (f"{one.text} left" for one in found.left)
 
 

@@ -94,7 +94,7 @@ def forecast_lines(run: Analysis, *, brief: bool = False) -> list[str]:
 
 
 def _brief_line(cell: CellForecast) -> str:
-    led = cell.led
+    led = cell.led_rung
     strong = f"{led.finishing!s:>17} strong enough as led, " if led else ""
     return f"  {cell.ref!s:<28} {strong}{cell.some_rung!s:>17} finish a rung that their kit and limits allow"
 
@@ -125,7 +125,7 @@ def _cell_lines(cell: CellForecast) -> list[str]:
         f"  {'rung':<{WIDTH}} {'finish':>17}  {'stopped by 10/50/90%':<20} {'advised':>17}  usual effort",
         *(_rung_line(rung) for rung in cell.rungs),
     ]
-    led = cell.led
+    led = cell.led_rung
     if led and led.limiting:
         stops = ", ".join(
             f"{name}{MARK if name in unsure_limiters() else ''} {share}" for name, share in led.limiting[:2]

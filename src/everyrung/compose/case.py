@@ -47,7 +47,7 @@ class Case:
         return tuple(map(tuple, found.values()))
 
     @property
-    def avoided(self) -> frozenset[Caution]:
+    def cautions(self) -> frozenset[Caution]:
         """The cautions in question: of those who may come, and the finding's own."""
         return frozenset(self.session.who.limits) | self.own_cautions
 

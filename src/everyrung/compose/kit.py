@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from everyrung.compose.case import Case, Remedy
-from everyrung.compose.led import kit_missing as led_otherwise
+from everyrung.compose.led_rungs import kit_missing as led_otherwise
 from everyrung.compose.options import option_of_what
 from everyrung.plan.bouts import lacking
 from everyrung.terms.edit import AddKit
@@ -15,16 +15,16 @@ _PLAIN = (KitItem.CHAIR, KitItem.STEP, KitItem.SLIDERS)  # what is listed by its
 def kit_missing(case: Case) -> Iterator[Remedy]:
     """Led otherwise; and last listed."""
     yield from led_otherwise(case)
-    yield from _listed(case)
+    yield from _list_kit(case)
 
 
 def option_kit(case: Case) -> Iterator[Remedy]:
     """Another option; and last the kit listed."""
     yield from option_of_what(case)
-    yield from _listed(case)
+    yield from _list_kit(case)
 
 
-def _listed(case: Case) -> Iterator[Remedy]:
+def _list_kit(case: Case) -> Iterator[Remedy]:
     """Kit listed that nobody has brought yet: the session stays as it is."""
     rungs = [rung for cell in case.cells for rung in (cell.rung, *(option.rung for option in cell.options))]
     for item in _PLAIN:

@@ -7,9 +7,9 @@ from itertools import chain
 
 from everyrung.checks.registry import rules
 from everyrung.checks.rule import AUDIENCE, BODIES
-from everyrung.compose import kit, led, options, sides, slot
+from everyrung.compose import kit, led_rungs, options, sides, slot
 from everyrung.compose.case import Case, Remedy
-from everyrung.compose.trial import Again, Held, Refusal, tried
+from everyrung.compose.trial import Again, Refusal, WorkingRemedy, try_remedy
 from everyrung.moves.library import Library
 from everyrung.pipeline import Options, run_plan
 
@@ -17,7 +17,7 @@ SHOWN = 3  # that change the session, and one that accepts; chosen, because more
 MOST_TRIALS = 12  # for one finding; chosen, because each takes a tenth of a second even without bodies
 _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "slot-overrun": slot.overrun,
-    "slot-underfilled": slot.underfilled,
+    "slot-underfilled": slot.underrun,
     "warm-up-floor": slot.floor,
     "cool-down-floor": slot.floor,
     "reserve-missing": slot.reserve,
@@ -31,11 +31,11 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "side-owed": sides.both_sides,
     "sides-differ": sides.sides_alike,
     "kit-change-in-cell": sides.sides_alike,
-    "pair-unequal": led.pair_unequal,
+    "pair-unequal": led_rungs.pair_unequal,
     "kit-missing": kit.kit_missing,
-    "kit-short": led.other_rungs,
+    "kit-short": led_rungs.other_rungs,
     "option-kit": kit.option_kit,
-    "option-missing": lambda case: chain(options.option_missing(case), led.lower_rungs(case)),
+    "option-missing": lambda case: chain(options.option_missing(case), led_rungs.lower_rungs(case)),
     "option-order": options.option_of_what,
     "option-limit": options.option_of_what,
     "no-kit-needs-kit": options.no_kit_needs_kit,
@@ -49,22 +49,22 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "side-not-theirs": options.leave_unsaid,
     "countdown-rises": options.leave_unsaid,
     "count-differs": options.leave_unsaid,
-    "two-levers": led.fewer_changes,
-    "round-same": led.a_step_up,
-    "lever-down": led.back_up,
-    "newcomer-knee-bends": led.newcomer_knee_bends,
-    "newcomers-sore": led.fewer_rounds,
-    "level-label": led.level_label,
-    "round-not-harder": led.a_step_up,
-    "round-within-error": led.a_step_up,
-    "round-jumps": led.a_step_back,
-    "rung-not-held": led.other_rungs,
-    "self-check-missed": led.other_rungs,
-    "pose-misfit": led.other_rungs,
-    "not-posed": led.other_rungs,
-    "load-not-earned": led.load_not_earned,
-    "rung-for-nobody": led.rung_for_nobody,
-    "same-muscle": led.lower_rungs,
+    "two-levers": led_rungs.fewer_changes,
+    "round-same": led_rungs.a_step_up,
+    "lever-down": led_rungs.back_up,
+    "newcomer-knee-bends": led_rungs.newcomer_knee_bends,
+    "newcomers-sore": led_rungs.fewer_rounds,
+    "level-label": led_rungs.level_label,
+    "round-not-harder": led_rungs.a_step_up,
+    "round-within-error": led_rungs.a_step_up,
+    "round-jumps": led_rungs.a_step_back,
+    "rung-not-held": led_rungs.other_rungs,
+    "self-check-missed": led_rungs.other_rungs,
+    "pose-misfit": led_rungs.other_rungs,
+    "not-posed": led_rungs.other_rungs,
+    "load-not-earned": led_rungs.load_not_earned,
+    "rung-for-nobody": led_rungs.rung_for_nobody,
+    "same-muscle": led_rungs.lower_rungs,
 }
 # Rules without a remedy: limit-rung only informs; held-breath and focus-differs ask for another move file.
 
@@ -76,9 +76,9 @@ class Account:
     held: int = 0
     refused: Counter[Refusal] = field(default_factory=Counter)
 
-    def note(self, verdict: Held | Refusal) -> None:
+    def note(self, verdict: WorkingRemedy | Refusal) -> None:
         """One trial more."""
-        if isinstance(verdict, Held):
+        if isinstance(verdict, WorkingRemedy):
             self.held += 1
         else:
             self.refused[verdict] += 1
@@ -100,10 +100,10 @@ def remedies(
         if remedy.family in families or (enough and not remedy.silent):
             continue
         done += 1
-        verdict = tried(text, case, remedy, again)
+        verdict = try_remedy(text, case, remedy, again)
         if account:
             account.note(verdict)
-        if isinstance(verdict, Held) and verdict.text not in texts:
+        if isinstance(verdict, WorkingRemedy) and verdict.text not in texts:
             texts.add(verdict.text)
             families |= {remedy.family} - {""}
             found.append((verdict.milder, remedy))

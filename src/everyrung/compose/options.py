@@ -6,7 +6,7 @@ from typing import Any
 
 from everyrung.checks.rules.cautions import FIRST_GRADE
 from everyrung.compose.case import Case, Remedy
-from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combined, place_on_ladder, stand_ins
+from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combine, place_on_ladder, stand_ins
 from everyrung.terms.edit import OneEdit, SetCell, SetPart
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.finding import name_list
@@ -28,7 +28,7 @@ def of_kind(case: Case, kind: OptionKind, *, highest: int = HIGHEST, free: bool 
     ways = [stand_ins(case, cells[0], kind, highest=highest, free=free) for cells in columns]
     if not all(ways):
         return
-    for chosen in combined(ways):
+    for chosen in combine(ways):
         yield Remedy(
             words=f"{_BUTTON[kind]}: {name_list((each.rung.name for each in chosen), most=MOST_RUNGS)}",
             edits=tuple(
@@ -56,7 +56,7 @@ def option_missing(case: Case) -> Iterator[Remedy]:
     ways = {kind: [*islice(_ways(case, cell, kind), MOST_WAYS)] for kind in lacking}
     if not all(ways.values()):
         return
-    for found in combined([*ways.values()]):
+    for found in combine([*ways.values()]):
         chosen = dict(zip(ways, found, strict=True))
         words = "; ".join(f"{_BUTTON[kind]}: {name}" for kind, (name, _) in chosen.items())
         edits = (edit for kind, (_, value) in chosen.items() for edit in _offer(case.cells, kind, value))

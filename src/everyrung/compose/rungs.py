@@ -52,7 +52,7 @@ def stand_ins(
     found: dict[str, StandIn] = {}
     for _, each in sorted(_pool(case, cell, kind), key=lambda one: one[0]):
         rung = each.rung
-        fits = rung.grade <= highest and not set(rung.cautions) & case.avoided
+        fits = rung.grade <= highest and not set(rung.cautions) & case.cautions
         bare = not rung.needs_kit if free or kind is OptionKind.NO_KIT else not lacking(rung, case.session.kit)
         if fits and bare and rung.name != _now(cell, kind):
             found.setdefault(rung.name, each)
@@ -115,7 +115,7 @@ def _distance(led: Rung, rung: Rung, far: int, step: int) -> tuple[int, ...]:
     )
 
 
-def combined(ways: Sequence[Sequence[Way]]) -> Iterator[tuple[Way, ...]]:
+def combine(ways: Sequence[Sequence[Way]]) -> Iterator[tuple[Way, ...]]:
     """One way for each of several columns or kinds, the nearest of all first; none where one of them has none."""
     most = MOST_WAYS if len(ways) <= FEW else 2 if len(ways) <= 2 * FEW else 1
     near = [each[:most] for each in ways]
@@ -128,7 +128,7 @@ LEAST_HOLD_MS = 10_000  # lower end of the 10-30 s holds of ACSM guidance, from 
 STEP_MS = 5_000  # chosen, because nobody hears a smaller difference
 
 
-def changed(cell: Cell, reps: int, most: int = 30) -> Dose | None:
+def change_dose(cell: Cell, reps: int, most: int = 30) -> Dose | None:
     """The cell's dose with `reps` repetitions more a side (a negative number: fewer), or as many steps of time.
 
     None where that leaves what a set may be: LEAST_REPS or LEAST_HOLD_MS at least, `most` repetitions at most.

@@ -5,8 +5,8 @@ from itertools import islice
 
 from everyrung.checks.rules.whole_session import BALANCED, HIGHEST_GRADE
 from everyrung.compose.case import Case, Remedy
-from everyrung.compose.led import fewer
-from everyrung.compose.rungs import changed, set_dose
+from everyrung.compose.led_rungs import fewer
+from everyrung.compose.rungs import change_dose, set_dose
 from everyrung.plan.bouts import lacking
 from everyrung.plan.edit import next_round
 from everyrung.terms.edit import (
@@ -112,12 +112,12 @@ def _shorter_rests(case: Case) -> Iterator[Remedy]:
                      f"{LEAST_ROUND_REST_MS // 1000} s between rounds", edits=tuple(edits))  # fmt: skip
 
 
-def underfilled(case: Case) -> Iterator[Remedy]:
+def underrun(case: Case) -> Iterator[Remedy]:
     """More repetitions, a round more, longer stretches; and last a shorter slot."""
     main = [cell for block in case.session.of_kind(BlockKind.MAIN) for cell in block.cells]
     for steps in (1, 2, 3, 4):
         words = f"{'One repetition' if steps == 1 else f'{steps} repetitions'} more in every main set"
-        edits = tuple(edit for cell in main for edit in set_dose(cell, changed(cell, steps, most=15)))
+        edits = tuple(edit for cell in main for edit in set_dose(cell, change_dose(cell, steps, most=15)))
         if edits:
             yield Remedy(words=words, edits=edits, family="more")
     for kind in (BlockKind.COOL_DOWN, BlockKind.WARM_UP):
@@ -135,7 +135,7 @@ def _round_more(case: Case) -> Iterator[Remedy]:
             name = next_round([each.name for each in block.rounds])
             steps: list[OneEdit] = []
             for cell in block.rounds[-1].cells:
-                dose = changed(cell, 2)
+                dose = change_dose(cell, 2)
                 if dose:
                     ref = Ref(block=block.name, round=name, cell=cell.ref.cell)
                     steps.append(SetCell(ref=ref, field="dose", value=str(dose)))
@@ -159,13 +159,13 @@ def floor(case: Case) -> Iterator[Remedy]:
         words = f"Add {', '.join(move.name.lower() for move in chosen)}"
         block = there[-1].name if there else str(kind).capitalize()
         edits = [
-            edit for at, move in enumerate(chosen) for edit in _added(block, kind, move, first=not there and not at)
+            edit for at, move in enumerate(chosen) for edit in _add_move(block, kind, move, first=not there and not at)
         ]
         if there or not names:
             yield Remedy(words=words, edits=tuple(edits), family="moves")
 
 
-def _added(block: str, kind: BlockKind, move: Move, *, first: bool) -> tuple[OneEdit, ...]:
+def _add_move(block: str, kind: BlockKind, move: Move, *, first: bool) -> tuple[OneEdit, ...]:
     """A move of about a minute."""
     form = move.rung("base").form
     dose = "30 s a side" if form.sides is Sidedness.ONE_SIDE else "1:00"
@@ -182,7 +182,7 @@ def _new_moves(case: Case, kind: BlockKind) -> Iterator[Move]:
         move = case.library.move(key)
         base = move.rung("base")
         gentle = base.grade <= HIGHEST_GRADE[case.session.level]
-        fit = gentle and not set(base.cautions) & case.avoided and not lacking(base, case.session.kit)
+        fit = gentle and not set(base.cautions) & case.cautions and not lacking(base, case.session.kit)
         if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in used and fit:
             yield move
 
@@ -194,7 +194,7 @@ def _longer(case: Case, kind: BlockKind, factors: tuple[float, ...]) -> Iterator
         edits: list[OneEdit] = []
         for cell in cells:
             whole = cell.dose.reps or (cell.dose.duration_ms or 0) / 5_000
-            edits += set_dose(cell, changed(cell, -(-int(whole * (factor - 1) * 100) // 100) or 1))
+            edits += set_dose(cell, change_dose(cell, -(-int(whole * (factor - 1) * 100) // 100) or 1))
         if edits:
             yield Remedy(
                 words=f"Everything in the {kind} {factor - 1:.0%} longer", edits=tuple(edits), family=f"{kind}"

@@ -34,41 +34,41 @@ class Refusal(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Held:
+class WorkingRemedy:
     """A remedy that held: the text it makes, and how many milder findings come with it."""
 
     text: str
     milder: int
 
 
-def tried(text: str, case: Case, remedy: Remedy, again: Again) -> Held | Refusal:
+def try_remedy(text: str, case: Case, remedy: Remedy, again: Again) -> WorkingRemedy | Refusal:
     """What a remedy for the case's finding does to the plan `text`."""
     try:
         made = write_edit(text, remedy.edit, case.run.plan.file)
         after = again(plan_from_text(made, case.run.plan.file))
     except (Invalid, Faults):
         return Refusal.IMPOSSIBLE
-    if not gone(case.finding, after.findings):
+    if not is_mended(case.finding, after.findings):
         return Refusal.STAYS
     if unfit := _unfit(case, after.session):
         return unfit
     new = fresh(case.run.findings, after.findings)
     if any(_ORDER.index(each.severity) <= _ORDER.index(case.finding.severity) for each in new):
         return Refusal.AS_SEVERE
-    return Held(text=made, milder=len(new))
+    return WorkingRemedy(text=made, milder=len(new))
 
 
-def gone(finding: Finding, after: tuple[Finding, ...]) -> bool:
+def is_mended(finding: Finding, after: tuple[Finding, ...]) -> bool:
     """Whether nothing is left of a finding: of a merged one no place may be left, for one press is to mend it all."""
     return not any(_same_matter(finding, each) and set(finding.places) & set(each.places) for each in after)
 
 
 def fresh(before: tuple[Finding, ...], after: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """The findings that were not there before, at some place of theirs, or only milder."""
-    return tuple(each for each in after if not _known(each, before))
+    return tuple(each for each in after if not _was_there(each, before))
 
 
-def _known(finding: Finding, before: tuple[Finding, ...]) -> bool:
+def _was_there(finding: Finding, before: tuple[Finding, ...]) -> bool:
     alike = [
         each
         for each in before
@@ -86,7 +86,7 @@ def _unfit(case: Case, after: Session) -> Refusal | None:
     before = {cell.ref: cell for cell in every_cell(case.session)}
     for cell in every_cell(after):
         old = before.get(cell.ref)
-        for kind, rung in _offered(old, cell):
+        for kind, rung in _new_rungs(old, cell):
             if _risky(case, cell, old, kind, rung):
                 return Refusal.CAUTION
             if lacking(rung, after.kit):
@@ -96,7 +96,7 @@ def _unfit(case: Case, after: Session) -> Refusal | None:
     return None
 
 
-def _offered(old: Cell | None, cell: Cell) -> Iterator[tuple[OptionKind | None, Rung]]:
+def _new_rungs(old: Cell | None, cell: Cell) -> Iterator[tuple[OptionKind | None, Rung]]:
     """The led rung and the options named in the plan, where they are not what they were; None is the led one."""
     if old is None or _shape(old.rung) != _shape(cell.rung):
         yield None, cell.rung
@@ -110,7 +110,7 @@ def _risky(case: Case, cell: Cell, old: Cell | None, kind: OptionKind | None, ru
     """Whether a rung has a caution in question; who does the led rung can also do a harder one that has the same."""
     had = cell.rung if kind is OptionKind.HARDER else old.rung if old and kind is None else None
     new = set(rung.cautions) - set(had.cautions if had else ())
-    return bool(new & case.avoided or set(rung.cautions) & case.own_cautions)
+    return bool(new & case.cautions or set(rung.cautions) & case.own_cautions)
 
 
 def _too_high(after: Session, cell: Cell, old: Cell | None, kind: OptionKind | None, rung: Rung) -> bool:

@@ -45,7 +45,7 @@ class CueRotation:
             self._last[place] = (last - set(texts)) | {text}
         return found
 
-    def untold(self, texts: Sequence[str]) -> tuple[str, ...]:
+    def take_new(self, texts: Sequence[str]) -> tuple[str, ...]:
         """Those that were never said; they count as said from now on."""
         found = tuple(text for text in texts if not self._told[text])
         self._told.update(found)
@@ -149,22 +149,22 @@ class _Maker:
         name = self.cell.rung.name
         if visit.after is not None:  # the last count gives way to the name: it ends with the work before
             end = visit.after.end_ms
-            yield self._made(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
+            yield self._candidate(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
         if count_in < visit.work[0].at_ms:
-            yield self._counted_in(count_in, visit.work[0].at_ms)
-        yield from self._fetched(begin, until)
+            yield self._count_in(count_in, visit.work[0].at_ms)
+        yield from self._kit_cues(begin, until)
         alone = [] if visit.after else [(CueKind.CHANGE, f"{name}.", WORTH[CueKind.CHANGE])]
-        for place, (kind, text, worth) in enumerate((*alone, *self._explained())):
-            made = self._made(kind, text, begin, until, best=begin, worth=worth)
+        for place, (kind, text, worth) in enumerate((*alone, *self._explanations())):
+            made = self._candidate(kind, text, begin, until, best=begin, worth=worth)
             yield replace(made, sequence=visit.before_ms, place=place)
 
-    def _fetched(self, begin: int, until: int) -> Iterator[CueCandidate]:
+    def _kit_cues(self, begin: int, until: int) -> Iterator[CueCandidate]:
         """Kit while there is time for it: what is put down before what is taken up."""
         fetch, words_ = self.visit.fetch, kit_change_words(self.visit.held, held_kit(self.cell, self.cell.bouts[0]))
         if fetch and words_:
-            yield self._made(CueKind.SET_UP, words_, begin, until, best=fetch.at_ms, worth=WORTH[CueKind.COUNT])
+            yield self._candidate(CueKind.SET_UP, words_, begin, until, best=fetch.at_ms, worth=WORTH[CueKind.COUNT])
 
-    def _explained(self) -> Iterator[tuple[CueKind, str, int]]:
+    def _explanations(self) -> Iterator[tuple[CueKind, str, int]]:
         """What is said while nobody moves, in order: what is new, how much, the position, cautions, what else."""
         if self.rest:
             yield CueKind.SAFETY, RESTING, WORTH[CueKind.SAFETY]
@@ -175,7 +175,7 @@ class _Maker:
             yield from ((CueKind.SET_UP, text, WORTH[CueKind.SET_UP] - LESS * at) for at, text in enumerate(taught))
         if self.visit.block_kind in (BlockKind.MAIN, BlockKind.RESERVE):
             texts = self._of(CueKind.SAFETY)
-            new = self.turns.untold(texts)  # all of them at first, and what a harder rung brings with it
+            new = self.turns.take_new(texts)  # all of them at first, and what a harder rung brings with it
             yield from ((CueKind.SAFETY, text, WORTH[CueKind.SAFETY]) for text in new)
             reminders = () if new else self.turns.next(texts)[:1]
             yield from ((CueKind.SAFETY, text, WORTH[CueKind.FORM]) for text in reminders)
@@ -183,11 +183,11 @@ class _Maker:
             worth = WORTH[CueKind.SET_UP] - 3 * LESS
             yield from ((CueKind.SET_UP, text, worth - LESS * at) for at, text in enumerate(self._others()))
 
-    def _counted_in(self, at_ms: int, end_ms: int) -> CueCandidate:
+    def _count_in(self, at_ms: int, end_ms: int) -> CueCandidate:
         """A number a second, whatever the words alone would take."""
         numbers = [number_words(number) for number in range(min(MOST_COUNTED, (end_ms - at_ms) // 1000), 0, -1)]
         text = f"{', '.join(numbers).capitalize() or 'And'}."
-        made = self._made(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
+        made = self._candidate(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
         return replace(made, length_ms=end_ms - at_ms)
 
     def _others(self) -> Iterator[str]:
@@ -203,12 +203,12 @@ class _Maker:
         """Within the work: points while there is time to act, the last repetitions, the other side before a switch."""
         for place, span in enumerate(self.visit.work):
             yield from self._points(span, place)
-            yield from self._encouraged(span, place)
+            yield from self._encouragements(span, place)
             yield from self._last(span)
             later = self.visit.work[place + 1 :]
             if later:
                 side = "Left" if later[0].side is Side.LEFT else "Right"
-                yield self._made(
+                yield self._candidate(
                     CueKind.CHANGE,
                     f"Then {side.lower()}.",
                     span.end_ms - EARLY_MS,
@@ -227,17 +227,17 @@ class _Maker:
         for number, text in enumerate(forms):
             best = begin + (until - begin) * number // max(1, len(forms))
             worth = WORTH[CueKind.FORM] // (number + 1)
-            yield self._made(CueKind.FORM, text, begin, until, best=best, bout=span, worth=worth)
+            yield self._candidate(CueKind.FORM, text, begin, until, best=best, bout=span, worth=worth)
         for text in self.turns.next(self._of(CueKind.BREATHING), place)[:1]:
             best = (begin + until) // 2
-            yield self._made(CueKind.BREATHING, text, begin, until, best=best, bout=span)
+            yield self._candidate(CueKind.BREATHING, text, begin, until, best=best, bout=span)
 
-    def _encouraged(self, span: Span, place: int) -> Iterator[CueCandidate]:
+    def _encouragements(self, span: Span, place: int) -> Iterator[CueCandidate]:
         """Towards the end, where it is needed: the coach's own, in turn."""
         begin, until = span.at_ms + span.duration_ms // 2, span.end_ms
         for text in self.turns.next(self._of(CueKind.ENCOURAGEMENT), place)[:1]:
             best = span.at_ms + round((1 - TO_ACT) * span.duration_ms)
-            yield self._made(CueKind.ENCOURAGEMENT, text, begin, until, best=best, bout=span)
+            yield self._candidate(CueKind.ENCOURAGEMENT, text, begin, until, best=best, bout=span)
 
     def _last(self, span: Span) -> Iterator[CueCandidate]:
         """A countdown is the plan's own: it begins where that many are left."""
@@ -249,13 +249,13 @@ class _Maker:
 
     def _told_at(self, span: Span, at_ms: int, text: str) -> CueCandidate:
         """A count that is true at one moment only."""
-        made = self._made(CueKind.COUNT, text, at_ms - COUNT_OFF_MS, span.end_ms, best=at_ms, bout=span)
+        made = self._candidate(CueKind.COUNT, text, at_ms - COUNT_OFF_MS, span.end_ms, best=at_ms, bout=span)
         return replace(made, until_ms=at_ms + COUNT_OFF_MS + made.length_ms)
 
     def _of(self, kind: CueKind) -> tuple[str, ...]:
         return tuple(dict.fromkeys(cue.text for cue in self.cell.rung.cues if cue.kind is kind))
 
-    def _made(
+    def _candidate(
         self,
         kind: CueKind,
         text: str,

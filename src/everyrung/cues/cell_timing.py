@@ -100,13 +100,13 @@ def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) 
     taken = {held.item for held in new}  # what is exchanged need not be put down first
     gone = [held.item for held in before if held not in after and held.item not in taken]
     parts = [_LEFT[item] for item in gone if item in _LEFT]
-    parts += [_taken(held) for held in sorted(new, key=lambda held: held.item is KitItem.WALL)]
+    parts += [_take_words(held) for held in sorted(new, key=lambda held: held.item is KitItem.WALL)]
     if KitItem.BALL in taken and any(held.item is KitItem.DUMBBELLS for held in set(before) & set(after)):
         parts = ["weights down", *parts, "weights up again last"]  # nobody places a ball with full hands
     return f"{', '.join(parts).capitalize()}." if parts else ""
 
 
-def _taken(held: KitInUse) -> str:
+def _take_words(held: KitInUse) -> str:
     """'take two dumbbells, 10 lb each'."""
     if held.item is not KitItem.DUMBBELLS:
         return _TAKEN[held.item]

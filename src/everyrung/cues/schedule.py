@@ -24,13 +24,13 @@ SECONDS_MOST = 2.0  # of the solver's own deterministic time, for a run; what is
 class ScheduledCue:
     """A candidate that is said, and when it starts."""
 
-    wanted: CueCandidate
+    candidate: CueCandidate
     at_ms: int
 
     @property
     def end_ms(self) -> int:
         """When the last of its words is said."""
-        return self.at_ms + self.wanted.length_ms
+        return self.at_ms + self.candidate.length_ms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,9 +51,9 @@ def schedule_cues(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], po
     Cues whose windows do not touch have nothing to do with each other, so each run of touching ones is solved alone.
     """
     fitting = [one for one in wanted if one.from_ms + one.length_ms <= one.until_ms]
-    found = [_placed(run, budgets, points) for run in _runs(fitting)]
+    found = [_place_run(run, budgets, points) for run in _runs(fitting)]
     placed = sorted((one for each, _, _ in found for one in each), key=lambda one: one.at_ms)
-    known = {id(one.wanted) for one in placed}
+    known = {id(one.candidate) for one in placed}
     value, bound = sum(value for _, value, _ in found), sum(bound for _, _, bound in found)
     return Schedule(
         placed=tuple(placed),
@@ -75,7 +75,7 @@ def _runs(fitting: Sequence[CueCandidate]) -> Iterator[list[CueCandidate]]:
         yield run
 
 
-def _placed(
+def _place_run(
     run: Sequence[CueCandidate], budgets: Mapping[int, int], points: int
 ) -> tuple[list[ScheduledCue], float, float]:
     """One run's placing, what it is worth, and what it could be worth at most."""
@@ -83,9 +83,9 @@ def _placed(
     bouts = list(dict.fromkeys(one.bout.at_ms for one in run if one.bout is not None))
     sequences = list(dict.fromkeys(one.sequence for one in run if one.sequence is not None))
     rows = tuple(_row(one, begin, bouts, sequences) for one in run)
-    starts, value, bound = _solved(rows, tuple(budgets[at_ms] for at_ms in bouts), points)
+    starts, value, bound = _solve(rows, tuple(budgets[at_ms] for at_ms in bouts), points)
     placed = [
-        ScheduledCue(wanted=one, at_ms=(begin + start) * STEP_MS)
+        ScheduledCue(candidate=one, at_ms=(begin + start) * STEP_MS)
         for one, start in zip(run, starts, strict=True)
         if start is not None
     ]
@@ -126,7 +126,7 @@ def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) 
 
 
 @lru_cache(maxsize=4096)  # chosen, because the runs of sixty variants of a session are fewer; most are alike in all
-def _solved(
+def _solve(
     rows: tuple[_Row, ...], budgets: tuple[int, ...], points: int
 ) -> tuple[tuple[int | None, ...], float, float]:
     """Each cue's start, None where it is left out, in steps; what that is worth, and what it could be at most."""
@@ -141,7 +141,7 @@ def _solved(
         there.append(present)
         worths.append(TENTHS_A_POINT * row.worth * present - off)
     model.add_no_overlap(intervals)
-    for i, j in _ordered(rows):
+    for i, j in _order_pairs(rows):
         model.add(starts[i] + rows[i].size <= starts[j]).only_enforce_if(there[i], there[j])
     _within_budget(model, rows, there, budgets, points)
     model.maximize(sum(worths))
@@ -158,7 +158,7 @@ def _solved(
     return found, solver.objective_value, solver.best_objective_bound
 
 
-def _ordered(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
+def _order_pairs(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
     """Pairs of one sequence, the earlier first."""
     for i, one in enumerate(rows):
         for j, other in enumerate(rows):

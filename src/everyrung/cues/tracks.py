@@ -62,10 +62,14 @@ def _track(
 ) -> tuple[CueTrack, float]:
     found = schedule_cues(asked, budgets, POINTS[track])
     said = [
-        SaidCue(at_ms=one.at_ms, end_ms=one.end_ms, kind=one.wanted.kind, text=one.wanted.text, ref=one.wanted.ref)
+        SaidCue(
+            at_ms=one.at_ms, end_ms=one.end_ms, kind=one.candidate.kind, text=one.candidate.text, ref=one.candidate.ref
+        )
         for one in found.placed
     ]
-    said += [cue for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for cue in _announced(span, length_ms)]
+    said += [
+        cue for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for cue in _announcement_cues(span, length_ms)
+    ]
     reasons = [reason(one, found, budgets, POINTS[track]) for one in found.left]
     unsaid = tuple(
         UnsaidCue(kind=one.kind, text=one.text, ref=one.ref, reason=why)
@@ -85,7 +89,7 @@ def _budgets(along: tuple[CellTiming, ...], talk_wpm: int, efforts: Mapping[Ref,
     return found
 
 
-def _announced(span: Span, length_ms: Callable[[str], int]) -> list[SaidCue]:
+def _announcement_cues(span: Span, length_ms: Callable[[str], int]) -> list[SaidCue]:
     """The coach's own sentences, one after another, spread over the time that the plan gives them."""
     found: list[SaidCue] = []
     lengths = [max(1, length_ms(text)) for text in span.block.say]
@@ -104,7 +108,7 @@ def reason(one: CueCandidate, found: Schedule, budgets: Mapping[int, int], point
     if one.length_ms > room_ms:
         return f"It takes {one.length_ms / 1000:.1f} s to say, and there are {max(0, room_ms) / 1000:.1f} s for it."
     if one.bout is not None:
-        here = [each.wanted for each in found.placed if each.wanted.bout is one.bout]
+        here = [each.candidate for each in found.placed if each.candidate.bout is one.bout]
         if one.kind in ATTENDED and sum(each.kind in ATTENDED for each in here) >= points:
             return f"{'Two points are' if points == 2 else 'One point is'} enough for one set."
         spent = sum(each.words for each in here)

@@ -47,7 +47,7 @@ class CellTally:
         while len(self.offers) < len(step.offers):
             self.offers.append(OfferTally())
         for tally, one in zip(self.offers, step.as_planned, strict=True):
-            _planned(tally, one, along)
+            _count_planned(tally, one, along)
         for number, one in enumerate(step.tried):
             here = step.chosen[one.places] == number
             tally = self.offers[one.offer]
@@ -55,7 +55,7 @@ class CellTally:
             tally.left += _histogram(np.maximum(one.left[here], 0.0))
 
 
-def _planned(tally: OfferTally, one: Attempt, along: SimulationPlan) -> None:
+def _count_planned(tally: OfferTally, one: Attempt, along: SimulationPlan) -> None:
     tally.finishing += int((one.left >= 0).sum())
     tally.possible += _histogram(one.at_worst("possible"))
     for place, count in enumerate(np.bincount(one.at_worst("limiting"), minlength=len(along.motions))):
@@ -110,7 +110,7 @@ def cell_forecast(ref: Ref, tally: CellTally, step: CellOutcome, moved: dict[str
                 finishing=Share(count=counts.finishing, of=tally.people),
                 possible=percentiles(counts.possible) or Spread(p10=0, p50=0, p90=0),
                 most=MOST_HOLD_S if hold else MOST_REPS,
-                left=_scaled(percentiles(counts.left), S_A_REP if hold else 1.0),
+                left=_scale(percentiles(counts.left), S_A_REP if hold else 1.0),
                 limiting=tuple((name, Share(count=count, of=tally.people)) for name, count in named),
                 advised=Share(count=advised, of=tally.people),
                 loads=tuple(LoadAdvice(load=load, advised=Share(count=n, of=tally.people)) for load, n in loads),
@@ -126,5 +126,5 @@ def cell_forecast(ref: Ref, tally: CellTally, step: CellOutcome, moved: dict[str
     )
 
 
-def _scaled(spread: Spread | None, by: float) -> Spread | None:
+def _scale(spread: Spread | None, by: float) -> Spread | None:
     return spread and Spread(p10=spread.p10 * by, p50=spread.p50 * by, p90=spread.p90 * by)

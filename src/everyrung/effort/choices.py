@@ -122,7 +122,7 @@ def session_offers(
     others = () if led_alone else (cell for cell in session.cells if cell.ref not in cells)
     aside = {cell.ref: offers(cell)[0] for cell in others}
     forms = {offer.form: offer for found in (*cells.values(), tuple(aside.values())) for offer in found}
-    bodies, failed = _computed(forms, library, cache, progress)
+    bodies, failed = _demands_by_form(forms, library, cache, progress)
     return SessionOffers(cells=cells, aside=aside, bodies=bodies, failed=failed)
 
 
@@ -139,12 +139,12 @@ def with_more(
     forms = {offer.form: offer for found in more.values() for offer in found}
     known = {**offered.bodies, **offered.failed}
     new = {form: offer for form, offer in forms.items() if form not in known}
-    bodies, failed = _computed(new, library, cache, progress) if new else ({}, {})
+    bodies, failed = _demands_by_form(new, library, cache, progress) if new else ({}, {})
     cells = {ref: (*found, *more.get(ref, ())) for ref, found in offered.cells.items()}
     return replace(offered, cells=cells, bodies={**offered.bodies, **bodies}, failed={**offered.failed, **failed})
 
 
-def _computed(
+def _demands_by_form(
     forms: Mapping[Form, Offer], library: Library, cache: Cache | None, progress: Progress | None
 ) -> tuple[dict[Form, BodyDemands], dict[Form, str]]:
     """Every form on every body; and why not, where it cannot be posed."""
@@ -156,7 +156,7 @@ def _computed(
         except Invalid as problem:
             failed[form] = str(problem)
     found: dict[tuple[Form, int], list[RungDemand]] = {}
-    answers = dict(_told(demands([job for _, _, job in asked], cache), len(asked), progress))
+    answers = dict(_with_progress(demands([job for _, _, job in asked], cache), len(asked), progress))
     for place, (form, load, _) in enumerate(asked):
         answer = answers[place]
         if isinstance(answer, Failure):
@@ -186,7 +186,7 @@ def _on_bodies(form: Form, offer: Offer, found: Mapping[tuple[Form, int], list[R
     return BodyDemands(loads_kg=loads, demands=tuple(tuple(found[form, place]) for place in range(len(loads))))
 
 
-def _told(
+def _with_progress(
     answers: Iterator[tuple[int, RungDemand | Failure]], total: int, progress: Progress | None
 ) -> Iterator[tuple[int, RungDemand | Failure]]:
     for done, answer in enumerate(answers, start=1):

@@ -89,13 +89,15 @@ def known_people(people: Sequence[Person], *, in_room: bool) -> People:
         kit=np.zeros(len(male), dtype=np.int64)
         if in_room
         else np.repeat([kits.index(one.kit) for one in people], each),
-        limits=np.repeat([[caution in _avoided(one, in_room) for caution in CAUTIONS] for one in people], each, axis=0),
+        limits=np.repeat(
+            [[caution in _limits_of(one, in_room) for caution in CAUTIONS] for one in people], each, axis=0
+        ),
         medicine=np.repeat([one.health.rate_limiting for one in people], each),
         kits=kits,
     )
 
 
-def _avoided(one: Person, in_room: bool) -> tuple[Caution, ...]:
+def _limits_of(one: Person, in_room: bool) -> tuple[Caution, ...]:
     """What they avoid; at home without a mat in what they list, the floor too. An empty list says nothing of mats."""
     bare = bool(one.kit) and not in_room and all(own.item is not KitItem.MAT for own in one.kit)
     return (*one.health.limits, Caution.TO_FLOOR) if bare else one.health.limits

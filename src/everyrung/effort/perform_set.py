@@ -109,7 +109,7 @@ class Outcome:
     peak: Array
 
     @property
-    def done(self) -> Array:
+    def actual(self) -> Array:
         """By person, repetitions or seconds that they do: what is asked, or less where they fail."""
         return np.minimum(self.possible, self.asked)
 

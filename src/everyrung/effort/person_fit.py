@@ -57,7 +57,7 @@ def fit_person(along: SimulationPlan, one: Person, answers: Sequence[Answer]) ->
     strength, endurance = _prior(one)
     s, e = (axis.ravel() for axis in np.meshgrid(_axis(strength), _axis(endurance), indexing="ij"))
     weight = _log_normal(s, strength) + _log_normal(e, endurance)
-    possible = _possible(along, _grid(one, s, e), _done(along, answers))
+    possible = _possible(along, _grid(one, s, e), _answer_by_slot(along, answers))
     for answer in answers:
         place = _place(along, answer)
         said, sd = answer.reps + answer.left, answer_sd(answer.left)
@@ -96,7 +96,7 @@ def _grid(one: Person, s: Array, e: Array) -> People:
     return replace(middle, strength=middle.strength * np.exp(s)[:, None], endurance=np.exp(e))
 
 
-def _done(along: SimulationPlan, answers: Sequence[Answer]) -> Mapping[int, Answer]:
+def _answer_by_slot(along: SimulationPlan, answers: Sequence[Answer]) -> Mapping[int, Answer]:
     """What is known to have been done, by slot; the last answer of a slot counts."""
     return {_place(along, answer): answer for answer in answers}
 

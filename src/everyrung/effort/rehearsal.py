@@ -9,9 +9,9 @@ from everyrung.effort.choices import ScheduledCell, SessionOffers, offers, sched
 from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import person_parameters
-from everyrung.effort.session_stats import MET_STEP, Costs, SessionStats, Way, energy_band
+from everyrung.effort.session_stats import MET_STEP, BlockTally, Costs, SessionStats, energy_band
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
-from everyrung.effort.uncertainty import PEOPLE, Draw, draws, moved, usual_draw, with_bands
+from everyrung.effort.uncertainty import PEOPLE, Draw, draws, sensitivity, usual_draw, with_bands
 from everyrung.terms.errors import require
 from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -41,34 +41,36 @@ def rehearse(
     last: dict[int, CellOutcome] = {}
     done = 0
     for people in audience(mix, count, seed, session.who.part_in_room):
-        last = _walked(people, along, offered, cells, whole, timeline)
+        last = _simulate_block(people, along, offered, cells, whole, timeline)
         done += len(people)
         if progress:
             progress(done, count)
-    other = moved(session, offered, places, mix, count, seed)
+    other = sensitivity(session, offered, places, mix, count, seed)
     found = [
         cell_forecast(slot.cell.ref, cells[number], last[number], other[number]) for number, slot in enumerate(places)
     ]
-    plain = _forecast(mix.title, count, seed, tuple(found), whole, _failed(offered, places))
+    plain = _forecast(mix.title, count, seed, tuple(found), whole, _failures(offered, places))
     few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
     if few is None or not places:
         return plain
-    usual, *others = (_drawn(few, session, offered, timeline, draw) for draw in (usual_draw(), *draws()))
+    usual, *others = (_forecast_under(few, session, offered, timeline, draw) for draw in (usual_draw(), *draws()))
     return with_bands(plain, usual, tuple(others))
 
 
-def _drawn(people: People, session: Session, offered: SessionOffers, timeline: Timeline, draw: Draw) -> Forecast:
+def _forecast_under(
+    people: People, session: Session, offered: SessionOffers, timeline: Timeline, draw: Draw
+) -> Forecast:
     """The forecast of a few people where the model is off by `draw`: its shares are all that counts of it."""
     places = schedule(session, timeline)
     along = simulation_plan(session, places, offered, draw.pace)
     along = replace(along, rates=draw.rates(along.rates))
     cells, whole = [CellTally() for _ in places], SessionStats()
-    last = _walked(draw.people(people), along, offered, cells, whole, timeline)
+    last = _simulate_block(draw.people(people), along, offered, cells, whole, timeline)
     found = [cell_forecast(slot.cell.ref, cells[number], last[number], {}) for number, slot in enumerate(places)]
     return _forecast("", len(people), 0, tuple(found), whole, {})
 
 
-def _walked(
+def _simulate_block(
     people: People,
     along: SimulationPlan,
     offered: SessionOffers,
@@ -78,11 +80,11 @@ def _walked(
 ) -> dict[int, CellOutcome]:
     """One block of people, from the first cell to the last; their steps, for the names in them."""
     who = person_parameters(people, along.motions)
-    costs, way = Costs.none(len(people), len(along.motions)), Way.begin(len(people))
+    costs, way = Costs.none(len(people), len(along.motions)), BlockTally.begin(len(people))
     costs.add_aside(who, offered)
     steps = {}
     for place, step in enumerate(simulate(people, along)):
-        shut = step.barred(people.limits)
+        shut = step.exclusions(people.limits)
         whole.note_barring(step.slot.cell.ref, shut)
         way.add(step, along, shut)
         costs.add(step, place, who, along)
@@ -120,7 +122,7 @@ def _forecast(
     )
 
 
-def _failed(offered: SessionOffers, places: tuple[ScheduledCell, ...]) -> dict[Ref, str]:
+def _failures(offered: SessionOffers, places: tuple[ScheduledCell, ...]) -> dict[Ref, str]:
     """Why a led rung could not be computed."""
     led = {slot.cell.ref: offers(slot.cell)[0].form for slot in places}
     return {ref: offered.failed[form] for ref, form in led.items() if form in offered.failed}

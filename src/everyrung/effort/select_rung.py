@@ -109,7 +109,7 @@ Names = NDArray[np.object_]
 
 
 @dataclass(slots=True)
-class Path:
+class ColumnHistory:
     """Where each person was last, by column of the session: move, position, and whether that is down on the floor
     (axis: person).
     """

@@ -67,7 +67,7 @@ class Costs:
                 self.above_rest_j[places] += joules
                 self.main_j[places] += joules
                 self.work_s[places] += seconds
-                reps = outcome.done[here] / task.reps_a_cycle if task.bout.reps else np.zeros(len(here))
+                reps = outcome.actual[here] / task.reps_a_cycle if task.bout.reps else np.zeros(len(here))
                 self.hard_reps[places] += np.where(outcome.peak[here] >= HARD, reps[:, None], 0.0)
 
     def sore(self, people: People) -> Flags:
@@ -121,7 +121,7 @@ Round = tuple[str, str]
 
 
 @dataclass(slots=True)
-class Way:
+class BlockTally:
     """One block of people on their way (axis: person): who has finished all so far, whom their limits bar (person,
     caution), whom the led rungs stop, by round and by what gives out.
     """
@@ -131,7 +131,7 @@ class Way:
     stopped: dict[Round, dict[str, Flags]] = field(default_factory=dict)
 
     @classmethod
-    def begin(cls, people: int) -> "Way":
+    def begin(cls, people: int) -> "BlockTally":
         """Everyone before the first cell: all has been finished, by each person."""
         return cls(np.ones(people, dtype=bool), np.zeros((people, len(CAUTIONS)), dtype=bool))
 
@@ -139,7 +139,7 @@ class Way:
         """One cell more; `shut` (person, caution) is whom their limits bar from it."""
         self.finished &= step.finishable
         self.barred |= shut
-        led = step.led
+        led = step.led_attempt
         if led is None:
             return
         here = self.stopped.setdefault((step.slot.cell.ref.block, step.slot.cell.ref.round), {})
@@ -173,7 +173,7 @@ class SessionStats:
         for number in np.flatnonzero(shut.any(axis=0)):
             self.barring.setdefault(CAUTIONS[number], set()).add(ref)
 
-    def add(self, people: People, way: Way, costs: Costs, session: Session, timeline: Timeline) -> None:
+    def add(self, people: People, way: BlockTally, costs: Costs, session: Session, timeline: Timeline) -> None:
         """Counts one block of people that has come to the end."""
         self.finished += int(way.finished.sum())
         self.new += int(people.new.sum())

@@ -72,7 +72,9 @@ def set_load(
     swap = [motions.index(_other(name)) for name in motions]
     seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * pace
     at_s = np.median(np.stack([one.at_s for one in rows]), axis=(0, 1)) * pace
-    halves = [(loads, peaks, at_s)] + ([(_swapped(loads, swap), _swapped(peaks, swap), at_s[swap])] if other else [])
+    halves = [(loads, peaks, at_s)] + (
+        [(_swap_sides(loads, swap), _swap_sides(peaks, swap), at_s[swap])] if other else []
+    )
     whole = AffineInLoad(base=np.concatenate([half[0].base for half in halves], axis=-1),
                    per_kg=np.concatenate([half[0].per_kg for half in halves], axis=-1))  # fmt: skip
     lasting = np.tile(seconds, len(halves))
@@ -175,7 +177,7 @@ def _other(motion: str) -> str:
     return motion.removesuffix("_right") + "_left" if motion.endswith("_right") else motion
 
 
-def _swapped(one: AffineInLoad, swap: list[int]) -> AffineInLoad:
+def _swap_sides(one: AffineInLoad, swap: list[int]) -> AffineInLoad:
     return AffineInLoad(base=one.base[:, swap], per_kg=one.per_kg[:, swap])
 
 

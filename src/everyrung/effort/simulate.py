@@ -14,7 +14,7 @@ from everyrung.effort.select_rung import (
     NOTHING,
     S_A_REP,
     Candidate,
-    Path,
+    ColumnHistory,
     Piece,
     allows,
     most_of_body_mass,
@@ -81,11 +81,11 @@ class CellOutcome:
     has_kit: tuple[Flags, ...]
 
     @property
-    def led(self) -> Attempt | None:
+    def led_attempt(self) -> Attempt | None:
         """The led rung with the plan's load, where it could be computed."""
         return next((one for one in self.as_planned if self.offers[one.offer].kind is None), None)
 
-    def taken(self) -> list[tuple[Offer, NDArray[np.int64]]]:
+    def people_by_offer(self) -> list[tuple[Offer, NDArray[np.int64]]]:
         """The offers that are done, each with the place of every person who does it."""
         return [(self.offers[one.offer], np.flatnonzero(self.chosen == at)) for at, one in enumerate(self.tried)]
 
@@ -94,7 +94,7 @@ class CellOutcome:
         """Who, by person, may do some offer: by kit and by what they avoid."""
         return _any([one.may for one in self.candidates], len(self.chosen))
 
-    def barred(self, limits: Flags) -> Flags:
+    def exclusions(self, limits: Flags) -> Flags:
         """Who may do no offer because of what they avoid, by caution (axes: person, caution): a caution bars who would
         have an offer without it, and every one of theirs that an offer asks for bars whom no single one does.
         """
@@ -154,13 +154,13 @@ def simulate(people: People, along: SimulationPlan, known: Rates | None = None) 
     who = person_parameters(people, along.motions)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), np.zeros(len(people))
-    path = Path()
+    path = ColumnHistory()
     for place, slot in enumerate(along.slots):
         gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0)[:, None] / 1000
         fatigue = after_rest(fatigue, known.recovery, known.multiplier, gap_s)
         step = _step(people, who, kits, fatigue, along, place, known, path)
         yield step
-        path.go_on(slot.cell.ref, along.shown[place], step.taken(), len(people))
+        path.go_on(slot.cell.ref, along.shown[place], step.people_by_offer(), len(people))
         fatigue, free_ms = _after(step, fatigue, free_ms)
 
 
@@ -191,7 +191,7 @@ def _step(
     along: SimulationPlan,
     place: int,
     known: Rates,
-    path: Path,
+    path: ColumnHistory,
 ) -> CellOutcome:
     slot, offers, shown = along.slots[place], along.offers[place], along.shown[place]
     every = np.arange(len(people))

@@ -185,7 +185,7 @@ def with_bands(found: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -
             high=min(1.0, share.part + math.hypot(max(high, 0.0), drawn)),
         )
 
-    return _changed(found, with_bands)
+    return _change_shares(found, with_bands)
 
 
 def parts(found: Forecast) -> dict[Key, float]:
@@ -196,18 +196,20 @@ def parts(found: Forecast) -> dict[Key, float]:
         known[key] = share.part
         return share
 
-    _changed(found, note)
+    _change_shares(found, note)
     return known
 
 
-def _changed(found: Forecast, change: Change) -> Forecast:
+def _change_shares(found: Forecast, change: Change) -> Forecast:
     """The forecast with every share that depends on the model changed."""
     return replace(
         found,
         whole=change(("whole",), found.whole),
         sore=change(("sore",), found.sore),
         cells=tuple(_cell(cell, change) for cell in found.cells),
-        broken={where: tuple(_named(("broken", *where), stopped, change)) for where, stopped in found.broken.items()},
+        broken={
+            where: tuple(_change_named(("broken", *where), stopped, change)) for where, stopped in found.broken.items()
+        },
     )
 
 
@@ -226,12 +228,12 @@ def _rung(at: Key, rung: RungForecast, change: Change) -> RungForecast:
         rung,
         finishing=change((*at, "finishing"), rung.finishing),
         advised=change((*at, "advised"), rung.advised),
-        limiting=tuple(_named((*at, "limiting"), rung.limiting, change)),
+        limiting=tuple(_change_named((*at, "limiting"), rung.limiting, change)),
         loads=tuple(replace(each, advised=change((*at, "load", each.load), each.advised)) for each in rung.loads),
     )
 
 
-def _named(at: Key, shares: tuple[tuple[str, Share], ...], change: Change) -> Iterator[tuple[str, Share]]:
+def _change_named(at: Key, shares: tuple[tuple[str, Share], ...], change: Change) -> Iterator[tuple[str, Share]]:
     yield from ((name, change((*at, name), share)) for name, share in shares)
 
 
@@ -262,7 +264,7 @@ ASSUMPTIONS = (
 )
 
 
-def moved(
+def sensitivity(
     session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
 ) -> list[dict[str, Points]]:
     """By cell and assumption: how far, in percentage points, it moves who finishes some rung, and the led one."""
@@ -291,5 +293,5 @@ def _finishing(
         other = replace(people, strength=people.strength * one.strength)
         known = along.rates if one.rest is None else along.rates.with_multiplier(one.rest)
         for number, step in enumerate(simulate(other, along, known)):
-            counts[number] += step.finishable.sum(), (step.led.left >= 0).sum() if step.led else 0
+            counts[number] += step.finishable.sum(), (step.led_attempt.left >= 0).sum() if step.led_attempt else 0
     return [(float(some), float(led)) for some, led in counts / max(count, 1)]

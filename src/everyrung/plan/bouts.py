@@ -20,10 +20,10 @@ def as_stocked(load: Load, kit: Kit) -> Load:
     """The same pieces in the unit they are listed in: 6.6 lb is the 3 kg of the kit. Pieces that
     are not listed stay.
     """
-    return replace(load, pieces=tuple(_listed(piece, kit) for piece in load.pieces))
+    return replace(load, pieces=tuple(_mass_as_listed(piece, kit) for piece in load.pieces))
 
 
-def _listed(piece: Mass, kit: Kit) -> Mass:
+def _mass_as_listed(piece: Mass, kit: Kit) -> Mass:
     masses = [stock.mass for stock in kit if stock.mass]
     nearest = min(masses, key=lambda mass: abs(mass.mass_kg - piece.mass_kg), default=piece)
     return nearest if abs(nearest.mass_kg - piece.mass_kg) <= SAME_MASS_KG else piece
@@ -89,7 +89,7 @@ def make_bouts(
     _check_dose(form, dose)
     dose = _with_added_reps(form, dose)
     if form.sides is not Sidedness.ONE_SIDE:
-        total = _doubled(dose) if dose.per is Per.SIDE else dose
+        total = _for_both_sides(dose) if dose.per is Per.SIDE else dose
         return (_bout(form, total, load, Side.BOTH),)
     sides = _sides(rule, round_number)
     written = {Side.LEFT: text.left, Side.RIGHT: text.right}
@@ -157,7 +157,7 @@ def _with_added_reps(form: Form, dose: Dose) -> Dose:
     return replace(dose, reps=dose.reps + form.reps_added)
 
 
-def _doubled(dose: Dose) -> Dose:
+def _for_both_sides(dose: Dose) -> Dose:
     reps = None if dose.reps is None else dose.reps * 2
     duration_ms = None if dose.duration_ms is None else dose.duration_ms * 2
     return Dose(reps=reps, duration_ms=duration_ms, per=Per.ALL)
@@ -190,7 +190,7 @@ def _one_side(form: Form, dose: Dose, load: Load | None, side: Side, written: Si
 
 
 def _bout(form: Form, dose: Dose, load: Load | None, side: Side) -> Bout:
-    reps, duration_ms = _counted(form, dose)
+    reps, duration_ms = _reps_and_ms(form, dose)
     return Bout(
         side=side,
         reps=reps,
@@ -202,7 +202,7 @@ def _bout(form: Form, dose: Dose, load: Load | None, side: Side) -> Bout:
     )
 
 
-def _counted(form: Form, dose: Dose) -> tuple[int, int]:
+def _reps_and_ms(form: Form, dose: Dose) -> tuple[int, int]:
     if form.mode is Mode.HOLD:
         return 0, dose.duration_ms or 0
     if dose.reps is not None:

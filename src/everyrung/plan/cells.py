@@ -23,8 +23,8 @@ CELLS_KEPT = 4096  # chosen, because an edit changes one cell of a plan, and the
 
 
 def resolve_cell(deciding: ResolveContext, full: FullCell, ref: Ref, round_number: int, rest_ms: int) -> Cell:
-    """One cell with nothing left open; `rest_ms` is its block's, `round_number` counts from 1. Raises Unresolved after
-    recording in `deciding` what is wrong.
+    """One cell with nothing left open; `rest_ms` is its block's, `round_number` counts from 1. Raises UnresolvedCell
+    after recording in `deciding` what is wrong.
     """
     plan, where = deciding.plan, full.text.where
     setting = CellSetting(
@@ -35,7 +35,7 @@ def resolve_cell(deciding: ResolveContext, full: FullCell, ref: Ref, round_numbe
         round_number=round_number,
         rest_ms=rest_ms,
     )
-    cell, defaults = deciding.trying(full.text, lambda: _decide(setting, full, ref))
+    cell, defaults = deciding.attempt(full.text, lambda: _decide(setting, full, ref))
     deciding.took_again(where, defaults)
     return cell if cell.where == where else replace(cell, where=where)
 
@@ -85,7 +85,7 @@ def _carried_as_named(text: CellText, form: Form) -> bool:
 def _rung(deciding: CellContext, text: CellText, move: Move) -> Rung:
     key = text.rung or "base"
     if text.rung is None:
-        deciding.took("rung", "base", "no rung named")
+        deciding.note_default("rung", "base", "no rung named")
     levers = on_top(text.levers or (), text.add)
     library = deciding.setting.library
     rung = library.made(move.key, key, levers) if levers else library.rung(move.key, key)
@@ -127,7 +127,7 @@ def _tempo(deciding: CellContext, full: FullCell, form: Form) -> Tempo:
             raise Invalid("tempo", "no tempo: this rung is held still", str(full.own.tempo), remedy="Leave it out.")
         return form.tempo
     if written is None:
-        deciding.took("tempo", form.tempo, "the move's own tempo")
+        deciding.note_default("tempo", form.tempo, "the move's own tempo")
         return form.tempo
     if written.is_hold:
         raise Invalid("tempo", "a tempo with some movement in it", str(written))
@@ -150,7 +150,7 @@ def _default_dose(deciding: CellContext, form: Form) -> Dose:
     per = Per.PLAIN if form.sides is Sidedness.BOTH else Per.SIDE
     hold = form.mode is Mode.HOLD
     dose = Dose(duration_ms=DEFAULT_HOLD_MS, per=per) if hold else Dose(reps=DEFAULT_REPS, per=per)
-    deciding.took("dose", dose, "a usual dose for this kind of rung (see plan/cells.py)")
+    deciding.note_default("dose", dose, "a usual dose for this kind of rung (see plan/cells.py)")
     return dose
 
 
@@ -168,13 +168,13 @@ def _open_load(deciding: CellContext, rung: Rung) -> Load:
     form = rung.form
     if form.load is LoadNeed.BAND:
         if form.band is None:
-            deciding.took("load", BandGrade.LIGHT, "no band named: the lightest")
+            deciding.note_default("load", BandGrade.LIGHT, "no band named: the lightest")
         return Load(band=form.band or BandGrade.LIGHT)
     load = lightest(form.load, deciding.setting.kit)
     if load is None:
         remedy = "Give it a load, or list dumbbells among the kit, or choose a rung without a load."
         raise Invalid("load", f"a load, since {rung.name!r} holds {_need_words(form.load)}", "none", remedy=remedy)
-    deciding.took("load", load, "no load named: the lightest in the kit")
+    deciding.note_default("load", load, "no load named: the lightest in the kit")
     return load
 
 
@@ -189,5 +189,5 @@ def _carry(deciding: CellContext, text: CellText, form: Form) -> Carry:
     if written := text.carry or form.carry:
         return written
     carry, why = usual_carry(form)
-    deciding.took("carry", carry, why)
+    deciding.note_default("carry", carry, why)
     return carry

@@ -66,9 +66,9 @@ def _leaves(place: str, values: Values) -> Iterator[tuple[str, str]]:
             inside = place if key == "cell" else _join(place, key)
             yield from _leaves_of(inside, value)
         elif key == "kit":
-            yield from ((_join(_join(place, "kit"), str(at + 1)), _said(each)) for at, each in enumerate(value))
+            yield from ((_join(_join(place, "kit"), str(at + 1)), _value_words(each)) for at, each in enumerate(value))
         else:
-            yield _join(place, key), _said(value)
+            yield _join(place, key), _value_words(value)
 
 
 def _leaves_of(place: str, values: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -76,7 +76,7 @@ def _leaves_of(place: str, values: Mapping[str, Any]) -> Iterator[tuple[str, str
         if isinstance(value, Mapping) and "options" not in place.split("/"):
             yield from _leaves(_join(place, key), dict(value))
         else:
-            yield _join(place, key), _said(value)
+            yield _join(place, key), _value_words(value)
 
 
 def _tables(place: str, key: str, tables: list[Values]) -> Iterator[tuple[str, str]]:
@@ -97,9 +97,9 @@ def _join(place: str, key: str) -> str:
     return f"{place}/{key}" if place else key
 
 
-def _said(value: Any) -> str:
+def _value_words(value: Any) -> str:
     if isinstance(value, Mapping):
-        return ", ".join(f"{key} {_said(each)}" for key, each in value.items())
+        return ", ".join(f"{key} {_value_words(each)}" for key, each in value.items())
     if isinstance(value, list):
-        return "; ".join(_said(each) for each in value)
+        return "; ".join(_value_words(each) for each in value)
     return str(value)

@@ -113,11 +113,11 @@ def cell_in(table: Any, key: str) -> Any:
     if "cell" not in table:
         table["cell"] = tomlkit.table(is_super_table=True)
     if key not in table["cell"]:
-        table["cell"][key] = tomlkit.inline_table() if _dotted(table, "cell") else tomlkit.table()
+        table["cell"][key] = tomlkit.inline_table() if _has_dotted_key(table, "cell") else tomlkit.table()
     return table["cell"][key]
 
 
-def _dotted(table: Any, name: str) -> bool:
+def _has_dotted_key(table: Any, name: str) -> bool:
     """Whether a table is written as `cell.squat = { … }`: under a bracket of its own more of it would get lost."""
     return any(key is not None and key.key == name and key.is_dotted() for key, _ in table.value.body)
 

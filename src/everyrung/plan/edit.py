@@ -184,7 +184,7 @@ def _(edit: AddLever, document: Any, plan: Plan) -> None:
     others = [each for each in plain(cell.get("add", [])) if not _same_lever(each, edit.lever)]
     levers = [*others, edit.lever]
     put(cell, "add", levers)
-    _unnamed(cell)
+    _drop_names(cell)
 
 
 def _same_lever(one: Any, other: Any) -> bool:
@@ -200,10 +200,10 @@ def _(edit: DropLever, document: Any, plan: Plan) -> None:
     if field is None:
         raise Invalid("lever", f"a change of its own in {location_words((edit.ref,))}", "none")
     put(cell, field, plain(cell[field])[:-1] or None)
-    _unnamed(cell)
+    _drop_names(cell)
 
 
-def _unnamed(cell: Any) -> None:
+def _drop_names(cell: Any) -> None:
     """With other levers it is another rung: name and test told of the old one."""
     for key in ("name", "entry_test"):
         put(cell, key, None)

@@ -33,17 +33,21 @@ def make_options(deciding: CellContext, text: CellText, led: LedCell) -> tuple[O
     found = []
     for kind in OptionKind:
         written = text.options.get(kind)
-        rung = inherit(deciding.setting, kind, led) if written is None else _given(deciding, led.move, written, kind)
-        option = _decided(deciding, text, led, kind, rung, given=written is not None) if rung else None
+        rung = (
+            inherit(deciding.setting, kind, led)
+            if written is None
+            else _rung_in_plan(deciding, led.move, written, kind)
+        )
+        option = _make_option(deciding, text, led, kind, rung, given=written is not None) if rung else None
         if option is None:
             continue
         if written is None:
-            deciding.took(str(kind), option.rung.name, "the rung of the ladder that changes least")
+            deciding.note_default(str(kind), option.rung.name, "the rung of the ladder that changes least")
         found.append(option)
     return tuple(found)
 
 
-def _decided(
+def _make_option(
     deciding: CellContext, text: CellText, led: LedCell, kind: OptionKind, rung: Rung, *, given: bool
 ) -> Option | None:
     """The option with its dose and load; None for an inherited one that nobody has the load for."""
@@ -87,7 +91,7 @@ def _field(kind: OptionKind) -> str:
     return f"options.{kind.value.replace('-', '_')}"
 
 
-def _given(deciding: CellContext, move: Move, text: OptionText, kind: OptionKind) -> Rung:
+def _rung_in_plan(deciding: CellContext, move: Move, text: OptionText, kind: OptionKind) -> Rung:
     library, (other, slash, key) = deciding.setting.library, text.rung.partition("/")
     address = (other, key) if slash else (move.key, text.rung)
     try:

@@ -5,7 +5,7 @@ from dataclasses import fields
 from everyrung.moves.library import Library
 from everyrung.plan.cells import resolve_cell
 from everyrung.plan.inheritance import FullRound, full_rounds
-from everyrung.plan.resolve_context import ResolveContext, Unresolved
+from everyrung.plan.resolve_context import ResolveContext, UnresolvedCell
 from everyrung.tables.clock import coach_clock
 from everyrung.terms.enums import BlockKind, Level, SideRule, View
 from everyrung.terms.errors import Faults, Invalid, Where, nearest
@@ -71,9 +71,11 @@ def _head_defaults(deciding: ResolveContext) -> None:
         ("leader.level", plan.leader.level, LEADER_LEVEL, "no level of the leader's: whoever leads, trains"),
     ):
         if written is None:
-            deciding.took(where, name, value, why)
+            deciding.note_default(where, name, value, why)
     left = [each.name for each in fields(Clock) if each.name not in plan.clock]
-    deciding.took(where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set")
+    deciding.note_default(
+        where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set"
+    )
 
 
 def _leader(deciding: ResolveContext) -> Person | None:
@@ -105,7 +107,7 @@ def _block(deciding: ResolveContext, text: BlockText) -> Block:
         rest_ms = deciding.clock.rest_ms if main else 0
         why = "the clock's rest between sets" if main else "moves to warm up or cool down follow each other"
         if text.columns:
-            deciding.took(text.where, "rest", f"{rest_ms / 1000:g} s", why)
+            deciding.note_default(text.where, "rest", f"{rest_ms / 1000:g} s", why)
     rounds = tuple(
         _round(deciding, text, full, number, rest_ms) for number, full in enumerate(_full(deciding, text), start=1)
     )
@@ -134,7 +136,7 @@ def _talk_ms(deciding: ResolveContext, text: BlockText) -> int:
         words = sum(len(said.split()) for said in text.say)
         return round(words / deciding.clock.talk_wpm * 60) * 1000
     if text.kind is BlockKind.ANNOUNCEMENT:
-        deciding.took(text.where, "talk", "60 s", "an announcement without words or time")
+        deciding.note_default(text.where, "talk", "60 s", "an announcement without words or time")
         return DEFAULT_ANNOUNCEMENT_MS
     return 0
 
@@ -145,7 +147,7 @@ def _round(deciding: ResolveContext, text: BlockText, full: FullRound, number: i
         ref = Ref(block=text.name, round=full.text.name, cell=each.key)
         try:
             cells.append(resolve_cell(deciding, each, ref, number, rest_ms))
-        except Unresolved:
+        except UnresolvedCell:
             continue
     return Round(
         name=full.text.name,
@@ -160,7 +162,7 @@ def _round_rest_ms(deciding: ResolveContext, text: BlockText, full: FullRound) -
     if written is not None:
         return written
     if text.kind is BlockKind.MAIN and len(text.rounds) > 1:
-        deciding.took(
+        deciding.note_default(
             full.text.where,
             "rest",
             f"{deciding.clock.round_rest_ms / 1000:g} s",
@@ -177,7 +179,7 @@ def _newcomer_rounds(deciding: ResolveContext, blocks: tuple[Block, ...]) -> int
     most = max((len(block.rounds) for block in blocks if block.kind is BlockKind.MAIN), default=0)
     if deciding.plan.who.newcomers:
         where = Where(file=deciding.plan.file, line=1, field="plan")
-        deciding.took(where, "newcomer_rounds", most, "first-timers do every round unless the plan says fewer")
+        deciding.note_default(where, "newcomer_rounds", most, "first-timers do every round unless the plan says fewer")
     return most
 
 

@@ -15,7 +15,7 @@ from everyrung.terms.session import Clock, Default
 T = TypeVar("T")
 
 
-class Unresolved(Exception):
+class UnresolvedCell(Exception):
     """A cell could not be decided; its fault is recorded."""
 
 
@@ -32,7 +32,7 @@ class ResolveContext:
     defaults: list[Default] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
 
-    def took(self, where: Where, name: str, value: object, why: str) -> None:
+    def note_default(self, where: Where, name: str, value: object, why: str) -> None:
         """Notes a default that was taken, for `--explain`."""
         self.defaults.append(Default(where=where, field=name, value=str(value), why=why))
 
@@ -46,7 +46,7 @@ class ResolveContext:
         if fault not in self.faults:
             self.faults.append(fault)
 
-    def trying(self, text: CellText, make: Callable[[], T]) -> T:
+    def attempt(self, text: CellText, make: Callable[[], T]) -> T:
         """What `make` gives. Raises Unresolved where it raises Invalid, which is recorded where the cell's field is
         written.
         """
@@ -54,7 +54,7 @@ class ResolveContext:
             return make()
         except Invalid as problem:
             self.refuse(place(text, problem.field), problem)
-            raise Unresolved from None
+            raise UnresolvedCell from None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +77,7 @@ class CellContext:
     where: Where
     defaults: list[Default] = field(default_factory=list)
 
-    def took(self, name: str, value: object, why: str) -> None:
+    def note_default(self, name: str, value: object, why: str) -> None:
         """Notes a default that was taken for this cell."""
         self.defaults.append(Default(where=self.where, field=name, value=str(value), why=why))
 

@@ -199,7 +199,7 @@ def _rung_row(cell: CellForecast, rung: RungForecast) -> Values:
 
 
 def _cell_row(cell: CellForecast) -> Values:
-    led = cell.led
+    led = cell.led_rung
     return {
         "ref": str(cell.ref),
         "some_rung": cell.some_rung.part,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+from everyrung.checks.cells import and_list
 from everyrung.terms.enums import KitItem, Side, Sidedness, View
 from everyrung.terms.finding import Location, Row, location_words
 from everyrung.terms.plan import Ref
@@ -144,17 +145,12 @@ def _row_words(row: Row) -> str:
     return f"{' '.join(around)}: {last}" if around else last
 
 
-def joined(words: list[str]) -> str:
-    """'a, b and c'."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-
-
 def cut_words(cells: Sequence[Cell], talks: Sequence[str] = ()) -> str:
     """Sets that go, and blocks of talk, as people know them: 'Hip hinge and Split squat of round Three; Notices'."""
     moves: dict[str, list[str]] = {}
     for cell in cells:
         moves.setdefault(_round_words(cell.ref), []).append(cell.move.name)
-    return "; ".join([*(f"{joined(names)} of {around}" for around, names in moves.items()), *talks])
+    return "; ".join([*(f"{and_list(names)} of {around}" for around, names in moves.items()), *talks])
 
 
 def _round_words(ref: Ref) -> str:

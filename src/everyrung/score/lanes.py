@@ -130,15 +130,15 @@ def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
         after.append(so_far)
     for place, cell in enumerate(cells):
         own, total = sides_of(cell), after[place]
-        if own.equal or total.equal or own.owed is not total.owed:
+        if own.equal or total.equal or own.owed_side is not total.owed_side:
             continue
         paid = next((at for at in range(place + 1, len(cells)) if after[at].equal), None)
-        at_ms, end_ms = _ahead(work[cell.ref], total.owed.other)
+        at_ms, end_ms = _ahead(work[cell.ref], total.owed_side.other)
         found.append(
             Debt(
                 at_ms=at_ms,
                 end_ms=end_ms,
-                side=total.owed,
+                side=total.owed_side,
                 amount=total.debt,
                 cell=cell,
                 paid_ms=None if paid is None else work[cells[paid].ref][-1].end_ms,

@@ -176,7 +176,7 @@ class CellForecast(Brief):
     moved: Mapping[str, tuple[float, float]]
 
     @property
-    def led(self) -> RungForecast | None:
+    def led_rung(self) -> RungForecast | None:
         """The led rung, when it could be computed."""
         return next((rung for rung in self.rungs if rung.kind is None), None)
 
@@ -212,7 +212,7 @@ class Forecast(Brief):
 
 
 def _led(cell: CellForecast) -> float:
-    return cell.led.finishing.part if cell.led else 1.0
+    return cell.led_rung.finishing.part if cell.led_rung else 1.0
 
 
 HOLD_OR_SKIP = "Hold the start position, or skip and rest."

@@ -122,7 +122,7 @@ def _forks(variants: _Variants, of: int) -> Iterator[Fork]:
     last: Fork | None = None
     for from_ms, until_ms in pairwise(sorted({0, *starts.values(), *talks})):
         order = tuple(ref for ref in here.session.cut_order if starts.get(ref, 0) >= until_ms)
-        chosen = _chosen(here, order, until_ms)
+        chosen = _best_cut(here, order, until_ms)
         if chosen is None or not variants.has_room(chosen):
             continue
         fork = _fork(variants, of, variants.number(chosen), from_ms, until_ms)
@@ -136,7 +136,7 @@ def _forks(variants: _Variants, of: int) -> Iterator[Fork]:
         yield last
 
 
-def _chosen(here: Variant, order: tuple[Ref, ...], until_ms: int) -> Session | None:
+def _best_cut(here: Variant, order: tuple[Ref, ...], until_ms: int) -> Session | None:
     """What the first step leaves that wins LESS_MS, else the one that wins most; None when none wins anything."""
     best: Session | None = None
     won_ms = 0

@@ -94,7 +94,7 @@ def _cut(session: Session, before_ms: int) -> tuple[Session, tuple[Change, ...],
         gone.append(cut.together)
         total_ms = build_timeline(without(cut.before, cut.together)).total_ms
     gone = _put_back(session, gone)
-    return _without_all(session, gone), _lost(session, gone, before_ms), tuple(kept)
+    return _without_all(session, gone), _losses(session, gone, before_ms), tuple(kept)
 
 
 def _put_back(session: Session, gone: list[Group]) -> list[Group]:
@@ -112,7 +112,7 @@ def _without_all(session: Session, groups: list[Group]) -> Session:
     return without(session, (ref for group in groups for ref in group))
 
 
-def _lost(session: Session, gone: list[Group], before_ms: int) -> tuple[Change, ...]:
+def _losses(session: Session, gone: list[Group], before_ms: int) -> tuple[Change, ...]:
     """Each place that went with the time it saved, after those before it; the times add up to the whole saving."""
     lost = []
     for ref in (ref for group in gone for ref in group):

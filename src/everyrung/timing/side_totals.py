@@ -52,7 +52,7 @@ class Sides:
         return self.left.reps == self.right.reps and same_time and same_load
 
     @property
-    def owed(self) -> Side:
+    def owed_side(self) -> Side:
         """The side that did less: fewer repetitions, else less time, else less load."""
         left = (self.left.reps, self.left.duration_ms, self.left.moved_kg)
         return Side.LEFT if left < (self.right.reps, self.right.duration_ms, self.right.moved_kg) else Side.RIGHT
@@ -90,10 +90,10 @@ def _alternating(bout: Bout) -> Sides:
         return Sides(left=half, right=half)
     right = bout.reps // 2
     left = bout.reps - right
-    return Sides(left=_repeated(bout, left), right=_repeated(bout, right))
+    return Sides(left=_reps_work(bout, left), right=_reps_work(bout, right))
 
 
-def _repeated(bout: Bout, reps: int) -> SideWork:
+def _reps_work(bout: Bout, reps: int) -> SideWork:
     return SideWork(reps=reps, duration_ms=reps * bout.rep_ms, moved_kg=reps * _held_kg(bout))
 
 

@@ -3,13 +3,13 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields
 
-from everyrung.checks.cells import every_block
+from everyrung.checks.cells import and_list, every_block
 from everyrung.moves.library import Library
 from everyrung.parsing.body_size import written_mass, written_stature
 from everyrung.plan.diff import Change
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.runsheet.words import dose_words, joined, sides_words
+from everyrung.runsheet.words import dose_words, sides_words
 from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Ref, Stock
 from everyrung.terms.session import Block, Cell, Clock, Session
@@ -107,7 +107,7 @@ def _part(block: Block, other: Block) -> Values:
     return {
         f"{block.name}, what you say first": " ".join(block.say),
         f"{block.name}, talk": clock_text(block.talk_ms),
-        f"{block.name}, rounds": joined([each.name for each in block.rounds]),
+        f"{block.name}, rounds": and_list([each.name for each in block.rounds]),
         f"{block.name}, moves": _moves(block) if set(_columns(block)) != set(_columns(other)) else "",
         f"{block.name}, order": ", ".join(_columns(block)[key] for key in both),
         **{f"{block.name}, rest after round {each.name}": clock_text(each.rest_ms) for each in block.rounds},
@@ -161,7 +161,7 @@ def _column_of(ref: Ref) -> tuple[str, str]:
 
 def _set_place(refs: list[Ref], move: str, what: str) -> str:
     rounds = [ref.round for ref in refs if ref.round != ref.block]
-    where = f"{refs[0].block}, round{'s' if len(rounds) > 1 else ''} {joined(rounds)}" if rounds else refs[0].block
+    where = f"{refs[0].block}, round{'s' if len(rounds) > 1 else ''} {and_list(rounds)}" if rounds else refs[0].block
     return ", ".join(each for each in (where, move, what) if each)
 
 

@@ -67,7 +67,7 @@ def _row(cell: Cell, found: CellForecast, before: CellForecast | None) -> SetRow
         was=_differing(before.some_rung if before else None, found.some_rung),
         skipping=found.skipping,
         effort=effort_range(found.left),
-        stops=found.led.limiting[:2] if found.led else (),
+        stops=found.led_rung.limiting[:2] if found.led_rung else (),
         moved=tuple(_moved(found.moved)),
     )
 
@@ -82,7 +82,7 @@ def _bars(found: CellForecast, before: CellForecast | None) -> Iterator[RungBar]
                 finishing=rung.finishing,
                 advised=rung.advised,
                 was=_differing(old.finishing if old else None, rung.finishing),
-                odd=_odd(kind, rung, found.led),
+                odd=_odd(kind, rung, found.led_rung),
             )
 
 
@@ -115,7 +115,7 @@ def gives_out(run: Analysis, found: Forecast) -> tuple[tuple[str, Share], ...]:
     had people of its own. The ends of the bands are means as well, for what is off is off in every set.
     """
     main = {block.name for block in run.session.of_kind(BlockKind.MAIN)}
-    led = [each.led for each in found.cells if each.ref.block in main and each.led]
+    led = [each.led_rung for each in found.cells if each.ref.block in main and each.led_rung]
     every: dict[str, list[Share]] = {}
     for one in led:
         for name, share in one.limiting:

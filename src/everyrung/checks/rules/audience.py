@@ -42,7 +42,7 @@ def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
                 severity=Severity.WARNING,
                 where=cells[each.ref].where,
                 places=(each.ref,),
-                measured=f"{_points(each.some_rung)} can finish some rung; the led one stops {_stops(each.led)}",
+                measured=f"{_points(each.some_rung)} can finish some rung; the led one stops {_stops(each.led_rung)}",
                 limit=f"at least {LEAST_FINISHING:.0%} of the audience ({_MODEL})",
                 source="chosen, because a rung for everyone is what the session promises",
                 remedy=f"Give the {move_words(cells[each.ref])} an easier or no-kit option lower on its ladder, "
@@ -89,7 +89,7 @@ def load_not_earned(session: Session, forecast: Forecast) -> Iterator[Finding]:
     for before, after in steps(session):
         lighter, heavier = _steepest(before, after)
         rise = _rise(lighter, heavier)
-        led = found[before.ref].led if before.ref in found else None
+        led = found[before.ref].led_rung if before.ref in found else None
         if rise <= MOST_STEP + SAME or led is None or led.unit != "reps":
             continue
         over = led.possible.p50 - led.asked

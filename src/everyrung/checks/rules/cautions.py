@@ -59,7 +59,8 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.NOTE,
                 where=cells[0].where,
                 places=refs(cells),
-                measured=f"{count_words(len(cells), 'set')} with the caution {caution}: someone present has to avoid it",
+                measured=f"{count_words(len(cells), 'set')} with the caution {caution}: "
+                "someone present has to avoid it",
                 limit="at least 1 other rung named for each of them",
                 source=_SOURCE,
                 remedy=f"Offer instead: {name_list((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",

@@ -182,7 +182,7 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         remedy = f'Make its dose "{odd.dose.reps - 1} in all" or "{odd.dose.reps + 1} in all".'
         hint = f"It is the dose of {odd.ref}."
     else:
-        remedy = f"Give the {sides.owed} {sides.debt} more of {key_words(move)}, or lead it left then right."
+        remedy = f"Give the {sides.owed_side} {sides.debt} more of {key_words(move)}, or lead it left then right."
         hint = f'Write `sides = "left then right"` in {uneven[0].ref}.'
     return Finding(
         rule="sides-unequal",
@@ -190,7 +190,8 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         severity=Severity.ERROR,
         where=uneven[0].where,
         places=refs(uneven),
-        measured=f"{key_words(move)}: left {sides.left}; right {sides.right}; the {sides.owed} is owed {sides.debt}",
+        measured=f"{key_words(move)}: left {sides.left}; right {sides.right}; "
+        f"the {sides.owed_side} is owed {sides.debt}",
         limit="a difference of 0 over the session",
         source=_SOURCE,
         remedy=remedy,
@@ -207,9 +208,9 @@ def _debt_finding(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         severity=Severity.WARNING,
         where=uneven[0].where,
         places=refs(uneven),
-        measured=f"{key_words(move)}: the {sides.owed} is owed {sides.debt} when {block} ends, "
+        measured=f"{key_words(move)}: the {sides.owed_side} is owed {sides.debt} when {block} ends, "
         "and gets it in a later block",
         limit=f"0 owed when {block} ends",
         source="common practice, no source: people who leave or stop early go home even",
-        remedy=f"Lead the {sides.owed} of the {move_words(uneven[0])} ({sides.debt}) before {block} ends.",
+        remedy=f"Lead the {sides.owed_side} of the {move_words(uneven[0])} ({sides.debt}) before {block} ends.",
     )

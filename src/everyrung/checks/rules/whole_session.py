@@ -92,7 +92,8 @@ def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
         severity=Severity.ERROR if wrong else Severity.WARNING,
         where=above[0].where,
         places=refs(above),
-        measured=f"{len(above)} of {count_words(len(cells), 'main set')} above grade {highest}, the top one grade {top}",
+        measured=f"{len(above)} of {count_words(len(cells), 'main set')} above grade {highest}, "
+        f"the top one grade {top}",
         limit=f"grade {highest} at most for a session called {session.level}, one set in six a grade above",
         source=_LEVEL_SOURCE,
         remedy=f"Lead lower rungs there, or offer it as {fitting}.",

@@ -5,12 +5,13 @@ The whole content of a run sheet, from a finished run.
 
 from collections.abc import Mapping
 
+from everyrung.checks.cells import and_list
 from everyrung.publish.sheet.blocks import Figures, block_parts, reserve_parts
 from everyrung.publish.sheet.cover import cover_page, limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import CueLine, FoundLine, KindSum, MovePart, RefitLine, Sheet
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.words import VIEW_WORDS, joined, place_words
+from everyrung.runsheet.words import VIEW_WORDS, place_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import Caution, CueKind, Severity
@@ -73,7 +74,7 @@ def _caution(move: Move, caution: Caution, rungs: list[Rung]) -> str:
     said = str(caution).capitalize()
     if not free:
         return f"{said}: no rung of this move avoids it; offer another move."
-    return f"{said}: avoided by {joined([f'“{rung.name}”' for rung in free[:2]])}."
+    return f"{said}: avoided by {and_list([f'“{rung.name}”' for rung in free[:2]])}."
 
 
 # The usual signs to stop at and the usual referral (common practice, no source).

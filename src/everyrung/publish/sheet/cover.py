@@ -6,11 +6,12 @@ The cover coach's page: what is led, who takes what instead, when to stop, what 
 from dataclasses import replace
 from itertools import groupby
 
+from everyrung.checks.cells import and_list
 from everyrung.checks.rules.cautions import caution_unanswered, limit_rung
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.publish.sheet.blocks import block_start_ms, starts
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
-from everyrung.runsheet.words import amount_words, joined, other_kit, place_words
+from everyrung.runsheet.words import amount_words, other_kit, place_words
 from everyrung.terms.enums import BlockKind, Caution, KitItem, Severity, Side
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
@@ -57,7 +58,7 @@ def newcomer_line(session: Session) -> str:
 def _rounds(names: list[str]) -> str:
     if not names:
         return "no round"
-    return f"round{'s' if len(names) > 1 else ''} {joined(names)}"
+    return f"round{'s' if len(names) > 1 else ''} {and_list(names)}"
 
 
 # The signs of the sheet's own list in the fewest words (common practice, no source).

@@ -7,7 +7,7 @@ from everyrung.checks.rules.options import wrong_way
 from everyrung.checks.rules.whole_session import FAR_ABOVE, FEW_ABOVE_SHARE, HIGHEST_GRADE
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.options import FIELDS, of_kind
-from everyrung.compose.rungs import MOST_RUNGS, StandIn, changed, combined, dose_for, set_dose, stand_ins
+from everyrung.compose.rungs import MOST_RUNGS, StandIn, change_dose, combine, dose_for, set_dose, stand_ins
 from everyrung.moves.lever_words import write_lever
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
 from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
@@ -46,7 +46,7 @@ def other_rungs(case: Case, *, highest: int = 5) -> Iterator[Remedy]:
     ]
     if not ways or not all(ways):
         return
-    for chosen in combined(ways):
+    for chosen in combine(ways):
         edits = [edit for cells, each in zip(columns, chosen, strict=True) for edit in lead(case, cells, each)]
         words = name_list((each.rung.name for each in chosen), most=MOST_RUNGS)
         yield Remedy(words=f"Lead instead: {words}", edits=tuple(edits))
@@ -72,13 +72,13 @@ def level_label(case: Case) -> Iterator[Remedy]:
     spared = int(FEW_ABOVE_SHARE * sum(1 for block in case.session.of_kind(BlockKind.MAIN) for _ in block.cells))
     may_stay = [cell for cell in cells if cell.rung.grade < highest + FAR_ABOVE][::-1][:spared]
     for kept in (may_stay, []):
-        edits, words = _lowered(case, [cell for cell in cells if cell not in kept], highest)
+        edits, words = _lower(case, [cell for cell in cells if cell not in kept], highest)
         if edits:
             yield Remedy(words=words, edits=edits, family="lower rungs")
     yield from _raised_label(case)
 
 
-def _lowered(case: Case, cells: Sequence[Cell], highest: int) -> tuple[tuple[OneEdit, ...], str]:
+def _lower(case: Case, cells: Sequence[Cell], highest: int) -> tuple[tuple[OneEdit, ...], str]:
     edits: list[OneEdit] = []
     names = []
     for cell in cells:
@@ -157,7 +157,7 @@ def fewer_changes(case: Case) -> Iterator[Remedy]:
         same = as_before(case, cell, before)
         if str(before.dose) != str(cell.dose):
             yield Remedy(words=f"Change the dose alone: {cell.dose}", edits=(*same, *set_dose(cell, cell.dose)))
-        if more := changed(before, 2):
+        if more := change_dose(before, 2):
             words = "two repetitions more" if before.dose.reps else "ten seconds more"
             yield Remedy(words=f"Stay with {before.rung.name}, {words}", edits=(*same, *set_dose(cell, more)))
 
@@ -189,7 +189,7 @@ def a_step_up(case: Case) -> Iterator[Remedy]:
     for cell in case.cells:
         name = cell.move.name.lower()
         ways = []
-        more = changed(cell, 2)
+        more = change_dose(cell, 2)
         if more:
             words = f"Two more repetitions: {name}" if cell.dose.reps else f"Ten seconds longer: {name}"
             ways.append(Remedy(words=words, edits=set_dose(cell, more)))
@@ -211,7 +211,7 @@ def a_step_back(case: Case) -> Iterator[Remedy]:
             if not other.move and before and before.rung.grade <= other.rung.grade <= cell.rung.grade:
                 yield Remedy(words=f"Lead instead: {other.rung.name}", edits=lead(case, [cell], other))
                 break
-        if before and (more := changed(before, 2)):
+        if before and (more := change_dose(before, 2)):
             words = "two repetitions more" if before.dose.reps else "ten seconds more"
             yield Remedy(
                 words=f"Stay with {before.rung.name}, {words}",
@@ -239,7 +239,7 @@ def load_not_earned(case: Case) -> Iterator[Remedy]:
         if before and (was := before.bouts[0].load):
             edits: tuple[OneEdit, ...] = (SetCell(ref=cell.ref, field="load", value=str(was)),)
             yield Remedy(words=f"Stay at {was}", edits=edits)
-            more = set_dose(cell, changed(before, 2))
+            more = set_dose(cell, change_dose(before, 2))
             if more:
                 yield Remedy(words=f"Stay at {was}, two repetitions more", edits=(*edits, *more))
         for load in islice(loads_near(case, cell, lighter=True), 2):
@@ -248,7 +248,7 @@ def load_not_earned(case: Case) -> Iterator[Remedy]:
 
 def fewer(cells: Sequence[Cell], steps: int, words: str, family: str = "fewer") -> Iterator[Remedy]:
     """A smaller dose in some cells."""
-    edits = tuple(edit for cell in cells for edit in set_dose(cell, changed(cell, -steps)))
+    edits = tuple(edit for cell in cells for edit in set_dose(cell, change_dose(cell, -steps)))
     if edits:
         yield Remedy(words=words, edits=edits, family=family)
 
