@@ -89,8 +89,8 @@ def run_plan(
         session = fitted.session
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, options)
-    found = _offered(session, moves, options)
-    forecast, advice = _expected(session, timeline, found, moves, options)
+    found = _session_offers(session, moves, options)
+    forecast, advice = _forecast(session, timeline, found, moves, options)
     voice = _voice(session, options)
     cues = _cues(session, timeline, found, options, voice)
     ways = branches(session) if options.branches else None
@@ -136,7 +136,7 @@ def _drawings(session: Session, moves: Library, options: Options) -> Mapping[For
     return session_drawings(session, moves, options.cache)
 
 
-def _offered(session: Session, moves: Library, options: Options) -> SessionOffers | None:
+def _session_offers(session: Session, moves: Library, options: Options) -> SessionOffers | None:
     """What people may choose from; for the leader alone, what is led."""
     if not (options.audience or options.cues):
         return None
@@ -193,7 +193,7 @@ def _scripts(
     return (cues, *(_cues(each.session, each.timeline, found, options, voice) for each in shorter))
 
 
-def _expected(
+def _forecast(
     session: Session, timeline: Timeline, found: SessionOffers | None, moves: Library, options: Options
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = options.audience

@@ -35,7 +35,7 @@ def own_modules(package: ModuleType) -> Iterator[ModuleType]:
         yield import_module(f"{package.__name__}.{stem}")
 
 
-def declared(module: ModuleType, kind: type[Kind]) -> Iterator[Kind]:
+def instances_in(module: ModuleType, kind: type[Kind]) -> Iterator[Kind]:
     """What stands in a module of that kind, in its order."""
     yield from (value for value in vars(module).values() if isinstance(value, kind))
 
@@ -47,7 +47,7 @@ def plugins(group: str) -> tuple[Plugin, ...]:
         return ()
     from importlib.metadata import entry_points  # slow to import: only when there is one
 
-    return tuple(_loaded(group, point.name, point.value, point) for point in entry_points(group=group))
+    return tuple(_load(group, point.name, point.value, point) for point in entry_points(group=group))
 
 
 def of_plugins(
@@ -63,7 +63,7 @@ def of_plugins(
         if plugin.module is None:
             problems.append(plugin.problem)
             continue
-        things = list(declared(plugin.module, kind))
+        things = list(instances_in(plugin.module, kind))
         if not things:
             problems.append(f"The plug-in {plugin.name!r} ({group}) has no {noun}: none is marked with @{noun}.")
         for thing in things:
@@ -81,7 +81,7 @@ def trouble_words(error: BaseException) -> str:
     return words if len(words) <= MOST_WORDS else words[: MOST_WORDS - 1] + "…"
 
 
-def _loaded(group: str, name: str, value: str, point: object) -> Plugin:
+def _load(group: str, name: str, value: str, point: object) -> Plugin:
     words = f"The plug-in {short_text(name)} ({short_text(value)}, entry point group {group})"
     remedy = "Update or uninstall it; all else works without it."
     try:

@@ -69,7 +69,7 @@ def test_loads_say_how_many_pieces(written: str, pieces: int) -> None:
 
 def test_an_unequal_pair_is_read_so_that_a_check_can_name_it() -> None:
     load = units.load("20 lb + 15 lb")
-    assert not load.matched
+    assert not load.is_matched
     assert str(load) == "20 lb + 15 lb"
 
 

@@ -11,7 +11,7 @@ import webvtt
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.publish.captions.fit import CaptionsMade, broken, captions, plain_words
+from everyrung.publish.captions.fit import CaptionsMade, break_lines, captions, plain_words
 from everyrung.publish.captions.format import Caption, srt, vtt, without_tags
 from everyrung.publish.captions.read import read_captions
 from everyrung.terms.enums import CueKind
@@ -179,7 +179,7 @@ def test_a_long_cue_is_parted_at_its_full_stops() -> None:
 
 
 def test_lines_are_balanced() -> None:
-    top, bottom = broken(["hold", "the", "ball", "with", "both", "hands", "under", "the", "chin"])
+    top, bottom = break_lines(["hold", "the", "ball", "with", "both", "hands", "under", "the", "chin"])
     assert abs(len(top) - len(bottom)) <= 6
 
 
@@ -206,7 +206,7 @@ def test_a_caption_refuses_what_files_cannot_hold(line: str) -> None:
 
 def test_a_number_is_never_alone_on_the_last_line() -> None:
     """pysubs2 takes such a line for the next caption's index."""
-    assert broken(["a" * 37, "8"]) == ()
+    assert break_lines(["a" * 37, "8"]) == ()
 
 
 def times_and_lines(of: tuple[Caption, ...]) -> list[tuple[int, int, str]]:

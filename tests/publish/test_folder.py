@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from everyrung.pipeline import Options, run
-from everyrung.plugins import declared
+from everyrung.plugins import instances_in
 from everyrung.publish import outputs
 from everyrung.publish.folder.bundle import NOTES_FILE, build_bundle
 from everyrung.publish.folder.contents import Publication
@@ -202,7 +202,7 @@ def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() 
     assert "- Ball: 1 (there: 55 cm, 65 cm)\n" in found
     assert "\n175 cm  45 to 55  45 to 55  45 to 55\n" in found
     assert "not used" not in found
-    label = LevelLabel(level=Level.HARD, declared=Level.HARD, computed=Level.HARD, part=0.65)
+    label = LevelLabel(level=Level.HARD, instances_in=Level.HARD, computed=Level.HARD, part=0.65)
     assert "Dumbbell, 10 lb / 4.5 kg (2)" in description(done, label)
 
 
@@ -226,7 +226,7 @@ def test_every_module_of_the_folder_has_an_output() -> None:
     names = {path.stem for path in Path(folder).glob("*.py")} - {"__init__"}
     assert len(names) > 5
     for name in names:
-        assert any(declared(import_module(f"{outputs.__name__}.{name}"), Output)), name
+        assert any(instances_in(import_module(f"{outputs.__name__}.{name}"), Output)), name
 
 
 ONE_FILE = '''

@@ -25,7 +25,7 @@ from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import STEPS, Film, film, other_side, pictures
 from everyrung.publish.video.layout import HIGH, WIDE, Line, LineSprites
 from everyrung.publish.video.raster import cover_of, ink_planes
-from everyrung.publish.video.scenes import EARLY_MS, Scene, SceneView, Spent, round_marks_ms, scene_at, scenes
+from everyrung.publish.video.scenes import EARLY_MS, Scene, SceneView, Stopwatch, round_marks_ms, scene_at, scenes
 from everyrung.publish.video.write import FRAME_MS, write_video
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps
@@ -293,7 +293,7 @@ def test_signs_that_the_family_lacks_are_no_error() -> None:
 
 
 def test_time_within_a_part_is_not_counted_twice() -> None:
-    spent = Spent()
+    spent = Stopwatch()
     with spent.on("outer"), spent.on("inner"):
         sum(range(200_000))
     assert spent.by_part["outer"] < spent.by_part["inner"]

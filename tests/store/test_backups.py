@@ -184,4 +184,4 @@ def test_a_server_s_backups_are_its_own(studio: Says, monkeypatch: pytest.Monkey
 
 def test_an_unknown_backup_is_refused_with_the_list(tmp_path: Path) -> None:
     with pytest.raises(Invalid, match="none there"):
-        Backups(database=tmp_path / "studio.sqlite").chosen("1")
+        Backups(database=tmp_path / "studio.sqlite").find("1")

@@ -38,7 +38,7 @@ def only_file(folder: Path) -> Path:
 def test_a_clip_begins_with_its_onset_and_ends_with_its_last_sound(tmp_path: Path) -> None:
     """By the energy of 2 ms, found again at a height of its own: -34 dB of the loudest 2 ms."""
     for text in (CUE, "Squat.", "Heels down.", "Five, four, three, two, one.", "Off the floor, half way."):
-        samples = Clips(tmp_path, 140).spoken(text).samples
+        samples = Clips(tmp_path, 140).clip(text).samples
         parts = samples[: len(samples) // 96 * 96].reshape(-1, 96)
         level = np.sqrt(np.square(parts).mean(axis=1))
         heard = np.flatnonzero(level > 0.02 * level.max())
@@ -49,7 +49,7 @@ def test_a_clip_begins_with_its_onset_and_ends_with_its_last_sound(tmp_path: Pat
 
 
 def test_clips_are_read_only_samples_at_48_khz_of_a_length_in_whole_ms_rounded_up(tmp_path: Path) -> None:
-    clip = Clips(tmp_path, 140).spoken(CUE)
+    clip = Clips(tmp_path, 140).clip(CUE)
     assert (clip.text, clip.samples.dtype, clip.samples.ndim) == (CUE, np.float32, 1)
     assert (clip.length_ms - 1) * 48 < len(clip.samples) <= clip.length_ms * 48
     with pytest.raises(ValueError, match="read-only"):
@@ -60,7 +60,7 @@ def test_resampling_lasts_as_long_and_adds_nothing_above_what_was_there(tmp_path
     """The voice comes at 22,050 Hz, so above 11,025 Hz there is nothing to be heard."""
     speech, rate_hz = module.synthesise(CUE, 140)
     heard = np.flatnonzero(np.abs(speech) >= 0.01 * np.abs(speech).max())
-    clip = Clips(tmp_path, 140).spoken(CUE).samples
+    clip = Clips(tmp_path, 140).clip(CUE).samples
     assert len(clip) / SAMPLE_RATE_HZ == pytest.approx((heard[-1] - heard[0] + 1) / rate_hz, abs=0.003)
     energy = np.square(np.abs(np.fft.rfft(clip)))
     hz = np.fft.rfftfreq(len(clip), 1 / SAMPLE_RATE_HZ)
@@ -71,7 +71,7 @@ def test_resampling_lasts_as_long_and_adds_nothing_above_what_was_there(tmp_path
 def test_clips_are_equally_loud(tmp_path: Path) -> None:
     clips = Clips(tmp_path, 140)
     for text in (CUE, "Squat.", "Sh.", "Five, four, three, two, one.", "Cramp? Seat down, legs long, start again."):
-        samples = clips.spoken(text).samples
+        samples = clips.clip(text).samples
         assert np.abs(samples).max() <= 0.981
         assert 20 * np.log10(speech_level(samples)) == pytest.approx(-20, abs=0.05)
 
@@ -84,16 +84,16 @@ def test_the_level_of_a_sine_is_its_rms_whatever_silence_is_in_it() -> None:
 
 @pytest.mark.parametrize("text", ["", "   ", "...", " – ! \n", "\x01"])
 def test_no_words_give_no_sound_and_no_file(tmp_path: Path, made: list[str], text: str) -> None:
-    clip = Clips(tmp_path, 140).spoken(text)
+    clip = Clips(tmp_path, 140).clip(text)
     assert (len(clip.samples), clip.length_ms, made, list(tmp_path.iterdir())) == (0, 0, [], [])
 
 
 def test_a_text_is_made_once(tmp_path: Path, made: list[str]) -> None:
     clips = Clips(tmp_path / "deep" / "folder", 140)
-    first = clips.spoken(CUE)
-    assert clips.spoken(f"  {CUE} ") is first
+    first = clips.clip(CUE)
+    assert clips.clip(f"  {CUE} ") is first
     assert clips.length_ms(CUE) == first.length_ms
-    again = Clips(tmp_path / "deep" / "folder", 140).spoken(CUE)
+    again = Clips(tmp_path / "deep" / "folder", 140).clip(CUE)
     assert np.array_equal(again.samples, first.samples)
     assert made == [CUE]
 
@@ -101,24 +101,24 @@ def test_a_text_is_made_once(tmp_path: Path, made: list[str]) -> None:
 def test_rates_voices_and_texts_share_no_clip(tmp_path: Path, made: list[str]) -> None:
     slow, fast = Clips(tmp_path, 120), Clips(tmp_path, 180)
     assert slow.length_ms(CUE) > 1.3 * fast.length_ms(CUE)
-    Clips(tmp_path, 120, "en-gb-x-rp").spoken(CUE)
-    slow.spoken("Push the floor away!")
+    Clips(tmp_path, 120, "en-gb-x-rp").clip(CUE)
+    slow.clip("Push the floor away!")
     assert len(made) == len(list(tmp_path.iterdir())) == 4
 
 
 def test_another_version_of_the_library_or_of_the_making_makes_clips_anew(
     tmp_path: Path, made: list[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    Clips(tmp_path, 140).spoken(CUE)
+    Clips(tmp_path, 140).clip(CUE)
     monkeypatch.setattr(module, "versions", lambda *_names: ("another 1.0",))
-    Clips(tmp_path, 140).spoken(CUE)
+    Clips(tmp_path, 140).clip(CUE)
     monkeypatch.setattr(module, "MAKING", module.MAKING + 1)
-    Clips(tmp_path, 140).spoken(CUE)
+    Clips(tmp_path, 140).clip(CUE)
     assert len(made) == 3
 
 
 def test_a_spoilt_file_is_made_anew(tmp_path: Path, made: list[str]) -> None:
-    first = Clips(tmp_path, 140).spoken(CUE)
+    first = Clips(tmp_path, 140).clip(CUE)
     path = only_file(tmp_path)
     whole = path.read_bytes()
     spoilt = [b"", b"RIFF", b"no sound at all" * 90, whole[:-1], whole[: len(whole) // 2], whole[:44], whole[:20]]
@@ -126,13 +126,13 @@ def test_a_spoilt_file_is_made_anew(tmp_path: Path, made: list[str]) -> None:
     spoilt += [whole[:22] + b"\2\0" + whole[24:], b"\0" * len(whole), whole[4:]]
     for count, content in enumerate(spoilt, 2):
         path.write_bytes(content)
-        assert np.array_equal(Clips(tmp_path, 140).spoken(CUE).samples, first.samples)
+        assert np.array_equal(Clips(tmp_path, 140).clip(CUE).samples, first.samples)
         assert len(made) == count
         assert path.read_bytes() == whole
 
 
 def test_a_header_with_any_byte_changed_never_ends_in_a_traceback(tmp_path: Path) -> None:
-    Clips(tmp_path, 140).spoken("Squat.")
+    Clips(tmp_path, 140).clip("Squat.")
     path = only_file(tmp_path)
     whole = path.read_bytes()
     for at in range(44):
@@ -144,7 +144,7 @@ def test_a_folder_where_nothing_can_be_written_only_costs_time(tmp_path: Path, m
     (tmp_path / "file").write_text("x")
     assert Clips(tmp_path / "file", 140).length_ms(CUE) > 0
     clips = Clips(tmp_path / "clips", 140)
-    clips.spoken(CUE)
+    clips.clip(CUE)
     path = only_file(tmp_path / "clips")
     path.unlink()
     path.mkdir()  # a folder in the file's place
@@ -153,7 +153,7 @@ def test_a_folder_where_nothing_can_be_written_only_costs_time(tmp_path: Path, m
 
 
 def test_what_is_kept_is_a_usual_wav(tmp_path: Path) -> None:
-    clip = Clips(tmp_path, 140).spoken(CUE)
+    clip = Clips(tmp_path, 140).clip(CUE)
     with wave.open(str(only_file(tmp_path))) as file:
         assert file.getparams()[:4] == (1, 2, 48_000, len(clip.samples))
         kept = np.frombuffer(file.readframes(len(clip.samples)), dtype="<i2")

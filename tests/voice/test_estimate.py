@@ -22,7 +22,7 @@ def cue_texts() -> list[str]:
 def compared(texts: list[str], folder: Path) -> tuple[np.ndarray, np.ndarray, float]:
     """Spoken and estimated ms, and the highest peak."""
     clips = Clips(folder, RATE)
-    peak = max(float(np.abs(clips.spoken(text).samples).max()) for text in texts)
+    peak = max(float(np.abs(clips.clip(text).samples).max()) for text in texts)
     return np.array([clips.length_ms(text) for text in texts]), np.array([speech_ms(t, RATE) for t in texts]), peak
 
 

@@ -21,7 +21,7 @@ def test_it_is_not_available() -> None:
 
 
 def test_speaking_is_refused_in_one_line_that_names_the_remedy(tmp_path: Path) -> None:
-    for speak in (lambda: synthesise("Lift.", 140), lambda: Clips(tmp_path, 140).spoken("Lift.")):
+    for speak in (lambda: synthesise("Lift.", 140), lambda: Clips(tmp_path, 140).clip("Lift.")):
         with pytest.raises(Invalid) as problem:
             speak()
         told = str(fault_at(Where(file="session.toml", line=0, field="voice"), problem.value))

@@ -31,7 +31,7 @@ def key_words(key: str) -> str:
 def count_words(number: int, thing: str) -> str:
     """A number with its thing, singular or plural.
 
-    >>> counted(1, "cell"), counted(2, "cell")
+    >>> count_words(1, "cell"), count_words(2, "cell")
     ('1 cell', '2 cells')
     """
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"

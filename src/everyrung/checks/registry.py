@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from everyrung.checks import rules as package
 from everyrung.checks.rule import AUDIENCE, BODIES, CUES, ORDER, TIMELINE, LooksAt, Rule, rule_text
-from everyrung.plugins import Plugin, declared, of_plugins, own_modules, trouble_words
+from everyrung.plugins import Plugin, instances_in, of_plugins, own_modules, trouble_words
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding, WholeSession
@@ -45,7 +45,7 @@ class Registry:
 @lru_cache
 def registry() -> Registry:
     """Every rule there is; looked for once, then kept."""
-    ours = dict.fromkeys(rule for module in own_modules(package) for rule in declared(module, Rule))
+    ours = dict.fromkeys(rule for module in own_modules(package) for rule in instances_in(module, Rule))
     found, problems = _of_others({rule.id for rule in ours})
     return Registry(ours=tuple(ours), others=tuple(found), problems=tuple(problems))
 

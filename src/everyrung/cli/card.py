@@ -45,14 +45,14 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.pipeline import run as run_plan
     from everyrung.store.paths import home
 
-    expected = _expected(parsed)
+    expected = _audience_spec(parsed)
     done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(drawings=True, audience=expected))
-    for path in _written(done, parsed, parsed.out or home() / "cards"):
+    for path in _write_cards(done, parsed, parsed.out or home() / "cards"):
         print(path)
     return 0
 
 
-def _written(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list[Path]:
+def _write_cards(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list[Path]:
     from everyrung.effort.balls import chart_lines
     from everyrung.publish.card import file_names, person_card, poster, write_card
     from everyrung.store.owners import Owner
@@ -67,7 +67,7 @@ def _written(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list
     return paths
 
 
-def _expected(parsed: argparse.Namespace) -> "AudienceSpec":
+def _audience_spec(parsed: argparse.Namespace) -> "AudienceSpec":
     from everyrung.pipeline import AudienceSpec
     from everyrung.terms.errors import Invalid
 

@@ -55,7 +55,7 @@ def run(parsed: argparse.Namespace) -> int:
 def _check(path: Path, *, keep: bool) -> int:
     from everyrung.checks.move_check import body_notes, ladder_notes
     from everyrung.cli import CLEAN, FINDINGS
-    from everyrung.cli.progress import Told
+    from everyrung.cli.progress import ProgressLine
     from everyrung.moves.library import standard_library
     from everyrung.moves.own_moves import keep_move
     from everyrung.parsing.document import read_text
@@ -64,7 +64,7 @@ def _check(path: Path, *, keep: bool) -> int:
 
     library, text = standard_library(), read_text(path)
     with_it = library.with_text(path.stem, text, str(path))
-    told = Told("rungs on bodies") if sys.stderr.isatty() else None
+    told = ProgressLine("rungs on bodies") if sys.stderr.isatty() else None
     notes = (
         *ladder_notes(with_it, path.stem),
         *body_notes(with_it, path.stem, cache=default_cache(), on_step=told),

@@ -35,13 +35,13 @@ def options(
         voice=voice,
         audience=audience,
         cache=cache,
-        on_bodies=Told("computing rungs on bodies") if shown else None,
-        on_people=Told("rehearsing with people") if shown else None,
-        on_words=Told("speaking the cues") if shown else None,
+        on_bodies=ProgressLine("computing rungs on bodies") if shown else None,
+        on_people=ProgressLine("rehearsing with people") if shown else None,
+        on_words=ProgressLine("speaking the cues") if shown else None,
     )
 
 
-class Told:
+class ProgressLine:
     """How far one work has come and how long it still takes: on a terminal one line that is written over, elsewhere a
     line now and then.
     """

@@ -52,7 +52,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.publish.folder.bundle import build_bundle
     from everyrung.publish.registry import registry
 
-    also = registry().chosen([*parsed.also, *(["film"] if parsed.video else [])])
+    also = registry().select([*parsed.also, *(["film"] if parsed.video else [])])
     people = read_people(parsed.people) if parsed.people else ()
     expected = AudienceSpec(people=people, in_room=parsed.in_room) if people else None
     wanted = options(bodies=True, drawings=True, cues=True, voice=parsed.voice, audience=expected, always=True)
@@ -61,7 +61,7 @@ def run(parsed: argparse.Namespace) -> int:
         plan = parsed.plan.read_bytes()
         made = build_bundle(done, plan, parsed.out, _telling(), series=_series(parsed, done), also=also)
     except KeyboardInterrupt:
-        print(f"\n{_stopped(parsed.out)}", file=sys.stderr)
+        print(f"\n{_stop_words(parsed.out)}", file=sys.stderr)
         return STOPPED
     for part in made.kept:
         print(f"kept from before: {part}", file=sys.stderr)
@@ -74,13 +74,13 @@ def run(parsed: argparse.Namespace) -> int:
 
 def _telling() -> "Telling":
     """A line for each part, and how far it has come for one that is long."""
-    from everyrung.cli.progress import Told
+    from everyrung.cli.progress import ProgressLine
 
-    parts: dict[str, Told] = {}
+    parts: dict[str, ProgressLine] = {}
 
     def telling(part: str, done: int, total: int) -> None:
         if total:
-            parts.setdefault(part, Told(f"  {part}"))(done, total)
+            parts.setdefault(part, ProgressLine(f"  {part}"))(done, total)
         else:
             for each in parts.values():
                 each.end()
@@ -89,7 +89,7 @@ def _telling() -> "Telling":
     return telling
 
 
-def _stopped(folder: Path) -> str:
+def _stop_words(folder: Path) -> str:
     from everyrung.publish.folder.contents import folder_state
 
     found = folder_state(folder)

@@ -56,7 +56,7 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(audience=_expected(parsed)))
+    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(audience=_audience_spec(parsed)))
     if parsed.json:
         from everyrung.results.rehearsal import Rehearsal
 
@@ -70,7 +70,7 @@ def run(parsed: argparse.Namespace) -> int:
     return CLEAN if done.clean else FINDINGS
 
 
-def _expected(parsed: argparse.Namespace) -> "AudienceSpec":
+def _audience_spec(parsed: argparse.Namespace) -> "AudienceSpec":
     from everyrung.people.read import read_people
     from everyrung.pipeline import AudienceSpec
 

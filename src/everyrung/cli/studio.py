@@ -42,7 +42,7 @@ def run(parsed: argparse.Namespace) -> int:
     engine, backups = open_with_backups(database_url(), start_anew=parsed.start_anew)
     try:
         settings = _settings(parsed)
-        if _taken(settings):
+        if _is_port_taken(settings):
             words = f"Port {parsed.port} is in use: another studio may run already. Try another --port."
             print(words, file=sys.stderr)
             return 2
@@ -84,7 +84,7 @@ def _settings(parsed: argparse.Namespace) -> "Settings":
     )
 
 
-def _taken(settings: "Settings") -> bool:
+def _is_port_taken(settings: "Settings") -> bool:
     import socket
 
     with socket.socket(socket.AF_INET6 if ":" in settings.host else socket.AF_INET) as probe:

@@ -93,7 +93,7 @@ def percentiles(counts: Counts) -> Spread | None:
 
 def cell_forecast(ref: Ref, tally: CellTally, step: CellOutcome, moved: dict[str, tuple[float, float]]) -> CellForecast:
     """What was counted at one cell, as shares of the people; `step` is any block's, for the names, and `moved` what
-    `uncertainty.moved` says of the cell, in percentage points.
+    `uncertainty.sensitivity` says of the cell, in percentage points.
     """
     rungs = []
     for offer, counts, one in zip(step.offers, tally.offers, step.as_planned, strict=True):

@@ -61,10 +61,10 @@ def on_top(under: tuple[Lever, ...], upper: tuple[Lever, ...]) -> tuple[Lever, .
     """
     slots = {_slot(change) for change in upper}
     kept = [change for change in under if _slot(change) not in slots]
-    return (*kept, *(each for change in upper for each in _summed(under, change)))
+    return (*kept, *(each for change in upper for each in _sum(under, change)))
 
 
-def _summed(under: tuple[Lever, ...], change: Lever) -> Iterator[Lever]:
+def _sum(under: tuple[Lever, ...], change: Lever) -> Iterator[Lever]:
     """The change; of repetitions, what it comes to with those beneath, which may be nothing."""
     if not isinstance(change, levers.Reps):
         yield change

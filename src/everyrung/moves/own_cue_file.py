@@ -27,13 +27,13 @@ def read_own_cues(path: Path, library: Library) -> tuple[OwnCue, ...]:
 def _cue(library: Library, table: Table) -> OwnCue:
     move, rung = table.take("move", words, ""), table.take("rung", words, "")
     if move:
-        _known(library, table, move, rung)
+        _check_names(library, table, move, rung)
     return table.build(
         OwnCue, move=move, rung=rung, kind=table.take("kind", one_of(CueKind)), text=table.take("text", words)
     )
 
 
-def _known(library: Library, table: Table, move: str, rung: str) -> None:
+def _check_names(library: Library, table: Table, move: str, rung: str) -> None:
     try:
         library.rung(move, rung or "base")
     except Invalid as problem:
@@ -42,10 +42,10 @@ def _known(library: Library, table: Table, move: str, rung: str) -> None:
 
 def own_cues_text(own: Sequence[OwnCue]) -> str:
     """The same cues as such a file. JSON's strings are TOML's, for text without control signs."""
-    return "\n".join(map(_written, own)) if own else "# no cues of your own yet\n"
+    return "\n".join(map(_cue_text, own)) if own else "# no cues of your own yet\n"
 
 
-def _written(one: OwnCue) -> str:
+def _cue_text(one: OwnCue) -> str:
     fields = {"move": one.move, "rung": one.rung, "kind": str(one.kind), "text": one.text}
     lines = [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in fields.items() if value]
     return "\n".join(["[[cue]]", *lines, ""])

@@ -132,7 +132,7 @@ def _some(parser: Callable[[Any], StrEnum]) -> Callable[[Any], tuple[str, ...]]:
 def _layer(table: Table) -> Layer:
     return Layer(
         rests=table.take("rests", _rests, None),
-        seen=table.take("seen", _seen, None),
+        seen=table.take("seen", _view, None),
         self_checks=attempt(table.tables("self_check"), _self_check),
         angles=_entries(table, "angles", span),
         loose=_entries(table, "loose", span),
@@ -185,7 +185,7 @@ def _rests(value: Any) -> End:
     return End(value)
 
 
-def _seen(value: Any) -> str:
+def _view(value: Any) -> str:
     if value not in SEEN:
         raise Invalid("", " or ".join(repr(name) for name in SEEN), value)
     return str(value)
@@ -218,14 +218,14 @@ def line(value: Any) -> Line:
     """A pitch in degrees, or a table of pitch and out."""
     if not isinstance(value, dict):
         return Line(pitch=span(value), out=Span(rest=0.0, full=0.0))
-    _known(value, ("pitch", "out"))
+    _check_names(value, ("pitch", "out"))
     return Line(pitch=span(value.get("pitch", 0)), out=span(value.get("out", 0)))
 
 
 def offset(value: Any) -> Offset:
     if not isinstance(value, dict):
         raise Invalid("", "a table such as { forward = 0.4, up = 0 }", value)
-    _known(value, ("forward", "up", "out"))
+    _check_names(value, ("forward", "up", "out"))
     return Offset(**{name: length(each) for name, each in value.items()})
 
 
@@ -233,7 +233,7 @@ def touch(value: Any) -> Touch:
     """What is touched, as one word, or a table with more about it."""
     if not isinstance(value, dict):
         return Touch(on=one_of(Ground)(value))
-    _known(value, ("on", "push", "when", "height", "share"))
+    _check_names(value, ("on", "push", "when", "height", "share"))
     return Touch(
         on=one_of(Ground)(value.get("on")),
         push=one_of(Push)(value.get("push", "up")),
@@ -243,7 +243,7 @@ def touch(value: Any) -> Touch:
     )
 
 
-def _known(value: dict[str, Any], names: tuple[str, ...]) -> None:
+def _check_names(value: dict[str, Any], names: tuple[str, ...]) -> None:
     for name in value:
         if words(name) not in names:
             raise Invalid("", "only " + ", ".join(names), name)

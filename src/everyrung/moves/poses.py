@@ -86,7 +86,7 @@ def silent_levers(text: PoseText, base: Form, form: Form) -> Iterator[tuple[str,
         if value in (None, getattr(base, name)) or (name == "carry" and value is usual_carry(form)[0]):
             continue  # as it was; or a load that hangs somewhere is carried as the move has it
         without = replace(form, **{name: getattr(base, name)})
-        if not _named(text, base, form, name) or pose_layer(text, without) == layer:
+        if not _has_case(text, base, form, name) or pose_layer(text, without) == layer:
             yield lever, str(value)
     if form.surface is not base.surface and not _grounds(layer) <= set(GROUNDS.get(form.surface, ())):
         yield "surface", str(form.surface)  # what the move itself works on is still there
@@ -108,7 +108,7 @@ def in_hand(form: Form) -> Form:
     return replace(form, carry=usual_carry(form)[0]) if loose else form
 
 
-def _named(text: PoseText, base: Form, form: Form, name: str) -> bool:
+def _has_case(text: PoseText, base: Form, form: Form, name: str) -> bool:
     """Whether a case of the pose holds for this very word; to nothing held, reached or turned no case is needed."""
     value = getattr(form, name)
     cases = (*_over(text), *text.steps)
@@ -160,15 +160,15 @@ def _square(key: str) -> bool:
 
 def steps_from(layer: Layer, range_share: float, written: Sequence[Layer]) -> tuple[Layer, ...]:
     """The layers of the steps after the full depth of `layer`; their rest is where the step before ends."""
-    here, found = _ended(layer, range_share), []
+    here, found = _end_layer(layer, range_share), []
     for step in written:
-        way = _begun(here, step).settled()
+        way = _blend_in(here, step).settled()
         found.append(way)
-        here = _ended(way, 1.0)
+        here = _end_layer(way, 1.0)
     return tuple(found)
 
 
-def _ended(layer: Layer, depth: float) -> Layer:
+def _end_layer(layer: Layer, depth: float) -> Layer:
     """A layer that stays as it is at full depth: nothing in it moves, and what is only touched at rest is left."""
     entries: dict[str, Any] = {
         name: {key: _still(value, depth) for key, value in getattr(layer, name).items() if not _left(value)}
@@ -197,7 +197,7 @@ def _still(value: Any, depth: float) -> Any:
     return value
 
 
-def _begun(here: Layer, step: Layer) -> Layer:
+def _blend_in(here: Layer, step: Layer) -> Layer:
     """A step laid over where the body is: each single number that it names is come to from there, not jumped to."""
     blended: dict[str, Any] = {
         name: {key: _from(_now(getattr(here, name), key), value) for key, value in getattr(step, name).items()}

@@ -129,7 +129,7 @@ def _separator(written: str) -> tuple[str, str]:
     if (told := re.fullmatch(r"sep=([,;\t])", first.strip(" \r"), re.IGNORECASE)) is not None:
         return told[1], end + rest
 
-    def known(separator: str) -> tuple[int, int]:
+    def known_headings(separator: str) -> tuple[int, int]:
         cells: list[str] = []
         try:
             cells = next((row for row in _reader(written, separator) if any(map(str.strip, row))), [])
@@ -137,7 +137,7 @@ def _separator(written: str) -> tuple[str, str]:
             return 0, 0
         return sum(field_of(cell)[0] in FIELDS for cell in cells), len(cells)
 
-    return max(SEPARATORS, key=known), written
+    return max(SEPARATORS, key=known_headings), written
 
 
 def _reader(written: str, separator: str) -> Any:  # csv.reader has no name for its type that 3.11 knows
@@ -159,7 +159,7 @@ def _rows(sheet: Sheet, written: str, separator: str) -> Iterator[Row]:
         sheet.fault(path, Invalid("", "cells between separators", f"a row that is not ({error})", remedy=remedy))
 
 
-def _trimmed(cells: list[str]) -> list[str]:
+def _trim(cells: list[str]) -> list[str]:
     """The cells without the empty ones at the end."""
     width = max((place + 1 for place, cell in enumerate(cells) if cell), default=0)
     return cells[:width]
@@ -170,8 +170,8 @@ def _tables(sheet: Sheet, columns: list[Column], width: int, rows: list[Row], se
     for line, cells in rows:
         path = ("person", len(sheet.lines))
         sheet.lines.append(line)
-        if len(cells) < width or len(_trimmed(cells)) > width:
-            count = len(_trimmed(cells)) if len(cells) > width else len(cells)
+        if len(cells) < width or len(_trim(cells)) > width:
+            count = len(_trim(cells)) if len(cells) > width else len(cells)
             remedy = "Empty cells count too."
             if separator == ",":
                 remedy += ' A comma inside a cell needs quotes around the cell: "62,5 kg".'

@@ -94,7 +94,7 @@ def health_from_text(written: str, file: str) -> tuple[HealthAnswer, ...]:
     """The entries of a health file's text. Raises Faults."""
     reading = FileFaults(file, written)
     table = Table(reading, private_document(written, file))
-    found = attempt(person_tables(table), _said)
+    found = attempt(person_tables(table), _answer)
     table.finish()
     return found
 
@@ -122,7 +122,7 @@ def join_health(people: tuple[Person, ...], answers: tuple[HealthAnswer, ...]) -
     return tuple(names.values())
 
 
-def _said(table: Table) -> HealthAnswer:
+def _answer(table: Table) -> HealthAnswer:
     name = table.take("name", words)
     health = take_health(table)
     table.done()

@@ -64,7 +64,7 @@ def own(value: Any) -> Own:
     if ball := _BALL.fullmatch(named):
         return Own(item=KitItem.BALL, pieces=pieces, diameter_cm=decimal(ball[1]), rated_kg=_rated_kg(ball, entry))
     if lifted := _LIFTED.fullmatch(named):
-        return _lifted(lifted, pieces, entry)
+        return _weight(lifted, pieces, entry)
     raise _unknown(known, entry)
 
 
@@ -89,7 +89,7 @@ def _rated_kg(ball: re.Match[str], entry: str) -> float | None:
     return rated_kg
 
 
-def _lifted(match: re.Match[str], pieces: int, entry: str) -> Own:
+def _weight(match: re.Match[str], pieces: int, entry: str) -> Own:
     word, unit = match[1] or "", (match[3] or "").casefold()
     if word.casefold() in _DUMBBELL:
         word = ""

@@ -137,14 +137,16 @@ def _document(wanted: list[Values], over: str, had: dict[str, Values]) -> str:
 
 def _fresh(wanted: list[Values]) -> str:
     """A text with nothing in it to keep; written here, for tomlkit takes many times as long for a long list."""
-    lines = (["[[person]]", *(f"{key} = {_written(value)}" for key, value in values.items()), ""] for values in wanted)
+    lines = (
+        ["[[person]]", *(f"{key} = {_toml_value(value)}" for key, value in values.items()), ""] for values in wanted
+    )
     return "\n".join(chain.from_iterable(lines))
 
 
-def _written(value: Any) -> str:
+def _toml_value(value: Any) -> str:
     """A value of TOML 1.0; its basic strings are JSON's, but for the sign of number 127."""
     if isinstance(value, list):
-        return f"[{', '.join(map(_written, value))}]"
+        return f"[{', '.join(map(_toml_value, value))}]"
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 

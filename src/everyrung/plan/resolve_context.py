@@ -47,7 +47,7 @@ class ResolveContext:
             self.faults.append(fault)
 
     def attempt(self, text: CellText, make: Callable[[], T]) -> T:
-        """What `make` gives. Raises Unresolved where it raises Invalid, which is recorded where the cell's field is
+        """What `make` gives. Raises UnresolvedCell where it raises Invalid, which is recorded where the cell's field is
         written.
         """
         try:

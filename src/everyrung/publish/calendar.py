@@ -35,7 +35,7 @@ def content_lines(content: bytes) -> tuple[list[ContentLine], list[Problem]]:
     """Every property of the file. A sign of several bytes may be folded in its middle, so bytes are joined first."""
     problems: list[Problem] = []
     found: list[ContentLine] = []
-    for line, folded in _unfolded(content, problems):
+    for line, folded in _unfold(content, problems):
         joined = b"".join(folded)
         if not joined.strip():
             continue
@@ -53,7 +53,7 @@ def content_lines(content: bytes) -> tuple[list[ContentLine], list[Problem]]:
     return found, problems
 
 
-def _unfolded(content: bytes, problems: list[Problem]) -> list[tuple[int, list[bytes]]]:
+def _unfold(content: bytes, problems: list[Problem]) -> list[tuple[int, list[bytes]]]:
     """The physical lines of each content line, with the number of the first; wrong breaks and lengths once."""
     raw = content.removeprefix(b"\xef\xbb\xbf").split(b"\n")
     bare = next((number for number, line in enumerate(raw[:-1], 1) if not line.endswith(b"\r")), 0)
@@ -105,7 +105,9 @@ class _Component:
 def broken_rules(lines: Sequence[ContentLine]) -> Iterator[Problem]:
     """The rules for the whole file, then for each event."""
     if not lines or (lines[0].name, lines[0].value.upper()) != ("BEGIN", "VCALENDAR"):
-        yield _told(1, "file", "BEGIN:VCALENDAR", lines[0].name if lines else "nothing", "Choose an .ics file.")
+        yield _lasting_problem(
+            1, "file", "BEGIN:VCALENDAR", lines[0].name if lines else "nothing", "Choose an .ics file."
+        )
         return
     components, unclosed = _components(lines)
     yield from unclosed
@@ -128,11 +130,11 @@ def _components(lines: Sequence[ContentLine]) -> tuple[list[_Component], list[Pr
             open_.pop()
         elif line.name == "END":
             expected = f"END:{open_[-1].name}" if open_ else "the end of the file"
-            problems.append(_told(line.line, "END", expected, line.value, "Put each END below its BEGIN."))
+            problems.append(_lasting_problem(line.line, "END", expected, line.value, "Put each END below its BEGIN."))
         elif open_:
             open_[-1].own.append(line)
     remedy = "The file is cut off: fetch it again."
-    problems += [_told(each.line, "END", f"END:{each.name} further down", "none", remedy) for each in open_]
+    problems += [_lasting_problem(each.line, "END", f"END:{each.name} further down", "none", remedy) for each in open_]
     return found, problems
 
 
@@ -146,40 +148,42 @@ def _unknown_zones(lines: Sequence[ContentLine], known: set[str]) -> Iterator[Pr
         told.add(zone)
         expected, got = f"a VTIMEZONE for {zone}", "none"
         if _zone(zone) is None:
-            yield _told(line.line, "zone", expected, got, "Nobody can tell the time: add it, or use a name of IANA's.")
+            yield _lasting_problem(
+                line.line, "zone", expected, got, "Nobody can tell the time: add it, or use a name of IANA's."
+            )
         else:
-            yield _told(line.line, "zone", expected, got, "Read by its IANA name. Add it.", repaired=True)
+            yield _lasting_problem(line.line, "zone", expected, got, "Read by its IANA name. Add it.", repaired=True)
 
 
 def _event(event: _Component) -> Iterator[Problem]:
     for name, use in (("UID", "the series cannot be replaced"), ("DTSTAMP", "nobody can tell which version is newer")):
         if (found := event.one(name)) is None or not found.value.strip():
-            yield _told(event.line, name, f"{name} in the event", "none", f"Without it {use}: add it.")
+            yield _lasting_problem(event.line, name, f"{name} in the event", "none", f"Without it {use}: add it.")
     start = event.one("DTSTART")
     if start is None:
-        yield _told(event.line, "DTSTART", "DTSTART in the event", "none", "Add when the class begins.")
+        yield _lasting_problem(event.line, "DTSTART", "DTSTART in the event", "none", "Add when the class begins.")
         return
     form = _form(start, start.value)
     if not form:
-        yield _told(start.line, "DTSTART", "20260113T183000 with a zone", start.value, "Mend the time.")
+        yield _lasting_problem(start.line, "DTSTART", "20260113T183000 with a zone", start.value, "Mend the time.")
         return
     if form == "a floating time":
         remedy = "It moves with whoever reads it: add TZID, or say which zone is meant."
-        yield _told(start.line, "floating time", "a time with a zone", start.value, remedy)
-    yield from _excluded(event, start, form)
+        yield _lasting_problem(start.line, "floating time", "a time with a zone", start.value, remedy)
+    yield from _exclusion_problems(event, start, form)
     for rule in event.own:
         if rule.name == "RRULE":
             yield from _rule(rule, start, form)
 
 
-def _excluded(event: _Component, start: ContentLine, form: str) -> Iterator[Problem]:
+def _exclusion_problems(event: _Component, start: ContentLine, form: str) -> Iterator[Problem]:
     """RFC 5545, section 3.8.5.1: an exception is of the start's type, else it takes nothing out."""
     for line in event.own:
         for value in line.value.split(",") if line.name == "EXDATE" else ():
             got = _form(line, value) or "no time"
             if got != form:
                 remedy = f"Most calendars leave the class in: write it as DTSTART is written ({start.value})."
-                yield _told(line.line, "EXDATE", f"{form}, as DTSTART", f"{got} ({value})", remedy)
+                yield _lasting_problem(line.line, "EXDATE", f"{form}, as DTSTART", f"{got} ({value})", remedy)
 
 
 def _rule(rule: ContentLine, start: ContentLine, form: str) -> Iterator[Problem]:
@@ -187,17 +191,17 @@ def _rule(rule: ContentLine, start: ContentLine, form: str) -> Iterator[Problem]
     parts = dict(part.upper().split("=", 1) for part in rule.value.split(";") if "=" in part)
     until = parts.get("UNTIL", "")
     if until and "COUNT" in parts:
-        yield _told(rule.line, "RRULE", "UNTIL or COUNT", "both", "Keep one of them.")
+        yield _lasting_problem(rule.line, "RRULE", "UNTIL or COUNT", "both", "Keep one of them.")
     expected = form if form in ("a date", "a floating time") else "a time in UTC"
     got = _form(rule, until)
     if not until or got == expected:
         return
     if got == "a date":
         remedy = f"Read as all of that day, so that its class is kept. Write UNTIL={_day_end(until, start, form)}."
-        yield _told(rule.line, "UNTIL", expected, f"{got} ({until})", remedy, repaired=True)
+        yield _lasting_problem(rule.line, "UNTIL", expected, f"{got} ({until})", remedy, repaired=True)
     else:
         remedy = "Calendars differ on the last class: write it as expected."
-        yield _told(rule.line, "UNTIL", expected, f"{got or 'no time'} ({until})", remedy)
+        yield _lasting_problem(rule.line, "UNTIL", expected, f"{got or 'no time'} ({until})", remedy)
 
 
 def _day_end(day: str, start: ContentLine, form: str) -> str:
@@ -226,7 +230,7 @@ def _zone(name: str) -> ZoneInfo | None:
         return None
 
 
-def _told(line: int, what: str, expected: str, got: str, remedy: str, *, repaired: bool = False) -> Problem:
+def _lasting_problem(line: int, what: str, expected: str, got: str, remedy: str, *, repaired: bool = False) -> Problem:
     return Problem(line=line, what=what, expected=expected, got=got, repaired=repaired, remedy=remedy)
 
 

@@ -41,10 +41,10 @@ def found_chapters(content: str) -> Found:
     text = content.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     if text.startswith(";FFMETADATA"):
         return _metadata(text.split("\n"))
-    return _vtt(text) if text.startswith("WEBVTT") else _listed(text.split("\n"))
+    return _vtt(text) if text.startswith("WEBVTT") else _plain_list(text.split("\n"))
 
 
-def _listed(lines: list[str]) -> Found:
+def _plain_list(lines: list[str]) -> Found:
     """Lines that begin with a time; a description around them is not the chapters' business."""
     found, problems = [], []
     for number, line in enumerate(lines, 1):
@@ -190,7 +190,7 @@ def check_chapters(content: str, length_ms: int | None) -> tuple[Problem, ...]:
     checks = [*problems, *_count(found)]
     for at, each in enumerate(found):
         after = found[at + 1] if at + 1 < len(found) else None
-        checks += [*_titled(each), *_follows(each, after), *_length(each, after, length_ms)]
+        checks += [*_title_problems(each), *_follows(each, after), *_length(each, after, length_ms)]
         if length_ms is not None:
             checks += _inside(each, length_ms)
     return tuple(sorted(checks, key=lambda each: each.line))
@@ -205,7 +205,7 @@ def _count(found: Sequence[FoundChapter]) -> Iterator[Problem]:
         yield _wrong(found[0].line, "first chapter", "a start at 0:00", _exact(found[0].at_ms), remedy)
 
 
-def _titled(each: FoundChapter) -> Iterator[Problem]:
+def _title_problems(each: FoundChapter) -> Iterator[Problem]:
     if not each.title.strip():
         remedy = "Give it a title: players join a chapter without one to the chapter before."
         yield _wrong(each.line, "title", "words", "none", remedy)

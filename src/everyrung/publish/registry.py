@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from everyrung.plugins import Plugin, declared, of_plugins, own_modules
+from everyrung.plugins import Plugin, instances_in, of_plugins, own_modules
 from everyrung.publish import outputs as package
 from everyrung.publish.output import Need, Output
 from everyrung.terms.errors import Invalid, nearest, or_list
@@ -35,7 +35,7 @@ class Registry:
         """Those that are written only when they are asked for."""
         return tuple(output for output in self.outputs if output.on_request)
 
-    def chosen(self, names: Iterable[str]) -> frozenset[str]:
+    def select(self, names: Iterable[str]) -> frozenset[str]:
         """The names of outputs on request. Raises Invalid with the nearest for one that there is not."""
         known = [output.name for output in self.on_request]
         for name in names:
@@ -49,7 +49,7 @@ class Registry:
 @lru_cache
 def registry() -> Registry:
     """What there is, found once."""
-    ours = dict.fromkeys(each for module in own_modules(package) for each in declared(module, Output))
+    ours = dict.fromkeys(each for module in own_modules(package) for each in instances_in(module, Output))
     taken = {output.name for output in ours}
 
     def refusal(output: Output) -> str:

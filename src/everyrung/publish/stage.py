@@ -39,11 +39,11 @@ def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | No
     stills, motions = {}, {}
     for rung, load in _others(run):
         if (key := figure_key(rung, load)) not in stills and (drawn := run.drawings.get(rung.form)):
-            stills[key] = turned(drawn.seen)
+            stills[key] = mirror_side(drawn.seen)
             replace_text(folder / f"still-{key}.svg", rung_svg(rung, drawn, height_mm=HEIGHT_MM))
-    for rung, load in _led(run):
+    for rung, load in _led_rungs(run):
         if (key := figure_key(rung, load)) not in motions and (frames := moving_figure(rung, load, library, cache)):
-            motions[key] = turned(frames["view"])
+            motions[key] = mirror_side(frames["view"])
             replace_text(folder / f"motion-{key}.json", _plain(frames))
     looks = {
         "tones": tone_values(),
@@ -61,7 +61,7 @@ def tone_values() -> dict[str, list[float]]:
     return {str(kind): [tone.pitch_hz, tone.duration_ms / 1000, tone.amplitude] for kind, tone in TONES.items()}
 
 
-def turned(seen: str) -> str:
+def mirror_side(seen: str) -> str:
     """For which side of the people a picture is turned left for right: all are solved with the right limb working.
 
     Beside the figure people turn as it does, face to face they follow as in a mirror: as on film.
@@ -69,7 +69,7 @@ def turned(seen: str) -> str:
     return str(Side.LEFT if seen == "side" else Side.RIGHT)
 
 
-def _led(run: Analysis) -> Iterator[tuple[Rung, Load | None]]:
+def _led_rungs(run: Analysis) -> Iterator[tuple[Rung, Load | None]]:
     return ((cell.rung, cell.bouts[0].load) for cell in run.session.cells)
 
 

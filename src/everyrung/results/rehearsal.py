@@ -53,16 +53,16 @@ class Rehearsal(Result):
             "findings": lambda: [finding_values(finding) for finding in self.findings],
         }
 
-    def _asked(self, table: str) -> Forecast:
+    def _forecast_for(self, table: str) -> Forecast:
         if self.forecast is None:
             raise absent(table, "rehearse(plan, count=2000)")
         return self.forecast
 
     def _rung_rows(self) -> Rows:
-        return [_rung_row(cell, rung) for cell in self._asked("rungs").cells for rung in cell.rungs]
+        return [_rung_row(cell, rung) for cell in self._forecast_for("rungs").cells for rung in cell.rungs]
 
     def _cell_rows(self) -> Rows:
-        return [_cell_row(cell) for cell in self._asked("cells").cells]
+        return [_cell_row(cell) for cell in self._forecast_for("cells").cells]
 
     def _advice_rows(self) -> Rows:
         if not self.advice:

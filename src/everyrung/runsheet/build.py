@@ -48,7 +48,7 @@ def run_sheet(run: Analysis) -> RunSheet:
     branches = ways(run)
     scripts = run.scripts or (run.cues,) * len(branches.variants)
     cells = {cell.ref: place for place, cell in enumerate(session.cells)}
-    words = {text: place for place, text in enumerate(dict.fromkeys(_said(scripts)))}
+    words = {text: place for place, text in enumerate(dict.fromkeys(_texts(scripts)))}
     return RunSheet(
         version=VERSION,
         title=session.title,
@@ -82,7 +82,7 @@ def figure_key(rung: Rung, load: Load | None) -> str:
     return digest(rung, load)[:KEY_DIGITS]
 
 
-def _said(scripts: Iterable[tuple[CueTrack, ...]]) -> Iterable[str]:
+def _texts(scripts: Iterable[tuple[CueTrack, ...]]) -> Iterable[str]:
     return (cue.text for script in scripts for track in script for cue in track.said)
 
 

@@ -22,7 +22,7 @@ VIEW_WORDS = {
 def dose_words(cell: Cell) -> str:
     """What is really done, levers and all: '8 reps a side', '12 reps in all', '0:30 held', '0:40, about 13 reps'."""
     amount = amount_words(cell)
-    if not any(_timed(cell, bout) for bout in cell.bouts):
+    if not any(_is_timed(cell, bout) for bout in cell.bouts):
         return amount
     if not _alike(cell):
         return "; ".join(_side_words(cell, bout) for bout in cell.bouts)
@@ -36,7 +36,7 @@ def amount_words(cell: Cell) -> str:
     first = cell.bouts[0]
     if not _alike(cell):
         return ", ".join(f"{_amount(cell, bout)} {bout.side}" for bout in cell.bouts)
-    if _timed(cell, first):
+    if _is_timed(cell, first):
         return str(cell.dose)
     if len(cell.bouts) > 1:
         return f"{_amount(cell, first)} a side"
@@ -50,7 +50,7 @@ def _alike(cell: Cell) -> bool:
     return len(amounts) == 1 and (len(cell.bouts) > 1 or cell.bouts[0].side is Side.BOTH)
 
 
-def _timed(cell: Cell, bout: Bout) -> bool:
+def _is_timed(cell: Cell, bout: Bout) -> bool:
     """Whether repetitions are done until the time is over, and not until they are counted."""
     return bool(bout.reps) and (cell.dose.duration_ms is not None or bout.duration_ms != bout.reps * bout.rep_ms)
 
@@ -58,11 +58,11 @@ def _timed(cell: Cell, bout: Bout) -> bool:
 def _amount(cell: Cell, bout: Bout) -> str:
     if not bout.reps:
         return f"{clock_text(bout.duration_ms)} held"
-    return clock_text(bout.duration_ms) if _timed(cell, bout) else f"{bout.reps} reps"
+    return clock_text(bout.duration_ms) if _is_timed(cell, bout) else f"{bout.reps} reps"
 
 
 def _side_words(cell: Cell, bout: Bout) -> str:
-    about = f", about {bout.reps} reps" if _timed(cell, bout) else ""
+    about = f", about {bout.reps} reps" if _is_timed(cell, bout) else ""
     return f"{_amount(cell, bout)} {bout.side}{about}"
 
 
@@ -112,7 +112,7 @@ def _load(load: Load) -> str:
     if load.band:
         return str(load.band)
     pieces = [mass_words(piece) for piece in load.pieces]
-    said = f"two of {pieces[0]} each" if len(pieces) == 2 and load.matched else " and ".join(pieces)
+    said = f"two of {pieces[0]} each" if len(pieces) == 2 and load.is_matched else " and ".join(pieces)
     return f"{said}, {load.carry}" if load.carry else said
 
 

@@ -54,7 +54,7 @@ def _samples(name: str) -> tuple[tuple[Sample, float, str], ...]:
         (_grades(name), 52.0, "effort, grade 1 to 5"),
         (_path("M0 -5C7 -5 7 5 14 5M10.5 2.5L14 5L10.5 7.5", "1"), 14.0, "side switch"),
         (_dots, 16.0, "count-in"),
-        (_dashed, _SAMPLE, "one side owed, or done later"),
+        (_dash_marks, _SAMPLE, "one side owed, or done later"),
         (_ladder, 9.0, "rung on its ladder"),
         (_path("M0 -5L18 5", "2.2"), 18.0, "down or up"),
         (_box(change_fill(name)), 14.0, "kit change"),
@@ -107,7 +107,7 @@ def _dots(x: float, y: float) -> str:
     return group([tag("circle", cx=x + 5 * place - 2, cy=y, r=0.8 + 0.35 * place) for place in (1, 2, 3)])
 
 
-def _dashed(x: float, y: float) -> str:
+def _dash_marks(x: float, y: float) -> str:
     box = {"y": y - 5, "width": 11.0, "height": 10.0, "fill": "none", "stroke": "currentColor"}
     owed = tag("rect", x=x + 0.8, stroke_width="1.6", stroke_dasharray="5 3", **box)
     return owed + tag("rect", x=x + 13, stroke_width="0.7", stroke_dasharray="1.5 2.5", **box)

@@ -61,10 +61,10 @@ class Backups:
         """The same rows go in every generation, overwritten; what can't be opened is no backup, and goes whole."""
         known = self.all()
         for path in self.folder.glob("*"):
-            if path not in known or not _erased(path, deletions):
+            if path not in known or not _erase(path, deletions):
                 path.unlink()
 
-    def chosen(self, which: str) -> Path:
+    def find(self, which: str) -> Path:
         """By its place among them (1 is the newest) or its name. Raises Invalid."""
         known = self.all()
         names = [path.name for path in known]
@@ -80,7 +80,7 @@ class Backups:
 
         Raises Invalid for one that is not there, Faults for a spoilt one or while a studio has the database open.
         """
-        path = self.chosen(which)
+        path = self.find(which)
         check(path, path)
         what = self._set_aside()
         made = _private(self.database.with_name(".restored"))
@@ -169,7 +169,7 @@ def _close(database: Path) -> None:
         file.execute("PRAGMA journal_mode=DELETE")
 
 
-def _erased(path: Path, deletions: Sequence[Deletion]) -> bool:
+def _erase(path: Path, deletions: Sequence[Deletion]) -> bool:
     try:
         with closing(sqlite3.connect(path, isolation_level=None)) as file:
             file.execute("PRAGMA journal_mode=MEMORY")  # or the pages before would be written once more

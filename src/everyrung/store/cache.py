@@ -31,7 +31,7 @@ class Cache:
 
     def get_many(self, keys: Sequence[str]) -> dict[str, str]:
         """What is known of these keys."""
-        return self._done(lambda file: _get(file, keys)) or {} if self.path.exists() else {}
+        return self._transact(lambda file: _get(file, keys)) or {} if self.path.exists() else {}
 
     def put_many(self, values: Mapping[str, str]) -> None:
         """Keeps these; the longest unused go when there is no more room."""
@@ -41,7 +41,7 @@ class Cache:
             file.executemany("INSERT OR REPLACE INTO result VALUES (?, ?, ?)", rows)
             self._make_room(file)
 
-        self._done(put)
+        self._transact(put)
 
     def _make_room(self, file: sqlite3.Connection) -> None:
         (total,) = file.execute("SELECT COALESCE(SUM(LENGTH(value)), 0) FROM result").fetchone()
@@ -53,7 +53,7 @@ class Cache:
             if total <= SPARED * self.most_bytes:
                 return
 
-    def _done(self, work: Callable[[sqlite3.Connection], T]) -> T | None:
+    def _transact(self, work: Callable[[sqlite3.Connection], T]) -> T | None:
         """Work done whole or not at all; None when the file does not allow it."""
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)

@@ -44,40 +44,40 @@ class Owners:
         rows = [(inside, owner.person if owner else 0, name) for path in paths if (inside := self._inside(path))]
         if rows:
             keep_private(self._home)
-            self._done(lambda file: file.executemany("INSERT OR REPLACE INTO owner VALUES (?, ?, ?)", rows))
+            self._transact(lambda file: file.executemany("INSERT OR REPLACE INTO owner VALUES (?, ?, ?)", rows))
 
     def rename(self, person: int, before: str) -> None:
         """What was made from a people file for somebody of that name stays theirs under their new one."""
         same = (person, same_name(before))
-        self._done(lambda file: file.execute("UPDATE owner SET person = ? WHERE person = 0 AND name = ?", same))
+        self._transact(lambda file: file.execute("UPDATE owner SET person = ? WHERE person = 0 AND name = ?", same))
 
     def known(self) -> frozenset[Path]:
         """Every file that is noted."""
-        rows: list[tuple[str]] = self._done(lambda file: file.execute("SELECT path FROM owner").fetchall())
+        rows: list[tuple[str]] = self._transact(lambda file: file.execute("SELECT path FROM owner").fetchall())
         return frozenset(self._home / path for (path,) in rows)
 
     def files_of(self, people: Collection[Owner]) -> frozenset[Path]:
         """The files made with any of these."""
         numbers, names = {each.person for each in people}, {same_name(each.name) for each in people}
-        rows: list[tuple[str, int, str]] = self._done(lambda file: file.execute("SELECT * FROM owner").fetchall())
+        rows: list[tuple[str, int, str]] = self._transact(lambda file: file.execute("SELECT * FROM owner").fetchall())
         theirs = [path for path, person, name in rows if (person in numbers if person else name in names)]
         return frozenset(self._home / path for path in theirs)
 
     def forget(self, paths: Iterable[Path]) -> None:
         """These are no more."""
         rows = [(inside,) for path in paths if (inside := self._inside(path))]
-        self._done(lambda file: file.executemany("DELETE FROM owner WHERE path = ?", rows))
+        self._transact(lambda file: file.executemany("DELETE FROM owner WHERE path = ?", rows))
 
     def release(self) -> None:
         """Numbers hold for one database: after a restored one only names are left of them."""
-        self._done(lambda file: file.execute("UPDATE owner SET person = 0"))
+        self._transact(lambda file: file.execute("UPDATE owner SET person = 0"))
 
     def _inside(self, path: Path) -> str:
         """The path below the home folder; '' for one elsewhere."""
         whole, within = path.resolve(), self._home.resolve()
         return whole.relative_to(within).as_posix() if whole.is_relative_to(within) else ""
 
-    def _done(self, work: Callable[[sqlite3.Connection], T]) -> T:
+    def _transact(self, work: Callable[[sqlite3.Connection], T]) -> T:
         """Raises OSError when it can't be read or written, so that no card is made that nobody could find again."""
         path = self._home / FILE
         try:

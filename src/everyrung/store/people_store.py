@@ -39,7 +39,7 @@ class Roster:
         with Work(self._engine) as work:
             rows = [(row, sealed) for row, sealed in work.execute(wanted)]
         return tuple(
-            PersonRow(id=row.id, name=row.name, text=row.text, health=self._opened(sealed)) for row, sealed in rows
+            PersonRow(id=row.id, name=row.name, text=row.text, health=self._decrypt(sealed)) for row, sealed in rows
         )
 
     def count(self) -> int:
@@ -50,14 +50,14 @@ class Roster:
     def person(self, key: int) -> PersonRow:
         """One of them. Raises NotThere, and Faults as `all`."""
         with Work(self._engine) as work:
-            row, sealed = _found(work, key), work.get(HealthTable, key)
+            row, sealed = _row_of(work, key), work.get(HealthTable, key)
             sealed_bytes = sealed.sealed if sealed else None
-        return PersonRow(id=row.id, name=row.name, text=row.text, health=self._opened(sealed_bytes))
+        return PersonRow(id=row.id, name=row.name, text=row.text, health=self._decrypt(sealed_bytes))
 
     def name(self, key: int) -> str:
         """What one of them is called, whether or not their answers can be opened. Raises NotThere."""
         with Work(self._engine) as work:
-            return _found(work, key).name
+            return _row_of(work, key).name
 
     def answered(self) -> tuple[tuple[int, str], ...]:
         """The number and name of everyone who said something in confidence."""
@@ -87,7 +87,7 @@ class Roster:
         """A person and their answers; nothing of them is left in the file. Raises NotThere."""
         with self._writing() as work:
             work.execute(delete(HealthTable).where(HealthTable.person_id == key))
-            work.delete(_found(work, key))
+            work.delete(_row_of(work, key))
         self._wipe()
 
     def remove_all_health(self) -> int:
@@ -131,26 +131,26 @@ class Roster:
                 rows[key].sealed = lock.encrypt(health.encode())
             work.add_all(rows.values())
 
-    def _opened(self, sealed: bytes | None) -> str:
+    def _decrypt(self, sealed: bytes | None) -> str:
         if sealed is None:
             return ""
         try:
             return self._key(made=False).decrypt(bytes(sealed)).decode()
         except InvalidToken:
-            raise self._locked("another key") from None
+            raise self._lock_fault("another key") from None
 
     def _key(self, *, made: bool) -> Fernet:
         """The key; made only while there is nothing that another one sealed."""
         if not self._key_file.exists():
             if not made:
-                raise self._locked("no such file")
+                raise self._lock_fault("no such file")
             replace_bytes(self._key_file, Fernet.generate_key(), mode=FOR_THE_COACH_ALONE)
         try:
             return Fernet(self._key_file.read_bytes().strip())
         except ValueError:
-            raise self._locked("something else") from None
+            raise self._lock_fault("something else") from None
 
-    def _locked(self, got: str) -> Faults:
+    def _lock_fault(self, got: str) -> Faults:
         remedy = "Put the key back beside the database, or delete all health answers on the People screen."
         where = Where(file=str(self._key_file), line=0, field="key")
         return Faults([Fault(where=where, expected="the key of the health answers", got=got, remedy=remedy)])
@@ -168,7 +168,7 @@ def _check_names(rows: Sequence[PersonRow], known: Mapping[int, PersonTable]) ->
         names.add(same_name(row.name))
 
 
-def _found(work: Work, key: int) -> PersonTable:
+def _row_of(work: Work, key: int) -> PersonTable:
     found = work.get(PersonTable, key) if 0 < key < 2**31 else None
     if found is None:
         raise NotThere("There is no such person.")

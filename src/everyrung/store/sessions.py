@@ -88,7 +88,7 @@ class Sessions:
     def session(self, key: str) -> SessionRow:
         """One line of the list. Raises NotThere."""
         with Work(self._engine) as work:
-            return _row(_found(work, key))
+            return _row(_row_of(work, key))
 
     def create(self, draft: Draft) -> SessionRow:
         """A new session with its first revision."""
@@ -105,7 +105,7 @@ class Sessions:
     def head(self, key: str) -> Revision:
         """The current revision. Raises NotThere."""
         with Work(self._engine) as work:
-            return _read(_at(work, key, _found(work, key).head))
+            return _read(_at(work, key, _row_of(work, key).head))
 
     def revision(self, key: str, number: int) -> Revision:
         """One revision. Raises NotThere."""
@@ -117,14 +117,14 @@ class Sessions:
         table = RevisionTable
         wanted = select(table.number, table.parent, table.what, table.at_ms).where(table.session_id == key)
         with Work(self._engine) as work:
-            _found(work, key)
+            _row_of(work, key)
             rows = work.execute(wanted.order_by(table.number.desc()).limit(most))
             return tuple(RevisionRow(number=a, parent=b, what=c, at_ms=d) for a, b, c, d in rows)
 
     def save(self, key: str, base: int, draft: Draft) -> Revision:
         """A new revision on top of `base`; the same text again makes none. Raises Moved, NotThere."""
         with self._writing() as work:
-            row, head = self._compared(work, key, base)
+            row, head = self._lock_at(work, key, base)
             if head.text == draft.text:
                 return _read(head)
             last = work.scalar(select(func.max(RevisionTable.number)).where(RevisionTable.session_id == key)) or 0
@@ -136,7 +136,7 @@ class Sessions:
     def undo(self, key: str, base: int) -> Revision | None:
         """Back to what `base` was made from; None for the first. Raises Moved, NotThere."""
         with self._writing() as work:
-            row, head = self._compared(work, key, base)
+            row, head = self._lock_at(work, key, base)
             if head.parent is None:
                 return None
             return self._go(row, _at(work, key, head.parent))
@@ -144,7 +144,7 @@ class Sessions:
     def redo(self, key: str, base: int) -> Revision | None:
         """On to the newest that was made from `base`; None when there is none. Raises Moved, NotThere."""
         with self._writing() as work:
-            row, _ = self._compared(work, key, base)
+            row, _ = self._lock_at(work, key, base)
             newest = _children(key, base).order_by(RevisionTable.number.desc()).limit(1)
             child: RevisionTable | None = work.scalars(newest).first()
             return self._go(row, child) if child else None
@@ -157,7 +157,7 @@ class Sessions:
     def archive(self, key: str, *, archived: bool) -> None:
         """Out of the list, or into it again. Raises NotThere."""
         with self._writing() as work:
-            _found(work, key).archived = archived
+            _row_of(work, key).archived = archived
 
     def copy(self, key: str) -> SessionRow:
         """The current text as a session of its own. Raises NotThere."""
@@ -170,9 +170,9 @@ class Sessions:
         with Work(self._engine.execution_options(writes=True)) as work, work.begin():
             yield work
 
-    def _compared(self, work: Work, key: str, base: int) -> tuple[SessionTable, RevisionTable]:
+    def _lock_at(self, work: Work, key: str, base: int) -> tuple[SessionTable, RevisionTable]:
         """The session, locked for this writer, and its current revision, which has to be `base`."""
-        row = _found(work, key, lock=True)
+        row = _row_of(work, key, lock=True)
         head = _at(work, key, row.head)
         if head.number != base:
             raise Moved(_read(head))
@@ -187,7 +187,7 @@ def _children(key: str, base: int) -> Select[Any]:
     return select(RevisionTable).where(RevisionTable.session_id == key, RevisionTable.parent == base)
 
 
-def _found(work: Work, key: str, *, lock: bool = False) -> SessionTable:
+def _row_of(work: Work, key: str, *, lock: bool = False) -> SessionTable:
     found = work.get(SessionTable, key, with_for_update=True if lock else None)
     if found is None:
         raise NotThere(f"There is no session {key}.")

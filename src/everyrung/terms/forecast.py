@@ -208,10 +208,10 @@ class Forecast(Brief):
     @property
     def worst(self) -> CellForecast | None:
         """The cell that fewest can finish with some rung."""
-        return min(self.cells, key=lambda cell: (cell.some_rung.part, _led(cell)), default=None)
+        return min(self.cells, key=lambda cell: (cell.some_rung.part, _led_share(cell)), default=None)
 
 
-def _led(cell: CellForecast) -> float:
+def _led_share(cell: CellForecast) -> float:
     return cell.led_rung.finishing.part if cell.led_rung else 1.0
 
 

@@ -65,7 +65,7 @@ class Load:
         return sum(piece.mass_kg for piece in self.pieces)
 
     @property
-    def matched(self) -> bool:
+    def is_matched(self) -> bool:
         masses = [piece.mass_kg for piece in self.pieces]
         return not masses or max(masses) - min(masses) <= SAME_MASS_KG
 

@@ -29,7 +29,7 @@ MAKING = 1  # counted up whenever this module makes other samples of the same sp
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Spoken:
+class VoiceClip:
     """Words as they sound, one channel at 48 kHz, from the first sample that is heard to the last; read-only.
 
     `text` is what was said; `length_ms` is rounded up. Where nothing is said there are no samples and 0 ms.
@@ -59,18 +59,18 @@ class Clips:
         expected = f"{SLOWEST_WPM} to {FASTEST_WPM} words a minute"
         require(SLOWEST_WPM <= words_a_minute <= FASTEST_WPM, "words_a_minute", expected, words_a_minute)
         self.folder, self.words_a_minute, self.voice = folder, words_a_minute, voice
-        self._known: dict[str, Spoken] = {}
+        self._known: dict[str, VoiceClip] = {}
 
-    def spoken(self, text: str) -> Spoken:
+    def clip(self, text: str) -> VoiceClip:
         """The clip of a text. Raises Invalid, with a remedy, when it has to be made and cannot be."""
         said = plain(text)
         if said not in self._known:
-            self._known[said] = Spoken(text=said, samples=_decoded(self._kept_or_made(said)))
+            self._known[said] = VoiceClip(text=said, samples=_from_pcm(self._kept_or_made(said)))
         return self._known[said]
 
     def length_ms(self, text: str) -> int:
         """How long a text takes to say, as the clip does."""
-        return self.spoken(text).length_ms
+        return self.clip(text).length_ms
 
     def _kept_or_made(self, said: str) -> NDArray[np.int16]:
         if not any(map(str.isalnum, said)):  # no words
@@ -80,13 +80,13 @@ class Clips:
         kept = _read(path)
         if kept is not None:
             return kept
-        made = _finished(*synthesise(said, self.words_a_minute, self.voice))
+        made = _to_pcm(*synthesise(said, self.words_a_minute, self.voice))
         with suppress(OSError):  # full, or nothing can be written here: it is made again the next time
             replace_bytes(path, _wav(made))
         return made
 
 
-def _finished(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.int16]:
+def _to_pcm(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.int16]:
     """Speech at 48 kHz without the silence around it, at the common loudness, rounded to 16 bits as the file holds it.
 
     Rounded here already, so that a clip just made and one read back are the same.
@@ -109,7 +109,7 @@ def speech_level(samples: NDArray[np.floating]) -> float:
     return float(np.sqrt(power[power >= SPEECH_RATIO * power.max()].mean()))
 
 
-def _decoded(pcm: NDArray[np.int16]) -> NDArray[np.float32]:
+def _from_pcm(pcm: NDArray[np.int16]) -> NDArray[np.float32]:
     return pcm.astype(np.float32) / np.float32(FULL_SCALE)
 
 

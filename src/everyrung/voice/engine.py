@@ -92,15 +92,15 @@ def _library() -> Iterator[tuple[ctypes.CDLL, int]]:
     try:
         data, library = os.fsencode(get_data_path()), ctypes.CDLL(get_library_path())
     except (OSError, RuntimeError) as problem:
-        raise _broken(str(problem)) from None
+        raise _failure(str(problem)) from None
     try:
-        yield library, _begun(library, data)
+        yield library, _initialize(library, data)
     finally:
         library.espeak_Terminate()
         _unload(library._handle)
 
 
-def _begun(library: ctypes.CDLL, data: bytes) -> int:
+def _initialize(library: ctypes.CDLL, data: bytes) -> int:
     """Initialises and returns the sample rate in Hz."""
     library.espeak_Info.restype = ctypes.c_char_p
     library.espeak_Synth.argtypes = (
@@ -112,7 +112,7 @@ def _begun(library: ctypes.CDLL, data: bytes) -> int:
     used = ctypes.c_char_p()
     library.espeak_Info(ctypes.byref(used))
     if rate_hz <= 0 or used.value != data:  # a path that it cannot hold (160 bytes) sends it to other data or to none
-        raise _broken(f"its data cannot be read at {os.fsdecode(data)}")
+        raise _failure(f"its data cannot be read at {os.fsdecode(data)}")
     library.espeak_ng_SetRandSeed(_SEED)
     return rate_hz
 
@@ -123,7 +123,7 @@ def _set_voice(library: ctypes.CDLL, voice: str) -> None:
         raise Invalid("voice", "a voice of espeak-ng", voice, remedy=f"Write '{VOICE}', for one.")
 
 
-def _broken(problem: str) -> Invalid:
+def _failure(problem: str) -> Invalid:
     remedy = f"Install everyrung[voice] anew, at a shorter path if need be ({problem})."
     return Invalid("voice", "a speech library that runs here", "one that does not", remedy=remedy)
 

@@ -197,7 +197,7 @@ def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 0 kg between the two pieces
     Source: common practice, no source: a pair of loads must match
     """
-    troubles = ((cell, load) for cell in every_cell(session) for load in _loads(cell) if not load.matched)
+    troubles = ((cell, load) for cell in every_cell(session) for load in _loads(cell) if not load.is_matched)
     for cells, load in group_by_column(troubles):
         first, second = load.pieces
         light, heavy = sorted(load.pieces, key=lambda piece: piece.mass_kg)

@@ -33,7 +33,7 @@ def write_flac(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) ->
     full scale.
     """
     _check(samples)
-    replace_bytes(path, _encoded(pcm16(samples), sample_rate_hz, "flac", "flac"))
+    replace_bytes(path, _encode(pcm16(samples), sample_rate_hz, "flac", "flac"))
 
 
 def pcm16(samples: NDArray[np.float32]) -> NDArray[np.int16]:
@@ -51,7 +51,7 @@ def write_opus(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) ->
     """
     require(sample_rate_hz == OPUS_RATE_HZ, "sample_rate_hz", f"{OPUS_RATE_HZ} Hz", sample_rate_hz)
     _check(samples)
-    replace_bytes(path, _encoded(samples, sample_rate_hz, "libopus", "ogg", OPUS_BIT_S))
+    replace_bytes(path, _encode(samples, sample_rate_hz, "libopus", "ogg", OPUS_BIT_S))
 
 
 def write_mp3(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) -> None:
@@ -66,7 +66,7 @@ def write_mp3(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) -> 
         raise Invalid("mp3", "a PyAV with the encoder libmp3lame", "none", remedy="Write FLAC or Opus instead.")
     lift = min(1 / MP3_SCALE, 1 / max(_check(samples), MP3_SCALE))  # no further than full scale, where it clips
     lifted = samples * np.float32(lift)
-    replace_bytes(path, _encoded(lifted, sample_rate_hz, "libmp3lame", "mp3", MP3_BIT_S))
+    replace_bytes(path, _encode(lifted, sample_rate_hz, "libmp3lame", "mp3", MP3_BIT_S))
 
 
 def mp3_possible() -> bool:
@@ -74,7 +74,7 @@ def mp3_possible() -> bool:
     return "libmp3lame" in av.codecs_available
 
 
-def _encoded(
+def _encode(
     samples: NDArray[np.float32] | NDArray[np.int16],
     sample_rate_hz: int,
     codec: Literal["flac", "libopus", "libmp3lame"],
@@ -126,10 +126,10 @@ def onsets(samples: NDArray[np.float32], sample_rate_hz: int) -> tuple[float, ..
     levels = np.maximum(whole.max(axis=1, initial=0.0), -whole.min(axis=1, initial=0.0))
     loud = np.flatnonzero((levels >= SOUND_RATIO * levels.max(initial=0.0)) & (levels > 0))
     starts = loud[np.diff(loud, prepend=-SILENCE_MS - 1) > SILENCE_MS]
-    return tuple(_refined(samples, int(start) * frame, sample_rate_hz) for start in starts)
+    return tuple(_onset_ms(samples, int(start) * frame, sample_rate_hz) for start in starts)
 
 
-def _refined(samples: NDArray[np.float32], start: int, sample_rate_hz: int) -> float:
+def _onset_ms(samples: NDArray[np.float32], start: int, sample_rate_hz: int) -> float:
     heights = np.abs(samples[start : start + PEAK_MS * sample_rate_hz // 1_000])
     first = int(np.argmax(heights >= ONSET_RATIO * heights.max()))
     return (start + first) * 1_000 / sample_rate_hz
@@ -148,7 +148,7 @@ def read_audio(path: Path) -> tuple[NDArray[np.float32], int]:
             if container.streams.audio[0].codec_context is None:
                 raise Invalid("audio", "sound that can be decoded", path.name, remedy="Save it as WAV and try again.")
             rate_hz = min(container.streams.audio[0].rate, HIGHEST_RATE_HZ)
-            parts = list(_decoded(container, rate_hz))
+            parts = list(_decode(container, rate_hz))
     except Invalid:
         raise  # a ValueError too
     except (av.FFmpegError, OSError, ValueError) as problem:  # ValueError: channels or rate change on the way
@@ -158,7 +158,7 @@ def read_audio(path: Path) -> tuple[NDArray[np.float32], int]:
     return np.concatenate(parts), rate_hz
 
 
-def _decoded(container: InputContainer, rate_hz: int) -> Iterator[NDArray[np.float32]]:
+def _decode(container: InputContainer, rate_hz: int) -> Iterator[NDArray[np.float32]]:
     resampler = av.AudioResampler(format="fltp", rate=rate_hz)
     count = 0
     for decoded in chain(container.decode(audio=0), (None,)):  # None: what the resampler still holds

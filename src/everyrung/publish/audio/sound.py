@@ -13,7 +13,7 @@ from everyrung.runsheet.beeps import SECOND_MS, Beep, BeepKind
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import require
 from everyrung.terms.timeline import CueTrack, SaidCue
-from everyrung.voice.clips import Clips, Spoken
+from everyrung.voice.clips import Clips, VoiceClip
 from everyrung.voice.engine import FASTEST_WPM
 
 SAMPLE_RATE_HZ = 48_000  # Opus's own rate (RFC 6716); a ms is a whole number of samples
@@ -137,11 +137,11 @@ def _parts(cue: SaidCue) -> Iterator[tuple[int, int, str]]:
         yield at_ms, at_ms + SECOND_MS, number
 
 
-def _fitting(voice: Clips, text: str, room_ms: int) -> Spoken | None:
+def _fitting(voice: Clips, text: str, room_ms: int) -> VoiceClip | None:
     for hurry in HURRIES:
         rate = min(FASTEST_WPM, round(hurry * voice.words_a_minute))
         clips = voice if rate == voice.words_a_minute else Clips(voice.folder, rate, voice.voice)
-        spoken = clips.spoken(text)
+        spoken = clips.clip(text)
         if spoken.length_ms <= room_ms:
             return spoken
     return None

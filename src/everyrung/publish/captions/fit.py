@@ -54,20 +54,20 @@ def width(words: Sequence[str]) -> int:
     return sum(map(len, words)) + len(words) - 1
 
 
-def broken(words: Sequence[str]) -> tuple[str, ...]:
+def break_lines(words: Sequence[str]) -> tuple[str, ...]:
     """The words on one line or two balanced ones; nothing when they do not fit."""
     if width(words) <= MOST_SIGNS:
         return (" ".join(words),)
     if width(words) > MOST_LINES * MOST_SIGNS + 1:
         return ()
-    breaks = [(words[:at], words[at:]) for at in range(1, len(words)) if _allowed(words[:at], words[at:])]
+    breaks = [(words[:at], words[at:]) for at in range(1, len(words)) if _may_break(words[:at], words[at:])]
     if not breaks:
         return ()
     top, bottom = min(breaks, key=lambda both: abs(width(both[0]) - width(both[1])) ** 2 - _worth(both[0][-1]))
     return (" ".join(top), " ".join(bottom))
 
 
-def _allowed(top: Sequence[str], bottom: Sequence[str]) -> bool:
+def _may_break(top: Sequence[str], bottom: Sequence[str]) -> bool:
     """A last line of a bare number is taken for the next caption's index by some readers."""
     return max(width(top), width(bottom)) <= MOST_SIGNS and not "".join(bottom).isdigit()
 
@@ -87,7 +87,7 @@ def part_cue(words: Sequence[str]) -> list[tuple[str, ...]]:
         for begin in range(end - 1, -1, -1):
             if width(words[begin:end]) > MOST_LINES * MOST_SIGNS + 1:
                 break
-            if broken(words[begin:end]):
+            if break_lines(words[begin:end]):
                 loss = _ONE_MORE + width(words[begin:end]) ** 2 - _worth(words[end - 1])
                 options.append((best[begin][0] + loss, begin))
         best.append(min(options))
@@ -167,7 +167,7 @@ def captions(track: CueTrack) -> CaptionsMade:
                 f"{clock_text(cue.at_ms)} {plain_text(cue.text)}: expected words that can be shown; got none."
             )
     shown = _fewest_joins(pieces)
-    found = _timed(shown)
+    found = _set_times(shown)
     return CaptionsMade(captions=found, problems=(*problems, *filter(None, map(_too_short, found))))
 
 
@@ -191,17 +191,17 @@ def _fewest_joins(pieces: list[_Piece]) -> tuple[_Piece, ...]:
     for end in range(1, len(pieces) + 1):
         found: list[_Way] = []
         for begin in range(end - 1, -1, -1):
-            if (joined := _joined(pieces[begin:end])) is None:
+            if (joined := _join(pieces[begin:end])) is None:
                 break
             found += [way.with_next(joined, end - begin - 1) for way in ways[begin]]
         ways.append(_not_beaten(found))
     return ways[-1][0].shown
 
 
-def _joined(pieces: list[_Piece]) -> _Piece | None:
+def _join(pieces: list[_Piece]) -> _Piece | None:
     """Neighbours as one piece; None when they do not fit one caption or the silence between any two is too long."""
     words = tuple(word for piece in pieces for word in piece.words)
-    if any(after.at_ms - before.end_ms > MOST_SHIFT_MS for before, after in pairwise(pieces)) or not broken(words):
+    if any(after.at_ms - before.end_ms > MOST_SHIFT_MS for before, after in pairwise(pieces)) or not break_lines(words):
         return None
     return _Piece(at_ms=pieces[0].at_ms, end_ms=pieces[-1].end_ms, words=words)
 
@@ -215,7 +215,7 @@ def _not_beaten(ways: list[_Way]) -> list[_Way]:
     return kept
 
 
-def _timed(pieces: tuple[_Piece, ...]) -> tuple[Caption, ...]:
+def _set_times(pieces: tuple[_Piece, ...]) -> tuple[Caption, ...]:
     """On time where there is room, else rather early than late, and on screen while the words last."""
     begins_ms, room_ms = _earliest(pieces)
     wanted_ms = [piece.at_ms for piece in pieces]
@@ -228,7 +228,7 @@ def _timed(pieces: tuple[_Piece, ...]) -> tuple[Caption, ...]:
     for piece, at_ms, least_ms, next_ms in zip(pieces, begins_ms, room_ms, [*begins_ms[1:], None], strict=True):
         end_ms = max(piece.end_ms, at_ms + least_ms)
         end_ms = end_ms if next_ms is None else min(end_ms, next_ms)
-        found.append(Caption(at_ms=at_ms, end_ms=end_ms, lines=broken(piece.words)))
+        found.append(Caption(at_ms=at_ms, end_ms=end_ms, lines=break_lines(piece.words)))
     return tuple(found)
 
 

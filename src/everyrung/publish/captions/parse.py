@@ -19,21 +19,21 @@ def decode(content: bytes) -> tuple[str, list[Problem]]:
     """The text with line feeds only, and whether its encoding was guessed. Never raises."""
     encoding = next((name for mark, name in _MARKED if content.startswith(mark)), "utf-8")
     try:
-        return _fed(content.decode(encoding)), []
+        return _with_line_feeds(content.decode(encoding)), []
     except UnicodeDecodeError as error:
-        text = _fed(content.decode("cp1252", errors="replace").removeprefix("ï»¿"))
-        return text, [_guessed(text, error)]
+        text = _with_line_feeds(content.decode("cp1252", errors="replace").removeprefix("ï»¿"))
+        return text, [_encoding_problem(text, error)]
 
 
-def _fed(text: str) -> str:
+def _with_line_feeds(text: str) -> str:
     """Line feeds only, and no NUL, which WebVTT replaces too."""
     return text.replace("\r\n", "\n").replace("\r", "\n").replace("\0", "\ufffd")
 
 
-def _guessed(text: str, error: UnicodeDecodeError) -> Problem:
+def _encoding_problem(text: str, error: UnicodeDecodeError) -> Problem:
     """Windows-1252 was read, which is what old tools write; reported with the line where it first matters."""
     before = error.object[: error.start].decode("latin-1")  # one sign a byte: only lines are counted
-    line = _fed(before).count("\n") + 1
+    line = _with_line_feeds(before).count("\n") + 1
     sample = [*text.split("\n"), ""][line - 1].strip()[:_SAMPLE]
     return Problem(
         line=line,

@@ -65,7 +65,7 @@ def leg(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
         f"foot_{side}": (blob(ankle, 0.032), blob(sole, 0.020), blob(between(back, sole), 0.014), *balls),
         f"toes_{side}": (*balls, blob(plus(toe, upward, 0.010), 0.010)),
     }
-    return {name: laid(blobs, body) for name, blobs in pieces.items()}
+    return {name: place_flesh(blobs, body) for name, blobs in pieces.items()}
 
 
 def arm(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
@@ -82,7 +82,7 @@ def arm(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:
             blob(between(grip, tip, 0.9), 0.013),
         ),
     }
-    return {name: laid(blobs, body) for name, blobs in pieces.items()}
+    return {name: place_flesh(blobs, body) for name, blobs in pieces.items()}
 
 
 def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
@@ -106,10 +106,10 @@ def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
         (*ribs, *waists),
         (*waists, *_pair(seat, hips_left, 0.068, 0.098)),
     ]
-    return [laid(blobs, body) for blobs in pieces]
+    return [place_flesh(blobs, body) for blobs in pieces]
 
 
-def laid(blobs: Iterable[Blob], body: Skeleton) -> tuple[Blob, ...]:
+def place_flesh(blobs: Iterable[Blob], body: Skeleton) -> tuple[Blob, ...]:
     """The flesh where it lies on what bears the body."""
     return tuple(blob(lying(one.at, one.radius_m, body), one.radius_m) for one in blobs)
 

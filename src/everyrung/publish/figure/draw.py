@@ -61,13 +61,13 @@ def ink(layer: Layer, sheet: Sheet, pen: Pen) -> str:
     parts = []
     for one, d in drawn:
         if one.ink != "paper":
-            parts.append(_stroked(d, PAPER, 2 * pen.halo_mm, "halo"))
+            parts.append(_stroke(d, PAPER, 2 * pen.halo_mm, "halo"))
     for one, d in drawn:
         if one.ink == "paper":
             parts.append(
-                _stroked(d, PAPER, 2 * (pen.stroke_mm + (0.0 if layer.name == "head" else pen.halo_mm)), "halo")
+                _stroke(d, PAPER, 2 * (pen.stroke_mm + (0.0 if layer.name == "head" else pen.halo_mm)), "halo")
             )
-    parts += [_stroked(d, INK, 2 * pen.stroke_mm, "line") for one, d in drawn if one.ink == "paper"]
+    parts += [_stroke(d, INK, 2 * pen.stroke_mm, "line") for one, d in drawn if one.ink == "paper"]
     for one, d in drawn:
         seam = pen.stroke_mm * SEAM if one.name == "hair" else None
         kind = f"{one.ink} {one.name}"
@@ -145,7 +145,7 @@ def arrow(left: float, y: float, wide: float, pen: Pen) -> str:
     return tag("path", d=d, fill="none", stroke=INK, stroke_width=pen.stroke_mm, class_="arrow")
 
 
-def _stroked(d: str, colour: str, wide: float, kind: str) -> str:
+def _stroke(d: str, colour: str, wide: float, kind: str) -> str:
     return tag("path", d=d, fill=colour, stroke=colour, stroke_width=wide, class_=kind)
 
 
@@ -190,7 +190,7 @@ def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
     """Poses of a repetition from left to right with arrows between, to one scale. Raises Invalid for none or many."""
     if not 1 <= len(poses) <= MAX_POSES:
         raise Invalid("poses", f"1 to {MAX_POSES} poses", len(poses))
-    seen = [_seen(pose, picture.view) for pose in poses]
+    seen = [_pose_view(pose, picture.view) for pose in poses]
     label_mm = picture.height_mm * LABEL_SHARE * 1.5 if any(pose.label for pose in poses) else 0.0
     gap_mm = picture.height_mm * GAP_SHARE
     pen = Pen(height_mm=picture.height_mm)
@@ -205,7 +205,7 @@ def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
             parts.append(arrow(left, base - 0.45 * (bottom - top) * scale, gap_mm, pen))
             left += gap_mm
         sheet = Sheet(mm_per_m=scale, x_mm=left - one.box.left * scale, y_mm=pen.edge_mm - top * scale)
-        parts.append(_drawn(one, sheet, pen))
+        parts.append(_draw_pose(one, sheet, pen))
         width = one.box.width * scale
         if one.pose.label:
             middle, y = left + width / 2, base + pen.below_mm + size_mm
@@ -215,7 +215,7 @@ def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Seen:
+class _PoseView:
     """A pose as outlines in m, and the box that holds them all."""
 
     pose: Pose
@@ -225,16 +225,16 @@ class _Seen:
     box: Box
 
 
-def _seen(pose: Pose, view: View) -> _Seen:
+def _pose_view(pose: Pose, view: View) -> _PoseView:
     layers = layers_of(pose.body, pose.props, view)
     start = in_drawing_order(body_layers(pose.start, view)) if pose.start else []
     flats = [flat for layer in layers + start for one in layer.outlines for flat in one.flats]
     flats += [flat for layer in layers for flat in layer.line or ()]
     floor = floor_corners(pose.body, pose.props, view)
-    return _Seen(pose=pose, layers=layers, start=start, floor=floor, box=box_round(flats + floor))
+    return _PoseView(pose=pose, layers=layers, start=start, floor=floor, box=box_round(flats + floor))
 
 
-def _scale(seen: list[_Seen], picture: Picture, label_mm: float, gap_mm: float, pen: Pen) -> float:
+def _scale(seen: list[_PoseView], picture: Picture, label_mm: float, gap_mm: float, pen: Pen) -> float:
     """Mm of paper for a metre: as large as height and width allow."""
     tall = max(one.box.bottom for one in seen) - min(one.box.top for one in seen)
     wide = sum(one.box.width for one in seen)
@@ -246,14 +246,14 @@ def _scale(seen: list[_Seen], picture: Picture, label_mm: float, gap_mm: float, 
     return scale
 
 
-def _label_size(seen: list[_Seen], scale: float, picture: Picture) -> float:
+def _label_size(seen: list[_PoseView], scale: float, picture: Picture) -> float:
     """One size of words, mm, in which every label stays under its own pose."""
     labelled = [one for one in seen if one.pose.label]
     fits = [one.box.width * scale / text_width(one.pose.label, 1.0) for one in labelled]
     return min([picture.height_mm * LABEL_SHARE, *fits])
 
 
-def _drawn(one: _Seen, sheet: Sheet, pen: Pen) -> str:
+def _draw_pose(one: _PoseView, sheet: Sheet, pen: Pen) -> str:
     """A floor patch, the ghost, then everything from far to near; a level floor line last, for all stands on it."""
     floor = [floor_line([sheet.on(flat) for flat in one.floor], pen)] if one.floor else []
     shown = [ink(layer, sheet, pen) for layer in one.layers]

@@ -29,11 +29,11 @@ from everyrung.terms.units import Load
 
 def between(poses: Sequence[Drawing], steps: int) -> list[Drawing]:
     """The poses with `steps` from each to the next; points and things go straight, which is off by millimetres."""
-    found = [_mixed(one, two, step / steps) if step else one for one, two in pairwise(poses) for step in range(steps)]
+    found = [_mix(one, two, step / steps) if step else one for one, two in pairwise(poses) for step in range(steps)]
     return [*found, poses[-1]]
 
 
-def _mixed(one: Drawing, two: Drawing, share: float) -> Drawing:
+def _mix(one: Drawing, two: Drawing, share: float) -> Drawing:
     ends = dict(two.points)
     points = tuple((name, _place(place, ends[name], share)) for name, place in one.points)
     things = tuple(_thing_between(here, there, share) for here, there in zip(one.things, two.things, strict=True))
@@ -84,7 +84,7 @@ def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
     phases = _phases(rung.form, motion)
     return {
         "title": rung.name,
-        "said": _said(rung, motion, phases),
+        "said": _description(rung, motion, phases),
         "view": motion.seen,
         "azimuth_deg": view.azimuth_deg,
         "above_deg": view.above_deg,
@@ -111,7 +111,7 @@ def _phases(form: Form, motion: RungMotion) -> list[dict[str, Any]]:
     return [{"name": name, "ms": ms} for name, ms in rows if ms]
 
 
-def _said(rung: Rung, motion: RungMotion, phases: list[dict[str, Any]]) -> str:
+def _description(rung: Rung, motion: RungMotion, phases: list[dict[str, Any]]) -> str:
     """What a listener is told."""
     where = {"side": "from the side", "front": "from the front"}.get(motion.seen, "from between front and side")
     steps = ", ".join(f"{phase['name']} {phase['ms'] / 1000:g} s" for phase in phases if phase["ms"])

@@ -102,7 +102,7 @@ def layers_of(body: Skeleton, props: Sequence[Prop], view: View, through: Collec
     """
     layers, held = _layers(body, props, view), list(loads(props))
     numbers = _unseen(layers, body, held, view) if through is None else through
-    return [*layers, *(_dashed(body, held[number], view) for number in sorted(numbers))]
+    return [*layers, *(_outlines_through(body, held[number], view) for number in sorted(numbers))]
 
 
 def drawn_through(poses: Sequence[Posed], view: View) -> dict[int, list[str]]:
@@ -124,7 +124,7 @@ def hidden(layers: Sequence[Layer], load: Prop, view: View) -> bool:
     """Whether nearer layers cover too much of a load."""
     own = prop_layers([load], view)
     spots = [spot for layer in own for one in layer.outlines for spot in _spots(one.flats)]
-    return _covered(spots, layers, own[0].depth_m) > HIDDEN
+    return _cover_share(spots, layers, own[0].depth_m) > HIDDEN
 
 
 def _layers(body: Skeleton, props: Sequence[Prop], view: View) -> list[Layer]:
@@ -135,7 +135,7 @@ def _unseen(layers: Sequence[Layer], body: Skeleton, held: Sequence[Prop], view:
     """Hidden loads; all of them where no hand that holds one is seen."""
     hands = {f"hand_{side}" for load in held for side in holding(body, load)}
     lost = bool(hands) and all(
-        _covered(_spots(one.flats), layers, layer.depth_m) > HAND_HIDDEN
+        _cover_share(_spots(one.flats), layers, layer.depth_m) > HAND_HIDDEN
         for layer in layers
         for one in layer.outlines
         if one.name in hands
@@ -151,7 +151,7 @@ def _spots(flats: Sequence[Flat]) -> list[Flat]:
     ]
 
 
-def _covered(spots: Sequence[Flat], layers: Sequence[Layer], depth_m: float) -> float:
+def _cover_share(spots: Sequence[Flat], layers: Sequence[Layer], depth_m: float) -> float:
     """The share of these places that nearer parts of the body cover. A load never hides its own hand."""
     before = [
         one.flats
@@ -168,7 +168,7 @@ def holding(body: Skeleton, load: Prop) -> list[str]:
     return [side for side in ("left", "right") if dist(body[f"grip_{side}"], middle) <= IN_HAND_M]
 
 
-def _dashed(body: Skeleton, load: Prop, view: View) -> Layer:
+def _outlines_through(body: Skeleton, load: Prop, view: View) -> Layer:
     rims = [
         Outline(name=load.kind, flats=one.flats, ink="through")
         for layer in prop_layers([load], view)

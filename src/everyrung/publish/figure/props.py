@@ -65,7 +65,7 @@ def _dumbbell(prop: Prop) -> list[Shape]:
     return [Shape(blobs=(blob(one, thick * 0.28), blob(other, thick * 0.28)), solid=True), *heads]
 
 
-def _turned(prop: Prop, left: float, back: float, up: float) -> Point3:
+def _corner(prop: Prop, left: float, back: float, up: float) -> Point3:
     """A corner of a thing turned `turn_deg` to the left, from its own left, back and up."""
     turn = radians(prop.turn_deg)
     across, along = left * cos(turn) - back * sin(turn), left * sin(turn) + back * cos(turn)
@@ -75,7 +75,7 @@ def _turned(prop: Prop, left: float, back: float, up: float) -> Point3:
 def _slab(
     prop: Prop, left: tuple[float, float], back: tuple[float, float], up: tuple[float, float], thick_m: float = 0.004
 ) -> Shape:
-    corners = [blob(_turned(prop, x, y, z), thick_m) for x in left for y in back for z in up]
+    corners = [blob(_corner(prop, x, y, z), thick_m) for x in left for y in back for z in up]
     return Shape(blobs=tuple(corners))
 
 
@@ -90,7 +90,7 @@ def _wall(prop: Prop) -> list[Shape]:
     hatch = []
     for at in range(1, count + 1):
         ends = ((0.0, at * prop.size_m / count), (WALL_HATCH_M / 1.6, at * prop.size_m / count - WALL_HATCH_M / 1.6))
-        hatch.append(Shape(blobs=tuple(blob(_turned(prop, 0.0, y, z), 0.003) for y, z in ends), solid=True))
+        hatch.append(Shape(blobs=tuple(blob(_corner(prop, 0.0, y, z), 0.003) for y, z in ends), solid=True))
     return [*hatch, _slab(prop, (-WALL_HALF_M, WALL_HALF_M), (0.0, 0.0), (0.0, prop.size_m))]
 
 
@@ -100,8 +100,8 @@ def _chair(prop: Prop) -> list[Shape]:
     legs = [
         Shape(
             blobs=(
-                blob(_turned(prop, x, y, 0.012), LEG_M * 0.8),
-                blob(_turned(prop, x * 0.92, y * 0.92, seat - 0.03), LEG_M),
+                blob(_corner(prop, x, y, 0.012), LEG_M * 0.8),
+                blob(_corner(prop, x * 0.92, y * 0.92, seat - 0.03), LEG_M),
             ),
             solid=True,
         )

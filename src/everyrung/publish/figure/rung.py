@@ -75,10 +75,10 @@ def settle(body: Skeleton, props: Sequence[Prop]) -> tuple[Skeleton, tuple[Prop,
     """
     solid = tuple(prop for prop in props if prop.kind in SOLID)
     for side in ("left", "right"):
-        body = _turned(body, f"ankle_{side}", [f"{name}_{side}" for name in FEET], f"knee_{side}", solid)
-        body = _turned(body, f"wrist_{side}", [f"{name}_{side}" for name in HANDS], f"elbow_{side}", solid)
+        body = _turn_clear(body, f"ankle_{side}", [f"{name}_{side}" for name in FEET], f"knee_{side}", solid)
+        body = _turn_clear(body, f"wrist_{side}", [f"{name}_{side}" for name in HANDS], f"elbow_{side}", solid)
     body = _head_laid(replace(body, bearing=solid))
-    fitted = tuple(_fitted(prop, body) if prop.kind is PropKind.BALL else prop for prop in props)
+    fitted = tuple(_fit_ball(prop, body) if prop.kind is PropKind.BALL else prop for prop in props)
     return replace(body, bearing=tuple(prop for prop in fitted if prop.kind in SOLID)), fitted
 
 
@@ -91,7 +91,7 @@ def _head_laid(body: Skeleton) -> Skeleton:
     return replace(body, points=points)
 
 
-def _fitted(ball: Prop, body: Skeleton) -> Prop:
+def _fit_ball(ball: Prop, body: Skeleton) -> Prop:
     """The ball made smaller until nothing firm is in it; one on the floor stays on it."""
     floor = next((prop.at[2] for prop in body.bearing if prop.kind is PropKind.FLOOR), None)
     lies = floor is not None and abs(ball.at[2] - ball.size_m / 2 - floor) < TOUCHING_M
@@ -108,7 +108,7 @@ def _fitted(ball: Prop, body: Skeleton) -> Prop:
     return ball
 
 
-def _turned(body: Skeleton, joint: str, ends: Sequence[str], above: str, solid: Sequence[Prop]) -> Skeleton:
+def _turn_clear(body: Skeleton, joint: str, ends: Sequence[str], above: str, solid: Sequence[Prop]) -> Skeleton:
     """Hand or foot turned at its joint as little as clears it."""
     there = [name for name in ends if name in body.points]
     names = (joint.replace("wrist", "hand"),) if joint.startswith("wrist") else _foot_parts(joint)
@@ -169,13 +169,13 @@ def _flesh(body: Skeleton) -> Iterator[tuple[str, Blob]]:
             wide = (1 - high * high) ** 0.5
             yield "head", blob(head.place((wide * cos(round_rad), high, wide * sin(round_rad))), 0.0)
     for blobs in trunk(body):
-        yield from _filled("trunk", blobs)
+        yield from _fill("trunk", blobs)
     for side in ("left", "right"):
         for name, blobs in {**leg(body, side), **arm(body, side)}.items():
-            yield from _filled(name, blobs)
+            yield from _fill(name, blobs)
 
 
-def _filled(name: str, blobs: tuple[Blob, ...]) -> Iterator[tuple[str, Blob]]:
+def _fill(name: str, blobs: tuple[Blob, ...]) -> Iterator[tuple[str, Blob]]:
     yield name, blobs[0]
     for one, other in pairwise(blobs):
         for step in range(1, STEPS + 1):
@@ -211,16 +211,16 @@ def _picture(rung: Rung, height_mm: float, view: View) -> Picture:
 
 def skeleton(drawing: Drawing) -> Skeleton:
     """The body as it is drawn, lying on what bears it."""
-    return _settled(drawing)[0]
+    return _settle(drawing)[0]
 
 
 def props(drawing: Drawing) -> tuple[Prop, ...]:
     """The things as they are drawn, in the order of the drawing."""
-    return _settled(drawing)[1]
+    return _settle(drawing)[1]
 
 
 @lru_cache(DRAWINGS)
-def _settled(drawing: Drawing) -> tuple[Skeleton, tuple[Prop, ...]]:
+def _settle(drawing: Drawing) -> tuple[Skeleton, tuple[Prop, ...]]:
     return settle(Skeleton(points=dict(drawing.points)), [_prop(thing) for thing in drawing.things])
 
 

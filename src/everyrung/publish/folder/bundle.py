@@ -82,7 +82,7 @@ def build_bundle(
     """
     known = registry()
     order = Order(run=run, folder=folder, series=series, numbers=numbers)
-    outputs = _outputs(order, known.chosen(also))
+    outputs = _outputs(order, known.select(also))
     names = [output.name for output in outputs]
     unfinished = FolderInProgress(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
     parts: list[Part] = []
@@ -90,7 +90,7 @@ def build_bundle(
     for output in outputs:
         telling(output.name, 0, 0)
         plugin = known.others.get(output)
-        part = None if plugin else unfinished.kept(output.name)
+        part = None if plugin else unfinished.whole_part(output.name)
         if part is None:
             begin = time.perf_counter()
             this = replace(order, progress=partial(telling, output.name), notes=[])
@@ -219,7 +219,7 @@ def publish(
     """
     target = path_of(folder, "folder", "'OUT'")
     whole_number("weeks", weeks, 1, MAX_WEEKS)
-    wished = registry().chosen([*also, *(["film"] if video else [])])
+    wished = registry().select([*also, *(["film"] if video else [])])
     persons, loaded = people_of(people), load_plan(plan)
     audience = AudienceSpec(people=persons, in_room=in_room) if persons else None
     done = analysis_of(

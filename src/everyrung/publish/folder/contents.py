@@ -125,7 +125,7 @@ class FolderInProgress:
         (folder / MANIFEST).unlink(missing_ok=True)
         self._mark()
 
-    def kept(self, name: str) -> Part | None:
+    def whole_part(self, name: str) -> Part | None:
         """A part that is there whole, each of its files with the digest that it was written with."""
         part = self._parts.get(name)
         if part and all(_same(self.folder / one.name, one.sha256) for one in part.products):

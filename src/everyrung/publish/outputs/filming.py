@@ -65,7 +65,7 @@ def _unit(run: Analysis, number: int, visit: CellTiming, span: Span) -> Unit:
         dose=_dose(cell, span),
         load=str(span.bout.load) if span.bout and span.bout.load else "",
         first=_first_words(run, span),
-        shown=tuple(_shown(cell)),
+        shown=tuple(_option_words(cell)),
     )
 
 
@@ -83,7 +83,7 @@ def _first_words(run: Analysis, span: Span) -> str:
     return ""
 
 
-def _shown(cell: Cell) -> Iterator[tuple[str, str]]:
+def _option_words(cell: Cell) -> Iterator[tuple[str, str]]:
     for kind in SHOWN:
         option = cell.option(kind)
         if option:

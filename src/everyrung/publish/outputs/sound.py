@@ -19,7 +19,7 @@ def beeps(order: Order) -> Files:
     yield from beep_files(order.run, order.folder, order.notes)
 
 
-def _spoken(track: Track, order: Order) -> Files:
+def _voice_files(track: Track, order: Order) -> Files:
     from everyrung.publish.folder.sound import voice_files
 
     for each in order.run.cues:
@@ -35,7 +35,7 @@ def _voice(track: Track) -> Output:
         f"the cues spoken, {track}",
         needs=(Need.VOICE,),
         place=90,
-    )(partial(_spoken, track))
+    )(partial(_voice_files, track))
 
 
 FIRST, AGAIN = _voice(Track.FIRST), _voice(Track.AGAIN)

@@ -62,13 +62,13 @@ def _module(path: PurePosixPath, folder: Path, names: dict[str, str]) -> str:
     text = _text(path, folder)
     exported = [name for _, name in _EXPORT.findall(text)]
 
-    def taken(match: re.Match[str]) -> str:
+    def binding(match: re.Match[str]) -> str:
         if match[1] is None:
             return ""
         bindings = ", ".join(": ".join(name.split(" as ")) for name in map(str.strip, match[1].split(",")) if name)
         return f"const {{ {bindings} }} = {names[str(_beside(path, match[2]))]};\n"
 
-    body = _COMMENT.sub("", _EXPORT.sub(r"\1", _IMPORT.sub(taken, text)))
+    body = _COMMENT.sub("", _EXPORT.sub(r"\1", _IMPORT.sub(binding, text)))
     if left := _LEFT.search(body):
         line = text[: text.index(left[0].strip())].count("\n") + 1
         raise ValueError(f"{path}, line {line}: expected a named import or export, got {left[0].strip()[:60]!r}")

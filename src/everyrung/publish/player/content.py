@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from everyrung.effort.balls import Purpose, purpose_of
 from everyrung.publish.player.balls import HIGH_CM, LOW_CM, BallRow, ball_rows
 from everyrung.publish.sheet.blocks import Figures
-from everyrung.publish.stage import tone_values, turned
+from everyrung.publish.stage import mirror_side, tone_values
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.build import figure_key, run_sheet
 from everyrung.runsheet.terms import RunSheet
@@ -55,7 +55,7 @@ def extras(run: Analysis, figures: Figures) -> Extras:
         balls={str(purpose): ball_rows(purpose) for purpose in purposes},
         stature_cm=(LOW_CM, HIGH_CM),
         tones=tone_values(),
-        turned={key: turned(run.drawings[rung.form].seen) for key, rung in drawn.items()},
+        turned={key: mirror_side(run.drawings[rung.form].seen) for key, rung in drawn.items()},
     )
 
 

@@ -28,17 +28,17 @@ def motions(run: Analysis, cache: Cache | None, library: Library | None = None) 
     return found
 
 
-def packed(found: Motions) -> str:
+def pack(found: Motions) -> str:
     """As text: JSON, deflated (RFC 1950), in base64; the browser's own means unpack it. '' for none."""
     if not found:
         return ""
-    text = json.dumps({key: _rounded(motion) for key, motion in found.items()}, separators=(",", ":"))
+    text = json.dumps({key: _round_values(motion) for key, motion in found.items()}, separators=(",", ":"))
     return b64encode(compress(text.encode(), 9)).decode()
 
 
-def _rounded(value: Any) -> Any:
+def _round_values(value: Any) -> Any:
     if isinstance(value, float):
         return round(value, DIGITS)
     if isinstance(value, Mapping):
-        return {name: _rounded(each) for name, each in value.items()}
-    return [_rounded(each) for each in value] if isinstance(value, list | tuple) else value
+        return {name: _round_values(each) for name, each in value.items()}
+    return [_round_values(each) for each in value] if isinstance(value, list | tuple) else value

@@ -40,11 +40,11 @@ def _group(group: ET.Element, inherited: dict[str, str]) -> str:
     found: list[str] = []
     for each in group:
         if each.tag.endswith("}g"):
-            found += [_written(shapes), _group(each, caps)]
+            found += [_svg_paths(shapes), _group(each, caps)]
             shapes = []
         else:
             shapes.append((_style(each, caps), _d(each)))
-    return "".join([*found, _written(shapes)])
+    return "".join([*found, _svg_paths(shapes)])
 
 
 def _style(shape: ET.Element, inherited: dict[str, str]) -> Style:
@@ -57,7 +57,7 @@ def _style(shape: ET.Element, inherited: dict[str, str]) -> Style:
     )
 
 
-def _written(shapes: Sequence[Drawn]) -> str:
+def _svg_paths(shapes: Sequence[Drawn]) -> str:
     """Shapes of one style as one path; a stroke that the same shape is filled over after shares its path."""
     joined = [(style, "".join(d for _, d in each)) for style, each in groupby(shapes, key=lambda shape: shape[0])]
     found: list[str] = []

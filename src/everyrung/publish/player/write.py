@@ -13,7 +13,7 @@ from everyrung.effort.balls import NEVER
 from everyrung.publish.pages import font_faces, page
 from everyrung.publish.player.bundle import bundle
 from everyrung.publish.player.content import Extras, extras, public_sheet
-from everyrung.publish.player.motions import Motions, packed
+from everyrung.publish.player.motions import Motions, pack
 from everyrung.publish.player.slim import symbol
 from everyrung.publish.player.twin import passages
 from everyrung.publish.sheet.blocks import Figures
@@ -55,7 +55,7 @@ def player_html(run: Analysis, moving: Motions | None = None) -> str:
         style=Markup(style),  # our own text, as is the script
         script=Markup(script),
         data=Markup(_data(sheet, more)),
-        motions=packed(moving or {}),
+        motions=pack(moving or {}),
         style_digest=Markup(_digest(style)),
         script_digest=Markup(_digest(script)),
     )

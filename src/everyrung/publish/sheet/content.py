@@ -45,7 +45,7 @@ def _move(cells: list[Cell], numbers: list[int], drawings: Mapping[Form, RungDra
             *(line for kind in _KINDS if (line := _cues(rungs, kind)).said),
             *(line for line in [_self_checks(rungs, drawings)] if line.said),
         ),
-        cautions=tuple(_caution(move, caution, rungs) for caution in Caution if _shown(rungs, caution)),
+        cautions=tuple(_caution(move, caution, rungs) for caution in Caution if _have_caution(rungs, caution)),
     )
 
 
@@ -62,7 +62,7 @@ def _self_checks(rungs: list[Rung], drawings: Mapping[Form, RungDrawing]) -> Cue
     return CueLine(kind="check yourself", said=tuple(dict.fromkeys(said)))
 
 
-def _shown(rungs: list[Rung], caution: Caution) -> bool:
+def _have_caution(rungs: list[Rung], caution: Caution) -> bool:
     return any(caution in rung.cautions for rung in rungs)
 
 
@@ -98,10 +98,10 @@ def sheet_content(run: Analysis) -> Sheet:
         facts=_facts(session),
         slot=_slot(session.slot_ms, timeline.total_ms),
         sums=_sums(timeline),
-        found=tuple(_found(finding) for finding in run.findings if finding.severity is not Severity.NOTE),
-        notes=tuple(_found(finding) for finding in run.findings if _is_note(finding)),
+        found=tuple(_finding_line(finding) for finding in run.findings if finding.severity is not Severity.NOTE),
+        notes=tuple(_finding_line(finding) for finding in run.findings if _is_note(finding)),
         instead=limit_lines(session, timeline),
-        refit=_refitted(run.refit) if run.refit else None,
+        refit=_refit_line(run.refit) if run.refit else None,
         view=VIEW_WORDS[session.view],
         newcomers=_newcomers(session),
         kit=kit_lines(session),
@@ -144,7 +144,7 @@ def _is_note(finding: Finding) -> bool:
     return finding.severity is Severity.NOTE and finding.rule != "limit-rung"
 
 
-def _found(finding: Finding) -> FoundLine:
+def _finding_line(finding: Finding) -> FoundLine:
     return FoundLine(
         severity=str(finding.severity),
         place=place_words(finding.places),
@@ -154,7 +154,7 @@ def _found(finding: Finding) -> FoundLine:
     )
 
 
-def _refitted(refit: Refit) -> RefitLine:
+def _refit_line(refit: Refit) -> RefitLine:
     before, after = clock_text(refit.before_ms), clock_text(refit.after_ms)
     return RefitLine(
         headline=f"Re-planned for a slot of {clock_text(refit.slot_ms)}: {before} before, {after} now.",

@@ -62,7 +62,7 @@ def _needs(cell: Cell) -> Counter[str]:
     """Pieces for one person in one cell, by what they are called."""
     found: Counter[str] = Counter()
     for bout in cell.bouts:
-        found |= _held(bout.load)
+        found |= _load_pieces(bout.load)
     others = other_kit(cell)
     for need in cell.rung.kit:
         if need.item in others or need.item is KitItem.MAT:
@@ -70,7 +70,7 @@ def _needs(cell: Cell) -> Counter[str]:
     return found
 
 
-def _held(load: Load | None) -> Counter[str]:
+def _load_pieces(load: Load | None) -> Counter[str]:
     if load is None:
         return Counter()
     if load.band:
@@ -93,15 +93,15 @@ def _line(session: Session, what: str, pieces: int, stocks: list[Stock], cells: 
     shared = what == _plain(KitItem.WALL)  # a wall is a place, not a piece to bring
     each = "a free stretch" if shared and pieces else str(pieces) if pieces else "not used"
     room = "" if shared or not pieces or not people else f"{pieces * people} for {people}"
-    listed = "; ".join(_listed(stock, graded=what == _ANY_BAND) for stock in stocks) or "not listed in the plan"
+    listed = "; ".join(_stock_words(stock, graded=what == _ANY_BAND) for stock in stocks) or "not listed in the plan"
     return KitLine(what=what, each=each, room=room, listed=listed, cells=_cells(cells))
 
 
-def _listed(stock: Stock, *, graded: bool) -> str:
+def _stock_words(stock: Stock, *, graded: bool) -> str:
     if stock.item is KitItem.WALL:
         return "there"
     if graded:
-        return f"{stock.grade}: {_listed(stock, graded=False)}"
+        return f"{stock.grade}: {_stock_words(stock, graded=False)}"
     pieces = f"{stock.pieces} each" if stock.each else str(stock.pieces)
     if stock.pairs:
         return f"{pieces} ({stock.count or stock.each} pair{'s' if max(stock.count, stock.each) > 1 else ''})"

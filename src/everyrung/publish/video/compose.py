@@ -112,7 +112,7 @@ class Composer:
         place, turned = film.place(shown, at_ms)
         if not self._new("figure", (film, place, turned)):
             return False
-        sprite = film.sprites[place].turned() if turned else film.sprites[place]
+        sprite = film.sprites[place].mirror() if turned else film.sprites[place]
         box = layout.FIGURE
         self.canvas.fill(box, "paper")
         self.canvas.paste(sprite, box.x + (box.wide - sprite.wide) // 2, box.y + box.high - sprite.high)

@@ -20,7 +20,7 @@ from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.publish.video.layout import FIGURE
 from everyrung.publish.video.raster import DARKEST, PICTURES, Sprite, cover_of, ink_planes, rasters
-from everyrung.publish.video.scenes import SceneView, Spent
+from everyrung.publish.video.scenes import SceneView, Stopwatch
 from everyrung.score.marks import num, tag
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import Drawing, DrawnProp, RungMotion
@@ -176,7 +176,7 @@ class _Key:
 class Figures:
     """Films by rung, load and tempo; a rung without a pose has none."""
 
-    def __init__(self, library: Library, cache: Cache | None, spent: Spent) -> None:
+    def __init__(self, library: Library, cache: Cache | None, spent: Stopwatch) -> None:
         self._library, self._cache, self._spent = library, cache, spent
         self._films: dict[_Key, Film | None] = {}
 
@@ -185,10 +185,10 @@ class Figures:
         if key not in self._films:
             while len(self._films) >= KEPT:
                 del self._films[next(iter(self._films))]  # the one not shown for the longest time
-        self._films[key] = found = self._films.pop(key) if key in self._films else self._made(key)
+        self._films[key] = found = self._films.pop(key) if key in self._films else self._make(key)
         return found
 
-    def _made(self, key: _Key) -> Film | None:
+    def _make(self, key: _Key) -> Film | None:
         form = key.form if key.form.tempo == key.tempo else replace(key.form, tempo=key.tempo)
         try:
             with self._spent.on("motion"):

@@ -176,7 +176,7 @@ class LineSprites:
             some = missing[at : at + AT_ONCE]
             items = [{"words": each.words, "size": each.size, "weight": 600 if each.bold else 400} for each in some]
             for line, grey in zip(some, rasters(WORDS, items), strict=True):
-                self._made[line] = _trimmed(grey, line.colour)
+                self._made[line] = _trim(grey, line.colour)
 
     def of(self, line: Line) -> Set:
         if line not in self._made:
@@ -184,7 +184,7 @@ class LineSprites:
         return self._made[line]
 
 
-def _trimmed(grey: Grey, colour: str) -> Set:
+def _trim(grey: Grey, colour: str) -> Set:
     cover = cover_of(grey)
     rows = np.flatnonzero(cover.any(axis=1))
     first, last = (int(rows[0]), int(rows[-1]) + 1) if len(rows) else (0, 2)

@@ -38,7 +38,7 @@ class Sprite:
     def wide(self) -> int:
         return int(self.luma.shape[1])
 
-    def turned(self) -> "Sprite":
+    def mirror(self) -> "Sprite":
         """As in a mirror: left for right."""
         return Sprite(luma=self.luma[:, ::-1], blue=self.blue[:, ::-1], red=self.red[:, ::-1])
 

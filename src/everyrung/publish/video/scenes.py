@@ -22,7 +22,7 @@ from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.units import Load, Tempo
 
 
-class Spent:
+class Stopwatch:
     """Adds up how long each named part takes, s; a part within another is taken off the outer one."""
 
     def __init__(self) -> None:

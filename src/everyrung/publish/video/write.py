@@ -19,7 +19,7 @@ from everyrung.publish.video.compose import Composer, lines_of
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import Figures
 from everyrung.publish.video.layout import LineSprites
-from everyrung.publish.video.scenes import Spent, VideoMade, round_marks_ms, scenes
+from everyrung.publish.video.scenes import Stopwatch, VideoMade, round_marks_ms, scenes
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.terms.errors import require
@@ -57,7 +57,7 @@ def write_video(
     sounding_ms = 0 if audio is None else ceil(len(audio) * 1_000 / sample_rate_hz)
     begin_ms, end_ms = part_ms or (0, max(total_ms, sounding_ms))
     require(0 <= begin_ms < min(end_ms, total_ms), "part_ms", f"a start before its end and {total_ms} ms", part_ms)
-    spent = Spent()
+    spent = Stopwatch()
     composer = _composer(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
     parts = () if part_ms else chapters(run.session, run.timeline)
@@ -67,27 +67,27 @@ def write_video(
             those = range(first, min(frames, first + PIECE_FRAMES))
             piece = folder / f"piece-{first // PIECE_FRAMES:04}.mp4"
             if not piece.exists():
-                _piece(piece, composer, spent, those, begin_ms, partial(_told, progress, frames))
+                _piece(piece, composer, spent, those, begin_ms, partial(_report, progress, frames))
             there.append((piece, len(those)))
-        _told(progress, frames, frames)
+        _report(progress, frames, frames)
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
-        with spent.on("join"), _replaced(path) as made:
+        with spent.on("join"), _replacement(path) as made:
             join(there, made, sound, sample_rate_hz, parts)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(spent.by_part)
     )
 
 
-def _told(progress: Progress | None, frames: int, done: int) -> None:
+def _report(progress: Progress | None, frames: int, done: int) -> None:
     if progress:
         progress(done, frames)
 
 
 def _piece(
-    path: Path, composer: Composer, spent: Spent, frames: range, begin_ms: int, told: Callable[[int], None]
+    path: Path, composer: Composer, spent: Stopwatch, frames: range, begin_ms: int, told: Callable[[int], None]
 ) -> None:
     """One piece, there whole or not at all."""
-    with _replaced(path) as made, encoder(made) as into:
+    with _replacement(path) as made, encoder(made) as into:
         for frame in frames:
             if (frame - frames.start) % FRAMES_S == 0:
                 told(frame)
@@ -113,7 +113,7 @@ def _captions(run: Analysis, track: Track) -> tuple[Caption, ...]:
     return captions(said).captions if said else ()
 
 
-def _composer(run: Analysis, said: tuple[Caption, ...], figures: Figures, spent: Spent) -> Composer:
+def _composer(run: Analysis, said: tuple[Caption, ...], figures: Figures, spent: Stopwatch) -> Composer:
     with spent.on("scenes"):
         found, lines = scenes(run.session, run.timeline), LineSprites()
     with spent.on("text"):
@@ -126,7 +126,7 @@ def _cut(audio: Samples, begin_ms: int, end_ms: int, sample_rate_hz: int) -> Sam
 
 
 @contextmanager
-def _replaced(path: Path) -> Iterator[Path]:
+def _replacement(path: Path) -> Iterator[Path]:
     """A file to write into that takes the place of `path` when all went well; encoding needs a file, not bytes."""
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
