@@ -36,7 +36,7 @@ def resolve_cell(deciding: ResolveContext, full: FullCell, ref: Ref, round_numbe
         rest_ms=rest_ms,
     )
     cell, defaults = deciding.attempt(full.text, lambda: _decide(setting, full, ref))
-    deciding.took_again(where, defaults)
+    deciding.note_defaults_again(where, defaults)
     return cell if cell.where == where else replace(cell, where=where)
 
 

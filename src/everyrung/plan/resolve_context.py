@@ -36,7 +36,7 @@ class ResolveContext:
         """Notes a default that was taken, for `--explain`."""
         self.defaults.append(Default(where=where, field=name, value=str(value), why=why))
 
-    def took_again(self, where: Where, defaults: Iterable[Default]) -> None:
+    def note_defaults_again(self, where: Where, defaults: Iterable[Default]) -> None:
         """Defaults of something that says the same as something decided before, and stands here."""
         self.defaults.extend(replace(each, where=where) for each in defaults)
 
