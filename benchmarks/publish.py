@@ -50,7 +50,7 @@ def folder(base_ms: float, *, voice: bool, video: bool) -> None:
     done = run(PLAN, options=Options(bodies=True, drawings=True, cues=True, voice=voice, cache=default_cache()))
     said("chain with bodies (from the cache), pictures and cues", (time.perf_counter() - begin) * 1000, base_ms)
     with tempfile.TemporaryDirectory() as out:
-        made = build_bundle(done, PLAN.read_bytes(), Path(out), lambda *_: None, video=video)
+        made = build_bundle(done, PLAN.read_bytes(), Path(out), lambda *_: None, also=["film"] if video else [])
         for name, ms in made.steps_ms:
             said(f"  {name}", ms, base_ms)
         said(
