@@ -202,7 +202,7 @@ def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() 
     assert "- Ball: 1 (there: 55 cm, 65 cm)\n" in found
     assert "\n175 cm  45 to 55  45 to 55  45 to 55\n" in found
     assert "not used" not in found
-    label = LevelLabel(level=Level.HARD, instances_in=Level.HARD, computed=Level.HARD, part=0.65)
+    label = LevelLabel(level=Level.HARD, declared=Level.HARD, computed=Level.HARD, part=0.65)
     assert "Dumbbell, 10 lb / 4.5 kg (2)" in description(done, label)
 
 
