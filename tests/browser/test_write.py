@@ -156,6 +156,29 @@ def test_two_editors_see_each_other_and_choose(page: Any, chromium: Any) -> None
     other.context.close()
 
 
+def test_what_another_coach_changes_comes_to_this_page_and_leaves_what_is_typed(page: Any, chromium: Any) -> None:
+    opened(page)
+    other = chromium.new_context().new_page()
+    other.goto(page.url)
+    page.locator(SQUAT).click()
+    page.wait_for_selector("ol.ladder")
+    dose(page).focus()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("1")
+    other.locator("button.cell[data-ref='Main/One/squat']").click()
+    dose(other).fill("13 reps")
+    dose(other).press("Tab")
+    saved(other, 2)
+    saved(page, 2)
+    assert "13 reps" in page.locator("button.cell[data-ref='Main/One/squat']").inner_text()
+    page.keyboard.type("4 reps")
+    assert dose(page).input_value() == "14 reps"
+    page.keyboard.press("Tab")
+    saved(page, 3)
+    assert "14 reps" in page.locator(SQUAT).inner_text()
+    other.context.close()
+
+
 def test_the_faulty_example_leads_to_its_cells(page: Any) -> None:
     page.get_by_label("A plan file (.toml)").set_input_files(ROOT / "examples" / "faulty.toml")
     page.get_by_role("button", name="Bring it in").click()

@@ -113,6 +113,11 @@ def test_who_missed_what_others_changed_is_given_that_too(client: TestClient, po
     mine, theirs = Page(client, session), Page(client, session)
     for step in STEPS[1:8]:
         theirs.send(post, step)
+    assert client.get(f"/session/{session}/head").text == theirs.tree.get_element_by_id("base").get("value") != "1"
+    assert mine.tree.get_element_by_id("base").get("value") == "1"
+    mine.send(post, {}, way="parts")
+    assert mine.shown == theirs.shown
+    theirs.send(post, STEPS[8])
     mine.send(post, NOTE)
     assert plain(mine.shown) == plain(seen(html.fromstring(mine.fresh())))
 

@@ -17,6 +17,8 @@ from everyrung.terms.errors import Invalid
 from everyrung.web.app import app
 from everyrung.web.passphrase import hashed
 from everyrung.web.plan_templates import starts
+from everyrung.web.routes.sessions import A_PAGE
+from everyrung.web.save import draft
 from everyrung.web.security import HEADERS
 from everyrung.web.settings import Settings
 from everyrung.web.studio import Studio
@@ -299,3 +301,23 @@ def test_no_address_breaks_the_studio(words: list[str], client: TestClient, sess
         f"/session/{session}/versions/compare?from={two}&to={three}",
     ):  # fmt: skip
         assert client.get(address).status_code in (200, 303, 307, 404, 422), address
+
+
+def test_a_long_list_of_sessions_comes_by_pages(client: TestClient, studio: Studio, session: str) -> None:
+    """Every session stands on one page, the latest first; a page that is not there is the nearest one that is."""
+    for number in range(2 * A_PAGE + 3):
+        studio.sessions.create(draft(starts()["empty"], f"number {number}"))
+
+    def shown(address: str) -> list[str]:
+        return re.findall(r'<th scope="row"><a href="/session/([^"]+)"', client.get(address).text)
+
+    pages = [shown(address) for address in ("/", "/?page=2", "/?page=3")]
+    assert [len(each) for each in pages] == [A_PAGE, A_PAGE, 4]
+    assert [row.id for row in studio.sessions.all()] == [each for page in pages for each in page]
+    assert pages[2][-1] == session
+    assert shown("/?page=99") == pages[2]
+    for nothing in ("0", "-1", "two", "9" * 30):
+        assert shown(f"/?page={nothing}") == pages[0]
+    assert 'rel="next" href="/?page=3"' in client.get("/?page=2").text
+    assert 'rel="prev" href="/?page=1"' in client.get("/?page=2").text
+    assert shown("/?shown=away") == []

@@ -24,7 +24,7 @@ from everyrung.plan.document_paths import (
 )
 from everyrung.plan.inheritance import own_cells
 from everyrung.plan.read import plan_from_text
-from everyrung.plan.resolve import resolve
+from everyrung.plan.resolve import session_from_text
 from everyrung.plan.serialize import cell_values
 from everyrung.plan.text_parts import part_of_text
 from everyrung.plan.write import item
@@ -76,7 +76,7 @@ def apply_edit(text: str, edit: Edit, library: Library, file: str = "plan.toml")
     if isinstance(edit, AddLever) and not edit.ref.cell:
         return _every_cell(text, edit, library, file)
     made = write_edit(text, edit, file)
-    resolve(plan_from_text(made, file), library)
+    session_from_text(made, file, library)
     return made
 
 
@@ -101,7 +101,7 @@ def _written(text: str, edit: Edit, plan: Plan, file: str) -> str:
 
 def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
     """A lever for a whole round goes to the cells that can take it; none at all is refused."""
-    session = resolve(plan_from_text(text, file), library)
+    session = session_from_text(text, file, library)
     refused: list[str] = []
     done = text
     for cell in _cells(session, edit.ref):

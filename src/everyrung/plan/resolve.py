@@ -1,10 +1,12 @@
 """From a plan to a session: after this nothing is optional, and no default is decided later."""
 
 from dataclasses import fields
+from functools import lru_cache
 
 from everyrung.moves.library import Library
 from everyrung.plan.cells import resolve_cell
 from everyrung.plan.inheritance import FullRound, full_rounds
+from everyrung.plan.read import PLANS_KEPT, plan_from_text
 from everyrung.plan.resolve_context import ResolveContext, UnresolvedCell
 from everyrung.tables.clock import coach_clock
 from everyrung.terms.enums import BlockKind, Level, SideRule, View
@@ -57,6 +59,12 @@ def resolve(plan: Plan, library: Library) -> Session:
         cover_notes=plan.cover_notes,
         defaults=tuple(deciding.defaults),
     )
+
+
+@lru_cache(PLANS_KEPT)
+def session_from_text(text: str, file: str, library: Library) -> Session:
+    """The session of a plan's text, the latest ones kept. Raises Faults as `plan_from_text` and `resolve`."""
+    return resolve(plan_from_text(text, file), library)
 
 
 def _head_defaults(deciding: ResolveContext) -> None:

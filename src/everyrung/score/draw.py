@@ -130,19 +130,19 @@ def _document(pieces: tuple[Piece, ...]) -> str:
 
 def _draw(sheet: _Sheet) -> tuple[Piece, ...]:
     y, unnamed = _first_top(sheet.paper), list[str]()
-    pieces = [_named(sheet, "head", _head(sheet))]
+    pieces = [_piece(sheet, "head", _head(sheet))]
     for system in sheet.systems:
         drawn, left_out = _system(sheet, system, Lines(top=y))
         times = {"data_at": system.at_ms, "data_end": system.end_ms}
-        pieces.append(_named(sheet, f"system-{system.number}", drawn, class_="system", **times))
+        pieces.append(_piece(sheet, f"system-{system.number}", drawn, class_="system", **times))
         unnamed += left_out
         y += SYSTEM + GAP
     key, height = draw_key(sheet.paper, y, unnamed, sheet.name, full=sheet.key)
-    pieces.append(_named(sheet, "key", key, class_="key"))
+    pieces.append(_piece(sheet, "key", key, class_="key"))
     return _around(sheet, [piece for piece in pieces if piece[1]], y + height)
 
 
-def _named(sheet: _Sheet, name: str, parts: list[str], /, **attributes: object) -> Piece:
+def _piece(sheet: _Sheet, name: str, parts: list[str], /, **attributes: object) -> Piece:
     name = f"score-{name}-{sheet.name}"
     return name, group(parts, id=name, **attributes)
 

@@ -164,9 +164,11 @@ document.addEventListener("dragend", () => {
   for (const each of all(".over-me")) each.classList.remove("over-me");
 });
 /** An edit as the desk's own fields would send it. @param {object} values */
-function send(values) {
+function send(values) { return ask("edit", values); }
+/** @param {"edit" | "parts"} what @param {object} values @returns {Promise<void>} */
+function ask(what, values) {
   const desk = $("#desk");
-  /** @type {any} */ (window).htmx.ajax("POST", `/session/${desk.dataset.session}/edit`, {
+  return /** @type {any} */ (window).htmx.ajax("POST", `/session/${desk.dataset.session}/${what}`, {
     source: desk, target: "#work", swap: "outerHTML",
     values: { ...values, base: $("#base").value, open: $("#open-cell")?.value ?? "" },
   });
@@ -268,7 +270,22 @@ onHtmx("htmx:afterSettle", ({ target, requestConfig: asked }) => {
   if (clash && target?.id === "work") clash.focus();
   if (asked?.verb === "get" && asked.path.endsWith("/cell")) $("#panel-head[tabindex]")?.focus();
 });
-onHtmx("htmx:beforeRequest", ({ requestConfig: asked }) => { if (asked?.verb === "post") $("#trouble")?.replaceChildren(); });
+onHtmx("htmx:beforeRequest", ({ requestConfig: asked }) => {
+  if (asked?.verb === "post" && !asked.path.endsWith("/parts")) $("#trouble")?.replaceChildren();
+});
+
+// ---- What others change in the same session comes here too: a number is asked for, and the parts when it is another.
+const NEWS_MS = 3000; // chosen, because who writes together looks up about as often
+let asks = false;
+setInterval(async () => {
+  const desk = $("#desk");
+  if (!desk || asks || document.hidden || $(".htmx-request")) return;
+  asks = true;
+  try {
+    const answer = await fetch(`/session/${desk.dataset.session}/head`);
+    if (answer.ok && (await answer.text()) !== $("#base").value) await ask("parts", {});
+  } catch { /* away: an edit says so */ } finally { asks = false; }
+}, NEWS_MS);
 
 // ---- The server is away.
 const away = $("#offline");

@@ -78,12 +78,18 @@ class Sessions:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
 
-    def all(self, *, archived: bool = False) -> tuple[SessionRow, ...]:
-        """The list, latest first."""
+    def all(self, *, archived: bool = False, first: int = 0, most: int | None = None) -> tuple[SessionRow, ...]:
+        """The list, latest first; `most` of them from the one at place `first` (from 0) on, or all."""
         wanted = select(SessionTable).where(SessionTable.archived.is_(archived))
+        latest = wanted.order_by(SessionTable.updated_ms.desc(), SessionTable.id)
         with Work(self._engine) as work:
-            rows = work.scalars(wanted.order_by(SessionTable.updated_ms.desc(), SessionTable.id))
-            return tuple(_row(each) for each in rows)
+            return tuple(_row(each) for each in work.scalars(latest.offset(first).limit(most)))
+
+    def count(self, *, archived: bool = False) -> int:
+        """How long that list is."""
+        wanted = select(func.count()).select_from(SessionTable).where(SessionTable.archived.is_(archived))
+        with Work(self._engine) as work:
+            return work.scalar(wanted) or 0
 
     def session(self, key: str) -> SessionRow:
         """One line of the list. Raises NotThere."""

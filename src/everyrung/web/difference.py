@@ -7,8 +7,7 @@ from everyrung.checks.cells import and_list, every_block
 from everyrung.moves.library import Library
 from everyrung.parsing.body_size import written_mass, written_stature
 from everyrung.plan.diff import Change
-from everyrung.plan.read import plan_from_text
-from everyrung.plan.resolve import resolve
+from everyrung.plan.resolve import session_from_text
 from everyrung.runsheet.words import dose_words, sides_words
 from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Ref, Stock
@@ -22,7 +21,7 @@ Values = Mapping[str, str]
 
 def between(before: str, after: str, library: Library, file: str) -> tuple[Change, ...]:
     """The differences of two plans' texts. Raises Faults for a text that is no plan."""
-    one, two = (resolve(plan_from_text(text, file), library) for text in (before, after))
+    one, two = (session_from_text(text, file, library) for text in (before, after))
     return differences(one, two)
 
 

@@ -34,7 +34,7 @@ class JobQueue:
     """
 
     def __init__(self, workers: Workers | None = None) -> None:
-        self._workers: Workers = workers or ProcessWorkers()
+        self._workers: Workers = workers or ProcessWorkers(aside=True)
         self._lock = threading.RLock()
         self._waiting: OrderedDict[str, Job] = OrderedDict()
         self._results: OrderedDict[str, JobResult] = OrderedDict()

@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse
 from everyrung import __version__
 from everyrung.parsing.body_size import written_mass, written_stature
 from everyrung.publish.pages import environment
+from everyrung.score.layout import NARROW, WIDE, Paper
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults
 from everyrung.terms.units import clock_text
@@ -64,7 +65,6 @@ def _markup(request: Request, template: str, parts: Parts, content: Mapping[str,
         "token": token(request),
         "theme": theme(request),
         "path": request.url.path,
-        "paper": "narrow" if request.cookies.get("paper") == "narrow" else "wide",
         "guarded": studio_of(request).settings.guarded,
         "parts": parts,
     }
@@ -79,6 +79,11 @@ def unreadable(request: Request, head: Revision, faults: Faults) -> HTMLResponse
 def say(request: Request, words: str) -> None:
     """A sentence for the next page that this browser is shown."""
     request.session["said"] = words[:300]
+
+
+def paper(request: Request) -> Paper:
+    """What this browser's screen has room for: its script says so."""
+    return NARROW if request.cookies.get("paper") == NARROW.name else WIDE
 
 
 def theme(request: Request) -> str:

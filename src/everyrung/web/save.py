@@ -41,24 +41,23 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
     library = standard_library()
     for _ in range(TRIES):
         head = sessions.head(session)
-        mine: tuple[Change, ...] = ()
-        theirs: tuple[Change, ...] = ()
-        if head.number != base:
-            under = sessions.revision(session, base)
+        under = head if head.number == base else sessions.revision(session, base)
+        theirs = differing(under.text, head.text) if under is not head else ()
+        if under is not head:
             wanted = apply_edit(under.text, edit, library, FILE)
-            mine, theirs = _between(under.text, wanted), _between(under.text, head.text)
             if clashes(*(changes(_plan(under.text), _plan(text)) for text in (wanted, head.text))):
-                return Clash(head=head, mine=mine, theirs=theirs)
+                return Clash(head=head, mine=differing(under.text, wanted), theirs=theirs)
         try:
             text = apply_edit(head.text, edit, library, FILE)
         except (Invalid, Faults) as problem:
-            if head.number == base:
+            if under is head:
                 raise
+            mine = differing(under.text, apply_edit(under.text, edit, library, FILE))
             return Clash(head=head, mine=mine, theirs=theirs, why=" ".join(refusals(problem)))
         if text == head.text:
             return Saved(head=head, joined=theirs)
         try:
-            done = in_short(_between(head.text, text))
+            done = in_short(differing(head.text, text))
             what = f"{edit}: {done}" if isinstance(edit, Several) else done
             return Saved(head=sessions.save(session, head.number, draft(text, what)), joined=theirs)
         except Moved:
@@ -72,7 +71,7 @@ def replace_text(sessions: Sessions, session: str, base: int, text: str, what: s
         return Saved(head=sessions.save(session, base, draft(text, what)))
     except Moved as moved:
         under = sessions.revision(session, base)
-        return Clash(head=moved.head, mine=_between(under.text, text), theirs=_between(under.text, moved.head.text))
+        return Clash(head=moved.head, mine=differing(under.text, text), theirs=differing(under.text, moved.head.text))
 
 
 def draft(text: str, what: str) -> Draft:
@@ -88,7 +87,8 @@ def _plan(text: str) -> Plan:
     return plan_from_text(text, FILE)
 
 
-def _between(before: str, after: str) -> tuple[Change, ...]:
+def differing(before: str, after: str) -> tuple[Change, ...]:
+    """What differs between two texts of a session, also where one is no plan."""
     try:
         return between(before, after, standard_library(), FILE)
     except Faults:

@@ -3,7 +3,7 @@
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Engine
 from starlette.requests import Request
@@ -13,6 +13,9 @@ from everyrung.moves.own_moves import own_files
 from everyrung.pipeline import AudienceSpec, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
+from everyrung.score.draw import Piece, score_pieces, score_summary
+from everyrung.score.lanes import score_lanes
+from everyrung.score.layout import Paper
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
 from everyrung.store.own_things import OwnCues, OwnRungs
@@ -35,6 +38,8 @@ from everyrung.web.workers import ProcessWorkers, Workers
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one
 FIGURES_KEPT = 4000  # names of pictures; the pictures themselves are in the cache of results
 
+Key = TypeVar("Key")
+Made = TypeVar("Made")
 Pictured = tuple[Rung, Load | None, BodySize | None]
 
 
@@ -57,7 +62,9 @@ class Studio:
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
     _runs: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
+    _scores: OrderedDict[tuple[str, Library, Paper], tuple[tuple[Piece, ...], str]] = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
+    _answers: dict[str, threading.Lock] = field(default_factory=dict)
 
     @property
     def sessions(self) -> Sessions:
@@ -94,9 +101,18 @@ class Studio:
         if (known := self._runs.get(key)) is not None:
             return known
         made = run_plan(plan_from_text(text, FILE), library=key[1])
-        self._runs[key] = made
-        while len(self._runs) > RUNS_KEPT:
-            self._runs.popitem(last=False)
+        _keep(self._runs, key, made)
+        return made
+
+    def score(self, text: str, paper: Paper) -> tuple[tuple[Piece, ...], str]:
+        """The same text's score, drawn on this paper in pieces, and in words. Raises Faults."""
+        key = text, self.library, paper
+        if (known := self._scores.get(key)) is not None:
+            return known
+        run = self.run(text)
+        lanes = score_lanes(run.session, run.timeline)
+        made = score_pieces(lanes, paper), score_summary(lanes)
+        _keep(self._scores, key, made)
         return made
 
     def job(self, text: str, audience: AudienceSpec, **more: Any) -> Job:
@@ -106,6 +122,12 @@ class Studio:
     def turn(self, session: str) -> threading.Lock:
         """Held by whoever changes a session: ten coaches in one wait for each other instead of all trying again."""
         return self._turns.setdefault(session, threading.Lock())
+
+    def answer(self, session: str) -> threading.Lock:
+        """Held by whoever answers an edit of a session: those who wait all show what the last of them saved, which is
+        timed, checked and drawn once.
+        """
+        return self._answers.setdefault(session, threading.Lock())
 
     def figure(self, rung: Rung, load: Load | None = None, size: BodySize | None = None) -> str:
         """The name under which a rung's picture, still or moving, can be asked for; `size` None is the usual body."""
@@ -120,6 +142,13 @@ class Studio:
         for each in (self.jobs, self.trials, self.drawing):
             each.close()
         self.engine.dispose()
+
+
+def _keep(kept: OrderedDict[Key, Made], key: Key, made: Made) -> None:
+    """The latest ones are kept."""
+    kept[key] = made
+    while len(kept) > RUNS_KEPT:
+        kept.popitem(last=False)
 
 
 def studio_of(request: Request) -> Studio:

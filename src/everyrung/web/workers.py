@@ -20,6 +20,7 @@ T = TypeVar("T")
 Hear = Callable[[Any], None]
 GRACE_S = 2.0  # chosen, because a job looks whether it is cancelled each rung, which takes some hundredths of a second
 END_S = 5.0  # chosen, because the system ends a process within a second
+ASIDE = 10  # of the 19 steps down there are (POSIX nice); chosen, because a page then gets nine tenths of a shared core
 ALL = -1  # stands for every number of a task
 
 
@@ -51,11 +52,12 @@ class Workers(Protocol):
 class ProcessWorkers:
     """One process, begun when there is something to do, and begun anew after it was ended from outside.
 
-    `again`: how often a task is done once more by the next process; 0 for tasks that write files.
+    `again`: how often a task is done once more by the next process; 0 for tasks that write files. `aside`: it gives way
+    to whatever somebody waits for at this machine.
     """
 
-    def __init__(self, *, again: int = 0, grace_s: float = GRACE_S) -> None:
-        self._again, self._grace_s = again, grace_s
+    def __init__(self, *, again: int = 0, grace_s: float = GRACE_S, aside: bool = False) -> None:
+        self._again, self._grace_s, self._aside = again, grace_s, aside
         self._lock = threading.RLock()
         self._tasks: dict[int, _Task] = {}
         self._number = 0
@@ -107,7 +109,7 @@ class ProcessWorkers:
     def _send(self, number: int, task: "_Task") -> "Future[bytes]":
         """To the process that there is; to a new one when it was ended since it was last heard of."""
         for _ in range(2):
-            task.process = self._process = self._process or _Process(self._heard)
+            task.process = self._process = self._process or _Process(self._heard, aside=self._aside)
             with suppress(BrokenProcessPool, OSError):
                 return self._process.submit(number, task.packed)
             self._process = None
@@ -169,11 +171,11 @@ class _Task:
 class _Process:
     """The process, what it tells, and the number of the task that is given up."""
 
-    def __init__(self, heard: Callable[[int, bytes], None]) -> None:
+    def __init__(self, heard: Callable[[int, bytes], None], *, aside: bool) -> None:
         self.cancelled = SPAWN.RawValue("q", 0)  # without a lock, for a process that is ended may hold it
         self._pid: int | None = None
         told, self._telling = SPAWN.Pipe(duplex=False)
-        self.pool = process_pool(1, _attach, self._telling, self.cancelled)
+        self.pool = process_pool(1, _attach, self._telling, self.cancelled, aside)
         threading.Thread(target=self._listen, args=(told, heard), daemon=True).start()
 
     def submit(self, number: int, packed: bytes) -> "Future[bytes]":
@@ -214,8 +216,10 @@ _to_parent: Connection
 _cancelled: Any
 
 
-def _attach(telling: Connection, cancelled: Any) -> None:
+def _attach(telling: Connection, cancelled: Any, aside: bool) -> None:
     global _to_parent, _cancelled
+    if aside and hasattr(os, "nice"):
+        os.nice(ASIDE)  # and with it the processes that a job starts
     _to_parent, _cancelled = telling, cancelled
     _to_parent.send(os.getpid())
 

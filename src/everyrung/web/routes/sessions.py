@@ -15,12 +15,23 @@ from everyrung.web.save import FILE, draft
 from everyrung.web.security import decoded, posted, posted_file
 from everyrung.web.studio import studio_of
 
+A_PAGE = 50  # sessions; chosen, because a club's year fits a page, and twenty years are 40 of them
+
 
 async def listed(request: Request) -> Response:
-    """All sessions, or those that were put away."""
+    """A page of the sessions, or of those that were put away; the latest ones first."""
     store, away = studio_of(request).sessions, request.query_params.get("shown") == "away"
+    pages = max(1, -(-store.count(archived=away) // A_PAGE))
+    number = min(_page_number(request), pages)
+    rows = store.all(archived=away, first=(number - 1) * A_PAGE, most=A_PAGE)
     titles = {name: plan_from_text(text, FILE).title for name, text in starts().items()}
-    return page(request, "sessions.html", rows=store.all(archived=away), away=away, starts=titles, demo=DEMO)
+    return page(request, "sessions.html", rows=rows, away=away, number=number, pages=pages, starts=titles, demo=DEMO)
+
+
+def _page_number(request: Request) -> int:
+    """Which page is asked for, from 1; the first where that is no number."""
+    said = request.query_params.get("page", "")
+    return max(1, int(said)) if said.isdecimal() and len(said) < 7 else 1
 
 
 async def new(request: Request) -> Response:

@@ -6,7 +6,7 @@ from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from everyrung.checks.cells import every_cell
@@ -14,9 +14,6 @@ from everyrung.moves.library import LIBRARIES_KEPT, Library
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
-from everyrung.score.draw import score_pieces, score_summary
-from everyrung.score.lanes import score_lanes
-from everyrung.score.layout import NARROW, WIDE
 from everyrung.store.sessions import Moved, Revision
 from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
 from everyrung.terms.errors import Faults
@@ -28,10 +25,10 @@ from everyrung.web.form_values import LIMIT_WORDS
 from everyrung.web.grid import finding_views, grid
 from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
-from everyrung.web.pages import news, page, unreadable
+from everyrung.web.pages import news, page, paper, unreadable
 from everyrung.web.parts import digests_by_id
 from everyrung.web.remedies import Mend, buttons_of
-from everyrung.web.save import Clash, Saved, change, replace_text
+from everyrung.web.save import Clash, Saved, change, differing, replace_text
 from everyrung.web.security import posted
 from everyrung.web.studio import Studio, studio_of
 
@@ -48,27 +45,30 @@ def _screen(request: Request, studio: Studio, head: Revision) -> Response:
         run = studio.run(head.text)
     except Faults as faults:
         return unreadable(request, head, faults)
-    return page(request, "write.html", **_work(studio, head, run, _asked(request)))
+    return page(request, "write.html", **_work(request, head, run, _asked(request)))
 
 
 def _asked(request: Request) -> str:
     return request.query_params.get("open", "")
 
 
-def _work(studio: Studio, head: Revision, run: Analysis, cell: str = "", clash: Clash | None = None) -> dict[str, Any]:
+def _work(
+    request: Request, head: Revision, run: Analysis, cell: str = "", clash: Clash | None = None
+) -> dict[str, Any]:
     """All that the templates of this screen show."""
+    studio = studio_of(request)
     status = _status(studio, head)
     computed = status["computed"]
     found = computed.findings if computed and computed.findings else run.findings
     figures = {each.ref: studio.figure(each.rung, each.bouts[0].load) for each in every_cell(run.session)}
-    views, score = finding_views(run, found), score_lanes(run.session, run.timeline)
+    views, (score, score_text) = finding_views(run, found), studio.score(head.text, paper(request))
     return {
         **status,
         "run": run,
         "blocks": grid(run, found, computed.forecast if computed else None, figures),
         "found": [(each, buttons_of(each.finding, status["remedies"])) for each in views],
-        "score": lambda paper: score_pieces(score, NARROW if paper == "narrow" else WIDE),
-        "score_text": score_summary(score),
+        "score": score,
+        "score_text": score_text,
         "panel": panel_of(studio, run, cell),
         "clash": clash,
         "can_redo": studio.sessions.can_redo(head.session, head.number),
@@ -133,12 +133,23 @@ def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response
     session = request.path_params["session"]
     with studio.turn(session):
         done = change(studio.sessions, session, base_of(form), edit_from(form))
-    return _answer(request, studio, done, form)
+    with studio.answer(session):
+        return _answer(request, _with_later(studio, done), form)
 
 
-def _answer(request: Request, studio: Studio, done: Saved | Clash, form: Mapping[str, str]) -> Response:
-    run = studio.run(done.head.text)
-    content = _work(studio, done.head, run, form.get("open", ""), done if isinstance(done, Clash) else None)
+def _with_later(studio: Studio, done: Saved | Clash) -> Saved | Clash:
+    """With what others saved since. A clash is shown as it was met, or the choice that it leaves would hide theirs."""
+    if isinstance(done, Clash):
+        return done
+    head = studio.sessions.head(done.head.session)
+    if head.number == done.head.number:
+        return done
+    return Saved(head=head, joined=(*done.joined, *differing(done.head.text, head.text)))
+
+
+def _answer(request: Request, done: Saved | Clash, form: Mapping[str, str]) -> Response:
+    run = studio_of(request).run(done.head.text)
+    content = _work(request, done.head, run, form.get("open", ""), done if isinstance(done, Clash) else None)
     content["in_every_round"] = form.get("scope") == "column"
     joined = [each.place for each in done.joined] if isinstance(done, Saved) else []
     status = 409 if content["clash"] else 200
@@ -157,7 +168,25 @@ def _step(request: Request, studio: Studio, form: Mapping[str, str], on: bool) -
         found = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
     except Moved as moved:
         found = moved.head
-    return _answer(request, studio, Saved(head=found or studio.sessions.head(session)), form)
+    return _answer(request, Saved(head=found or studio.sessions.head(session)), form)
+
+
+async def current(request: Request) -> Response:
+    """The number of the current version: what a page asks that wants to know whether others changed something."""
+    found = studio_of(request).sessions.session(request.path_params["session"])
+    return PlainTextResponse(str(found.head))
+
+
+async def parts(request: Request) -> Response:
+    """The parts of the screen that differ from those a page holds: what others changed, for who changed nothing."""
+    form, studio = await posted(request), studio_of(request)
+    session = request.path_params["session"]
+
+    def made() -> Response:
+        with studio.answer(session):
+            return _answer(request, Saved(head=studio.sessions.head(session)), form)
+
+    return await run_in_threadpool(made)
 
 
 async def cell(request: Request) -> Response:
@@ -184,7 +213,7 @@ async def computed(request: Request) -> Response:
         current = request.query_params.get("base") == str(head.number)
         if not current or status["seen"] == seen:
             return page(request, "_status.html", **status)
-        work = _work(studio, head, studio.run(head.text), _asked(request))
+        work = _work(request, head, studio.run(head.text), _asked(request))
         answer = news(request, "_computed.html", "findings", {}, **work)
         answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "#findings", "outerHTML"
         return answer
@@ -233,6 +262,8 @@ ROUTES = [
     Route(f"{PATH}/edit", edit, methods=["POST"]),
     Route(f"{PATH}/undo", undo, methods=["POST"]),
     Route(f"{PATH}/redo", undo, methods=["POST"]),
+    Route(f"{PATH}/head", current),
+    Route(f"{PATH}/parts", parts, methods=["POST"]),
     Route(f"{PATH}/cell", cell),
     Route(f"{PATH}/computed", computed),
     Route(f"{PATH}/stop", stop, methods=["POST"]),
