@@ -142,12 +142,13 @@ def in_browser(base_ms: float) -> None:
 
 def weigh(browser: Any, path: str) -> None:
     """What a first visit of a screen brings."""
-    page, sizes = browser.new_context().new_page(), []
-    page.on("response", lambda answer: sizes.append(len(answer.body()) if answer.ok else 0))
+    page, answers = browser.new_context().new_page(), list[Any]()
+    page.on("requestfinished", lambda answer: answers.append(answer))
     page.goto(f"http://localhost:{PORT}{path}", wait_until="networkidle" if "rehearse" not in path else "load")
     page.wait_for_timeout(500)
     name = re.sub("/session/[^/]+", "/session/…", path)
-    print(f"first visit of {name:<28} {len(sizes):3} requests  {sum(sizes) / 1000:6.0f} kB")
+    sizes = [each.sizes()["responseBodySize"] for each in answers]
+    print(f"first visit of {name:<28} {len(sizes):3} requests  {sum(sizes) / 1000:6.0f} kB sent")
     page.context.close()
 
 

@@ -1,7 +1,7 @@
 """The studio's routes: what is written is kept, what others wrote is kept too, and nothing from outside gets in."""
 
 import re
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from everyrung.terms.errors import Invalid
 from everyrung.web.app import app
 from everyrung.web.passphrase import hashed
 from everyrung.web.plan_templates import starts
+from everyrung.web.routes import files
 from everyrung.web.routes.sessions import A_PAGE
 from everyrung.web.save import draft
 from everyrung.web.security import HEADERS
@@ -321,3 +322,52 @@ def test_a_long_list_of_sessions_comes_by_pages(client: TestClient, studio: Stud
     assert 'rel="next" href="/?page=3"' in client.get("/?page=2").text
     assert 'rel="prev" href="/?page=1"' in client.get("/?page=2").text
     assert shown("/?shown=away") == []
+
+
+def test_static_files_are_sent_packed_and_kept_for_good(client: TestClient) -> None:
+    """By an address with a digest of all of them in it (RFC 8246: `immutable` is never asked for again)."""
+    page = client.get("/").text
+    addresses = re.findall(r'(?:src|href)="(/static/[0-9a-f]{12}/[^"]+)"', page)
+    assert len(addresses) > 4
+    for address in addresses:
+        plain = client.get(address, headers={"Accept-Encoding": "identity"})
+        packed = client.get(address, headers={"Accept-Encoding": "gzip"})  # unpacked by the client
+        assert "content-encoding" not in plain.headers
+        assert packed.headers["content-encoding"] == "gzip"
+        assert packed.content == plain.content
+        for each in (plain, packed):
+            assert each.headers["cache-control"] == "public, max-age=31536000, immutable"
+            assert each.headers["vary"] == "Accept-Encoding"
+
+
+def test_pictures_are_sent_together_and_a_name_that_nobody_knows_is_left_out(
+    client: TestClient, studio: Studio, session: str
+) -> None:
+    page = client.get(f"/session/{session}").text
+    names = list(dict.fromkeys(re.findall(r'data-figure="([0-9a-f]{20})"', page)))
+    assert len(names) > 10
+    for number, name in enumerate(names):
+        drawn: Future[str | None] = Future()
+        drawn.set_result(f"<svg>{number}</svg>" if number else None)
+        studio._pictures[name] = drawn
+    answer = client.get("/figures", params={"names": ".".join(names[1:])})
+    assert answer.json() == {name: f"<svg>{number}</svg>" for number, name in enumerate(names) if number}
+    assert "immutable" in answer.headers["cache-control"]
+    without = client.get("/figures", params={"names": ".".join([names[0], "0" * 20])})  # a rung without a picture
+    assert list(without.json()) == [names[0]]
+    assert without.headers["cache-control"] == "no-store"
+
+
+def test_a_picture_that_is_still_being_drawn_is_asked_for_again(
+    client: TestClient, studio: Studio, session: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(files, "SOON_S", 0.05)
+    page = client.get(f"/session/{session}").text
+    first, second = list(dict.fromkeys(re.findall(r'data-figure="([0-9a-f]{20})"', page)))[:2]
+    studio._pictures[first], studio._pictures[second] = Future(), Future()
+    studio._pictures[first].set_result("<svg/>")
+    answer = client.get("/figures", params={"names": f"{first}.{second}"})
+    assert answer.json() == {first: "<svg/>"}
+    assert answer.headers["cache-control"] == "no-store"
+    studio._pictures[second].set_result("<svg/>")
+    assert len(client.get("/figures", params={"names": f"{first}.{second}"}).json()) == 2

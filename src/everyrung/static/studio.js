@@ -69,6 +69,7 @@ function enter(cell) {
   cell.focus();
 }
 function ready() {
+  showFigures();
   for (const grid of all(".grid")) {
     const focused = all("button.cell", grid).find((cell) => cell === document.activeElement);
     const first = focused ?? $("button.cell[aria-current]", grid) ?? $("button.cell", grid);
@@ -174,6 +175,44 @@ function ask(what, values) {
   });
 }
 
+// ---- Pictures are asked for together, each once; those that are still being drawn are asked for again.
+const FIGURES_AT_ONCE = 60, AGAIN_MS = 400;
+/** By name; empty while it is asked for. @type {Map<string, string>} */
+const figures = new Map();
+function showFigures() {
+  /** @type {Set<string>} */
+  const missing = new Set();
+  for (const image of all("img[data-figure]:not([src])")) {
+    const name = image.dataset.figure;
+    const known = figures.get(name);
+    if (known) image.src = known;
+    else if (known === undefined) missing.add(name);
+  }
+  const names = [...missing].slice(0, FIGURES_AT_ONCE);
+  if (names.length) askFigures(names);
+}
+/** @param {string[]} names */
+async function askFigures(names) {
+  for (const name of names) figures.set(name, "");
+  /** @type {Record<string, string>} */
+  let come = {};
+  try {
+    const answer = await fetch(`/figures?names=${names.join(".")}`);
+    if (answer.ok) come = await answer.json();
+  } catch { /* away: they are asked for again */ }
+  for (const [name, svg] of Object.entries(come)) figures.set(name, `data:image/svg+xml,${encodeURIComponent(svg)}`);
+  const left = names.filter((name) => !figures.get(name));
+  for (const name of left) figures.delete(name);
+  if (left.length < names.length) showFigures();
+  else setTimeout(showFigures, AGAIN_MS);
+}
+
+// ---- A figure to walk round needs a large script: it comes when it is opened.
+document.addEventListener("toggle", ({ target }) => {
+  const place = target instanceof HTMLDetailsElement && target.open && $("[data-script]", target);
+  if (place) import(place.dataset.script).catch(() => { place.textContent = "It could not be loaded. Load the page again."; });
+}, true);
+
 // ---- An answer brings the parts that differ from those held here. One that was changed by hand is not what was sent.
 for (const each of ["input", "change"])
   document.addEventListener(each, ({ target }) => near(target, "[data-digest]")?.removeAttribute("data-digest"), true);
@@ -228,6 +267,7 @@ const named = (details) => details.closest("[id]")?.id + "|" + ($("summary", det
 document.addEventListener("htmx:beforeSwap", () => { open = all("details[open]").map(named); });
 document.addEventListener("htmx:afterSwap", () => {
   for (const each of all("details:not([open])")) if (open.includes(named(each))) each.open = true;
+  showFigures();
   handOn(); // at once, for the next key may be on its way
 });
 /** @param {any} but */

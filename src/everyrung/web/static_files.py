@@ -1,5 +1,6 @@
 """Static files under names that change with their content, so that browsers may keep them for ever."""
 
+import gzip
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
@@ -9,6 +10,9 @@ from typing import Any
 from everyrung.publish.pages import WEIGHTS, font_folder, woff
 
 _TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".woff": "font/woff"}
+
+TEXTS = tuple(kind for kind in _TYPES.values() if kind != "font/woff")  # fonts are compressed in themselves
+GZIP_LEVEL = 6  # of 9; chosen, because it is the usual one
 
 
 def _static() -> Path:
@@ -38,6 +42,13 @@ def content(name: str) -> tuple[bytes, str] | None:
     if found is None:
         return None
     return (found if isinstance(found, bytes) else found.read_bytes()), _TYPES[Path(name).suffix]
+
+
+@cache
+def gzip_of(name: str) -> bytes:
+    """One of our files as gzip."""
+    found = content(name)
+    return gzip.compress(found[0] if found else b"", GZIP_LEVEL)
 
 
 @cache

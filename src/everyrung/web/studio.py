@@ -2,6 +2,7 @@
 
 import threading
 from collections import OrderedDict
+from concurrent.futures import Future
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -26,6 +27,7 @@ from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
+from everyrung.web import render_tasks
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job
 from everyrung.web.pairing import WrongCodes
@@ -36,6 +38,7 @@ from everyrung.web.stage_hub import Shows
 from everyrung.web.workers import ProcessWorkers, Workers
 
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one
+PICTURES_KEPT = 256  # chosen, because each is some 40 kB, and a session shows some thirty
 FIGURES_KEPT = 4000  # names of pictures; the pictures themselves are in the cache of results
 
 Key = TypeVar("Key")
@@ -63,6 +66,7 @@ class Studio:
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
     _runs: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
     _scores: OrderedDict[tuple[str, Library, Paper], tuple[tuple[Piece, ...], str]] = field(default_factory=OrderedDict)
+    _pictures: "OrderedDict[str, Future[str | None]]" = field(default_factory=OrderedDict)
     _turns: dict[str, threading.Lock] = field(default_factory=dict)
     _answers: dict[str, threading.Lock] = field(default_factory=dict)
 
@@ -136,6 +140,18 @@ class Studio:
         while len(self.figures) > FIGURES_KEPT:
             self.figures.popitem(last=False)
         return name
+
+    def picture(self, name: str) -> "Future[str | None] | None":
+        """The picture of that name as SVG, drawn if it was not yet; its result is None for a rung that has none. None
+        for a name that is not known (any more).
+        """
+        known, made = self.figures.get(name), self._pictures.get(name)
+        if known is None or (made and not (made.done() and made.exception())):
+            return made
+        made = self._pictures[name] = self.drawing.submit(render_tasks.figure, *known)
+        while len(self._pictures) > PICTURES_KEPT:
+            self._pictures.popitem(last=False)
+        return made
 
     def close(self) -> None:
         """Ends the background and lets go of the database."""
