@@ -9,8 +9,9 @@ import pytest
 
 from everyrung.body.configuration import Configuration, integrate
 from everyrung.body.coordinates import ROOT
-from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Task
+from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, PointTask, Rows, Task
 from everyrung.body.inverse_kinematics import solve_pose, standing
+from everyrung.body.pose_search import make_place, put, put_moves, residuals, slopes, used_points
 
 UP = (0.0, 0.0, 1.0)
 AHEAD = (0.0, -1.0, 0.0)
@@ -29,6 +30,17 @@ SQUAT: list[Task] = [
 ]
 
 
+def residuals_and_slopes(body: Any, tasks: list[Task], q_ind: Any) -> tuple[Any, Any]:
+    """What is off in a pose, and how it changes with the freedoms: as the search has them."""
+    rows = Rows(body)
+    for task in tasks:
+        task.add_to(rows)
+    place = make_place(body.tree)
+    put(body.tree, q_ind, place)
+    put_moves(body.tree, place, used_points(body.tree, rows.arrays()))
+    return residuals(rows.arrays(), place, q_ind), slopes(rows.arrays(), place)
+
+
 @pytest.mark.parametrize(
     "task",
     [
@@ -44,16 +56,27 @@ SQUAT: list[Task] = [
 def test_slopes_are_those_of_small_steps(task: Task, woman: Any, any_poses: Callable[..., list[Any]]) -> None:
     """Second way: central differences."""
     for q_ind in any_poses(woman, 3):
-        configuration = Configuration(woman, q_ind)
-        _, slopes = task.rows(configuration)
-        for freedom in range(slopes.shape[1]):
-            step = np.zeros(slopes.shape[1])
+        off, jacobian = residuals_and_slopes(woman, [task], q_ind)
+        for freedom in range(jacobian.shape[1]):
+            step = np.zeros(jacobian.shape[1])
             step[freedom] = 1e-6
-            ends = []
-            for sign in (1, -1):
-                configuration.set_q(integrate(q_ind, sign * step))
-                ends.append(task.rows(configuration)[0])
-            assert (ends[0] - ends[1]) / 2e-6 == pytest.approx(slopes[:, freedom], abs=2e-5)
+            ends = [residuals_and_slopes(woman, [task], integrate(q_ind, sign * step))[0] for sign in (1, -1)]
+            assert (ends[0] - ends[1]) / 2e-6 == pytest.approx(jacobian[:, freedom], abs=2e-5)
+        assert off.shape == jacobian.shape[:1]
+
+
+def test_points_and_their_slopes_are_mujocos(woman: Any, any_poses: Callable[..., list[Any]]) -> None:
+    """Second way: the search's own kinematics against MuJoCo's, at every landmark and the centre of mass."""
+    place = make_place(woman.tree)
+    for q_ind in any_poses(woman, 5):
+        configuration = Configuration(woman, q_ind)
+        put(woman.tree, q_ind, place)
+        put_moves(woman.tree, place, np.ones(len(woman.places) + 1, dtype=bool))
+        for name, point in woman.places.items():
+            assert place.point_m[point] == pytest.approx(configuration.point(name), abs=1e-12)
+            assert place.moves[point] == pytest.approx(configuration.point_jacobian(name), abs=1e-12)
+        assert place.point_m[-1] == pytest.approx(configuration.centre_of_mass(), abs=1e-12)
+        assert place.moves[-1] == pytest.approx(configuration.centre_of_mass_jacobian(), abs=1e-12)
 
 
 def test_a_squat_is_found_flat_footed_balanced_and_even(woman: Any) -> None:

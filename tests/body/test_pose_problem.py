@@ -129,7 +129,7 @@ def test_a_wish_gives_way_to_what_is_meant_in_earnest() -> None:
         (lambda: angles("knee_flexoin_working", Side.LEFT), "knee_flexion_working"),
         (lambda: lines("shanks", Side.LEFT), "shank"),
         (lambda: parts("tows", Side.LEFT), "toes"),
-        (lambda: points("wristt", {"wrist_left": 0, "wrist_right": 1, "neck": 2}, Side.LEFT), "wrist"),
+        (lambda: points("wristt", frozenset({"wrist_left", "wrist_right", "neck"}), Side.LEFT), "wrist"),
     ],
 )
 def test_an_unknown_name_of_the_body_is_refused_with_the_nearest(ask: Any, near: str) -> None:

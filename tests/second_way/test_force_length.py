@@ -4,7 +4,7 @@ import mujoco
 import numpy as np
 import pytest
 
-from everyrung.body.muscles import force_length, passive_stretch
+from everyrung.body.muscle_pull import force_length, passive_stretch
 
 STRETCH = np.linspace(0.05, 2.6, 103)
 

@@ -21,7 +21,7 @@ ONLY_IN = {
     "icalendar": {"publish"},
     "msgspec": {"body", "runsheet"},
     "pandas": {"results"},
-    "piqp": {"body"},
+    "numba": {"body"},
     "scipy": {"body", "voice"},
     "typst": {"publish"},
     "jinja2": {"publish", "web"},
@@ -35,7 +35,7 @@ ONLY_IN = {
     "platformdirs": {"store"},
     "markdown_it": {"web"},
 }
-HEAVY = ("numpy", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")
+HEAVY = ("numpy", "numba", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")
 
 
 def imports_of(path: Path) -> set[str]:

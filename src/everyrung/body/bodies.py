@@ -92,21 +92,15 @@ def calibrate(body: BodyModel) -> BodyModel:
     return replace(body, muscles=replace(body.muscles, force_n=body.muscles.force_n * scale))
 
 
-def pose_factors(body: BodyModel, turning: Array, q_ind: Array) -> Array:
-    """One factor a muscle for this pose. `turning`: generalised force (N m) of each muscle (columns) at full effort."""
-    strengths = body.strengths
-    fitted = np.flatnonzero(strengths.fitted)
-    names, group = np.unique(np.array(body.muscles.groups), return_inverse=True)
-    turned = strengths.sign[fitted, None] * turning[strengths.freedom[fitted]]
-    moments = np.maximum(turned, 0.0) @ np.eye(len(names))[group]
-    wanted, found = strengths.at(q_ind)[fitted], np.ones(len(names))
-    for _ in range(POSE_ROUNDS):
-        now = moments * found
-        total = np.maximum(now.sum(axis=1), LEAST_NM)
-        parts = now / total[:, None]
-        steps = np.log(wanted / total) @ parts / np.maximum(parts.sum(axis=0), 1.0)
-        found = np.clip(found * np.exp(steps), LEAST, MOST)
-    factors: Array = found[group]
+def pose_factors(body: BodyModel, arms: Array, force_n: Array, q_ind: Array) -> Array:
+    """One factor a muscle for this pose. `arms` (freedom, muscle) and `force_n` (muscle): at full effort."""
+    from everyrung.body.muscle_pull import fitted_factors  # late, for numba takes a third of a second
+
+    strengths, muscles = body.strengths, body.muscles
+    motions = strengths.freedom[strengths.fitted], strengths.sign[strengths.fitted]
+    measured_nm = strengths.at(q_ind)[strengths.fitted]
+    fit = arms.T, force_n, muscles.group, len(muscles.group_names), *motions, measured_nm
+    factors: Array = fitted_factors(*fit, POSE_ROUNDS, LEAST_NM, LEAST, MOST)[muscles.group]
     return factors
 
 

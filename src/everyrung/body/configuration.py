@@ -4,6 +4,8 @@ Only kinematics is computed; nothing is simulated and no constraint is solved. E
 independent coordinates (coordinates.py): velocities of the pelvis, then of the angles in COORDINATES.
 """
 
+from functools import cache
+
 import mujoco
 import numpy as np
 
@@ -21,6 +23,7 @@ def upright(**angles: float) -> Array:
     return q_ind
 
 
+@cache
 def freedom(name: str) -> int:
     """The row of coordinate `name` in velocities, Jacobians and generalised forces."""
     return ROOT_FREEDOMS + coordinate_names().index(name)
@@ -52,6 +55,8 @@ class Configuration:
         self.coupling_jacobian = self.body.couplings.jacobian(q_ind)
         mujoco.mj_kinematics(model, data)
         mujoco.mj_comPos(model, data)
+        self._arms: Array | None = None
+        self._ends: Array | None = None
 
     def point(self, name: str) -> Array:
         """Where the landmark is, m; z is up, an unturned body faces -y. Raises KeyError for an unknown name."""
@@ -90,18 +95,32 @@ class Configuration:
 
     def muscle_lengths(self) -> Array:
         """Muscle-tendon lengths, m, in the order of body.muscles."""
-        mujoco.mj_tendon(self.body.compiled, self.data)
+        self.moment_arms()
         return np.array(self.data.ten_length)
 
     def moment_arms(self) -> Array:
         """Generalised force (N m) of each muscle for one newton of pull: one column a muscle."""
-        model, data = self.body.compiled, self.data
-        mujoco.mj_tendon(model, data)
-        full = np.zeros((model.ntendon, model.nv))
-        mujoco.mju_sparse2dense(full, data.ten_J, model.ten_J_rownnz, model.ten_J_rowadr, model.ten_J_colind)
-        return -(full @ self.coupling_jacobian).T
+        from everyrung.body.muscle_pull import arms_of  # late, for numba takes a third of a second
+
+        if self._arms is None:
+            model, data, by = self.body.compiled, self.data, self.body.couplings
+            mujoco.mj_tendon(model, data)
+            rate = self.coupling_jacobian[by.own, by.driving]
+            rows = model.ten_J_rownnz, model.ten_J_rowadr, model.ten_J_colind
+            self._arms = arms_of(*rows, data.ten_J, by.driving, rate, self.coupling_jacobian.shape[1]).T
+        return self._arms
+
+    def stretched_load(self) -> Array:
+        """Generalised forces (N, N m) of the stretched muscles in this pose, nobody making an effort."""
+        forces: Array = self.moment_arms() @ self.body.muscles.passive_force(self.data.ten_length)
+        return forces
+
+    def tissue_load(self) -> Array:
+        """Generalised forces (N m) by which tight joints push back from the ends of their range."""
+        if self._ends is None:
+            self._ends = self.body.limits.moments(self.q_ind)
+        return self._ends
 
     def passive_load(self) -> Array:
-        """Generalised forces (N, N m) of stretched muscles and tight joints in this pose, nobody making an effort."""
-        muscles = self.moment_arms() @ self.body.muscles.passive_force(self.data.ten_length)
-        return muscles + self.body.limits.moments(self.q_ind)
+        """Generalised forces (N, N m) of stretched muscles and tight joints."""
+        return self.stretched_load() + self.tissue_load()

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cache
+from math import hypot, isfinite
 
 import mujoco
 import numpy as np
@@ -57,7 +59,7 @@ class Contact:
     def __post_init__(self) -> None:
         if not self.points:
             raise Invalid(f"contact {self.name}: points", "at least one landmark", "none")
-        if abs(np.linalg.norm(self.normal) - 1.0) > UNIT_WITHIN:
+        if abs(hypot(*self.normal) - 1.0) > UNIT_WITHIN:
             raise Invalid(f"contact {self.name}: normal", "a vector of length 1", self.normal)
         if self.friction < 0:
             raise Invalid(f"contact {self.name}: friction", "0 or more", self.friction)
@@ -71,16 +73,23 @@ class Contact:
 
         Every mix of them with amounts of at least zero keeps within the friction; an edge's normal part is 1.
         """
-        normal = np.array(self.normal)
-        if self.friction == 0:
-            return normal[None, :]
-        across = np.cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
-        across /= np.linalg.norm(across)
-        along = np.cross(normal, across)
-        edges = [normal + self.friction * side for side in (across, -across, along, -along)]
-        return np.array([normal, *edges])
+        return _rays(self.normal, self.friction)
 
 
+@cache
+def _rays(normal: Vector3, friction: float) -> Array:
+    way = np.array(normal)
+    if friction == 0:
+        return way[None, :]
+    across = np.cross(way, np.eye(3)[np.argmin(np.abs(way))])
+    across /= np.linalg.norm(across)
+    along = np.cross(way, across)
+    found = np.array([way, *(way + friction * side for side in (across, -across, along, -along))])
+    found.flags.writeable = False  # it is handed out again
+    return found
+
+
+@cache
 def contact(name: str, points: tuple[str, ...], kind: Kind, normal: Vector3 = UP) -> Contact:
     """A contact with the usual friction of its kind."""
     return Contact(name=name, points=points, kind=kind, normal=normal, friction=FRICTION[kind])
@@ -100,7 +109,7 @@ class HeldLoad:
     points: tuple[str, ...]
 
     def __post_init__(self) -> None:
-        if not (np.isfinite(self.mass_kg) and self.mass_kg >= 0):
+        if not (isfinite(self.mass_kg) and self.mass_kg >= 0):
             raise Invalid("held load: mass", "0 kg or more", f"{self.mass_kg:g} kg")
         if not self.points:
             raise Invalid("held load: points", "at least one landmark", "none")
@@ -126,7 +135,7 @@ class Pull:
 
 def centre_with(configuration: Configuration, held: Sequence[HeldLoad]) -> tuple[Array, Array]:
     """Centre of mass of body and load, m, and its Jacobian by independent velocities."""
-    mass = float(configuration.body.compiled.body_mass.sum())
+    mass = configuration.body.mass_kg
     place, slope = mass * configuration.centre_of_mass(), mass * configuration.centre_of_mass_jacobian()
     for load in held:
         for point in load.points:

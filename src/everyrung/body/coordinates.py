@@ -6,6 +6,7 @@ COORDINATES (rad). Its velocities, and every Jacobian here, have three turns abo
 """
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import mujoco
@@ -22,6 +23,7 @@ class Coordinate:
     factor: float = 1.0
 
 
+@cache
 def coordinate_names() -> tuple[str, ...]:
     return tuple(coordinate.name for coordinate in COORDINATES)
 
@@ -57,6 +59,7 @@ COORDINATES: tuple[Coordinate, ...] = (
 )
 SPINE_SUFFIX = {"flex_extension": "_FE", "lat_bending": "_LB", "axial_rotation": "_AR"}
 ROOT_FREEDOMS = 6  # three of place (m, world axes), three of turn (rad, body axes)
+ROWS_OF_ROOT = np.arange(ROOT_FREEDOMS)
 
 
 Array = NDArray[np.float64]
@@ -66,6 +69,8 @@ ROOT = 7
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Couplings:
     """One polynomial (5 coefficients, rising powers) in one independent angle for each moving joint of the model.
+
+    `own` are all of the model's velocities, `driving` the independent one that each goes with.
 
     Beyond the range the upstream model's polynomials were fitted for (`low`, `high`) a joint goes on along its tangent.
     """
@@ -77,6 +82,8 @@ class Couplings:
     low: Array
     high: Array
     size: tuple[int, int]
+    own: NDArray[np.int64]
+    driving: NDArray[np.int64]
 
     def positions(self, q_ind: Array) -> Array:
         """The model's joint positions."""
@@ -90,14 +97,23 @@ class Couplings:
     def jacobian(self, q_ind: Array) -> Array:
         """G = dq/dq_ind: model velocities by independent velocities."""
         g = np.zeros((self.size[1], ROOT_FREEDOMS + len(COORDINATES)))
-        g[:ROOT_FREEDOMS, :ROOT_FREEDOMS] = np.eye(ROOT_FREEDOMS)
+        g[ROWS_OF_ROOT, ROWS_OF_ROOT] = 1.0
         g[self.freedom, ROOT_FREEDOMS + self.drives] = self.slopes(self.held(q_ind)[1])
         return g
+
+    def bending(self, q_ind: Array, velocity: Array) -> Array:
+        """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
+        x, inside = self.held(q_ind)
+        c = self.coefficients
+        curvature = np.where(x == inside, (12 * c[:, 4] * x + 6 * c[:, 3]) * x + 2 * c[:, 2], 0.0)
+        found = np.zeros(self.size[1])
+        found[self.freedom] = curvature * velocity[ROOT_FREEDOMS + self.drives] ** 2
+        return found
 
     def held(self, q_ind: Array) -> tuple[Array, Array]:
         """The driving angle of each joint, as it is and held within the fitted range."""
         x = q_ind[ROOT + self.drives]
-        return x, np.clip(x, self.low, self.high)
+        return x, np.minimum(np.maximum(x, self.low), self.high)
 
     def slopes(self, x: Array) -> Array:
         c = self.coefficients
@@ -123,6 +139,8 @@ def couplings(model: Any) -> Couplings:
             (model.jnt_qposadr[at], model.jnt_dofadr[at], index[driver], coefficients * powers, fitted[0], fitted[1])
         )
     place, freedom, drives, coefficients, low, high = (np.array(column) for column in zip(*rows, strict=True))
+    driving = np.arange(model.nv)  # the pelvis' own first
+    driving[freedom] = ROOT_FREEDOMS + drives
     return Couplings(
         place=place,
         freedom=freedom,
@@ -131,6 +149,8 @@ def couplings(model: Any) -> Couplings:
         low=low,
         high=high,
         size=(model.nq, model.nv),
+        own=np.arange(model.nv),
+        driving=driving,
     )
 
 

@@ -5,6 +5,7 @@ What a pose asks of a body: weight, load and movement shared among muscles and s
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import hypot, inf
 
 import numpy as np
 
@@ -43,13 +44,14 @@ def balance(
 
 def lateral_margin(point: Array, corners: Array, sign: float) -> float:
     """How far (m) from a point inside a polygon its edge is to the left (sign 1) or right (-1) of a standing body."""
-    ends, found = np.roll(corners, -1, axis=0), [0.0]
-    for start, end in zip(corners, ends, strict=True):
+    ends, farthest = corners.tolist(), 0.0
+    x, y = float(point[0]), float(point[1])
+    for start, end in zip(ends, ends[1:] + ends[:1], strict=True):
         low, high = sorted((start[1], end[1]))
-        if low <= point[1] <= high and high > low:
-            share = (point[1] - start[1]) / (end[1] - start[1])
-            found.append(sign * (start[0] + share * (end[0] - start[0]) - point[0]))
-    return float(max(found))
+        if low <= y <= high and high > low:
+            share = (y - start[1]) / (end[1] - start[1])
+            farthest = max(farthest, sign * (start[0] + share * (end[0] - start[0]) - x))
+    return farthest
 
 
 def convex_hull(points: Array) -> Array:
@@ -88,19 +90,22 @@ def signed_distance(point: Array, corners: Array) -> float:
     >>> signed_distance(np.array([0.5, 0.25]), square), signed_distance(np.array([2.0, 0.5]), square)
     (0.25, -1.0)
     """
-    ends = np.roll(corners, -1, axis=0)
-    along = ends - corners
-    lengths = np.maximum((along**2).sum(axis=1), 1e-18)  # one lone corner: no division by zero
-    way = np.clip(((point - corners) * along).sum(axis=1) / lengths, 0.0, 1.0)
-    distance = float(np.linalg.norm(corners + way[:, None] * along - point, axis=1).min())
-    lefts = along[:, 0] * (point - corners)[:, 1] - along[:, 1] * (point - corners)[:, 0]
-    return distance if len(corners) > 2 and (lefts > 0).all() else -distance
+    x, y = float(point[0]), float(point[1])
+    ends = corners.tolist()
+    distance, inside = inf, len(ends) > 2
+    for (start_x, start_y), (end_x, end_y) in zip(ends, ends[1:] + ends[:1], strict=True):
+        along_x, along_y, off_x, off_y = end_x - start_x, end_y - start_y, x - start_x, y - start_y
+        squared = max(along_x**2 + along_y**2, 1e-18)  # one lone corner: no division by zero
+        way = min(max((off_x * along_x + off_y * along_y) / squared, 0.0), 1.0)
+        distance = min(distance, hypot(off_x - way * along_x, off_y - way * along_y))
+        inside = inside and along_x * off_y - along_y * off_x > 0
+    return distance if inside else -distance
 
 
+LEAST_NM = 1e-6  # chosen, because less is rounding, and would turn a joint this way here and that way there
 MOST_RESERVE_NM = 5.0  # chosen, because less is within the error of published strengths
 MOST_RESIDUAL = 1.0  # N or N m; chosen, because a held pose leaves some tenths
 MOST_SHARE_OFF = 0.05  # of the weight; chosen, because less is not felt
-TOES = {1.0: "toe_extension", -1.0: "toe_flexion"}  # no row of tables/joint_strength.csv
 ROOT_NEEDS = ("a push sideways", "a push forwards or back", "a push up or down", *["a turning of the whole body"] * 3)
 
 
@@ -154,58 +159,58 @@ def demand(
 def _shared(
     configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array
 ) -> _Shared:
-    tissues = tissue_ends(configuration)
-    stretched = configuration.passive_load() - tissues.sum(axis=1)
-    mass_kg = float(configuration.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
+    tissues, stretched = tissue_ends(configuration), configuration.stretched_load()
+    weight_n = (configuration.body.mass_kg + sum(load.mass_kg for load in held)) * GRAVITY
     found = friction_cones(configuration, contacts)
-    asked = build_problem(
-        configuration, contacts, found, full @ configuration.coupling_jacobian - stretched, mass_kg * GRAVITY
-    )
-    solution = solve(asked)
-    active, muscles = asked.bounded - len(found.owner), len(configuration.body.muscles.names)
+    wanted = full @ configuration.coupling_jacobian - stretched
+    asked = build_problem(configuration, contacts, found, wanted, weight_n)
+    answer, muscles = solve(asked), len(configuration.body.muscles.names)
     return _Shared(
         full=full,
-        passive=stretched + tissues @ solution[muscles : muscles + tissues.shape[1]],
+        passive=stretched + tissues @ answer.x[muscles : muscles + tissues.shape[1]],
         found=found,
-        newtons=mass_kg * GRAVITY * solution[active : asked.bounded],
-        activations=np.clip(solution[:muscles], 0.0, 1.0),
-        slacks=solution[asked.bounded : asked.bounded + len(stretched)],
-        weight_n=mass_kg * GRAVITY,
+        newtons=weight_n * answer.x[asked.first_ray :],
+        activations=answer.x[:muscles],
+        slacks=answer.slacks[: len(stretched)],
+        weight_n=weight_n,
     )
 
 
 def _moments(configuration: Configuration, shared: _Shared) -> list[JointMoment]:
     """One moment a joint axis, in the direction the tissues turn it."""
     strengths = configuration.body.strengths
-    ways = zip(strengths.freedom, strengths.sign, strengths.motions, strengths.at(configuration.q_ind), strict=True)
-    known = {(int(at), float(sign)): (motion, float(nm)) for at, sign, motion, nm in ways}
+    strength_nm = strengths.at(configuration.q_ind).tolist()
     net = (shared.full - shared.found.columns @ shared.newtons) @ configuration.coupling_jacobian
+    net[np.abs(net) < LEAST_NM] = 0.0
     found = []
-    for at, one in enumerate(COORDINATES, ROOT_FREEDOMS):
-        sign = 1.0 if net[at] >= 0 else -1.0
-        toes = TOES[sign] + one.name.removeprefix("toe_extension")
-        motion, strength = known.get((at, sign), (toes, None))
-        passive = float(sign * shared.passive[at])
+    for (up, down), net_nm, passive_nm in zip(
+        strengths.ways, net[ROOT_FREEDOMS:].tolist(), shared.passive[ROOT_FREEDOMS:].tolist(), strict=True
+    ):
+        motion, entry = up if net_nm >= 0 else down
         found.append(
-            JointMoment(motion=motion, moment_nm=float(abs(net[at])), passive_nm=passive, strength_nm=strength)
+            JointMoment(
+                motion=motion,
+                moment_nm=abs(net_nm),
+                passive_nm=passive_nm if net_nm >= 0 else -passive_nm,
+                strength_nm=None if entry is None else strength_nm[entry],
+            )
         )
     return found
 
 
 def _efforts(body: BodyModel, activations: Array) -> list[Effort]:
-    groups = np.array(body.muscles.groups)
-    force = body.muscles.force_n
-    parts = {name: groups == name for name in dict.fromkeys(body.muscles.groups)}
+    muscles = body.muscles
+    force, work = np.bincount(muscles.group, muscles.force_n), np.bincount(muscles.group, muscles.force_n * activations)
     return [
-        Effort(group=name, activation=float(force[part] @ activations[part] / force[part].sum()))
-        for name, part in parts.items()
+        Effort(group=name, activation=activation)
+        for name, activation in zip(muscles.group_names, (work / force).tolist(), strict=True)
     ]
 
 
 def _reaction(one: Contact, force: Array) -> Reaction:
-    normal = float(force @ np.array(one.normal))
-    across = float(np.linalg.norm(force - normal * np.array(one.normal)))
-    x, y, z = (float(value) for value in force)
+    (x, y, z), (u, v, w) = force.tolist(), one.normal
+    normal = x * u + y * v + z * w
+    across = hypot(x - normal * u, y - normal * v, z - normal * w)
     return Reaction(contact=one.name, normal_n=normal, friction_n=across, force_n=(x, y, z))
 
 
@@ -241,18 +246,14 @@ def _trunk(body: BodyModel, net: Array) -> TrunkMoment:
 
 def _shortfalls(body: BodyModel, slacks: Array) -> list[Shortfall]:
     """Why the pose can't be held as described, if it can't."""
-    strengths = body.strengths
-    names = {
-        (int(at), float(sign)): motion
-        for at, sign, motion in zip(strengths.freedom, strengths.sign, strengths.motions, strict=True)
-    }
     found = [
         Shortfall(what=ROOT_NEEDS[at], amount=float(abs(slacks[at])), unit="N" if at < 3 else "N m")
         for at in range(ROOT_FREEDOMS)
         if abs(slacks[at]) > MOST_RESIDUAL
     ]
-    for at, one in enumerate(COORDINATES, ROOT_FREEDOMS):
-        if abs(slacks[at]) > MOST_RESERVE_NM:
-            motion = names.get((at, float(np.sign(slacks[at]))), one.name).replace("_", " ")
-            found.append(Shortfall(what=motion, amount=float(abs(slacks[at])), unit="N m"))
+    for at in np.flatnonzero(np.abs(slacks[ROOT_FREEDOMS:]) > MOST_RESERVE_NM).tolist():
+        slack_nm = float(slacks[ROOT_FREEDOMS + at])
+        motion, entry = body.strengths.ways[at][0 if slack_nm > 0 else 1]
+        what = (COORDINATES[at].name if entry is None else motion).replace("_", " ")
+        found.append(Shortfall(what=what, amount=abs(slack_nm), unit="N m"))
     return found

@@ -21,7 +21,6 @@ from itertools import pairwise
 import numpy as np
 
 from everyrung.body.coordinates import ROOT_FREEDOMS, Array
-from everyrung.body.demand import TOES
 from everyrung.body.inverse_dynamics import Motion
 from everyrung.body.model import BodyModel
 from everyrung.tables.reader import read_table
@@ -78,10 +77,9 @@ def speeds(body: BodyModel, asked: Demand, motion: Motion | None) -> Array:
     """How fast each joint of `asked.moments` turns the way of its moment, rad/s."""
     if motion is None:
         return np.zeros(len(asked.moments))
-    signs = dict(zip(body.strengths.motions, body.strengths.sign, strict=True))
-    back = TOES[-1.0]  # toes are in no table of strengths
-    ways = [signs.get(one.motion, -1.0 if one.motion.startswith(back) else 1.0) for one in asked.moments]
-    turning: Array = np.array(ways) * motion.velocity[ROOT_FREEDOMS:]
+    ups = zip(asked.moments, body.strengths.ways, strict=True)
+    signs = np.array([1.0 if one.motion == up else -1.0 for one, ((up, _), _) in ups])
+    turning: Array = signs * motion.velocity[ROOT_FREEDOMS:]
     return turning
 
 

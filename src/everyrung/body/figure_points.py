@@ -132,7 +132,7 @@ def _load(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
     if not problem.load_kg or problem.surface in HELD_BALL:
         return
     for name in problem.layer.hangs:
-        found = [point for point, _ in points(name, configuration.body.landmarks, problem.working)]
+        found = [point for point, _ in points(name, configuration.body.point_names, problem.working)]
         if len(found) > 1 and problem.pieces == 1:
             yield _bar(np.mean([configuration.point(point) for point in found], axis=0), np.array([0.0, 0.0, 1.0]))
         elif name.startswith("grip"):

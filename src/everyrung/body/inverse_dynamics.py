@@ -6,13 +6,12 @@ from dataclasses import dataclass
 import mujoco
 import numpy as np
 
-from everyrung.body.configuration import Configuration, integrate
+from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import HeldLoad, Pull, reach
 from everyrung.body.coordinates import ROOT, Array
 
 GRAVITY = 9.80665  # m/s2, standard gravity, exact by definition; the same as in upstream_model.py
 UPWARD = np.array([0.0, 0.0, GRAVITY])
-STEP_S = 1e-4  # chosen, because the couplings are smooth polynomials: central differences then err by less than 1e-7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,9 +62,8 @@ def _weight(configuration: Configuration, held: Sequence[HeldLoad], motion: Moti
 def _moving(configuration: Configuration, held: Sequence[HeldLoad], motion: Motion) -> Array:
     model, data = configuration.body.compiled, configuration.data
     speed = configuration.coupling_jacobian @ motion.velocity
-    acceleration = configuration.coupling_jacobian @ motion.acceleration + _coupling_bias(
-        configuration, motion.velocity
-    )
+    acceleration = configuration.coupling_jacobian @ motion.acceleration
+    acceleration += configuration.body.couplings.bending(configuration.q_ind, motion.velocity)
     data.qvel[:] = speed
     mujoco.mj_comVel(model, data)
     try:
@@ -90,11 +88,3 @@ def _rnea(configuration: Configuration, acceleration: Array | None) -> Array:
         configuration.data.qacc[:] = acceleration
     mujoco.mj_rne(configuration.body.compiled, configuration.data, 0 if acceleration is None else 1, full)
     return full
-
-
-def _coupling_bias(configuration: Configuration, velocity: Array) -> Array:
-    """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
-    jacobian, here = configuration.body.couplings.jacobian, configuration.q_ind
-    ahead, behind = (jacobian(integrate(here, sign * STEP_S * velocity)) for sign in (1.0, -1.0))
-    bending: Array = (ahead - behind) @ velocity / (2 * STEP_S)
-    return bending

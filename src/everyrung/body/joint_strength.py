@@ -3,6 +3,7 @@
 Passive moments near the ends of the joints' ranges: one-sided, none in the middle (tables/joint_range.csv).
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,11 +18,16 @@ GIRTH_POWER = 2 / 3  # from memory: force goes with cross-section, and cross-sec
 LEAST_OF_PEAK = 0.25  # chosen, because the cosine was fitted over the middle of the range and means nothing at its ends
 
 
+Way = tuple[str, int | None]  # a motion, and its entry in Strengths; None where nobody measures it
+TOES = {1.0: "toe_extension", -1.0: "toe_flexion"}  # no row of tables/joint_strength.csv
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strengths:
     """The greatest moments of one body, N m, one entry a motion and side; `freedom` and `sign` say which way it turns.
 
-    `fitted` motions are those that muscle forces are scaled to; `generated` ones have no muscles, only a torque.
+    `fitted` motions are those that muscle forces are scaled to; `generated` ones have no muscles, only a torque. `ways`
+    has, of each coordinate, the motion that turns it up and the one that turns it down, with its entry here.
     """
 
     motions: tuple[str, ...]
@@ -33,6 +39,7 @@ class Strengths:
     fitted: NDArray[np.bool_]
     generated: NDArray[np.bool_]
     from_memory: NDArray[np.bool_]
+    ways: tuple[tuple[Way, Way], ...]
 
     def at(self, q_ind: Array) -> Array:
         """What each motion can yield in this pose, N m."""
@@ -61,8 +68,12 @@ def strengths(size: BodySize) -> Strengths:
     """The joint strengths of a body of this size."""
     mass, names = strength_mass_kg(size), coordinate_names()
     rows = [(row, name) for row in read_table("joint_strength").rows for name in expanded(row["coordinate"])]
+    motions = tuple(row["motion"] + name.removeprefix(row["coordinate"]) for row, name in rows)
+    entries: dict[tuple[str, float], Way] = {
+        (name, float(row["sign"])): (motions[entry], entry) for entry, (row, name) in enumerate(rows)
+    }
     return Strengths(
-        motions=tuple(row["motion"] + name.removeprefix(row["coordinate"]) for row, name in rows),
+        motions=motions,
         freedom=np.array([ROOT_FREEDOMS + names.index(name) for _, name in rows]),
         sign=np.array([float(row["sign"]) for row, _ in rows]),
         greatest_nm=np.array([float(row[size.sex]) * mass for row, _ in rows]),
@@ -71,7 +82,12 @@ def strengths(size: BodySize) -> Strengths:
         fitted=np.array([row["by"] == "fitted" for row, _ in rows]),
         generated=np.array([row["by"] == "generator" for row, _ in rows]),
         from_memory=np.array([row["flag"].startswith("M") for row, _ in rows]),
+        ways=tuple((_way(entries, name, 1.0), _way(entries, name, -1.0)) for name in names),
     )
+
+
+def _way(entries: Mapping[tuple[str, float], Way], name: str, sign: float) -> Way:
+    return entries.get((name, sign), (TOES[sign] + name.removeprefix("toe_extension"), None))
 
 
 ONSET = np.radians(15.0)  # chosen, because tissues tighten over about the last 15 degrees of a range

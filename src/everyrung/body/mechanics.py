@@ -32,7 +32,7 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import Load
 
 CODE = ("everyrung.body", "everyrung.tables", "everyrung.terms")
-LIBRARIES = ("mujoco", "musclemimic-models", "numpy", "piqp", "scipy")
+LIBRARIES = ("mujoco", "musclemimic-models", "numba", "numpy", "scipy")
 WORTH_A_POOL = 16  # jobs; chosen, because starting two processes takes about as long as ten rungs
 T = TypeVar("T", RungDemand, RungCurve, RungDrawing, RungMotion)
 

@@ -8,6 +8,7 @@ import mujoco
 
 from everyrung.body.coordinates import Couplings, couplings
 from everyrung.body.joint_strength import Limits, Strengths, limits, strengths
+from everyrung.body.kinematic_tree import KinematicTree, kinematic_tree
 from everyrung.body.landmarks import add_landmarks, landmarks
 from everyrung.body.masses import add_inertials, inertials, origins
 from everyrung.body.muscles import Muscles, muscles_of
@@ -18,7 +19,10 @@ from everyrung.terms.person import BodySize
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BodyModel:
-    """A body ready to be posed. `compiled` is MuJoCo's model; nothing in it is changed after building."""
+    """A body ready to be posed. `compiled` is MuJoCo's model; nothing in it is changed after building.
+
+    `landmarks` are rows of its sites, `places` rows of the points of `tree`; `mass_kg` is what its bones weigh.
+    """
 
     size: BodySize
     proportions: Proportions
@@ -29,6 +33,10 @@ class BodyModel:
     strengths: Strengths
     limits: Limits
     landmarks: dict[str, int]
+    places: dict[str, int]
+    point_names: frozenset[str]
+    tree: KinematicTree
+    mass_kg: float
 
 
 def body_tree(size: BodySize) -> tuple[Element, Proportions, Scales]:
@@ -50,14 +58,20 @@ def bare_body(size: BodySize) -> BodyModel:
     tree, lengths, by = body_tree(size)
     compiled = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
     named = {compiled.site(row).name: row for row in range(compiled.nsite)}
+    known = {name.removeprefix("at "): row for name, row in named.items() if name.startswith("at ")}
+    by_angle, ends = couplings(compiled), limits(size)
     return BodyModel(
         size=size,
         proportions=lengths,
         scales=by,
         compiled=compiled,
-        couplings=couplings(compiled),
+        couplings=by_angle,
         muscles=muscles_of(compiled),
         strengths=strengths(size),
-        limits=limits(size),
-        landmarks={name.removeprefix("at "): row for name, row in named.items() if name.startswith("at ")},
+        limits=ends,
+        landmarks=known,
+        point_names=frozenset(known),
+        places={name: place for place, name in enumerate(known)},
+        tree=kinematic_tree(compiled, by_angle, ends, known),
+        mass_kg=float(compiled.body_mass.sum()),
     )

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 
 import mujoco
 import numpy as np
+from numpy.typing import NDArray
 
 from everyrung.body.coordinates import Array
 from everyrung.body.upstream_model import load_upstream_mjcf, numbers
@@ -20,11 +21,14 @@ class Muscles:
     """Muscles in the order of the model's tendons, one entry each.
 
     `neutral` is the normalised fibre length in the neutral stand, where the path is neutral_m long; a group's name ends
-    in its side ('vasti_left'); `shortest`, `longest` and `passive` shape the force-length curves.
+    in its side ('vasti_left'), `group_names` has each once and `group` its place there; `shortest`, `longest` and
+    `passive` shape the force-length curves.
     """
 
     names: tuple[str, ...]
     groups: tuple[str, ...]
+    group_names: tuple[str, ...]
+    group: NDArray[np.int64]
     force_n: Array
     fibre_m: Array
     neutral: Array
@@ -40,31 +44,18 @@ class Muscles:
 
     def active_force(self, lengths_m: Array) -> Array:
         """The greatest isometric pull, N."""
+        from everyrung.body.muscle_pull import force_length  # late, for numba takes a third of a second
+
         curve = force_length(self.stretch(lengths_m), self.shortest, self.longest)
         return self.force_n * np.maximum(curve, LEAST_FORCE_LENGTH)
 
     def passive_force(self, lengths_m: Array) -> Array:
         """The pull of the unstimulated muscle, N; none in the neutral stand, whatever the upstream model's fit says."""
+        from everyrung.body.muscle_pull import passive_stretch  # late, as above
+
         slack = np.maximum(self.neutral - 1.0, 0.0)
-        return self.force_n * passive_stretch(self.stretch(lengths_m) - slack, self.longest, self.passive)
-
-
-def force_length(stretch: Array, shortest: Array, longest: Array) -> Array:
-    """Active force by normalised length, of the greatest: MuJoCo's piecewise quadratic, half-way knots."""
-    low, high = (1 + shortest) / 2, (1 + longest) / 2
-    rising = ((stretch - shortest) / (low - shortest)) ** 2 / 2
-    falling = ((longest - stretch) / (longest - high)) ** 2 / 2
-    below, above = 1 - ((1 - stretch) / (1 - low)) ** 2 / 2, 1 - ((stretch - 1) / (high - 1)) ** 2 / 2
-    curve = np.select([stretch <= low, stretch <= 1, stretch <= high], [rising, below, above], falling)
-    return np.where((stretch < shortest) | (stretch > longest), 0.0, curve)
-
-
-def passive_stretch(stretch: Array, longest: Array, passive: Array) -> Array:
-    """Passive force by normalised length, of the greatest active: MuJoCo's curve, quadratic and then straight."""
-    knot = (1 + longest) / 2
-    x = np.maximum((stretch - 1) / (knot - 1), 0.0)
-    y = (stretch - knot) / (knot - 1)
-    return passive * np.where(stretch <= knot, x**2 / 2, 0.5 + y)
+        force: Array = self.force_n * passive_stretch(self.stretch(lengths_m) - slack, self.longest, self.passive)
+        return force
 
 
 def group_of(name: str) -> str:
@@ -92,9 +83,13 @@ def upstream_muscles() -> Muscles:
     fibre = (ends[:, 1] - ends[:, 0]) / (gain[:, 1] - gain[:, 0])
     neutral_m = neutral_lengths(model)
     names = tuple(one.get("name", "") for one in found)
+    groups = tuple(group_of(name) for name in names)
+    group_names = tuple(dict.fromkeys(groups))
     return Muscles(
         names=names,
-        groups=tuple(group_of(name) for name in names),
+        groups=groups,
+        group_names=group_names,
+        group=np.array([group_names.index(group) for group in groups]),
         force_n=gain[:, 2],
         fibre_m=fibre,
         neutral=gain[:, 0] + (neutral_m - ends[:, 0]) / fibre,

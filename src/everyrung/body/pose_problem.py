@@ -113,7 +113,7 @@ class PoseProblem:
                 metres = height.metres(at, self.stature_m)
                 found += [
                     PointTask(point=point, place_m=(None, None, metres), weight=APART)
-                    for point, _ in points(name, self.body.landmarks, self.working)
+                    for point, _ in points(name, self.body.point_names, self.working)
                 ]
         over = self._over(at)
         if over:
@@ -160,7 +160,7 @@ class PoseProblem:
     def _pairs(self, name: str) -> list[tuple[str, str, Side]]:
         """The points of 'start to end', side by side; one of the middle goes with both of the other. Raises Invalid."""
         start, _, end = name.partition(" to ")
-        starts, ends = (points(each, self.body.landmarks, self.working) for each in (start, end))
+        starts, ends = (points(each, self.body.point_names, self.working) for each in (start, end))
         if len(starts) == 1:
             starts *= len(ends)
         elif len(ends) == 1:
@@ -197,7 +197,7 @@ class PoseProblem:
         return [
             HeldLoad(
                 mass_kg=self.load_kg * share / total,
-                points=tuple(point for point, _ in points(name, self.body.landmarks, self.working)),
+                points=tuple(point for point, _ in points(name, self.body.point_names, self.working)),
             )
             for name, share in wanted.items()
             if self.load_kg and total > 0
@@ -206,10 +206,10 @@ class PoseProblem:
     def pulls(self, depth: float) -> list[Pull]:
         """Bands, and what is pressed between two parts."""
         at = depth * self.range_share
-        weight_n = float(self.body.compiled.body_mass.sum()) * GRAVITY
+        weight_n = self.body.mass_kg * GRAVITY
         found = []
         for name, share in self.layer.squeeze.items():
-            ends = [point for point, _ in points(name, self.body.landmarks, self.working)]
+            ends = [point for point, _ in points(name, self.body.point_names, self.working)]
             if len(ends) != 2:
                 raise Invalid(f"squeeze {name}", "a point of both sides, such as palm", name)
             found.append(Pull(start=ends[0], end=ends[1], newtons=-weight_n * share.at(at) if share else 0.0))

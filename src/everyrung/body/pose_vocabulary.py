@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from typing import NoReturn
 
 import numpy as np
@@ -72,22 +73,23 @@ ACROSS_LINES = {"hips": "hip", "shoulders": "shoulder"}  # from the other side t
 TURNS = {"trunk_turn": ("trunk_turn_left", Side.LEFT), "trunk_bend": ("trunk_bend_right", Side.RIGHT)}
 
 
-def sides(name: str, known: Iterable[str], working: Side) -> list[tuple[str, Side]]:
+def sides(name: str, known: Iterable[str], working: Side) -> tuple[tuple[str, Side], ...]:
     """A written name as its bare name and the sides it means: 'foot_working', or 'foot' for both."""
     known = set(known)
     for tag, side in (("_working", working), ("_other", working.other)):
         if name.endswith(tag) and name.removesuffix(tag) in known:
-            return [(name.removesuffix(tag), side)]
-    return [(name, side) for side in (Side.LEFT, Side.RIGHT)] if name in known else []
+            return ((name.removesuffix(tag), side),)
+    return tuple((name, side) for side in (Side.LEFT, Side.RIGHT)) if name in known else ()
 
 
-def parts(name: str, working: Side) -> list[tuple[str, Part, Side]]:
+@cache
+def parts(name: str, working: Side) -> tuple[tuple[str, Part, Side], ...]:
     """The parts that a written name means: their names with the side, and the side (BOTH for the middle)."""
     if name in MIDDLE_PARTS:
-        return [(name, MIDDLE_PARTS[name], Side.BOTH)]
-    found = [
+        return ((name, MIDDLE_PARTS[name], Side.BOTH),)
+    found = tuple(
         (f"{bare}_{side}", _sided(SIDED_PARTS[bare], side), side) for bare, side in sides(name, SIDED_PARTS, working)
-    ]
+    )
     return found or _refuse("part of the body", name, (*MIDDLE_PARTS, *_names(SIDED_PARTS)))
 
 
@@ -95,41 +97,44 @@ def _sided(one: Part, side: Side) -> Part:
     return Part(points=tuple((f"{name}_{side}", share) for name, share in one.points), pad_m=one.pad_m)
 
 
-def lines(name: str, working: Side) -> list[tuple[str, str, Side]]:
+@cache
+def lines(name: str, working: Side) -> tuple[tuple[str, str, Side], ...]:
     """The lines that a written name means: from which landmark to which, and whose side is `out`."""
     if name in MIDDLE_LINES:
-        return [(*MIDDLE_LINES[name], working)]
+        return ((*MIDDLE_LINES[name], working),)
     if name in ACROSS_LINES:
         point = ACROSS_LINES[name]
-        return [(f"{point}_{working.other}", f"{point}_{working}", working)]
-    found = [
+        return ((f"{point}_{working.other}", f"{point}_{working}", working),)
+    found = tuple(
         (f"{start}_{side}", f"{end}_{side}", side)
         for bare, side in sides(name, SIDED_LINES, working)
         for start, end in [SIDED_LINES[bare]]
-    ]
+    )
     return found or _refuse("line of the body", name, (*MIDDLE_LINES, *ACROSS_LINES, *_names(SIDED_LINES)))
 
 
-def angles(name: str, working: Side) -> list[tuple[str, float]]:
+@cache
+def angles(name: str, working: Side) -> tuple[tuple[str, float], ...]:
     """The coordinates that a written name means, each with its sign. Turn and bend go towards the working side."""
     if name in TURNS:
         coordinate, positive = TURNS[name]
-        return [(coordinate, 1.0 if working is positive else -1.0)]
+        return ((coordinate, 1.0 if working is positive else -1.0),)
     known = coordinate_names()
     bare = {each.rsplit("_", 1)[0] for each in known if each.endswith("_left")} - {"trunk_turn"}
     if name in known and name.rsplit("_", 1)[0] not in bare:
-        return [(name, 1.0)]
-    found = [(f"{each}_{side}", 1.0) for each, side in sides(name, bare, working)]
+        return ((name, 1.0),)
+    found = tuple((f"{each}_{side}", 1.0) for each, side in sides(name, bare, working))
     return found or _refuse("angle", name, (*TURNS, "trunk_flexion", "neck_flexion", *_names(bare)))
 
 
-def points(name: str, landmarks: dict[str, int], working: Side) -> list[tuple[str, Side]]:
+@cache
+def points(name: str, landmarks: frozenset[str], working: Side) -> tuple[tuple[str, Side], ...]:
     """The landmarks that a written name means: of one side, of both, or of the middle."""
     if name in landmarks:
-        return [(name, working)]
+        return ((name, working),)
     bare = {each.rsplit("_", 1)[0] for each in landmarks if each.endswith("_left")}
-    found = [(f"{each}_{side}", side) for each, side in sides(name, bare, working)]
-    middle = [each for each in landmarks if not each.endswith(("_left", "_right"))]
+    found = tuple((f"{each}_{side}", side) for each, side in sides(name, bare, working))
+    middle = [each for each in sorted(landmarks) if not each.endswith(("_left", "_right"))]
     return found or _refuse("point of the body", name, (*middle, *_names(bare)))
 
 

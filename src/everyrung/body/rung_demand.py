@@ -137,9 +137,8 @@ def _asked(configuration: Configuration, problem: PoseProblem, moment: Sample) -
     given, depth = problem.step(moment.depth)
     contacts, held = given.contacts(depth), given.held(depth)
     found = demand(configuration, contacts, held, moment.motion, given.pulls(depth))
-    configuration.set_q(moment.q_ind)
     centre, _ = centre_with(configuration, held)
-    mass = float(configuration.body.compiled.body_mass.sum()) + sum(load.mass_kg for load in held)
+    mass = configuration.body.mass_kg + sum(load.mass_kg for load in held)
     return _Asked(
         at=moment,
         demand=found,
@@ -235,7 +234,8 @@ def _misfits(solved: Sequence[PoseAtDepth]) -> tuple[str, ...]:
         for misfit in one.misfits:
             text = f"{misfit} {_where(one.depth)}"
             name = misfit.task.split(" at ")[0]
-            worst[name] = max(worst.get(name, (0.0, "")), (misfit.amount, text))
+            amount = round(misfit.amount, 6)  # or rounding would say which of two mirrored ones comes first
+            worst[name] = max(worst.get(name, (0.0, "")), (amount, text))
     return tuple(text for _, text in sorted(worst.values(), reverse=True))
 
 
@@ -252,7 +252,7 @@ def _shortfalls(asked: Sequence[_Asked]) -> tuple[str, ...]:
     for one in asked:
         for short in one.demand.shortfalls:
             text = f"{short} {_where(one.at.depth)}"
-            worst[short.what] = max(worst.get(short.what, (0.0, "")), (short.amount, text))
+            worst[short.what] = max(worst.get(short.what, (0.0, "")), (round(short.amount, 6), text))
     return tuple(text for _, text in sorted(worst.values(), reverse=True))
 
 

@@ -64,7 +64,7 @@ def _least(demands: Sequence[Demand], contact: str) -> float:
 
 def _at(configuration: Configuration, problem: PoseProblem, name: str) -> Array:
     """The middle of the points that a name means."""
-    found = points(name, configuration.body.landmarks, problem.working)
+    found = points(name, configuration.body.point_names, problem.working)
     middle: Array = np.mean([configuration.point(point) for point, _ in found], axis=0)
     return middle
 

@@ -10,9 +10,9 @@ would have muscles strain against a stop.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-import piqp  # type: ignore[import-not-found,import-untyped,unused-ignore]
 from numpy.typing import NDArray
 from scipy import sparse  # type: ignore[import-untyped,unused-ignore]
 
@@ -20,6 +20,10 @@ from everyrung.body.bodies import pose_factors
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, reach
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array
+from everyrung.body.model import BodyModel
+
+if TYPE_CHECKING:
+    from everyrung.body.least_effort import Columns
 
 # They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
 # of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.
@@ -32,25 +36,45 @@ GENERATOR_WEIGHT = 1.0  # chosen, because a generator then counts like one muscl
 LEAST_GENERATOR_NM = 0.5  # chosen, because less is nobody's strength
 RESERVE_WEIGHT = 1.0  # by (N m) squared; chosen, because working muscles then leave some hundredths of a N m
 ROOT_WEIGHT = 10.0  # by N or N m squared; chosen, because 5 to 30 settle and a nearly rigid one does not
+DEAR = np.repeat([ROOT_WEIGHT, RESERVE_WEIGHT], [ROOT_FREEDOMS, len(COORDINATES)])
 SHARE_WEIGHT = 1e4  # by body weights squared; chosen, because a declared share is then met within about 1 %
 
 
 class Unsolved(Exception):
-    """The solver gave up: neither an answer nor a proof that there is none."""
+    """The search gave up: neither an answer nor a proof that there is none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """min 1/2 sum weight x^2 such that rows x = wanted and 0 <= x <= most for the first `bounded` (inf: no end)."""
+    """min 1/2 sum weight x^2 + 1/2 sum dear s^2 such that columns x + s = wanted and 0 <= x <= most (inf: no end).
 
+    The numbers x: muscles, tissues at the ends of joints, generators, and from `first_ray` on rays; the slacks s: root,
+    reserves, shares.
+    """
+
+    columns: "Columns"
     weight: Array
-    rows: Array
-    wanted: Array
     most: Array
-    bounded: int
+    dear: Array
+    wanted: Array
+    first_ray: int
 
-    def cost(self, x: Array) -> float:
-        return float(0.5 * self.weight @ x**2)
+    def rows(self) -> Array:
+        """The columns as one array (number of wanted, number of x)."""
+        begins, row, value = self.columns
+        found: Array = sparse.csc_array((value, row, begins), shape=(len(self.wanted), len(self.weight))).toarray()
+        return found
+
+    def cost(self, answer: "Answer") -> float:
+        return float(0.5 * self.weight @ answer.x**2 + 0.5 * self.dear @ answer.slacks**2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """Of a problem: its numbers x, and the slacks, what nobody carries."""
+
+    x: Array
+    slacks: Array
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +101,7 @@ def friction_cones(configuration: Configuration, contacts: Sequence[Contact]) ->
         directions=np.vstack(directions),
         columns=np.hstack(columns),
         owner=np.array(owner, dtype=np.int64),
-        weights=np.array(weights),
+        weights=np.array(weights, dtype=float),
     )
 
 
@@ -85,64 +109,53 @@ def build_problem(
     configuration: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float
 ) -> Problem:
     """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
-    in `weight_n`, the weight of body and load. Its numbers: muscles, tissues, generators, rays; root, reserves, shares.
+    in `weight_n`, the weight of body and load.
+
+    A joint without muscles has a torque generator, and each other motion one for what its muscles cannot give in this
+    pose (the upstream model has no deep hip rotators, which at a bent hip are abductors).
     """
-    muscles, weights = _muscles(configuration)
-    tissues, generators = tissue_ends(configuration), _generators(configuration, muscles)
+    from everyrung.body.least_effort import gather, generators  # late, for numba takes a third of a second
+
+    strengths, muscles = configuration.body.strengths, max_muscle_torques(configuration).T
+    motions = strengths.at(configuration.q_ind), strengths.freedom, strengths.sign, strengths.generated
+    torque_nm, tissue_nm = generators(muscles, *motions, LEAST_GENERATOR_NM), configuration.tissue_load()
+    near, which = np.flatnonzero(tissue_nm), np.flatnonzero(torque_nm)
+    single = np.concatenate([near, strengths.freedom[which]]), np.concatenate([tissue_nm[near], torque_nm[which]])
     push = weight_n * configuration.coupling_jacobian.T @ found.columns
     declared = [row for row, one in enumerate(contacts) if one.share is not None]
-    counts = [tissues.shape[1], generators.shape[1]]
-    active = len(weights) + sum(counts)
-    slacks = [ROOT_FREEDOMS, len(COORDINATES), len(declared)]
-    top = np.hstack([muscles, tissues, generators, push])
-    bottom = np.hstack([np.zeros((len(declared), active)), _share_rows(contacts, found, declared)])
-    dear = np.repeat([ROOT_WEIGHT, RESERVE_WEIGHT, SHARE_WEIGHT], slacks)
-    cheap = np.repeat([TISSUE_WEIGHT, GENERATOR_WEIGHT], counts)
+    rays = np.vstack([push, _share_rows(contacts, found, declared)])
+    cheap = np.repeat([TISSUE_WEIGHT, GENERATOR_WEIGHT], [len(near), len(which)])
+    first_ray = len(muscles) + len(cheap)
     return Problem(
-        weight=np.concatenate([weights, cheap, found.weights, dear]),
-        rows=np.hstack([np.vstack([top, bottom]), np.eye(sum(slacks))]),
+        columns=gather(muscles, *single, np.ascontiguousarray(rays.T)),
+        weight=np.concatenate([muscle_weights(configuration.body), cheap, found.weights]),
+        most=np.repeat([1.0, np.inf], [first_ray, len(found.owner)]),
+        dear=np.concatenate([DEAR, np.full(len(declared), SHARE_WEIGHT)]),
         wanted=np.concatenate([wanted, [contacts[row].share or 0.0 for row in declared]]),
-        most=np.concatenate([np.ones(active), np.full(len(found.owner), np.inf)]),
-        bounded=active + len(found.owner),
+        first_ray=first_ray,
     )
 
 
 def tissue_ends(configuration: Configuration) -> Array:
     """Generalised forces of the tissues at the ends of joints that are near one: one column each."""
-    ends = configuration.body.limits.moments(configuration.q_ind)
-    columns: Array = np.diag(ends)[:, ends != 0.0]
+    ends = configuration.tissue_load()
+    near = np.flatnonzero(ends)
+    columns = np.zeros((len(ends), len(near)))
+    columns[near, np.arange(len(near))] = ends[near]
     return columns
 
 
-def _muscles(configuration: Configuration) -> tuple[Array, Array]:
-    """Generalised forces of each muscle at full activation, and its weight."""
-    muscles = configuration.body.muscles
-    weights = (muscles.force_n / muscles.force_n.mean()) ** FORCE_POWER
-    return max_muscle_torques(configuration), weights
+def muscle_weights(body: BodyModel) -> Array:
+    """Of each muscle in the least effort."""
+    weights: Array = (body.muscles.force_n / body.muscles.force_n.mean()) ** FORCE_POWER
+    return weights
 
 
 def max_muscle_torques(configuration: Configuration) -> Array:
     """Generalised forces (N m) of each muscle at full activation, as strong as the published curves at this angle."""
-    arms = configuration.moment_arms()
-    turning = arms * configuration.body.muscles.active_force(configuration.data.ten_length)
-    pull: Array = turning * pose_factors(configuration.body, turning, configuration.q_ind)
+    arms, force_n = configuration.moment_arms(), configuration.body.muscles.active_force(configuration.muscle_lengths())
+    pull: Array = arms * (force_n * pose_factors(configuration.body, arms, force_n, configuration.q_ind))
     return pull
-
-
-def _generators(configuration: Configuration, pull: Array) -> Array:
-    """Generalised forces of each torque generator at full effort: one column each.
-
-    Those of joints without muscles, and for each other motion what its muscles cannot give in this pose (the upstream
-    model has no deep hip rotators, which at a bent hip are abductors).
-    """
-    strengths = configuration.body.strengths
-    full = strengths.at(configuration.q_ind)
-    given = np.maximum(strengths.sign[:, None] * pull[strengths.freedom], 0.0).sum(axis=1)
-    left = np.where(strengths.generated, full, np.maximum(full - given, 0.0))
-    which = np.flatnonzero(left > LEAST_GENERATOR_NM)
-    torques = np.zeros((configuration.coupling_jacobian.shape[1], len(which)))
-    torques[strengths.freedom[which], np.arange(len(which))] = (strengths.sign * left)[which]
-    return torques
 
 
 def _share_rows(contacts: Sequence[Contact], found: FrictionCones, declared: list[int]) -> Array:
@@ -154,21 +167,11 @@ def _share_rows(contacts: Sequence[Contact], found: FrictionCones, declared: lis
     return rows
 
 
-def solve(asked: Problem) -> Array:
-    """The least effort. Raises Unsolved when the solver does not settle."""
-    size = len(asked.weight)
-    low, high = np.full(size, -np.inf), np.full(size, np.inf)
-    low[: asked.bounded], high[: asked.bounded] = 0.0, asked.most
-    solver = piqp.SparseSolver()
-    solver.setup(
-        sparse.diags_array(asked.weight, format="csc"),
-        np.zeros(size),
-        sparse.csc_matrix(asked.rows),
-        asked.wanted,
-        x_l=low,
-        x_u=high,
-    )
-    status = solver.solve()
-    if status != piqp.PIQP_SOLVED:
-        raise Unsolved(f"muscles and supports of this pose: {status}")
-    return np.array(solver.result.x)
+def solve(asked: Problem) -> Answer:
+    """The least effort. Raises Unsolved when the search does not settle."""
+    from everyrung.body.least_effort import least_effort  # late, for numba takes a third of a second
+
+    x, slacks, settled = least_effort(asked.columns, asked.weight, asked.most, asked.dear, asked.wanted)
+    if not settled:
+        raise Unsolved("muscles and supports of this pose: no least effort was found")
+    return Answer(x=x, slacks=slacks)

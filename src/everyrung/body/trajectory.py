@@ -6,7 +6,7 @@ One repetition in time: a smooth path through the solved poses, at the rung's te
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
-from math import ceil
+from math import ceil, cos, pi
 
 import numpy as np
 from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-ignore]
@@ -102,8 +102,12 @@ class Trajectory:
 
     def at(self, depth: float) -> Array:
         """The pose at a depth."""
-        spline = self.splines[max(ceil(depth) - 1, 0)]
-        return integrate(self.begun, np.asarray(spline(depth)))
+        return self._along([depth])[0]
+
+    def _along(self, depths: Sequence[float]) -> list[Array]:
+        """The poses at depths that lie on one spline."""
+        spline = self.splines[max(ceil(max(depths)) - 1, 0)]
+        return [integrate(self.begun, way) for way in spline(depths)]
 
     def repetition(self, tempo: Tempo, rests: End, pulses_ms: int = 0, extra_ms: int = 0) -> list[Sample]:
         """Instants spread over one repetition, pulses held at full depth, then the extra; pauses last.
@@ -142,26 +146,22 @@ class Trajectory:
         self, stroke: tuple[float, float], phase: int, lasting_ms: float, count: int, begins_ms: float
     ) -> list[Sample]:
         start, end = stroke
-        found = []
-        for place in range(count):
-            seconds = lasting_ms / 1000
-            share = place / (count - 1)
-            before, here, after = (
-                self.at(_cosine(start, end, share + step / seconds)) for step in (-STEP_S, 0.0, STEP_S)
+        shares = [place / (count - 1) for place in range(count)]
+        step = STEP_S * 1000 / lasting_ms
+        near = [_cosine(start, end, share + off) for share in shares for off in (-step, 0.0, step)]
+        poses = self._along(near)
+        return [
+            Sample(
+                depth=near[3 * place + 1],
+                weight_ms=lasting_ms * (0.5 if place in (0, count - 1) else 1.0) / (count - 1),
+                phase=phase,
+                at_ms=begins_ms + share * lasting_ms,
+                q_ind=poses[3 * place + 1],
+                motion=finite_difference(poses[3 * place], poses[3 * place + 1], poses[3 * place + 2], STEP_S),
             )
-            edge = 0.5 if place in (0, count - 1) else 1.0
-            found.append(
-                Sample(
-                    depth=_cosine(start, end, share),
-                    weight_ms=lasting_ms * edge / (count - 1),
-                    phase=phase,
-                    at_ms=begins_ms + share * lasting_ms,
-                    q_ind=here,
-                    motion=finite_difference(before, here, after, STEP_S),
-                )
-            )
-        return found
+            for place, share in enumerate(shares)
+        ]
 
 
 def _cosine(start: float, end: float, share: float) -> float:
-    return float(start + (end - start) * (1 - np.cos(np.pi * share)) / 2)
+    return start + (end - start) * (1 - cos(pi * share)) / 2

@@ -1,0 +1,17 @@
+"""Functions that numba turns into machine code at their first call on a machine, some seconds once, and keeps on disk.
+
+Numba sees a change in the file of a function, not in the files of those that it calls: so what calls each other stands
+in one file. Nothing here is `fastmath`: sums are added up in the order that is written.
+"""
+
+from collections.abc import Callable
+from typing import Any, TypeVar, cast
+
+from numba import njit  # type: ignore[import-untyped,unused-ignore]
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def machine_code(function: F) -> F:
+    """The function as machine code; division by zero gives inf or nan, as in numpy."""
+    return cast(F, njit(cache=True, error_model="numpy")(function))
