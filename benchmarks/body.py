@@ -1,31 +1,33 @@
-"""How long the body takes: a pose by its parts, a session of 15 moves, the grid of 12 bodies, cold and from the cache.
+"""How long the body takes: a pose by its parts, 15 moves, the grid of 12 bodies; and what the shipped table takes.
 
-Run: .venv/bin/python benchmarks/body.py. Ratios within one run mean something; the seconds are this machine's. The
-baseline of a pose is MuJoCo's kinematics of the same body. Bodies start processes, which read this script anew: hence
-its guard below.
+Run: .venv/bin/python benchmarks/body.py. The baseline is `mj_kinematics` itself, MuJoCo's kinematics of the same body
+without any Python around it, measured before and after each part: only the ratios mean something, the times are this
+machine's. Bodies start processes, which read this script anew: hence its guard below.
 """
 
 import os
 import resource
-import tempfile
+import statistics
 import time
 from collections.abc import Callable
-from pathlib import Path
 
 os.environ["OMP_NUM_THREADS"] = os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
+import mujoco
 import numpy as np
 
-from everyrung.body import mechanics
-from everyrung.body.bodies import reference_grid
+from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
-from everyrung.body.mechanics import Job, demands, in_job_order
-from everyrung.body.pose_problem import pose_problem
-from everyrung.body.static_optimization import max_muscle_torques
+from everyrung.body.mechanics import Failure, Job, demand_of, shipped
+from everyrung.body.model import bare_body
+from everyrung.body.pose_problem import PoseProblem, pose_problem
+from everyrung.body.reference_grid import reference_grid
+from everyrung.body.static_optimization import build_problem, friction_cones, max_muscle_torques, solve
 from everyrung.body.trajectory import solve_depths
+from everyrung.effort.perform_set import weights
 from everyrung.moves.library import standard_library
-from everyrung.store.cache import Cache
+from everyrung.processes import computing_pool
 from everyrung.terms.person import BodySize, Sex
 
 RUNGS = (
@@ -34,16 +36,7 @@ RUNGS = (
     "ball-leg-curl/base", "bent-row/pair", "overhead-press/pair", "push-up/knees", "dead-bug/base",
 )  # fmt: skip
 SIZE = BodySize(sex=Sex.FEMALE, stature_m=1.65, mass_kg=62.0)
-
-
-def median_s(work: Callable[[], object], times: int) -> float:
-    work()
-    taken = []
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        taken.append(time.perf_counter() - start)
-    return float(np.median(taken))
+ROUNDS, KINEMATICS = 9, 400
 
 
 def jobs(sizes: tuple[BodySize, ...]) -> list[Job]:
@@ -52,50 +45,100 @@ def jobs(sizes: tuple[BodySize, ...]) -> list[Job]:
     return [Job(form=form, layer=library.pose(form), size=size) for form in forms for size in sizes]
 
 
+def cpu_s(work: Callable[[], object]) -> float:
+    start = time.process_time()
+    work()
+    return time.process_time() - start
+
+
+def print_parts(parts: dict[str, tuple[Callable[[], object], int]]) -> None:
+    """Each part's time and its median ratio to the baseline, which is measured around it."""
+    data = mujoco.MjData(body_model(SIZE).compiled)
+    bare = lambda: [mujoco.mj_kinematics(body_model(SIZE).compiled, data) for _ in range(KINEMATICS)]  # noqa: E731
+    for name, (work, times) in parts.items():
+        work()
+        ratios, least_s = [], float("inf")
+        for _ in range(ROUNDS):
+            before_s, taken_s, after_s = cpu_s(bare), cpu_s(work) / times, cpu_s(bare)
+            ratios.append(taken_s / ((before_s + after_s) / 2 / KINEMATICS))
+            least_s = min(least_s, taken_s)
+        print(f"  {name:<42}{least_s * 1e6:10.0f} us {statistics.median(ratios):8.0f} x")
+
+
+def problems() -> list[PoseProblem]:
+    return [pose_problem(one.form, one.layer, one.size) for one in jobs((SIZE,))]
+
+
 def a_pose() -> None:
-    """One pose by its parts, in ms and against kinematics alone."""
-    library = standard_library()
-    form = library.rung("split-squat", "pair").form
-    given = pose_problem(form, library.pose(form), SIZE)
-    configuration = Configuration(given.body, solve_depths(given)[-1].q_ind)
-    q_ind, contacts, held = configuration.q_ind, given.contacts(1.0), given.held(1.0)
-    bare_s = median_s(lambda: configuration.set_q(q_ind), 200)
-    parts = {
-        "kinematics (baseline)": bare_s,
-        "pose solving": median_s(lambda: solve_depths(given), 9) / 9,
-        "geometry: arms and fitted pull": median_s(lambda: max_muscle_torques(configuration), 100),
-        "demand, geometry and QP": median_s(lambda: demand(configuration, contacts, held), 50),
-    }
-    for name, seconds in parts.items():
-        print(f"  {name:<32}{seconds * 1000:8.2f} ms  {seconds / bare_s:7.0f} x")
+    """One pose by its parts: the mean of 15 moves at full depth, of the search that of their nine depths."""
+    every = problems()
+    poses = [(given, solve_depths(given)[-1].q_ind) for given in every]
+    configuration = Configuration(body_model(SIZE))
+    placed = []
+    for given, q_ind in poses:
+        configuration.set_q(q_ind)
+        contacts = given.contacts(1.0)
+        found = friction_cones(configuration, contacts)
+        wanted = configuration.gravity_load() - configuration.stretched_load()
+        placed.append(build_problem(configuration, contacts, found, wanted, 620.0))
+
+    def each(work: Callable[[PoseProblem], object]) -> Callable[[], object]:
+        def done() -> None:
+            for given, q_ind in poses:
+                configuration.set_q(q_ind)
+                work(given)
+
+        return done
+
+    def asked(given: PoseProblem) -> object:
+        return demand(configuration, given.contacts(1.0), given.held(1.0))
+
+    print_parts(
+        {
+            "pose solving": (lambda: [solve_depths(given) for given in every], 9 * len(every)),
+            "muscles' pull": (each(lambda _: max_muscle_torques(configuration)), len(poses)),
+            "least effort": (lambda: [solve(one) for one in placed], len(placed)),
+            "demand, geometry and least effort": (each(asked), len(poses)),
+            "a body made": (lambda: bare_body(SIZE), 1),
+            "a rung on one body": (lambda: [demand_of(one) for one in jobs((SIZE,))], len(every)),
+        }
+    )  # fmt: skip
 
 
-def timed(what: str, asked: list[Job], cache: Cache | None) -> float:
-    start = time.perf_counter()
-    in_job_order(demands(asked, cache))
-    seconds = time.perf_counter() - start
-    print(f"  {what:<46}{seconds:7.2f} s")
-    return seconds
+def look_ups() -> None:
+    """A rung from the table, and a person in a batch of 2,000 between the bodies."""
+    grid = jobs(reference_grid())
+    rng = np.random.default_rng(1)
+    people = weights(rng.random(2000) < 0.5, rng.uniform(1.55, 1.85, 2000), rng.uniform(55.0, 95.0, 2000))
+    fractions = np.array([[each.fraction for each in one.motions[:30]] for one in list(shipped(grid).values())[:12]])
+    print_parts(
+        {
+            "a rung on one body, read and put together": (lambda: shipped(grid), len(grid)),
+            "a person of 2,000, thirty joints": (lambda: [people @ fractions for _ in range(20)], 20 * len(people)),
+        }
+    )
+
+
+def the_grid() -> None:
+    grid = jobs(reference_grid())
+    for cores in sorted({1, os.cpu_count() or 1}):
+        start = time.perf_counter()
+        if cores == 1:
+            found = [demand_of(one) for one in grid]
+        else:
+            with computing_pool(cores) as pool:
+                found = list(pool.map(demand_of, grid, chunksize=4))
+        assert not any(isinstance(one, Failure) for one in found)
+        print(f"  {cores} core{'s' if cores > 1 else ''}{time.perf_counter() - start:8.2f} s")
 
 
 def main() -> None:
-    print("one pose")
+    print("one pose, CPU time against mj_kinematics")
     a_pose()
-    one = jobs((SIZE,))
-    mechanics.WORTH_A_POOL = 10_000  # one core
-    in_job_order(demands(one[:1]))  # models and libraries loaded
-    with tempfile.TemporaryDirectory() as folder:
-        cache = Cache(Path(folder) / "computed.sqlite")
-        print(f"{len(RUNGS)} moves x 20 poses, one core")
-        cold_s = timed("cold", one, cache)
-        warm_s = timed("from the cache", one, cache)
-        print(f"  the cache is {cold_s / warm_s:.0f} times as fast")
-        grid = jobs(reference_grid())
-        mechanics.WORTH_A_POOL = 16
-        print(f"{len(RUNGS)} moves x 20 poses x 12 bodies, {os.cpu_count()} cores")
-        cold_s = timed("cold", grid, cache)
-        warm_s = timed("from the cache", grid, cache)
-        print(f"  the cache is {cold_s / warm_s:.0f} times as fast")
+    print("from the shipped table")
+    look_ups()
+    print(f"{len(RUNGS)} moves x 20 poses x 12 bodies, all solved, processes and bodies made")
+    the_grid()
     for name, who in (("this process", resource.RUSAGE_SELF), ("its largest helper", resource.RUSAGE_CHILDREN)):
         print(f"peak memory of {name}: {resource.getrusage(who).ru_maxrss / 1024:.0f} MB")
 

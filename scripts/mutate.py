@@ -231,7 +231,8 @@ def preload(copy: Path) -> None:
         name = ".".join(path.relative_to(copy / "src").with_suffix("").parts).removesuffix(".__init__")
         if not UNREAD & set(name.split(".")):
             importlib.import_module(name)
-    from everyrung.body.bodies import body_model, reference_grid
+    from everyrung.body.bodies import body_model
+    from everyrung.body.reference_grid import reference_grid
     from everyrung.moves.library import standard_library
 
     standard_library()

@@ -7,10 +7,11 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
 
-from everyrung.body.bodies import body_model, factors, pulls, reference_grid
+from everyrung.body.bodies import body_model, factors, pulls
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.coordinates import coordinate_names
 from everyrung.body.model import bare_body
+from everyrung.body.reference_grid import reference_grid
 from everyrung.terms.person import BodySize, Sex
 
 POSES = {

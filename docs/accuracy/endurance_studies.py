@@ -11,9 +11,9 @@ from functools import cache
 
 import numpy as np
 
-from everyrung.body.bodies import reference_grid
 from everyrung.body.joint_strength import strength_mass_kg, strengths
 from everyrung.body.mechanics import Job, demands, in_job_order
+from everyrung.body.reference_grid import reference_grid
 from everyrung.effort import uncertainty
 from everyrung.effort.audience import People, age_factor, audience, field_factors, grip_kg, motions, scatter
 from everyrung.effort.balls import Purpose, ball_advice

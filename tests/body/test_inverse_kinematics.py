@@ -135,7 +135,8 @@ def test_the_same_tasks_give_the_same_pose(woman: Any) -> None:
 
 
 def test_every_reference_body_finds_the_squat() -> None:
-    from everyrung.body.bodies import body_model, reference_grid
+    from everyrung.body.bodies import body_model
+    from everyrung.body.reference_grid import reference_grid
 
     for size in reference_grid():
         body = body_model(size)

@@ -5,9 +5,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import body_model, factors, postures, pulls, reference_grid, unsided
+from everyrung.body.bodies import body_model, factors, postures, pulls, unsided
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, upstream_muscles
+from everyrung.body.reference_grid import reference_grid
 
 GROUPS = {
     "vasti": ("vasint", "vaslat", "vasmed"),

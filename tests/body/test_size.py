@@ -5,9 +5,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import body_model, reference_grid
+from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration
 from everyrung.body.joint_strength import strength_mass_kg
+from everyrung.body.reference_grid import reference_grid
 from everyrung.terms.errors import Invalid
 from everyrung.terms.person import BodySize, Sex
 

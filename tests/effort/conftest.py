@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.body.bodies import reference_grid
+from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import BodyDemands, SessionOffers, offers, strength_cells
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Job, demands, in_job_order
+from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import PIECES_KG
 from everyrung.effort.perform_set import weights
 from everyrung.moves.library import standard_library

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import reference_grid
+from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set
 from everyrung.effort.set_load import session_motions, set_load

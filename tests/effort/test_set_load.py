@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import reference_grid
+from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.audience import grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
-from everyrung.effort.set_load import session_motions, set_load
+from everyrung.effort.set_load import ByLoad, load_parts, session_motions, set_load
 from everyrung.effort.three_compartment import rates
 from everyrung.moves.library import standard_library
 from everyrung.terms.enums import Carry, Side
@@ -59,9 +59,9 @@ def test_a_left_bout_is_the_right_one_mirrored(made_demand) -> None:
         for side in (Side.RIGHT, Side.LEFT)
     )
     swap = [names.index(n.replace("_left", "_x").replace("_right", "_left").replace("_x", "_right")) for n in names]
-    assert left.load.base == pytest.approx(right.load.base[:, swap])
-    assert left.points[0].rise_to.base == pytest.approx(right.points[0].rise_to.base[:, swap])
-    assert right.load.base[0, names.index("knee_extension_right")] == 0.5
+    assert left.load.values == pytest.approx(right.load.values[:, :, swap])
+    assert left.points[0].rise_to.values == pytest.approx(right.points[0].rise_to.values[:, :, swap])
+    assert right.load.values[0, 0, names.index("knee_extension_right")] == 0.5
 
 
 def test_an_alternating_repetition_is_half_a_cycle_with_a_hardest_point_for_each_side(made_demand) -> None:
@@ -73,10 +73,10 @@ def test_an_alternating_repetition_is_half_a_cycle_with_a_hardest_point_for_each
     found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     right, left = names.index("knee_extension_right"), names.index("knee_extension_left")
     assert found.reps_a_cycle == len(found.points) == 2
-    assert found.points[0].peak.base[0, [left, right]].tolist() == [0.0, 0.5]
-    assert found.points[1].peak.base[0, [left, right]].tolist() == [0.5, 0.0]
+    assert found.points[0].peak.values[0, 0, [left, right]].tolist() == [0.0, 0.5]
+    assert found.points[1].peak.values[0, 0, [left, right]].tolist() == [0.5, 0.0]
     # at its hardest point each side has its own loaded phases only behind it, and both cost the same in a whole cycle
-    assert found.rise.base[0, left] == pytest.approx(found.rise.base[0, right], rel=0.01)
+    assert found.rise.values[0, 0, left] == pytest.approx(found.rise.values[0, 0, right], rel=0.01)
 
 
 def test_what_is_asked_is_linear_in_the_load(made_demand) -> None:
@@ -87,6 +87,14 @@ def test_what_is_asked_is_linear_in_the_load(made_demand) -> None:
     weights = np.eye(12)[:1]
     at = [found.load.at(weights, np.array([kg]))[0, names.index("knee_extension_right")] for kg in (4.0, 12.0, 20.0)]
     assert at == pytest.approx([0.5, 0.6, 0.7])
+
+
+def test_between_two_loads_a_line_and_past_the_last_the_same_line_goes_on() -> None:
+    """By hand: 1 at 0 kg, 2 at 5 kg, 5 at 10 kg."""
+    value = ByLoad(loads_kg=(0.0, 5.0, 10.0), values=np.array([1.0, 2.0, 5.0])[:, None, None])
+    asked = np.array([0.0, 2.5, 5.0, 7.5, 10.0, 12.5])
+    assert value.at(np.ones((6, 1)), asked)[:, 0].tolist() == [1.0, 1.5, 2.0, 3.5, 5.0, 6.5]
+    assert load_parts((0.0, 5.0, 10.0), asked).sum(axis=1).tolist() == [1.0] * 6
 
 
 @pytest.mark.parametrize(

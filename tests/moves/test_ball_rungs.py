@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import DRAWN, Failure, Job, demands, drawing_of
+from everyrung.body.reference_grid import reference_grid
 from everyrung.checks.move_check import misses
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan

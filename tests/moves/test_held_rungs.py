@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 import pytest
 
-from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failure, Job, demands
+from everyrung.body.reference_grid import reference_grid
 from everyrung.checks.move_check import misses
 from everyrung.moves.library import standard_library
 from everyrung.store.cache import default_cache

@@ -7,7 +7,7 @@ import zlib
 from collections.abc import Mapping
 from unittest.mock import patch
 
-from everyrung.body.bodies import reference_grid
+from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer, SessionOffers, session_offers
 from everyrung.moves.library import standard_library
 from everyrung.terms.demand import GroupDemand, Mechanics, MotionDemand, RungDemand, SelfCheckResult

@@ -1,4 +1,4 @@
-"""Bodies by size: one model, built once in a process, and the reference grid every rung is judged on.
+"""Bodies by size: one model, built once in a process.
 
 Muscle forces are fitted to joint strength: one factor a group, so that the joints are as strong as measured.
 The upstream model's legs are those of a very strong man (knee extension 4.4 N m/kg) and its trunk that of a weak one
@@ -22,9 +22,8 @@ from everyrung.body.configuration import Configuration, upright
 from everyrung.body.coordinates import Array
 from everyrung.body.joint_strength import expanded
 from everyrung.body.model import BodyModel, bare_body
-from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
-from everyrung.terms.person import BodySize, Sex
+from everyrung.terms.person import BodySize
 
 LEAST, MOST = 0.4, 2.5  # chosen, because published curves fall to about 0.4 of their peak within the usual range
 LEAST_NM = 1e-6  # chosen, only to divide by
@@ -32,6 +31,7 @@ POSE_ROUNDS = 25  # chosen, because the factors then change by less than 1 % a r
 ROUNDS = 60  # chosen, because the sums then change by less than 0.1 % a round
 
 
+@cache
 def postures() -> dict[str, Array]:
     """The dynamometer's posture for each motion, both sides alike."""
     found: dict[str, Array] = {}
@@ -76,12 +76,9 @@ def unsided(group: str) -> str:
 
 def factors(moments: Array, measured: Array) -> Array:
     """One factor a group such that the rows of `moments` add up to `measured` as nearly as can be."""
-    found = np.ones(moments.shape[1])
-    for _ in range(ROUNDS):
-        for row, wanted in zip(moments, measured, strict=True):
-            now = row * found
-            found = found * (wanted / now.sum()) ** (now / now.sum())
-    return found
+    from everyrung.body.muscle_pull import proportional_factors  # late, for numba takes a third of a second
+
+    return proportional_factors(moments, measured, ROUNDS)
 
 
 def calibrate(body: BodyModel) -> BodyModel:
@@ -104,21 +101,7 @@ def pose_factors(body: BodyModel, arms: Array, force_n: Array, q_ind: Array) -> 
     return factors
 
 
-LIGHT_BMI, HEAVY_BMI = 21.0, 30.0  # chosen, because most adults of an open class lie between
-
-
 @cache
 def body_model(size: BodySize) -> BodyModel:
     """The model of a body of this size, muscles as strong as its joints were measured; the same object each time."""
     return calibrate(bare_body(size))
-
-
-def reference_grid() -> tuple[BodySize, ...]:
-    """Twelve bodies: both sexes, the 5th, 50th and 95th percentile of stature, light and heavy for it."""
-    sizes = []
-    for sex in Sex:
-        stature = measure(sex, "stature")
-        for stature_m in (round(value, 3) for value in (stature.p05, stature.p50, stature.p95)):
-            masses = (round(bmi * stature_m**2, 1) for bmi in (LIGHT_BMI, HEAVY_BMI))
-            sizes += [BodySize(sex=sex, stature_m=stature_m, mass_kg=mass_kg) for mass_kg in masses]
-    return tuple(sizes)

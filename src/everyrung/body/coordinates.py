@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-import mujoco
 import numpy as np
 from numpy.typing import NDArray
 
@@ -156,6 +155,8 @@ def couplings(model: Any) -> Couplings:
 
 def equalities(model: Any) -> dict[str, tuple[str, Array]]:
     """Coupled joint -> (driving joint, coefficients). A locked joint depends on the first coordinate by zeros."""
+    import mujoco  # late, for who only reads demands needs none of it
+
     found = {}
     for row in range(model.neq):
         assert model.eq_type[row] == mujoco.mjtEq.mjEQ_JOINT

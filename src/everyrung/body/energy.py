@@ -17,16 +17,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from everyrung.body.coordinates import ROOT_FREEDOMS, Array
-from everyrung.body.inverse_dynamics import Motion
-from everyrung.body.model import BodyModel
 from everyrung.tables.reader import read_table
 from everyrung.terms.demand import Demand
 from everyrung.terms.errors import Invalid
 from everyrung.terms.forecast import Band, Energy
+
+if TYPE_CHECKING:
+    from everyrung.body.inverse_dynamics import Motion
+    from everyrung.body.model import BodyModel
 
 STANDING = ("07040", "2011")
 ERRORS = ("error_efficiency", "error_holding", "error_people")
@@ -73,7 +76,7 @@ def joint_power(active_nm: Array, speed_rad_s: Array) -> Array:
     return cost
 
 
-def speeds(body: BodyModel, asked: Demand, motion: Motion | None) -> Array:
+def speeds(body: "BodyModel", asked: Demand, motion: "Motion | None") -> Array:
     """How fast each joint of `asked.moments` turns the way of its moment, rad/s."""
     if motion is None:
         return np.zeros(len(asked.moments))
@@ -83,7 +86,7 @@ def speeds(body: BodyModel, asked: Demand, motion: Motion | None) -> Array:
     return turning
 
 
-def muscle_power(body: BodyModel, asked: Demand, motion: Motion | None = None) -> float:
+def muscle_power(body: "BodyModel", asked: Demand, motion: "Motion | None" = None) -> float:
     """Metabolic power above rest, W, of one instant; without motion that of holding the pose."""
     active = np.array([one.moment_nm - one.passive_nm for one in asked.moments])
     return float(joint_power(active, speeds(body, asked, motion)).sum())

@@ -8,8 +8,10 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
 from everyrung.body.pose_problem import LEVEL, PoseProblem
 from everyrung.body.pose_vocabulary import parts, points, push_direction
-from everyrung.body.trajectory import PoseAtDepth
-from everyrung.terms.demand import Drawing, DrawnProp
+from everyrung.body.rung_demand import misfit_lines
+from everyrung.body.self_checks import self_checks
+from everyrung.body.trajectory import PoseAtDepth, full_of, solve_depths
+from everyrung.terms.demand import Drawing, DrawnProp, RungDrawing
 from everyrung.terms.enums import Side, Surface
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
@@ -22,6 +24,21 @@ CHAIR_BACK_M = 0.6  # chosen, because what is touched higher than this is a chai
 SEAT_HALF_M = 0.20
 TURN = {Push.FORWARD: 0.0, Push.BACK: 180.0}
 HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.BALL_BETWEEN: "knee"}
+
+
+def rung_drawing(problem: PoseProblem, *, hold: bool) -> RungDrawing:
+    """The rung's poses for a figure. Raises Invalid as rung_demand does."""
+    solved = solve_depths(problem, hold=hold)
+    full, configuration = full_of(solved), Configuration(problem.body)
+    return RungDrawing(
+        rest=drawing(configuration, problem, solved[0], full),
+        full=drawing(configuration, problem, full, full),
+        extra=None if solved[-1] is full else drawing(configuration, problem, solved[-1], full),
+        seen=problem.layer.seen or "side",
+        self_checks=tuple(check.say for check in self_checks(problem)),
+        misfits=misfit_lines(solved),
+        settled=all(one.settled for one in solved),
+    )
 
 
 def drawing(configuration: Configuration, problem: PoseProblem, solved: PoseAtDepth, full: PoseAtDepth) -> Drawing:

@@ -2,8 +2,8 @@
 
 The quadratic programme of static_optimization.py, min 1/2 sum w x^2 such that A x + s = b and 0 <= x <= u, with slacks
 s of weight W, is solved by its dual: for multipliers y the best x is A'y / w held between 0 and u, and s is y / W. What
-is left of b is the slope of a concave function of y, piecewise quadratic: Newton's steps, shortened where they would
-not rise, end after some few, with exact zeros.
+is left of b is the slope of a concave function of y, piecewise quadratic: Newton's steps, each to where the function is
+flat enough along it, end after some few, with exact zeros.
 """
 
 from typing import NamedTuple
@@ -15,10 +15,9 @@ from everyrung.body.kinematic_tree import Flags, Integers
 from everyrung.body.machine_code import machine_code
 
 MOST_STEPS = 100  # chosen, because 12 was the most of 298 programmes of 15 moves
-MOST_HALVINGS = 40  # chosen, because a step so short changes nothing
-RISE = 1e-4  # of what the slope promises: Armijo's rule, with the usual value (from memory: Nocedal and Wright)
-ROUNDING = 1e-10  # of the dual; chosen, because a rise below it could be rounding: such steps are taken blindly
-MOST_BLIND = 8  # chosen, because two or three are enough
+MOST_TRIES = 40  # of a step's length; chosen, because such a step changes nothing
+FLATTER = 0.5  # of the slope at a step's beginning, at its end; chosen: much less costs more tries than it saves steps
+MOST_IDLE = 4  # steps that come no nearer; chosen, because one may go astray before the next two arrive
 NEAR = 1e-12  # of the greatest number asked for; chosen, because it is a few times the rounding
 NEAR_ENOUGH = 1e-7  # the same, where no step comes nearer; chosen, because that is 0.1 N mm of 1000 N m
 
@@ -72,18 +71,13 @@ def gather(many: Array, at: Integers, single: Array, push: Array) -> Columns:
 
 
 @machine_code
-def dual_at(columns: Columns, weight: Array, most: Array, slack: Array, wanted: Array, y: Array, x: Array) -> float:
-    """The dual at the multipliers y; the best x for them is put into `x`."""
-    total = 0.0
-    for row in range(len(y)):
-        total += wanted[row] * y[row] - 0.5 * y[row] ** 2 / slack[row]
+def put_best(columns: Columns, weight: Array, most: Array, y: Array, x: Array) -> None:
+    """The best x for the multipliers y."""
     for column in range(len(x)):
         t = 0.0
         for entry in range(columns.begins[column], columns.begins[column + 1]):
             t += columns.value[entry] * y[columns.row[entry]]
         x[column] = min(max(t / weight[column], 0.0), most[column])
-        total -= t * x[column] - 0.5 * weight[column] * x[column] ** 2
-    return total
 
 
 @machine_code
@@ -114,6 +108,34 @@ def curvature(columns: Columns, weight: Array, most: Array, x: Array, slack: Arr
 
 
 @machine_code
+def length_of(
+    columns: Columns, weight: Array, most: Array, slack: Array, wanted: Array, y: Array, step: Array, begun: float
+) -> float:
+    """How far along a step to go: all of it, or to where the dual is flat enough (false position, Illinois)."""
+    x = np.empty(len(weight))
+    low, low_slope, high, share = 0.0, begun, 1.0, 1.0
+    put_best(columns, weight, most, y + step, x)
+    high_slope, last = float(step @ left_over(columns, x, y + step, slack, wanted)), 0
+    if high_slope >= -FLATTER * begun:
+        return 1.0
+    for _ in range(MOST_TRIES):
+        share = (high * low_slope - low * high_slope) / (low_slope - high_slope)
+        put_best(columns, weight, most, y + share * step, x)
+        slope = float(step @ left_over(columns, x, y + share * step, slack, wanted))
+        if abs(slope) <= FLATTER * begun:
+            break
+        if slope > 0.0:
+            low, low_slope = share, slope
+            high_slope = high_slope / 2 if last == 1 else high_slope
+            last = 1
+        else:
+            high, high_slope = share, slope
+            low_slope = low_slope / 2 if last == -1 else low_slope
+            last = -1
+    return share
+
+
+@machine_code
 def least_effort(
     columns: Columns, weight: Array, most: Array, slack: Array, wanted: Array
 ) -> tuple[Array, Array, bool]:
@@ -123,28 +145,23 @@ def least_effort(
     """
     x = np.minimum(most, 1.0) / 2  # all of them between their ends
     y: Array = np.linalg.solve(curvature(columns, weight, most, x, slack), wanted).astype(np.float64)
-    dual = dual_at(columns, weight, most, slack, wanted, y, x)
+    put_best(columns, weight, most, y, x)
     scale = max(1.0, np.abs(wanted).max())
     left = left_over(columns, x, y, slack, wanted)
-    best, least, blind = y, np.abs(left).max(), 0
+    best, least, idle = y, np.abs(left).max(), 0
     for _ in range(MOST_STEPS):
-        if least <= NEAR * scale or blind == MOST_BLIND:
+        if least <= NEAR * scale:
             break
         step: Array = np.linalg.solve(curvature(columns, weight, most, x, slack), left).astype(np.float64)
-        promised, share = left @ step, 1.0
-        y = y + step
-        reached = dual_at(columns, weight, most, slack, wanted, y, x)
-        if promised <= ROUNDING * abs(dual):
-            blind += 1
-        else:
-            for _ in range(MOST_HALVINGS):
-                if reached >= dual + RISE * share * promised:
-                    break
-                share /= 2
-                y = y - share * step
-                reached = dual_at(columns, weight, most, slack, wanted, y, x)
-        dual, left = reached, left_over(columns, x, y, slack, wanted)
+        share = length_of(columns, weight, most, slack, wanted, y, step, float(left @ step))
+        y = y + share * step
+        put_best(columns, weight, most, y, x)
+        left = left_over(columns, x, y, slack, wanted)
         if np.abs(left).max() < least:
-            best, least = y, np.abs(left).max()
-    dual_at(columns, weight, most, slack, wanted, best, x)  # the x of the best
+            best, least, idle = y, np.abs(left).max(), 0
+        elif least <= NEAR_ENOUGH * scale:
+            idle += 1
+            if idle == MOST_IDLE:
+                break  # rounding is all that is left
+    put_best(columns, weight, most, best, x)
     return x, best / slack, least <= NEAR_ENOUGH * scale

@@ -1,25 +1,24 @@
-"""Demands and drawings of many rungs on many bodies: from the cache where known, computed on all cores where not.
+"""Demands and drawings of many rungs on many bodies: from the shipped table or the cache, computed on all cores if new.
 
 A whole session on the reference bodies: what each led rung asks, what the session costs, and every rung drawn.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from os import cpu_count
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 
-from everyrung.body.bodies import reference_grid
+from everyrung.body.demand_table import shipped_table
 from everyrung.body.energy import Work, session_energy
-from everyrung.body.pose_problem import pose_problem
-from everyrung.body.rung_demand import rung_curve, rung_demand, rung_drawing
-from everyrung.body.static_optimization import Unsolved
+from everyrung.body.engine_version import answer_digest, engine_digest
+from everyrung.body.reference_grid import reference_grid
+from everyrung.body.rung_load import band_grade, held_kg
 from everyrung.moves.library import Library
 from everyrung.processes import computing_pool
 from everyrung.store.cache import Cache
-from everyrung.store.digest import code_digest, digest, versions
+from everyrung.store.digest import digest
 from everyrung.terms.demand import Mechanics, RungCurve, RungDemand, RungDrawing, RungMotion
 from everyrung.terms.errors import Invalid
 from everyrung.terms.forecast import Energy
@@ -31,9 +30,10 @@ from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import Load
 
-CODE = ("everyrung.body", "everyrung.tables", "everyrung.terms")
-LIBRARIES = ("mujoco", "musclemimic-models", "numba", "numpy", "scipy")
-WORTH_A_POOL = 16  # jobs; chosen, because starting two processes takes about as long as ten rungs
+if TYPE_CHECKING:
+    from everyrung.body.pose_problem import PoseProblem
+
+WORTH_A_POOL = 48  # jobs; chosen, because starting two processes takes about as long as fifty rungs
 T = TypeVar("T", RungDemand, RungCurve, RungDrawing, RungMotion)
 
 
@@ -48,11 +48,19 @@ class Job:
 
     def key(self, what: str) -> str:
         """Everything that the answer depends on, as a digest."""
+        return digest(what, answer_digest(), self.shape(), self.size, self.load or self.form.amount)
+
+    def shape(self) -> str:
+        """The digest of the rung without how heavy: a key of the shipped table."""
         form = self.form
-        return digest(
-            what, _engine(), self.layer, self.size, self.load or form.amount, form.band, form.load, form.surface,
-            form.tempo, form.pulses, form.extra_ms, form.range_share,
-        )  # fmt: skip
+        grade = band_grade(form, self.load or form.amount)
+        repetition = form.tempo, form.pulses_ms, form.extra_ms, form.range_share
+        return digest(self.layer, form.load, form.surface, grade, *repetition)
+
+    @property
+    def held_kg(self) -> float:
+        """All that is held."""
+        return held_kg(self.form, self.load or self.form.amount)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,29 +70,33 @@ class Failure:
     why: str
 
 
-@cache
-def _engine() -> str:
-    return digest(code_digest(*CODE), versions(*LIBRARIES))
-
-
 def demand_of(job: Job) -> RungDemand | Failure:
     """The demand of one job, computed here and now."""
+    from everyrung.body.rung_demand import rung_demand  # heavy, as below: only what is not known is computed
+
     form = job.form
     return _answer(job, lambda given: rung_demand(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
 def curve_of(job: Job) -> RungCurve | Failure:
     """The demand of one job over its repetition, computed here and now."""
+    from everyrung.body.rung_demand import rung_curve
+
     form = job.form
     return _answer(job, lambda given: rung_curve(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
 def drawing_of(job: Job) -> RungDrawing | Failure:
     """The drawing of one job, computed here and now."""
+    from everyrung.body.figure_points import rung_drawing
+
     return _answer(job, lambda given: rung_drawing(given, hold=job.form.tempo.is_hold))
 
 
-def _answer(job: Job, compute: Callable[[Any], T]) -> T | Failure:
+def _answer(job: Job, compute: Callable[["PoseProblem"], T]) -> T | Failure:
+    from everyrung.body.pose_problem import pose_problem
+    from everyrung.body.static_optimization import Unsolved
+
     try:
         return compute(pose_problem(job.form, job.layer, job.size, job.load))
     except (Invalid, Unsolved) as problem:
@@ -92,8 +104,35 @@ def _answer(job: Job, compute: Callable[[Any], T]) -> T | Failure:
 
 
 def demands(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDemand | Failure]]:
-    """The place of every job with its demand, as they get ready; leave off, and what is still to do is dropped."""
-    return _all(jobs, "demand", demand_of, RungDemand, cache)
+    """The place of every job with its demand, as they get ready; leave off, and what is still to do is dropped.
+
+    Those of the library's rungs come from the shipped table, between two of its loads by interpolation.
+    """
+    found = shipped(jobs)
+    yield from found.items()
+    others = [place for place in range(len(jobs)) if place not in found]
+    for place, answer in _all([jobs[other] for other in others], "demand", demand_of, RungDemand, cache):
+        yield others[place], answer
+
+
+def shipped(jobs: Sequence[Job]) -> dict[int, RungDemand]:
+    """The demands that the shipped table has, by the place of their job."""
+    table = shipped_table(engine_digest())
+    if not table.names:
+        return {}
+    shapes: dict[tuple[int, int, Load | None], str] = {}  # one digest for all bodies of a rung
+    rungs = [(id(job.form), id(job.layer), job.load) for job in jobs]
+    for rung, job in zip(rungs, jobs, strict=True):
+        if rung not in shapes:
+            shapes[rung] = job.shape()
+    entries = table.find(shapes.values())
+    found = {}
+    for place, (rung, job) in enumerate(zip(rungs, jobs, strict=True)):
+        entry = entries.get(shapes[rung])
+        answer = entry.at(job.size, job.held_kg) if entry else None
+        if answer is not None:
+            found[place] = answer
+    return found
 
 
 def curves(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungCurve | Failure]]:

@@ -96,3 +96,19 @@ def fitted_factors(
             by = np.exp(step[one] / max(weight[one], 1.0))
             found[one] = min(max(found[one] * by, least), most)
     return found
+
+
+@machine_code
+def proportional_factors(moments: Array, measured: Array, rounds: int) -> Array:
+    """Iterative proportional fitting: one factor a group (columns), so that each motion (rows) is as measured."""
+    motions, groups = moments.shape
+    found = np.ones(groups)
+    for _ in range(rounds):
+        for motion in range(motions):
+            total = 0.0
+            for group in range(groups):
+                total += moments[motion, group] * found[group]
+            for group in range(groups):
+                part = moments[motion, group] * found[group] / total
+                found[group] *= (measured[motion] / total) ** part
+    return found

@@ -27,7 +27,8 @@ from everyrung.body.ik_tasks import (
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
 from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.terms.enums import BandGrade, LoadNeed, Side, Surface
+from everyrung.body.rung_load import BAND_N, PIECES, band_grade, has_band, held_kg
+from everyrung.terms.enums import Side, Surface
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize
@@ -230,13 +231,6 @@ def vector(way: Array) -> Vector3:
     return x, y, z
 
 
-USUAL_PIECE_KG = 4.54  # chosen, because a plan that names no load is most often done with 10 lb
-BALL_KG = 1.0  # from memory: balls of 55 to 65 cm have about 0.9 to 1.4 kg
-BAND_N = {BandGrade.LIGHT: 20.0, BandGrade.MEDIUM: 40.0, BandGrade.HEAVY: 70.0}  # from memory: at double its length
-PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
-HELD_BALLS = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
-
-
 def pose_problem(
     form: Form, layer: Layer, size: BodySize, load: Load | None = None, working: Side = Side.RIGHT
 ) -> PoseProblem:
@@ -249,22 +243,7 @@ def pose_problem(
         range_share=form.range_share,
         working=working,
         surface=form.surface,
-        load_kg=_held_kg(form, taken),
+        load_kg=held_kg(form, taken),
         pieces=PIECES.get(form.load, 0),
-        band_n=BAND_N[_grade(form, taken)] if _has_band(form) else 0.0,
+        band_n=BAND_N[band_grade(form, taken)] if has_band(form) else 0.0,
     )
-
-
-def _held_kg(form: Form, load: Load | None) -> float:
-    """All that is held: the pieces, or the usual ones where the rung asks for some, and a ball."""
-    ball = BALL_KG if form.surface in HELD_BALLS else 0.0
-    usual = PIECES.get(form.load, 0) * USUAL_PIECE_KG
-    return ball + (load.total_kg if load and load.pieces else usual)
-
-
-def _grade(form: Form, load: Load | None) -> BandGrade:
-    return (load.band if load else None) or form.band or BandGrade.MEDIUM
-
-
-def _has_band(form: Form) -> bool:
-    return form.surface is Surface.BAND or form.load is LoadNeed.BAND

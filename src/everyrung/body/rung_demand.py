@@ -11,10 +11,9 @@ from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import ROOT, coordinate_names
 from everyrung.body.demand import demand
 from everyrung.body.energy import muscle_power
-from everyrung.body.figure_points import drawing
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.pose_problem import PoseProblem
-from everyrung.body.self_checks import measure_self_checks, self_checks
+from everyrung.body.self_checks import measure_self_checks
 from everyrung.body.trajectory import PoseAtDepth, Sample, Trajectory, full_of, solve_depths
 from everyrung.terms.demand import (
     Bearing,
@@ -25,7 +24,6 @@ from everyrung.terms.demand import (
     MotionDemand,
     RungCurve,
     RungDemand,
-    RungDrawing,
     SelfCheckResult,
 )
 from everyrung.terms.errors import Invalid
@@ -96,27 +94,12 @@ def _summed(
         work_j=_lifted_j(asked),
         above_rest_w=sum(one.power_w * one.at.weight_ms for one in asked) / sum(one.at.weight_ms for one in asked),
         self_checks=_self_checks(configuration, problem, solved, asked),
-        misfits=_misfits(solved),
+        misfits=misfit_lines(solved),
         farthest_mm=_farthest(solved, "mm"),
         farthest_deg=_farthest(solved, "deg"),
         shortfalls=_shortfalls(asked),
         settled=all(one.settled for one in solved),
         from_memory=_from_memory(problem),
-    )
-
-
-def rung_drawing(problem: PoseProblem, *, hold: bool) -> RungDrawing:
-    """The rung's poses for a figure. Raises Invalid as rung_demand does."""
-    solved = solve_depths(problem, hold=hold)
-    full, configuration = full_of(solved), Configuration(problem.body)
-    return RungDrawing(
-        rest=drawing(configuration, problem, solved[0], full),
-        full=drawing(configuration, problem, full, full),
-        extra=None if solved[-1] is full else drawing(configuration, problem, solved[-1], full),
-        seen=problem.layer.seen or "side",
-        self_checks=tuple(check.say for check in self_checks(problem)),
-        misfits=_misfits(solved),
-        settled=all(one.settled for one in solved),
     )
 
 
@@ -227,7 +210,7 @@ def _lifted_j(asked: Sequence[_Asked]) -> float:
     return float(sum(max(after - before, 0.0) for before, after in pairwise(heights)))
 
 
-def _misfits(solved: Sequence[PoseAtDepth]) -> tuple[str, ...]:
+def misfit_lines(solved: Sequence[PoseAtDepth]) -> tuple[str, ...]:
     """The worst of each task, with where in the movement it is."""
     worst: dict[str, tuple[float, str]] = {}
     for one in solved:

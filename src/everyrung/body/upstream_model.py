@@ -5,6 +5,8 @@ piriformis and lumbar psoas are left out too: deep hip rotators are torque gener
 the pelvis, so it would bend the trunk without bending the hip.
 """
 
+from copy import deepcopy
+from functools import cache
 from xml.etree import ElementTree
 
 from musclemimic_models import get_xml_path
@@ -34,7 +36,15 @@ UPRIGHT = "0.5 0.5 -0.5 -0.5"  # upstream says euler 1.57 -1.57: forward is -y, 
 
 
 def load_upstream_mjcf() -> Element:
-    """<mujoco> with one free body holding pelvis, trunk and legs: bones, joints, muscle paths, couplings."""
+    """<mujoco> with one free body holding pelvis, trunk and legs: bones, joints, muscle paths, couplings.
+
+    A tree of the caller's own, to be changed.
+    """
+    return deepcopy(_upstream())
+
+
+@cache
+def _upstream() -> Element:
     home = get_xml_path("myofullbody").parent.parent
     tree = Element("mujoco", model="everyrung body")
     ElementTree.SubElement(tree, "compiler", angle="radian", inertiafromgeom="false", autolimits="false")

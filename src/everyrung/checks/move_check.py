@@ -4,8 +4,8 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failure, Job, demands
+from everyrung.body.reference_grid import reference_grid
 from everyrung.checks.rules.bodies import MOST_OFF_DEG, MOST_OFF_MM
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache

@@ -1,4 +1,4 @@
-"""Every rung that a session offers, computed on the reference bodies; where it holds a load, with two.
+"""Every rung that a session offers, computed on the reference bodies; where it holds a load, with several.
 
 When each strength cell of a session begins, and its bouts; and when those of its options would.
 """
@@ -7,21 +7,20 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-from everyrung.body.bodies import reference_grid
 from everyrung.body.mechanics import Failure, Job, demands
+from everyrung.body.reference_grid import reference_grid
+from everyrung.body.rung_load import NODE_PIECES_KG, PIECES, node_loads
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import RungDemand
-from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
+from everyrung.terms.enums import BlockKind, Caution, OptionKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.units import Load, Mass, MassUnit
+from everyrung.terms.units import Load
 
-PIECES_KG = (2.0, 10.0)  # of each piece; chosen, because hand loads in led sessions lie between or near
-PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
 Progress = Callable[[int, int], None]
 
 
@@ -169,20 +168,13 @@ def _demands_by_form(
 
 def _jobs(form: Form, load: Load | None, library: Library) -> Iterator[tuple[int, Job]]:
     layer = library.pose(form)
-    for place, held in enumerate(_loads(form, load)):
+    for place, held in enumerate(node_loads(form, load)):
         for body in reference_grid():
             yield place, Job(form=form, layer=layer, size=body, load=held)
 
 
-def _loads(form: Form, load: Load | None) -> tuple[Load | None, ...]:
-    pieces = PIECES.get(form.load, 0)
-    if not pieces:
-        return (load,)
-    return tuple(Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * pieces) for kg in PIECES_KG)
-
-
 def _on_bodies(form: Form, offer: Offer, found: Mapping[tuple[Form, int], list[RungDemand]]) -> BodyDemands:
-    loads = tuple(kg * offer.pieces for kg in PIECES_KG) if offer.pieces else (0.0,)
+    loads = tuple(kg * offer.pieces for kg in NODE_PIECES_KG) if offer.pieces else (0.0,)
     return BodyDemands(loads_kg=loads, demands=tuple(tuple(found[form, place]) for place in range(len(loads))))
 
 

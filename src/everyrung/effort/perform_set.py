@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.body.bodies import HEAVY_BMI, LIGHT_BMI, reference_grid
+from everyrung.body.reference_grid import HEAVY_BMI, LIGHT_BMI, reference_grid
 from everyrung.effort.audience import Flags, People, without_side
 from everyrung.effort.audience import motions as strength_motions
 from everyrung.effort.set_load import SetLoad

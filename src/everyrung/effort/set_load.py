@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from everyrung.body.bodies import reference_grid
+from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.audience import GRIP, grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.three_compartment import Array, Rates, joint_of, rep_map
@@ -18,16 +18,35 @@ SIDES = ("_left", "_right")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AffineInLoad:
-    """A value that is linear in the load (axes: body, motion): `base`, and what each kg in all adds."""
+class ByLoad:
+    """A value by load, reference body and motion (axes of `values`): linear between two of the loads, kg in all, and on
+    past the first and the last."""
 
-    base: Array
-    per_kg: Array
+    loads_kg: tuple[float, ...]
+    values: Array
 
     def at(self, weights: Array, load_kg: Array) -> Array:
-        """The value by person and motion, from parts of the bodies (person, body) and loads in kg (person)."""
-        found: Array = weights @ self.base + load_kg[:, None] * (weights @ self.per_kg)
+        """By person and motion, from parts of the bodies (person, body) and loads (person)."""
+        parts = load_parts(self.loads_kg, load_kg)
+        used = np.flatnonzero(parts.any(axis=0))
+        found: Array = sum(parts[:, node, None] * (weights @ self.values[node]) for node in used)
         return found
+
+    def of(self, values: Array) -> "ByLoad":
+        """Other values at the same loads."""
+        return ByLoad(loads_kg=self.loads_kg, values=values)
+
+
+def load_parts(loads_kg: Sequence[float], load_kg: Array) -> Array:
+    """Parts of each load (axes: person, load), adding up to 1, that make up what each person holds."""
+    if len(loads_kg) == 1:
+        return np.ones((len(load_kg), 1))
+    nodes, rows = np.array(loads_kg), np.arange(len(load_kg))
+    low = np.clip(np.searchsorted(nodes, load_kg, side="right") - 1, 0, len(nodes) - 2)
+    share = (load_kg - nodes[low]) / (nodes[low + 1] - nodes[low])
+    found = np.zeros((len(load_kg), len(nodes)))
+    found[rows, low], found[rows, low + 1] = 1 - share, share
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,8 +57,8 @@ class StickingPoint:
 
     rep: int
     decay_to: Array
-    rise_to: AffineInLoad
-    peak: AffineInLoad
+    rise_to: ByLoad
+    peak: ByLoad
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,10 +74,10 @@ class SetLoad:
     reps_a_cycle: int
     working: Array
     decay: Array
-    rise: AffineInLoad
+    rise: ByLoad
     points: tuple[StickingPoint, ...]
-    load: AffineInLoad
-    above_rest_w: AffineInLoad
+    load: ByLoad
+    above_rest_w: ByLoad
 
 
 def set_load(
@@ -66,17 +85,17 @@ def set_load(
 ) -> SetLoad:
     """The bout for the session's motions; `pace` is a factor on every repetition's time."""
     rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
-    loads, peaks = (_linear([getattr(one, name) for one in rows], bodies.loads_kg) for name in ("loads", "peaks"))
+    loads, peaks = (
+        ByLoad(loads_kg=bodies.loads_kg, values=np.stack([getattr(one, name) for one in rows]))
+        for name in ("loads", "peaks")
+    )
     _add_grip(offer, bout, motions, loads, peaks)
     other = bout.side is Side.BOTH and offer.form.sides is Sidedness.ALTERNATING
     swap = [motions.index(_other(name)) for name in motions]
     seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * pace
     at_s = np.median(np.stack([one.at_s for one in rows]), axis=(0, 1)) * pace
-    halves = [(loads, peaks, at_s)] + (
-        [(_swap_sides(loads, swap), _swap_sides(peaks, swap), at_s[swap])] if other else []
-    )
-    whole = AffineInLoad(base=np.concatenate([half[0].base for half in halves], axis=-1),
-                   per_kg=np.concatenate([half[0].per_kg for half in halves], axis=-1))  # fmt: skip
+    halves = [(loads, peaks, at_s)] + ([(_swap_sides(loads, swap), _swap_sides(peaks, swap), at_s[swap])] if other else [])
+    whole = loads.of(np.concatenate([half[0].values for half in halves], axis=-1))
     lasting = np.tile(seconds, len(halves))
     strikes = [_times(half[1], rates.rep_strike) for half in halves]
     struck_s = [rep * seconds.sum() + half[2] for rep, half in enumerate(halves)]
@@ -88,7 +107,7 @@ def set_load(
     )
     ended_s = np.full(len(motions), lasting.sum())
     every = _point(0, whole, lasting, rates, ended_s, peaks, list(zip(strikes, struck_s, strict=True)))
-    most = np.maximum.reduce([np.maximum(half[1].base, half[1].base + MOST_KG * half[1].per_kg) for half in halves])
+    most = np.maximum.reduce([_most(half[1]) for half in halves])
     return SetLoad(
         bout=bout,
         reps_a_cycle=len(halves),
@@ -101,35 +120,40 @@ def set_load(
     )
 
 
-def power_w(bodies: BodyDemands) -> AffineInLoad:
+def power_w(bodies: BodyDemands) -> ByLoad:
     """The mean metabolic power above rest, W (axes: body, one)."""
-    return _linear([np.array([[one.above_rest_w] for one in found]) for found in bodies.demands], bodies.loads_kg)
+    values = np.array([[[one.above_rest_w] for one in found] for found in bodies.demands])
+    return ByLoad(loads_kg=bodies.loads_kg, values=values)
 
 
 MOST_KG = 12.0  # in all; chosen, because with that a motion that is ever to work shows
 
 
+def _most(peaks: ByLoad) -> Array:
+    """The greatest peak by body and motion, empty-handed or with MOST_KG."""
+    parts = load_parts(peaks.loads_kg, np.array([0.0, MOST_KG]))
+    found: Array = np.einsum("pl,lbm->pbm", parts, peaks.values).max(axis=0)
+    return found
+
+
 def _point(
     rep: int,
-    loads: AffineInLoad,
+    loads: ByLoad,
     seconds: Array,
     rates: Rates,
     until_s: Array,
-    peak: AffineInLoad,
-    struck: list[tuple[AffineInLoad, Array]],
+    peak: ByLoad,
+    struck: list[tuple[ByLoad, Array]],
 ) -> StickingPoint:
     """Fatigue up to `until_s` (axis: motion), with the strikes before it and when they fell."""
-    made = []
-    for name in ("base", "per_kg"):
-        one = rep_map(getattr(loads, name), seconds, rates.rep_fatigue, rates.recovery, until_s)
-        blows = [getattr(strike, name) * np.exp(-rates.recovery * (until_s - at_s)) for strike, at_s in struck]
-        made.append((one.decay_to, one.rise_to + sum(blows)))
-    rise_to = AffineInLoad(base=made[0][1], per_kg=made[1][1])
-    return StickingPoint(rep=rep, decay_to=made[0][0], rise_to=rise_to, peak=peak)
+    one = rep_map(loads.values, seconds, rates.rep_fatigue, rates.recovery, until_s)
+    blows = [strike.values * np.exp(-rates.recovery * (until_s - at_s)) for strike, at_s in struck]
+    rise_to = loads.of(one.rise_to + sum(blows))
+    return StickingPoint(rep=rep, decay_to=one.decay_to, rise_to=rise_to, peak=peak)
 
 
-def _times(one: AffineInLoad, factor: Array) -> AffineInLoad:
-    return AffineInLoad(base=one.base * factor, per_kg=one.per_kg * factor)
+def _times(one: ByLoad, factor: Array) -> ByLoad:
+    return one.of(one.values * factor)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,25 +201,18 @@ def _other(motion: str) -> str:
     return motion.removesuffix("_right") + "_left" if motion.endswith("_right") else motion
 
 
-def _swap_sides(one: AffineInLoad, swap: list[int]) -> AffineInLoad:
-    return AffineInLoad(base=one.base[:, swap], per_kg=one.per_kg[:, swap])
+def _swap_sides(one: ByLoad, swap: list[int]) -> ByLoad:
+    return one.of(one.values[:, :, swap])
 
 
-def _linear(values: Sequence[Array], loads_kg: tuple[float, ...]) -> AffineInLoad:
-    """The line through the values at one or two loads."""
-    if len(values) == 1:
-        return AffineInLoad(base=values[0].copy(), per_kg=np.zeros_like(values[0]))
-    slope = (values[1] - values[0]) / (loads_kg[1] - loads_kg[0])
-    return AffineInLoad(base=values[0] - slope * loads_kg[0], per_kg=slope)
-
-
-def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: AffineInLoad, peaks: AffineInLoad) -> None:
+def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: ByLoad, peaks: ByLoad) -> None:
     """A hand that carries needs the part of its grip that the weight is; chosen: hooked fingers need no more."""
     strongest = np.array([grip_kg(body.sex) for body in reference_grid()])
     for side, share in _hands(offer, bout).items():
         place = motions.index(f"{GRIP}_{side}")
-        peaks.per_kg[:, place] = share / strongest
-        loads.per_kg[:, place] = (share / strongest)[:, None]
+        parts = np.array(peaks.loads_kg)[:, None] * share / strongest  # axes: load, body
+        peaks.values[:, :, place] = parts
+        loads.values[:, :, place] = parts[..., None]
 
 
 def _hands(offer: Offer, bout: Bout) -> dict[Side, float]:

@@ -4,12 +4,12 @@ import ast
 import hashlib
 import json
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
-from importlib import import_module
 from importlib.metadata import PackageNotFoundError, version
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -47,16 +47,30 @@ def _plain(value: Any) -> Any:
 
 
 @cache
-def code_digest(*packages: str) -> str:
-    """A digest of all that these packages' files say: Python without comments and docstrings, data to the byte."""
+def code_digest(*names: str) -> str:
+    """A digest of all that the files of packages and modules say: Python without comments and docstrings, data to the
+    byte."""
     found = hashlib.sha256()
-    for package in packages:
-        for folder in sorted(import_module(package).__path__):
-            for path in sorted(Path(folder).rglob("*")):
-                if path.is_file() and "__pycache__" not in path.parts:
-                    found.update(f"{package}/{path.relative_to(folder).as_posix()}\0".encode())
-                    found.update(file_digest(path).encode())
+    for name in names:
+        for folder, path in _files_of(name):
+            found.update(f"{name}/{path.relative_to(folder).as_posix()}\0".encode())
+            found.update(file_digest(path).encode())
     return found.hexdigest()
+
+
+def _files_of(name: str) -> Iterator[tuple[Path, Path]]:
+    """The folder and each file of a package; of a module its one file. Nothing is run to find them."""
+    spec = find_spec(name)
+    if spec is None:
+        raise ModuleNotFoundError(name, name=name)
+    if spec.submodule_search_locations is None:
+        path = Path(str(spec.origin))
+        yield path.parent, path
+        return
+    for folder in sorted(spec.submodule_search_locations):
+        for path in sorted(Path(folder).rglob("*")):
+            if path.is_file() and "__pycache__" not in path.parts:
+                yield Path(folder), path
 
 
 def file_digest(path: Path) -> str:

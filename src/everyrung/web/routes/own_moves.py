@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.body.bodies import reference_grid
+from everyrung.body.reference_grid import reference_grid
 from everyrung.checks.move_check import ladder_notes, rung_notes
 from everyrung.moves.own_moves import keep_move, remove_move
 from everyrung.terms.enums import Severity

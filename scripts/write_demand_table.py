@@ -1,0 +1,65 @@
+"""Computes the demand of every rung of the library on every reference body and writes the table that is shipped.
+
+    python scripts/write_demand_table.py
+
+It takes some minutes on two cores. tests/body/test_demand_table.py says when it has to be done: after any change of
+the code or the tables that a demand rests on, or of a move's file.
+"""
+
+import sys
+import time
+from os import cpu_count
+
+from everyrung.body.demand_table import FormDemands, form_demands, shipped_path, write_table
+from everyrung.body.engine_version import engine_digest
+from everyrung.body.mechanics import Failure, Job, demand_of
+from everyrung.body.reference_grid import reference_grid
+from everyrung.body.rung_load import node_loads
+from everyrung.moves.library import standard_library
+from everyrung.processes import computing_pool
+from everyrung.terms.errors import Invalid
+from everyrung.terms.move import Form
+
+
+def jobs_of(form: Form) -> list[list[Job]]:
+    """By load, then by body; none for a form that no pose is offered for."""
+    try:
+        layer = standard_library().pose(form)
+    except Invalid:
+        return []
+    loads = node_loads(form, form.amount)
+    return [[Job(form=form, layer=layer, size=size, load=load) for size in reference_grid()] for load in loads]
+
+
+def main() -> None:
+    library = standard_library()
+    forms = dict.fromkeys(rung.form for key in library.keys for rung in library.move(key).ladder)
+    asked = {rows[0][0].shape(): rows for form in forms for rows in [jobs_of(form)] if rows}
+    jobs = [job for rows in asked.values() for row in rows for job in row]
+    begun, answers = time.monotonic(), []
+    with computing_pool(cpu_count() or 1) as pool:
+        for answer in pool.map(demand_of, jobs, chunksize=12):
+            answers.append(answer)
+            if len(answers) % 240 == 0:
+                left_s = (time.monotonic() - begun) / len(answers) * (len(jobs) - len(answers))
+                print(f"{len(answers)} of {len(jobs)}, some {left_s:.0f} s to go", file=sys.stderr, flush=True)
+    found, place = {}, 0
+    for key, rows in asked.items():
+        table = [answers[place + len(row) * at : place + len(row) * (at + 1)] for at, row in enumerate(rows)]
+        place += sum(len(row) for row in rows)
+        entry = entry_of(rows, table)
+        if entry is not None:
+            found[key] = entry
+    write_table(shipped_path(), engine_digest(), found)
+    print(f"{len(found)} forms of {len(asked)}: {shipped_path().stat().st_size / 1e6:.1f} MB")
+
+
+def entry_of(rows: list[list[Job]], table: list[list]) -> FormDemands | None:
+    """None for a form that some body cannot be put into: that is computed when it is asked for."""
+    if any(isinstance(answer, Failure) for row in table for answer in row):
+        return None
+    return form_demands([row[0].held_kg for row in rows], table)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,289 @@
+"""Demands of the library's rungs on the reference bodies, computed ahead and shipped: read, and put in between.
+
+The table is a zip file of one entry a form (a rung without how heavy), with a few loads where it holds pieces. Numbers
+are kept to 1 part in 16,000. It is used as long as the code that made it is the code that is here; else all is
+computed.
+Between two loads each number is taken linearly, if the body can hold the rung with both; if not, nothing is said.
+"""
+
+import zipfile
+import zlib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+import msgspec
+import numpy as np
+from numpy.typing import NDArray
+
+from everyrung.terms.demand import Bearing, GroupDemand, Joint, MotionDemand, RungDemand, SelfCheckResult
+from everyrung.terms.person import BodySize
+
+Array = NDArray[np.float64]
+NAME = "library_demand.zip"
+ENGINE = "engine"  # the entry that says which code made the rest
+SCALARS = (
+    "load_kg", "trunk_nm", "balance_m", "sideways_m", "work_j", "above_rest_w", "farthest_mm", "farthest_deg",
+)  # fmt: skip
+KEPT_BITS = 14  # of a number's fraction; chosen, because that is far below what the model is unsure by
+SAME_KG = 1e-6
+WHEN = (1980, 1, 1, 0, 0, 0)  # the earliest a zip file knows, so that the same numbers are the same file
+
+
+class Texts(msgspec.Struct, frozen=True):
+    """What a demand says in words: of one body with one load."""
+
+    self_checks: tuple[SelfCheckResult, ...]
+    misfits: tuple[str, ...]
+    shortfalls: tuple[str, ...]
+    settled: bool
+
+
+class FormDemands(msgspec.Struct, frozen=True):
+    """One form with its loads on all bodies: names, then numbers (load, body, column) as bytes, and words likewise."""
+
+    sizes: tuple[BodySize, ...]
+    loads_kg: tuple[float, ...]
+    rep_ms: int
+    phases_ms: tuple[float, ...]
+    from_memory: tuple[str, ...]
+    motions: tuple[str, ...]
+    groups: tuple[str, ...]
+    contacts: tuple[str, ...]
+    joints: tuple[str, ...]
+    numbers: bytes
+    texts: tuple[tuple[Texts, ...], ...]
+
+    def table(self) -> Array:
+        """The numbers (axes: load, body, column)."""
+        count = len(self.loads_kg) * len(self.sizes)
+        planes = np.frombuffer(zlib.decompress(self.numbers), dtype=np.uint8)
+        flat = np.ascontiguousarray(planes.reshape(4, -1).T).view(np.float32)
+        return flat.reshape(-1, count).T.reshape(len(self.loads_kg), len(self.sizes), -1).astype(float)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shipped:
+    """A form's entry as it was read."""
+
+    form: FormDemands
+    table: Array
+
+    def at(self, size: BodySize, load_kg: float) -> RungDemand | None:
+        """The demand on a reference body with this much held in all; None where the table cannot say.
+
+        That is another body, a load beyond the table's, or one between two of which a body cannot hold either.
+        """
+        loads = self.form.loads_kg
+        if size not in self.form.sizes or not loads[0] - SAME_KG <= load_kg <= loads[-1] + SAME_KG:
+            return None
+        body = self.form.sizes.index(size)
+        exact = next((row for row, kg in enumerate(loads) if abs(kg - load_kg) <= SAME_KG), None)
+        if exact is not None:
+            return self._demand(self.table[exact, body], exact, body)
+        above = next(row for row, kg in enumerate(loads) if kg > load_kg)
+        if not all(self._held(row, body) for row in (above - 1, above)):
+            return None
+        share = (load_kg - loads[above - 1]) / (loads[above] - loads[above - 1])
+        numbers = between(self.table[above - 1, body], self.table[above, body], share, self._moments())
+        return self._demand(numbers, above if share >= 0.5 else above - 1, body)
+
+    def _held(self, row: int, body: int) -> bool:
+        said = self.form.texts[row][body]
+        return said.settled and not said.shortfalls
+
+    def _moments(self) -> NDArray[np.bool_]:
+        """Which columns are where and when, not how much."""
+        width = 5 + len(self.form.phases_ms)
+        found = np.zeros(self.table.shape[2], dtype=bool)
+        for motion in range(len(self.form.motions)):
+            first = len(SCALARS) + motion * width
+            found[first + 3 : first + 5] = True
+        return found
+
+    def _demand(self, numbers: Array, row: int, body: int) -> RungDemand:
+        form, said = self.form, self.form.texts[row][body]
+        values = numbers.tolist()
+        scalars = dict(zip(SCALARS, values, strict=False))
+        at, width = len(SCALARS), 5 + len(form.phases_ms)
+        motions = []
+        for motion in form.motions:
+            moment_nm, fraction, mean, depth, at_ms, *phases = values[at : at + width]
+            at += width
+            if fraction == fraction:  # not a number where this body does not turn it that way
+                motions.append(
+                    MotionDemand(
+                        motion=motion, moment_nm=moment_nm, fraction=fraction, mean_fraction=mean, depth=depth,
+                        phases=tuple(phases), at_ms=at_ms,
+                    )
+                )  # fmt: skip
+        pairs = [(values[place], values[place + 1]) for place in range(at, len(values), 2)]
+        groups, contacts = len(form.groups), len(form.contacts)
+        return RungDemand(
+            size=form.sizes[body],
+            load_kg=scalars["load_kg"],
+            rep_ms=form.rep_ms,
+            motions=tuple(motions),
+            groups=tuple(
+                GroupDemand(group=name, peak=peak, mean=mean)
+                for name, (peak, mean) in zip(form.groups, pairs[:groups], strict=True)
+            ),
+            bearings=tuple(
+                Bearing(contact=name, rest_n=known(rest), full_n=known(full))
+                for name, (rest, full) in zip(form.contacts, pairs[groups : groups + contacts], strict=True)
+            ),
+            joints=tuple(
+                Joint(name=name, rest_deg=rest, full_deg=full)
+                for name, (rest, full) in zip(form.joints, pairs[groups + contacts :], strict=True)
+            ),
+            trunk_nm=scalars["trunk_nm"],
+            balance_m=known(scalars["balance_m"]),
+            sideways_m=known(scalars["sideways_m"]),
+            work_j=scalars["work_j"],
+            above_rest_w=scalars["above_rest_w"],
+            self_checks=said.self_checks,
+            misfits=said.misfits,
+            farthest_mm=scalars["farthest_mm"],
+            farthest_deg=scalars["farthest_deg"],
+            shortfalls=said.shortfalls,
+            settled=said.settled,
+            from_memory=form.from_memory,
+            phases_ms=form.phases_ms,
+        )
+
+
+def known(value: float) -> float | None:
+    """None for what is not a number."""
+    return value if value == value else None
+
+
+def between(low: Array, high: Array, share: float, moments: NDArray[np.bool_]) -> Array:
+    """Numbers a share of the way from one load to the next; where and when a motion is hardest, of the nearer one.
+
+    A motion that only one of them asks for begins or ends at nothing.
+    """
+    nearer, farther = (high, low) if share >= 0.5 else (low, high)
+    near = np.where(np.isnan(nearer), farther, nearer)
+    lone = np.isnan(low) ^ np.isnan(high)
+    mixed = (1 - share) * np.where(lone, np.nan_to_num(low), low) + share * np.where(lone, np.nan_to_num(high), high)
+    found: Array = np.where(moments, near, mixed)
+    return found
+
+
+def rounded(numbers: Array) -> NDArray[np.float32]:
+    """Single precision with the last bits of the fraction cut off to the nearest, which leaves less to ship."""
+    drop = 23 - KEPT_BITS
+    bits = numbers.astype(np.float32).view(np.uint32)
+    nearest = ((bits.astype(np.uint64) + (1 << (drop - 1))) >> drop << drop).astype(np.uint32).view(np.float32)
+    return np.where(np.isnan(numbers), np.float32(np.nan), nearest).astype(np.float32)
+
+
+def form_demands(loads_kg: Sequence[float], found: Sequence[Sequence[RungDemand]]) -> FormDemands:
+    """One entry of the table from demands (axes: load, body)."""
+    every = [one for row in found for one in row]
+    motions = tuple(dict.fromkeys(each.motion for one in every for each in one.motions))
+    contacts = tuple(dict.fromkeys(each.contact for one in every for each in one.bearings))
+    first = every[0]
+    columns = rounded(np.array([_numbers(one, motions, contacts) for one in every]).T)
+    planes = np.ascontiguousarray(columns).view(np.uint8).reshape(-1, 4).T
+    return FormDemands(
+        sizes=tuple(one.size for one in found[0]),
+        loads_kg=tuple(loads_kg),
+        rep_ms=first.rep_ms,
+        phases_ms=first.phases_ms,
+        from_memory=first.from_memory,
+        motions=motions,
+        groups=tuple(each.group for each in first.groups),
+        contacts=contacts,
+        joints=tuple(each.name for each in first.joints),
+        numbers=zlib.compress(planes.tobytes(), 9),
+        texts=tuple(
+            tuple(
+                Texts(self_checks=one.self_checks, misfits=one.misfits, shortfalls=one.shortfalls, settled=one.settled)
+                for one in row
+            )
+            for row in found
+        ),
+    )
+
+
+def _numbers(one: RungDemand, motions: Sequence[str], contacts: Sequence[str]) -> list[float]:
+    by_motion, by_contact = {each.motion: each for each in one.motions}, {each.contact: each for each in one.bearings}
+    nothing = float("nan")
+    found = [nothing if getattr(one, name) is None else float(getattr(one, name)) for name in SCALARS]
+    for name in motions:
+        each = by_motion.get(name)
+        found += (
+            [each.moment_nm, each.fraction, each.mean_fraction, each.depth, each.at_ms, *each.phases]
+            if each
+            else [nothing] * (5 + len(one.phases_ms))
+        )
+    found += [value for group in one.groups for value in (group.peak, group.mean)]
+    for name in contacts:
+        bearing = by_contact.get(name)
+        ends = (bearing.rest_n, bearing.full_n) if bearing else (None, None)
+        found += [nothing if value is None else value for value in ends]
+    return found + [value for joint in one.joints for value in (joint.rest_deg, joint.full_deg)]
+
+
+class DemandTable:
+    """The shipped table at `path`, if the engine that made it is this `engine`; entries are read when asked for."""
+
+    def __init__(self, path: Path, engine: str) -> None:
+        self._path, self._engine = path, engine
+        self._read: dict[str, Shipped | None] = {}
+        self._names: frozenset[str] | None = None
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The keys of all forms that it has; none when another engine made it, or it cannot be read."""
+        if self._names is None:
+            self._names = self._keys()
+        return self._names
+
+    def _keys(self) -> frozenset[str]:
+        try:
+            with zipfile.ZipFile(self._path) as file:
+                made_by = file.read(ENGINE).decode()
+                return frozenset(file.namelist()) - {ENGINE} if made_by == self._engine else frozenset()
+        except (OSError, KeyError, zipfile.BadZipFile, UnicodeDecodeError):
+            return frozenset()
+
+    def find(self, keys: Iterable[str]) -> Mapping[str, Shipped]:
+        """The entries of these keys, of those that it has."""
+        wanted = self.names.intersection(keys)
+        new = sorted(wanted - self._read.keys())
+        if new:
+            try:
+                with zipfile.ZipFile(self._path) as file:
+                    for key in new:
+                        form = msgspec.msgpack.decode(file.read(key), type=FormDemands)
+                        self._read[key] = Shipped(form=form, table=form.table())
+            except (OSError, KeyError, zipfile.BadZipFile, zlib.error, ValueError, msgspec.MsgspecError):
+                self._names = frozenset()  # spoilt: all is computed
+                return {}
+        return {key: entry for key in wanted if (entry := self._read.get(key)) is not None}
+
+
+def write_table(path: Path, engine: str, forms: Mapping[str, FormDemands]) -> None:
+    """Writes the table whole, and only then in the place of an older one."""
+    new = path.with_suffix(".new")
+    with zipfile.ZipFile(new, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as file:
+        file.writestr(zipfile.ZipInfo(ENGINE, WHEN), engine)
+        for key in sorted(forms):
+            entry = zipfile.ZipInfo(key, WHEN)
+            file.writestr(entry, msgspec.msgpack.encode(forms[key]), zipfile.ZIP_DEFLATED, 9)
+    new.replace(path)
+
+
+def shipped_path() -> Path:
+    """Where the table that comes with the program is."""
+    return Path(str(files("everyrung.body") / NAME))
+
+
+@cache
+def shipped_table(engine: str) -> DemandTable:
+    """The table that comes with the program, for this engine."""
+    return DemandTable(shipped_path(), engine)

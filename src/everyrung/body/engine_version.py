@@ -1,0 +1,36 @@
+"""What a demand rests on, as a digest: the code that computes it and the published numbers that it reads."""
+
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from everyrung.store.digest import code_digest, digest, file_digest, versions
+
+MODULES = (
+    "bodies", "configuration", "contacts", "coordinates", "demand", "energy", "ik_tasks", "inverse_dynamics",
+    "inverse_kinematics", "joint_strength", "kinematic_tree", "landmarks", "least_effort", "machine_code", "masses",
+    "model", "muscle_pull", "muscles", "pose_problem", "pose_search", "pose_vocabulary",
+    "rung_demand", "rung_load", "self_checks", "skeleton", "static_optimization", "trajectory", "upstream_model",
+)  # fmt: skip
+DRAWING_MODULES = ("figure_points", "rung_motion")
+TABLES = (
+    "body_proportions", "compendium", "joint_range", "joint_strength", "metabolic", "muscle_groups", "segment_masses"
+)  # fmt: skip
+TERMS = ("demand", "person", "pose", "units")  # what else a demand is asked with comes with each question
+LIBRARIES = ("mujoco", "musclemimic-models", "numba", "numpy", "scipy")
+
+
+@cache
+def engine_digest() -> str:
+    """Of a demand; the same on every machine, whatever libraries are installed."""
+    tables = [file_digest(Path(str(files("everyrung.tables") / f"{name}.csv"))) for name in TABLES]
+    modules = [f"everyrung.body.{name}" for name in MODULES] + [f"everyrung.terms.{name}" for name in TERMS]
+    return digest(code_digest(*modules, "everyrung.tables.anthropometry"), tables)
+
+
+@cache
+def answer_digest() -> str:
+    """Of a demand or a drawing computed here: with the code that draws, and the libraries that are installed."""
+    return digest(
+        engine_digest(), code_digest(*(f"everyrung.body.{name}" for name in DRAWING_MODULES)), versions(*LIBRARIES)
+    )

@@ -1,0 +1,240 @@
+"""The shipped table is of this engine and this library, says what a full solve says, and is never trusted otherwise."""
+
+import ast
+import random
+import re
+import zipfile
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+import everyrung.body
+from everyrung.body.demand_table import (
+    ENGINE,
+    DemandTable,
+    between,
+    form_demands,
+    shipped_path,
+    shipped_table,
+    write_table,
+)
+from everyrung.body.engine_version import MODULES, TABLES, engine_digest
+from everyrung.body.mechanics import Failure, Job, demand_of, demands, shipped
+from everyrung.body.reference_grid import reference_grid
+from everyrung.body.rung_load import NODE_PIECES_KG, PIECES, node_loads
+from everyrung.effort.perform_set import weights
+from everyrung.effort.set_load import load_parts
+from everyrung.moves.library import standard_library
+from everyrung.terms.demand import RungDemand
+from everyrung.terms.person import BodySize, Sex
+from everyrung.terms.units import Load, Mass, MassUnit
+
+BODY = Path(everyrung.body.__file__).parent
+LIBRARY = standard_library()
+RUNGS = {
+    f"{move}/{rung.key}": rung.form
+    for move in LIBRARY.keys
+    for rung in LIBRARY.move(move).ladder
+    if LIBRARY.takes(rung.form)
+}
+LOADED = sorted(name for name, form in RUNGS.items() if form.load in PIECES)
+STALE = "The engine, its tables or a move changed: run `python scripts/write_demand_table.py` (some minutes)."
+
+
+def job(name: str, size: BodySize, kg: float | None = None) -> Job:
+    """A rung of the library, with pieces of `kg`."""
+    form = RUNGS[name]
+    load = None if kg is None else Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * PIECES[form.load])
+    return Job(form=form, layer=LIBRARY.pose(form), size=size, load=load)
+
+
+def solved(asked: Job) -> RungDemand:
+    found = demand_of(asked)
+    assert not isinstance(found, Failure), found
+    return found
+
+
+def test_the_table_was_made_by_this_engine() -> None:
+    assert shipped_table(engine_digest()).names, STALE
+
+
+def test_the_table_has_every_rung_of_the_library() -> None:
+    names = shipped_table(engine_digest()).names
+    missing = [
+        name
+        for name, form in RUNGS.items()
+        if Job(form=form, layer=LIBRARY.pose(form), size=reference_grid()[0], load=form.amount).shape() not in names
+    ]
+    assert missing == [], STALE
+
+
+def test_the_engine_is_all_that_a_demand_imports_and_reads() -> None:
+    """Every module of the body that rung_demand leads to, late imports too, and every table that one of them names."""
+    seen, todo, tables = set(), ["rung_demand"], set()
+    while todo:
+        name = todo.pop()
+        if name in seen:
+            continue
+        seen.add(name)
+        text = (BODY / f"{name}.py").read_text(encoding="utf-8")
+        tables |= set(re.findall(r'read_table\("(\w+)"\)', text))
+        todo += [
+            str(node.module).removeprefix("everyrung.body.")
+            for node in ast.walk(ast.parse(text))
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("everyrung.body.")
+        ]
+    anthropometry = (BODY.parent / "tables" / "anthropometry.py").read_text(encoding="utf-8")
+    tables |= set(re.findall(r'read_table\("(\w+)"\)', anthropometry))
+    assert seen == set(MODULES)
+    assert tables == set(TABLES)
+
+
+@pytest.mark.parametrize("name", random.Random(17).sample(sorted(RUNGS), 8))
+def test_the_table_says_what_a_full_solve_says(name: str) -> None:
+    """To 1 part in 10,000, for its numbers are rounded; words are the same."""
+    rng = random.Random(name)
+    size = rng.choice(reference_grid())
+    asked = job(name, size, rng.choice(NODE_PIECES_KG) if RUNGS[name].load in PIECES else None)
+    here, there = shipped([asked])[0], solved(asked)
+    assert (here.misfits, here.shortfalls, here.settled) == (there.misfits, there.shortfalls, there.settled)
+    assert (here.self_checks, here.rep_ms, here.from_memory) == (there.self_checks, there.rep_ms, there.from_memory)
+    parts = {each.motion: each for each in there.motions}
+    assert {each.motion for each in here.motions} == set(parts)
+    for each in here.motions:
+        assert each.fraction == pytest.approx(parts[each.motion].fraction, rel=1e-4, abs=1e-6)
+        assert each.phases == pytest.approx(parts[each.motion].phases, rel=1e-4, abs=1e-6)
+    assert [one.peak for one in here.groups] == pytest.approx([one.peak for one in there.groups], rel=1e-4, abs=1e-5)
+    assert here.above_rest_w == pytest.approx(there.above_rest_w, rel=1e-4)
+    assert here.balance_m == (None if there.balance_m is None else pytest.approx(there.balance_m, abs=1e-5))
+
+
+@pytest.mark.parametrize("name", random.Random(18).sample(LOADED, 4))
+def test_between_two_loads_the_hardest_joint_is_within_three_points_of_its_strength(name: str) -> None:
+    rng = random.Random(name)
+    asked = job(name, rng.choice(reference_grid()), rng.uniform(1.0, 9.0))
+    here = shipped([asked]).get(0)
+    there = solved(asked)
+    if here is None:  # one of the two loads is too heavy to be held
+        return
+    assert here.load_kg == pytest.approx(there.load_kg, abs=1e-3)
+    assert here.hardest
+    assert there.hardest
+    assert here.hardest.fraction == pytest.approx(there.hardest.fraction, abs=0.03)
+
+
+def test_a_load_beyond_the_table_and_a_body_off_the_grid_are_solved() -> None:
+    name, size = LOADED[0], reference_grid()[0]
+    heavy = job(name, size, NODE_PIECES_KG[-1] + 1.0)
+    other = job(name, replace(size, mass_kg=size.mass_kg + 3.0))
+    assert shipped([heavy, other]) == {}
+    assert shipped([job(name, size)]).keys() == {0}
+
+
+def test_where_a_body_cannot_hold_one_of_two_loads_what_lies_between_is_solved() -> None:
+    entry = made_entry(short_at=1)
+    assert entry.at(reference_grid()[0], 2.0) is not None, "a load of the table itself"
+    assert entry.at(reference_grid()[0], 1.0) is None
+    assert made_entry(short_at=None).at(reference_grid()[0], 1.0) is not None
+
+
+def made_entry(short_at: int | None) -> Any:
+    """One form on one body with 0 and 2 kg; with the load of `short_at` it cannot be held."""
+    usual = solved(job(LOADED[0], reference_grid()[0]))
+    rows = [
+        [replace(usual, load_kg=kg, shortfalls=("short",) if at == short_at else ())]
+        for at, kg in enumerate((0.0, 2.0))
+    ]
+    from everyrung.body.demand_table import Shipped
+
+    form = form_demands((0.0, 2.0), rows)
+    return Shipped(form=form, table=form.table())
+
+
+def test_numbers_between_two_loads_by_hand() -> None:
+    """The middle of 1 and 3; a motion that only the heavier asks for is half of its 4; its time is not halved."""
+    low, high = np.array([1.0, np.nan, np.nan]), np.array([3.0, 4.0, 700.0])
+    when = np.array([False, False, True])
+    assert between(low, high, 0.5, when).tolist() == [2.0, 2.0, 700.0]
+    assert np.isnan(between(low, np.array([3.0, np.nan, np.nan]), 0.5, when)[1])
+
+
+def test_a_table_of_another_engine_is_not_used(tmp_path: Path) -> None:
+    assert DemandTable(shipped_path(), "another engine").names == frozenset()
+    assert DemandTable(tmp_path / "none.zip", "engine").names == frozenset()
+
+
+@pytest.mark.parametrize("spoil", ["cut off", "no entry", "not msgpack"])
+def test_a_spoilt_table_is_passed_over(tmp_path: Path, spoil: str) -> None:
+    path = tmp_path / "table.zip"
+    usual = solved(job(LOADED[0], reference_grid()[0]))
+    write_table(path, "engine", {"form": form_demands((0.0,), [[usual]])})
+    assert DemandTable(path, "engine").find(["form", "other"]).keys() == {"form"}
+    if spoil == "cut off":
+        path.write_bytes(path.read_bytes()[:-200])
+    else:
+        with zipfile.ZipFile(path, "w") as file:
+            file.writestr(ENGINE, "engine")
+            if spoil == "not msgpack":
+                file.writestr("form", b"\x00 nothing")
+    assert DemandTable(path, "engine").find(["form"]) == {}
+
+
+def test_what_the_table_lacks_is_computed_in_its_place() -> None:
+    name, size = LOADED[0], reference_grid()[0]
+    jobs = [job(name, size), job(name, size, 20.0), job(name, size, 4.54)]
+    found = dict(demands(jobs))
+    assert sorted(found) == [0, 1, 2]
+    assert isinstance(found[1], RungDemand)
+    assert found[1].load_kg == pytest.approx(20.0 * PIECES[RUNGS[name].load], abs=1.1)  # and a ball, perhaps
+
+
+@pytest.mark.slow
+def test_people_between_the_bodies_and_loads_are_told_within_stated_errors() -> None:
+    """2,000 random people and loads against full solves, in points of the joint's strength (docs/speed.md).
+
+    A person is made of the reference bodies, and of the loads, as the forecast makes her (effort/perform_set.py).
+    """
+    rng, off = np.random.default_rng(2000), []
+
+    for _ in range(2000):
+        name = LOADED[rng.integers(len(LOADED))] if rng.random() < 0.5 else sorted(RUNGS)[rng.integers(len(RUNGS))]
+        male = bool(rng.random() < 0.5)
+        sex = Sex.MALE if male else Sex.FEMALE
+        grid = [size for size in reference_grid() if size.sex is sex]
+        stature_m = float(rng.uniform(grid[0].stature_m - 0.05, grid[-1].stature_m + 0.05))
+        size = BodySize(sex=sex, stature_m=stature_m, mass_kg=float(rng.uniform(19.0, 34.0)) * stature_m**2)
+        off.append(error_of(name, size, float(rng.uniform(0.5, 12.0))))
+    hardest = np.array([one for one in off if one is not None])
+    middle, most, worst = np.median(hardest), np.quantile(hardest, 0.95), hardest.max()
+    print(f"{len(hardest)}: median {middle:.2f}, p95 {most:.2f}, worst {worst:.2f}")
+    assert len(hardest) > 1500
+    assert middle < 0.2
+    assert most < 1.5
+
+
+def error_of(name: str, size: BodySize, kg: float) -> float | None:
+    """How far the hardest joint is off, points of its strength; None where the body cannot hold the rung at all."""
+    form = RUNGS[name]
+    holds = form.load in PIECES
+    there = solved(job(name, size, kg if holds else None))
+    if not there.held or not there.hardest:
+        return None
+    rows = []
+    for load in node_loads(form, form.amount):
+        found = shipped([Job(form=form, layer=LIBRARY.pose(form), size=body, load=load) for body in reference_grid()])
+        rows.append([{each.motion: each.fraction for each in found[at].motions} for at in range(len(found))])
+    parts = weights(np.array([size.sex is Sex.MALE]), np.array([size.stature_m]), np.array([size.mass_kg]))[0]
+    by_load = load_parts(NODE_PIECES_KG, np.array([kg]))[0] if holds else np.ones(1)
+    names = {each.motion for each in there.motions if not each.motion.startswith(("neck", "forearm", "toe"))}
+    here = max(
+        sum(
+            by_load[load] * parts[body] * rows[load][body].get(motion, 0.0)
+            for load in range(len(rows))
+            for body in range(len(parts))
+        )
+        for motion in names
+    )
+    return abs(here - there.hardest.fraction) * 100
