@@ -19,7 +19,7 @@ import numpy as np
 from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
-from everyrung.body.mechanics import Failure, Job, demand_of, shipped
+from everyrung.body.mechanics import Failure, Job, demand_of, from_table
 from everyrung.body.model import bare_body
 from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.reference_grid import reference_grid
@@ -62,7 +62,7 @@ def print_parts(parts: dict[str, tuple[Callable[[], object], int]]) -> None:
             before_s, taken_s, after_s = cpu_s(bare), cpu_s(work) / times, cpu_s(bare)
             ratios.append(taken_s / ((before_s + after_s) / 2 / KINEMATICS))
             least_s = min(least_s, taken_s)
-        print(f"  {name:<42}{least_s * 1e6:10.0f} us {statistics.median(ratios):8.0f} x")
+        print(f"  {name:<42}{least_s * 1e6:12.2f} us {statistics.median(ratios):10.2f} x")
 
 
 def problems() -> list[PoseProblem]:
@@ -110,10 +110,10 @@ def look_ups() -> None:
     grid = jobs(reference_grid())
     rng = np.random.default_rng(1)
     people = weights(rng.random(2000) < 0.5, rng.uniform(1.55, 1.85, 2000), rng.uniform(55.0, 95.0, 2000))
-    fractions = np.array([[each.fraction for each in one.motions[:30]] for one in list(shipped(grid).values())[:12]])
+    fractions = np.array([[each.fraction for each in one.motions[:30]] for one in list(from_table(grid).values())[:12]])
     print_parts(
         {
-            "a rung on one body, read and put together": (lambda: shipped(grid), len(grid)),
+            "a rung on one body, read and put together": (lambda: from_table(grid), len(grid)),
             "a person of 2,000, thirty joints": (lambda: [people @ fractions for _ in range(20)], 20 * len(people)),
         }
     )

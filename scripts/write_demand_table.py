@@ -10,7 +10,7 @@ import sys
 import time
 from os import cpu_count
 
-from everyrung.body.demand_table import FormDemands, form_demands, shipped_path, write_table
+from everyrung.body.demand_table import FormDemands, form_demands, package_path, write_table
 from everyrung.body.engine_version import engine_digest
 from everyrung.body.mechanics import Failure, Job, demand_of
 from everyrung.body.reference_grid import reference_grid
@@ -50,8 +50,8 @@ def main() -> None:
         entry = entry_of(rows, table)
         if entry is not None:
             found[key] = entry
-    write_table(shipped_path(), engine_digest(), found)
-    print(f"{len(found)} forms of {len(asked)}: {shipped_path().stat().st_size / 1e6:.1f} MB")
+    write_table(package_path(), engine_digest(), found)
+    print(f"{len(found)} forms of {len(asked)}: {package_path().stat().st_size / 1e6:.1f} MB")
 
 
 def entry_of(rows: list[list[Job]], table: list[list]) -> FormDemands | None:

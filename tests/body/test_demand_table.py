@@ -17,12 +17,12 @@ from everyrung.body.demand_table import (
     DemandTable,
     between,
     form_demands,
-    shipped_path,
-    shipped_table,
+    package_path,
+    package_table,
     write_table,
 )
 from everyrung.body.engine_version import MODULES, TABLES, engine_digest
-from everyrung.body.mechanics import Failure, Job, demand_of, demands, shipped
+from everyrung.body.mechanics import Failure, Job, demand_of, demands, from_table
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import NODE_PIECES_KG, PIECES, node_loads
 from everyrung.effort.perform_set import weights
@@ -58,11 +58,11 @@ def solved(asked: Job) -> RungDemand:
 
 
 def test_the_table_was_made_by_this_engine() -> None:
-    assert shipped_table(engine_digest()).names, STALE
+    assert package_table(engine_digest()).names, STALE
 
 
 def test_the_table_has_every_rung_of_the_library() -> None:
-    names = shipped_table(engine_digest()).names
+    names = package_table(engine_digest()).names
     missing = [
         name
         for name, form in RUNGS.items()
@@ -98,7 +98,7 @@ def test_the_table_says_what_a_full_solve_says(name: str) -> None:
     rng = random.Random(name)
     size = rng.choice(reference_grid())
     asked = job(name, size, rng.choice(NODE_PIECES_KG) if RUNGS[name].load in PIECES else None)
-    here, there = shipped([asked])[0], solved(asked)
+    here, there = from_table([asked])[0], solved(asked)
     assert (here.misfits, here.shortfalls, here.settled) == (there.misfits, there.shortfalls, there.settled)
     assert (here.self_checks, here.rep_ms, here.from_memory) == (there.self_checks, there.rep_ms, there.from_memory)
     parts = {each.motion: each for each in there.motions}
@@ -115,7 +115,7 @@ def test_the_table_says_what_a_full_solve_says(name: str) -> None:
 def test_between_two_loads_the_hardest_joint_is_within_three_points_of_its_strength(name: str) -> None:
     rng = random.Random(name)
     asked = job(name, rng.choice(reference_grid()), rng.uniform(1.0, 9.0))
-    here = shipped([asked]).get(0)
+    here = from_table([asked]).get(0)
     there = solved(asked)
     if here is None:  # one of the two loads is too heavy to be held
         return
@@ -129,8 +129,8 @@ def test_a_load_beyond_the_table_and_a_body_off_the_grid_are_solved() -> None:
     name, size = LOADED[0], reference_grid()[0]
     heavy = job(name, size, NODE_PIECES_KG[-1] + 1.0)
     other = job(name, replace(size, mass_kg=size.mass_kg + 3.0))
-    assert shipped([heavy, other]) == {}
-    assert shipped([job(name, size)]).keys() == {0}
+    assert from_table([heavy, other]) == {}
+    assert from_table([job(name, size)]).keys() == {0}
 
 
 def test_where_a_body_cannot_hold_one_of_two_loads_what_lies_between_is_solved() -> None:
@@ -147,10 +147,10 @@ def made_entry(short_at: int | None) -> Any:
         [replace(usual, load_kg=kg, shortfalls=("short",) if at == short_at else ())]
         for at, kg in enumerate((0.0, 2.0))
     ]
-    from everyrung.body.demand_table import Shipped
+    from everyrung.body.demand_table import TableEntry
 
     form = form_demands((0.0, 2.0), rows)
-    return Shipped(form=form, table=form.table())
+    return TableEntry(form=form, table=form.table())
 
 
 def test_numbers_between_two_loads_by_hand() -> None:
@@ -162,7 +162,7 @@ def test_numbers_between_two_loads_by_hand() -> None:
 
 
 def test_a_table_of_another_engine_is_not_used(tmp_path: Path) -> None:
-    assert DemandTable(shipped_path(), "another engine").names == frozenset()
+    assert DemandTable(package_path(), "another engine").names == frozenset()
     assert DemandTable(tmp_path / "none.zip", "engine").names == frozenset()
 
 
@@ -224,7 +224,9 @@ def error_of(name: str, size: BodySize, kg: float) -> float | None:
         return None
     rows = []
     for load in node_loads(form, form.amount):
-        found = shipped([Job(form=form, layer=LIBRARY.pose(form), size=body, load=load) for body in reference_grid()])
+        found = from_table(
+            [Job(form=form, layer=LIBRARY.pose(form), size=body, load=load) for body in reference_grid()]
+        )
         rows.append([{each.motion: each.fraction for each in found[at].motions} for at in range(len(found))])
     parts = weights(np.array([size.sex is Sex.MALE]), np.array([size.stature_m]), np.array([size.mass_kg]))[0]
     by_load = load_parts(NODE_PIECES_KG, np.array([kg]))[0] if holds else np.ones(1)

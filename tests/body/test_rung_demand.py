@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from everyrung.body.configuration import Configuration
+from everyrung.body.figure_points import rung_drawing
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.pose_problem import pose_problem
-from everyrung.body.rung_demand import rung_demand, rung_drawing
+from everyrung.body.rung_demand import rung_demand
 from everyrung.body.self_checks import corner
 from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library

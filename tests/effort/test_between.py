@@ -5,7 +5,7 @@ import pytest
 
 from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.body.reference_grid import reference_grid
-from everyrung.effort.choices import PIECES_KG
+from everyrung.body.rung_load import NODE_PIECES_KG
 from everyrung.effort.perform_set import weights
 from everyrung.moves.library import standard_library
 from everyrung.terms.person import BodySize, Sex
@@ -51,8 +51,8 @@ def test_a_demand_between_bodies_and_loads_is_within_a_twentieth_of_the_full_one
         found = [[one.motion(name) for name in names] for one in in_job_order(demands(jobs))]
         return np.array([[each.fraction if each else 0.0 for each in row] for row in found])
 
-    low, high = (fractions(list(reference_grid()), kg) for kg in PIECES_KG)
-    share = (4.0 - PIECES_KG[0]) / (PIECES_KG[1] - PIECES_KG[0])
+    low, high = (fractions(list(reference_grid()), kg) for kg in NODE_PIECES_KG[:2])
+    share = (4.0 - NODE_PIECES_KG[0]) / (NODE_PIECES_KG[1] - NODE_PIECES_KG[0])
     grid = low + share * (high - low) if pieces else low
     full = fractions(SIZES, 4.0)
     between = parts(SIZES) @ grid

@@ -103,12 +103,12 @@ def made_mechanics(session: Session) -> Mechanics:
 
 def made_offers(session: Session) -> SessionOffers:
     """What every cell offers, with demands at two loads where it holds one."""
-    with patch("everyrung.effort.choices._computed", made_bodies):
+    with patch("everyrung.effort.choices._demands_by_form", made_bodies):
         return session_offers(session, standard_library(), None)
 
 
 def made_bodies(forms: Mapping[Form, Offer], *_: object) -> tuple[dict[Form, BodyDemands], dict[Form, str]]:
-    """In place of effort.offered._computed: each of these forms on every body, or why not."""
+    """In place of effort.choices._demands_by_form: each of these forms on every body, or why not."""
     failed = {form: "no such pose" for form, offer in forms.items() if drawn(offer.name, "failed") < 1 / 40}
     return {form: _on_bodies(offer) for form, offer in forms.items() if form not in failed}, failed
 

@@ -128,7 +128,7 @@ def plan_parts(name: str) -> Parts:
     found = check(session, timeline, mechanics, None, tuple(track for track, _ in placed))
     yield f"{name}/findings", finding_lines(found)
     people = (*read_people(PEOPLE_FILE), *PEOPLE)
-    with patch("everyrung.effort.choices._computed", made_bodies):
+    with patch("everyrung.effort.choices._demands_by_form", made_bodies):
         wider = with_ladders(session, timeline, offered, people, standard_library(), None, in_room=False)
     yield (
         f"{name}/people",

@@ -145,10 +145,9 @@ def test_what_to_do_stands_under_the_message() -> None:
 
 def test_a_script_without_its_guard_is_told_so_in_one_sentence(tmp_path: Path) -> None:
     script = tmp_path / "unguarded.py"
-    plan = {
-        **ONE_SET,
-        "block": [{"kind": "main", "move": [{"move": "squat", "dose": "8 reps"}, {"move": "march", "dose": "0:30"}]}],
-    }
+    moves = ("squat", "bridge", "wide-squat", "hip-hinge", "calf-raise")  # on 12 bodies, and not in the table
+    columns = [{"move": move, "levers": [{"range": 0.87}], "dose": "8 reps"} for move in moves]
+    plan = {**ONE_SET, "slot_minutes": 15, "block": [{"kind": "main", "move": columns}]}
     script.write_text(f"import everyrung\neveryrung.analyze({plan!r}, bodies=True, cache=False)\n", encoding="utf-8")
     done = subprocess.run([sys.executable, script], capture_output=True, text=True, check=False)
     assert done.returncode == 1
@@ -335,6 +334,7 @@ def test_what_was_computed_before_is_not_computed_again(
 
     monkeypatch.setattr(mechanics, "demand_of", refuse)
     assert analysis.mechanics == er.analyze(ONE_SET, bodies=True).mechanics
+    monkeypatch.setattr(mechanics, "from_table", lambda _: {})
     missing = er.analyze(ONE_SET, bodies=True, cache=False).mechanics
     assert missing
     assert missing.failed

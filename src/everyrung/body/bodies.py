@@ -91,13 +91,13 @@ def calibrate(body: BodyModel) -> BodyModel:
 
 def pose_factors(body: BodyModel, arms: Array, force_n: Array, q_ind: Array) -> Array:
     """One factor a muscle for this pose. `arms` (freedom, muscle) and `force_n` (muscle): at full effort."""
-    from everyrung.body.muscle_pull import fitted_factors  # late, for numba takes a third of a second
+    from everyrung.body.muscle_pull import fit_factors  # late, for numba takes a third of a second
 
     strengths, muscles = body.strengths, body.muscles
     motions = strengths.freedom[strengths.fitted], strengths.sign[strengths.fitted]
     measured_nm = strengths.at(q_ind)[strengths.fitted]
     fit = arms.T, force_n, muscles.group, len(muscles.group_names), *motions, measured_nm
-    factors: Array = fitted_factors(*fit, POSE_ROUNDS, LEAST_NM, LEAST, MOST)[muscles.group]
+    factors: Array = fit_factors(*fit, POSE_ROUNDS, LEAST_NM, LEAST, MOST)[muscles.group]
     return factors
 
 

@@ -65,7 +65,7 @@ class FormDemands(msgspec.Struct, frozen=True):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shipped:
+class TableEntry:
     """A form's entry as it was read."""
 
     form: FormDemands
@@ -84,13 +84,13 @@ class Shipped:
         if exact is not None:
             return self._demand(self.table[exact, body], exact, body)
         above = next(row for row, kg in enumerate(loads) if kg > load_kg)
-        if not all(self._held(row, body) for row in (above - 1, above)):
+        if not all(self._can_hold(row, body) for row in (above - 1, above)):
             return None
         share = (load_kg - loads[above - 1]) / (loads[above] - loads[above - 1])
         numbers = between(self.table[above - 1, body], self.table[above, body], share, self._moments())
         return self._demand(numbers, above if share >= 0.5 else above - 1, body)
 
-    def _held(self, row: int, body: int) -> bool:
+    def _can_hold(self, row: int, body: int) -> bool:
         said = self.form.texts[row][body]
         return said.settled and not said.shortfalls
 
@@ -131,7 +131,7 @@ class Shipped:
                 for name, (peak, mean) in zip(form.groups, pairs[:groups], strict=True)
             ),
             bearings=tuple(
-                Bearing(contact=name, rest_n=known(rest), full_n=known(full))
+                Bearing(contact=name, rest_n=or_none(rest), full_n=or_none(full))
                 for name, (rest, full) in zip(form.contacts, pairs[groups : groups + contacts], strict=True)
             ),
             joints=tuple(
@@ -139,8 +139,8 @@ class Shipped:
                 for name, (rest, full) in zip(form.joints, pairs[groups + contacts :], strict=True)
             ),
             trunk_nm=scalars["trunk_nm"],
-            balance_m=known(scalars["balance_m"]),
-            sideways_m=known(scalars["sideways_m"]),
+            balance_m=or_none(scalars["balance_m"]),
+            sideways_m=or_none(scalars["sideways_m"]),
             work_j=scalars["work_j"],
             above_rest_w=scalars["above_rest_w"],
             self_checks=said.self_checks,
@@ -154,7 +154,7 @@ class Shipped:
         )
 
 
-def known(value: float) -> float | None:
+def or_none(value: float) -> float | None:
     """None for what is not a number."""
     return value if value == value else None
 
@@ -172,7 +172,7 @@ def between(low: Array, high: Array, share: float, moments: NDArray[np.bool_]) -
     return found
 
 
-def rounded(numbers: Array) -> NDArray[np.float32]:
+def round_off(numbers: Array) -> NDArray[np.float32]:
     """Single precision with the last bits of the fraction cut off to the nearest, which leaves less to ship."""
     drop = 23 - KEPT_BITS
     bits = numbers.astype(np.float32).view(np.uint32)
@@ -186,7 +186,7 @@ def form_demands(loads_kg: Sequence[float], found: Sequence[Sequence[RungDemand]
     motions = tuple(dict.fromkeys(each.motion for one in every for each in one.motions))
     contacts = tuple(dict.fromkeys(each.contact for one in every for each in one.bearings))
     first = every[0]
-    columns = rounded(np.array([_numbers(one, motions, contacts) for one in every]).T)
+    columns = round_off(np.array([_numbers(one, motions, contacts) for one in every]).T)
     planes = np.ascontiguousarray(columns).view(np.uint8).reshape(-1, 4).T
     return FormDemands(
         sizes=tuple(one.size for one in found[0]),
@@ -233,7 +233,7 @@ class DemandTable:
 
     def __init__(self, path: Path, engine: str) -> None:
         self._path, self._engine = path, engine
-        self._read: dict[str, Shipped | None] = {}
+        self._read: dict[str, TableEntry | None] = {}
         self._names: frozenset[str] | None = None
 
     @property
@@ -251,7 +251,7 @@ class DemandTable:
         except (OSError, KeyError, zipfile.BadZipFile, UnicodeDecodeError):
             return frozenset()
 
-    def find(self, keys: Iterable[str]) -> Mapping[str, Shipped]:
+    def find(self, keys: Iterable[str]) -> Mapping[str, TableEntry]:
         """The entries of these keys, of those that it has."""
         wanted = self.names.intersection(keys)
         new = sorted(wanted - self._read.keys())
@@ -260,7 +260,7 @@ class DemandTable:
                 with zipfile.ZipFile(self._path) as file:
                     for key in new:
                         form = msgspec.msgpack.decode(file.read(key), type=FormDemands)
-                        self._read[key] = Shipped(form=form, table=form.table())
+                        self._read[key] = TableEntry(form=form, table=form.table())
             except (OSError, KeyError, zipfile.BadZipFile, zlib.error, ValueError, msgspec.MsgspecError):
                 self._names = frozenset()  # spoilt: all is computed
                 return {}
@@ -278,12 +278,12 @@ def write_table(path: Path, engine: str, forms: Mapping[str, FormDemands]) -> No
     new.replace(path)
 
 
-def shipped_path() -> Path:
+def package_path() -> Path:
     """Where the table that comes with the program is."""
     return Path(str(files("everyrung.body") / NAME))
 
 
 @cache
-def shipped_table(engine: str) -> DemandTable:
+def package_table(engine: str) -> DemandTable:
     """The table that comes with the program, for this engine."""
-    return DemandTable(shipped_path(), engine)
+    return DemandTable(package_path(), engine)

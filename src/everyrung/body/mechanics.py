@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 
-from everyrung.body.demand_table import shipped_table
+from everyrung.body.demand_table import package_table
 from everyrung.body.energy import Work, session_energy
 from everyrung.body.engine_version import answer_digest, engine_digest
 from everyrung.body.reference_grid import reference_grid
@@ -108,16 +108,16 @@ def demands(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[i
 
     Those of the library's rungs come from the shipped table, between two of its loads by interpolation.
     """
-    found = shipped(jobs)
+    found = from_table(jobs)
     yield from found.items()
     others = [place for place in range(len(jobs)) if place not in found]
     for place, answer in _all([jobs[other] for other in others], "demand", demand_of, RungDemand, cache):
         yield others[place], answer
 
 
-def shipped(jobs: Sequence[Job]) -> dict[int, RungDemand]:
+def from_table(jobs: Sequence[Job]) -> dict[int, RungDemand]:
     """The demands that the shipped table has, by the place of their job."""
-    table = shipped_table(engine_digest())
+    table = package_table(engine_digest())
     if not table.names:
         return {}
     shapes: dict[tuple[int, int, Load | None], str] = {}  # one digest for all bodies of a rung

@@ -62,7 +62,7 @@ def passive_stretch(stretch: Array, longest: Array, passive: Array) -> Array:
 
 
 @machine_code
-def fitted_factors(
+def fit_factors(
     arms: Array, force_n: Array, group: Integers, groups: int, freedom: Integers, sign: Array, measured_nm: Array,
     rounds: int, least_nm: float, least: float, most: float,
 ) -> Array:  # fmt: skip

@@ -303,7 +303,7 @@ def step_from(tree: KinematicTree, q_ind: Array, normal: Array, slope: Array, da
 
 
 @machine_code
-def moved(tree: KinematicTree, q_ind: Array, change: Array) -> Array:
+def step_to(tree: KinematicTree, q_ind: Array, change: Array) -> Array:
     """The coordinates after a step, angles inside their range."""
     after, by, turn = q_ind.copy(), np.empty(4), change[3:FREEDOMS]
     after[:PLACE] += change[:PLACE]
@@ -334,7 +334,7 @@ def search(
         put_moves(tree, place, used)
         normal, slope = normal_equations(off, weight, slopes(rows, place), q_ind, toward, ease)
         while damping < MOST_DAMPING:
-            tried = moved(tree, q_ind, step_from(tree, q_ind, normal, slope, damping))
+            tried = step_to(tree, q_ind, step_from(tree, q_ind, normal, slope, damping))
             put(tree, tried, place)
             off_there = residuals(rows, place, tried)
             cost_there = cost_at(off_there, weight, tried, toward, ease)

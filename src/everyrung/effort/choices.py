@@ -3,9 +3,12 @@
 When each strength cell of a session begins, and its bouts; and when those of its options would.
 """
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import accumulate
+
+import numpy as np
+from numpy.typing import NDArray
 
 from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.body.reference_grid import reference_grid
@@ -22,6 +25,7 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import Load
 
 Progress = Callable[[int, int], None]
+Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,13 +48,48 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DemandArrays:
+    """A rung's demands as arrays (axes: load, body, motion, phase): parts of strength by phase, the peak, when it is
+    (s); and the metabolic power above rest, W (load, body). What a body does not turn is zero.
+    """
+
+    motions: tuple[str, ...]
+    phases: Array
+    peaks: Array
+    at_s: Array
+    power_w: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BodyDemands:
     """A rung's demands by total load and reference body: `demands[load][body]`, a load for each of `loads_kg` (one
-    entry where it holds none), the bodies in the order of reference_grid().
+    entry where it holds none), the bodies in the order of reference_grid(); `arrays` is made of them.
     """
 
     loads_kg: tuple[float, ...]
     demands: tuple[tuple[RungDemand, ...], ...]
+    arrays: DemandArrays = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "arrays", demand_arrays(self.demands))
+
+
+def demand_arrays(demands: Sequence[Sequence[RungDemand]]) -> DemandArrays:
+    """Demands by load and body as arrays."""
+    motions = tuple(dict.fromkeys(each.motion for row in demands for one in row for each in one.motions))
+    places = {name: place for place, name in enumerate(motions)}
+    shape = len(demands), len(demands[0]), len(motions)
+    phases = np.zeros((*shape, len(demands[0][0].phases_ms)))
+    peaks, at_s = np.zeros(shape), np.zeros(shape)
+    for load, row in enumerate(demands):
+        for body, one in enumerate(row):
+            columns = [places[each.motion] for each in one.motions]
+            if columns:
+                phases[load, body, columns] = [each.phases for each in one.motions]
+                peaks[load, body, columns] = [each.fraction for each in one.motions]
+                at_s[load, body, columns] = [each.at_ms / 1000 for each in one.motions]
+    power_w = np.array([[one.above_rest_w for one in row] for row in demands])
+    return DemandArrays(motions=motions, phases=phases, peaks=peaks, at_s=at_s, power_w=power_w)
 
 
 def offers(cell: Cell) -> tuple[Offer, ...]:

@@ -129,7 +129,7 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
     duration_s = task.bout.duration_ms / 1000
     after = after_rest(fatigue, rates.recovery, rates.multiplier, duration_s)
     peak = np.zeros_like(fatigue)
-    some = np.maximum(task.load.at(people.weights, load_kg)[:, working], 0.0) / people.strength[:, working]
+    some = np.maximum(task.load.at(people.weights, load_kg, working), 0.0) / people.strength[:, working]
     peak[:, working] = some
     now = fatigue[:, working]
     if task.bout.reps:
@@ -162,16 +162,16 @@ def _repeat(
 ) -> Ended:
     """Repetitions until they are done or one fails, then rest; the failed attempt tires too."""
     scale = 1 / people.endurance[:, None] / people.strength[:, working]
-    rise = task.rise.at(people.weights, load_kg)[:, working] * scale
+    rise = task.rise.at(people.weights, load_kg, working) * scale
     counts, cycles = [], []
     for point in task.points:
         one = RepMap(
             decay=task.decay[working],
             rise=np.maximum(rise, 0.0),
             decay_to=point.decay_to[working],
-            rise_to=np.maximum(point.rise_to.at(people.weights, load_kg)[:, working] * scale, 0.0),
+            rise_to=np.maximum(point.rise_to.at(people.weights, load_kg, working) * scale, 0.0),
         )
-        peak = point.peak.at(people.weights, load_kg)[:, working] / people.strength[:, working]
+        peak = point.peak.at(people.weights, load_kg, working) / people.strength[:, working]
         counts.append(reps_possible(m, one, np.maximum(peak, 0.0)) * len(task.points) + point.rep)
         cycles.append(one)
     each = np.minimum(np.minimum.reduce(counts), MOST_REPS)

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.audience import GRIP, grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.three_compartment import Array, Rates, joint_of, rep_map
-from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import Carry, Side, Sidedness
 from everyrung.terms.session import Bout
 
@@ -25,15 +25,24 @@ class ByLoad:
     loads_kg: tuple[float, ...]
     values: Array
 
-    def at(self, weights: Array, load_kg: Array) -> Array:
-        """By person and motion, from parts of the bodies (person, body) and loads (person)."""
-        parts = load_parts(self.loads_kg, load_kg)
-        used = np.flatnonzero(parts.any(axis=0))
-        found: Array = sum(parts[:, node, None] * (weights @ self.values[node]) for node in used)
+    def at(self, weights: Array, load_kg: Array, columns: NDArray[np.int64] | None = None) -> Array:
+        """The value by person and motion (of those `columns`, if any), from parts of the bodies (person, body) and
+        loads in kg (person).
+        """
+        values = self.values if columns is None else self.values[:, :, columns]
+        if len(self.loads_kg) == 1:
+            alone: Array = weights @ values[0]
+            return alone
+        if len(load_kg) and load_kg.min() == load_kg.max():  # as nearly always: one load for all who take this piece
+            same: Array = weights @ np.tensordot(load_parts(self.loads_kg, load_kg[:1])[0], values, 1)
+            return same
+        found = np.zeros((len(load_kg), values.shape[2]))
+        for node, part in enumerate(load_parts(self.loads_kg, load_kg).T):
+            found += part[:, None] * (weights @ values[node])
         return found
 
     def of(self, values: Array) -> "ByLoad":
-        """Other values at the same loads."""
+        """Other values (axes: load, body, motion) at the same loads."""
         return ByLoad(loads_kg=self.loads_kg, values=values)
 
 
@@ -84,17 +93,15 @@ def set_load(
     offer: Offer, bout: Bout, bodies: BodyDemands, motions: tuple[str, ...], rates: Rates, pace: float = 1.0
 ) -> SetLoad:
     """The bout for the session's motions; `pace` is a factor on every repetition's time."""
-    rows = [_Rows.of(found, motions, bout.side) for found in bodies.demands]
-    loads, peaks = (
-        ByLoad(loads_kg=bodies.loads_kg, values=np.stack([getattr(one, name) for one in rows]))
-        for name in ("loads", "peaks")
-    )
+    loads, peaks, every_at_s = _columns(bodies, motions, bout.side)
     _add_grip(offer, bout, motions, loads, peaks)
     other = bout.side is Side.BOTH and offer.form.sides is Sidedness.ALTERNATING
     swap = [motions.index(_other(name)) for name in motions]
     seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * pace
-    at_s = np.median(np.stack([one.at_s for one in rows]), axis=(0, 1)) * pace
-    halves = [(loads, peaks, at_s)] + ([(_swap_sides(loads, swap), _swap_sides(peaks, swap), at_s[swap])] if other else [])
+    at_s = np.median(every_at_s, axis=(0, 1)) * pace
+    halves = [(loads, peaks, at_s)] + (
+        [(_swap_sides(loads, swap), _swap_sides(peaks, swap), at_s[swap])] if other else []
+    )
     whole = loads.of(np.concatenate([half[0].values for half in halves], axis=-1))
     lasting = np.tile(seconds, len(halves))
     strikes = [_times(half[1], rates.rep_strike) for half in halves]
@@ -122,7 +129,7 @@ def set_load(
 
 def power_w(bodies: BodyDemands) -> ByLoad:
     """The mean metabolic power above rest, W (axes: body, one)."""
-    values = np.array([[[one.above_rest_w] for one in found] for found in bodies.demands])
+    values = bodies.arrays.power_w[:, :, None]
     return ByLoad(loads_kg=bodies.loads_kg, values=values)
 
 
@@ -156,27 +163,18 @@ def _times(one: ByLoad, factor: Array) -> ByLoad:
     return one.of(one.values * factor)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Rows:
-    """One rung with one load: mean loads (body, motion, phase), peaks and when they are (body, motion)."""
-
-    loads: Array
-    peaks: Array
-    at_s: Array
-
-    @classmethod
-    def of(cls, found: Sequence[RungDemand], motions: tuple[str, ...], side: Side) -> "_Rows":
-        phases = len(found[0].phases_ms)
-        loads = np.zeros((len(found), len(motions), phases))
-        peaks, at_s = np.zeros((len(found), len(motions))), np.zeros((len(found), len(motions)))
-        for body, demand in enumerate(found):
-            for each in demand.motions:
-                name = _other(each.motion) if side is Side.LEFT else each.motion
-                if name in motions:
-                    place = motions.index(name)
-                    loads[body, place], peaks[body, place] = each.phases, each.fraction
-                    at_s[body, place] = each.at_ms / 1000
-        return cls(loads=loads, peaks=peaks, at_s=at_s)
+def _columns(bodies: BodyDemands, motions: tuple[str, ...], side: Side) -> tuple[ByLoad, ByLoad, Array]:
+    """The rung's mean loads (phase last), its peaks and when they are, for these motions; of a left bout mirrored."""
+    have = {_other(name) if side is Side.LEFT else name: at for at, name in enumerate(bodies.arrays.motions)}
+    places = [place for place, name in enumerate(motions) if name in have]
+    columns = [have[motions[place]] for place in places]
+    found = []
+    for values in (bodies.arrays.phases, bodies.arrays.peaks, bodies.arrays.at_s):
+        every = np.zeros((*values.shape[:2], len(motions), *values.shape[3:]))
+        every[:, :, places] = values[:, :, columns]
+        found.append(every)
+    loads, peaks = (ByLoad(loads_kg=bodies.loads_kg, values=values) for values in found[:2])
+    return loads, peaks, found[2]
 
 
 def session_motions(bodies: Sequence[BodyDemands]) -> tuple[str, ...]:
@@ -184,12 +182,10 @@ def session_motions(bodies: Sequence[BodyDemands]) -> tuple[str, ...]:
     and both grips.
     """
     found = {
-        each.motion
+        motion
         for one in bodies
-        for demands in one.demands
-        for demand in demands
-        for each in demand.motions
-        if joint_of(each.motion) and each.fraction >= RESTING
+        for motion, most in zip(one.arrays.motions, one.arrays.peaks.max(axis=(0, 1)).tolist(), strict=True)
+        if most >= RESTING and joint_of(motion)
     }
     return tuple(sorted(found | {_other(name) for name in found} | {GRIP + side for side in SIDES}))
 

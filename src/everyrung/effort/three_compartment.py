@@ -155,6 +155,7 @@ def constant(family: str, joint: str, name: str) -> float:
     return rows[family, joint, name]
 
 
+@cache
 def joint_of(motion: str) -> str | None:
     """The joint family of 'knee_extension_left'; the hip has none of its own ('general'); None for what is left out."""
     if motion.startswith(LEFT_OUT):
