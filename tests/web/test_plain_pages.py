@@ -27,8 +27,10 @@ SMALL = Path(__file__).parents[1] / "cli" / "small.toml"
 FAULTY = (EXAMPLES / "faulty.toml").read_text(encoding="utf-8")
 # Pictures, files to keep, Help (which explains files), answers for scripts, and the page that asks
 # for the passphrase (tests/web/test_doors.py).
-NO_SCREENS = r"/static/|/figures?|/motion/|/head$|\.toml$|/all\.zip|/stage/|/publish/file/"
-r"|/enter$|^/help|/ladder$|/weighed$|/computed$"
+NO_SCREENS = (
+    r"/static/|/figures?|/motion/|/head$|\.toml$|/all\.zip|/stage/|/publish/file/"
+    r"|/enter$|^/help|/ladder$|/weighed$|/computed$"
+)
 SAID_ALOUD = ("aria-label", "placeholder", "alt", "title")
 EXEMPT = ("/text",)  # shows the plan file's own text on purpose
 EDITS: tuple[dict[str, str], ...] = (
