@@ -24,6 +24,7 @@ import httpx2 as httpx
 
 PORT = 8047
 COACHES, EDITS_EACH = 10, 15
+OWN_COACHES, OWN_EDITS_EACH = 60, 4
 EDITS_SEEN = 40  # in the browser
 # From a field's change to the frame after the one that paints another score, by the page's own clock.
 STOPWATCH = """() => {
@@ -63,13 +64,16 @@ def wait_for_studio() -> None:
 
 
 class Coach:
-    """One browser's worth of requests."""
+    """One browser's worth of requests, in the latest session or in one of their own."""
 
-    def __init__(self) -> None:
+    def __init__(self, *, own: bool = False) -> None:
         self.client = httpx.Client(base_url=f"http://localhost:{PORT}", timeout=60)
         page = self.client.get("/").text
         self.token = re.search(r'"X-Token": "([^"]+)"', page)[1]  # type: ignore[index]
         self.session = re.search(r'href="(/session/[^"/]+)"', page)[1]  # type: ignore[index]
+        if own:
+            form = {"from": "boathouse-30", "token": self.token}
+            self.session = self.client.post("/new", data=form).headers["location"]
         self.holds: dict[str, str] = {}
         self.at = self.shown(self.client.get(self.session).text)
 
@@ -176,6 +180,7 @@ def measure() -> None:
     page = coach.client.get(coach.session)
     print(f"the Write page: {len(page.content) / 1000:.0f} kB of HTML, the score in it")
     ten_at_once(base_ms)
+    sixty_at_once(base_ms)
     in_browser(base_ms)
     form = {"from": "boathouse-30", "token": coach.token}
     for _ in range(200):
@@ -203,6 +208,21 @@ def ten_at_once(base_ms: float) -> None:
     said(f"an edit while {COACHES} coaches write in one session", found, base_ms)
     print(f"which is {statistics.median(found) / alone:.1f} x one coach alone")
     print(f"edits sent {COACHES * EDITS_EACH}, last words lost: {len(lost)}")
+
+
+def sixty_at_once(base_ms: float) -> None:
+    """Sixty coaches write in sessions of their own; an edit that is refused or fails ends the run."""
+
+    def write(coach: Coach) -> list[float]:
+        return timed(OWN_EDITS_EACH, lambda number: coach.dose(6 + number))
+
+    coaches = [Coach(own=True) for _ in range(OWN_COACHES)]
+    with ThreadPoolExecutor(OWN_COACHES) as pool:
+        found = [each for one in pool.map(write, coaches) for each in one]
+    texts = [coach.client.get(f"{coach.session}/plan.toml").text for coach in coaches]
+    lost = [text for text in texts if f'dose = "{5 + OWN_EDITS_EACH} reps"' not in text]
+    said(f"an edit while {OWN_COACHES} coaches write in sessions of their own", found, base_ms)
+    print(f"edits sent {len(found)}, errors 0, last words lost: {len(lost)}")
 
 
 if __name__ == "__main__":

@@ -1,9 +1,9 @@
 """All that the routes share: the database, the background, the pictures, the settings."""
 
-import threading
 from collections import OrderedDict
 from concurrent.futures import Future
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from sqlalchemy import Engine
@@ -24,7 +24,7 @@ from everyrung.store.pairing import Pairings
 from everyrung.store.people_store import Roster
 from everyrung.store.session_log import LedSessions
 from everyrung.store.sessions import Sessions
-from everyrung.terms.move import Rung
+from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
 from everyrung.web import render_tasks
@@ -35,6 +35,7 @@ from everyrung.web.passphrase import Tries
 from everyrung.web.save import FILE
 from everyrung.web.settings import Settings
 from everyrung.web.stage_hub import Shows
+from everyrung.web.turns import Turns
 from everyrung.web.workers import ProcessWorkers, Workers
 
 RUNS_KEPT = 32  # chosen, because each is some 100 kB, and pages of one version ask for the same one
@@ -67,8 +68,7 @@ class Studio:
     _runs: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
     _scores: OrderedDict[tuple[str, Library, Paper], tuple[tuple[Piece, ...], str]] = field(default_factory=OrderedDict)
     _pictures: "OrderedDict[str, Future[str | None]]" = field(default_factory=OrderedDict)
-    _turns: dict[str, threading.Lock] = field(default_factory=dict)
-    _answers: dict[str, threading.Lock] = field(default_factory=dict)
+    _turns: dict[str, Turns] = field(default_factory=dict)
 
     @property
     def sessions(self) -> Sessions:
@@ -123,19 +123,13 @@ class Studio:
         """Something to do in the background with a plan's text, said in the coach's own cues as they are now."""
         return Job(text=text, audience=audience, own_cues=self.own_cues.all(), own_moves=own_files(), **more)
 
-    def turn(self, session: str) -> threading.Lock:
-        """Held by whoever changes a session: ten coaches in one wait for each other instead of all trying again."""
-        return self._turns.setdefault(session, threading.Lock())
-
-    def answer(self, session: str) -> threading.Lock:
-        """Held by whoever answers an edit of a session: those who wait all show what the last of them saved, which is
-        timed, checked and drawn once.
-        """
-        return self._answers.setdefault(session, threading.Lock())
+    def turns(self, session: str) -> Turns:
+        """Who changes and who shows a session, one after the other."""
+        return self._turns.setdefault(session, Turns())
 
     def figure(self, rung: Rung, load: Load | None = None, size: BodySize | None = None) -> str:
         """The name under which a rung's picture, still or moving, can be asked for; `size` None is the usual body."""
-        name = digest("picture", rung.name, rung.form, load, size)[:20]
+        name = _picture_name(rung.name, rung.form, load, size)
         self.figures[name] = (rung, load, size)
         while len(self.figures) > FIGURES_KEPT:
             self.figures.popitem(last=False)
@@ -158,6 +152,12 @@ class Studio:
         for each in (self.jobs, self.trials, self.drawing):
             each.close()
         self.engine.dispose()
+
+
+@lru_cache(FIGURES_KEPT)
+def _picture_name(name: str, form: Form, load: Load | None, size: BodySize | None) -> str:
+    """All that a picture depends on, as a name."""
+    return digest("picture", name, form, load, size)[:20]
 
 
 def _keep(kept: OrderedDict[Key, Made], key: Key, made: Made) -> None:

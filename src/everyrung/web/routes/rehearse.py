@@ -144,7 +144,7 @@ def _alter(request: Request, studio: Studio, form: Mapping[str, str]) -> Respons
             studio.sessions.undo(session, base)
         return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=0)}", 303)
     try:
-        with studio.turn(session):
+        with studio.turns(session).save():
             done = change(studio.sessions, session, base, edit_from(form))
     except (Invalid, Faults) as refused:
         return _screen(request, studio, studio.sessions.head(session), asked, problem=refusals(refused)[0])

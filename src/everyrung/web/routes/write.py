@@ -131,9 +131,9 @@ async def edit(request: Request) -> Response:
 
 def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
     session = request.path_params["session"]
-    with studio.turn(session):
+    with studio.turns(session).save():
         done = change(studio.sessions, session, base_of(form), edit_from(form))
-    with studio.answer(session):
+    with studio.turns(session).answer():
         return _answer(request, _with_later(studio, done), form)
 
 
@@ -183,7 +183,7 @@ async def parts(request: Request) -> Response:
     session = request.path_params["session"]
 
     def made() -> Response:
-        with studio.answer(session):
+        with studio.turns(session).answer():
             return _answer(request, Saved(head=studio.sessions.head(session)), form)
 
     return await run_in_threadpool(made)
