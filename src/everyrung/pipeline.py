@@ -18,7 +18,6 @@ from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
-from everyrung.timing.branches import Branches, branches
 from everyrung.timing.refit import refit
 from everyrung.timing.timeline import build_timeline
 
@@ -29,6 +28,7 @@ if TYPE_CHECKING:
     from everyrung.store.cache import Cache
     from everyrung.terms.demand import Mechanics, RungDrawing
     from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
+    from everyrung.timing.branches import Branches
     from everyrung.voice.clips import Clips
 
 
@@ -93,7 +93,7 @@ def run_plan(
     forecast, advice = _forecast(session, timeline, found, moves, options)
     voice = _voice(session, options)
     cues = _cues(session, timeline, found, options, voice)
-    ways = branches(session) if options.branches else None
+    ways = _ways(session) if options.branches else None
     return Analysis(
         plan=plan,
         session=session,
@@ -177,6 +177,12 @@ def _cues(
             options.on_words(done, len(texts))
             voice.length_ms(text)
     return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
+
+
+def _ways(session: Session) -> Branches:
+    from everyrung.timing.branches import branches  # only when asked for
+
+    return branches(session)
 
 
 def _scripts(

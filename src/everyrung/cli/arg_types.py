@@ -23,10 +23,13 @@ def add_own_cues(parser: argparse.ArgumentParser) -> None:
 def library(parsed: argparse.Namespace) -> "Library":
     """The library, with the coach's own cues where a file of them is given. Raises Faults."""
     from everyrung.moves.library import standard_library
-    from everyrung.moves.own_cue_file import read_own_cues
 
     moves = standard_library()
-    return standard_library(read_own_cues(parsed.own_cues, moves)) if parsed.own_cues else moves
+    if not parsed.own_cues:
+        return moves
+    from everyrung.moves.own_cue_file import read_own_cues
+
+    return standard_library(read_own_cues(parsed.own_cues, moves))
 
 
 def minutes(written: str) -> int:

@@ -1,7 +1,6 @@
 """Time a plan and say what is wrong with it: sums by kind of time, and every finding with its remedy."""
 
 import argparse
-import json
 from pathlib import Path
 
 from everyrung.cli.arg_types import add_own_cues, library, minutes
@@ -28,6 +27,8 @@ def run(parsed: argparse.Namespace) -> int:
 
     done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies))
     if parsed.json:
+        import json  # only when asked for
+
         print(json.dumps(done.to_dict(explain=parsed.explain), indent=2, ensure_ascii=False))
     else:
         print("\n".join(summary_lines(done)))

@@ -8,6 +8,7 @@ from everyrung.terms.pace import Pace, left_words
 
 if TYPE_CHECKING:
     from everyrung.pipeline import AudienceSpec, Options
+    from everyrung.store.cache import Cache
 
 STEPS = 20  # chosen, because a line that changes twenty times is seen to move
 QUIET_S = 15.0  # between two lines in a file of what was printed; chosen, because a minute then has four of them
@@ -24,9 +25,7 @@ def options(
 ) -> "Options":
     """The usual cache, and progress shown on a terminal; `always`: elsewhere too, in lines now and then."""
     from everyrung.pipeline import Options
-    from everyrung.store.cache import default_cache
 
-    cache = default_cache() if bodies or drawings or audience else None
     shown = always or sys.stderr.isatty()
     return Options(
         bodies=bodies,
@@ -34,11 +33,17 @@ def options(
         cues=cues,
         voice=voice,
         audience=audience,
-        cache=cache,
+        cache=_cache() if bodies or drawings or audience else None,
         on_bodies=ProgressLine("computing rungs on bodies") if shown else None,
         on_people=ProgressLine("rehearsing with people") if shown else None,
         on_words=ProgressLine("speaking the cues") if shown else None,
     )
+
+
+def _cache() -> "Cache":
+    from everyrung.store.cache import default_cache  # slow to import: only when there is something to keep
+
+    return default_cache()
 
 
 class ProgressLine:

@@ -17,12 +17,12 @@ from everyrung.terms.plan import Plan
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.terms.units import clock_text
-from everyrung.timing.branches import Branches
-from everyrung.timing.refit import Refit
 
 if TYPE_CHECKING:
     from everyrung.terms.demand import Mechanics, RungDrawing
     from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
+    from everyrung.timing.branches import Branches
+    from everyrung.timing.refit import Refit
     from everyrung.voice.clips import Clips
 
 LONGEST = 5  # kinds of time in a repr; chosen, because they fit on its line

@@ -1,6 +1,5 @@
 """What every result can do: a repr of a few lines, plain values, JSON, tables, and a page for a notebook."""
 
-import json
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
@@ -32,6 +31,8 @@ class Result(ABC):
 
     def to_json(self, indent: int | None = 2) -> str:
         """`to_dict` as JSON text (RFC 8259)."""
+        import json  # only when asked for
+
         return json.dumps(self.to_dict(), indent=indent, ensure_ascii=False)
 
     def rows(self, table: str = "") -> Rows:

@@ -1,8 +1,6 @@
 """Files that are replaced whole or not at all, and folders that are made anew beside the one that may be read."""
 
 import os
-import shutil
-import tempfile
 from pathlib import Path
 
 FOR_THE_COACH_ALONE = 0o600  # a file that only her own account on the computer opens
@@ -13,6 +11,8 @@ def replace_bytes(path: Path, data: bytes, *, mode: int | None = None) -> None:
 
     Keeps the old file's mode unless `mode` is given; until then nobody else can read what is written.
     """
+    import tempfile  # slow to import, and most commands write nothing
+
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
@@ -48,6 +48,8 @@ def latest_edition(folder: Path, mark: str) -> Path | None:
 
 def drop_others(edition: Path) -> None:
     """What else is in its folder, of an older version too, goes; what is still open goes another time."""
+    import shutil  # slow to import, and most commands drop nothing
+
     for each in edition.parent.iterdir():
         if each.is_dir() and each != edition:
             shutil.rmtree(each, ignore_errors=True)

@@ -5,8 +5,6 @@ import stat
 from contextlib import suppress
 from pathlib import Path
 
-from platformdirs import user_data_path
-
 from everyrung.store.files import FOR_THE_COACH_ALONE
 from everyrung.terms.errors import Fault, Faults, Where
 
@@ -22,11 +20,17 @@ def home() -> Path:
     """The folder; not created here. Raises Faults when EVERYRUNG_HOME names an unknown user."""
     own = os.environ.get("EVERYRUNG_HOME")
     try:
-        return Path(own).expanduser() if own else user_data_path("everyrung", appauthor=False)
+        return Path(own).expanduser() if own else _usual_home()
     except RuntimeError as unknown:
         where = Where(file="environment", line=0, field="EVERYRUNG_HOME")
         fault = Fault(where=where, expected="a folder", got=str(own), remedy=f"Write its whole path. ({unknown})")
         raise Faults([fault]) from None
+
+
+def _usual_home() -> Path:
+    from platformdirs import user_data_path  # only where no folder is named
+
+    return user_data_path("everyrung", appauthor=False)
 
 
 def keep_private(folder: Path) -> None:

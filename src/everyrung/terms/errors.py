@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from enum import Enum
 from itertools import islice
 from typing import TypeVar
@@ -103,6 +102,8 @@ class Faults(Exception):
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """The known word closest to `word`, or nothing when none is close."""
+    from difflib import get_close_matches  # only when something is wrong
+
     names = {name.casefold(): name for name in islice(known, MAX_COMPARED)}
     found = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
     return names[found[0]] if found else ""
