@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan

@@ -5,7 +5,6 @@ under an entry point group of ours (PyPA entry points specification).
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib import import_module
 from pathlib import Path
@@ -13,6 +12,7 @@ from types import ModuleType
 from typing import TypeVar
 
 from everyrung.terms.errors import short_text
+from everyrung.terms.frozen import dataclass
 
 Kind = TypeVar("Kind")
 MOST_WORDS = 200  # characters of another package's error; chosen, because a sentence is read and a page is not

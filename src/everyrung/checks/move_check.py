@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from everyrung.body.mechanics import Failure, Job, demands
 from everyrung.body.reference_grid import reference_grid
@@ -12,6 +11,7 @@ from everyrung.store.cache import Cache
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import Caution, CueKind, Severity
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import BodySize
 

@@ -5,7 +5,6 @@ the entry point group `everyrung.rules` names.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +14,7 @@ from everyrung.plugins import Plugin, instances_in, of_plugins, own_modules, tro
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding, WholeSession
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from inspect import cleandoc
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from everyrung.terms.finding import Finding
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Timeline
 

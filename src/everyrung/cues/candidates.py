@@ -5,11 +5,12 @@ What might be said at each set, and between which moments it is of use: not yet 
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.cues.cell_timing import CellTiming, change_words, kit_change_words
 from everyrung.cues.speech import number_words, words
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, Side
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span, Track

@@ -4,11 +4,12 @@ What is new at a set: kit to take up or put down, and what it asks more of than 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.moves.changed_levers import changed_levers, size
 from everyrung.moves.lever_words import this_time
 from everyrung.terms.enums import BlockKind, KitItem, SpanKind
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Cell, Clock
 from everyrung.terms.timeline import KitInUse, Span, Timeline
 from everyrung.timing.transitions import held_kit

@@ -1,8 +1,7 @@
 """Left and right: the plan has the participant's; this says which limb the leader moves, and what she says, by view."""
 
-from dataclasses import dataclass
-
 from everyrung.terms.enums import Side, View
+from everyrung.terms.frozen import dataclass
 
 OTHER = {Side.LEFT: Side.RIGHT, Side.RIGHT: Side.LEFT, Side.BOTH: Side.BOTH}
 # Who sees her as a mirror image follows the limb on their own side of the picture. Face to face, and on film that is

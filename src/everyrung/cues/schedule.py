@@ -3,7 +3,6 @@ leader has breath for.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -11,6 +10,7 @@ from ortools.sat.python import cp_model
 
 from everyrung.cues.candidates import BREATH_MS, CueCandidate
 from everyrung.terms.enums import CueKind
+from everyrung.terms.frozen import dataclass
 
 ATTENDED = (CueKind.FORM, CueKind.BREATHING)  # what people attend to while they work
 STEP_MS = 100  # the grid of starts; chosen, because nobody hears a tenth of a second

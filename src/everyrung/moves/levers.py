@@ -1,7 +1,7 @@
 """Applying levers to a form: pure; contradictory ones are refused with the reason."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from operator import attrgetter
 from typing import assert_never
 
@@ -22,6 +22,7 @@ from everyrung.terms.enums import (
     Surface,
 )
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
 

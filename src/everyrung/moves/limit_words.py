@@ -1,7 +1,6 @@
 """What people call what they have to avoid, as the limits that it may mean: to be asked about, never to be kept."""
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -9,6 +8,7 @@ from everyrung.parsing.table_reader import one_of
 from everyrung.tables.reader import read_table
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Invalid, or_list
+from everyrung.terms.frozen import dataclass
 
 _PHRASES = {
     "overhead": "lifting overhead",

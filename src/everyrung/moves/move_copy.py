@@ -1,13 +1,14 @@
 """A move of the coach's own from one that there is: the same file with another name, other angles, another base."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any
 
 from everyrung.moves.levers import compose
 from everyrung.moves.move_file import MoveText
 from everyrung.moves.poses import in_hand
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Form
 from everyrung.terms.units import Tempo

@@ -1,7 +1,7 @@
 """Reading one move file: the words as written, before any lever is applied."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import partial
 from pathlib import Path
 
@@ -31,6 +31,7 @@ from everyrung.terms.enums import (
     Surface,
 )
 from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
 from everyrung.terms.pose import PoseText

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
@@ -28,6 +27,7 @@ from everyrung.terms.enums import (
     Surface,
 )
 from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.pose import (
     MOST_RANGE,
     Case,

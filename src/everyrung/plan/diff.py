@@ -1,10 +1,10 @@
 """What differs between two plans, place by place in a coach's words; and whether two people changed the same place."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from everyrung.plan.serialize import Values, plan_values
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Plan
 
 _NAMED = {"block": ("name", "kind"), "move": ("as", "move"), "round": ("name",)}

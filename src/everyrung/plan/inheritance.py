@@ -1,10 +1,11 @@
 """Rounds that are like other rounds, cells that take what their column says: all written out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.moves.levers import on_top
 from everyrung.terms.errors import Fault, Faults, Where
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import BlockText, CellText, RoundText
 
 _PLAIN = ("dose", "tempo", "load", "carry", "rest_ms", "sides", "left", "right")

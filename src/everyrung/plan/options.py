@@ -1,6 +1,6 @@
 """The three options of a cell: given in the plan, or inherited from the ladder."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.moves.levers import PIECES, hardens, usual_carry
 from everyrung.moves.library import highest_within
@@ -8,6 +8,7 @@ from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose,
 from everyrung.plan.resolve_context import CellContext, CellSetting
 from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import CellText, OptionText
 from everyrung.terms.session import Bout, Cell, Option

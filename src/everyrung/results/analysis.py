@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from everyrung.results import analysis_values
 from everyrung.results.result import Result, Rows, Values, absent
 from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Plan

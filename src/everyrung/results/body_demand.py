@@ -1,13 +1,13 @@
 """What one rung asks of one body, over one repetition."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from everyrung.body.energy import error
 from everyrung.checks.focus import computed_focus
 from everyrung.results.result import Result, Rows, Values
 from everyrung.terms.demand import DemandAt, RungCurve, RungDemand
 from everyrung.terms.errors import Invalid, nearest, or_list
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Rung
 
 SHOWN = 3  # joints in a repr; chosen, because they are the ones that limit

@@ -1,7 +1,6 @@
 """A rehearsal: how an audience does in a session, what people who are known are advised, and what follows."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from everyrung.effort.uncertainty import unsure_limiters
 from everyrung.effort.words import kind_words
@@ -10,6 +9,7 @@ from everyrung.results.analysis_values import finding_values
 from everyrung.results.result import Result, Rows, Values, absent
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import Advice, CellForecast, Forecast, PersonAdvice, RungForecast, Share, Spread, Take
+from everyrung.terms.frozen import dataclass
 
 NAMED = 5  # people in a repr; chosen, because they fit on its line
 

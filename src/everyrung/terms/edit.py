@@ -1,9 +1,9 @@
 """What a coach does to a plan on screen: a closed set of edits."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from everyrung.terms.enums import BlockKind
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 
 Value = Any  # what a plan file holds: text, a number, a truth value, a list or a table of those

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum
 from itertools import islice
 from typing import TypeVar
+
+from everyrung.terms.frozen import dataclass
 
 E = TypeVar("E", bound=Enum)
 

@@ -1,13 +1,13 @@
 """What a drawn figure is made of: a body's named points, and the things it stands on, leans on or holds."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import StrEnum
 from math import isfinite
 from types import MappingProxyType
 
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 
 Point3 = tuple[float, float, float]  # x, y, z in m: z up, an unturned body faces -y, its left is +x
 

@@ -4,11 +4,11 @@ A finding: what a rule measured, against what limit, and what to do about it.
 """
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.errors import Where, require
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 
 MAX_NAMED = 6  # chosen, because more places than this in one sentence are no longer read

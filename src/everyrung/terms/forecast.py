@@ -7,11 +7,11 @@ What one person is told: which rung, which load and which ball, and the test tha
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import Caution, OptionKind
 from everyrung.terms.errors import Invalid, require
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
 

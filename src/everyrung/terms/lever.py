@@ -1,6 +1,5 @@
 """The closed set of levers: each one typed change that makes a rung harder or easier."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from everyrung.terms.enums import (
@@ -17,6 +16,7 @@ from everyrung.terms.enums import Reach as ReachWord
 from everyrung.terms.enums import Rotation as RotationWord
 from everyrung.terms.enums import Surface as SurfaceWord
 from everyrung.terms.errors import Invalid, require
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.units import Load as LoadAmount
 
 

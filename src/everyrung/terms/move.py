@@ -1,7 +1,5 @@
 """A move, its rungs and the form that levers change."""
 
-from dataclasses import dataclass
-
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import (
     BandGrade,
@@ -27,6 +25,7 @@ from everyrung.terms.enums import (
     Surface,
 )
 from everyrung.terms.errors import Invalid, require
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever
 from everyrung.terms.units import Load, Tempo
 

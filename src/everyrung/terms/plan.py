@@ -1,7 +1,7 @@
 """A plan as the coach wrote it: what she left out is None, and resolving decides it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import (
@@ -17,6 +17,7 @@ from everyrung.terms.enums import (
     View,
 )
 from everyrung.terms.errors import Invalid, Where, require
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever
 from everyrung.terms.person import Experience, Sex
 from everyrung.terms.units import Dose, Load, Mass, Tempo

@@ -5,13 +5,14 @@ the other, so that one description serves left and right. Names of points, angle
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from enum import StrEnum
 from typing import Any
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import End
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 
 MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving
 MOST_RANGE = 1.5  # of the depth, as a form allows

@@ -4,11 +4,12 @@ A session: a plan with nothing left open.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import BlockKind, Level, OptionKind, Side, SideRule, View
 from everyrung.terms.errors import Where, require
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref, Stock, Who

@@ -4,12 +4,12 @@ What the leader says and when: cues placed on the session's clock, and those tha
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import CueKind, KitItem, Position, Side, Sidedness, SpanKind
 from everyrung.terms.errors import Invalid, or_list, require
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Bout, Cell, Round
 

@@ -6,11 +6,12 @@ are the same to the millisecond, and whoever leads goes on by the other one from
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import SpanKind
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline

@@ -4,9 +4,10 @@ Taking places of the cut order out of a session, so that floors hold and sides s
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.terms.enums import BlockKind, SpanKind
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Round, Session
 from everyrung.terms.timeline import Timeline

@@ -3,11 +3,12 @@
 The warm-up floor and the cool-down never give way. A longer slot takes the reserve in.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.finding import location_words
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
 from everyrung.terms.units import clock_text

@@ -1,9 +1,9 @@
 """What the left and the right side do: repetitions, time, and mass times repetitions."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from everyrung.terms.enums import Side, Sidedness
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.units import SAME_MASS_KG, clock_text
 

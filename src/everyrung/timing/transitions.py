@@ -1,8 +1,7 @@
 """What happens between two bouts of different cells, and how long it takes by the coach's clock."""
 
-from dataclasses import dataclass
-
 from everyrung.terms.enums import BlockKind, KitItem, Position, SpanKind
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Bout, Cell, Clock
 from everyrung.terms.timeline import KitInUse
 

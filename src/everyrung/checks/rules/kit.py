@@ -1,12 +1,13 @@
 """Is the kit there, counted per person; and do the pieces of a pair weigh the same."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.checks.cells import every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
