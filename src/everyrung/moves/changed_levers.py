@@ -1,10 +1,15 @@
 """Which levers changed between two cells of one column, and whether they clearly went down."""
 
+from functools import lru_cache
+
 from everyrung.moves.levers import TRACES
 from everyrung.terms.enums import BandGrade, Sidedness
 from everyrung.terms.lever import LEVER_WORDS
+from everyrung.terms.move import Form
 from everyrung.terms.session import Cell
 from everyrung.terms.units import SAME_MASS_KG, Load
+
+PAIRS_KEPT = 1024  # chosen, because a plan of 500 cells has fewer
 
 
 def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
@@ -19,9 +24,13 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
         "load": _load_differs(_load(before), _load(after)),
     }
     if not changed["swap"]:
-        old, new = before.rung.form, after.rung.form
-        changed |= {word: trace.differs(old, new) for word, trace in TRACES.items()}
+        changed |= dict.fromkeys(_of_forms(before.rung.form, after.rung.form), True)
     return tuple(word for word in LEVER_WORDS if changed.get(word))
+
+
+@lru_cache(PAIRS_KEPT)  # rounds repeat the same few, and several rules ask
+def _of_forms(old: Form, new: Form) -> tuple[str, ...]:
+    return tuple(word for word, trace in TRACES.items() if trace.differs(old, new))
 
 
 def went_down(before: Cell, after: Cell) -> tuple[str, ...]:

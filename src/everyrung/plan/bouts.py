@@ -4,6 +4,7 @@ From a dose and a side rule to bouts: how often, how long, on which side, with w
 """
 
 from dataclasses import replace
+from functools import lru_cache
 
 from everyrung.moves.levers import PIECES, usual_carry
 from everyrung.terms.enums import BandGrade, Carry, KitItem, LoadNeed, Mode, Side, Sidedness, SideRule
@@ -14,6 +15,7 @@ from everyrung.terms.session import Bout
 from everyrung.terms.units import SAME_MASS_KG, Dose, Load, Mass, Per
 
 Kit = tuple[Stock, ...]
+FORMS_KEPT = 1024  # chosen, because a plan of 500 cells has fewer
 
 
 def as_stocked(load: Load, kit: Kit) -> Load:
@@ -51,9 +53,11 @@ def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
     return replace(as_stocked(load, kit), carry=form.carry or usual_carry(form)[0]) if load else None
 
 
-def holding(form: Form, load: Load | None) -> Form:
-    """The form with the load that was decided, its band and how it is carried."""
-    return replace(form, amount=load, band=load.band if load else None, carry=load.carry if load else None)
+@lru_cache(FORMS_KEPT)  # rounds repeat the same few
+def holding(form: Form, load: Load | None, reps_added: int) -> Form:
+    """The form with the load that was decided, its band and how it is carried, and with so many repetitions added."""
+    band, carry = (load.band, load.carry) if load else (None, None)
+    return replace(form, amount=load, band=band, carry=carry, reps_added=reps_added)
 
 
 def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
@@ -78,23 +82,24 @@ _ORDERS = {
 
 
 def make_bouts(
-    form: Form, dose: Dose, load: Load | None, rule: SideRule, round_number: int, text: CellText
+    form: Form, dose: Dose, load: Load | None, rule: SideRule, round_number: int, text: CellText | None = None
 ) -> tuple[Bout, ...]:
     """The bouts of one cell, in order: one, or one for each side. `round_number` counts from 1, for sides that take
     turns; `text` is the cell as written, for what it says of one side.
 
     Raises Invalid when the dose, the sides or a side's load do not fit the move.
     """
-    _check_sides(form, rule, text)
+    if text:
+        _check_sides(form, rule, text)
     _check_dose(form, dose)
     dose = _with_added_reps(form, dose)
     if form.sides is not Sidedness.ONE_SIDE:
         total = _for_both_sides(dose) if dose.per is Per.SIDE else dose
         return (_bout(form, total, load, Side.BOTH),)
     sides = _sides(rule, round_number)
-    written = {Side.LEFT: text.left, Side.RIGHT: text.right}
+    written = {Side.LEFT: text.left, Side.RIGHT: text.right} if text else {}
     return tuple(
-        _one_side(form, share, load, side, written[side])
+        _one_side(form, share, load, side, written.get(side))
         for side, share in zip(sides, _shares(dose, len(sides)), strict=True)
     )
 

@@ -47,11 +47,11 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
     deciding = CellContext(setting=setting, where=text.where)
     move = setting.library.move(text.move or "")
     rung = _rung(deciding, text, move)
-    rung = replace(rung, form=replace(rung.form, tempo=_tempo(deciding, full, rung.form)))
+    rung = _in_tempo(rung, _tempo(deciding, full, rung.form))
     load = _load(deciding, text, rung)
     dose = text.dose or _default_dose(deciding, rung.form)
     rule = text.sides or setting.sides
-    form = holding(rung.form, load)
+    form = holding(rung.form, load, rung.form.reps_added)
     check_form(form)
     if text.carry:
         setting.library.require_pose(form)
@@ -75,6 +75,10 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
         note=text.note,
     )
     return cell, tuple(deciding.defaults)
+
+
+def _in_tempo(rung: Rung, tempo: Tempo) -> Rung:
+    return rung if tempo == rung.form.tempo else replace(rung, form=replace(rung.form, tempo=tempo))
 
 
 def _carried_as_named(text: CellText, form: Form) -> bool:
@@ -182,6 +186,8 @@ def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
     def stocked(side: SideText | None) -> SideText | None:
         return replace(side, load=as_stocked(side.load, kit)) if side and side.load else side
 
+    if not (text.left or text.right):
+        return text
     return replace(text, left=stocked(text.left), right=stocked(text.right))
 
 

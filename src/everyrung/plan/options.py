@@ -39,7 +39,7 @@ def make_options(deciding: CellContext, text: CellText, led: LedCell) -> tuple[O
             if written is None
             else _rung_in_plan(deciding, led.move, written, kind)
         )
-        option = _make_option(deciding, text, led, kind, rung, given=written is not None) if rung else None
+        option = _make_option(deciding, led, kind, rung, given=written is not None) if rung else None
         if option is None:
             continue
         if written is None:
@@ -48,9 +48,7 @@ def make_options(deciding: CellContext, text: CellText, led: LedCell) -> tuple[O
     return tuple(found)
 
 
-def _make_option(
-    deciding: CellContext, text: CellText, led: LedCell, kind: OptionKind, rung: Rung, *, given: bool
-) -> Option | None:
+def _make_option(deciding: CellContext, led: LedCell, kind: OptionKind, rung: Rung, *, given: bool) -> Option | None:
     """The option with its dose and load; None for an inherited one that nobody has the load for."""
     load = option_load(rung.form, led.bouts[0].load, deciding.setting.kit)
     if load is None and rung.form.load is not LoadNeed.NONE:
@@ -59,10 +57,10 @@ def _make_option(
             raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
         return None
     added = rung.form.reps_added if given else 0  # an inherited one is done as often as the led rung, whose are in it
-    form = holding(replace(rung.form, reps_added=added), load)
+    form = holding(rung.form, load, added)
     timed = led.dose.duration_ms is not None
     dose = option_dose(led.bouts, led.rung.form.sides, form, timed=timed)
-    bouts = make_bouts(form, dose, load, led.rule, led.round_number, CellText(where=text.where))
+    bouts = make_bouts(form, dose, load, led.rule, led.round_number)
     return Option(kind=kind, rung=replace(rung, form=form), dose=dose, bouts=bouts, given=given)
 
 
@@ -71,9 +69,9 @@ def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
     Invalid when the dose does not fit it.
     """
     load = option_load(rung.form, cell.bouts[0].load, kit) or _some_load(rung.form)
-    form = holding(replace(rung.form, reps_added=0), load)
+    form = holding(rung.form, load, 0)
     dose = option_dose(cell.bouts, cell.rung.form.sides, form, timed=cell.dose.duration_ms is not None)
-    bouts = make_bouts(form, dose, load, cell.side_rule, round_number, CellText(where=cell.where))
+    bouts = make_bouts(form, dose, load, cell.side_rule, round_number)
     at = next(place for place, each in enumerate(cell.move.ladder) if each.key == rung.key)
     above = at > _place(cell.move, cell.rung) or rung.grade > cell.rung.grade
     kind = OptionKind.HARDER if above else OptionKind.EASIER

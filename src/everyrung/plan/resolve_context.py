@@ -2,12 +2,13 @@
 only what it depends on, so that a cell that says the same again is not decided again."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TypeVar
 
 from everyrung.moves.library import Library
 from everyrung.terms.enums import Caution, SideRule
 from everyrung.terms.errors import Fault, Invalid, Where, fault_at
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import LEVER_WORDS
 from everyrung.terms.plan import CellText, Plan, Stock
 from everyrung.terms.session import Clock, Default

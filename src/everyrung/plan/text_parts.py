@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from everyrung.terms.edit import AddLever, DropLever, SetCell, TakeRung
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import BlockText, Plan
 
 InACell = SetCell | TakeRung | AddLever | DropLever

@@ -80,13 +80,16 @@ class Position(StrEnum):
     @property
     def on_floor(self) -> bool:
         """Whether someone has to get down to the floor for it."""
-        return self not in (Position.STANDING, Position.SEATED, Position.LEANING)
+        return self not in _UPRIGHT
 
     @property
     def hands_needed(self) -> int:
         """Hands that carry the body and so cannot carry anything else."""
         on_hands = (Position.HANDS_AND_KNEES, Position.FRONT_SUPPORT, Position.SIDE_SUPPORT, Position.LEANING)
         return int(self in on_hands)
+
+
+_UPRIGHT = frozenset((Position.STANDING, Position.SEATED, Position.LEANING))
 
 
 class Support(StrEnum):
@@ -293,7 +296,10 @@ class KitItem(StrEnum):
     @property
     def counts_as_kit(self) -> bool:
         """A no-kit rung may use a wall and a mat: everyone has a wall, and a floor (common practice, no source)."""
-        return self not in (KitItem.MAT, KitItem.WALL)
+        return self not in _ALWAYS_THERE
+
+
+_ALWAYS_THERE = frozenset((KitItem.MAT, KitItem.WALL))
 
 
 class SpanKind(StrEnum):

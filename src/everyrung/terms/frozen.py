@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from dataclasses import dataclass as dataclass  # what a type checker knows of the arguments and of what is made
 else:
 
-    def dataclass(*, frozen: bool, slots: bool, kw_only: bool = False, repr: bool = True, eq: bool = True):  # noqa: A002
-        """As `dataclasses.dataclass` with these arguments; frozen and with slots it always is."""
+    def dataclass(*, frozen=False, slots=False, kw_only=False, repr=True, eq=True):  # noqa: A002
+        """As `dataclasses.dataclass` with these arguments, and by it where a class can change."""
         if not (frozen and slots):
-            raise TypeError("frozen=True and slots=True; another class is of dataclasses.dataclass")
+            return dataclasses.dataclass(frozen=frozen, slots=slots, kw_only=kw_only, repr=repr, eq=eq)
         return lambda cls: _made(cls, kw_only=kw_only, shown=repr, compared=eq)
 
 

@@ -94,9 +94,8 @@ class Form(Brief):
         require(bool(self.move), "move", "a move's key", self.move)
         require(0.2 <= self.range_share <= 1.5, "range", "a share from 0.2 to 1.5", self.range_share)
         require(0 <= self.pulses <= 10, "pulse", "0 to 10 pulses", self.pulses)
-        require(
-            (self.mode is Mode.HOLD) == self.tempo.is_hold, "tempo", "a tempo for repetitions only", str(self.tempo)
-        )
+        if (self.mode is Mode.HOLD) != self.tempo.is_hold:
+            raise Invalid("tempo", "a tempo for repetitions only", str(self.tempo))
         expected = 1 if self.mode is Mode.HOLD else 4
         if len(self.phases) != expected:
             raise Invalid("phases", f"{expected} named phases", len(self.phases))

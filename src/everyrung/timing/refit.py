@@ -11,6 +11,7 @@ from everyrung.terms.finding import location_words
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Session
+from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.cut_order import cuts, newly_uneven, without
 from everyrung.timing.timeline import build_timeline
@@ -53,9 +54,9 @@ class Refit(Brief):
     problem: str = ""
 
 
-def refit(session: Session, slot_ms: int) -> Refit:
+def refit(session: Session, slot_ms: int, *, known: Timeline | None = None) -> Refit:
     """The session changed as little as possible to fit `slot_ms`. Nothing is raised when it cannot be: `problem` says
-    why.
+    why. `known`: its timeline as it is, where somebody has it.
 
     >>> from everyrung import analyze
     >>> session = analyze("examples/boathouse-30.toml").session
@@ -65,10 +66,9 @@ def refit(session: Session, slot_ms: int) -> Refit:
     """
     if slot_ms != session.slot_ms:
         session = replace(session, slot_ms=slot_ms, slot_source=f"the slot asked for, {clock_text(slot_ms)}")
-    before_ms = build_timeline(session).total_ms
-    fitted, lost, kept = _cut(session, before_ms)
-    fitted, gained = _grow(fitted)
-    after_ms = build_timeline(fitted).total_ms
+    before_ms = (known or build_timeline(session)).total_ms
+    smaller, lost, kept = _cut(session, before_ms)
+    fitted, gained, after_ms = _grow(smaller, before_ms - sum(each.duration_ms for each in lost))
     return Refit(
         session=fitted,
         slot_ms=slot_ms,
@@ -124,17 +124,16 @@ def _losses(session: Session, gone: list[Group], before_ms: int) -> tuple[Change
     return tuple(lost)
 
 
-def _grow(session: Session) -> tuple[Session, tuple[Change, ...]]:
-    """Takes reserve blocks in, before the cool-down, while they fit and leave the sides equal."""
+def _grow(session: Session, total_ms: int) -> tuple[Session, tuple[Change, ...], int]:
+    """Takes reserve blocks in, before the cool-down, while they fit and leave the sides equal; and how long it is."""
     gained: list[Change] = []
-    total_ms = build_timeline(session).total_ms
     for block in session.reserve:
         larger = _with_block(session, block)
         larger_ms = build_timeline(larger).total_ms
         if larger_ms <= session.slot_ms and not newly_uneven(session, larger):
             gained.append(Change(ref=Ref(block=block.name), duration_ms=larger_ms - total_ms, came_in=True))
             session, total_ms = larger, larger_ms
-    return session, tuple(gained)
+    return session, tuple(gained), total_ms
 
 
 def _with_block(session: Session, block: Block) -> Session:

@@ -4,9 +4,10 @@ A rest is counted from the end of one bout to the start of the next. Explaining,
 into position happen inside it; only what is left over stands as rest on the clock.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from everyrung.terms.enums import Position, Side, SpanKind
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
 from everyrung.timing.transitions import Transition, held_kit, kit_change_ms, transitions

@@ -33,7 +33,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(over_ms)} over: {_by_kind(timeline)}",
             limit=f"{clock_text(session.slot_ms)}, the slot",
             source=session.slot_source,
-            remedy=_shorter(session, over_ms),
+            remedy=_shorter(session, timeline, over_ms),
             hint=f"everyrung check --minutes {session.slot_ms // 60_000} cuts."
             if session.cut_order
             else "It is cut_order.",
@@ -59,7 +59,7 @@ def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{clock_text(timeline.total_ms)} in all, {clock_text(short_ms)} left empty",
             limit=f"at least {clock_text(least_ms)}, {1 - UNDERFILL_SHARE:.0%} of the slot",
             source=f"chosen, because the clock's constants are no better known than {UNDERFILL_SHARE:.0%}",
-            remedy=_longer(session, short_ms),
+            remedy=_longer(session, timeline, short_ms),
             hint=f"everyrung check --minutes {session.slot_ms // 60_000} does so." if session.reserve else "",
         )
 
@@ -119,8 +119,8 @@ def _by_kind(timeline: Timeline) -> str:
     return ", ".join(f"{kind} {clock_text(spent_ms)}" for kind, spent_ms in timeline.by_kind.items())
 
 
-def _shorter(session: Session, over_ms: int) -> str:
-    fitted = refit(session, session.slot_ms)
+def _shorter(session: Session, timeline: Timeline, over_ms: int) -> str:
+    fitted = refit(session, session.slot_ms, known=timeline)
     if not fitted.lost:
         why = "nothing more in the cut order can go" if session.cut_order else "there is no cut order yet"
         return f"Take out {clock_text(over_ms)}: {why}, so choose what goes first."
@@ -131,8 +131,8 @@ def _shorter(session: Session, over_ms: int) -> str:
     return f"Cut {lost}, as the cut order says: that makes {clock_text(fitted.after_ms)}."
 
 
-def _longer(session: Session, short_ms: int) -> str:
-    fitted = refit(session, session.slot_ms)
+def _longer(session: Session, timeline: Timeline, short_ms: int) -> str:
+    fitted = refit(session, session.slot_ms, known=timeline)
     if fitted.gained:
         return f"Take in the reserve: {', '.join(map(str, fitted.gained))}, which makes {clock_text(fitted.after_ms)}."
     taken = bool(session.of_kind(BlockKind.RESERVE))
