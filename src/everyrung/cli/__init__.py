@@ -42,9 +42,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a file or an old window may not know each letter of a name
     given = list(sys.argv[1:] if arguments is None else arguments)
-    overview = overview_parser()
     if not given or given[0] not in COMMANDS:
-        overview.parse_args(given)  # --help and --version end here, and so does a name that is no command
+        overview_parser().parse_args(given)  # --help and --version end here, and so does a name that is no command
     command = load(given[0])
     parsed = parser(given[0], command).parse_args(given[1:])
     try:

@@ -13,6 +13,7 @@ from everyrung.terms.enums import (
 )
 from everyrung.terms.move import Form, KitNeed
 
+_ORDER = tuple(KitItem)
 _SURFACE_KIT = {
     Surface.WALL: (KitItem.WALL,),
     Surface.CHAIR: (KitItem.CHAIR,),
@@ -36,7 +37,7 @@ def kit_of(form: Form) -> tuple[KitNeed, ...]:
         items.add(KitItem.WALL if form.hold is Hold.WALL else KitItem.CHAIR)
     if form.load is LoadNeed.BAND:
         items.add(KitItem.BAND)
-    needs = [KitNeed(item=item) for item in KitItem if item in items]
+    needs = [KitNeed(item=item) for item in _ORDER if item in items]
     if form.load in (LoadNeed.ONE, LoadNeed.PAIR):
         pieces = 2 if form.load is LoadNeed.PAIR else 1
         needs.insert(0, KitNeed(item=KitItem.DUMBBELLS, pieces=pieces))

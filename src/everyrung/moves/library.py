@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Sequence
 from copy import copy
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import lru_cache
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -19,11 +20,13 @@ from everyrung.parsing.document import read_text
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
-from everyrung.terms.move import Cue, Form, Move, Rung
+from everyrung.terms.move import Cue, Form, KitNeed, Move, Rung
 from everyrung.terms.pose import Layer
 from everyrung.terms.timeline import OwnCue
 
 SHOWN = 5  # moves named in a refusal; chosen, because more are not read
+_CAUTIONS = tuple(Caution)
+_shape = attrgetter(*(each.name for each in fields(Form) if each.name not in ("amount", "band", "reps_added")))
 LIBRARIES_KEPT = 4  # chosen, because a studio needs the one with the present cues, and perhaps the one before
 
 
@@ -183,17 +186,18 @@ class Library:
         except Invalid as problem:
             where = Where(file=source.file, line=text.line(), field=f"rung {text.key}")
             raise Faults([fault_at(where, problem)]) from None
+        kit = kit_of(form)
         return Rung(
             key=text.key,
             name=text.name,
             move=source.move.key,
             levers=text.levers,
             form=form,
-            kit=kit_of(form),
+            kit=kit,
             entry_test=text.entry_test,
             grade=text.grade,
             cautions=_tags(cautions if text.cautions is None else text.cautions, form),
-            cues=_fitting((*text.cues, *cues), form),
+            cues=_fitting((*text.cues, *cues), kit),
         )
 
     def _start(
@@ -220,16 +224,17 @@ class Library:
         for known in self.move(move).ladder:
             if _same_shape(known.form, form):
                 return replace(known, form=form)
+        kit = kit_of(form)
         return replace(
             below,
             key=f"{rung}+{'+'.join(lever.word for lever in levers)}",
             name=f"{below.name}, {', '.join(lever_phrase(lever) for lever in levers)}",
             levers=changes,
             form=form,
-            kit=kit_of(form),
+            kit=kit,
             entry_test=own_entry_test(changes, form),
             grade=self._own_grade(below, changes),
-            cues=_fitting(cues if swapped else below.cues, form),
+            cues=_fitting(cues if swapped else below.cues, kit),
             cautions=_tags(cautions if swapped else below.cautions, form),
         )
 
@@ -271,18 +276,18 @@ def _where(value: str, moves: Sequence[str]) -> str:
 
 def _same_shape(one: Form, other: Form) -> bool:
     """The same rung, however heavy it is loaded and however often it is done."""
-    return replace(one, amount=None, band=None, reps_added=0) == replace(other, amount=None, band=None, reps_added=0)
+    return bool(_shape(one) == _shape(other))
 
 
-def _fitting(cues: tuple[Cue, ...], form: Form) -> tuple[Cue, ...]:
-    """Those that name no kit which this form does without."""
-    kit = {need.item for need in kit_of(form)}
-    return tuple(cue for cue in cues if cue.kit is None or cue.kit in kit)
+def _fitting(cues: tuple[Cue, ...], kit: Sequence[KitNeed]) -> tuple[Cue, ...]:
+    """Those that name no kit beside this."""
+    items = {need.item for need in kit}
+    return tuple(cue for cue in cues if cue.kit is None or cue.kit in items)
 
 
 def _tags(declared: tuple[Caution, ...], form: Form) -> tuple[Caution, ...]:
     shown = cautions_of(form)
-    return tuple(caution for caution in Caution if caution in declared or caution in shown)
+    return tuple(caution for caution in _CAUTIONS if caution in declared or caution in shown)
 
 
 def standard_library(own: tuple[OwnCue, ...] = ()) -> Library:

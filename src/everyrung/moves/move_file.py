@@ -172,6 +172,8 @@ def _entry_test(value: object) -> str:
 
 
 def _cues(table: Table) -> tuple[Cue, ...]:
+    if not table.names:
+        return ()  # as of most rungs
     found = [cue for kind in WRITTEN_KINDS for cue in table.many(kind.value, partial(_cue, kind))]
     table.done()
     return tuple(found)

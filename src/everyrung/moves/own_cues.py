@@ -14,6 +14,8 @@ def with_own(text: MoveText, own: Sequence[OwnCue]) -> MoveText:
 
     A rung that is another move's takes only what names it: words on this move would mislead there.
     """
+    if not own:
+        return text
     key = text.move.key
     return replace(text, rungs=tuple(_rung(rung, key, own) for rung in text.rungs))
 

@@ -168,6 +168,8 @@ def _names(value: Any) -> tuple[str, ...]:
 def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T | None]:
     """Named values; `false` takes away what an earlier layer asked for."""
     inner = table.table(key)
+    if not inner.names:
+        return {}  # as most are
     for name in inner.names if key in JOINED else ():
         if " to " not in name:
             table.reading.fault((*inner.path, name), Invalid(name, "two points, such as 'heel to knee'", name))

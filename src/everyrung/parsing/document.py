@@ -10,7 +10,8 @@ from everyrung.terms.errors import Fault, Faults, Where, short_text
 
 MAX_DEPTH = 20  # chosen, because a plan nests eight levels at most
 MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte
-_LONG_NAME = re.compile(r"""(?<![\w-])(?:["']?[\w-]++["']?\s*+\.\s*+){100}""")
+MAX_DOTS = 100  # of a name; chosen, because a plan's have seven
+_LONG_NAME = re.compile(rf"""(?<![\w-])(?:["']?[\w-]++["']?\s*+\.\s*+){{{MAX_DOTS}}}""")
 _AT = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
 _HINTS = (
     (re.compile(r"[\u201c\u201d\u2018\u2019]"), 'Use straight quotes: "…". A word processor bends them.'),
@@ -56,8 +57,8 @@ def read_text(path: Path) -> str:
 def parse(text: str, file: str) -> dict[str, Any]:
     """The TOML document in `text`. Raises Faults with the line when it is not TOML."""
     try:
-        if _LONG_NAME.search(text):  # the standard library takes minutes over one, then nests as deep
-            raise RecursionError
+        if any(line.count(".") >= MAX_DOTS and _LONG_NAME.search(line) for line in text.split("\n")):
+            raise RecursionError  # a reader takes minutes over such a name, then nests as deep
         document = tomli.loads(text)
         if _depth(document) > MAX_DEPTH:
             raise RecursionError
