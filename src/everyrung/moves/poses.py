@@ -160,6 +160,8 @@ def _square(key: str) -> bool:
 
 def steps_from(layer: Layer, range_share: float, written: Sequence[Layer]) -> tuple[Layer, ...]:
     """The layers of the steps after the full depth of `layer`; their rest is where the step before ends."""
+    if not written:
+        return ()
     here, found = _end_layer(layer, range_share), []
     for step in written:
         way = _blend_in(here, step).settled()

@@ -1,9 +1,10 @@
 """The one reader of tables: head lines as comments, then CSV."""
 
 import csv
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from everyrung.terms.frozen import dataclass
 
 FOLDER = Path(__file__).parent
 HEAD = ("source", "place", "units", "copied", "checked")

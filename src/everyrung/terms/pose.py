@@ -193,10 +193,12 @@ class Layer(Brief):
         return replace(self, **entries)
 
 
-def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
+def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> Mapping[str, Any]:
     """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
+    if not above:
+        return below  # as most are
     found = dict(below)
-    for name, value in above.items() if above else ():
+    for name, value in above.items():
         bare = name.removesuffix("_working").removesuffix("_other")
         sided = [f"{bare}{tag}" for tag in SIDE_TAGS]
         if name == bare:
