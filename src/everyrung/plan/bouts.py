@@ -55,7 +55,7 @@ def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
 
 @lru_cache(FORMS_KEPT)  # rounds repeat the same few
 def holding(form: Form, load: Load | None, reps_added: int) -> Form:
-    """The form with the load that was decided, its band and how it is carried, and with so many repetitions added."""
+    """The form with the load that was decided, its band and how it is carried, and the repetitions that are added."""
     band, carry = (load.band, load.carry) if load else (None, None)
     return replace(form, amount=load, band=band, carry=carry, reps_added=reps_added)
 

@@ -37,7 +37,7 @@ def _made(cls: type[Any], *, kw_only: bool, shown: bool, compared: bool) -> type
     if shown:
         methods["__repr__"] = _representation([each.name for each in parts if each.repr])
     if compared:
-        methods |= _comparison([each.name for each in parts if each.compare])
+        methods |= _comparison(parts)
     for name, method in methods.items():
         if name not in own:
             setattr(made, name, method)
@@ -72,17 +72,24 @@ def _initializer(made: type[Any], parts: tuple[Field[Any], ...]) -> Callable[...
     return found
 
 
-def _comparison(names: list[str]) -> dict[str, Callable[..., Any]]:
-    """`__eq__` and `__hash__` by these fields, as one tuple."""
-    values = attrgetter(*names, *(names if len(names) == 1 else ())) if names else lambda _: ()
+def _comparison(parts: tuple[Field[Any], ...]) -> dict[str, Callable[..., Any]]:
+    """`__eq__` and `__hash__` by those fields that have a part in each, as one tuple."""
+    compared = _values([each.name for each in parts if each.compare])
+    hashed = _values([each.name for each in parts if (each.compare if each.hash is None else each.hash)])
 
     def equal(self: Any, other: object) -> Any:
-        return values(self) == values(other) if other.__class__ is self.__class__ else NotImplemented
+        return compared(self) == compared(other) if other.__class__ is self.__class__ else NotImplemented
 
     def hash_(self: Any) -> int:
-        return hash(values(self))
+        return hash(hashed(self))
 
     return {"__eq__": equal, "__hash__": hash_}
+
+
+def _values(names: list[str]) -> Callable[[Any], tuple[Any, ...]]:
+    if not names:
+        return lambda _: ()
+    return attrgetter(*names, *(names if len(names) == 1 else ()))  # of one name alone it would give no tuple
 
 
 def _representation(names: list[str]) -> Callable[[Any], str]:
