@@ -57,7 +57,8 @@ def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
 def holding(form: Form, load: Load | None, reps_added: int) -> Form:
     """The form with the load that was decided, its band and how it is carried, and the repetitions that are added."""
     band, carry = (load.band, load.carry) if load else (None, None)
-    return replace(form, amount=load, band=band, carry=carry, reps_added=reps_added)
+    held = replace(form, amount=load, band=band, carry=carry, reps_added=reps_added)
+    return form if held == form else held
 
 
 def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:

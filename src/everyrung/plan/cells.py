@@ -36,8 +36,11 @@ def resolve_cell(deciding: ResolveContext, full: FullCell, ref: Ref, round_numbe
         rest_ms=rest_ms,
     )
     cell, defaults = deciding.attempt(full.text, lambda: _decide(setting, full, ref))
+    if cell.where == where:
+        deciding.defaults.extend(defaults)
+        return cell
     deciding.note_defaults_again(where, defaults)
-    return cell if cell.where == where else replace(cell, where=where)
+    return replace(cell, where=where)
 
 
 @lru_cache(CELLS_KEPT)

@@ -1,18 +1,21 @@
 """The three options of a cell: given in the plan, or inherited from the ladder."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 from everyrung.moves.levers import PIECES, hardens, usual_carry
-from everyrung.moves.library import highest_within
+from everyrung.moves.library import Library, highest_within
 from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose, option_load
 from everyrung.plan.resolve_context import CellContext, CellSetting
-from everyrung.terms.enums import LoadNeed, OptionKind, SideRule
+from everyrung.terms.enums import Caution, LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.plan import CellText, OptionText
 from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.units import Dose, Load, Mass, MassUnit
+
+OPTIONS_KEPT = 1024  # chosen, because a plan of 500 cells has fewer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +38,7 @@ def make_options(deciding: CellContext, text: CellText, led: LedCell) -> tuple[O
     for kind in OptionKind:
         written = text.options.get(kind)
         rung = (
-            inherit(deciding.setting, kind, led)
+            _inherit(deciding.setting, kind, led)
             if written is None
             else _rung_in_plan(deciding, led.move, written, kind)
         )
@@ -61,7 +64,8 @@ def _make_option(deciding: CellContext, led: LedCell, kind: OptionKind, rung: Ru
     timed = led.dose.duration_ms is not None
     dose = option_dose(led.bouts, led.rung.form.sides, form, timed=timed)
     bouts = make_bouts(form, dose, load, led.rule, led.round_number)
-    return Option(kind=kind, rung=replace(rung, form=form), dose=dose, bouts=bouts, given=given)
+    held = rung if form is rung.form else replace(rung, form=form)
+    return Option(kind=kind, rung=held, dose=dose, bouts=bouts, given=given)
 
 
 def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
@@ -103,11 +107,18 @@ def _rung_in_plan(deciding: CellContext, move: Move, text: OptionText, kind: Opt
     return made
 
 
-def inherit(setting: CellSetting, kind: OptionKind, led: LedCell) -> Rung | None:
+def _inherit(setting: CellSetting, kind: OptionKind, led: LedCell) -> Rung | None:
+    if kind is OptionKind.NO_KIT and not led.rung.needs_kit:
+        return led.rung
+    return _least_change(setting.library, setting.limits, setting.kit, kind, led.move.key, led.rung)
+
+
+@lru_cache(OPTIONS_KEPT)  # rounds repeat the same few
+def _least_change(
+    library: Library, limits: tuple[Caution, ...], kit: Kit, kind: OptionKind, key: str, rung: Rung
+) -> Rung | None:
     """The ladder's rung for an option, the one that asks least beyond its purpose; None when the ladder has none."""
-    move, rung = led.move, led.rung
-    if kind is OptionKind.NO_KIT and not rung.needs_kit:
-        return rung
+    move = library.move(key)
     own = all(each.key != rung.key for each in move.ladder)  # made by the coach on top of the ladder
     place = _place(move, rung)
     steps = [(at - place, each) for at, each in enumerate(move.ladder)]
@@ -117,14 +128,16 @@ def inherit(setting: CellSetting, kind: OptionKind, led: LedCell) -> Rung | None
         steps = [(step, each) for step, each in steps if step < own and each.grade <= rung.grade]
     else:
         steps = [(step, each) for step, each in steps if not each.needs_kit]
-    return min(steps, key=lambda each: _change(setting, kind, rung, *each), default=(0, None))[1]
+    return min(steps, key=lambda each: _change(limits, kit, kind, rung, *each), default=(0, None))[1]
 
 
-def _change(setting: CellSetting, kind: OptionKind, rung: Rung, step: int, other: Rung) -> tuple[int | bool, ...]:
+def _change(
+    limits: tuple[Caution, ...], kit: Kit, kind: OptionKind, rung: Rung, step: int, other: Rung
+) -> tuple[int | bool, ...]:
     """How much an option asks of people beyond its purpose, the gravest first; the least is taken."""
     return (
-        bool(set(setting.limits) & set(other.cautions)),  # someone present has to avoid it
-        bool(lacking(other, setting.kit)),
+        bool(set(limits) & set(other.cautions)),  # someone present has to avoid it
+        bool(lacking(other, kit)),
         not _serves(kind, rung, other),
         other.form.move != rung.form.move,
         other.form.position.on_floor != rung.form.position.on_floor,
