@@ -80,6 +80,15 @@ def test_a_shorter_slot_is_kept_by_the_cut_order_and_says_what_was_lost(shorter_
     assert build_timeline(done.session).block_ms("Warm-up") >= FLOOR_MS
 
 
+@pytest.mark.parametrize("minutes", [15, 20, 24, 30, 40, 55])
+def test_the_time_it_names_is_that_of_its_own_timeline(minutes: int) -> None:
+    session = session_of()
+    fitted = refit(session, minutes * 60_000)
+    assert fitted.before_ms == TOTAL_MS
+    assert fitted.after_ms == build_timeline(fitted.session).total_ms
+    assert fitted == refit(session, minutes * 60_000, known=build_timeline(session))
+
+
 def test_what_may_not_go_is_kept_with_the_reason() -> None:
     done = refit(session_of(), TOTAL_MS - 250_000)
     assert [kept.split(":")[0] for kept in done.kept] == ["Warm-up", "Cool-down", "Main / Two / lunge / left"]
