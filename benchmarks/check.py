@@ -57,11 +57,13 @@ def cells_ms(cells: int) -> float:
     library and the rules are read before, by a plan that shares no cell with it.
     """
     code = f"""
+import sys
+sys.path.insert(0, {str(HERE)!r})
 from check import check_ms, plan_text
 check_ms(plan_text(15, "One"))
 print(check_ms(plan_text({cells}, "Two")))
 """
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=HERE)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     return float(done.stdout)
 
 
