@@ -8,10 +8,10 @@ A rung in motion: its solved poses from rest to full depth, and which of them is
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.figure import Point3
-from everyrung.terms.frozen import dataclass
 from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Ref
 

@@ -5,14 +5,13 @@ the other, so that one description serves left and right. Names of points, angle
 """
 
 from collections.abc import Mapping
-from dataclasses import field, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from enum import StrEnum
 from typing import Any
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import End
 from everyrung.terms.errors import Invalid
-from everyrung.terms.frozen import dataclass
 
 MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving
 MOST_RANGE = 1.5  # of the depth, as a form allows
@@ -193,12 +192,10 @@ class Layer(Brief):
         return replace(self, **entries)
 
 
-def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> Mapping[str, Any]:
+def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
     """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
-    if not above:
-        return below  # as most are
     found = dict(below)
-    for name, value in above.items():
+    for name, value in above.items() if above else ():
         bare = name.removesuffix("_working").removesuffix("_other")
         sided = [f"{bare}{tag}" for tag in SIDE_TAGS]
         if name == bare:
