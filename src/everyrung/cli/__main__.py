@@ -5,13 +5,18 @@ import sys
 
 from everyrung.cli import main
 
+NEW_OBJECTS = 50_000  # before they are searched for circles; chosen, because a check makes fewer, and terms have none
+
 
 def run() -> int:
-    """What the process ends with."""
+    """What the process ends with. Searches for circles of objects, of which a tenth of a check was made, are left out
+    where nothing is to be found: while the command is loaded, and at the end, when all goes.
+    """
+    gc.set_threshold(NEW_OBJECTS)
     try:
         return main()
     finally:
-        gc.freeze()  # all of it ends now: to look through it for circles takes a twelfth of a check
+        gc.freeze()
 
 
 if __name__ == "__main__":
