@@ -12,7 +12,7 @@ from sqlalchemy import URL
 
 from everyrung.people.read import people_from_text
 from everyrung.store.database import open_database
-from everyrung.store.people_store import Roster
+from everyrung.store.people_store import PeopleStore
 from everyrung.web.person_form import bring
 
 LINES, ALLOWED_S = 5_000, 5.0  # issue 15, item 9
@@ -28,7 +28,7 @@ def main() -> None:
     print(f"reading {LINES} lines: {read_s:.2f} s (the baseline)")
     with tempfile.TemporaryDirectory() as folder:
         engine = open_database(URL.create("sqlite", database=str(Path(folder) / "studio.sqlite")))
-        roster = Roster(engine, Path(folder) / "health.key")
+        roster = PeopleStore(engine, Path(folder) / "health.key")
         for words in ("adding", "changing"):
             start = time.process_time()
             bring(roster, people)

@@ -10,7 +10,7 @@ from sqlalchemy import URL
 from everyrung.cli import main
 from everyrung.store.backups import DAYS, LATEST, Backups, _worth_keeping
 from everyrung.store.database import open_database
-from everyrung.store.people_store import PersonRow, Roster
+from everyrung.store.people_store import PeopleStore, PersonRow
 from everyrung.store.sessions import Draft, Sessions
 from everyrung.terms.errors import Faults, Invalid
 
@@ -37,7 +37,7 @@ def write(folder: Path, title: str, *people: PersonRow) -> None:
     """A session, and people, kept."""
     engine = open_database(URL.create("sqlite", database=str(folder / "studio.sqlite")))
     Sessions(engine).create(Draft(text=title * 3000, title=title, slot_minutes=30, what="wrote"))
-    Roster(engine, folder / KEY).put(people)
+    PeopleStore(engine, folder / KEY).put(people)
     engine.dispose()
 
 
@@ -171,7 +171,7 @@ def test_who_is_erased_is_in_no_backup_byte_for_byte(studio: Says, tmp_path: Pat
     assert all(path.stat().st_mode & 0o777 == 0o600 for path in known.all())
     studio("--restore")
     engine = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
-    assert [row.name for row in Roster(engine, tmp_path / KEY).all()] == ["Odd"]
+    assert [row.name for row in PeopleStore(engine, tmp_path / KEY).all()] == ["Odd"]
     engine.dispose()
 
 

@@ -19,8 +19,8 @@ from sqlalchemy import URL, Engine, make_url, text
 
 from everyrung.store.database import VARIABLE, database_url, open_database
 from everyrung.store.own_things import OwnRung, OwnRungs
-from everyrung.store.people_store import PersonRow, Roster
-from everyrung.store.sessions import Draft, Moved, NotThere, Sessions
+from everyrung.store.people_store import PeopleStore, PersonRow
+from everyrung.store.sessions import Conflict, Draft, NotFound, Sessions
 from everyrung.store.tables import Base
 from everyrung.terms.errors import Faults, Invalid
 
@@ -97,11 +97,11 @@ def test_a_second_save_on_the_same_version_is_told_who_was_first(engine: Engine)
     store = Sessions(engine)
     key = store.create(draft("one")).id
     store.save(key, 1, draft("theirs"))
-    with pytest.raises(Moved) as moved:
+    with pytest.raises(Conflict) as moved:
         store.save(key, 1, draft("mine"))
     assert moved.value.head.text == "theirs"
     for step in (store.undo, store.redo):
-        with pytest.raises(Moved):
+        with pytest.raises(Conflict):
             step(key, 1)
 
 
@@ -115,7 +115,7 @@ def test_many_who_save_at_once_lose_nothing(engine: Engine) -> None:
             words = f"{name} {len(done)}"
             try:
                 store.save(key, store.head(key).number, draft(words))
-            except Moved:
+            except Conflict:
                 continue
             done.append(words)
         return done
@@ -138,10 +138,10 @@ def test_sessions_are_listed_copied_and_put_away(engine: Engine) -> None:
     assert {row.id for row in store.all()} == {first, third.id}
     assert [row.id for row in store.all(archived=True)] == [second]
     for key in ("nobody", ""):
-        with pytest.raises(NotThere):
+        with pytest.raises(NotFound):
             store.head(key)
     for number in (0, 99, 10**12):
-        with pytest.raises(NotThere):
+        with pytest.raises(NotFound):
             store.revision(first, number)
 
 
@@ -160,8 +160,8 @@ ASE = PersonRow(name="Åse", text='name = "Åse"', health=SECRET)
 
 
 def test_people_are_put_there_all_or_none(engine: Engine, tmp_path: Path) -> None:
-    roster = Roster(engine, tmp_path / "health.key")
-    (someone,) = roster.put([ASE])
+    people_store = PeopleStore(engine, tmp_path / "health.key")
+    (someone,) = people_store.put([ASE])
     forty = [PersonRow(name=f"Rower {number}", text="x", health=SECRET) for number in range(40)]
     bad = [
         [*forty, PersonRow(name="ÅSE", text="x")],  # at the very end of the list
@@ -169,45 +169,45 @@ def test_people_are_put_there_all_or_none(engine: Engine, tmp_path: Path) -> Non
         [*forty, replace(ASE, id=99)],
     ]
     for people in bad:
-        with pytest.raises((Invalid, NotThere)):
-            roster.put(people)
-        assert [each.name for each in roster.all()] == ["Åse"]
+        with pytest.raises((Invalid, NotFound)):
+            people_store.put(people)
+        assert [each.name for each in people_store.all()] == ["Åse"]
     if engine.dialect.name != "sqlite":
         return  # its triggers are written otherwise
     with engine.begin() as connection:  # the disk fails at the 21st health answer
         at, then = "BEFORE INSERT ON health WHEN NEW.person_id = 22", "BEGIN SELECT RAISE(ABORT, 'full'); END"
         connection.execute(text(f"CREATE TRIGGER full {at} {then}"))
     with pytest.raises(Invalid):
-        roster.put([replace(ASE, id=someone, text="changed"), *forty])
-    assert [(each.name, each.text) for each in roster.all()] == [("Åse", ASE.text)]
+        people_store.put([replace(ASE, id=someone, text="changed"), *forty])
+    assert [(each.name, each.text) for each in people_store.all()] == [("Åse", ASE.text)]
 
 
 def test_health_answers_are_sealed_apart_and_gone_when_deleted(engine: Engine, tmp_path: Path) -> None:
     key_file = tmp_path / "keys" / "health.key"
-    roster = Roster(engine, key_file)
-    someone, _ = roster.put([ASE, PersonRow(name="Odd", text='name = "Odd"')])
-    assert [(each.name, each.health) for each in roster.all()] == [("Odd", ""), ("Åse", SECRET)]
-    assert SECRET not in repr(roster.person(someone))
+    people_store = PeopleStore(engine, key_file)
+    someone, _ = people_store.put([ASE, PersonRow(name="Odd", text='name = "Odd"')])
+    assert [(each.name, each.health) for each in people_store.all()] == [("Odd", ""), ("Åse", SECRET)]
+    assert SECRET not in repr(people_store.person(someone))
     assert key_file.stat().st_mode & 0o077 == 0
     files = [path.read_bytes() for path in tmp_path.rglob("studio.sqlite*")]
     assert not [content for content in files if SECRET.encode() in content]
     with pytest.raises(Invalid, match="name of its own"):
-        roster.put([PersonRow(name="åse", text="x")])
+        people_store.put([PersonRow(name="åse", text="x")])
     with engine.connect() as connection:
         sealed = bytes(connection.execute(text("SELECT sealed FROM health")).scalar_one())
-    assert roster.remove_all_health() == 1
+    assert people_store.remove_all_health() == 1
     assert not key_file.exists()
-    assert [each.health for each in roster.all()] == ["", ""]
+    assert [each.health for each in people_store.all()] == ["", ""]
     assert not [path for path in tmp_path.rglob("studio.sqlite*") if sealed in path.read_bytes()]
 
 
 def test_a_person_taken_out_is_in_no_table_s_file_of_the_database(engine: Engine, tmp_path: Path) -> None:
     """PostgreSQL's write-ahead log is the server's own: docs/studio.md says so."""
-    roster = Roster(engine, tmp_path / "health.key")
-    someone, _ = roster.put([ASE, PersonRow(name="Odd", text='name = "Odd"')])
+    people_store = PeopleStore(engine, tmp_path / "health.key")
+    someone, _ = people_store.put([ASE, PersonRow(name="Odd", text='name = "Odd"')])
     assert b"Odd" in table_files(engine)
     assert ASE.text.encode() in table_files(engine)
-    roster.remove(someone)
+    people_store.remove(someone)
     assert b"Odd" in table_files(engine)
     assert ASE.text.encode() not in table_files(engine)
 
@@ -225,19 +225,19 @@ def table_files(engine: Engine) -> bytes:
 
 def test_a_lost_or_wrong_key_is_told_and_nothing_is_overwritten(engine: Engine, tmp_path: Path) -> None:
     key_file = tmp_path / "health.key"
-    roster = Roster(engine, key_file)
-    (someone,) = roster.put([ASE])
+    people_store = PeopleStore(engine, key_file)
+    (someone,) = people_store.put([ASE])
     key = key_file.read_bytes()
     for wrong in (None, b"nonsense", b"A" * 43 + b"="):
         key_file.unlink(missing_ok=True)
         if wrong:
             key_file.write_bytes(wrong)
         with pytest.raises(Faults, match="the key of the health answers"):
-            roster.person(someone)
+            people_store.person(someone)
         with pytest.raises(Faults, match="the key of the health answers"):
-            roster.put([replace(ASE, name="Odd")]) if wrong != b"A" * 43 + b"=" else roster.all()
+            people_store.put([replace(ASE, name="Odd")]) if wrong != b"A" * 43 + b"=" else people_store.all()
     key_file.write_bytes(key)
-    assert roster.person(someone).health == SECRET
+    assert people_store.person(someone).health == SECRET
 
 
 def test_migrations_lead_to_the_tables(engine: Engine) -> None:

@@ -22,7 +22,7 @@ from everyrung.store.sessions import Sessions
 from everyrung.terms.errors import Faults
 from everyrung.web.app import app
 from everyrung.web.log import log_line
-from everyrung.web.passphrase import MOST_ADDRESSES, MOST_TRIES, Logins, Tries, network
+from everyrung.web.passphrase import MOST_ADDRESSES, MOST_TRIES, LoginLimiter, Logins, network
 from everyrung.web.security import HEADERS
 from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase, passphrase_file
 from everyrung.web.studio import Studio
@@ -112,7 +112,7 @@ def test_wrong_passphrases_from_one_address_never_keep_another_one_out(guarded: 
 
 
 def test_a_hundred_guesses_at_once_are_counted_like_one_after_another() -> None:
-    tries = Tries()
+    tries = LoginLimiter()
 
     async def every() -> list[bool | None]:
         return await asyncio.gather(*(tries.check("192.168.0.66", "wrong", "$argon2id$no") for _ in range(100)))
@@ -129,7 +129,7 @@ def test_a_hundred_guesses_at_once_are_counted_like_one_after_another() -> None:
 def test_what_is_remembered_of_addresses_is_bounded_and_ipv6_counts_by_machine() -> None:
     assert network("fe80::1%eth0") == network("fe80::2") != network("fe80:0:0:1::1")
     assert network("::ffff:192.168.0.7") == network("192.168.0.7")
-    tries = Tries()
+    tries = LoginLimiter()
     for number in range(MOST_ADDRESSES + 10):
         tries._lately(str(number))
     assert len(tries._at) <= MOST_ADDRESSES + 1

@@ -19,7 +19,7 @@ from everyrung.store.backups import Backups
 from everyrung.store.owners import Owner, Owners
 from everyrung.store.paths import keep_private
 from everyrung.web.jobs import Job, JobResult, cards_of
-from everyrung.web.person_form import numbered
+from everyrung.web.person_form import people_and_numbers
 from everyrung.web.studio import Studio
 
 CSV = b"name,stature,limits\nSunniva,165 cm,overhead\nOdd,180 cm,\nBo,170 cm,wrist load\n"
@@ -49,7 +49,7 @@ def run_for(names: list[str]) -> Any:
 
 def cards(studio: Studio, folder: Path) -> list[Path]:
     """A card for everyone on the list, as the background makes them."""
-    people, numbers = numbered(studio.roster)
+    people, numbers = people_and_numbers(studio.people)
     job = Job(text="", audience=AudienceSpec(people=people), numbers=numbers, cards_folder=folder)
     cards_of(run_for([one.name for one in people]), job, lambda *_: None)
     return sorted((folder / "1").iterdir())
@@ -57,7 +57,7 @@ def cards(studio: Studio, folder: Path) -> list[Path]:
 
 def published(studio: Studio, folder: Path) -> Path:
     """The same in a published folder, with its manifest."""
-    people, numbers = numbered(studio.roster)
+    people, numbers = people_and_numbers(studio.people)
     run: Any = run_for([one.name for one in people])
     order = Order(run=run, folder=folder, numbers=numbers)
     products = [product(path, folder, what) for path, what in cards_output.write(order)]
@@ -76,7 +76,7 @@ def stopped(folder: Path, of: Path) -> Path:
 
 
 def number_of(studio: Studio, name: str) -> int:
-    return next(row.id for row in studio.roster.all() if row.name == name)
+    return next(row.id for row in studio.people.all() if row.name == name)
 
 
 def naming(folder: Path, name: str) -> list[str]:
@@ -215,7 +215,7 @@ def test_a_card_that_can_t_be_deleted_keeps_the_person_listed(
     monkeypatch.setattr(Path, "unlink", stuck)
     answer = post(f"/people/{number_of(studio, 'Sunniva')}/remove", part=False)
     assert answer.status_code == 503
-    assert "Sunniva" in [row.name for row in studio.roster.all()]
+    assert "Sunniva" in [row.name for row in studio.people.all()]
 
 
 def test_what_is_personal_is_for_the_coach_s_own_account_in_an_older_home_too(tmp_path: Path) -> None:

@@ -52,5 +52,5 @@ def test_a_number_alone_is_a_dose_a_load_and_kit(post: Any, client: TestClient, 
 
 def test_somebody_is_165_tall_and_weighs_62(post: Any, studio: Studio) -> None:
     assert post("/people", part=False, name="Ada", stature="165", mass="62").status_code == 303
-    (ada,) = participants(studio.roster)
+    (ada,) = participants(studio.people)
     assert (ada.stature_m, ada.mass_kg) == (pytest.approx(1.65), pytest.approx(62))

@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.terms.errors import Invalid
-from everyrung.web.help import help_files, help_pages, linked
+from everyrung.web.help import help_files, help_pages, link_pages
 
 ROOT = Path(__file__).parents[2]
 PAGES = sorted(path.stem for path in (ROOT / "docs").glob("*.md"))
@@ -54,7 +54,7 @@ def test_what_is_not_there_is_said(client: TestClient) -> None:
 
 
 def test_a_message_leads_to_the_page_that_it_names() -> None:
-    message = str(linked("<b> See docs/people-file.md, docs/no-such-page.md."))
+    message = str(link_pages("<b> See docs/people-file.md, docs/no-such-page.md."))
     assert message == ('&lt;b&gt; See <a href="/help/people-file">docs/people-file.md</a>, docs/no-such-page.md.')
 
 

@@ -15,7 +15,7 @@ from everyrung.web import job_queue
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job, JobResult, Progress
 from everyrung.web.pages import templates
-from everyrung.web.workers import Cancelled
+from everyrung.web.workers import TaskCancelled
 
 TEXT = (Path(__file__).parents[1] / "cli" / "small.toml").read_text(encoding="utf-8")
 DONE = JobResult(finished=True)
@@ -42,7 +42,7 @@ class ByHand:
         self.given_up.append(answer)
 
     def end(self, answer: "Future[Any]") -> None:
-        answer.set_exception(Cancelled())
+        answer.set_exception(TaskCancelled())
 
     def close(self) -> None:
         self.closed = True
@@ -70,7 +70,7 @@ def test_of_a_burst_of_fifty_only_the_first_and_the_last_are_begun(jobs: JobQueu
     assert hand.begun == burst[:1]
     assert hand.given_up == hand.answers  # asked to stop once
     assert [each for each in burst if jobs.progress(each.key)] == burst[-1:]
-    hand.answers[0].set_exception(Cancelled())
+    hand.answers[0].set_exception(TaskCancelled())
     assert hand.begun == [burst[0], burst[-1]]
     hand.answers[1].set_result(DONE)
     assert [each for each in burst if jobs.result(each.key)] == burst[-1:]
@@ -99,7 +99,7 @@ def test_what_was_stopped_and_is_asked_for_again_is_begun_again(jobs: JobQueue, 
     jobs.cancel("here")
     assert jobs.progress(job("8 reps").key) is None
     jobs.submit("here", job("8 reps"))
-    hand.answers[0].set_exception(Cancelled())
+    hand.answers[0].set_exception(TaskCancelled())
     assert len(hand.begun) == 2
 
 
@@ -161,7 +161,7 @@ def test_a_closed_queue_begins_nothing(jobs: JobQueue, hand: ByHand) -> None:
     jobs.submit("b", job("9 reps"))
     jobs.close()
     assert hand.closed
-    hand.answers[0].set_exception(Cancelled())
+    hand.answers[0].set_exception(TaskCancelled())
     assert len(hand.begun) == 1
 
 

@@ -26,7 +26,7 @@ def test_what_was_done_is_kept_and_shown(post: Any, client: TestClient, studio: 
     for text in (log("start", "pause"), log("start", "pause", "go", "skip", "end")):
         answer = post(f"/session/{session}/log", id="one-show", revision=1, log=text)
         assert answer.status_code == 204
-    (led,) = studio.led.of(session)
+    (led,) = studio.session_logs.of(session)
     assert [each["what"] for each in json.loads(led.log)["events"]] == ["start", "pause", "go", "skip", "end"]
     page = client.get(f"/session/{session}/lead").text
     assert "Led before" in page
@@ -56,7 +56,7 @@ def test_a_show_took_no_time_while_no_stage_was_open_and_a_cut_that_was_undone_i
 )  # fmt: skip
 def test_a_log_that_is_none_is_refused(name: str, text: str, post: Any, studio: Studio, session: str) -> None:
     assert post(f"/session/{session}/log", id=name, revision=1, log=text).status_code == 422
-    assert not studio.led.of(session)
+    assert not studio.session_logs.of(session)
 
 
 def test_a_stage_that_is_not_set_is_not_opened(client: TestClient, session: str) -> None:

@@ -56,9 +56,9 @@ def test_somebody_is_not_saved_before_the_question_is_answered_and_then_without_
     asked = post("/people", part=False, **ADA, said="pregnancy").text
     assert "Pregnant: is lying on the front to be avoided?" in asked
     assert 'value="Ada"' in asked
-    assert studio.roster.all() == ()
+    assert studio.people.all() == ()
     post("/people", part=False, **ADA, **{"limit.lying on the front": "on"})
-    (ada,) = participants(studio.roster)
+    (ada,) = participants(studio.people)
     assert ada.health.limits == (Caution.LYING_FRONT,)
     kept = b"".join(path.read_bytes() for path in tmp_path.rglob("*") if path.is_file())
     assert b"regnan" not in kept
@@ -71,4 +71,4 @@ def test_a_list_that_names_a_reason_leads_to_the_ticks(client: TestClient, token
     assert "Probably meant: overhead" in page
     assert "bad shoulder" not in page
     assert 'name="limit.overhead"' in page
-    assert studio.roster.all() == ()
+    assert studio.people.all() == ()

@@ -11,10 +11,10 @@ from sqlalchemy import text
 from starlette.testclient import TestClient, WebSocketTestSession
 from starlette.websockets import WebSocketDisconnect
 
-from everyrung.store.sessions import NotThere
+from everyrung.store.sessions import NotFound
 from everyrung.web.app import app
 from everyrung.web.pairing import FORGOTTEN_S, LONGEST_S, MOST_ADDRESSES, WrongCodes
-from everyrung.web.passphrase import hashed
+from everyrung.web.passphrase import hash_passphrase
 from everyrung.web.routes.lead import REFUSED
 from everyrung.web.settings import Settings
 from everyrung.web.stage_hub import ORDERS
@@ -127,7 +127,7 @@ def test_no_one_else_gets_a_line(role: str, headers: dict[str, str], client: Tes
 
 
 def test_on_a_network_there_is_no_line_without_the_passphrase(studio: Studio, session: str, tmp_path: Path) -> None:
-    settings = Settings(host="192.0.2.7", passphrase_hash=hashed("twelve signs and more"), folder=tmp_path)
+    settings = Settings(host="192.0.2.7", passphrase_hash=hash_passphrase("twelve signs and more"), folder=tmp_path)
     guarded = Studio(settings=settings, engine=studio.engine, jobs=studio.jobs, trials=studio.trials)
     with TestClient(app(guarded), base_url="http://localhost:8040") as outside:
         outside.get("/enter")
@@ -186,8 +186,8 @@ def test_unpairing_ends_every_phone_and_changes_the_code(
 
 def test_a_token_is_kept_as_its_digest_alone(studio: Studio, session: str) -> None:
     studio.pairings.pair(session, "the phone's own token")
-    assert studio.pairings.paired(session, "the phone's own token")
-    assert not studio.pairings.paired(session, "another token")
+    assert studio.pairings.is_paired(session, "the phone's own token")
+    assert not studio.pairings.is_paired(session, "another token")
     with studio.engine.connect() as connection:
         (kept,) = connection.execute(text("SELECT digest FROM phone")).scalars()
     assert len(kept) == 64
@@ -230,6 +230,6 @@ def test_each_wrong_code_doubles_the_wait_of_its_address_alone() -> None:
 
 
 def test_a_session_that_is_not_has_no_code_and_one_that_is_keeps_its_own(studio: Studio, session: str) -> None:
-    with pytest.raises(NotThere):
+    with pytest.raises(NotFound):
         studio.pairings.code("no-such-session")
     assert studio.pairings.code(session) == studio.pairings.code(session)

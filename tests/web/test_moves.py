@@ -10,7 +10,7 @@ from everyrung.moves.library import standard_library
 from everyrung.terms.errors import Invalid
 from everyrung.web import render_tasks
 from everyrung.web.lever_choices import lever_choices
-from everyrung.web.move_library_view import Looked, body, built, choices, compared, found, step
+from everyrung.web.move_library_view import MoveFilter, body, choices, compare, draft_rung, filter_moves, step
 from everyrung.web.studio import Studio
 
 LIBRARY = standard_library()
@@ -18,8 +18,12 @@ PAUSE = json.dumps({"pause": "3 s"})
 
 
 def test_what_is_found_fits_what_is_looked_for() -> None:
-    for wanted in (Looked(focus="calf"), Looked(kit="none"), Looked(kit="ball", position="lying on the back")):
-        moves = found(LIBRARY, wanted)
+    for wanted in (
+        MoveFilter(focus="calf"),
+        MoveFilter(kit="none"),
+        MoveFilter(kit="ball", position="lying on the back"),
+    ):
+        moves = filter_moves(LIBRARY, wanted)
         assert moves, wanted
         assert len(moves) < len(LIBRARY.keys)
         for move in moves:
@@ -32,7 +36,7 @@ def test_what_is_found_fits_what_is_looked_for() -> None:
 def test_everything_that_can_be_looked_for_is_found_somewhere() -> None:
     for name, words in choices(LIBRARY).items():
         for word in words:
-            assert found(LIBRARY, Looked(**{name: word})), (name, word)
+            assert filter_moves(LIBRARY, MoveFilter(**{name: word})), (name, word)
 
 
 def test_a_body_is_refused_in_words(client: TestClient) -> None:
@@ -46,9 +50,9 @@ def test_a_body_is_refused_in_words(client: TestClient) -> None:
 
 def test_a_longer_pause_at_the_bottom_is_longer_under_load() -> None:
     """A fact of the trade: the same squat, paused where it is hardest, costs more of the muscle's time."""
-    bench = built(LIBRARY, "squat", "base", [PAUSE])
+    bench = draft_rung(LIBRARY, "squat", "base", [PAUSE])
     before, after = render_tasks.demands_of([bench.start, bench.rung], body({}))
-    verdicts = {measure.name: verdict for verdict, measure in compared(before, after)}
+    verdicts = {measure.name: verdict for verdict, measure in compare(before, after)}
     assert verdicts["time under load"] == "harder"
     assert verdicts["trunk moment"] == "the same"
 

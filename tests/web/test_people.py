@@ -28,7 +28,7 @@ def kept(folder: Path) -> bytes:
 
 def test_a_spreadsheet_becomes_the_list(client: TestClient, token: str, studio: Studio) -> None:
     assert brought(client, token, CSV.encode()).status_code == 303
-    people = {one.name: one for one in participants(studio.roster)}
+    people = {one.name: one for one in participants(studio.people)}
     assert len(people) == 8
     assert people["Odd"].stature_m == pytest.approx(1.8034)  # 5 ft 11 in of 0.3048 m and 0.0254 m, exact by definition
     assert people["Sunniva"].health.limits == (Caution.DEEP_KNEE, Caution.WRIST_LOAD)
@@ -47,7 +47,7 @@ def test_what_was_said_in_confidence_is_nowhere_in_the_open(client: TestClient, 
 
 def test_health_answers_can_be_left_out(client: TestClient, token: str, studio: Studio, tmp_path: Path) -> None:
     brought(client, token, CSV.encode(), health="leave")
-    assert not any(one.health.limits for one in participants(studio.roster))
+    assert not any(one.health.limits for one in participants(studio.people))
     assert not (tmp_path / "health.key").exists()
 
 
@@ -59,8 +59,8 @@ def test_one_action_deletes_every_health_answer_and_its_key(
     assert post("/people/health/remove", part=False).status_code == 303
     assert "The health answers of 2 people were deleted" in client.get("/people").text
     assert not (tmp_path / "health.key").exists()
-    assert len(participants(studio.roster)) == 8
-    assert not any(one.health.limits or one.health.rate_limiting for one in participants(studio.roster))
+    assert len(participants(studio.people)) == 8
+    assert not any(one.health.limits or one.health.rate_limiting for one in participants(studio.people))
 
 
 def test_without_its_key_the_answers_stay_shut_and_can_still_be_deleted(
@@ -82,7 +82,7 @@ def test_a_slip_in_the_form_is_named_and_nothing_typed_is_lost(post: Any, studio
     assert "Stature: expected" in answer.text
     assert 'value="Edda"' in answer.text
     assert 'value="2 x 4 kg"' in answer.text
-    assert studio.roster.count() == 0
+    assert studio.people.count() == 0
 
 
 def test_a_name_is_given_once(post: Any, studio: Studio) -> None:
@@ -90,7 +90,7 @@ def test_a_name_is_given_once(post: Any, studio: Studio) -> None:
     answer = post("/people", part=False, name="edda", stature="170 cm")
     assert answer.status_code == 422
     assert "a name of its own" in answer.text
-    assert studio.roster.count() == 1
+    assert studio.people.count() == 1
 
 
 def test_a_changed_person_keeps_what_was_learned_of_them(post: Any, studio: Studio) -> None:
@@ -98,19 +98,19 @@ def test_a_changed_person_keeps_what_was_learned_of_them(post: Any, studio: Stud
 
     person = people_from_text('[[person]]\nname = "Edda"\nstature = "165 cm"\n', "people.toml")[0]
     learned = Estimate(factor=1.2, log_sd=0.1)
-    key = add(studio.roster, replace(person, strength=learned, endurance=learned))
+    key = add(studio.people, replace(person, strength=learned, endurance=learned))
     answer = post(f"/people/{key}", part=False, name="Edda", stature="166 cm", medicine="on")
     assert answer.status_code == 303
-    one = participants(studio.roster)[0]
+    one = participants(studio.people)[0]
     assert (one.stature_m, one.strength, one.endurance, one.health.rate_limiting) == (1.66, learned, learned, True)
     post(f"/people/{key}", part=False, name="Edda", stature="166 cm")  # nothing ticked
-    assert not participants(studio.roster)[0].health.rate_limiting
+    assert not participants(studio.people)[0].health.rate_limiting
 
 
 def test_a_list_without_answers_takes_nobody_s_away(client: TestClient, token: str, studio: Studio) -> None:
     brought(client, token, CSV.encode())
     brought(client, token, b"name,stature\nSunniva,163 cm\nNew one,170 cm\n")
-    people = {one.name: one for one in participants(studio.roster)}
+    people = {one.name: one for one in participants(studio.people)}
     assert len(people) == 9
     assert people["Sunniva"].stature_m == 1.63
     assert people["Sunniva"].health.limits
@@ -133,16 +133,16 @@ def test_a_list_with_a_fault_changes_nothing(
     answer = brought(client, token, content, name)
     assert answer.status_code == 422
     assert "expected" in answer.text or "no text" in answer.text
-    assert studio.roster.count() == 0
+    assert studio.people.count() == 0
 
 
 def test_a_deleted_person_is_gone_with_all_that_was_kept(
     client: TestClient, token: str, post: Any, studio: Studio
 ) -> None:
     brought(client, token, CSV.encode())
-    key = next(row.id for row in studio.roster.all() if row.name == "Sunniva")
+    key = next(row.id for row in studio.people.all() if row.name == "Sunniva")
     post(f"/people/{key}/remove", part=False)
-    assert "Sunniva" not in [one.name for one in participants(studio.roster)]
+    assert "Sunniva" not in [one.name for one in participants(studio.people)]
     assert client.get(f"/people/{key}").status_code == 404
 
 

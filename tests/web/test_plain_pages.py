@@ -183,7 +183,7 @@ def test_no_screen_with_everything_computed_speaks_as_a_file_does(
     studio = Studio(settings=Settings(folder=tmp_path), engine=engine, jobs=AtOnce(), trials=AtOnce())
     client = TestClient(app(studio), base_url="http://localhost:8040")
     session = studio.sessions.create(draft(plan.read_text(encoding="utf-8"), "A start")).id
-    bring(studio.roster, read_people(EXAMPLES / "boathouse-people.csv")[:3])
+    bring(studio.people, read_people(EXAMPLES / "boathouse-people.csv")[:3])
     if plan != SMALL:
         client.get(f"/session/{session}")  # the next look shows the remedies of what this one computes
     pages = {each: client.get(each) for each in ready(session) if not each.endswith("/text")}

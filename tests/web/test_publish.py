@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.pipeline import AudienceSpec
-from everyrung.web.jobs import Job, JobResult, Weekly
+from everyrung.web.jobs import Job, JobResult, WeeklySeries
 from everyrung.web.studio import Studio
 
 ASKED = {
@@ -37,7 +37,7 @@ def test_files_are_listed_and_taken_by_number(client: TestClient, session: str, 
     (folder / "kit.txt").write_text("a ball")
     job = Job(
         text=studio.sessions.head(session).text, audience=AudienceSpec(), publish_folder=folder.parent,
-        series=Weekly(starts="2026-10-08 18:30", zone="Europe/Helsinki", weeks=4, place=""),
+        series=WeeklySeries(starts="2026-10-08 18:30", zone="Europe/Helsinki", weeks=4, place=""),
     )  # fmt: skip
     files = (("kit.txt", "what to bring", 6), ("gone.txt", "not there", 0))
     studio.jobs.said(job, JobResult(folder=folder, files=files, notes=("A note.",), finished=True))  # type: ignore[attr-defined]

@@ -100,8 +100,8 @@ def test_people_are_told_their_rung_and_nothing_of_their_health(
     from everyrung.moves.library import standard_library
     from everyrung.people.read import read_people
 
-    bring(studio.roster, read_people(PEOPLE))
-    people = participants(studio.roster)
+    bring(studio.people, read_people(PEOPLE))
+    people = participants(studio.people)
     text = studio.sessions.head(session).text
     ref = Ref(block="Main", round="One", cell="squat")
     form = standard_library().rung("ball-wall-squat", "base").form

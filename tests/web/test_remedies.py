@@ -44,7 +44,7 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.plan import Ref
 from everyrung.web.edit_form import MOST_TOGETHER, MOST_WORDS, edit_from, form_of
 from everyrung.web.jobs import JobResult
-from everyrung.web.remedies import Mend, mended
+from everyrung.web.remedies import MendRequest, find_remedies
 from everyrung.web.save import draft
 from everyrung.web.studio import Studio
 
@@ -109,13 +109,13 @@ def test_anything_else_is_refused(value: str) -> None:
 
 @cache
 def held(text: str) -> Mapping[Identity, tuple[Remedy, ...]]:
-    return mended(text, Mend(), standard_library(), Options(), lambda *_: None)
+    return find_remedies(text, MendRequest(), standard_library(), Options(), lambda *_: None)
 
 
 def told(studio: Studio, text: str) -> None:
     """As if the background had tried the remedies of time and checks."""
     expected, found = AudienceSpec(count=USUAL_PEOPLE), held(text)
-    studio.trials.said(studio.job(text, expected, mend=Mend()), JobResult(remedies=found, finished=True))  # type: ignore[attr-defined]
+    studio.trials.said(studio.job(text, expected, mend=MendRequest()), JobResult(remedies=found, finished=True))  # type: ignore[attr-defined]
 
 
 def buttons(page: str) -> list[tuple[str, dict[str, str]]]:
@@ -173,7 +173,7 @@ def test_remedies_of_bodies_and_people_are_tried_when_both_are_in(client: TestCl
     expected = AudienceSpec(count=USUAL_PEOPLE)
     studio.jobs.said(studio.job(FAULTY, expected), JobResult(findings=findings, finished=True))  # type: ignore[attr-defined]
     before = client.get(f"/session/{session}").text
-    more = studio.job(FAULTY, expected, mend=Mend(known=findings))
+    more = studio.job(FAULTY, expected, mend=MendRequest(known=findings))
     assert studio.jobs.progress(more.key)
     remedy = Remedy(words="Take 4 kg in round Two", edits=(SetCell(ref=HERE, field="load", value="4 kg"),))
     studio.jobs.said(more, JobResult(remedies={jump.identity: (remedy,)}, finished=True))  # type: ignore[attr-defined]

@@ -15,7 +15,7 @@ from everyrung.pipeline import run
 from everyrung.store.sessions import Sessions
 from everyrung.terms.errors import Invalid
 from everyrung.web.app import app
-from everyrung.web.passphrase import hashed
+from everyrung.web.passphrase import hash_passphrase
 from everyrung.web.plan_templates import starts
 from everyrung.web.routes import files
 from everyrung.web.routes.sessions import A_PAGE
@@ -196,7 +196,7 @@ def test_others_on_a_network_need_the_passphrase(
     monkeypatch.setattr("everyrung.web.passphrase.SLOWER_S", 0)
     with pytest.raises(Invalid, match="passphrase"):
         Settings(host="192.168.0.7", folder=tmp_path)
-    known = Settings(host="192.168.0.7", folder=tmp_path, passphrase_hash=hashed("oars in the rack"))
+    known = Settings(host="192.168.0.7", folder=tmp_path, passphrase_hash=hash_passphrase("oars in the rack"))
     studio.settings = known
     client = TestClient(app(studio), base_url="http://192.168.0.7:8040", follow_redirects=False)
     assert client.get("/").headers["location"] == "/enter"

@@ -13,7 +13,7 @@ import pytest
 import worker_tasks
 
 from everyrung.web.log import TaskFailed, log_line
-from everyrung.web.workers import Cancelled, ProcessWorkers
+from everyrung.web.workers import ProcessWorkers, TaskCancelled
 
 LONG_S = 60
 
@@ -48,14 +48,14 @@ def test_what_a_task_tells_is_heard_whole_and_in_order(workers: ProcessWorkers) 
     answer = workers.submit(worker_tasks.steps, hear=told.put)
     assert [told.get(timeout=LONG_S) for _ in range(500)] == list(range(500))
     workers.cancel(answer)
-    with pytest.raises(Cancelled):
+    with pytest.raises(TaskCancelled):
         answer.result(LONG_S)
 
 
 def test_a_cancelled_task_stops_and_its_process_goes_on(workers: ProcessWorkers) -> None:
     answer, pid = begun(workers, worker_tasks.busy)
     workers.cancel(answer)
-    with pytest.raises(Cancelled):
+    with pytest.raises(TaskCancelled):
         answer.result(LONG_S)
     assert workers.submit(os.getpid).result(LONG_S) == pid
 
@@ -64,7 +64,7 @@ def test_a_cancelled_task_that_never_looks_is_ended_with_all_that_it_began() -> 
     workers = ProcessWorkers(grace_s=0.1)
     answer, (pid, child) = begun(workers, worker_tasks.deaf)
     workers.cancel(answer)
-    with pytest.raises(Cancelled):
+    with pytest.raises(TaskCancelled):
         answer.result(LONG_S)
     assert is_gone(pid)
     assert is_gone(child)
@@ -77,7 +77,7 @@ def test_a_task_that_is_ended_writes_nothing_more(workers: ProcessWorkers) -> No
     workers.end(answer)
     assert answer.done()
     assert is_gone(pid)
-    assert isinstance(answer.exception(), Cancelled)
+    assert isinstance(answer.exception(), TaskCancelled)
 
 
 def test_an_exception_that_cannot_travel_is_told_without_its_words(workers: ProcessWorkers) -> None:

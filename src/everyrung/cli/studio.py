@@ -131,14 +131,14 @@ def _set_passphrase() -> int:
 
     from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
     from everyrung.store.paths import home
-    from everyrung.web.passphrase import Logins, hashed
+    from everyrung.web.passphrase import Logins, hash_passphrase
     from everyrung.web.settings import passphrase_file
 
     first = getpass.getpass("Passphrase (12 signs or more): ")
     if first != getpass.getpass("Once more: "):
         print("The two differ; nothing was set.", file=sys.stderr)
         return 2
-    replace_bytes(passphrase_file(home()), hashed(first).encode(), mode=FOR_THE_COACH_ALONE)
+    replace_bytes(passphrase_file(home()), hash_passphrase(first).encode(), mode=FOR_THE_COACH_ALONE)
     Logins(home()).end_all()
     print("Set. `everyrung studio --host ADDRESS` asks for it now, everyone who was in before too.")
     return 0

@@ -7,7 +7,7 @@ from sqlalchemy import Engine, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Work
 
-from everyrung.store.sessions import NotThere
+from everyrung.store.sessions import NotFound
 from everyrung.store.tables import OwnCueTable, OwnRungTable
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
@@ -15,11 +15,11 @@ from everyrung.terms.timeline import OwnCue
 
 
 def remove_row(engine: Engine, table: type[OwnCueTable] | type[OwnRungTable], key: int, told: str) -> None:
-    """Raises NotThere with the words of `told` when there is none."""
+    """Raises NotFound with the words of `told` when there is none."""
     with Work(engine.execution_options(writes=True)) as work, work.begin():
         found = work.get(table, key) if 0 < key < 2**31 else None
         if found is None:
-            raise NotThere(told)
+            raise NotFound(told)
         work.delete(found)
 
 
@@ -47,7 +47,7 @@ class OwnCues:
             raise Invalid("text", "words that are not among yours already", cue.text) from None
 
     def remove(self, key: int) -> None:
-        """One less. Raises NotThere."""
+        """One less. Raises NotFound."""
         remove_row(self._engine, OwnCueTable, key, "These words are not there any more.")
 
 
@@ -100,7 +100,7 @@ class OwnRungs:
             raise Invalid("name", f"a name of its own among your rungs of {rung.move}", rung.name) from None
 
     def remove(self, key: int) -> None:
-        """One less. Raises NotThere."""
+        """One less. Raises NotFound."""
         remove_row(self._engine, OwnRungTable, key, "There is no such rung.")
 
 

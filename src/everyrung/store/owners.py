@@ -51,7 +51,7 @@ class Owners:
         same = (person, same_name(before))
         self._transact(lambda file: file.execute("UPDATE owner SET person = ? WHERE person = 0 AND name = ?", same))
 
-    def known(self) -> frozenset[Path]:
+    def files(self) -> frozenset[Path]:
         """Every file that is noted."""
         rows: list[tuple[str]] = self._transact(lambda file: file.execute("SELECT path FROM owner").fetchall())
         return frozenset(self._home / path for (path,) in rows)
@@ -112,7 +112,7 @@ def erase_made(folder: Path, people: Collection[Owner]) -> int:
     """
     owners = Owners(folder)
     there = {path for pattern in CARDS for path in folder.glob(pattern) if path.is_file() or path.is_symlink()}
-    gone = owners.files_of(people) | (there - owners.known())
+    gone = owners.files_of(people) | (there - owners.files())
     count = 0
     for path in sorted(gone):
         count += path.exists()

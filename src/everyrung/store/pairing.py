@@ -7,7 +7,7 @@ from hashlib import sha256
 from sqlalchemy import Engine, delete, func, select
 from sqlalchemy.orm import Session as Work
 
-from everyrung.store.sessions import NotThere
+from everyrung.store.sessions import NotFound
 from everyrung.store.tables import PairingTable, PhoneTable, SessionTable
 
 CODE_DIGITS = 6  # chosen, because that is typed in one go, and a million takes years at the pace of wrong ones
@@ -20,14 +20,14 @@ class Pairings:
         self._engine = engine
 
     def code(self, session: str) -> str:
-        """The session's code; made when it is first asked for. Raises NotThere for a session that is not."""
+        """The session's code; made when it is first asked for. Raises NotFound for a session that is not."""
         with Work(self._engine) as work:
             known = work.get(PairingTable, session)
             if known:
                 return known.code
         with Work(self._engine.execution_options(writes=True)) as work, work.begin():
             if work.get(SessionTable, session) is None:
-                raise NotThere("There is no such session.")
+                raise NotFound("There is no such session.")
             row = work.get(PairingTable, session) or PairingTable(session_id=session, code=_code())
             work.add(row)
             return row.code
@@ -39,7 +39,7 @@ class Pairings:
                 now_ms = int(time.time() * 1000)
                 work.add(PhoneTable(session_id=session, digest=_digest(token), paired_ms=now_ms))
 
-    def paired(self, session: str, token: str) -> bool:
+    def is_paired(self, session: str, token: str) -> bool:
         """Whether it may."""
         with Work(self._engine) as work:
             return work.get(PhoneTable, (session, _digest(token))) is not None

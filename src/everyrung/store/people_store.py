@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Work
 
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
-from everyrung.store.sessions import NotThere
+from everyrung.store.sessions import NotFound
 from everyrung.store.tables import HealthTable, PersonTable
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import same_name
@@ -27,7 +27,7 @@ class PersonRow:
     health: str = field(default="", repr=False)
 
 
-class Roster:
+class PeopleStore:
     """The people of one database; `key_file` unlocks their health answers and is no part of it."""
 
     def __init__(self, engine: Engine, key_file: Path) -> None:
@@ -48,18 +48,18 @@ class Roster:
             return work.scalar(select(func.count()).select_from(PersonTable)) or 0
 
     def person(self, key: int) -> PersonRow:
-        """One of them. Raises NotThere, and Faults as `all`."""
+        """One of them. Raises NotFound, and Faults as `all`."""
         with Work(self._engine) as work:
             row, sealed = _row_of(work, key), work.get(HealthTable, key)
             sealed_bytes = sealed.sealed if sealed else None
         return PersonRow(id=row.id, name=row.name, text=row.text, health=self._decrypt(sealed_bytes))
 
     def name(self, key: int) -> str:
-        """What one of them is called, whether or not their answers can be opened. Raises NotThere."""
+        """What one of them is called, whether or not their answers can be opened. Raises NotFound."""
         with Work(self._engine) as work:
             return _row_of(work, key).name
 
-    def answered(self) -> tuple[tuple[int, str], ...]:
+    def with_answers(self) -> tuple[tuple[int, str], ...]:
         """The number and name of everyone who said something in confidence."""
         with Work(self._engine) as work:
             return tuple(
@@ -69,7 +69,7 @@ class Roster:
     def put(self, people: Iterable[PersonRow]) -> tuple[int, ...]:
         """All of these or none, those of number 0 new; returns their numbers.
 
-        Raises Invalid for a name that another one has, NotThere.
+        Raises Invalid for a name that another one has, NotFound.
         """
         rows = tuple(people)
         with self._writing() as work:
@@ -84,7 +84,7 @@ class Roster:
             return tuple(row.id for row in kept)
 
     def remove(self, key: int) -> None:
-        """A person and their answers; nothing of them is left in the file. Raises NotThere."""
+        """A person and their answers; nothing of them is left in the file. Raises NotFound."""
         with self._writing() as work:
             work.execute(delete(HealthTable).where(HealthTable.person_id == key))
             work.delete(_row_of(work, key))
@@ -157,9 +157,9 @@ class Roster:
 
 
 def _check_names(rows: Sequence[PersonRow], known: Mapping[int, PersonTable]) -> None:
-    """Raises Invalid for a name that two would have, NotThere for a number that nobody has."""
+    """Raises Invalid for a name that two would have, NotFound for a number that nobody has."""
     if any(row.id and row.id not in known for row in rows):
-        raise NotThere("There is no such person.")
+        raise NotFound("There is no such person.")
     changed = {row.id for row in rows}
     names = {row.folded for row in known.values() if row.id not in changed}
     for row in rows:
@@ -171,5 +171,5 @@ def _check_names(rows: Sequence[PersonRow], known: Mapping[int, PersonTable]) ->
 def _row_of(work: Work, key: int) -> PersonTable:
     found = work.get(PersonTable, key) if 0 < key < 2**31 else None
     if found is None:
-        raise NotThere("There is no such person.")
+        raise NotFound("There is no such person.")
     return found

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from sqlalchemy import Engine, select
 from sqlalchemy.orm import Session as Work
 
-from everyrung.store.sessions import NotThere
-from everyrung.store.tables import LedTable, SessionTable
+from everyrung.store.sessions import NotFound
+from everyrung.store.tables import SessionLogTable, SessionTable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Led:
+class SessionLog:
     """One time that a session was led; `log` is the stage's JSON."""
 
     id: str
@@ -20,30 +20,38 @@ class Led:
     log: str
 
 
-class LedSessions:
+class SessionLogs:
     """All of one database."""
 
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
 
-    def keep(self, led: Led) -> None:
-        """A log, or what has been added to one since. Raises NotThere for a session that is not."""
+    def keep(self, led: SessionLog) -> None:
+        """A log, or what has been added to one since. Raises NotFound for a session that is not."""
         with Work(self._engine.execution_options(writes=True)) as work, work.begin():
             if work.get(SessionTable, led.session) is None:
-                raise NotThere("There is no such session.")
-            row = work.get(LedTable, led.id)
+                raise NotFound("There is no such session.")
+            row = work.get(SessionLogTable, led.id)
             if row is None:
-                row = LedTable(id=led.id, session_id=led.session, revision=led.revision, started_ms=led.started_ms)
+                row = SessionLogTable(
+                    id=led.id, session_id=led.session, revision=led.revision, started_ms=led.started_ms
+                )
                 work.add(row)
             elif row.session_id != led.session:
-                raise NotThere("There is no such log of this session.")
+                raise NotFound("There is no such log of this session.")
             row.log = led.log
 
-    def of(self, session: str) -> tuple[Led, ...]:
+    def of(self, session: str) -> tuple[SessionLog, ...]:
         """Those of one session, the latest first."""
         with Work(self._engine) as work:
-            wanted = select(LedTable).where(LedTable.session_id == session).order_by(LedTable.started_ms.desc())
+            wanted = (
+                select(SessionLogTable)
+                .where(SessionLogTable.session_id == session)
+                .order_by(SessionLogTable.started_ms.desc())
+            )
             return tuple(
-                Led(id=row.id, session=row.session_id, revision=row.revision, started_ms=row.started_ms, log=row.log)
+                SessionLog(
+                    id=row.id, session=row.session_id, revision=row.revision, started_ms=row.started_ms, log=row.log
+                )
                 for row in work.scalars(wanted)
             )

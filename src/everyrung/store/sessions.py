@@ -60,11 +60,11 @@ class Draft:
     what: str
 
 
-class NotThere(LookupError):
+class NotFound(LookupError):
     """No session, or no revision, of that name."""
 
 
-class Moved(Exception):
+class Conflict(Exception):
     """Somebody saved in between: nothing was written. `head` is what is current now."""
 
     def __init__(self, head: Revision) -> None:
@@ -92,7 +92,7 @@ class Sessions:
             return work.scalar(wanted) or 0
 
     def session(self, key: str) -> SessionRow:
-        """One line of the list. Raises NotThere."""
+        """One line of the list. Raises NotFound."""
         with Work(self._engine) as work:
             return _row(_row_of(work, key))
 
@@ -109,17 +109,17 @@ class Sessions:
             return _row(row)
 
     def head(self, key: str) -> Revision:
-        """The current revision. Raises NotThere."""
+        """The current revision. Raises NotFound."""
         with Work(self._engine) as work:
             return _read(_at(work, key, _row_of(work, key).head))
 
     def revision(self, key: str, number: int) -> Revision:
-        """One revision. Raises NotThere."""
+        """One revision. Raises NotFound."""
         with Work(self._engine) as work:
             return _read(_at(work, key, number))
 
     def revisions(self, key: str, most: int = 500) -> tuple[RevisionRow, ...]:
-        """The latest ones first, without their texts. Raises NotThere."""
+        """The latest ones first, without their texts. Raises NotFound."""
         table = RevisionTable
         wanted = select(table.number, table.parent, table.what, table.at_ms).where(table.session_id == key)
         with Work(self._engine) as work:
@@ -128,7 +128,7 @@ class Sessions:
             return tuple(RevisionRow(number=a, parent=b, what=c, at_ms=d) for a, b, c, d in rows)
 
     def save(self, key: str, base: int, draft: Draft) -> Revision:
-        """A new revision on top of `base`; the same text again makes none. Raises Moved, NotThere."""
+        """A new revision on top of `base`; the same text again makes none. Raises Conflict, NotFound."""
         with self._writing() as work:
             row, head = self._lock_at(work, key, base)
             if head.text == draft.text:
@@ -140,7 +140,7 @@ class Sessions:
             return _read(made)
 
     def undo(self, key: str, base: int) -> Revision | None:
-        """Back to what `base` was made from; None for the first. Raises Moved, NotThere."""
+        """Back to what `base` was made from; None for the first. Raises Conflict, NotFound."""
         with self._writing() as work:
             row, head = self._lock_at(work, key, base)
             if head.parent is None:
@@ -148,7 +148,7 @@ class Sessions:
             return self._go(row, _at(work, key, head.parent))
 
     def redo(self, key: str, base: int) -> Revision | None:
-        """On to the newest that was made from `base`; None when there is none. Raises Moved, NotThere."""
+        """On to the newest that was made from `base`; None when there is none. Raises Conflict, NotFound."""
         with self._writing() as work:
             row, _ = self._lock_at(work, key, base)
             newest = _children(key, base).order_by(RevisionTable.number.desc()).limit(1)
@@ -161,12 +161,12 @@ class Sessions:
             return work.scalars(_children(key, base).limit(1)).first() is not None
 
     def archive(self, key: str, *, archived: bool) -> None:
-        """Out of the list, or into it again. Raises NotThere."""
+        """Out of the list, or into it again. Raises NotFound."""
         with self._writing() as work:
             _row_of(work, key).archived = archived
 
     def copy(self, key: str) -> SessionRow:
-        """The current text as a session of its own. Raises NotThere."""
+        """The current text as a session of its own. Raises NotFound."""
         head = self.head(key)
         title, what = f"{head.title} (copy)", f"Copied from {head.title}"
         return self.create(Draft(text=head.text, title=title, slot_minutes=head.slot_minutes, what=what))
@@ -181,7 +181,7 @@ class Sessions:
         row = _row_of(work, key, lock=True)
         head = _at(work, key, row.head)
         if head.number != base:
-            raise Moved(_read(head))
+            raise Conflict(_read(head))
         return row, head
 
     def _go(self, row: SessionTable, to: RevisionTable) -> Revision:
@@ -196,14 +196,14 @@ def _children(key: str, base: int) -> Select[Any]:
 def _row_of(work: Work, key: str, *, lock: bool = False) -> SessionTable:
     found = work.get(SessionTable, key, with_for_update=True if lock else None)
     if found is None:
-        raise NotThere(f"There is no session {key}.")
+        raise NotFound(f"There is no session {key}.")
     return found
 
 
 def _at(work: Work, key: str, number: int) -> RevisionTable:
     found = work.get(RevisionTable, (key, number)) if 0 < number < 2**31 else None
     if found is None:
-        raise NotThere(f"There is no version {number} of that session.")
+        raise NotFound(f"There is no version {number} of that session.")
     return found
 
 

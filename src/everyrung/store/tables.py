@@ -89,7 +89,7 @@ class OwnCueTable(Base):
     __table_args__ = (UniqueConstraint("move", "rung", "kind", "text"),)
 
 
-class LedTable(Base):
+class SessionLogTable(Base):
     """A session as it was really led: its log, in the stage's own words (JSON)."""
 
     __tablename__ = "led"

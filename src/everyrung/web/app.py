@@ -30,9 +30,9 @@ from everyrung.web.routes import (
     versions,
     write,
 )
-from everyrung.web.security import Guard
+from everyrung.web.security import SecurityMiddleware
 from everyrung.web.studio import Studio
-from everyrung.web.trouble import HANDLERS, broken
+from everyrung.web.trouble import HANDLERS, server_error
 
 TWO_WEEKS_S = 14 * 24 * 3600
 BACKUP_EVERY_S = 600  # chosen, because ten minutes of typing are soon typed again
@@ -59,7 +59,7 @@ def app(studio: Studio) -> Starlette:
 
     @asynccontextmanager
     async def life(_: Starlette) -> AsyncIterator[None]:
-        saving = asyncio.create_task(_saved(studio))
+        saving = asyncio.create_task(_back_up_regularly(studio))
         yield
         saving.cancel()
         await run_in_threadpool(_save, studio)
@@ -70,7 +70,7 @@ def app(studio: Studio) -> Starlette:
         lifespan=life,
         exception_handlers=HANDLERS,
         middleware=[
-            Middleware(Guard, settings=studio.settings, broken=broken),
+            Middleware(SecurityMiddleware, settings=studio.settings, broken=server_error),
             Middleware(
                 SessionMiddleware,
                 secret_key=studio.settings.cookie_key,
@@ -78,14 +78,14 @@ def app(studio: Studio) -> Starlette:
                 max_age=TWO_WEEKS_S,
                 same_site="strict",
             ),
-            Middleware(entry.Door, settings=studio.settings),
+            Middleware(entry.LoginMiddleware, settings=studio.settings),
         ],
     )
     made.state.studio = studio
     return made
 
 
-async def _saved(studio: Studio) -> None:
+async def _back_up_regularly(studio: Studio) -> None:
     """A backup from time to time."""
     while True:
         await asyncio.sleep(BACKUP_EVERY_S)

@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 
 from everyrung.effort.mix import mix_names
 from everyrung.pipeline import AudienceSpec
-from everyrung.store.people_store import Roster
+from everyrung.store.people_store import PeopleStore
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.person_form import participants
@@ -47,7 +47,7 @@ def audience(said: Mapping[str, str]) -> Audience:
     return Audience(mix=mix, count=int(count), known=known)
 
 
-def expected(who: Audience, roster: Roster) -> AudienceSpec:
+def audience_spec(who: Audience, people_store: PeopleStore) -> AudienceSpec:
     """What the rehearsal asks for. Raises Faults when health answers are there and their key is not."""
-    people = participants(roster) if who.known != "no" else ()
+    people = participants(people_store) if who.known != "no" else ()
     return AudienceSpec(mix=who.mix, count=who.count, people=people, in_room=who.known == "room")

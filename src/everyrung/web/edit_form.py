@@ -11,7 +11,7 @@ from everyrung.terms.edit import Edit
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.plan import Ref
-from everyrung.web.form_values import ticked, with_unit
+from everyrung.web.form_values import ticked_limits, with_unit
 
 Form = Mapping[str, str]
 _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "leader.age", "count", "each")
@@ -64,7 +64,7 @@ def _value(form: Form, field: str) -> Any:
     if field == "who.newcomers":
         return said == "yes"
     if field == "who.limits":
-        return ticked(form) or None
+        return ticked_limits(form) or None
     if not said:
         return None
     if field in _LISTS:
@@ -226,10 +226,10 @@ def form_of(edit: Edit) -> dict[str, str]:
     for name in ("lever", "skip"):
         if name in said:
             said["value"] = said.pop(name)
-    return {"edit": _KINDS[type(edit)]} | {name: _written(value) for name, value in said.items()}
+    return {"edit": _KINDS[type(edit)]} | {name: _form_text(value) for name, value in said.items()}
 
 
-def _written(value: Any) -> str:
+def _form_text(value: Any) -> str:
     if value is None or isinstance(value, bool):
         return "yes" if value else ""
     if isinstance(value, dict):

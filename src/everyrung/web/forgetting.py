@@ -9,16 +9,16 @@ from everyrung.web.studio import Studio
 
 
 def forget_person(studio: Studio, key: int) -> int:
-    """Somebody, with their answers and cards; how many files went. Raises NotThere; OSError, then they stay listed."""
-    roster = studio.roster
-    owner = Owner(name=roster.name(key), person=key)
+    """Somebody, with their answers and cards; how many files went. Raises NotFound; OSError, then they stay listed."""
+    people_store = studio.people
+    owner = Owner(name=people_store.name(key), person=key)
     lines: list[Deletion] = [
         ("DELETE FROM health WHERE person_id IN (SELECT id FROM person WHERE id = ? OR name = ?)", (key, owner.name)),
         ("DELETE FROM person WHERE id = ? OR name = ?", (key, owner.name)),
     ]
     with studio.backups.alone if studio.backups else nullcontext():
         count = forget_made(studio, [owner])
-        roster.remove(key)
+        people_store.remove(key)
         count += forget_made(studio, [owner])  # what somebody had made in between
         if studio.backups:
             studio.backups.erase(lines)
@@ -27,10 +27,10 @@ def forget_person(studio: Studio, key: int) -> int:
 
 def forget_answers(studio: Studio) -> tuple[int, int]:
     """All that anybody said in confidence, its key, and the cards chosen by it; of how many people, how many files."""
-    owners = [Owner(name=name, person=key) for key, name in studio.roster.answered()]
+    owners = [Owner(name=name, person=key) for key, name in studio.people.with_answers()]
     with studio.backups.alone if studio.backups else nullcontext():
         files = forget_made(studio, owners) if owners else 0
-        people = studio.roster.remove_all_health()
+        people = studio.people.remove_all_health()
         files += forget_made(studio, owners) if owners else 0
         if studio.backups:
             studio.backups.erase([("DELETE FROM health", ())])

@@ -12,7 +12,7 @@ SAID = "said"  # the field for plain words
 LIMIT_WORDS = {"limits": list(Caution), "limit": LIMIT, "said": SAID}  # for templates
 
 
-def ticked(form: Mapping[str, str]) -> list[str]:
+def ticked_limits(form: Mapping[str, str]) -> list[str]:
     """The limits whose boxes are ticked."""
     return [str(each) for each in Caution if form.get(f"{LIMIT}{each}")]
 
@@ -25,7 +25,7 @@ def to_ask(form: Mapping[str, str]) -> tuple[Question, ...]:
     if said.strip() and not found:
         remedy = "Tick what is to be avoided. What was typed is not kept."
         raise Invalid(SAID, "words that lead to a question, such as sore knee or pregnant", "others", remedy=remedy)
-    return tuple(each for each in found if str(each.limit) not in ticked(form))
+    return tuple(each for each in found if str(each.limit) not in ticked_limits(form))
 
 
 _UNITS = {

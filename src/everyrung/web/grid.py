@@ -90,7 +90,9 @@ def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView]) -> B
     rounds = []
     for each in block.rounds:
         cells = {cell.ref.cell: view(cell) for cell in each.cells}
-        row = [cells.get(key) or _skipped(Ref(block=block.name, round=each.name, cell=key)) for key in text.columns]
+        row = [
+            cells.get(key) or _skipped_cell(Ref(block=block.name, round=each.name, cell=key)) for key in text.columns
+        ]
         rounds.append(RoundView(name=each.name, id=place_id(block.name, each.name), cells=tuple(row)))
     return BlockView(
         name=block.name,
@@ -103,7 +105,7 @@ def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView]) -> B
     )
 
 
-def _skipped(ref: Ref) -> CellView:
+def _skipped_cell(ref: Ref) -> CellView:
     return CellView(
         ref=ref, id=cell_id(ref), rung="", dose="", load="", changed=(), figure="", worst="", finish="", skipped=True
     )

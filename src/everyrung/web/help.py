@@ -56,7 +56,7 @@ def help_files() -> dict[str, Path]:
     return {name: path for name, path in sorted(found.items()) if path.suffix in shown and path.is_file()}
 
 
-def linked(words: str) -> Markup:
+def link_pages(words: str) -> Markup:
     """A message in which the name of a page of ours, docs/rules.md, leads to it; everything else is escaped."""
     known = {path.stem for path in docs().glob("*.md")}
 

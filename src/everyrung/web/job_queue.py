@@ -13,7 +13,7 @@ from typing import Any
 from everyrung.terms.errors import ProcessEnded
 from everyrung.web.jobs import Job, JobResult, Progress, do_job
 from everyrung.web.log import log_line
-from everyrung.web.workers import Cancelled, ProcessWorkers, Workers
+from everyrung.web.workers import ProcessWorkers, TaskCancelled, Workers
 
 KEPT = 64  # results; chosen, because the demo's takes 26 kB
 AGAIN_S = 2.0  # chosen, because a page that asks by itself does so each second, and a coach reads the words first
@@ -139,10 +139,10 @@ class JobQueue:
         problem = answer.exception()
         with self._lock:
             self._running = None
-            if not (running.cancelled or self._closed or isinstance(problem, Cancelled)):
+            if not (running.cancelled or self._closed or isinstance(problem, TaskCancelled)):
                 if isinstance(problem, CUT_OFF):
                     self._ended_s[running.job.key] = time.monotonic()
-                self._keep(running.job.key, _said(problem) if problem else answer.result())
+                self._keep(running.job.key, _failure(problem) if problem else answer.result())
         self._next()
 
     def _keep(self, key: str, result: JobResult) -> None:
@@ -162,7 +162,7 @@ class _Running:
     cancelled: bool = False
 
 
-def _said(problem: BaseException) -> JobResult:
+def _failure(problem: BaseException) -> JobResult:
     """Why there is no result, in words; the window says more."""
     print(f"background: {log_line(problem)}", file=sys.stderr)
     ended = isinstance(problem, CUT_OFF)

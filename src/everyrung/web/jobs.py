@@ -24,7 +24,7 @@ from everyrung.terms.pace import Pace, left_words
 from everyrung.terms.plan import Plan
 from everyrung.terms.timeline import OwnCue
 from everyrung.web.field_words import refusals
-from everyrung.web.remedies import Mend, mended
+from everyrung.web.remedies import MendRequest, find_remedies
 
 STAGE_KEPT_S = 86_400  # chosen, because a show that was opened this morning may be led tonight
 TOLD = 30  # times, about, that a job says how far it is; chosen, because a bar that moves thirty times is seen to
@@ -32,7 +32,7 @@ Steps = Callable[[int, int], None]  # how many are done, of how many
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Weekly:
+class WeeklySeries:
     """A class at the same wall time each week: "2026-11-26 18:30", a zone's name, how many weeks, where."""
 
     starts: str
@@ -60,10 +60,10 @@ class Job:
     cards_folder: Path | None = None
     stage_folder: Path | None = None
     publish_folder: Path | None = None
-    series: Weekly | None = None
+    series: WeeklySeries | None = None
     voice: bool = False
     also: tuple[str, ...] = ()
-    mend: Mend | None = None
+    mend: MendRequest | None = None
 
     @property
     def key(self) -> str:
@@ -118,23 +118,23 @@ class Progress:
         return left_words(self.left_s)
 
 
-Tell = Callable[[Progress | JobResult | None], None]  # raises Cancelled when nobody waits; None only looks
+Tell = Callable[[Progress | JobResult | None], None]  # raises TaskCancelled when nobody waits; None only looks
 
 
 def do_job(job: Job, tell: Tell) -> JobResult:
     """The whole result; tells how far it is, and what there is so far. What goes wrong is in the result, in words.
 
-    Raises Cancelled when nobody waits any more; ProcessEnded or MemoryError when this machine can't do it now.
+    Raises TaskCancelled when nobody waits any more; ProcessEnded or MemoryError when this machine can't do it now.
     """
     try:
         plan, moves = plan_from_text(job.text, "plan.toml"), standard_library(job.own_cues)
-        return _work(job)(_Doing(job=job, plan=plan, moves=moves, tell=tell))
+        return _work(job)(_JobRun(job=job, plan=plan, moves=moves, tell=tell))
     except (Faults, Invalid) as problem:
         return JobResult(problem=" ".join(refusals(problem)), finished=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Doing:
+class _JobRun:
     """A job while it is done."""
 
     job: Job
@@ -158,17 +158,17 @@ class _Doing:
         return step
 
 
-def _work(job: Job) -> Callable[[_Doing], JobResult]:
+def _work(job: Job) -> Callable[[_JobRun], JobResult]:
     if job.mend:
         return _remedies
     if job.cards_folder:
         return _cards
     if job.stage_folder:
         return _stage
-    return _published if job.publish_folder else _forecast
+    return _publish if job.publish_folder else _forecast
 
 
-def _forecast(doing: _Doing) -> JobResult:
+def _forecast(doing: _JobRun) -> JobResult:
     first = doing.run(bodies=True, on_bodies=doing.steps("rungs on bodies"))
     doing.tell(JobResult(findings=first.findings))
     people, bodies = doing.steps("people"), doing.steps("rungs for the audience")
@@ -176,15 +176,15 @@ def _forecast(doing: _Doing) -> JobResult:
     return JobResult(findings=whole.findings, forecast=whole.forecast, advice=whole.advice, finished=True)
 
 
-def _remedies(doing: _Doing) -> JobResult:
+def _remedies(doing: _JobRun) -> JobResult:
     job, steps = doing.job, doing.steps("remedies")
     assert job.mend is not None
     options = Options(audience=job.audience, cache=default_cache(), on_bodies=steps, on_people=steps)
-    remedies = mended(job.text, job.mend, doing.moves, options, doing.steps("remedies tried"))
+    remedies = find_remedies(job.text, job.mend, doing.moves, options, doing.steps("remedies tried"))
     return JobResult(remedies=remedies, finished=True)
 
 
-def _cards(doing: _Doing) -> JobResult:
+def _cards(doing: _JobRun) -> JobResult:
     bodies = doing.steps("rungs for your people")
     run = doing.run(drawings=True, audience=doing.job.audience, on_bodies=bodies)
     return cards_of(run, doing.job, doing.steps("cards"))
@@ -207,7 +207,7 @@ def cards_of(run: Analysis, job: Job, progress: Steps) -> JobResult:
     return JobResult(advice=run.advice, folder=folder, cards=cards, finished=True)
 
 
-def _stage(doing: _Doing) -> JobResult:
+def _stage(doing: _JobRun) -> JobResult:
     from everyrung.publish.stage import write_stage
 
     assert doing.job.stage_folder is not None
@@ -226,7 +226,7 @@ def clear_stages(latest: Path) -> None:
             shutil.rmtree(each, ignore_errors=True)
 
 
-def _published(doing: _Doing) -> JobResult:
+def _publish(doing: _JobRun) -> JobResult:
     from everyrung.publish.calendar import series_of
     from everyrung.publish.folder.bundle import build_bundle
     from everyrung.publish.folder.contents import MANIFEST, STATE

@@ -25,7 +25,7 @@ USUAL = {"sex": "female", "stature": "165 cm", "mass": "62 kg"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Looked:
+class MoveFilter:
     """What is looked for; '' for anything."""
 
     focus: str = ""
@@ -33,24 +33,24 @@ class Looked:
     position: str = ""
 
 
-def looked(said: Mapping[str, str]) -> Looked:
+def read_filter(said: Mapping[str, str]) -> MoveFilter:
     """From an address; words that are none count as nothing said."""
-    return Looked(focus=said.get("focus", ""), kit=said.get("kit", ""), position=said.get("position", ""))
+    return MoveFilter(focus=said.get("focus", ""), kit=said.get("kit", ""), position=said.get("position", ""))
 
 
-def found(library: Library, wanted: Looked) -> tuple[Move, ...]:
+def filter_moves(library: Library, wanted: MoveFilter) -> tuple[Move, ...]:
     """The moves with a rung that fits, in the library's order of patterns."""
     moves = [library.move(key) for key in library.keys]
     return tuple(move for move in moves if _fits(move, wanted))
 
 
-def _fits(move: Move, wanted: Looked) -> bool:
+def _fits(move: Move, wanted: MoveFilter) -> bool:
     if wanted.focus and wanted.focus not in move.focus:
         return False
     return any(_stands(rung, wanted) and _with(rung, wanted.kit) for rung in move.ladder)
 
 
-def _stands(rung: Rung, wanted: Looked) -> bool:
+def _stands(rung: Rung, wanted: MoveFilter) -> bool:
     return not wanted.position or str(rung.form.position) == wanted.position
 
 
@@ -78,11 +78,13 @@ def body(said: Mapping[str, str]) -> BodySize:
     if given["sex"] not in [each.value for each in Sex]:
         raise Invalid("sex", or_list(each.value for each in Sex), given["sex"])
     return BodySize(
-        sex=Sex(given["sex"]), stature_m=_taken(given, "stature", stature), mass_kg=_taken(given, "mass", body_mass)
+        sex=Sex(given["sex"]),
+        stature_m=_parse_field(given, "stature", stature),
+        mass_kg=_parse_field(given, "mass", body_mass),
     )
 
 
-def _taken(given: Mapping[str, str], field: str, parse: Callable[[str], float]) -> float:
+def _parse_field(given: Mapping[str, str], field: str, parse: Callable[[str], float]) -> float:
     try:
         return parse(given[field])
     except Invalid as problem:
@@ -124,7 +126,7 @@ def step(rung: Rung, figure: str, demand: RungDemand | str) -> Step:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Built:
+class DraftRung:
     """A rung that is being built: where it starts, what was put on, and the result."""
 
     start: Rung
@@ -137,18 +139,18 @@ class Built:
         return tuple(map(lever_phrase, self.levers))
 
     @property
-    def known(self) -> bool:
+    def is_on_ladder(self) -> bool:
         """Whether the ladder has this rung already."""
         return "+" not in self.rung.key
 
 
-def built(library: Library, move: str, rung: str, tables: Sequence[str]) -> Built:
+def draft_rung(library: Library, move: str, rung: str, tables: Sequence[str]) -> DraftRung:
     """A library rung with levers on. Raises Invalid when they contradict, or when there are too many."""
     if len(tables) > MOST_LEVERS:
         raise Invalid("levers", f"at most {MOST_LEVERS} levers on one rung", len(tables))
     levers = tuple(_lever(each) for each in tables)
     start = library.rung(move, rung)
-    return Built(
+    return DraftRung(
         start=start,
         levers=levers,
         tables=tuple(tables),
@@ -164,7 +166,7 @@ def _lever(table: str) -> Lever:
     return read_lever(value)
 
 
-def compared(before: RungDemand | str, after: RungDemand | str) -> tuple[tuple[str, Measure], ...]:
+def compare(before: RungDemand | str, after: RungDemand | str) -> tuple[tuple[str, Measure], ...]:
     """Every measure of the two, with the verdict in a word; nothing where one of them is not known."""
     if isinstance(before, str) or isinstance(after, str):
         return ()

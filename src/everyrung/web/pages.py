@@ -17,7 +17,7 @@ from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults
 from everyrung.terms.units import clock_text
 from everyrung.web.difference import stock_words
-from everyrung.web.help import linked
+from everyrung.web.help import link_pages
 from everyrung.web.parts import Parts, render_part, svg_part
 from everyrung.web.security import token
 from everyrung.web.static_files import asset
@@ -35,7 +35,7 @@ def templates() -> Environment:
     made.filters["stock_words"] = stock_words
     made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
-    made.filters["linked"] = linked
+    made.filters["link_pages"] = link_pages
     made.globals["asset"] = asset
     made.globals["part"], made.globals["svg_part"] = render_part, svg_part
     made.globals["version"] = __version__
@@ -65,7 +65,7 @@ def _markup(request: Request, template: str, parts: Parts, content: Mapping[str,
         "token": token(request),
         "theme": theme(request),
         "path": request.url.path,
-        "guarded": studio_of(request).settings.guarded,
+        "guarded": studio_of(request).settings.needs_passphrase,
         "parts": parts,
     }
     return templates().get_template(template).render(**shared, **content)

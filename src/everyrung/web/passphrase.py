@@ -20,13 +20,13 @@ MOST_ADDRESSES = 10_000  # remembered; chosen, because no network of a club has 
 _hasher = PasswordHasher()
 
 
-def hashed(passphrase: str) -> str:
+def hash_passphrase(passphrase: str) -> str:
     """Argon2's hash of a passphrase. Raises Invalid for a short one."""
     require(len(passphrase) >= LEAST, "passphrase", f"{LEAST} signs or more", f"{len(passphrase)} signs")
     return _hasher.hash(passphrase)
 
 
-def right(passphrase: str, known: str) -> bool:
+def is_right(passphrase: str, known: str) -> bool:
     """Whether it is the one."""
     try:
         return _hasher.verify(known, passphrase)
@@ -34,7 +34,7 @@ def right(passphrase: str, known: str) -> bool:
         return False
 
 
-class Tries:
+class LoginLimiter:
     """How often the passphrase was tried wrongly of late, by address: nobody's guesses keep another one out."""
 
     def __init__(self) -> None:
@@ -47,7 +47,7 @@ class Tries:
             return None
         at = time.monotonic()
         lately.append(at)  # before it is known, so that many at once are counted too
-        if await asyncio.to_thread(right, passphrase, known):
+        if await asyncio.to_thread(is_right, passphrase, known):
             lately.remove(at)
             return True
         await asyncio.sleep(SLOWER_S * len(lately))

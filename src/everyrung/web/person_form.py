@@ -9,9 +9,9 @@ from everyrung.people.person import read_persons
 from everyrung.people.read import people_from_text
 from everyrung.people.write import health_text, people_text, person_values
 from everyrung.store.owners import Owner
-from everyrung.store.people_store import PersonRow, Roster
+from everyrung.store.people_store import PeopleStore, PersonRow
 from everyrung.terms.person import Health, Person, same_name
-from everyrung.web.form_values import ticked, with_unit
+from everyrung.web.form_values import ticked_limits, with_unit
 
 FIELDS = ("name", "stature", "mass", "age", "sex", "level", "kit")
 FORM = "this form"
@@ -20,7 +20,7 @@ FORM = "this form"
 def from_form(form: Mapping[str, str]) -> Person:
     """What a form says of somebody. Raises Faults, each with the field it is about."""
     values: dict[str, object] = {name: with_unit(name, said) for name in FIELDS if (said := form.get(name, "").strip())}
-    values["limits"] = ticked(form)
+    values["limits"] = ticked_limits(form)
     values["medicine"] = bool(form.get("medicine"))
     reading = FileFaults(FORM, "")
     found = read_persons([Table(reading, {"name": "", "stature": "", **values})])
@@ -38,14 +38,14 @@ def form_values(person: Person) -> dict[str, str]:
     return {name: str(values.get(name, "")) for name in FIELDS}
 
 
-def participants(roster: Roster) -> tuple[Person, ...]:
+def participants(people_store: PeopleStore) -> tuple[Person, ...]:
     """Everyone on the list, with what they said in confidence. Raises Faults when its key is not there."""
-    return tuple(map(participant, roster.all()))
+    return tuple(map(participant, people_store.all()))
 
 
-def numbered(roster: Roster) -> tuple[tuple[Person, ...], dict[str, int]]:
+def people_and_numbers(people_store: PeopleStore) -> tuple[tuple[Person, ...], dict[str, int]]:
     """Everyone on the list, and the number of each by name. Raises Faults as `participants`."""
-    rows = roster.all()
+    rows = people_store.all()
     return tuple(map(participant, rows)), {row.name: row.id for row in rows}
 
 
@@ -55,37 +55,37 @@ def participant(row: PersonRow) -> Person:
     return join_health(people, health_from_text(row.health, "health.toml"))[0] if row.health else people[0]
 
 
-def add(roster: Roster, person: Person) -> int:
+def add(people_store: PeopleStore, person: Person) -> int:
     """Somebody new. Raises Invalid for a name that is there already."""
-    return roster.put([_row(person)])[0]
+    return people_store.put([_row(person)])[0]
 
 
-def change(roster: Roster, key: int, person: Person) -> None:
-    """What is known of somebody, anew; what was learned from their answers stays. Raises Invalid, NotThere."""
-    roster.put([_row(_learned(person, participant(roster.person(key))), key)])
+def change(people_store: PeopleStore, key: int, person: Person) -> None:
+    """What is known of somebody, anew; what was learned from their answers stays. Raises Invalid, NotFound."""
+    people_store.put([_row(_keep_learned(person, participant(people_store.person(key))), key)])
 
 
-def bring(roster: Roster, people: Iterable[Person]) -> tuple[int, int, tuple[Owner, ...]]:
+def bring(people_store: PeopleStore, people: Iterable[Person]) -> tuple[int, int, tuple[Owner, ...]]:
     """Many at once, all or none, those of a known name anew: how many were added, how many changed, and who of them
     with other health answers.
 
     A list without health answers takes nobody's away.
     """
-    known = {same_name(row.name): row for row in roster.all()}
+    known = {same_name(row.name): row for row in people_store.all()}
     rows, otherwise = [], []
     for person in people:
         row = known.get(same_name(person.name))
         old = participant(row) if row else person
         said = replace(person, health=person.health if person.health != Health() else old.health)
-        rows.append(_row(_learned(said, old), row.id if row else 0))
+        rows.append(_row(_keep_learned(said, old), row.id if row else 0))
         if row and said.health != old.health:
             otherwise.append(Owner(name=row.name, person=row.id))
-    roster.put(rows)
+    people_store.put(rows)
     changed = sum(row.id > 0 for row in rows)
     return len(rows) - changed, changed, tuple(otherwise)
 
 
-def _learned(person: Person, old: Person) -> Person:
+def _keep_learned(person: Person, old: Person) -> Person:
     return replace(person, strength=person.strength or old.strength, endurance=person.endurance or old.endurance)
 
 

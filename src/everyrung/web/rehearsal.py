@@ -68,7 +68,7 @@ def _row(cell: Cell, found: CellForecast, before: CellForecast | None) -> SetRow
         skipping=found.skipping,
         effort=effort_range(found.left),
         stops=found.led_rung.limiting[:2] if found.led_rung else (),
-        moved=tuple(_moved(found.moved)),
+        moved=tuple(_sensitivity_words(found.moved)),
     )
 
 
@@ -104,7 +104,7 @@ def _differing(before: Share | None, now: Share) -> Share | None:
     return before if before and abs(before.part - now.part) >= NOT_ALONE else None
 
 
-def _moved(moved: Mapping[str, tuple[float, float]]) -> Iterator[str]:
+def _sensitivity_words(moved: Mapping[str, tuple[float, float]]) -> Iterator[str]:
     for name, (_, led) in moved.items():
         if abs(led) >= LEAST_MOVED:
             yield f"{name} {led:+.0f}"
@@ -154,7 +154,7 @@ def effort_band(run: Analysis, found: Forecast) -> dict[str, list[object]]:
         for key, value in zip(chart, row, strict=True):
             chart[key].append(value)
 
-    for ref, at_ms, end_ms in _worked(run):
+    for ref, at_ms, end_ms in _work_times(run):
         name = f"{ref.cell}, {ref.round}"
         put(at_ms, spreads.get(ref), name)
         put(end_ms - 1, spreads.get(ref), name)
@@ -162,7 +162,7 @@ def effort_band(run: Analysis, found: Forecast) -> dict[str, list[object]]:
     return chart
 
 
-def _worked(run: Analysis) -> Iterator[tuple[Ref, int, int]]:
+def _work_times(run: Analysis) -> Iterator[tuple[Ref, int, int]]:
     """From the first to the last repetition of each cell."""
     times: dict[Ref, tuple[int, int]] = {}
     for span in run.timeline.spans:

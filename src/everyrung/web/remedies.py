@@ -16,14 +16,14 @@ _TRIALS = {"": MOST_TRIALS, "bodies": 4, "people": 3}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mend:
+class MendRequest:
     """Which findings to try remedies for: the `known` ones of bodies and people, else those of time and checks."""
 
     known: tuple[Finding, ...] = ()
 
 
-def mended(
-    text: str, mend: Mend, library: Library, options: Options, progress: Callable[[int, int], None]
+def find_remedies(
+    text: str, mend: MendRequest, library: Library, options: Options, progress: Callable[[int, int], None]
 ) -> Mapping[Identity, tuple[Remedy, ...]]:
     """The remedies of a plan's findings that hold. `options`: bodies and people, with the cache for both."""
     run = run_plan(plan_from_text(text, "plan.toml"), library=library)

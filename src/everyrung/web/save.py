@@ -6,7 +6,7 @@ from everyrung.moves.library import standard_library
 from everyrung.plan.diff import Change, changes, clashes
 from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
-from everyrung.store.sessions import Draft, Moved, Revision, Sessions
+from everyrung.store.sessions import Conflict, Draft, Revision, Sessions
 from everyrung.terms.edit import Edit, Several
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import Plan
@@ -29,15 +29,15 @@ class Clash:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Saved:
+class NewVersion:
     """The new current version; `joined` says what others had changed elsewhere."""
 
     head: Revision
     joined: tuple[Change, ...] = ()
 
 
-def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | Clash:
-    """Saves one edit. Raises NotThere, Invalid for a place that is not there, Faults when the result is no plan."""
+def change(sessions: Sessions, session: str, base: int, edit: Edit) -> NewVersion | Clash:
+    """Saves one edit. Raises NotFound, Invalid for a place that is not there, Faults when the result is no plan."""
     library = standard_library()
     for _ in range(TRIES):
         head = sessions.head(session)
@@ -55,21 +55,21 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> Saved | C
             mine = differing(under.text, apply_edit(under.text, edit, library, FILE))
             return Clash(head=head, mine=mine, theirs=theirs, why=" ".join(refusals(problem)))
         if text == head.text:
-            return Saved(head=head, joined=theirs)
+            return NewVersion(head=head, joined=theirs)
         try:
             done = in_short(differing(head.text, text))
             what = f"{edit}: {done}" if isinstance(edit, Several) else done
-            return Saved(head=sessions.save(session, head.number, draft(text, what)), joined=theirs)
-        except Moved:
+            return NewVersion(head=sessions.save(session, head.number, draft(text, what)), joined=theirs)
+        except Conflict:
             continue
     raise TimeoutError("too many others save at once")
 
 
-def replace_text(sessions: Sessions, session: str, base: int, text: str, what: str) -> Saved | Clash:
-    """Saves a whole text, one that can't be read yet too; only on top of what its page showed. Raises NotThere."""
+def replace_text(sessions: Sessions, session: str, base: int, text: str, what: str) -> NewVersion | Clash:
+    """Saves a whole text, one that can't be read yet too; only on top of what its page showed. Raises NotFound."""
     try:
-        return Saved(head=sessions.save(session, base, draft(text, what)))
-    except Moved as moved:
+        return NewVersion(head=sessions.save(session, base, draft(text, what)))
+    except Conflict as moved:
         under = sessions.revision(session, base)
         return Clash(head=moved.head, mine=differing(under.text, text), theirs=differing(under.text, moved.head.text))
 

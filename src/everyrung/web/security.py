@@ -50,7 +50,7 @@ class ShortNumber(Convertor[int]):
 register_url_convertor("int", ShortNumber())
 
 
-class Guard:
+class SecurityMiddleware:
     """ASGI middleware. Refuses foreign hosts (DNS rebinding), posts from other pages, and bodies that are too large.
 
     What breaks inside is answered here by `broken`, so that this answer has the headers too.
@@ -73,12 +73,12 @@ class Guard:
             await PlainTextResponse(refused[1], refused[0])(scope, receive, sending)
             return
         try:
-            await self._app(scope, _counted(receive), sending)
+            await self._app(scope, _limit_body(receive), sending)
         except Exception as problem:
             scope.setdefault("session", {})  # where it broke before there was one
             answer = await self._broken(Request(scope, receive), problem)
             if sending.begun:
-                raise BrokenOff("an answer broke off in its middle") from None  # the server ends the line
+                raise AnswerCutOff("an answer broke off in its middle") from None  # the server ends the line
             await answer(scope, receive, sending)
 
     def _refusal(self, method: str, headers: Headers) -> tuple[int, str] | None:
@@ -98,7 +98,7 @@ class Guard:
             name = urlsplit(f"//{host}").hostname or ""
         except ValueError:
             return False
-        return name in (*OWN, self._settings.host) or self._settings.guarded
+        return name in (*OWN, self._settings.host) or self._settings.needs_passphrase
 
 
 def _from_here(headers: Headers, host: str) -> bool:
@@ -109,11 +109,11 @@ def _from_here(headers: Headers, host: str) -> bool:
     return origin is None or urlsplit(origin).netloc == host
 
 
-def _counted(receive: Receive) -> Receive:
+def _limit_body(receive: Receive) -> Receive:
     """A body without a stated length is counted as it comes."""
     seen = 0
 
-    async def counted() -> Message:
+    async def receive_counted() -> Message:
         nonlocal seen
         message = await receive()
         seen += len(message.get("body", b""))
@@ -121,10 +121,10 @@ def _counted(receive: Receive) -> Receive:
             raise HTTPException(413, f"That is more than {MAX_UPLOAD_BYTES // 1_000_000} MB, so nothing was changed.")
         return message
 
-    return counted
+    return receive_counted
 
 
-class BrokenOff(Exception):
+class AnswerCutOff(Exception):
     """An answer that had begun can't be finished."""
 
 
@@ -149,13 +149,13 @@ def token(request: Request) -> str:
     return str(request.session.setdefault("token", secrets.token_urlsafe(24)))
 
 
-async def posted(request: Request) -> Mapping[str, str]:
+async def read_form(request: Request) -> Mapping[str, str]:
     """The words of a form. Raises HTTPException when it is not from a page of this browser's."""
     return (await _form(request, files=0))[0]
 
 
-async def posted_file(request: Request) -> tuple[Mapping[str, str], tuple[str, bytes] | None]:
-    """The words of a form, and the name and content of its one file. Raises HTTPException as `posted`."""
+async def read_form_and_file(request: Request) -> tuple[Mapping[str, str], tuple[str, bytes] | None]:
+    """The words of a form, and the name and content of its one file. Raises HTTPException as `read_form`."""
     return await _form(request, files=1)
 
 
@@ -175,7 +175,7 @@ async def _form(request: Request, files: int) -> tuple[Mapping[str, str], tuple[
     return told, file
 
 
-def decoded(content: bytes) -> str:
+def decode_text(content: bytes) -> str:
     """A file's text. Raises HTTPException when it is none."""
     try:
         return content.decode("utf-8-sig")

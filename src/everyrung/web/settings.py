@@ -31,7 +31,7 @@ class Settings:
             raise Invalid("host", "a passphrase before others may reach the studio", self.host, remedy=remedy)
 
     @property
-    def guarded(self) -> bool:
+    def needs_passphrase(self) -> bool:
         """Whether people have to say the passphrase."""
         return bool(self.passphrase_hash) and self.host not in OWN
 
@@ -45,7 +45,7 @@ class Settings:
 def kept_cookie_key(folder: Path) -> str:
     """The key that signs cookies: made once, so that a restart logs nobody out. Raises Faults for a spoilt one."""
     path = folder / "cookies.key"
-    if known := _kept(path, "the key that signs cookies", "Delete this file; a new key is made, and logins end."):
+    if known := _read_own(path, "the key that signs cookies", "Delete this file; a new key is made, and logins end."):
         return known
     made = secrets.token_urlsafe(32)
     replace_bytes(path, made.encode(), mode=FOR_THE_COACH_ALONE)
@@ -60,13 +60,13 @@ def passphrase_file(folder: Path) -> Path:
 def kept_passphrase(folder: Path) -> str:
     """The passphrase's hash; '' when none was ever set. Raises Faults for a spoilt one."""
     path, remedy = passphrase_file(folder), "Set it anew: `everyrung studio --set-passphrase`."
-    known = _kept(path, "the hash of the passphrase", remedy)
+    known = _read_own(path, "the hash of the passphrase", remedy)
     if known and not known.startswith("$argon2"):
         raise _spoilt(path, "the hash of the passphrase", remedy)
     return known
 
 
-def _kept(path: Path, what: str, remedy: str) -> str:
+def _read_own(path: Path, what: str, remedy: str) -> str:
     """What a file of ours says; '' without one."""
     try:
         return path.read_text(encoding="ascii").strip()

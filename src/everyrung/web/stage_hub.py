@@ -19,7 +19,7 @@ class Role(StrEnum):
     REMOTE = "remote"
 
 
-class Stands(StrEnum):
+class Standing(StrEnum):
     """How a stage stands to the lead when it comes: opened just now, leading since before, or looking on."""
 
     NEW = "new"
@@ -30,7 +30,7 @@ class Stands(StrEnum):
 ORDERS = ("pause", "go", "toggle", "back", "skip", "less", "card")  # what a remote may ask of the stage
 
 
-class Line(Protocol):
+class Socket(Protocol):
     """A websocket, as far as a show needs it."""
 
     async def send_text(self, data: str) -> None: ...
@@ -45,65 +45,65 @@ class Show:
     state: str = ""
     begun: bool = False
     told_s: float = 0.0
-    leader: Line | None = None
-    screens: dict[Line, Role] = field(default_factory=dict)
+    leader: Socket | None = None
+    screens: dict[Socket, Role] = field(default_factory=dict)
 
-    async def join(self, line: Line, role: Role, stands: Stands = Stands.NEW) -> None:
+    async def join(self, socket: Socket, role: Role, stands: Standing = Standing.NEW) -> None:
         """A screen more: it is told whether it leads, and where the stage is.
 
-        A stage that comes while another leads only looks on, until it asks for the lead; one whose line was lost while
-        it led goes on leading, unless another has begun meanwhile.
+        A stage that comes while another leads only looks on, until it asks for the lead; one whose socket was lost
+        while it led goes on leading, unless another has begun meanwhile.
         """
-        self.screens[line] = role
+        self.screens[socket] = role
         leads = role is Role.STAGE and self._leads(stands)
         if leads:
-            before, self.leader, self.begun = self.leader, line, stands is Stands.LEADS
+            before, self.leader, self.begun = self.leader, socket, stands is Standing.LEADS
             await self._tell([before] if before else [], {"do": "rest"})
         silent_ms = round(1000 * (time.monotonic() - self.told_s)) if self.state else 0
-        await line.send_text(json.dumps({"is": "here", "lead": leads, "silent_ms": silent_ms}))
+        await socket.send_text(json.dumps({"is": "here", "lead": leads, "silent_ms": silent_ms}))
         if self.state and not leads:
-            await line.send_text(self.state)
+            await socket.send_text(self.state)
 
-    def _leads(self, stands: Stands) -> bool:
-        if stands is Stands.LOOKS:
+    def _leads(self, stands: Standing) -> bool:
+        if stands is Standing.LOOKS:
             return False
-        return self.leader is None or (stands is Stands.LEADS and not self.begun)
+        return self.leader is None or (stands is Standing.LEADS and not self.begun)
 
-    async def leave(self, line: Line) -> None:
+    async def leave(self, socket: Socket) -> None:
         """A screen less; when it led, those that look on hear that nobody does."""
-        self.screens.pop(line, None)
-        if self.leader is line:
+        self.screens.pop(socket, None)
+        if self.leader is socket:
             self.leader = None
             await self._tell(self._of(Role.STAGE), {"is": "free"})
 
     async def unpair(self, code: int) -> None:
         """Every phone is sent away, with a websocket code that says why."""
-        await asyncio.gather(*(line.close(code) for line in self._of(Role.REMOTE)), return_exceptions=True)
+        await asyncio.gather(*(socket.close(code) for socket in self._of(Role.REMOTE)), return_exceptions=True)
 
-    def _of(self, role: Role) -> list[Line]:
-        return [line for line, other in self.screens.items() if other is role]
+    def _of(self, role: Role) -> list[Socket]:
+        return [socket for socket, other in self.screens.items() if other is role]
 
-    async def hear(self, line: Line, said: str) -> None:
+    async def hear(self, socket: Socket, said: str) -> None:
         """A state of the stage that leads goes to all others; an order of a remote goes to it; a stage may ask for the
         lead; anything else is nothing.
         """
         message = _read(said)
-        if line is self.leader and message.get("is") == "state":
+        if socket is self.leader and message.get("is") == "state":
             self.state, self.begun = json.dumps(message, separators=(",", ":")), message.get("begun") is True
             self.told_s = time.monotonic()
-            await self._tell([each for each in self.screens if each is not line], message)
-        elif message.get("do") == "lead" and self.screens.get(line) is Role.STAGE and line is not self.leader:
-            before, self.leader = self.leader, line
+            await self._tell([each for each in self.screens if each is not socket], message)
+        elif message.get("do") == "lead" and self.screens.get(socket) is Role.STAGE and socket is not self.leader:
+            before, self.leader = self.leader, socket
             await self._tell([before] if before else [], {"do": "rest"})
         elif message.get("do") in ORDERS and self.leader:
             await self._tell([self.leader], {"do": message["do"]})
 
-    async def _tell(self, lines: list[Line], message: dict[str, Any]) -> None:
+    async def _tell(self, sockets: list[Socket], message: dict[str, Any]) -> None:
         text = json.dumps(message, separators=(",", ":"))
-        told = await asyncio.gather(*(line.send_text(text) for line in lines), return_exceptions=True)
-        for line, problem in zip(lines, told, strict=True):
+        told = await asyncio.gather(*(socket.send_text(text) for socket in sockets), return_exceptions=True)
+        for socket, problem in zip(sockets, told, strict=True):
             if isinstance(problem, BaseException):
-                self.screens.pop(line, None)  # its own end of the line tells the rest
+                self.screens.pop(socket, None)  # what reads from it tells the rest
 
 
 def _read(said: str) -> dict[str, Any]:

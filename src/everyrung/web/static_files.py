@@ -21,7 +21,7 @@ def _static() -> Path:
 
 
 @cache
-def known() -> dict[str, Path | bytes]:
+def static_files() -> dict[str, Path | bytes]:
     """Every static file by its name; nothing else is ever served."""
     root = _static()
     found: dict[str, Path | bytes] = {
@@ -38,7 +38,7 @@ def known() -> dict[str, Path | bytes]:
 
 def content(name: str) -> tuple[bytes, str] | None:
     """A file's bytes and media type; None for a name that is not one of ours."""
-    found = known().get(name)
+    found = static_files().get(name)
     if found is None:
         return None
     return (found if isinstance(found, bytes) else found.read_bytes()), _TYPES[Path(name).suffix]
@@ -55,13 +55,13 @@ def gzip_of(name: str) -> bytes:
 def _stamp() -> str:
     """One stamp for all of them, since modules name each other."""
     found = sha256()
-    for name in known():
+    for name in static_files():
         found.update(name.encode() + b"\0" + (content(name) or (b"", ""))[0])
     return found.hexdigest()[:12]
 
 
 def asset(name: str) -> str:
     """The address of a static file."""
-    if name not in known():
+    if name not in static_files():
         raise LookupError(f"no static file {name}: run `pip install -e .` once more, which brings the scripts")
     return f"/static/{_stamp()}/{name}"

@@ -21,8 +21,8 @@ from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
 from everyrung.store.own_things import OwnCues, OwnRungs
 from everyrung.store.pairing import Pairings
-from everyrung.store.people_store import Roster
-from everyrung.store.session_log import LedSessions
+from everyrung.store.people_store import PeopleStore
+from everyrung.store.session_log import SessionLogs
 from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize
@@ -31,7 +31,7 @@ from everyrung.web import render_tasks
 from everyrung.web.job_queue import JobQueue
 from everyrung.web.jobs import Job
 from everyrung.web.pairing import WrongCodes
-from everyrung.web.passphrase import Tries
+from everyrung.web.passphrase import LoginLimiter
 from everyrung.web.save import FILE
 from everyrung.web.settings import Settings
 from everyrung.web.stage_hub import Shows
@@ -61,7 +61,7 @@ class Studio:
     jobs: JobQueue = field(default_factory=JobQueue)
     trials: JobQueue = field(default_factory=JobQueue)
     drawing: Workers = field(default_factory=lambda: ProcessWorkers(again=1))
-    tries: Tries = field(default_factory=Tries)
+    tries: LoginLimiter = field(default_factory=LoginLimiter)
     shows: Shows = field(default_factory=Shows)
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
@@ -75,12 +75,12 @@ class Studio:
         return Sessions(self.engine)
 
     @property
-    def roster(self) -> Roster:
-        return Roster(self.engine, self.settings.folder / "health.key")
+    def people(self) -> PeopleStore:
+        return PeopleStore(self.engine, self.settings.folder / "health.key")
 
     @property
-    def led(self) -> LedSessions:
-        return LedSessions(self.engine)
+    def session_logs(self) -> SessionLogs:
+        return SessionLogs(self.engine)
 
     @property
     def pairings(self) -> Pairings:

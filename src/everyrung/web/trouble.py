@@ -9,14 +9,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import ExceptionHandler
 
-from everyrung.store.sessions import NotThere
+from everyrung.store.sessions import NotFound
 from everyrung.terms.errors import Faults, Invalid, ProcessEnded
 from everyrung.web.field_words import refusals
 from everyrung.web.log import log_line
 from everyrung.web.pages import is_part, page
 
 
-def _said(request: Request, status: int, title: str, lines: list[str]) -> Response:
+def _message_page(request: Request, status: int, title: str, lines: list[str]) -> Response:
     """A plain sentence or some: on the page that asked, or as a page of its own."""
     if not is_part(request):
         return page(request, "trouble.html", status, title=title, lines=lines)
@@ -25,25 +25,27 @@ def _said(request: Request, status: int, title: str, lines: list[str]) -> Respon
     return answer
 
 
-async def refused(request: Request, problem: Exception) -> Response:
+async def invalid_input(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, Invalid | Faults)
     title = "That can't be shown" if request.method == "GET" else "That was not changed"
-    return _said(request, 422, title, refusals(problem))
+    return _message_page(request, 422, title, refusals(problem))
 
 
 async def missing(request: Request, problem: Exception) -> Response:
-    return _said(request, 404, "Not here", [f"{problem} It may have been typed wrong, or belong to another studio."])
+    return _message_page(
+        request, 404, "Not here", [f"{problem} It may have been typed wrong, or belong to another studio."]
+    )
 
 
 async def busy(request: Request, _: Exception) -> Response:
-    return _said(request, 503, "Not saved yet", ["Many people save at this moment. Do it once more."])
+    return _message_page(request, 503, "Not saved yet", ["Many people save at this moment. Do it once more."])
 
 
 async def disk(request: Request, problem: Exception) -> Response:
     print(f"studio: {log_line(problem)}", file=sys.stderr)
     why = "The disk is full or can't be written" if _is_full(problem) else "The database can't be reached"
     then = "What was saved before is safe. Make room, or look at the place, then do it once more."
-    return _said(request, 503, "Not saved", [f"{why}, so this was not saved. {then}"])
+    return _message_page(request, 503, "Not saved", [f"{why}, so this was not saved. {then}"])
 
 
 def _is_full(problem: Exception) -> bool:
@@ -55,26 +57,26 @@ async def no_process(request: Request, problem: Exception) -> Response:
     """Twice in a row: the next one asks for a new process."""
     print(f"studio: {log_line(problem)}", file=sys.stderr)
     words = "The process that draws and weighs rungs was ended from outside; the machine may be short of memory."
-    return _said(request, 503, "Not drawn", [f"{words} Nothing that was saved is lost. Load the page anew."])
+    return _message_page(request, 503, "Not drawn", [f"{words} Nothing that was saved is lost. Load the page anew."])
 
 
 async def http(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, HTTPException)
     words = {"Not Found": "There is no such page.", "Method Not Allowed": "That can't be done here."}
-    return _said(request, problem.status_code, "Not done", [words.get(problem.detail, problem.detail)])
+    return _message_page(request, problem.status_code, "Not done", [words.get(problem.detail, problem.detail)])
 
 
-async def broken(request: Request, problem: Exception) -> Response:
+async def server_error(request: Request, problem: Exception) -> Response:
     print(f"studio: {request.method} {request.url.path}: {log_line(problem)}", file=sys.stderr)
-    return _said(request, 500, "Something of ours broke", [
+    return _message_page(request, 500, "Something of ours broke", [
         "Nothing that was saved is lost. The window in which the studio runs says what it was. Load the page anew."
     ])  # fmt: skip
 
 
 HANDLERS: dict[int | type[Exception], ExceptionHandler] = {
-    Invalid: refused,
-    Faults: refused,
-    NotThere: missing,
+    Invalid: invalid_input,
+    Faults: invalid_input,
+    NotFound: missing,
     TimeoutError: busy,
     OperationalError: disk,
     OSError: disk,

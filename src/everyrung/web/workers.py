@@ -24,7 +24,7 @@ ASIDE = 10  # of the 19 steps down there are (POSIX nice); chosen, because a pag
 ALL = -1  # stands for every number of a task
 
 
-class Cancelled(Exception):
+class TaskCancelled(Exception):
     """Nobody waits for this task any more."""
 
 
@@ -32,7 +32,8 @@ class Workers(Protocol):
     """What the studio asks of the place where jobs run. Nothing shared: tasks, answers and messages are pickled.
 
     A task is a function of a module, sent by its name. One that says how far it is takes `tell` as its last argument,
-    and what it tells is heard here; `tell` raises Cancelled in it when nobody waits any more (`tell(None)` only looks).
+    and what it tells is heard here; `tell` raises TaskCancelled in it when nobody waits any more (`tell(None)` only
+    looks).
     """
 
     def submit(self, task: Callable[..., T], *values: Any, hear: Hear | None = None) -> "Future[T]":
@@ -40,7 +41,7 @@ class Workers(Protocol):
         closed."""
 
     def cancel(self, answer: "Future[Any]") -> None:
-        """The task is given up; its answer is Cancelled once nothing of it runs any more, which is soon."""
+        """The task is given up; its answer is TaskCancelled once nothing of it runs any more, which is soon."""
 
     def end(self, answer: "Future[Any]") -> None:
         """As `cancel`, at once: when this returns, the task writes nothing more."""
@@ -109,7 +110,7 @@ class ProcessWorkers:
     def _send(self, number: int, task: "_Task") -> "Future[bytes]":
         """To the process that there is; to a new one when it was ended since it was last heard of."""
         for _ in range(2):
-            task.process = self._process = self._process or _Process(self._heard, aside=self._aside)
+            task.process = self._process = self._process or _Process(self._pass_on, aside=self._aside)
             with suppress(BrokenProcessPool, OSError):
                 return self._process.submit(number, task.packed)
             self._process = None
@@ -134,7 +135,7 @@ class ProcessWorkers:
             if task and task.process:
                 task.process.end()
 
-    def _heard(self, number: int, packed: bytes) -> None:
+    def _pass_on(self, number: int, packed: bytes) -> None:
         with self._lock:
             task = self._tasks.get(number)
         if task and task.hear and not task.cancelled:
@@ -148,7 +149,7 @@ class ProcessWorkers:
                 self._process = None
             again = isinstance(problem, BrokenProcessPool) and task.again > 0 and not self._closed
         if task.cancelled or done.cancelled():
-            task.answer.set_exception(Cancelled())
+            task.answer.set_exception(TaskCancelled())
         elif again:
             task.again -= 1
             self._begin(task)
@@ -245,7 +246,7 @@ def _as_bytes(problem: Exception, line: str) -> bytes:
 
 def _go_on(number: int) -> None:
     if _cancelled.value in (number, ALL):
-        raise Cancelled
+        raise TaskCancelled
 
 
 def _tell(number: int, message: Any) -> None:

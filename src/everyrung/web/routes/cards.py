@@ -15,15 +15,15 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.store.sessions import Revision
 from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page
-from everyrung.web.person_form import numbered
-from everyrung.web.security import posted
+from everyrung.web.person_form import people_and_numbers
+from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 TYPES = {"pdf": "application/pdf", "html": "text/html"}
 
 
 def _job(studio: Studio, head: Revision, *, in_room: bool) -> Job:
-    people, numbers = numbered(studio.roster)
+    people, numbers = people_and_numbers(studio.people)
     folder = studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
     return studio.job(head.text, AudienceSpec(people=people, in_room=in_room), numbers=numbers, cards_folder=folder)
 
@@ -51,7 +51,7 @@ def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Resp
 
 async def stop(request: Request) -> Response:
     """Gives them up."""
-    form = await posted(request)
+    form = await read_form(request)
     studio_of(request).jobs.cancel(f"cards/{form.get('session', '')}")
     return page(request, "_stopped.html", place="cards")
 
@@ -59,7 +59,7 @@ async def stop(request: Request) -> Response:
 async def one(request: Request) -> Response:
     """One card, to print (PDF) or to send (a page)."""
     studio, at, kind = studio_of(request), request.path_params["at"], request.path_params["kind"]
-    folder, found = await run_in_threadpool(_made, studio, request)
+    folder, found = await run_in_threadpool(_cards_now, studio, request)
     if kind not in TYPES or at >= len(found.cards):
         raise HTTPException(404, "There is no such card.")
     path = folder / f"{found.cards[at]}.{kind}"
@@ -69,7 +69,7 @@ async def one(request: Request) -> Response:
 
 async def every(request: Request) -> Response:
     """All PDFs in one archive."""
-    folder, found = await run_in_threadpool(_made, studio_of(request), request)
+    folder, found = await run_in_threadpool(_cards_now, studio_of(request), request)
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for name in found.cards:
@@ -78,7 +78,7 @@ async def every(request: Request) -> Response:
     return Response(packed.getvalue(), media_type="application/zip", headers=headers)
 
 
-def _made(studio: Studio, request: Request) -> tuple[Path, JobResult]:
+def _cards_now(studio: Studio, request: Request) -> tuple[Path, JobResult]:
     """The folder and the cards in it, while they are those of the session and the people as they are now."""
     head = studio.sessions.head(request.path_params["session"])
     job = _job(studio, head, in_room=request.path_params["kit"] == "room")

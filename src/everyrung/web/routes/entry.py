@@ -7,7 +7,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from everyrung.web.pages import THEMES, page
 from everyrung.web.passphrase import Logins
-from everyrung.web.security import posted
+from everyrung.web.security import read_form
 from everyrung.web.settings import Settings, kept_passphrase
 from everyrung.web.studio import studio_of
 
@@ -15,7 +15,7 @@ OPEN = ("/enter", "/static/")  # what is shown to whoever has not said the passp
 YEAR_S = 365 * 24 * 3600
 
 
-class Door:
+class LoginMiddleware:
     """ASGI middleware: without the passphrase there is nothing but the question for it."""
 
     def __init__(self, app: ASGIApp, settings: Settings) -> None:
@@ -34,7 +34,7 @@ class Door:
 
 def let_in(settings: Settings, scope: Scope) -> bool:
     """Whether whoever asks may see the studio: there is no passphrase, or they said it and their login still holds."""
-    return not settings.guarded or scope["session"].get("in") == Logins(settings.folder).word()
+    return not settings.needs_passphrase or scope["session"].get("in") == Logins(settings.folder).word()
 
 
 async def ask(request: Request) -> Response:
@@ -44,7 +44,7 @@ async def ask(request: Request) -> Response:
 
 async def enter(request: Request) -> Response:
     """The answer."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     settings, address = studio.settings, request.client.host if request.client else ""
     known = kept_passphrase(settings.folder) or settings.passphrase_hash  # a new one holds without a restart
     found = await studio.tries.check(address, form.get("passphrase", ""), known)
@@ -58,7 +58,7 @@ async def enter(request: Request) -> Response:
 
 async def leave(request: Request) -> Response:
     """Out again, on every device: a login that was copied ends with the others."""
-    await posted(request)
+    await read_form(request)
     Logins(studio_of(request).settings.folder).end_all()
     request.session.clear()
     return RedirectResponse("/", 303)
@@ -66,7 +66,7 @@ async def leave(request: Request) -> Response:
 
 async def theme(request: Request) -> Response:
     """Light, dark, or as the machine has it; back to the page."""
-    form = await posted(request)
+    form = await read_form(request)
     answer = RedirectResponse(_own(form.get("back", "/")), 303)
     chosen = form.get("theme", "")
     answer.set_cookie("theme", chosen if chosen in THEMES else "", max_age=YEAR_S, samesite="strict")

@@ -22,15 +22,15 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
 from everyrung.store.files import latest_edition
-from everyrung.store.session_log import Led
+from everyrung.store.session_log import SessionLog
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.timeline import Track
 from everyrung.web.jobs import Job
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.routes.entry import let_in
-from everyrung.web.security import posted
-from everyrung.web.stage_hub import MOST_SCREENS, Role, Stands
+from everyrung.web.security import read_form
+from everyrung.web.stage_hub import MOST_SCREENS, Role, Standing
 from everyrung.web.studio import Studio, studio_of
 
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
@@ -74,13 +74,13 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
         "head": head, "run": run, "computed": found, "progress": studio.jobs.progress(job.key),
         "pending": not (found and found.finished),
         "code": studio.pairings.code(head.session), "phones": studio.pairings.count(head.session),
-        "led": [_told(each) for each in studio.led.of(head.session)[:10]], "tracks": list(Track),
+        "led": [_log_summary(each) for each in studio.session_logs.of(head.session)[:10]], "tracks": list(Track),
         "address": studio.settings.address,
     }  # fmt: skip
     return page(request, "_lead.html" if is_part(request) else "lead.html", **content)
 
 
-def _told(led: Led) -> dict[str, Any]:
+def _log_summary(led: SessionLog) -> dict[str, Any]:
     """What a log comes to: how long it took, how often it was paused, skipped and cut."""
     events = json.loads(led.log)["events"]
     counted = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "end")}
@@ -135,20 +135,20 @@ async def remote(request: Request) -> Response:
     """A phone that steers, once it is paired."""
     studio = studio_of(request)
     head = await run_in_threadpool(studio.sessions.head, request.path_params["session"])
-    paired = await run_in_threadpool(_paired, studio, head.session, request.session)
+    paired = await run_in_threadpool(_is_paired, studio, head.session, request.session)
     return page(request, "remote.html", head=head, paired=paired)
 
 
-def _paired(studio: Studio, session: str, cookie: Mapping[str, Any]) -> bool:
+def _is_paired(studio: Studio, session: str, cookie: Mapping[str, Any]) -> bool:
     phone = cookie.get(PHONE, "")
-    return bool(phone) and studio.pairings.paired(session, phone)
+    return bool(phone) and studio.pairings.is_paired(session, phone)
 
 
 async def pair(request: Request) -> Response:
     """The code is looked at, slower after each wrong one from the same address; the right one makes this phone's own
     token, in its cookie, so that it needs no code again.
     """
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     session, address = request.path_params["session"], request.client.host if request.client else ""
     wait_s = studio.wrong_codes.wait_s(address)
     if wait_s:
@@ -163,7 +163,7 @@ async def pair(request: Request) -> Response:
 
 async def unpair(request: Request) -> Response:
     """No phone steers this session any more; the code is another one."""
-    await posted(request)
+    await read_form(request)
     studio, session = studio_of(request), request.path_params["session"]
     await run_in_threadpool(studio.pairings.revoke, session)
     await studio.shows.of(session).unpair(REFUSED)
@@ -195,21 +195,21 @@ async def looks(request: Request) -> Response:
 
 async def stop(request: Request) -> Response:
     """The stage is not set after all."""
-    await posted(request)
+    await read_form(request)
     studio_of(request).jobs.cancel(f"stage/{request.path_params['session']}")
     return page(request, "_stopped.html", place="lead")
 
 
 async def log(request: Request) -> Response:
     """What was really done so far; sent again and again, each time whole."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     session = request.path_params["session"]
     led = _log(session, form)
-    await run_in_threadpool(studio.led.keep, led)
+    await run_in_threadpool(studio.session_logs.keep, led)
     return Response(status_code=204)
 
 
-def _log(session: str, form: Mapping[str, str]) -> Led:
+def _log(session: str, form: Mapping[str, str]) -> SessionLog:
     text, name = form.get("log", ""), form.get("id", "")
     if not name or len(name) > 40 or not name.isascii() or not name.replace("-", "").isalnum():
         raise Invalid("id", "a log's name of letters and digits", name[:50])
@@ -222,7 +222,9 @@ def _log(session: str, form: Mapping[str, str]) -> Led:
     if not right or not 0 < revision < 2**31 or not all(0 <= each["wall_ms"] < 2**53 for each in right):
         raise Invalid("log", "a stage's log with something in it", text[:60])
     started_ms = right[0]["wall_ms"]
-    return Led(id=name, session=session, revision=revision, started_ms=started_ms, log=json.dumps({"events": right}))
+    return SessionLog(
+        id=name, session=session, revision=revision, started_ms=started_ms, log=json.dumps({"events": right})
+    )
 
 
 def _event(said: Mapping[str, Any]) -> dict[str, Any]:
@@ -246,12 +248,12 @@ async def live(socket: WebSocket) -> None:
         await socket.close(REFUSED)
         return
     await socket.accept()
-    if role == Role.REMOTE and not await run_in_threadpool(_paired, studio, session, socket.session):
+    if role == Role.REMOTE and not await run_in_threadpool(_is_paired, studio, session, socket.session):
         await socket.close(REFUSED)  # only a line that was open can say why it was closed
         return
     stands = socket.query_params.get("stands", "")
     try:
-        await show.join(socket, Role(role), Stands(stands) if stands in list(Stands) else Stands.NEW)
+        await show.join(socket, Role(role), Standing(stands) if stands in list(Standing) else Standing.NEW)
         while True:
             said = await socket.receive_text()
             if not let_in(studio.settings, socket.scope):  # since somebody left, or changed the passphrase

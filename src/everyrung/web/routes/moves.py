@@ -21,28 +21,28 @@ from everyrung.web.field_words import refusals
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.move_library_view import (
     USUAL,
-    Built,
+    DraftRung,
     body,
-    built,
     choices,
-    compared,
-    found,
+    compare,
+    draft_rung,
+    filter_moves,
     in_patterns,
-    looked,
+    read_filter,
     step,
 )
 from everyrung.web.pages import page, say
-from everyrung.web.security import posted
+from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 
-async def listed(request: Request) -> Response:
+async def index(request: Request) -> Response:
     """The moves that fit what is looked for."""
     studio = studio_of(request)
 
-    def made() -> Response:
-        wanted = looked(request.query_params)
-        moves = found(studio.library, wanted)
+    def render() -> Response:
+        wanted = read_filter(request.query_params)
+        moves = filter_moves(studio.library, wanted)
         figures = {move.key: studio.figure(studio.library.rung(move.key, "base")) for move in moves}
         own = {each.move for each in studio.own_rungs.all()}
         return page(
@@ -52,7 +52,7 @@ async def listed(request: Request) -> Response:
             **_words(request, studio),
         )  # fmt: skip
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 async def show(request: Request) -> Response:
@@ -95,16 +95,16 @@ def _body(said: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:
         return body({}), (f"{refusals(problem)[0]} Shown is the usual body.",)
 
 
-def _bench(studio: Studio, move: str, rung: str, tables: list[str]) -> tuple[Built, tuple[str, ...]]:
+def _bench(studio: Studio, move: str, rung: str, tables: list[str]) -> tuple[DraftRung, tuple[str, ...]]:
     given = [each for each in tables if each]
     try:
-        return built(studio.library, move, rung, given), ()
+        return draft_rung(studio.library, move, rung, given), ()
     except Invalid as problem:
         words = refusals(problem)[0]
     try:
-        return built(studio.library, move, rung, given[:-1]), (f"That lever does not go on: {words}",)
+        return draft_rung(studio.library, move, rung, given[:-1]), (f"That lever does not go on: {words}",)
     except Invalid:
-        return built(studio.library, move, "base", []), (words,)
+        return draft_rung(studio.library, move, "base", []), (words,)
 
 
 def _query(said: Any) -> str:
@@ -125,7 +125,7 @@ async def ladder(request: Request) -> Response:
     )
 
 
-async def weighed(request: Request) -> Response:
+async def weigh(request: Request) -> Response:
     """The rung on the bench against the one it starts from; and the form that keeps it, if this body can do it."""
     studio, key, said = studio_of(request), request.path_params["move"], request.query_params
     size = _body(said)[0]
@@ -135,17 +135,17 @@ async def weighed(request: Request) -> Response:
     )
     steps = [step(bench.start, "", before), step(bench.rung, "", after)]
     return page(
-        request, "_weighed.html", move=key, bench=bench, steps=steps, rows=compared(before, after), size=size,
+        request, "_weighed.html", move=key, bench=bench, steps=steps, rows=compare(before, after), size=size,
         most_words=MAX_ENTRY_TEST_WORDS,
     )  # fmt: skip
 
 
 async def keep(request: Request) -> Response:
     """The rung on the bench among the coach's own; not one that no body can do."""
-    form, studio, key = await posted(request), studio_of(request), request.path_params["move"]
+    form, studio, key = await read_form(request), studio_of(request), request.path_params["move"]
     rung, tables = form.get("rung", "base"), _tables(form.get("levers", ""))
     test, name = form.get("entry_test", "").strip(), form.get("name", "").strip()
-    made = await run_in_threadpool(built, studio.library, key, rung, [json.dumps(each) for each in tables])
+    made = await run_in_threadpool(draft_rung, studio.library, key, rung, [json.dumps(each) for each in tables])
     _check(name, test, made)
     (asked,) = await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, [made.rung], body({})))
     why = step(made.rung, "", asked).why
@@ -167,7 +167,7 @@ def _tables(said: str) -> list[dict[str, Any]]:
     return tables
 
 
-def _check(name: str, test: str, made: Built) -> None:
+def _check(name: str, test: str, made: DraftRung) -> None:
     if not made.levers:
         raise Invalid("levers", "a lever at least", "none", remedy="Put one on: without it, it is the library's rung.")
     if not 1 <= len(name) <= 100 or not name.isprintable():
@@ -178,7 +178,7 @@ def _check(name: str, test: str, made: Built) -> None:
 
 async def let_go(request: Request) -> Response:
     """One of the coach's own rungs less; sessions that use it keep it."""
-    form, studio, key = await posted(request), studio_of(request), request.path_params["move"]
+    form, studio, key = await read_form(request), studio_of(request), request.path_params["move"]
     said = form.get("own", "")
     number = int(said) if said.isdecimal() and len(said) < 10 else 0
     await run_in_threadpool(studio.own_rungs.remove, number)
@@ -188,10 +188,10 @@ async def let_go(request: Request) -> Response:
 
 PATH = "/moves/{move}"
 ROUTES = [
-    Route("/moves", listed),
+    Route("/moves", index),
     Route(PATH, show),
     Route(f"{PATH}/ladder", ladder),
-    Route(f"{PATH}/weighed", weighed),
+    Route(f"{PATH}/weighed", weigh),
     Route(f"{PATH}/own", keep, methods=["POST"]),
     Route(f"{PATH}/own/remove", let_go, methods=["POST"]),
 ]

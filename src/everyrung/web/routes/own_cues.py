@@ -12,7 +12,7 @@ from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid, or_list
 from everyrung.terms.timeline import WRITTEN_KINDS, OwnCue
 from everyrung.web.pages import say
-from everyrung.web.security import posted
+from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 MAX_BACK = 400  # letters that come back into the form; chosen, because what is kept by cookies must stay small
@@ -20,7 +20,7 @@ MAX_BACK = 400  # letters that come back into the form; chosen, because what is 
 
 async def add(request: Request) -> Response:
     """One more, for every set, for a move or for one of its rungs; what cannot be kept comes back as it was written."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     written = {name: form.get(name, "").strip()[:MAX_BACK] for name in ("move", "rung", "kind", "text")}
     try:
         await run_in_threadpool(_keep, studio, written)
@@ -46,7 +46,7 @@ def _keep(studio: Studio, written: Mapping[str, str]) -> None:
 
 async def remove(request: Request) -> Response:
     """One less."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     said = form.get("own", "")
     await run_in_threadpool(studio.own_cues.remove, int(said) if said.isdecimal() and len(said) < 10 else 0)
     say(request, "These words are not said any more")

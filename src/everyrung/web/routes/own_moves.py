@@ -29,7 +29,7 @@ from everyrung.web.move_copy import (
 )
 from everyrung.web.move_library_view import step
 from everyrung.web.pages import page, say
-from everyrung.web.security import posted
+from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 
@@ -48,7 +48,7 @@ def _show(request: Request, form: CopyForm, problems: tuple[str, ...]) -> Respon
     )  # fmt: skip
 
 
-async def drawn(request: Request) -> Response:
+async def draw_copy(request: Request) -> Response:
     """The copy as it is now: its figure, whether a body can do it, its cautions; or what keeps it from being drawn."""
     studio, form = studio_of(request), copy_form(request.query_params)
     try:
@@ -68,10 +68,10 @@ async def _look(studio: Studio, copied: MoveCopy) -> tuple[str | None, Any, str]
 
 async def keep(request: Request) -> Response:
     """The copy among the moves; what cannot be kept comes back as it was written, with what to do."""
-    said, studio, key = await posted(request), studio_of(request), request.path_params["move"]
+    said, studio, key = await read_form(request), studio_of(request), request.path_params["move"]
     form = copy_form(said)
     try:
-        copied = await run_in_threadpool(_checked, studio, key, form)
+        copied = await run_in_threadpool(_check_copy, studio, key, form)
         _, _, missed = await _look(studio, copied)
         if missed:
             raise Invalid("pose", "one that a body can be put into and hold", missed, remedy="Change an angle back.")
@@ -85,7 +85,7 @@ async def keep(request: Request) -> Response:
     return RedirectResponse(f"/moves/{copied.key}", 303)
 
 
-def _checked(studio: Studio, move: str, form: CopyForm) -> MoveCopy:
+def _check_copy(studio: Studio, move: str, form: CopyForm) -> MoveCopy:
     require_name(studio.library, form)
     copied = copy_of(studio.library, move, form)
     errors = [note for note in ladder_notes(copied.library, copied.key) if note.severity is Severity.ERROR]
@@ -94,7 +94,7 @@ def _checked(studio: Studio, move: str, form: CopyForm) -> MoveCopy:
     return copied
 
 
-async def held(request: Request) -> Response:
+async def check_bodies(request: Request) -> Response:
     """What the twelve reference bodies say of a move's own form; by the drawing process, which draws between two."""
     studio, key = studio_of(request), request.path_params["move"]
     rung = await run_in_threadpool(studio.library.rung, key, "base")
@@ -108,7 +108,7 @@ async def held(request: Request) -> Response:
 
 async def remove(request: Request) -> Response:
     """One of the coach's own moves less; its text stays in her folder."""
-    await posted(request)
+    await read_form(request)
     path = await run_in_threadpool(remove_move, request.path_params["move"])
     say(request, f"It is no longer among the moves; its text is kept as {path.name}")
     return RedirectResponse("/moves", 303)
@@ -118,7 +118,7 @@ PATH = "/moves/{move}"
 ROUTES = [
     Route(f"{PATH}/copy", show),
     Route(f"{PATH}/copy", keep, methods=["POST"]),
-    Route(f"{PATH}/copy/drawn", drawn),
-    Route(f"{PATH}/held", held),
+    Route(f"{PATH}/copy/drawn", draw_copy),
+    Route(f"{PATH}/held", check_bodies),
     Route(f"{PATH}/remove", remove, methods=["POST"]),
 ]

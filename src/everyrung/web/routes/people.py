@@ -18,7 +18,7 @@ from everyrung.terms.errors import Fault, Faults, Invalid
 from everyrung.terms.person import Experience, Health, Person, Sex
 from everyrung.web.field_words import refusals
 from everyrung.web.forgetting import forget_answers, forget_made, forget_person
-from everyrung.web.form_values import LIMIT, LIMIT_WORDS, SAID, ticked, to_ask
+from everyrung.web.form_values import LIMIT, LIMIT_WORDS, SAID, ticked_limits, to_ask
 from everyrung.web.pages import page, say
 from everyrung.web.person_form import (
     FIELDS,
@@ -32,55 +32,55 @@ from everyrung.web.person_form import (
     participants,
     without_health,
 )  # fmt: skip
-from everyrung.web.security import decoded, posted, posted_file
+from everyrung.web.security import decode_text, read_form, read_form_and_file
 from everyrung.web.studio import Studio, studio_of
 
-Told = tuple[tuple[str, str], ...]  # a field and what is wrong with it
+FieldFaults = tuple[tuple[str, str], ...]  # a field and what is wrong with it
 WORDS = {"sexes": list(Sex), "levels": list(Experience), "words": LIMIT_WORDS}
 
 
-async def listed(request: Request) -> Response:
+async def index(request: Request) -> Response:
     """Everyone, a form for one more, and ways in and out."""
     return await run_in_threadpool(_list, request, studio_of(request), {}, ())
 
 
 def _list(
-    request: Request, studio: Studio, values: Mapping[str, str], told: Told, asked: tuple[Question, ...] = ()
+    request: Request, studio: Studio, values: Mapping[str, str], told: FieldFaults, asked: tuple[Question, ...] = ()
 ) -> Response:
     people: list[tuple[int, Person, dict[str, str]]] = []
     locked = ""
     try:
-        rows = [(row.id, participant(row)) for row in studio.roster.all()]
+        rows = [(row.id, participant(row)) for row in studio.people.all()]
         people = [(key, person, form_values(person)) for key, person in rows]
     except Faults as problem:
         locked = str(problem)
     answered = sum(person.health != Health() for _, person, _ in people)
     return page(
         request, "people.html", 422 if told else 200, people=people, locked=locked, answered=answered,
-        sessions=studio.sessions.all(), **_filled(values, told, asked),
+        sessions=studio.sessions.all(), **_form_content(values, told, asked),
     )  # fmt: skip
 
 
 async def new(request: Request) -> Response:
     """One more."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
 
-    def made() -> Response:
+    def render() -> Response:
         try:
             if asked := to_ask(form):
                 return _list(request, studio, form, (), asked)
             person = from_form(form)
-            add(studio.roster, person)
+            add(studio.people, person)
         except (Faults, Invalid) as problem:
-            return _list(request, studio, form, _told(problem))
+            return _list(request, studio, form, _faults_of(problem))
         return _to(request, f"{person.name} is on your list")
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 async def ask(request: Request) -> Response:
     """What to ask after plain words for what has to be avoided; nothing of them is kept."""
-    form = await posted(request)
+    form = await read_form(request)
     asked = to_ask(form)
     already = bool(form.get(SAID, "").strip()) and not asked
     return page(request, "_limit_questions.html", asked=asked, already=already, words=LIMIT_WORDS)
@@ -90,45 +90,45 @@ async def show(request: Request) -> Response:
     """One person's form."""
     key, studio = request.path_params["person"], studio_of(request)
 
-    def made() -> Response:
-        person = participant(studio.roster.person(key))
+    def render() -> Response:
+        person = participant(studio.people.person(key))
         health = {f"{LIMIT}{each}": "on" for each in person.health.limits}
         health |= {"medicine": "on"} if person.health.rate_limiting else {}
         return _one(request, key, {**form_values(person), **health}, ())
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 def _one(
-    request: Request, key: int, values: Mapping[str, str], told: Told, asked: tuple[Question, ...] = ()
+    request: Request, key: int, values: Mapping[str, str], told: FieldFaults, asked: tuple[Question, ...] = ()
 ) -> Response:
-    return page(request, "person.html", 422 if told else 200, key=key, **_filled(values, told, asked))
+    return page(request, "person.html", 422 if told else 200, key=key, **_form_content(values, told, asked))
 
 
 async def alter(request: Request) -> Response:
     """What is known of somebody, anew."""
-    form, studio, key = await posted(request), studio_of(request), request.path_params["person"]
+    form, studio, key = await read_form(request), studio_of(request), request.path_params["person"]
 
-    def made() -> Response:
+    def render() -> Response:
         try:
             if asked := to_ask(form):
                 return _one(request, key, form, (), asked)
             person = from_form(form)
-            old = participant(studio.roster.person(key))
-            change(studio.roster, key, person)
+            old = participant(studio.people.person(key))
+            change(studio.people, key, person)
         except (Faults, Invalid) as problem:
-            return _one(request, key, form, _told(problem))
+            return _one(request, key, form, _faults_of(problem))
         Owners(studio.settings.folder).rename(key, old.name)
         files = forget_made(studio, [Owner(name=old.name, person=key)]) if old.health != person.health else 0
         gone = "; cards made with the answers before were deleted, so make them anew" if files else ""
         return _to(request, f"{person.name} was changed{gone}")
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 async def remove(request: Request) -> Response:
     """Somebody and their answers."""
-    await posted(request)
+    await read_form(request)
     studio = studio_of(request)
     files = await run_in_threadpool(forget_person, studio, request.path_params["person"])
     return _to(request, f"One person was deleted{_with_files(studio, files)}")
@@ -136,7 +136,7 @@ async def remove(request: Request) -> Response:
 
 async def remove_health(request: Request) -> Response:
     """All that anybody said in confidence, and its key."""
-    await posted(request)
+    await read_form(request)
     studio = studio_of(request)
     count, files = await run_in_threadpool(forget_answers, studio)
     whose = f"{count} {'person' if count == 1 else 'people'}"
@@ -152,36 +152,36 @@ def _with_files(studio: Studio, count: int) -> str:
 
 async def bring_in(request: Request) -> Response:
     """A spreadsheet saved as CSV, or a people file; those of a known name are changed. All of it or nothing."""
-    form, file = await posted_file(request)
+    form, file = await read_form_and_file(request)
     studio = studio_of(request)
     if file is None:
         raise HTTPException(422, "Choose a spreadsheet saved as CSV, or a people file (.toml).")
     name = PurePath(file[0]).name[:100]
 
-    def made() -> Response:
+    def render() -> Response:
         try:
             check_kind(PurePath(name))
-            people = people_from_text(decoded(file[1]), name)
+            people = people_from_text(decode_text(file[1]), name)
             people = without_health(people) if form.get("health") == "leave" else people
-            added, changed, otherwise = bring(studio.roster, people)
+            added, changed, otherwise = bring(studio.people, people)
         except (Faults, Invalid) as problem:
-            return _list(request, studio, {}, _told(problem))
+            return _list(request, studio, {}, _faults_of(problem))
         if otherwise:
             forget_made(studio, otherwise)
         return _to(request, f"{added} added, {changed} changed")
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 async def take_out(request: Request) -> Response:
     """The list as a people file, without what was said in confidence."""
-    people = await run_in_threadpool(participants, studio_of(request).roster)
+    people = await run_in_threadpool(participants, studio_of(request).people)
     text = people_text(without_health(people))
     headers = {"Content-Disposition": 'attachment; filename="people.toml"'}
     return Response(text.encode(), media_type="application/toml", headers=headers)
 
 
-def _filled(values: Mapping[str, str], told: Told, asked: tuple[Question, ...]) -> dict[str, Any]:
+def _form_content(values: Mapping[str, str], told: FieldFaults, asked: tuple[Question, ...]) -> dict[str, Any]:
     """What the form's template shows, and which of its fields are wrong."""
     nothing = dict.fromkeys((*FIELDS, "medicine"), "")
     if asked:
@@ -189,7 +189,7 @@ def _filled(values: Mapping[str, str], told: Told, asked: tuple[Question, ...]) 
     faults, wrong = tuple(words for _, words in told), tuple(field for field, _ in told if values)
     return {
         **WORDS,
-        "limits_said": ticked(values),
+        "limits_said": ticked_limits(values),
         "values": {**nothing, **values},
         "faults": faults,
         "wrong": wrong,
@@ -197,14 +197,14 @@ def _filled(values: Mapping[str, str], told: Told, asked: tuple[Question, ...]) 
     }
 
 
-def _told(problem: Faults | Invalid) -> Told:
+def _faults_of(problem: Faults | Invalid) -> FieldFaults:
     """Each fault with the field of the form that it is about; a form has no lines."""
     if isinstance(problem, Invalid):
         return ((problem.field, refusals(problem)[0]),)
-    return tuple((one.where.field.partition("[")[0], _lined(one)) for one in problem.faults)
+    return tuple((one.where.field.partition("[")[0], _fault_line(one)) for one in problem.faults)
 
 
-def _lined(fault: Fault) -> str:
+def _fault_line(fault: Fault) -> str:
     """A fault of the form, or of a line of the file that was brought."""
     line = "" if fault.where.file == FORM else f"{fault.where.file}, line {fault.where.line}. "
     return line + refusals(Faults([fault]))[0]
@@ -216,7 +216,7 @@ def _to(request: Request, said: str) -> Response:
 
 
 ROUTES = [
-    Route("/people", listed),
+    Route("/people", index),
     Route("/people", new, methods=["POST"]),
     Route("/limits", ask, methods=["POST"]),
     Route("/people/bring", bring_in, methods=["POST"]),

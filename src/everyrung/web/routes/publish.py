@@ -21,10 +21,10 @@ from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.voice.engine import available
 from everyrung.web.field_words import refusals
-from everyrung.web.jobs import Job, Weekly
+from everyrung.web.jobs import Job, WeeklySeries
 from everyrung.web.pages import is_part, page, unreadable
-from everyrung.web.person_form import numbered
-from everyrung.web.security import posted
+from everyrung.web.person_form import people_and_numbers
+from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "also", "go")
@@ -32,7 +32,7 @@ GONE = "This file is not there any more. Publish the session anew."
 USUAL_WEEKS = 6  # chosen, because it is what the command line takes
 
 
-def _said(given: QueryParams) -> dict[str, str]:
+def _form_values(given: QueryParams) -> dict[str, str]:
     found = {name: given.get(name, "").strip()[:100] for name in FIELDS}
     return found | {"also": ",".join(given.getlist("also"))}
 
@@ -47,7 +47,7 @@ async def show(request: Request) -> Response:
     """What is wanted, how far it is, and the files."""
     studio = studio_of(request)
     head = studio.sessions.head(request.path_params["session"])
-    return await run_in_threadpool(_show, request, studio, head, _said(request.query_params))
+    return await run_in_threadpool(_show, request, studio, head, _form_values(request.query_params))
 
 
 def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]) -> Response:
@@ -56,7 +56,7 @@ def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]
     except Faults as faults:
         return unreadable(request, head, faults)
     content: dict[str, Any] = {
-        "head": head, "wanted": said, "listed": studio.roster.count(), "computed": None, "progress": None,
+        "head": head, "wanted": said, "listed": studio.people.count(), "computed": None, "progress": None,
         "pending": False, "problem": "", "query": urlencode(said),
         "usual_weeks": USUAL_WEEKS, "standing": _standing(studio, head.session),
         "can_speak": available(), "outputs": registry(), "also": _also(said),
@@ -86,12 +86,12 @@ def _standing(studio: Studio, session: str) -> FolderState | None:
 
 
 def _job(studio: Studio, head: Revision, said: dict[str, str]) -> Job:
-    people, numbers = numbered(studio.roster) if said["people"] else ((), {})
+    people, numbers = people_and_numbers(studio.people) if said["people"] else ((), {})
     weeks = said["weeks"] or str(USUAL_WEEKS)
     if not weeks.isdecimal() or len(weeks) > 3:
         raise Invalid("weeks", "a whole number", weeks)
     starts = said["starts"].replace("T", " ")
-    weekly = Weekly(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
+    weekly = WeeklySeries(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
     folder = _folder(studio, head.session)
     return studio.job(
         head.text, AudienceSpec(people=people), numbers=numbers, publish_folder=folder, series=weekly,
@@ -103,9 +103,9 @@ async def one(request: Request) -> Response:
     """One of the files, by its number in the list."""
     studio = studio_of(request)
 
-    def made() -> Response:
+    def render() -> Response:
         head = studio.sessions.head(request.path_params["session"])
-        job = _job(studio, head, _said(request.query_params))
+        job = _job(studio, head, _form_values(request.query_params))
         found, at = studio.jobs.result(job.key), request.path_params["at"]
         if not (found and found.folder) or at >= len(found.files):
             raise HTTPException(404, GONE)
@@ -114,12 +114,12 @@ async def one(request: Request) -> Response:
             raise HTTPException(404, GONE)
         return FileResponse(path, filename=path.name)
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 async def stop(request: Request) -> Response:
     """Gives it up."""
-    await posted(request)
+    await read_form(request)
     studio_of(request).jobs.cancel(f"publish/{request.path_params['session']}")
     there = await run_in_threadpool(_standing, studio_of(request), request.path_params["session"])
     return page(request, "_stopped.html", place="published", standing=there)

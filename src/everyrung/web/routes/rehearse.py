@@ -15,9 +15,9 @@ from everyrung.checks.cells import every_cell
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.uncertainty import unsure_limiters
 from everyrung.results.analysis import Analysis
-from everyrung.store.sessions import Moved, Revision
+from everyrung.store.sessions import Conflict, Revision
 from everyrung.terms.errors import Faults, Invalid
-from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, expected
+from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, audience_spec
 from everyrung.web.cell_panel import panel_of
 from everyrung.web.edit_form import base_of, edit_from
 from everyrung.web.field_words import refusals
@@ -25,12 +25,12 @@ from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
 from everyrung.web.save import Clash, change
-from everyrung.web.security import posted
+from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class RehearsalQuery:
     """What the address asks for: an audience, the set that is open, the version to compare with."""
 
     who: Audience
@@ -42,27 +42,32 @@ class Asked:
         return urlencode({**_fields(self), **other})
 
 
-def _fields(asked: Asked) -> dict[str, object]:
+def _fields(asked: RehearsalQuery) -> dict[str, object]:
     who = asked.who
     found = {"mix": who.mix, "count": who.count, "known": who.known, "open": asked.open, "against": asked.against}
     return {name: value for name, value in found.items() if value}
 
 
-def _asked(said: Mapping[str, str]) -> Asked:
+def _query_of(said: Mapping[str, str]) -> RehearsalQuery:
     against = said.get("against", "")
     number = int(against) if against.isdecimal() and len(against) < 10 else 0
-    return Asked(who=audience(said), open=said.get("open", ""), against=number)
+    return RehearsalQuery(who=audience(said), open=said.get("open", ""), against=number)
 
 
 async def show(request: Request) -> Response:
     """The screen, or, for its own script, how far it is."""
-    studio, asked = studio_of(request), _asked(request.query_params)
+    studio, asked = studio_of(request), _query_of(request.query_params)
     head = studio.sessions.head(request.path_params["session"])
     return await run_in_threadpool(_screen, request, studio, head, asked)
 
 
 def _screen(
-    request: Request, studio: Studio, head: Revision, asked: Asked, clash: Clash | None = None, problem: str = ""
+    request: Request,
+    studio: Studio,
+    head: Revision,
+    asked: RehearsalQuery,
+    clash: Clash | None = None,
+    problem: str = "",
 ) -> Response:
     try:
         run = studio.run(head.text)
@@ -78,13 +83,13 @@ def _choices(studio: Studio) -> dict[str, Any]:
         "mixes": [(name, read_mix(name).title) for name in mix_names()],
         "counts": COUNTS,
         "knowns": KNOWN,
-        "listed": studio.roster.count(),
+        "listed": studio.people.count(),
     }
 
 
-def _now(studio: Studio, head: Revision, run: Analysis, asked: Asked) -> dict[str, Any]:
-    job = studio.job(head.text, expected(asked.who, studio.roster))
-    found = _computed(studio, f"rehearse/{head.session}", job)
+def _now(studio: Studio, head: Revision, run: Analysis, asked: RehearsalQuery) -> dict[str, Any]:
+    job = studio.job(head.text, audience_spec(asked.who, studio.people))
+    found = _result_so_far(studio, f"rehearse/{head.session}", job)
     before = _before(studio, head, asked, job)
     return {
         "head": head,
@@ -98,20 +103,20 @@ def _now(studio: Studio, head: Revision, run: Analysis, asked: Asked) -> dict[st
     }
 
 
-def _computed(studio: Studio, place: str, job: Job) -> JobResult | None:
+def _result_so_far(studio: Studio, place: str, job: Job) -> JobResult | None:
     studio.jobs.submit(place, job)
     return studio.jobs.result(job.key)
 
 
-def _before(studio: Studio, head: Revision, asked: Asked, job: Job) -> JobResult | None:
+def _before(studio: Studio, head: Revision, asked: RehearsalQuery, job: Job) -> JobResult | None:
     """The version before a change, before the same people."""
     if not asked.against or asked.against == head.number:
         return None
     old = studio.sessions.revision(head.session, asked.against)
-    return _computed(studio, f"rehearse-before/{head.session}", studio.job(old.text, job.audience))
+    return _result_so_far(studio, f"rehearse-before/{head.session}", studio.job(old.text, job.audience))
 
 
-def _pictures(run: Analysis, found: JobResult, before: JobResult | None, asked: Asked) -> dict[str, Any]:
+def _pictures(run: Analysis, found: JobResult, before: JobResult | None, asked: RehearsalQuery) -> dict[str, Any]:
     forecast = found.forecast
     assert forecast is not None
     table = rows(run, forecast, before.forecast if before else None)
@@ -133,14 +138,14 @@ def _pictures(run: Analysis, found: JobResult, before: JobResult | None, asked: 
 
 async def alter(request: Request) -> Response:
     """One edit from here, saved at once; then the same rehearsal, before and after. `edit` may be 'undo'."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     return await run_in_threadpool(_alter, request, studio, form)
 
 
 def _alter(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
-    session, base, asked = request.path_params["session"], base_of(form), _asked(form)
+    session, base, asked = request.path_params["session"], base_of(form), _query_of(form)
     if form.get("edit") == "undo":
-        with suppress(Moved):  # somebody went on from it: the page shows what there is now
+        with suppress(Conflict):  # somebody went on from it: the page shows what there is now
             studio.sessions.undo(session, base)
         return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=0)}", 303)
     try:
@@ -155,7 +160,7 @@ def _alter(request: Request, studio: Studio, form: Mapping[str, str]) -> Respons
 
 async def stop(request: Request) -> Response:
     """Gives up what is computed for this screen."""
-    await posted(request)
+    await read_form(request)
     session = request.path_params["session"]
     for place in ("rehearse", "rehearse-before"):
         studio_of(request).jobs.cancel(f"{place}/{session}")

@@ -12,13 +12,13 @@ from everyrung.terms.errors import Faults
 from everyrung.web.pages import page
 from everyrung.web.plan_templates import DEMO, start, starts
 from everyrung.web.save import FILE, draft
-from everyrung.web.security import decoded, posted, posted_file
+from everyrung.web.security import decode_text, read_form, read_form_and_file
 from everyrung.web.studio import studio_of
 
 A_PAGE = 50  # sessions; chosen, because a club's year fits a page, and twenty years are 40 of them
 
 
-async def listed(request: Request) -> Response:
+async def index(request: Request) -> Response:
     """A page of the sessions, or of those that were put away; the latest ones first."""
     store, away = studio_of(request).sessions, request.query_params.get("shown") == "away"
     pages = max(1, -(-store.count(archived=away) // A_PAGE))
@@ -36,7 +36,7 @@ def _page_number(request: Request) -> int:
 
 async def new(request: Request) -> Response:
     """A session from a start."""
-    form = await posted(request)
+    form = await read_form(request)
     name = form.get("from", "empty")
     text = start(name)
     made = studio_of(request).sessions.create(draft(text, "New" if name == "empty" else f"New from {name}"))
@@ -45,14 +45,14 @@ async def new(request: Request) -> Response:
 
 async def bring(request: Request) -> Response:
     """A plan file, or its text, as a session; one that can't be read yet is taken too, and said to be so."""
-    form, file = await posted_file(request)
+    form, file = await read_form_and_file(request)
     text = form.get("text", "")
     name = "pasted text"
     if file is not None:
         name = PurePath(file[0]).name[:100]
         if name.casefold().endswith(".csv"):
             raise HTTPException(422, "That looks like a list of people: bring it in on the People screen.")
-        text = decoded(file[1])
+        text = decode_text(file[1])
     if not text.strip():
         raise HTTPException(422, "Choose a plan file, or paste its text.")
     return _to(studio_of(request).sessions.create(draft(text.replace("\r\n", "\n"), f"Brought in from {name}")).id)
@@ -60,13 +60,13 @@ async def bring(request: Request) -> Response:
 
 async def copy(request: Request) -> Response:
     """A session once more."""
-    await posted(request)
+    await read_form(request)
     return _to(studio_of(request).sessions.copy(request.path_params["session"]).id)
 
 
 async def put_away(request: Request) -> Response:
     """Out of the list, or back into it."""
-    form = await posted(request)
+    form = await read_form(request)
     away = form.get("away") == "yes"
     studio_of(request).sessions.archive(request.path_params["session"], archived=away)
     return RedirectResponse("/" if away else "/?shown=away", 303)
@@ -90,7 +90,7 @@ def _to(session: str) -> Response:
 
 
 ROUTES = [
-    Route("/", listed),
+    Route("/", index),
     Route("/new", new, methods=["POST"]),
     Route("/bring", bring, methods=["POST"]),
     Route("/session/{session}/copy", copy, methods=["POST"]),

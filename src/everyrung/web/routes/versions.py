@@ -9,19 +9,19 @@ from everyrung.terms.errors import Faults
 from everyrung.web.difference import between
 from everyrung.web.pages import page
 from everyrung.web.save import FILE, Clash, replace_text
-from everyrung.web.security import posted
+from everyrung.web.security import read_form
 from everyrung.web.studio import studio_of
 
 PATH = "/session/{session}/versions"
 
 
-async def listed(request: Request) -> Response:
+async def index(request: Request) -> Response:
     """All versions, the latest first."""
     store, session = studio_of(request).sessions, request.path_params["session"]
     return page(request, "versions.html", head=store.head(session), rows=store.revisions(session))
 
 
-async def compared(request: Request) -> Response:
+async def compare(request: Request) -> Response:
     """Two versions in a coach's words: sets, doses, people, kit."""
     store, session = studio_of(request).sessions, request.path_params["session"]
     numbers = [_number(request.query_params.get(name, "")) for name in ("from", "to")]
@@ -38,7 +38,7 @@ async def compared(request: Request) -> Response:
 
 async def back(request: Request) -> Response:
     """An older version once more, as a new one on top: nothing of what came after is lost."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     session = request.path_params["session"]
     old = studio.sessions.revision(session, _number(form.get("number", "")))
     base = _number(form.get("base", ""))
@@ -53,7 +53,7 @@ def _number(said: str) -> int:
 
 
 ROUTES = [
-    Route(PATH, listed),
-    Route(f"{PATH}/compare", compared),
+    Route(PATH, index),
+    Route(f"{PATH}/compare", compare),
     Route(f"{PATH}/back", back, methods=["POST"]),
 ]

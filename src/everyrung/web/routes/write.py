@@ -14,7 +14,7 @@ from everyrung.moves.library import LIBRARIES_KEPT, Library
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
-from everyrung.store.sessions import Moved, Revision
+from everyrung.store.sessions import Conflict, Revision
 from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
 from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
@@ -27,9 +27,9 @@ from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
 from everyrung.web.pages import news, page, paper, unreadable
 from everyrung.web.parts import digests_by_id
-from everyrung.web.remedies import Mend, buttons_of
-from everyrung.web.save import Clash, Saved, change, differing, replace_text
-from everyrung.web.security import posted
+from everyrung.web.remedies import MendRequest, buttons_of
+from everyrung.web.save import Clash, NewVersion, change, differing, replace_text
+from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 
@@ -45,10 +45,10 @@ def _screen(request: Request, studio: Studio, head: Revision) -> Response:
         run = studio.run(head.text)
     except Faults as faults:
         return unreadable(request, head, faults)
-    return page(request, "write.html", **_work(request, head, run, _asked(request)))
+    return page(request, "write.html", **_work(request, head, run, _open_cell(request)))
 
 
-def _asked(request: Request) -> str:
+def _open_cell(request: Request) -> str:
     return request.query_params.get("open", "")
 
 
@@ -105,9 +105,9 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     studio.jobs.submit(f"write/{head.session}", bodies)
     computed = studio.jobs.result(bodies.key)
     whole = computed is not None and computed.finished
-    mends = [(studio.trials, studio.job(head.text, expected, mend=Mend()))]
+    mends = [(studio.trials, studio.job(head.text, expected, mend=MendRequest()))]
     if computed and whole and computed.findings:
-        mends.append((studio.jobs, studio.job(head.text, expected, mend=Mend(known=computed.findings))))
+        mends.append((studio.jobs, studio.job(head.text, expected, mend=MendRequest(known=computed.findings))))
     for queue, job in mends:
         queue.submit(f"mend/{head.session}", job)
     tried = [found for queue, job in mends if (found := queue.result(job.key))]
@@ -125,7 +125,7 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
 
 async def edit(request: Request) -> Response:
     """One edit, saved at once; the answer is the new grid, score and findings."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     return await run_in_threadpool(_edit, request, studio, form)
 
 
@@ -137,28 +137,28 @@ def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response
         return _answer(request, _with_later(studio, done), form)
 
 
-def _with_later(studio: Studio, done: Saved | Clash) -> Saved | Clash:
+def _with_later(studio: Studio, done: NewVersion | Clash) -> NewVersion | Clash:
     """With what others saved since. A clash is shown as it was met, or the choice that it leaves would hide theirs."""
     if isinstance(done, Clash):
         return done
     head = studio.sessions.head(done.head.session)
     if head.number == done.head.number:
         return done
-    return Saved(head=head, joined=(*done.joined, *differing(done.head.text, head.text)))
+    return NewVersion(head=head, joined=(*done.joined, *differing(done.head.text, head.text)))
 
 
-def _answer(request: Request, done: Saved | Clash, form: Mapping[str, str]) -> Response:
+def _answer(request: Request, done: NewVersion | Clash, form: Mapping[str, str]) -> Response:
     run = studio_of(request).run(done.head.text)
     content = _work(request, done.head, run, form.get("open", ""), done if isinstance(done, Clash) else None)
     content["in_every_round"] = form.get("scope") == "column"
-    joined = [each.place for each in done.joined] if isinstance(done, Saved) else []
+    joined = [each.place for each in done.joined] if isinstance(done, NewVersion) else []
     status = 409 if content["clash"] else 200
     return news(request, "_work.html", "work", digests_by_id(form.get("holds", "")), status, joined=joined, **content)
 
 
 async def undo(request: Request) -> Response:
     """One version back, or, for redo, on again."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     return await run_in_threadpool(_step, request, studio, form, request.url.path.endswith("/redo"))
 
 
@@ -166,9 +166,9 @@ def _step(request: Request, studio: Studio, form: Mapping[str, str], on: bool) -
     session, base = request.path_params["session"], base_of(form)
     try:
         found = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
-    except Moved as moved:
+    except Conflict as moved:
         found = moved.head
-    return _answer(request, Saved(head=found or studio.sessions.head(session)), form)
+    return _answer(request, NewVersion(head=found or studio.sessions.head(session)), form)
 
 
 async def current(request: Request) -> Response:
@@ -179,14 +179,14 @@ async def current(request: Request) -> Response:
 
 async def parts(request: Request) -> Response:
     """The parts of the screen that differ from those a page holds: what others changed, for who changed nothing."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
     session = request.path_params["session"]
 
-    def made() -> Response:
+    def render() -> Response:
         with studio.turns(session).answer():
-            return _answer(request, Saved(head=studio.sessions.head(session)), form)
+            return _answer(request, NewVersion(head=studio.sessions.head(session)), form)
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 async def cell(request: Request) -> Response:
@@ -194,31 +194,31 @@ async def cell(request: Request) -> Response:
     studio = studio_of(request)
     head = studio.sessions.head(request.path_params["session"])
 
-    def made() -> Response:
+    def render() -> Response:
         run = studio.run(head.text)
         panel = cell_panel(studio, run, ref(request.query_params.get("ref", "")))
         return news(request, "_cell_panel.html", "panel", {}, head=head, panel=panel, run=run)
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
-async def computed(request: Request) -> Response:
+async def show_progress(request: Request) -> Response:
     """How far the background is; when it has come further, the grid and the findings with it."""
     studio = studio_of(request)
     head = studio.sessions.head(request.path_params["session"])
     seen = request.query_params.get("seen", "")
 
-    def made() -> Response:
+    def render() -> Response:
         status = _status(studio, head)
         current = request.query_params.get("base") == str(head.number)
         if not current or status["seen"] == seen:
             return page(request, "_status.html", **status)
-        work = _work(request, head, studio.run(head.text), _asked(request))
+        work = _work(request, head, studio.run(head.text), _open_cell(request))
         answer = news(request, "_computed.html", "findings", {}, **work)
         answer.headers["HX-Retarget"], answer.headers["HX-Reswap"] = "#findings", "outerHTML"
         return answer
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 def _has(found: JobResult | None) -> str:
@@ -228,7 +228,7 @@ def _has(found: JobResult | None) -> str:
 
 async def stop(request: Request) -> Response:
     """Gives up what the background computes for this session."""
-    await posted(request)
+    await read_form(request)
     studio, session = studio_of(request), request.path_params["session"]
     studio.trials.cancel(f"mend/{session}")
     for what in ("write", "mend"):
@@ -244,16 +244,16 @@ async def text(request: Request) -> Response:
 
 async def save_text(request: Request) -> Response:
     """The whole text saved, also one that can't be read yet; only on top of what its page showed."""
-    form, studio = await posted(request), studio_of(request)
+    form, studio = await read_form(request), studio_of(request)
 
-    def made() -> Response:
+    def render() -> Response:
         said = form.get("text", "").replace("\r\n", "\n")
         done = replace_text(studio.sessions, request.path_params["session"], base_of(form), said, "Text changed")
         if isinstance(done, Clash):
             return page(request, "text_clash.html", 409, clash=done, mine=said)
         return _screen(request, studio, done.head)
 
-    return await run_in_threadpool(made)
+    return await run_in_threadpool(render)
 
 
 PATH = "/session/{session}"
@@ -265,7 +265,7 @@ ROUTES = [
     Route(f"{PATH}/head", current),
     Route(f"{PATH}/parts", parts, methods=["POST"]),
     Route(f"{PATH}/cell", cell),
-    Route(f"{PATH}/computed", computed),
+    Route(f"{PATH}/computed", show_progress),
     Route(f"{PATH}/stop", stop, methods=["POST"]),
     Route(f"{PATH}/text", text),
     Route(f"{PATH}/text", save_text, methods=["POST"]),
