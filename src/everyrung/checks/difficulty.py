@@ -72,9 +72,11 @@ def measures(before: SetDemand, after: SetDemand) -> tuple[Measure, ...]:
     under load.
     """
     one, other = before.demand, after.demand
-    found = [_joint(one, other), _muscle(one, other), _whole(one, other)]
+    result = [_joint(one, other), _muscle(one, other), _whole(one, other)]
     trunk_error = max(TRUNK_ERROR_NM, MOMENT_ERROR * one.trunk_nm)
-    found.append(Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error))
+    result.append(
+        Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error)
+    )
     margins = (
         ("balance margin", one.balance_m, other.balance_m),
         ("balance margin sideways", one.sideways_m, other.sideways_m),
@@ -82,14 +84,14 @@ def measures(before: SetDemand, after: SetDemand) -> tuple[Measure, ...]:
     for name, first, second in margins:
         if first is not None and second is not None:
             error = BALANCE_ERROR_M
-            found.append(Measure(name=name, unit="m", before=first, after=second, error=error, more_is_harder=False))
+            result.append(Measure(name=name, unit="m", before=first, after=second, error=error, more_is_harder=False))
     work = one.work_j * before.reps, other.work_j * after.reps
     if max(work) > 0:
-        found.append(
+        result.append(
             Measure(name="work lifted", unit="J", before=work[0], after=work[1], error=max(1.0, WORK_ERROR * work[0]))
         )
-    found.append(_under_load(before, after))
-    return tuple(found)
+    result.append(_under_load(before, after))
+    return tuple(result)
 
 
 def _joint(one: RungDemand, other: RungDemand) -> Measure:

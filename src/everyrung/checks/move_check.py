@@ -67,10 +67,10 @@ def body_notes(
         answers[place] = answer.why if isinstance(answer, Failure) else answer
         if on_step:
             on_step(len(answers), len(jobs))
-    found: list[MoveNote] = []
+    result: list[MoveNote] = []
     for at, rung in enumerate(rungs):
-        found += rung_notes(rung, sizes, [answers[at * len(sizes) + place] for place in range(len(sizes))])
-    return tuple(found)
+        result += rung_notes(rung, sizes, [answers[at * len(sizes) + place] for place in range(len(sizes))])
+    return tuple(result)
 
 
 def misses(answer: RungDemand) -> list[str]:
@@ -137,18 +137,18 @@ def _whole(move: Move) -> list[MoveNote]:
 
 
 def _rung_notes(library: Library, move: Move, rung: Rung) -> list[MoveNote]:
-    found = []
+    result = []
     if rung.form.move == move.key:
         try:
             library.require_pose(rung.form)
             library.pose(rung.form)
         except Invalid as problem:
             words = f"{problem.field}: expected {problem.expected}; got {problem.got}. {problem.remedy}".rstrip()
-            found.append(_note(Severity.ERROR, rung, words))
+            result.append(_note(Severity.ERROR, rung, words))
     missing = [str(kind) for kind in _KINDS if kind not in {cue.kind for cue in rung.cues}]
     if missing:
-        found.append(_note(Severity.WARNING, rung, f"no cue for {', '.join(missing)}"))
-    return found
+        result.append(_note(Severity.WARNING, rung, f"no cue for {', '.join(missing)}"))
+    return result
 
 
 def _note(severity: Severity, rung: Rung, words: str) -> MoveNote:

@@ -39,18 +39,18 @@ class CueRotation:
         That is the least said; of those none that was said last for this side; of those the one said longest ago.
         """
         last = self._last.get(place, set())
-        found = tuple(sorted(texts, key=lambda text: (self._told[text], text in last, self._when.get(text, 0))))
-        for text in found[:1]:
+        result = tuple(sorted(texts, key=lambda text: (self._told[text], text in last, self._when.get(text, 0))))
+        for text in result[:1]:
             self._told[text] += 1
             self._when[text] = self._told.total()
             self._last[place] = (last - set(texts)) | {text}
-        return found
+        return result
 
     def take_new(self, texts: Sequence[str]) -> tuple[str, ...]:
         """Those that were never said; they count as said from now on."""
-        found = tuple(text for text in texts if not self._told[text])
-        self._told.update(found)
-        return found
+        result = tuple(text for text in texts if not self._told[text])
+        self._told.update(result)
+        return result
 
 
 # How much a cue is worth; chosen: what keeps people unhurt and together goes before what makes them better.

@@ -50,7 +50,7 @@ def cell_timings(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
     >>> str(timing.cell.ref), timing.count_in_ms - timing.before_ms
     ('Main/One/squat', 31000)
     """
-    found: list[CellTiming] = []
+    result: list[CellTiming] = []
     for spans in _by_cell(timeline.spans):
         work = tuple(span for span in spans if span.kind is SpanKind.WORK)
         cell, first = spans[0].cell, work[0]
@@ -63,11 +63,11 @@ def cell_timings(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
             work=work,
             round_place=first.block.rounds.index(first.round) if first.round else 0,
             fetch=next((span for span in spans if span.kind is SpanKind.KIT and span.end_ms <= first.at_ms), None),
-            held=held_kit(found[-1].cell, found[-1].cell.bouts[-1]) if found else (),
+            held=held_kit(result[-1].cell, result[-1].cell.bouts[-1]) if result else (),
         )
-        follows = bool(found) and found[-1].work[-1].end_ms == visit.before_ms
-        found.append(replace(visit, after=found[-1].work[-1]) if follows else visit)
-    return tuple(found)
+        follows = bool(result) and result[-1].work[-1].end_ms == visit.before_ms
+        result.append(replace(visit, after=result[-1].work[-1]) if follows else visit)
+    return tuple(result)
 
 
 def _by_cell(spans: Sequence[Span]) -> Iterator[list[Span]]:

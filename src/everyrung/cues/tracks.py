@@ -80,26 +80,26 @@ def _track(
 
 def _budgets(along: tuple[CellTiming, ...], talk_wpm: int, efforts: Mapping[Ref, float]) -> dict[int, int]:
     """Words for each bout, by the start of its span."""
-    found = {}
+    result = {}
     for visit in along:
         effort = efforts.get(visit.cell.ref, (visit.cell.rung.grade - 1) / (GRADES - 1))
         share = EASY_SHARE + (HARD_SHARE - EASY_SHARE) * min(max(effort, 0.0), 1.0)
         for span in visit.work:
-            found[span.at_ms] = int(share * span.duration_ms / 60_000 * talk_wpm)
-    return found
+            result[span.at_ms] = int(share * span.duration_ms / 60_000 * talk_wpm)
+    return result
 
 
 def _announcement_cues(span: Span, length_ms: Callable[[str], int]) -> list[SaidCue]:
     """The coach's own sentences, one after another, spread over the time that the plan gives them."""
-    found: list[SaidCue] = []
+    result: list[SaidCue] = []
     lengths = [max(1, length_ms(text)) for text in span.block.say]
     total, at_ms = sum(lengths), span.at_ms
     for text, length in zip(span.block.say, lengths, strict=True):
         end_ms = min(span.end_ms, at_ms + length * span.duration_ms // total)
         if end_ms > at_ms:
-            found.append(SaidCue(at_ms=at_ms, end_ms=end_ms, kind=CueKind.SET_UP, text=text, ref=None))
+            result.append(SaidCue(at_ms=at_ms, end_ms=end_ms, kind=CueKind.SET_UP, text=text, ref=None))
         at_ms = end_ms
-    return found
+    return result
 
 
 def reason(one: CueCandidate, found: Schedule, budgets: Mapping[int, int], points: int) -> str:

@@ -51,8 +51,8 @@ def age_factor(male: NDArray[np.bool_], age: Array) -> Array:
     """
     begins = np.where(male, strength_constant("age_male_from"), strength_constant("age_female_from"))
     at_75 = np.where(male, strength_constant("age_male_at_75"), strength_constant("age_female_at_75"))
-    found: Array = 1 - (1 - at_75) * np.maximum(age - begins, 0.0) / (75 - begins)
-    return found
+    result: Array = 1 - (1 - at_75) * np.maximum(age - begins, 0.0) / (75 - begins)
+    return result
 
 
 def field_factors() -> Array:
@@ -80,8 +80,8 @@ def scatter(shared: Array, own: Array, width: float = 1.0) -> Array:
     `width` stretches the spread, to see what depends on it.
     """
     sd, part = strength_constant("scatter_log_sd") * width, strength_constant("shared_part")
-    found: Array = np.exp(sd * (np.sqrt(part) * shared[:, None] + np.sqrt(1 - part) * own))
-    return found
+    result: Array = np.exp(sd * (np.sqrt(part) * shared[:, None] + np.sqrt(1 - part) * own))
+    return result
 
 
 def grip_kg(sex: Sex) -> float:
@@ -122,8 +122,8 @@ class People:
     @property
     def new(self) -> Flags:
         """Who comes for the first time, by person."""
-        found: Flags = self.level == LEVELS.index(Experience.NEW)
-        return found
+        result: Flags = self.level == LEVELS.index(Experience.NEW)
+        return result
 
     def only(self, places: NDArray[np.int64] | Flags) -> "People":
         """Some of them, in that order: by place, or those with a flag by person."""
@@ -200,14 +200,14 @@ def _kits(mix: Mix) -> tuple[tuple[Kit | None, ...], dict[str, int]]:
 
 
 def _pick(shares: list[float], uniform: Array) -> NDArray[np.int64]:
-    found: NDArray[np.int64] = np.searchsorted(np.cumsum(shares)[:-1], uniform, side="right").astype(np.int64)
-    return found
+    result: NDArray[np.int64] = np.searchsorted(np.cumsum(shares)[:-1], uniform, side="right").astype(np.int64)
+    return result
 
 
 def _by_group(groups: tuple[Group, ...], group: NDArray[np.int64], values: Callable[[Group], NDArray[Any]]) -> Array:
     """Each person's value by their group."""
-    found: Array = np.select([group == place for place in range(len(groups))], [values(each) for each in groups])
-    return found
+    result: Array = np.select([group == place for place in range(len(groups))], [values(each) for each in groups])
+    return result
 
 
 def _cut(spread: Spread, normal: Array) -> Array:

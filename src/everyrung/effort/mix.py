@@ -115,11 +115,11 @@ def _mix(text: str, file: str, name: str) -> Mix:
     groups = attempt(table.tables("group"), _group)
     limits, medicine = _limits(table.table("limits")), _medicine(table.table("medicine"))
     try:
-        found = table.build(Mix, name=name, title=title, groups=groups, limits=limits, medicine=medicine)
+        result = table.build(Mix, name=name, title=title, groups=groups, limits=limits, medicine=medicine)
     except Skip:
         raise Faults(reading.faults) from None
     reading.finish()
-    return found
+    return result
 
 
 def _group(table: Table) -> Group:
@@ -158,20 +158,20 @@ def _spread(table: Table, low: float, high: float) -> Spread:
 
 
 def _levels(table: Table) -> dict[Experience, float]:
-    found = {level: table.take(level.value, _share, 0.0) for level in Experience}
+    result = {level: table.take(level.value, _share, 0.0) for level in Experience}
     table.done()
-    return found
+    return result
 
 
 def _limits(table: Table) -> dict[Caution, float]:
     table.take("because", words)
-    found = {caution: table.take(caution.value, _share, 0.0) for caution in Caution}
+    result = {caution: table.take(caution.value, _share, 0.0) for caution in Caution}
     for key in table.names:
         if probably(key):  # what people call it, in place of the limit that it means
             table.take(key, partial(_not_a_limit, key), 0.0)
     with suppress(Skip):
         table.done()
-    return found
+    return result
 
 
 def _not_a_limit(key: str, _: object) -> float:

@@ -79,8 +79,8 @@ def _axis(prior: tuple[float, float]) -> Array:
 
 
 def _log_normal(values: Array, prior: tuple[float, float]) -> Array:
-    found: Array = -0.5 * ((values - prior[0]) / prior[1]) ** 2
-    return found
+    result: Array = -0.5 * ((values - prior[0]) / prior[1]) ** 2
+    return result
 
 
 def _estimate(values: Array, part: Array) -> Estimate:
@@ -105,7 +105,7 @@ def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer])
     """Repetitions possible at each answered slot, fatigue carried from one to the next; in between people rest."""
     who, known = person_parameters(people, along.motions), along.rates
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), 0.0
-    found = {}
+    result = {}
     every = np.arange(len(people))
     for place, slot in enumerate(along.slots):
         if place not in done:
@@ -119,9 +119,9 @@ def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer])
         kg = np.full(len(people), held.total_kg if held and held.pieces else 0.0)
         tried = try_offer(who, fatigue, along, place, number, None, every, kg, known)
         sides = along.tasks[place, number][0].reps_a_cycle
-        found[place] = np.minimum.reduce([one.possible for one in tried.outcomes]) / sides
+        result[place] = np.minimum.reduce([one.possible for one in tried.outcomes]) / sides
         fatigue, free_ms = tried.outcomes[-1].after, starts[-1] + offer.bouts[-1].duration_ms
-    return found
+    return result
 
 
 def _place(along: SimulationPlan, answer: Answer) -> int:

@@ -57,13 +57,13 @@ def room_kit(stock: tuple[Stock, ...]) -> Kit:
 def pieces(kit: Kit, count: int) -> tuple[Piece, ...]:
     """The different masses that are there `count` times, lightest first; a pair matches, whatever it is made of."""
     things = [Piece(mass=own.mass, word=own.word) for own in kit if own.mass for _ in range(own.pieces)]
-    found: list[Piece] = []
+    result: list[Piece] = []
     for one in sorted(things, key=lambda each: each.mass.mass_kg):
         alike = sum(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in things)
-        known = any(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in found)
+        known = any(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in result)
         if alike >= count and not known:
-            found.append(one)
-    return tuple(found)
+            result.append(one)
+    return tuple(result)
 
 
 def allows(kit: Kit, offer: Offer) -> bool:
@@ -212,8 +212,8 @@ def _too_easy(candidates: list[Candidate], target: Array, new: Flags) -> Flags:
         if one.kind is None:
             least = np.where(one.may & (one.left >= target), np.minimum(least, one.left), least)
             most = max(most, TOO_EASY_TIMES * one.asked)
-    found: Flags = np.isfinite(least) & (least > most) & ~new
-    return found
+    result: Flags = np.isfinite(least) & (least > most) & ~new
+    return result
 
 
 def _score(one: Candidate, target: Array, new: Flags, easy: Flags, led: Flags, newcomers_led: bool) -> Array:

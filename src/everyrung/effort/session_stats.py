@@ -74,22 +74,22 @@ class Costs:
         """First-timers, by person, with more hard lowering than three sets of twelve for some muscle group
         (ratamess2009).
         """
-        found: Flags = people.new & (self.hard_reps.max(axis=1) > SORE_REPS)
-        return found
+        result: Flags = people.new & (self.hard_reps.max(axis=1) > SORE_REPS)
+        return result
 
     def kcal(self, people: People, timeline: Timeline) -> Array:
         """Energy in all, kcal by person, rest included; time that is not work is standing (ainsworth2011)."""
         total_s = timeline.total_ms / 1000
         still_s = self.work_s + compendium_met(*STANDING) * (total_s - self.work_s)
-        found: Array = (met_w_per_kg() * people.mass_kg * still_s + self.above_rest_j) / constants()["j_per_kcal"]
-        return found
+        result: Array = (met_w_per_kg() * people.mass_kg * still_s + self.above_rest_j) / constants()["j_per_kcal"]
+        return result
 
     def main_met(self, people: People, session: Session, timeline: Timeline) -> Array:
         """Mean METs over the main blocks with their rests, by person."""
         seconds = sum(timeline.block_ms(block.name) for block in session.of_kind(BlockKind.MAIN)) / 1000
         standing = compendium_met(*STANDING)
-        found: Array = standing + self.main_j / max(seconds, 1.0) / met_w_per_kg() / people.mass_kg
-        return found
+        result: Array = standing + self.main_j / max(seconds, 1.0) / met_w_per_kg() / people.mass_kg
+        return result
 
 
 def _planned_kg(offer: Offer, people: int) -> Array:

@@ -61,8 +61,8 @@ class Attempt:
         """By person, a field of the outcome ('possible', 'limiting') in the bout that leaves least."""
         worst = np.stack([one.left for one in self.outcomes]).argmin(axis=0)
         values = np.stack([getattr(one, name) for one in self.outcomes])
-        found: NDArray[Any] = values[worst, np.arange(len(worst))]
-        return found
+        result: NDArray[Any] = values[worst, np.arange(len(worst))]
+        return result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,8 +105,8 @@ class CellOutcome:
             hit: Flags = np.logical_and(limits, asks) & has[:, None]
             any_of |= hit
             alone |= hit & (np.count_nonzero(hit, axis=1, keepdims=True) == 1)
-        found: Flags = shut[:, None] & np.where(alone.any(axis=1, keepdims=True), alone, any_of)
-        return found
+        result: Flags = shut[:, None] & np.where(alone.any(axis=1, keepdims=True), alone, any_of)
+        return result
 
     @property
     def finishable(self) -> Flags:
@@ -116,10 +116,10 @@ class CellOutcome:
 
 def _any(flags: Sequence[Flags], people: int) -> Flags:
     """Who has any of these flags."""
-    found = np.zeros(people, dtype=bool)
+    result = np.zeros(people, dtype=bool)
     for each in flags:
-        found |= each
-    return found
+        result |= each
+    return result
 
 
 def simulation_plan(
@@ -266,8 +266,8 @@ def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple
 def _free(offer: Offer, people: People) -> Flags:
     """Who avoids nothing that the offer asks for."""
     avoided = [CAUTIONS.index(caution) for caution in offer.cautions]
-    found: Flags = ~_any([people.limits[:, each] for each in avoided], len(people))
-    return found
+    result: Flags = ~_any([people.limits[:, each] for each in avoided], len(people))
+    return result
 
 
 def try_offer(

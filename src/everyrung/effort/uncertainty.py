@@ -141,12 +141,12 @@ def draws(count: int = DRAWS) -> tuple[Draw, ...]:
     """`count` draws, always the same; in pairs that lie on both sides of the usual, so that their middle is."""
     rng, widths = np.random.default_rng(SEED), np.array([row_log_sd(motion) for motion in motions()])
     rows, places = np.unique([without_side(motion) for motion in motions()], return_inverse=True)
-    found = []
+    result = []
     for _ in range(count // 2):
         own, shared = rng.standard_normal(len(rows))[places], rng.standard_normal(5)
         for side in (1.0, -1.0):
             all_of_it = FIELD_LOG_SD * shared[0] + POSE_LOG_SD * shared[1]
-            found.append(
+            result.append(
                 Draw(
                     strength=np.exp(side * (widths * own + all_of_it)),
                     recovery=math.exp(side * RECOVERY_LOG_SD * shared[2]),
@@ -154,7 +154,7 @@ def draws(count: int = DRAWS) -> tuple[Draw, ...]:
                     pace=math.exp(side * PACE_LOG_SD * shared[4]),
                 )
             )
-    return tuple(found)
+    return tuple(result)
 
 
 @cache
@@ -190,14 +190,14 @@ def with_bands(found: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -
 
 def parts(found: Forecast) -> dict[Key, float]:
     """Every share of a forecast, 0 to 1, by what it is a share of."""
-    known: dict[Key, float] = {}
+    result: dict[Key, float] = {}
 
     def note(key: Key, share: Share) -> Share:
-        known[key] = share.part
+        result[key] = share.part
         return share
 
     _change_shares(found, note)
-    return known
+    return result
 
 
 def _change_shares(found: Forecast, change: Change) -> Forecast:
@@ -270,12 +270,12 @@ def sensitivity(
     """By cell and assumption: how far, in percentage points, it moves who finishes some rung, and the led one."""
     people = min(count, COMPARED)
     usual = _finishing(session, offered, places, mix, people, seed, Assumption(name="usual"))
-    found: list[dict[str, Points]] = [{} for _ in places]
+    result: list[dict[str, Points]] = [{} for _ in places]
     for each in ASSUMPTIONS:
         other = _finishing(session, offered, places, mix, people, seed, each)
         for number, (before, after) in enumerate(zip(usual, other, strict=True)):
-            found[number][each.name] = (100 * (after[0] - before[0]), 100 * (after[1] - before[1]))
-    return found
+            result[number][each.name] = (100 * (after[0] - before[0]), 100 * (after[1] - before[1]))
+    return result
 
 
 def _finishing(

@@ -47,7 +47,7 @@ def read_headings(sheet: FileFaults, headings: list[str], filled: dict[int, int]
 
     Raises Faults when there is no use in reading on.
     """
-    found: list[Column] = []
+    result: list[Column] = []
     names = [field_of(heading) for heading in headings]
     if not any(field in FIELDS for field, _ in names):
         remedy = 'Put one above the first row, such as "name,stature_cm".'
@@ -56,21 +56,21 @@ def read_headings(sheet: FileFaults, headings: list[str], filled: dict[int, int]
         sheet.finish()
     for at, (field, unit) in enumerate(names):
         place = ("headings", at)
-        if field in [column.field for column in found]:
+        if field in [column.field for column in result]:
             sheet.fault(place, Invalid("", f"one column of {field}", "a second one", remedy="Keep one of the two."))
         elif field in FIELDS:
-            found.append(Column(at=at, field=field, unit=unit))
+            result.append(Column(at=at, field=field, unit=unit))
         elif field:
             sheet.fault(place, _unknown(field, headings[at]))
         elif at in filled:
             remedy = f"Name it, or empty it: line {filled[at]} has something in it."
             sheet.fault(place, Invalid("", "a heading for this column", "nothing", remedy=remedy))
-    missing = [field for field in REQUIRED if field not in [column.field for column in found]]
+    missing = [field for field in REQUIRED if field not in [column.field for column in result]]
     for field in missing:
         sheet.fault(("headings",), Invalid("", f"a column for {field}", "none", remedy=f"Add {field}."))
     if missing:
         sheet.finish()
-    return found
+    return result
 
 
 def _unknown(field: str, heading: str) -> Invalid:

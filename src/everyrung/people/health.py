@@ -94,9 +94,9 @@ def health_from_text(written: str, file: str) -> tuple[HealthAnswer, ...]:
     """The entries of a health file's text. Raises Faults."""
     reading = FileFaults(file, written)
     table = Table(reading, private_document(written, file))
-    found = attempt(person_tables(table), _answer)
+    result = attempt(person_tables(table), _answer)
     table.finish()
-    return found
+    return result
 
 
 def join_health(people: tuple[Person, ...], answers: tuple[HealthAnswer, ...]) -> tuple[Person, ...]:

@@ -33,13 +33,13 @@ def take_kit(table: Table) -> tuple[Own, ...]:
     written = table.take("kit", entries, nothing) or nothing
     if len(written) == 1 and written[0].casefold() in NO_KIT:
         return ()
-    found: list[Own] = []
+    result: list[Own] = []
     for place, entry in enumerate(written):
         try:
-            found.append(own(entry))
+            result.append(own(entry))
         except Invalid as problem:
             table.reading.fault((*table.path, "kit", place), problem)
-    return tuple(found)
+    return tuple(result)
 
 
 def entries(value: Any) -> tuple[str, ...]:

@@ -64,13 +64,13 @@ def _unfold(content: bytes, problems: list[Problem]) -> list[tuple[int, list[byt
     if long:
         expected, got = f"at most {MOST_OCTETS} bytes", f"{len(lines[long - 1])} bytes"
         problems.append(_problem(long, "length", expected, got, "Fold it: a line break and a space between two signs."))
-    found: list[tuple[int, list[bytes]]] = []
+    result: list[tuple[int, list[bytes]]] = []
     for number, line in enumerate(lines, 1):
-        if found and line[:1] in (b" ", b"\t"):
-            found[-1][1].append(line[1:])
+        if result and line[:1] in (b" ", b"\t"):
+            result[-1][1].append(line[1:])
         else:
-            found.append((number, [line]))
-    return found
+            result.append((number, [line]))
+    return result
 
 
 def _split_sign(line: int, folded: list[bytes], problems: list[Problem]) -> None:

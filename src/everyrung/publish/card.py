@@ -182,7 +182,7 @@ def _by_kind(run: Analysis, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str
 
 def _blocks(run: Analysis, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
     """The tables; `done` is the form of each cell's rung whose self-checks are listed."""
-    found = []
+    result = []
     for block in run.session.blocks:
         if block.kind not in (BlockKind.MAIN, BlockKind.RESERVE):
             continue
@@ -191,8 +191,8 @@ def _blocks(run: Analysis, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form
             columns.setdefault(cell.ref.cell, {})[cell.ref.round] = cell
         rounds = tuple(each.name for each in block.rounds)
         rows = tuple(_row(run, rounds, cells, entries, done) for cells in columns.values())
-        found.append(CardBlock(name=block.name, rounds=rounds, rows=rows))
-    return tuple(found)
+        result.append(CardBlock(name=block.name, rounds=rounds, rows=rows))
+    return tuple(result)
 
 
 def _row(
@@ -262,11 +262,11 @@ def write_card(run: Analysis, card: Card, folder: Path, name: str, owner: Owner 
 
 def file_names(names: Sequence[str]) -> tuple[str, ...]:
     """A part of a file's name for each, no two alike: plain letters and digits, whatever is in the names."""
-    found: list[str] = []
+    result: list[str] = []
     for plain in map(_plain, names):
         others = (f"{plain}-{number}" for number in count(2))
-        found.append(plain if plain not in found else next(each for each in others if each not in found))
-    return tuple(found)
+        result.append(plain if plain not in result else next(each for each in others if each not in result))
+    return tuple(result)
 
 
 def _plain(name: str) -> str:

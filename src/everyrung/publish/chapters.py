@@ -125,8 +125,8 @@ def chapters(session: Session, timeline: Timeline) -> tuple[Chapter, ...]:
     They follow each other from 0 to the end. Nothing when the session is too short for 3 of 10 s.
     """
     for parts in (_rounds(session, timeline.spans), _moves(timeline.spans)):
-        if len(made := _long_enough(list(parts))) >= LEAST_COUNT:
-            return made
+        if len(result := _long_enough(list(parts))) >= LEAST_COUNT:
+            return result
     return ()
 
 

@@ -23,11 +23,11 @@ def pdf(template: str, name: str, content: dict[str, Any]) -> bytes:
             sys_inputs={name: json.dumps(content)},
         )
         try:
-            made = compiler.compile(format="pdf", pdf_standards=list(standards), timestamp=0)
+            result = compiler.compile(format="pdf", pdf_standards=list(standards), timestamp=0)
         except typst.TypstError as problem:
             if not standards or "could not be displayed" not in str(problem):
                 raise
             continue
-        if isinstance(made, bytes):
-            return made
+        if isinstance(result, bytes):
+            return result
     raise AssertionError("the last attempt either returns or raises")

@@ -122,7 +122,7 @@ def sides_equal(session: Session) -> bool:
 
 
 def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
-    found: list[Debt] = []
+    result: list[Debt] = []
     so_far = NOTHING
     after: list[Sides] = []
     for cell in cells:
@@ -134,7 +134,7 @@ def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
             continue
         paid = next((at for at in range(place + 1, len(cells)) if after[at].equal), None)
         at_ms, end_ms = _ahead(work[cell.ref], total.owed_side.other)
-        found.append(
+        result.append(
             Debt(
                 at_ms=at_ms,
                 end_ms=end_ms,
@@ -144,7 +144,7 @@ def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
                 paid_ms=None if paid is None else work[cells[paid].ref][-1].end_ms,
             )
         )
-    return found
+    return result
 
 
 def _ahead(spans: list[Span], side: Side) -> tuple[int, int]:
@@ -301,15 +301,21 @@ def _stretch(span: Span) -> Stretch:
 
 def _frames(labelled: list[tuple[Span, str]]) -> tuple[Frame, ...]:
     """Neighbouring spans of one label as one frame; an empty label is a gap. Rounds of two blocks stay apart."""
-    found: list[Frame] = []
+    result: list[Frame] = []
     block: object = None
     for span, label in labelled:
-        if label and found and found[-1].end_ms == span.at_ms and found[-1].label == label and block == span.block.name:
-            found[-1] = Frame(at_ms=found[-1].at_ms, end_ms=span.end_ms, label=label)
+        if (
+            label
+            and result
+            and result[-1].end_ms == span.at_ms
+            and result[-1].label == label
+            and block == span.block.name
+        ):
+            result[-1] = Frame(at_ms=result[-1].at_ms, end_ms=span.end_ms, label=label)
         elif label:
-            found.append(Frame(at_ms=span.at_ms, end_ms=span.end_ms, label=label))
+            result.append(Frame(at_ms=span.at_ms, end_ms=span.end_ms, label=label))
         block = span.block.name
-    return tuple(found)
+    return tuple(result)
 
 
 def _cells(session: Session, spans: tuple[Span, ...]) -> tuple[CellFrame, ...]:

@@ -67,13 +67,13 @@ def break_systems(score: Score, paper: Paper) -> tuple[System, ...]:
 
 def _bars(score: Score) -> set[int]:
     """Where a line may end: the first span of each block and of each cell, rests with the cell they lead to."""
-    found, before = set(), None
+    result, before = set(), None
     for stretch in score.stretches:
         here = (stretch.span.block.name, stretch.span.cell.ref if stretch.span.cell else None)
         if here != before:
-            found.add(stretch.span.at_ms)
+            result.add(stretch.span.at_ms)
         before = here
-    return found
+    return result
 
 
 def _breaks(bars: list[int], most_ms: int) -> list[int]:

@@ -51,13 +51,13 @@ def draw_body(score: Score, system: System, lines: Lines) -> str:
 def _pitch(pitch: Pitch, system: System, lines: Lines) -> str:
     x, end = system.x(pitch.at_ms), system.x(pitch.end_ms)
     before, after = _level(pitch.before, lines), _level(pitch.after, lines)
-    drawn = line(x, before, end, after, **_BODY)
+    result = line(x, before, end, after, **_BODY)
     if pitch.before != pitch.after:
-        return drawn
+        return result
     for said in (str(pitch.position), _SHORT.get(pitch.position, "")):
         if said and text_width(said, SMALL) <= end - x - 4:
-            return drawn + text(x + 3, before + 9.5 if pitch.after > 0.5 else before - 4, said, SMALL)
-    return drawn
+            return result + text(x + 3, before + 9.5 if pitch.after > 0.5 else before - 4, said, SMALL)
+    return result
 
 
 def _level(height: float, lines: Lines) -> float:

@@ -78,14 +78,14 @@ class Cache:
 
 
 def _get(file: sqlite3.Connection, keys: Sequence[str]) -> dict[str, str]:
-    found: dict[str, str] = {}
+    result: dict[str, str] = {}
     for start in range(0, len(keys), AT_ONCE):
         some = keys[start : start + AT_ONCE]
         marks = ",".join("?" * len(some))
         rows = file.execute(f"SELECT key, value FROM result WHERE key IN ({marks})", some).fetchall()
-        found |= {key: zlib.decompress(value).decode() for key, value in rows}
-    file.executemany("UPDATE result SET used_ms = ? WHERE key = ?", [(_now_ms(), key) for key in found])
-    return found
+        result |= {key: zlib.decompress(value).decode() for key, value in rows}
+    file.executemany("UPDATE result SET used_ms = ? WHERE key = ?", [(_now_ms(), key) for key in result])
+    return result
 
 
 def _now_ms() -> int:

@@ -121,10 +121,10 @@ def _alone(connection: Connection) -> Iterator[None]:
 
 def config(connection: Connection) -> Config:
     """Alembic's, for this package's steps."""
-    made = Config()
-    made.set_main_option("script_location", str(files("everyrung.store") / "migrations").replace("%", "%%"))
-    made.attributes["connection"] = connection
-    return made
+    result = Config()
+    result.set_main_option("script_location", str(files("everyrung.store") / "migrations").replace("%", "%%"))
+    result.attributes["connection"] = connection
+    return result
 
 
 def _upgrade(connection: Connection) -> None:

@@ -169,7 +169,7 @@ def _check_names(rows: Sequence[PersonRow], known: Mapping[int, PersonTable]) ->
 
 
 def _row_of(work: Work, key: int) -> PersonTable:
-    found = work.get(PersonTable, key) if 0 < key < 2**31 else None
-    if found is None:
+    result = work.get(PersonTable, key) if 0 < key < 2**31 else None
+    if result is None:
         raise NotFound("There is no such person.")
-    return found
+    return result

@@ -194,17 +194,17 @@ def _children(key: str, base: int) -> Select[Any]:
 
 
 def _row_of(work: Work, key: str, *, lock: bool = False) -> SessionTable:
-    found = work.get(SessionTable, key, with_for_update=True if lock else None)
-    if found is None:
+    result = work.get(SessionTable, key, with_for_update=True if lock else None)
+    if result is None:
         raise NotFound(f"There is no session {key}.")
-    return found
+    return result
 
 
 def _at(work: Work, key: str, number: int) -> RevisionTable:
-    found = work.get(RevisionTable, (key, number)) if 0 < number < 2**31 else None
-    if found is None:
+    result = work.get(RevisionTable, (key, number)) if 0 < number < 2**31 else None
+    if result is None:
         raise NotFound(f"There is no version {number} of that session.")
-    return found
+    return result
 
 
 def _show(row: SessionTable, made: RevisionTable) -> None:

@@ -111,9 +111,9 @@ def totals(cells: Iterable[Cell]) -> dict[str, Sides]:
     >>> str(work.left), work.equal
     ('18 reps, 1:24, 54 kg moved in all', True)
     """
-    found: dict[str, Sides] = {}
+    result: dict[str, Sides] = {}
     for cell in cells:
         if cell.rung.form.sides is not Sidedness.BOTH:
             move = cell.rung.form.move
-            found[move] = found.get(move, NOTHING) + sides_of(cell)
-    return found
+            result[move] = result.get(move, NOTHING) + sides_of(cell)
+    return result

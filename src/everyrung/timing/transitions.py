@@ -80,14 +80,14 @@ def floor_change(clock: Clock, before: Position, after: Position) -> tuple[int, 
 
 def held_kit(cell: Cell, bout: Bout) -> tuple[KitInUse, ...]:
     """What one person has in use during a bout; the mat lies there all evening and is left out."""
-    found = []
+    result = []
     for need in cell.rung.kit:
         if need.item is KitItem.DUMBBELLS:
-            found.append(KitInUse(item=need.item, label=str(bout.load)))
+            result.append(KitInUse(item=need.item, label=str(bout.load)))
         elif need.item in _LABELS:
             label = str(bout.load) if need.item is KitItem.BAND and bout.load else _LABELS[need.item]
-            found.append(KitInUse(item=need.item, label=label))
-    return tuple(found)
+            result.append(KitInUse(item=need.item, label=label))
+    return tuple(result)
 
 
 def kit_change_ms(clock: Clock, before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> int:

@@ -80,10 +80,10 @@ class Clips:
         kept = _read(path)
         if kept is not None:
             return kept
-        made = _to_pcm(*synthesise(said, self.words_a_minute, self.voice))
-        with suppress(OSError):  # full, or nothing can be written here: it is made again the next time
-            replace_bytes(path, _wav(made))
-        return made
+        result = _to_pcm(*synthesise(said, self.words_a_minute, self.voice))
+        with suppress(OSError):  # full, or nothing can be written here: it is result again the next time
+            replace_bytes(path, _wav(result))
+        return result
 
 
 def _to_pcm(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.int16]:
@@ -98,8 +98,8 @@ def _to_pcm(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.int16]:
     heard = np.flatnonzero(np.abs(audible) >= HEARD_RATIO * np.abs(audible).max())
     words = audible[heard[0] : heard[-1] + 1]
     gain = min(10 ** (SPEECH_DBFS / 20) / speech_level(words), HIGHEST_PEAK / np.abs(words).max())
-    found: NDArray[np.int16] = np.rint(gain * words * FULL_SCALE).astype(np.int16)
-    return found
+    result: NDArray[np.int16] = np.rint(gain * words * FULL_SCALE).astype(np.int16)
+    return result
 
 
 def speech_level(samples: NDArray[np.floating]) -> float:

@@ -214,12 +214,12 @@ def _lever_steps(session: Session) -> Iterator[Step]:
 def _judgements(before: Cell, after: Cell, mechanics: Mechanics) -> list[Judgement]:
     """The measures of one step for each body that has both; the body with the smallest rise first."""
     first = dict(mechanics.of(before.ref))
-    found = [
+    result = [
         (body, measures(set_demand(before, first[body]), set_demand(after, demand)))
         for body, demand in mechanics.of(after.ref)
         if body in first
     ]
-    return sorted(found, key=lambda each: max(measure.rise / measure.error for measure in each[1]))
+    return sorted(result, key=lambda each: max(measure.rise / measure.error for measure in each[1]))
 
 
 def set_demand(cell: Cell, demand: RungDemand) -> SetDemand:

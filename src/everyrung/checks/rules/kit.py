@@ -108,16 +108,16 @@ def served_in_room(session: Session, wanted: ItemNeed) -> int:
 
 def wanted_by(cell: Cell) -> tuple[ItemNeed, ...]:
     """What one person needs for a cell: for two sides with other loads, each of them."""
-    found: dict[ItemNeed, None] = {}
+    result: dict[ItemNeed, None] = {}
     for need in cell.rung.kit:
         if need.item is KitItem.DUMBBELLS:
-            found.update(dict.fromkeys(_dumbbells(cell)))
+            result.update(dict.fromkeys(_dumbbells(cell)))
         else:
             grades = [bout.load.band for bout in cell.bouts if bout.load] if need.item is KitItem.BAND else []
-            found.update(
+            result.update(
                 {ItemNeed(item=need.item, pieces=need.pieces, grade=grade): None for grade in grades or [None]}
             )
-    return tuple(found)
+    return tuple(result)
 
 
 def _dumbbells(cell: Cell) -> Iterator[ItemNeed]:

@@ -107,14 +107,14 @@ def differences(cell: Cell) -> tuple[tuple[str, str], ...]:
     if len(cell.bouts) != 2 or _odd_in_all(cell):
         return ()
     first, second = cell.bouts
-    found = []
+    result = []
     if first.reps != second.reps or (first.tempo == second.tempo and first.duration_ms != second.duration_ms):
-        found.append(("dose", _both(first, _dose(first), second, _dose(second))))
+        result.append(("dose", _both(first, _dose(first), second, _dose(second))))
     if first.tempo != second.tempo:
-        found.append(("tempo", _both(first, str(first.tempo), second, str(second.tempo))))
+        result.append(("tempo", _both(first, str(first.tempo), second, str(second.tempo))))
     if not _same_load(first.load, second.load):
-        found.append(("load", _both(first, str(first.load), second, str(second.load))))
-    return tuple(found)
+        result.append(("load", _both(first, str(first.load), second, str(second.load))))
+    return tuple(result)
 
 
 def _odd_in_all(cell: Cell) -> bool:

@@ -38,10 +38,10 @@ def write_flac(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) ->
 
 def pcm16(samples: NDArray[np.float32]) -> NDArray[np.int16]:
     """Samples as 16 bits, as any lossless file of ours holds them."""
-    made = np.empty(len(samples), np.int16)
+    result = np.empty(len(samples), np.int16)
     for at in range(0, len(samples), BLOCK_SAMPLES):  # no large copies in between
-        made[at : at + BLOCK_SAMPLES] = np.rint(samples[at : at + BLOCK_SAMPLES] * FULL_SCALE)
-    return made
+        result[at : at + BLOCK_SAMPLES] = np.rint(samples[at : at + BLOCK_SAMPLES] * FULL_SCALE)
+    return result
 
 
 def write_opus(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) -> None:

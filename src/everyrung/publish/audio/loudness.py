@@ -30,12 +30,12 @@ def true_peak(samples: NDArray[np.float32]) -> float:
 
 def _phases() -> list[NDArray[np.float64]]:
     """Windowed-sinc interpolators for a quarter, a half and three quarters of the way to the next sample."""
-    found = []
+    result = []
     for shift in range(1, OVERSAMPLING):
         at = np.arange(TAPS) - TAPS / 2 + shift / OVERSAMPLING
         taps = np.sinc(at) * np.cos(np.pi * at / (TAPS + 2)) ** 2
-        found.append(taps / taps.sum())
-    return found
+        result.append(taps / taps.sum())
+    return result
 
 
 TARGET_LUFS = -23.0  # EBU R 128 (2020): programme loudness level

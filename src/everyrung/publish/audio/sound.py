@@ -91,9 +91,9 @@ def tone_samples(kind: BeepKind, sample_rate_hz: int = SAMPLE_RATE_HZ) -> NDArra
     attack, release = (_ramp(_sample_at(ms, sample_rate_hz)) for ms in (ATTACK_MS, RELEASE_MS))
     wave[: len(attack)] *= attack
     wave[-len(release) :] *= release[::-1]
-    made = wave.astype(np.float32)
-    made.flags.writeable = False
-    return made
+    result = wave.astype(np.float32)
+    result.flags.writeable = False
+    return result
 
 
 def _ramp(count: int) -> NDArray[np.float64]:

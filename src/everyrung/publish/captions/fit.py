@@ -208,11 +208,11 @@ def _join(pieces: list[_Piece]) -> _Piece | None:
 
 def _not_beaten(ways: list[_Way]) -> list[_Way]:
     """Best first, without those that another way beats in every respect."""
-    kept: list[_Way] = []
+    result: list[_Way] = []
     for way in sorted(ways, key=lambda each: (each.lost_ms, each.cost_ms, each.ready_ms)):
-        if not kept or way.ready_ms < min(each.ready_ms for each in kept):
-            kept.append(way)
-    return kept
+        if not result or way.ready_ms < min(each.ready_ms for each in result):
+            result.append(way)
+    return result
 
 
 def _set_times(pieces: tuple[_Piece, ...]) -> tuple[Caption, ...]:
@@ -224,12 +224,12 @@ def _set_times(pieces: tuple[_Piece, ...]) -> tuple[Caption, ...]:
     for at, wish_ms in enumerate(wanted_ms):
         free_ms = begins_ms[at - 1] + room_ms[at - 1] if at else 0
         begins_ms[at] = max(wish_ms, free_ms, begins_ms[at])
-    found = []
+    result = []
     for piece, at_ms, least_ms, next_ms in zip(pieces, begins_ms, room_ms, [*begins_ms[1:], None], strict=True):
         end_ms = max(piece.end_ms, at_ms + least_ms)
         end_ms = end_ms if next_ms is None else min(end_ms, next_ms)
-        found.append(Caption(at_ms=at_ms, end_ms=end_ms, lines=break_lines(piece.words)))
-    return tuple(found)
+        result.append(Caption(at_ms=at_ms, end_ms=end_ms, lines=break_lines(piece.words)))
+    return tuple(result)
 
 
 def _earliest(pieces: tuple[_Piece, ...]) -> tuple[list[int], list[int]]:

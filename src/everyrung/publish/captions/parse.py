@@ -171,7 +171,7 @@ def _without_name(lines: list[Numbered], at: int, after: int, *, is_vtt: bool) -
 def _payload(lines: list[Numbered], problems: list[Problem], *, is_vtt: bool) -> tuple[Numbered, ...]:
     """The lines with words; words after a blank line are reported, since players drop them."""
     blank, told = False, False
-    found: list[Numbered] = []
+    result: list[Numbered] = []
     for number, line in lines:
         if not line.strip():
             blank = blank or not line or not is_vtt  # WebVTT ends a cue at a line without any sign only
@@ -179,8 +179,8 @@ def _payload(lines: list[Numbered], problems: list[Problem], *, is_vtt: bool) ->
         if blank and not told:
             problems.append(_after_blank(number, line))
             told = True
-        found.append((number, line))
-    return tuple(found)
+        result.append((number, line))
+    return tuple(result)
 
 
 def _cue(timed: Numbered, payload: tuple[Numbered, ...], problems: list[Problem], *, point: str) -> RawCue | None:

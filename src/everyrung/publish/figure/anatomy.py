@@ -37,7 +37,7 @@ class Limb:
 
 def limbs(body: Skeleton, view: View) -> list[Limb]:
     """Both legs and both arms; the one clearly behind its fellow is far."""
-    found = []
+    result = []
     for name, joints in LIMB_JOINTS.items():
         depths = {
             side: sum(view.depth(body[f"{joint}_{side}"]) for joint in joints) / len(joints)
@@ -46,8 +46,8 @@ def limbs(body: Skeleton, view: View) -> list[Limb]:
         for side, depth in depths.items():
             far = depth - min(depths.values()) > FAR_BY_M
             pieces = leg(body, side) if name == "leg" else arm(body, side)
-            found.append(Limb(name=f"{name}_{side}", pieces=pieces, depth_m=depth, far=far))
-    return found
+            result.append(Limb(name=f"{name}_{side}", pieces=pieces, depth_m=depth, far=far))
+    return result
 
 
 def leg(body: Skeleton, side: str) -> dict[str, tuple[Blob, ...]]:

@@ -128,12 +128,12 @@ def floor_line(corners: list[Flat], pen: Pen) -> str:
 def _hatch(left: Flat, right: Flat, pen: Pen) -> list[str]:
     deep = pen.stroke_mm * HATCH_DEEP
     count = int((right[0] - left[0]) / max(pen.stroke_mm * HATCH_APART, WIDEST_HATCH_MM))
-    found = []
+    result = []
     for at in range(count):
         share = (at + HATCH_FROM) / count
         x, y = left[0] + share * (right[0] - left[0]), left[1] + share * (right[1] - left[1])
-        found.append(line(x, y, x - deep, y + deep, stroke=INK, stroke_width=pen.stroke_mm * HATCH))
-    return found
+        result.append(line(x, y, x - deep, y + deep, stroke=INK, stroke_width=pen.stroke_mm * HATCH))
+    return result
 
 
 def arrow(left: float, y: float, wide: float, pen: Pen) -> str:

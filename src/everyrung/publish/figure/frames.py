@@ -128,24 +128,24 @@ def _pieces(bodies: Sequence[Skeleton], view: View) -> list[dict[str, Any]]:
 
 def _far(bodies: Sequence[Skeleton], view: View) -> set[str]:
     """The limbs clearly behind their fellow, judged once for the whole motion, so that none changes its ink."""
-    found = set()
+    result = set()
     for limb, joints in LIMB_JOINTS.items():
         depths = {
             side: sum(view.depth(body[f"{joint}_{side}"]) for body in bodies for joint in joints)
             / (len(bodies) * len(joints))
             for side in ("left", "right")
         }
-        found |= {f"{limb}_{side}" for side, depth in depths.items() if depth - min(depths.values()) > FAR_BY_M}
-    return found
+        result |= {f"{limb}_{side}" for side, depth in depths.items() if depth - min(depths.values()) > FAR_BY_M}
+    return result
 
 
 def _flesh(body: Skeleton) -> list[tuple[str, str, tuple[Blob, ...]]]:
     """Every piece: its layer, its name, its blobs."""
-    found = [("trunk", f"trunk_{at}", blobs) for at, blobs in enumerate(trunk(body))]
+    result = [("trunk", f"trunk_{at}", blobs) for at, blobs in enumerate(trunk(body))]
     for side in ("left", "right"):
-        found += [(f"leg_{side}", name, blobs) for name, blobs in leg(body, side).items()]
-        found += [(f"arm_{side}", name, blobs) for name, blobs in arm(body, side).items()]
-    return found
+        result += [(f"leg_{side}", name, blobs) for name, blobs in leg(body, side).items()]
+        result += [(f"arm_{side}", name, blobs) for name, blobs in arm(body, side).items()]
+    return result
 
 
 def _frame(body: Skeleton, moved: Iterable[Prop]) -> dict[str, Any]:

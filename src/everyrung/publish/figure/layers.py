@@ -50,7 +50,7 @@ def body_layers(body: Skeleton, view: View, props: Sequence[Prop] = ()) -> list[
 
 def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
     """A layer for each piece of each thing, for the pieces do not flow together."""
-    found = []
+    result = []
     for prop in props:
         held, ball = prop.to is not None, prop.kind is PropKind.BALL
         depth = view.depth(prop.at) if not held else (view.depth(prop.at) + view.depth(prop.to or prop.at)) / 2
@@ -58,8 +58,8 @@ def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
             made = Outline(name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper")
             where = depth - HELD_NEARER_M if held else depth + (BALL_FARTHER_M if ball else BEHIND_M)
             where += 2 * BEHIND_M if prop.kind in (PropKind.WALL, PropKind.MAT) else 0.0
-            found.append(Layer(name=prop.kind, depth_m=where, outlines=[made]))
-    return found
+            result.append(Layer(name=prop.kind, depth_m=where, outlines=[made]))
+    return result
 
 
 def in_drawing_order(layers: Iterable[Layer]) -> list[Layer]:
@@ -107,12 +107,12 @@ def layers_of(body: Skeleton, props: Sequence[Prop], view: View, through: Collec
 
 def drawn_through(poses: Sequence[Posed], view: View) -> dict[int, list[str]]:
     """Numbers of the loads that are hidden in some pose of a motion, and the sides of the hands that hold them."""
-    found: dict[int, list[str]] = {}
+    result: dict[int, list[str]] = {}
     for body, props in poses:
         held = list(loads(props))
         for number in _unseen(_layers(body, props, view), body, held, view):
-            found.setdefault(number, holding(body, held[number]))
-    return found
+            result.setdefault(number, holding(body, held[number]))
+    return result
 
 
 def loads(props: Sequence[Prop]) -> Iterator[Prop]:

@@ -90,11 +90,11 @@ def outline_svg(shares: Iterable[tuple[str, float]], title: str) -> str:
 
 def regions(name: str) -> tuple[str, ...]:
     """Where a part is drawn. Raises LookupError."""
-    found = COVERS.get(name, (name,))
-    for each in found:
+    result = COVERS.get(name, (name,))
+    for each in result:
         if each not in FRONT and each not in BACK:
             raise LookupError(f"no such part of the outline: {each}")
-    return found
+    return result
 
 
 def _parts(

@@ -65,8 +65,8 @@ def overlaps(body: Skeleton, props: Sequence[Prop]) -> list[Overlap]:
             if prop.kind in SOLID:
                 key = (part, prop.kind)
                 deepest[key] = max(deepest.get(key, 0.0), 1000 * depth_m(one.at, one.radius_m, prop))
-    found = [Overlap(part=part, thing=thing, deep_mm=deep_mm) for (part, thing), deep_mm in deepest.items() if deep_mm]
-    return sorted(found, key=lambda each: -each.deep_mm)
+    result = [Overlap(part=part, thing=thing, deep_mm=deep_mm) for (part, thing), deep_mm in deepest.items() if deep_mm]
+    return sorted(result, key=lambda each: -each.deep_mm)
 
 
 def settle(body: Skeleton, props: Sequence[Prop]) -> tuple[Skeleton, tuple[Prop, ...]]:

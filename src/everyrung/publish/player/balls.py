@@ -21,11 +21,11 @@ class BallRow:
 def ball_rows(purpose: Purpose) -> tuple[BallRow, ...]:
     """The ranges for every stature, in whole cm, neighbours alike put together."""
     told = [(stature_cm, *_advice(purpose, stature_cm)) for stature_cm in range(LOW_CM, HIGH_CM + 1)]
-    found = []
+    result = []
     for (sizes, words), each in groupby(told, key=lambda row: row[1:]):
         *_, (to_cm, _, _) = each
-        found.append(BallRow(to_cm=to_cm, sizes=sizes, words=words))
-    return tuple(found)
+        result.append(BallRow(to_cm=to_cm, sizes=sizes, words=words))
+    return tuple(result)
 
 
 def _advice(purpose: Purpose, stature_cm: int) -> tuple[str, str]:

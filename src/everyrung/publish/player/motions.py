@@ -20,12 +20,12 @@ Motions = Mapping[str, Mapping[str, Any]]
 def motions(run: Analysis, cache: Cache | None, library: Library | None = None) -> Motions:
     """All rungs of a session in motion, by the keys of its run sheet; none for a rung that has no pose."""
     moves = library or standard_library()
-    found: dict[str, Mapping[str, Any]] = {}
+    result: dict[str, Mapping[str, Any]] = {}
     for rung, load in rungs(run.session):
         key = figure_key(rung, load)
-        if key not in found and (frames := moving_figure(rung, load, moves, cache)):
-            found[key] = frames
-    return found
+        if key not in result and (frames := moving_figure(rung, load, moves, cache)):
+            result[key] = frames
+    return result
 
 
 def pack(found: Motions) -> str:

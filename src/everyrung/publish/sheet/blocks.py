@@ -61,11 +61,11 @@ def reserve_parts(session: Session, figures: Figures) -> tuple[BlockPart, ...]:
 
 def starts(timeline: Timeline) -> dict[Ref, int]:
     """When each cell begins: its explaining or its first step, not the rest before it."""
-    found: dict[Ref, int] = {}
+    result: dict[Ref, int] = {}
     for span in timeline.spans:
         if span.cell and span.kind not in _RESTS:
-            found.setdefault(span.cell.ref, span.at_ms)
-    return found
+            result.setdefault(span.cell.ref, span.at_ms)
+    return result
 
 
 def block_start_ms(timeline: Timeline, block: Block) -> int:

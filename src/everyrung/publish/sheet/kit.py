@@ -60,14 +60,14 @@ def _all_cells(session: Session) -> Iterable[Cell]:
 
 def _needs(cell: Cell) -> Counter[str]:
     """Pieces for one person in one cell, by what they are called."""
-    found: Counter[str] = Counter()
+    result: Counter[str] = Counter()
     for bout in cell.bouts:
-        found |= _load_pieces(bout.load)
+        result |= _load_pieces(bout.load)
     others = other_kit(cell)
     for need in cell.rung.kit:
         if need.item in others or need.item is KitItem.MAT:
-            found[_plain(need.item)] = need.pieces
-    return found
+            result[_plain(need.item)] = need.pieces
+    return result
 
 
 def _load_pieces(load: Load | None) -> Counter[str]:

@@ -62,17 +62,17 @@ def pictures(motions: Sequence[Sequence[Drawing]], view: View, wide: int, high: 
     layers = [layers for motion in posed for layers in _motion_layers(motion, view)]
     bodies = [each for motion in posed for each in motion]
     floor = _floor(bodies, view)
-    flats = [flat for found in layers for layer in found for one in layer.outlines for flat in one.flats]
+    flats = [flat for result in layers for layer in result for one in layer.outlines for flat in one.flats]
     box, pen = box_round([*flats, *floor]), Pen(height_mm=float(high))
     scale = _scale(box, pen, wide, high)
     sheet = Sheet(mm_per_m=scale, x_mm=pen.edge_mm - box.left * scale, y_mm=pen.edge_mm - box.top * scale)
     size = (2 * pen.edge_mm + box.width * scale, 2 * pen.edge_mm + pen.below_mm + box.height * scale)
     ground = floor_line([sheet.on(flat) for flat in floor], pen) if floor else ""
-    found = []
+    result = []
     for each in layers:
         body = "".join(ink(layer, sheet, pen) for layer in each)
-        found.append(_svg(body + ground if len(floor) == 2 else ground + body, size))
-    return found
+        result.append(_svg(body + ground if len(floor) == 2 else ground + body, size))
+    return result
 
 
 def _motion_layers(posed: Sequence[Posed], view: View) -> list[list[Layer]]:
@@ -185,8 +185,8 @@ class Figures:
         if key not in self._films:
             while len(self._films) >= KEPT:
                 del self._films[next(iter(self._films))]  # the one not shown for the longest time
-        self._films[key] = found = self._films.pop(key) if key in self._films else self._make(key)
-        return found
+        self._films[key] = result = self._films.pop(key) if key in self._films else self._make(key)
+        return result
 
     def _make(self, key: _Key) -> Film | None:
         form = key.form if key.form.tempo == key.tempo else replace(key.form, tempo=key.tempo)

@@ -106,14 +106,14 @@ def _coming(scene: Scene) -> Iterator[Put]:
 
 def agenda(scene: Scene) -> tuple[Put, ...]:
     """The rows of the opening."""
-    found = []
+    result = []
     for at, (name, length) in enumerate(scene.agenda[:6]):
         y = FIGURE.y + 60 + 64 * at
-        found.append(Put(line=Line(words=cut(name, FIGURE.wide - 160, 40), size=40), x=LEFT, y=y))
-        found.append(
+        result.append(Put(line=Line(words=cut(name, FIGURE.wide - 160, 40), size=40), x=LEFT, y=y))
+        result.append(
             Put(line=Line(words=length, size=40, colour="soft"), x=FIGURE.x + FIGURE.wide, y=y, anchor="right")
         )
-    return tuple(found)
+    return tuple(result)
 
 
 def caption(lines: Sequence[str]) -> tuple[Put, ...]:

@@ -181,29 +181,29 @@ def scenes(session: Session, timeline: Timeline) -> tuple[Scene, ...]:
     """Scenes that follow each other from 0 to the timeline's end without a gap."""
     works = [span for span in timeline.spans if span.kind is SpanKind.WORK and span.bout and span.cell]
     starts = [span.at_ms for span in works]
-    found: list[Scene] = []
+    result: list[Scene] = []
     for span in timeline.spans:
         after = bisect_right(starts, span.at_ms)
         following = works[after] if after < len(works) else None
         if span.kind is SpanKind.WORK:
-            found += _work(span, following)
+            result += _work(span, following)
         elif following is None:
-            found.append(Scene(at_ms=span.at_ms, end_ms=span.end_ms, above=session.title, title=THE_END))
+            result.append(Scene(at_ms=span.at_ms, end_ms=span.end_ms, above=session.title, title=THE_END))
         elif span.cell is None and after == 0:
-            found.append(_opening(span, session, timeline))
+            result.append(_opening(span, session, timeline))
         else:
-            found += _between(span, following)
-    return tuple(found)
+            result += _between(span, following)
+    return tuple(result)
 
 
 def round_marks_ms(timeline: Timeline) -> tuple[int, ...]:
     """Where blocks and rounds start, without the session's own start; a block's talk belongs to its first round."""
     keys = [(span.at_ms, span.block, span.round) for span in timeline.spans]
-    found = []
+    result = []
     for (_, block, before), (at_ms, other, each) in pairwise(keys):
         if other is not block or (before is not None and each is not before):
-            found.append(at_ms)
-    return tuple(found)
+            result.append(at_ms)
+    return tuple(result)
 
 
 def scene_at(found: Sequence[Scene], at_ms: int) -> Scene:
