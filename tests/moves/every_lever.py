@@ -85,7 +85,7 @@ def tried(library: Library, move: str, tables: Sequence[dict[str, object]]) -> T
 
 def _made(library: Library, move: str, levers: tuple[Lever, ...]) -> Tried:
     try:
-        return Tried(move=move, levers=levers, rung=library.made(move, "base", levers), why=None)
+        return Tried(move=move, levers=levers, rung=library.custom_rung(move, "base", levers), why=None)
     except Invalid as problem:
         return Tried(move=move, levers=levers, rung=None, why=problem)
 

@@ -147,7 +147,7 @@ def _composed(changes: tuple[Lever, ...]) -> Form | str:
 
 def test_a_coachs_own_rung_that_the_ladder_has_is_that_rung() -> None:
     library = standard_library()
-    made = library.made("split-squat", "base", levers({"pause": "2 s"}))
+    made = library.custom_rung("split-squat", "base", levers({"pause": "2 s"}))
     assert made.key == "pause"
     assert made.entry_test == library.rung("split-squat", "pause").entry_test
 

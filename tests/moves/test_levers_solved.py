@@ -48,7 +48,7 @@ def changes(one: RungDemand, other: RungDemand) -> Iterator[str]:
 def form_of(move: str, levers: tuple[Lever, ...]) -> Form | None:
     """The form that levers make of a move's base, its load in hand; None where they are refused."""
     try:
-        made = LIBRARY.made(move, "base", levers).form if levers else LIBRARY.move(move).base
+        made = LIBRARY.custom_rung(move, "base", levers).form if levers else LIBRARY.move(move).base
     except Invalid:
         return None
     return in_hand(made)

@@ -103,7 +103,7 @@ def test_a_cue_that_names_kit_is_said_where_the_kit_is() -> None:
     assert text in said["base"]
     assert text in said["goblet-slow"]
     assert text not in said["wall"]
-    made = standard_library().made("chair-stand", "goblet-slow", (read_lever({"surface": "floor"}),))
+    made = standard_library().custom_rung("chair-stand", "goblet-slow", (read_lever({"surface": "floor"}),))
     assert text not in {cue.text for cue in made.cues}
 
 

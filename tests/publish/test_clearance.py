@@ -44,7 +44,7 @@ def rung_at(address: str) -> tuple[Rung, RungMotion]:
     library = standard_library()
     move, _, key = address.partition("/")
     key, _, extra = key.partition("+")
-    rung = library.made(move, key, (read_lever({"extra": extra}),)) if extra else library.rung(move, key)
+    rung = library.custom_rung(move, key, (read_lever({"extra": extra}),)) if extra else library.rung(move, key)
     pieces = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}.get(rung.form.load, 0)
     mass = Mass(amount=5, unit=MassUnit.KG)
     load = Load(pieces=(mass,) * pieces, carry=rung.form.carry) if pieces else None

@@ -103,7 +103,7 @@ def test_a_pause_is_still_and_a_pulse_bends() -> None:
 
 def test_a_bridge_pulses_in_the_picture_when_and_where_it_does_on_the_clock() -> None:
     """The clock's phases by hand: 2 s up, 1 s held, two pulses of half a second at the top, 2 s down."""
-    made = LIBRARY.made("bridge", "base", (read_lever({"pulse": 2}),))
+    made = LIBRARY.custom_rung("bridge", "base", (read_lever({"pulse": 2}),))
     motion = rung_frames(made, LIBRARY)
     assert [(name, ms) for name, ms in made.form.in_time(made.form.tempo) if ms] == [
         ("lift", 2000), ("hold the line", 2000), ("roll down", 2000),
@@ -117,7 +117,7 @@ def test_a_bridge_pulses_in_the_picture_when_and_where_it_does_on_the_clock() ->
 
 @pytest.mark.parametrize(("word", "steps"), [("leg lift", 1), ("floor tap", 3)])
 def test_an_extra_is_in_the_picture_after_the_full_depth(word: str, steps: int) -> None:
-    made = LIBRARY.made("ball-leg-curl", "base", (read_lever({"extra": word}),))
+    made = LIBRARY.custom_rung("ball-leg-curl", "base", (read_lever({"extra": word}),))
     motion = rung_frames(made, LIBRARY)
     check_tempo(made, motion)
     check_bones(motion)

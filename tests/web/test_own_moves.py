@@ -154,7 +154,7 @@ def test_a_file_of_hers_that_is_spoilt_is_said_with_its_line_and_nothing_else_su
     client: TestClient, own_home: Path, session: str
 ) -> None:
     (own_home / "moves").mkdir()
-    text = standard_library().written("squat")[0].replace('kind = "strength"', 'kind = "strenght"')
+    text = standard_library().source("squat")[0].replace('kind = "strength"', 'kind = "strenght"')
     (own_home / "moves" / "lake-squat.toml").write_text(text, encoding="utf-8")
     page = client.get("/moves")
     assert page.status_code == 200

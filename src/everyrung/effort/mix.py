@@ -159,7 +159,7 @@ def _spread(table: Table, low: float, high: float) -> Spread:
 
 def _levels(table: Table) -> dict[Experience, float]:
     result = {level: table.take(level.value, _share, 0.0) for level in Experience}
-    table.done()
+    table.check_fields()
     return result
 
 
@@ -170,7 +170,7 @@ def _limits(table: Table) -> dict[Caution, float]:
         if probably(key):  # what people call it, in place of the limit that it means
             table.take(key, partial(_not_a_limit, key), 0.0)
     with suppress(Skip):
-        table.done()
+        table.check_fields()
     return result
 
 
@@ -183,7 +183,7 @@ def _medicine(table: Table) -> float:
     table.take("because", words)
     share = table.take("share", _share)
     with suppress(Skip):
-        table.done()
+        table.check_fields()
     return share
 
 

@@ -67,7 +67,7 @@ class Library:
         """What is wrong with each file of hers that is no move yet."""
         return tuple(self._wrong.values())
 
-    def written(self, key: str) -> tuple[str, MoveText]:
+    def source(self, key: str) -> tuple[str, MoveText]:
         """A move's file as it is written, and as it was read. Raises Invalid with the nearest name."""
         return read_text(self._files[key]) if key in self._files else "", self._source(key)
 
@@ -176,10 +176,10 @@ class Library:
             if key not in known:
                 listing = f"Its rungs: {', '.join(known)}."
                 raise Invalid("rung", f"a rung of {move}", key, nearest=nearest(key, known), remedy=listing)
-            self._rungs[place] = self._built(source, source.rungs[known.index(key)], (*asked, place))
+            self._rungs[place] = self._build(source, source.rungs[known.index(key)], (*asked, place))
         return self._rungs[place]
 
-    def _built(self, source: MoveText, text: RungText, asked: tuple[tuple[str, str], ...]) -> Rung:
+    def _build(self, source: MoveText, text: RungText, asked: tuple[tuple[str, str], ...]) -> Rung:
         base, levers, cues, cautions = self._start(source, text.levers, asked)
         try:
             form = compose(base, levers)
@@ -209,7 +209,7 @@ class Library:
             return other.form, levers[1:], other.cues, other.cautions
         return source.move.base, levers, source.move.cues, source.move.cautions
 
-    def made(self, move: str, rung: str, levers: tuple[Lever, ...]) -> Rung:
+    def custom_rung(self, move: str, rung: str, levers: tuple[Lever, ...]) -> Rung:
         """A rung of the coach's own: a library rung with more levers. Raises Invalid when they contradict.
 
         When the result has the form of a rung that the ladder already has, it is that rung.

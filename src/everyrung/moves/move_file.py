@@ -143,7 +143,7 @@ def _phases(table: Table) -> tuple[str, ...]:
         found: tuple[str, ...] = (phases.take("hold", words),)
     else:
         found = tuple(phases.take(name, words) for name in ("lower", "bottom", "rise", "top"))
-    phases.done()
+    phases.check_fields()
     return found
 
 
@@ -175,7 +175,7 @@ def _cues(table: Table) -> tuple[Cue, ...]:
     if not table.names:
         return ()  # as of most rungs
     found = [cue for kind in WRITTEN_KINDS for cue in table.many(kind.value, partial(_cue, kind))]
-    table.done()
+    table.check_fields()
     return tuple(found)
 
 

@@ -19,7 +19,7 @@ def read_own_cues(path: Path, library: Library) -> tuple[OwnCue, ...]:
     reading = FileFaults(str(path), text)
     table = Table(reading, parse(text, str(path)))
     found = attempt(table.tables("cue"), partial(_cue, library))
-    attempt(iter([table]), Table.done)
+    attempt(iter([table]), Table.check_fields)
     reading.finish()
     return found
 

@@ -77,7 +77,7 @@ def read_pose(table: Table) -> PoseText:
     refusals = attempt(table.tables("refused"), _refusal)
     deepest = table.take("deepest", number, MOST_RANGE)
     layer = _layer(table)
-    table.done()
+    table.check_fields()
     return PoseText(layer=layer, cases=cases, steps=steps, refusals=refusals, deepest=deepest)
 
 
@@ -100,7 +100,7 @@ def shared_rules() -> SharedRules:
     below, above = (attempt(table.tables(name), _case) for name in ("below", "above"))
     refusals = attempt(table.tables("refused"), _refusal)
     try:
-        table.done()
+        table.check_fields()
     except Skip:
         raise Faults(reading.faults) from None
     return SharedRules(below=below, above=above, refusals=refusals)
@@ -175,7 +175,7 @@ def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T 
             table.reading.fault((*inner.path, name), Invalid(name, "two points, such as 'heel to knee'", name))
     found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.names}
     try:
-        inner.done()
+        inner.check_fields()
     except Skip:
         return {}
     return found

@@ -28,7 +28,7 @@ class FileFaults:
         self._places = LineNumbers(text)
 
     def where(self, path: KeyPath) -> Where:
-        return Where(file=self.file, line=self._places.line(path), field=dotted(path))
+        return Where(file=self.file, line=self._places.line(path), field=field_path(path))
 
     def fault(self, path: KeyPath, problem: Invalid) -> None:
         """Records a fault; raises Faults at once when there are more than anyone would mend in one go."""
@@ -43,7 +43,7 @@ class FileFaults:
 
 
 class Table:
-    """One TOML table being read: take each known field, then `done`."""
+    """One TOML table being read: take each known field, then `check_fields`."""
 
     def __init__(self, reading: FileFaults, values: dict[str, Any], path: KeyPath = ()) -> None:
         self.reading, self.path = reading, path
@@ -78,7 +78,7 @@ class Table:
         return key in self._values
 
     def take(self, key: str, parse: Callable[[Any], T], default: T = REQUIRED) -> T:
-        """The field `key` through `parse` (which raises Invalid). A fault is recorded; `done` then raises."""
+        """The field `key` through `parse` (which raises Invalid). A fault is recorded; `check_fields` then raises."""
         self._known.append(key)
         if key not in self._values:
             if default is REQUIRED:
@@ -132,7 +132,7 @@ class Table:
         empty: dict[str, Any] = {}
         return self.take(key, as_table, empty) or empty
 
-    def done(self) -> None:
+    def check_fields(self) -> None:
         """Refuses fields that nobody asked for; raises Skip when this table had any fault."""
         for key in self._values:
             if key not in self._known:
@@ -143,14 +143,14 @@ class Table:
             raise Skip
 
     def finish(self) -> None:
-        """The end of a whole file: `done`, then Faults if there are any."""
+        """The end of a whole file: `check_fields`, then Faults if there are any."""
         with suppress(Skip):
-            self.done()
+            self.check_fields()
         self.reading.finish()
 
     def build(self, make: Callable[..., T], **fields: Any) -> T:
-        """`done`, then the term from its fields; a value the term refuses becomes a fault."""
-        self.done()
+        """`check_fields`, then the term from its fields; a value the term refuses becomes a fault."""
+        self.check_fields()
         try:
             return make(**fields)
         except Invalid as problem:
@@ -172,7 +172,7 @@ def attempt(tables: Iterator[Table], read: Callable[[Table], T]) -> tuple[T, ...
     return tuple(found)
 
 
-def dotted(path: KeyPath) -> str:
+def field_path(path: KeyPath) -> str:
     """'block[2].round[1].cell.lunge' for a key path; list places count from 1, as people do."""
     text = ""
     for part in path:

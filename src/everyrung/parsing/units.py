@@ -26,22 +26,22 @@ def duration(value: Any) -> int:
     (90000, 40000, 40000)
     """
     if isinstance(value, int) and not isinstance(value, bool):
-        return _limited(value * 1000, value)
+        return _limit(value * 1000, value)
     if isinstance(value, str):
         written = value.strip()
         if match := _CLOCK.fullmatch(written):
             minutes, seconds, part = match.groups()
-            return _limited(int(minutes) * 60_000 + int(seconds) * 1000 + int((part or "0").ljust(3, "0")), value)
+            return _limit(int(minutes) * 60_000 + int(seconds) * 1000 + int((part or "0").ljust(3, "0")), value)
         if match := _SECONDS.fullmatch(written):
-            return _limited(round(float(match[1]) * 1000), value)
+            return _limit(round(float(match[1]) * 1000), value)
         if match := _MINUTES.fullmatch(written):
-            return _limited(round(float(match[1]) * 60_000), value)
+            return _limit(round(float(match[1]) * 60_000), value)
         if match := _ISO.fullmatch(written):
-            return _limited(int(match[1] or 0) * 60_000 + round(float(match[2] or 0) * 1000), value)
+            return _limit(int(match[1] or 0) * 60_000 + round(float(match[2] or 0) * 1000), value)
     raise Invalid("", _DURATION, value, remedy=_duration_hint(value))
 
 
-def _limited(duration_ms: int, written: object) -> int:
+def _limit(duration_ms: int, written: object) -> int:
     if not 0 <= duration_ms <= 14_400_000:
         raise Invalid("", "a time from 0 to four hours", written)
     return duration_ms

@@ -12,7 +12,7 @@ from typing import Any
 
 from everyrung.parsing.body_size import bare_number
 from everyrung.parsing.line_numbers import KeyPath
-from everyrung.parsing.table_reader import FileFaults, Table, dotted
+from everyrung.parsing.table_reader import FileFaults, Table, field_path
 from everyrung.people.person import FIELDS, REQUIRED, read_persons
 from everyrung.terms.errors import Invalid, Where, nearest, or_list
 from everyrung.terms.person import Person
@@ -96,9 +96,9 @@ class Sheet(FileFaults):
     def where(self, path: KeyPath) -> Where:
         match path:
             case ("person", int(at), *inner):
-                return Where(file=self.file, line=self.lines[at], field=dotted(tuple(inner)) if inner else "row")
+                return Where(file=self.file, line=self.lines[at], field=field_path(tuple(inner)) if inner else "row")
             case _:
-                return Where(file=self.file, line=self.heading_line, field=dotted(path))
+                return Where(file=self.file, line=self.heading_line, field=field_path(path))
 
 
 def people_from_sheet(written: str, file: str) -> tuple[Person, ...]:

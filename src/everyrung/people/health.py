@@ -125,7 +125,7 @@ def join_health(people: tuple[Person, ...], answers: tuple[HealthAnswer, ...]) -
 def _answer(table: Table) -> HealthAnswer:
     name = table.take("name", words)
     health = take_health(table)
-    table.done()
+    table.check_fields()
     return table.reading.where((*table.path, "name")), name, health
 
 

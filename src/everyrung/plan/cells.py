@@ -95,10 +95,10 @@ def _rung(deciding: CellContext, text: CellText, move: Move) -> Rung:
         deciding.note_default("rung", "base", "no rung named")
     levers = on_top(text.levers or (), text.add)
     library = deciding.setting.library
-    rung = library.made(move.key, key, levers) if levers else library.rung(move.key, key)
+    rung = library.custom_rung(move.key, key, levers) if levers else library.rung(move.key, key)
     extra = _load_levers(deciding, text, rung.form)
     if extra:
-        rung = library.made(move.key, key, (*levers, *extra))
+        rung = library.custom_rung(move.key, key, (*levers, *extra))
     return rung
 
 
@@ -186,12 +186,12 @@ def _open_load(deciding: CellContext, rung: Rung) -> Load:
 
 
 def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
-    def stocked(side: SideText | None) -> SideText | None:
+    def with_listed_load(side: SideText | None) -> SideText | None:
         return replace(side, load=as_stocked(side.load, kit)) if side and side.load else side
 
     if not (text.left or text.right):
         return text
-    return replace(text, left=stocked(text.left), right=stocked(text.right))
+    return replace(text, left=with_listed_load(text.left), right=with_listed_load(text.right))
 
 
 def _carry(deciding: CellContext, text: CellText, form: Form) -> Carry:

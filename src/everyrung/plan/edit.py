@@ -86,11 +86,11 @@ def write_edit(text: str, edit: Edit, file: str = "plan.toml") -> str:
     """
     plan = plan_from_text(text, file)
     if isinstance(edit, _IN_A_CELL) and (part := part_of_text(text, plan, edit)):
-        return f"{part.before}{_written(part.text, edit, part.plan, file).removeprefix(part.head)}{part.after}"
-    return _written(text, edit, plan, file)
+        return f"{part.before}{_text_after(part.text, edit, part.plan, file).removeprefix(part.head)}{part.after}"
+    return _text_after(text, edit, plan, file)
 
 
-def _written(text: str, edit: Edit, plan: Plan, file: str) -> str:
+def _text_after(text: str, edit: Edit, plan: Plan, file: str) -> str:
     document = tomlkit.parse(text)
     for each in edit.edits if isinstance(edit, Several) else (edit,):
         _apply(each, document, plan)

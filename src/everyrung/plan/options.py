@@ -98,7 +98,7 @@ def _rung_in_plan(deciding: CellContext, move: Move, text: OptionText, kind: Opt
     library, (other, slash, key) = deciding.setting.library, text.rung.partition("/")
     address = (other, key) if slash else (move.key, text.rung)
     try:
-        made = library.made(*address, text.levers) if text.levers else library.rung(*address)
+        made = library.custom_rung(*address, text.levers) if text.levers else library.rung(*address)
     except Invalid as problem:
         problem.field = _field(kind)
         raise

@@ -168,7 +168,7 @@ def _clock(table: Table) -> dict[str, int]:
         else:
             table.take(key, text, "")  # known here, so that a misspelt neighbour finds it
     try:
-        table.done()
+        table.check_fields()
     except Skip:
         return {}
     return found

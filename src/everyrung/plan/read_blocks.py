@@ -125,7 +125,7 @@ def _options(table: Table) -> dict[OptionKind, OptionText]:
         except Skip:
             continue
     try:
-        table.done()
+        table.check_fields()
     except Skip:
         return {}
     return options

@@ -20,10 +20,10 @@ else:
         """As `dataclasses.dataclass` with these arguments, and by it where a class can change."""
         if not (frozen and slots):
             return dataclasses.dataclass(frozen=frozen, slots=slots, kw_only=kw_only, repr=repr, eq=eq)
-        return lambda cls: _made(cls, kw_only=kw_only, shown=repr, compared=eq)
+        return lambda cls: _freeze(cls, kw_only=kw_only, shown=repr, compared=eq)
 
 
-def _made(cls: type[Any], *, kw_only: bool, shown: bool, compared: bool) -> type[Any]:
+def _freeze(cls: type[Any], *, kw_only: bool, shown: bool, compared: bool) -> type[Any]:
     own = set(vars(cls))
     made: type[Any] = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True, kw_only=kw_only)(cls)
     parts = fields(made)

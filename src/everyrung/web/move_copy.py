@@ -57,12 +57,12 @@ def copy_form(said: Mapping[str, str]) -> CopyForm:
 
 def copy_sliders(library: Library, move: str) -> tuple[Slider, ...]:
     """The angles of a move that a copy can have otherwise."""
-    return sliders(tomli.loads(library.written(move)[0]))
+    return sliders(tomli.loads(library.source(move)[0]))
 
 
 def copy_of(library: Library, move: str, form: CopyForm) -> MoveCopy:
     """The copy. Raises Invalid, or Faults of its text."""
-    text, source = library.written(move)
+    text, source = library.source(move)
     known = {slider.name: slider for slider in sliders(tomli.loads(text))}
     degrees = {name: _number(known[name], value) for name, value in form.degrees.items() if name in known and value}
     written, left_out = copy_text(text, source, form.name or source.move.name, degrees, form.levers)

@@ -154,7 +154,7 @@ def draft_rung(library: Library, move: str, rung: str, tables: Sequence[str]) ->
         start=start,
         levers=levers,
         tables=tuple(tables),
-        rung=library.made(move, rung, levers) if levers else start,
+        rung=library.custom_rung(move, rung, levers) if levers else start,
     )
 
 

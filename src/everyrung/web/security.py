@@ -62,7 +62,7 @@ class SecurityMiddleware:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "http":
             await self._http(scope, receive, send)
-        elif scope["type"] == "websocket" and not self._known(Headers(scope=scope).get("host", "")):
+        elif scope["type"] == "websocket" and not self._is_own_host(Headers(scope=scope).get("host", "")):
             await WebSocketClose()(scope, receive, send)
         else:
             await self._app(scope, receive, send)
@@ -83,7 +83,7 @@ class SecurityMiddleware:
 
     def _refusal(self, method: str, headers: Headers) -> tuple[int, str] | None:
         host = headers.get("host", "")
-        if not self._known(host):
+        if not self._is_own_host(host):
             return 421, "This studio does not answer to that name. Use the address it printed when it started."
         if method not in SAFE and not _from_here(headers, host):
             return 403, "This came from another page, so nothing was changed. Go back to the studio and try again."
@@ -92,7 +92,7 @@ class SecurityMiddleware:
             return 413, f"That is more than {MAX_UPLOAD_BYTES // 1_000_000} MB, so nothing was changed."
         return None
 
-    def _known(self, host: str) -> bool:
+    def _is_own_host(self, host: str) -> bool:
         """On a network every name that leads here is right: the passphrase guards it, and posts name their page."""
         try:
             name = urlsplit(f"//{host}").hostname or ""
