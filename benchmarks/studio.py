@@ -145,15 +145,15 @@ def in_browser(base_ms: float) -> None:
 
 
 def weigh(browser: Any, path: str) -> None:
-    """What a first visit of a screen brings."""
-    page, answers = browser.new_context().new_page(), list[Any]()
-    page.on("requestfinished", lambda answer: answers.append(answer))
-    page.goto(f"http://localhost:{PORT}{path}", wait_until="networkidle" if "rehearse" not in path else "load")
-    page.wait_for_timeout(500)
+    """What a first visit of a screen brings, its pictures drawn by a visit before."""
     name = re.sub("/session/[^/]+", "/session/…", path)
-    sizes = [each.sizes()["responseBodySize"] for each in answers]
+    for wait_ms in (8000, 3000):
+        page, sizes = browser.new_context().new_page(), list[int]()
+        page.on("response", lambda answer, sizes=sizes: sizes.append(int(answer.headers.get("content-length", 0))))
+        page.goto(f"http://localhost:{PORT}{path}", wait_until="load")
+        page.wait_for_timeout(wait_ms)
+        page.context.close()
     print(f"first visit of {name:<28} {len(sizes):3} requests  {sum(sizes) / 1000:6.0f} kB sent")
-    page.context.close()
 
 
 def timed(times: int, done: Callable[[int], object]) -> list[float]:
