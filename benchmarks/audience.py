@@ -2,7 +2,7 @@
 same compiled, and whole rehearsals from a thousand to a million people with their peak memory.
 
 Run: .venv/bin/python benchmarks/audience.py [--million]. Ratios within one run mean something; the seconds are this
-machine's. The equations are solved for a sample and reckoned up. Numba is measured when it is installed.
+machine's. The equations are solved for a sample and reckoned up.
 """
 
 import argparse
@@ -16,6 +16,7 @@ os.environ["OMP_NUM_THREADS"] = os.environ["OPENBLAS_NUM_THREADS"] = "1"
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent / "tests" / "second_way"))  # the oracles of the tests
 
+import numba  # noqa: E402 - as below
 import numpy as np  # noqa: E402 - after the number of threads is set
 from fatigue_oracles import ode_reps, stepped_reps  # noqa: E402
 
@@ -121,11 +122,6 @@ def kernel() -> None:
 
 
 def compiled(recovery, fatigue, sets, quick_s, quick) -> None:
-    try:
-        import numba
-    except ImportError:
-        print("  Numba is not installed: not measured")
-        return
     loop = numba.njit(_loop)
     shares, seconds, hardest, peaks = (np.stack([np.asarray(one[part]) for one in sets]) for part in range(4))
     given = recovery, fatigue, shares, seconds, hardest, peaks, REPS, REST_S, STRIKE

@@ -21,7 +21,7 @@ from everyrung.body.demand_table import (
     package_table,
     write_table,
 )
-from everyrung.body.engine_version import MODULES, TABLES, engine_digest
+from everyrung.body.engine_version import DRAWING_MODULES, DRAWING_TERMS, MODULES, TABLES, TERMS, engine_digest
 from everyrung.body.mechanics import Failure, Job, demand_of, demands, from_table
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import NODE_PIECES_KG, PIECES, node_loads
@@ -90,6 +90,17 @@ def test_the_engine_is_all_that_a_demand_imports_and_reads() -> None:
     tables |= set(re.findall(r'read_table\("(\w+)"\)', anthropometry))
     assert seen == set(MODULES)
     assert tables == set(TABLES)
+
+
+def test_a_drawing_rests_on_the_engine_and_on_what_its_own_modules_import() -> None:
+    """Enums and moves come with each question, errors with no answer."""
+    body, terms = set(), set()
+    for name in DRAWING_MODULES:
+        text = (BODY / f"{name}.py").read_text(encoding="utf-8")
+        body |= set(re.findall(r"from everyrung\.body\.(\w+) import", text))
+        terms |= set(re.findall(r"from everyrung\.terms\.(\w+) import", text))
+    assert body - {"mechanics"} <= {*MODULES, *DRAWING_MODULES}
+    assert terms - {"enums", "errors", "move"} <= {*TERMS, *DRAWING_TERMS}
 
 
 @pytest.mark.parametrize("name", random.Random(17).sample(sorted(RUNGS), 8))

@@ -104,14 +104,8 @@ def test_a_rung_is_for_nobody_below_one_in_twenty(count: int, told: bool, foreca
         assert found[0].remedy.startswith("Offer a lower rung")
 
 
-@pytest.mark.parametrize(
-    ("after", "middle", "told"),
-    [("12 lb", 9.0, True), ("12 lb", 10.0, False), ("11 lb", 8.0, False), ("10 lb", 8.0, False)],
-    ids=["20 % more, 1 over", "20 % more, 2 over", "10 % more", "the same"],
-)
-def test_a_load_step_above_ten_per_cent_is_earned_by_two_repetitions_over(
-    after: str, middle: float, told: bool, forecast
-) -> None:
+def two_rounds(move: str, second: str) -> Session:
+    """A plan of one move with 10 lb in two rounds; `second` is what the second says of it."""
     from everyrung.moves.library import standard_library
     from everyrung.plan.read import plan_from_text
     from everyrung.plan.resolve import resolve
@@ -124,18 +118,28 @@ in_room = 1
 [[block]]
 kind = "main"
   [[block.move]]
-  move = "squat"
-  rung = "goblet"
-  dose = "8 reps"
+  {move}
   load = "10 lb"
   [[block.round]]
   name = "One"
   [[block.round]]
   name = "Two"
-  [block.round.cell.squat]
-  load = "{after}"
+  {second}
 """
-    session = resolve(plan_from_text(plan, "plan.toml"), standard_library())
+    return resolve(plan_from_text(plan, "plan.toml"), standard_library())
+
+
+@pytest.mark.parametrize(
+    ("after", "middle", "told"),
+    [("12 lb", 9.0, True), ("12 lb", 10.0, False), ("11 lb", 8.0, False), ("10 lb", 8.0, False)],
+    ids=["20 % more, 1 over", "20 % more, 2 over", "10 % more", "the same"],
+)
+def test_a_load_step_above_ten_per_cent_is_earned_by_two_repetitions_over(
+    after: str, middle: float, told: bool, forecast
+) -> None:
+    session = two_rounds(
+        'move = "squat"\n  rung = "goblet"\n  dose = "8 reps"', f'[block.round.cell.squat]\n  load = "{after}"'
+    )
     found = findings(load_not_earned, forecast({"Main/One/squat": {"rungs": (rung(middle=middle),)}}, plan=session))
     assert bool(found) is told
     if told:
@@ -180,29 +184,7 @@ def test_the_rules_of_the_audience_stand_with_the_others(forecast) -> None:
 
 @pytest.mark.parametrize(("side", "other"), [("left", "right"), ("right", "left")])
 def test_a_load_that_rises_on_one_side_only_rises(side: str, other: str, forecast) -> None:
-    from everyrung.moves.library import standard_library
-    from everyrung.plan.read import plan_from_text
-    from everyrung.plan.resolve import resolve
-
-    plan = f"""
-title = "Two rounds"
-slot_minutes = 20
-[who]
-in_room = 1
-[[block]]
-kind = "main"
-  [[block.move]]
-  move = "split-squat"
-  as = "lunge"
-  rung = "opposite"
-  dose = "8 a side"
-  load = "10 lb"
-  [[block.round]]
-  name = "One"
-  [[block.round]]
-  name = "Two"
-  cell.lunge = {{ {side} = {{ load = "12 lb" }}, {other} = {{ load = "11 lb" }} }}
-"""
-    session = resolve(plan_from_text(plan, "plan.toml"), standard_library())
+    rises = f'cell.lunge = {{ {side} = {{ load = "12 lb" }}, {other} = {{ load = "11 lb" }} }}'
+    session = two_rounds('move = "split-squat"\n  as = "lunge"\n  rung = "opposite"\n  dose = "8 a side"', rises)
     (found,) = findings(load_not_earned, forecast({"Main/One/lunge": {"rungs": (rung(middle=9.0),)}}, plan=session))
     assert "10 lb to 12 lb: 20% more" in found.measured

@@ -27,6 +27,7 @@ ENGINE = "engine"  # the entry that says which code made the rest
 SCALARS = (
     "load_kg", "trunk_nm", "balance_m", "sideways_m", "work_j", "above_rest_w", "farthest_mm", "farthest_deg",
 )  # fmt: skip
+PER_MOTION = 5  # columns: moment, part of strength, its mean, and where and when it is hardest; then the phases
 KEPT_BITS = 14  # of a number's fraction; chosen, because that is far below what the model is unsure by
 SAME_KG = 1e-6
 WHEN = (1980, 1, 1, 0, 0, 0)  # the earliest a zip file knows, so that the same numbers are the same file
@@ -87,16 +88,16 @@ class TableEntry:
         if not all(self._can_hold(row, body) for row in (above - 1, above)):
             return None
         share = (load_kg - loads[above - 1]) / (loads[above] - loads[above - 1])
-        numbers = between(self.table[above - 1, body], self.table[above, body], share, self._moments())
+        numbers = between(self.table[above - 1, body], self.table[above, body], share, self._when_columns())
         return self._demand(numbers, above if share >= 0.5 else above - 1, body)
 
     def _can_hold(self, row: int, body: int) -> bool:
         said = self.form.texts[row][body]
         return said.settled and not said.shortfalls
 
-    def _moments(self) -> NDArray[np.bool_]:
+    def _when_columns(self) -> NDArray[np.bool_]:
         """Which columns are where and when, not how much."""
-        width = 5 + len(self.form.phases_ms)
+        width = PER_MOTION + len(self.form.phases_ms)
         found = np.zeros(self.table.shape[2], dtype=bool)
         for motion in range(len(self.form.motions)):
             first = len(SCALARS) + motion * width
@@ -107,7 +108,7 @@ class TableEntry:
         form, said = self.form, self.form.texts[row][body]
         values = numbers.tolist()
         scalars = dict(zip(SCALARS, values, strict=False))
-        at, width = len(SCALARS), 5 + len(form.phases_ms)
+        at, width = len(SCALARS), PER_MOTION + len(form.phases_ms)
         motions = []
         for motion in form.motions:
             moment_nm, fraction, mean, depth, at_ms, *phases = values[at : at + width]
@@ -159,7 +160,7 @@ def or_none(value: float) -> float | None:
     return value if value == value else None
 
 
-def between(low: Array, high: Array, share: float, moments: NDArray[np.bool_]) -> Array:
+def between(low: Array, high: Array, share: float, when: NDArray[np.bool_]) -> Array:
     """Numbers a share of the way from one load to the next; where and when a motion is hardest, of the nearer one.
 
     A motion that only one of them asks for begins or ends at nothing.
@@ -168,7 +169,7 @@ def between(low: Array, high: Array, share: float, moments: NDArray[np.bool_]) -
     near = np.where(np.isnan(nearer), farther, nearer)
     lone = np.isnan(low) ^ np.isnan(high)
     mixed = (1 - share) * np.where(lone, np.nan_to_num(low), low) + share * np.where(lone, np.nan_to_num(high), high)
-    found: Array = np.where(moments, near, mixed)
+    found: Array = np.where(when, near, mixed)
     return found
 
 
@@ -218,7 +219,7 @@ def _numbers(one: RungDemand, motions: Sequence[str], contacts: Sequence[str]) -
         found += (
             [each.moment_nm, each.fraction, each.mean_fraction, each.depth, each.at_ms, *each.phases]
             if each
-            else [nothing] * (5 + len(one.phases_ms))
+            else [nothing] * (PER_MOTION + len(one.phases_ms))
         )
     found += [value for group in one.groups for value in (group.peak, group.mean)]
     for name in contacts:

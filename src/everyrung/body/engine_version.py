@@ -12,7 +12,7 @@ MODULES = (
     "model", "muscle_pull", "muscles", "pose_problem", "pose_search", "pose_vocabulary",
     "rung_demand", "rung_load", "self_checks", "skeleton", "static_optimization", "trajectory", "upstream_model",
 )  # fmt: skip
-DRAWING_MODULES = ("figure_points", "rung_motion")
+DRAWING_MODULES, DRAWING_TERMS = ("figure_points", "rung_motion"), ("figure",)
 TABLES = (
     "body_proportions", "compendium", "joint_range", "joint_strength", "metabolic", "muscle_groups", "segment_masses"
 )  # fmt: skip
@@ -32,5 +32,10 @@ def engine_digest() -> str:
 def answer_digest() -> str:
     """Of a demand or a drawing computed here: with the code that draws, and the libraries that are installed."""
     return digest(
-        engine_digest(), code_digest(*(f"everyrung.body.{name}" for name in DRAWING_MODULES)), versions(*LIBRARIES)
+        engine_digest(),
+        code_digest(
+            *(f"everyrung.body.{name}" for name in DRAWING_MODULES),
+            *(f"everyrung.terms.{name}" for name in DRAWING_TERMS),
+        ),
+        versions(*LIBRARIES),
     )
