@@ -82,7 +82,7 @@ def test_a_spoilt_entry_is_computed_again(tmp_path: Path) -> None:
 def test_two_cores_find_what_one_finds(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = [job(rung) for rung in ("squat/base", "split-squat/base", "bridge/base")]
     one = in_job_order(demands(asked))
-    monkeypatch.setattr(mechanics, "WORTH_A_POOL", 2)
+    monkeypatch.setattr(mechanics, "WORTH_PROCESSES", 2)
     assert in_job_order(demands(asked)) == one
 
 

@@ -19,6 +19,7 @@ MOST_LINES = 500
 LAYERS = [
     {"terms"},
     {"parsing", "plugins", "processes", "tables", "store"},
+    {"executors"},
     {"moves", "voice"},
     {"plan", "body", "people"},
     {"timing"},

@@ -34,10 +34,11 @@ ONLY_IN = {
     "tomlkit": {"moves", "plan", "people"},
     "platformdirs": {"store"},
     "markdown_it": {"web"},
+    "distributed": {"executors"},
 }
 # Of the standard library and ours, what takes a millisecond or more to import and a check has no use for.
 SLOW = ("json", "sqlite3", "difflib", "msgspec", "importlib.metadata", "everyrung.timing.branches")
-HEAVY = ("numpy", "numba", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")
+HEAVY = ("numpy", "numba", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy", "distributed")
 
 
 def imports_of(path: Path) -> set[str]:

@@ -1,11 +1,10 @@
-"""Demands and drawings of many rungs on many bodies: from the shipped table or the cache, computed on all cores if new.
+"""Demands and drawings of many rungs on many bodies: from the shipped table or the cache, computed if new.
 
 A whole session on the reference bodies: what each led rung asks, what the session costs, and every rung drawn.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from os import cpu_count
 from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
@@ -15,8 +14,8 @@ from everyrung.body.energy import Work, session_energy
 from everyrung.body.engine_version import answer_digest, engine_digest
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import band_grade, held_kg
+from everyrung.executors.tasks import map_tasks
 from everyrung.moves.library import Library
-from everyrung.processes import computing_pool
 from everyrung.store.cache import Cache
 from everyrung.store.digest import digest
 from everyrung.terms.demand import Mechanics, RungCurve, RungDemand, RungDrawing, RungMotion
@@ -33,7 +32,8 @@ from everyrung.terms.units import Load
 if TYPE_CHECKING:
     from everyrung.body.pose_problem import PoseProblem
 
-WORTH_A_POOL = 48  # jobs; chosen, because starting two processes takes about as long as fifty rungs
+WORTH_PROCESSES = 48  # jobs; chosen, because starting two processes takes about as long as fifty rungs
+CHUNK = 4  # jobs; chosen, because they take a fifth of a second, and sending them a hundredth
 T = TypeVar("T", RungDemand, RungCurve, RungDrawing, RungMotion)
 
 
@@ -169,7 +169,9 @@ def _all(
     missing = sorted(
         (key for key, found in read.items() if found is None), key=lambda key: str(jobs[places[key][0]].size)
     )
-    for key, answer in zip(missing, _computed([jobs[places[key][0]] for key in missing], compute), strict=True):
+    todo = [jobs[places[key][0]] for key in missing]
+    answers = map_tasks(compute, todo, chunk=CHUNK, worth_processes=WORTH_PROCESSES)
+    for key, answer in zip(missing, answers, strict=True):
         if cache and not isinstance(answer, Failure) and answer.settled:
             cache.put_many({key: msgspec.json.encode(answer).decode()})
         yield from ((place, answer) for place in places[key])
@@ -181,15 +183,6 @@ def from_cache(text: str | None, kind: type[T]) -> T | None:
         return None if text is None else msgspec.json.decode(text, type=kind)
     except (msgspec.ValidationError, msgspec.DecodeError):
         return None
-
-
-def _computed(jobs: Sequence[Job], compute: Callable[[Job], T | Failure]) -> Iterator[T | Failure]:
-    cores = cpu_count() or 1
-    if len(jobs) < WORTH_A_POOL or cores < 2:
-        yield from map(compute, jobs)
-        return
-    with computing_pool(cores) as pool:
-        yield from pool.map(compute, jobs, chunksize=4)
 
 
 Progress = Callable[[int, int], None]

@@ -47,7 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     command = load(given[0])
     parsed = parser(given[0], command).parse_args(given[1:])
     try:
-        return int(command.run(parsed))
+        return _run(command, parsed)
     except Invalid as problem:
         print(fault_at(Where(file="command line", line=0, field=problem.field), problem), file=sys.stderr)
     except Faults as faults:
@@ -67,6 +67,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
             file=sys.stderr,
         )
     return UNUSABLE
+
+
+def _run(command: ModuleType, parsed: argparse.Namespace) -> int:
+    if getattr(parsed, "cluster", None):
+        from everyrung.executors.address import use_cluster
+
+        use_cluster(parsed.cluster)
+    return int(command.run(parsed))
 
 
 def load(name: str) -> ModuleType:

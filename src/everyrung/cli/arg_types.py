@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from everyrung.executors.address import check_address
 from everyrung.parsing import body_size
 from everyrung.parsing.units import mass
 from everyrung.terms.errors import Invalid
@@ -30,6 +31,20 @@ def library(parsed: argparse.Namespace) -> "Library":
     from everyrung.moves.own_cue_file import read_own_cues
 
     return standard_library(read_own_cues(parsed.own_cues, moves))
+
+
+def add_cluster(parser: argparse.ArgumentParser) -> None:
+    """The option of commands that compute much: `everyrung.cli.main` turns to it."""
+    words = "compute on the Dask cluster with this scheduler, tcp://HOST:PORT (default: EVERYRUNG_CLUSTER, or here)"
+    parser.add_argument("--cluster", type=cluster, metavar="ADDRESS", help=words)
+
+
+def cluster(written: str) -> str:
+    """A scheduler's address, such as tcp://192.0.2.7:8786."""
+    try:
+        return check_address(written)
+    except Invalid as problem:
+        raise argparse.ArgumentTypeError(f"expected {problem.expected}, got {written!r}. {problem.remedy}") from None
 
 
 def minutes(written: str) -> int:

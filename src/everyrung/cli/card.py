@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import body_mass, minutes, stature
+from everyrung.cli.arg_types import add_cluster, body_mass, minutes, stature
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit the plan to N minutes first")
     parser.add_argument("--out", type=Path, metavar="DIR", help="folder to write to (default: in EVERYRUNG_HOME)")
+    add_cluster(parser)
 
 
 def run(parsed: argparse.Namespace) -> int:

@@ -6,6 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from everyrung.cli.arg_types import add_cluster
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
@@ -24,6 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("answers", type=Path, metavar="ANSWERS", help="what people answered (TOML)")
     parser.add_argument("--people", type=Path, metavar="FILE", required=True, help="the people (.toml or .csv)")
     parser.add_argument("--out", type=Path, metavar="FILE", help="write the people with both numbers there (.toml)")
+    add_cluster(parser)
 
 
 def run(parsed: argparse.Namespace) -> int:

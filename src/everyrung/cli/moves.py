@@ -6,6 +6,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from everyrung.cli.arg_types import add_cluster
+
 if TYPE_CHECKING:
     from everyrung.moves.library import Library
 
@@ -22,6 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     own = parser.add_mutually_exclusive_group()
     own.add_argument("--check", type=Path, metavar="FILE", help="check a move of your own (.toml)")
     own.add_argument("--keep", type=Path, metavar="FILE", help="check it, and keep it for plans")
+    add_cluster(parser)
 
 
 def run(parsed: argparse.Namespace) -> int:

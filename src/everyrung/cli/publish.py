@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import add_own_cues, library
+from everyrung.cli.arg_types import add_cluster, add_own_cues, library
 
 if TYPE_CHECKING:
     from everyrung.publish.calendar import Series
@@ -40,6 +40,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="an output of another package; may be repeated",
     )
     parser.add_argument("--place", default="", metavar="WORDS", help="where it is")
+    add_cluster(parser)
 
 
 def run(parsed: argparse.Namespace) -> int:

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import count, minutes, seed
+from everyrung.cli.arg_types import add_cluster, count, minutes, seed
 from everyrung.effort.uncertainty import unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.results.analysis import Analysis
@@ -48,6 +48,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
     parser.add_argument("--brief", action="store_true", help="one line for each set")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
+    add_cluster(parser)
 
 
 def run(parsed: argparse.Namespace) -> int:

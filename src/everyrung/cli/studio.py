@@ -4,6 +4,8 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
+from everyrung.cli.arg_types import add_cluster
+
 if TYPE_CHECKING:
     from everyrung.web.settings import Settings
     from everyrung.web.studio import Studio
@@ -26,6 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
                         help="bring back a backup, by number or name (default: the newest), and end")  # fmt: skip
     parser.add_argument("--start-anew", action="store_true", help="set a spoilt or lost database aside first")
     parser.add_argument("--set-passphrase", action="store_true", help="ask for a passphrase for use on a network")
+    add_cluster(parser)
 
 
 def run(parsed: argparse.Namespace) -> int:
@@ -34,6 +37,11 @@ def run(parsed: argparse.Namespace) -> int:
         return _set_passphrase()
     if parsed.restore is not None:
         return _restore(parsed.restore)
+    from everyrung.executors.tasks import worker_count
+
+    workers = worker_count()
+    if workers:
+        print(f"Much of what is computed goes to {workers} {'worker' if workers == 1 else 'workers'} of the cluster.")
     from everyrung.store.database import database_url, open_with_backups
     from everyrung.terms.errors import require
     from everyrung.web.studio import Studio

@@ -1,7 +1,7 @@
 """What goes wrong with input, said so that a coach can mend it."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from enum import Enum
 from itertools import islice
 from typing import TypeVar
@@ -23,6 +23,14 @@ class Invalid(ValueError):
         for note in (f"Nearest: {nearest}." if nearest else "", remedy):
             if note:
                 self.add_note(note)  # stands under the message when Python prints it
+
+    def __reduce__(self) -> tuple[Callable[..., "Invalid"], tuple[object, ...]]:
+        """It comes whole from another process."""
+        return _invalid, (type(self), self.field, self.expected, self.got, self.nearest, self.remedy)
+
+
+def _invalid(kind: type[Invalid], field: str, expected: str, got: object, nearest: str, remedy: str) -> Invalid:
+    return kind(field, expected, got, nearest=nearest, remedy=remedy)
 
 
 class ProcessEnded(RuntimeError):
@@ -99,6 +107,10 @@ class Faults(Exception):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+    def __reduce__(self) -> tuple[type["Faults"], tuple[tuple[Fault, ...]]]:
+        """They come whole from another process."""
+        return type(self), (self.faults,)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -1,0 +1,189 @@
+"""Work on a Dask cluster of this machine's own: the answers of before, whatever ends; and words for what is wrong."""
+
+import os
+import socket
+import time
+from collections.abc import Iterator
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import pytest
+from chunk_tasks import end, note, refuse, slow_square, square, squares, who
+from loopback import Loopback, loopback
+
+from everyrung.body.mechanics import Job, curves, in_job_order
+from everyrung.body.reference_grid import reference_grid
+from everyrung.cli import main
+from everyrung.executors import cluster as on_cluster
+from everyrung.executors.address import VARIABLE
+from everyrung.executors.tasks import map_tasks, worker_count
+from everyrung.moves.library import standard_library
+from everyrung.terms.errors import Invalid, ProcessEnded
+
+
+@pytest.fixture(scope="module")
+def two(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Loopback]:
+    with loopback(tmp_path_factory.mktemp("cluster"), 2) as made:
+        yield made
+
+
+@pytest.fixture
+def cluster(two: Loopback, monkeypatch: pytest.MonkeyPatch) -> Loopback:
+    monkeypatch.setenv(VARIABLE, two.address)
+    return two
+
+
+def test_answers_come_in_order_from_both_workers(cluster: Loopback) -> None:
+    assert list(map_tasks(square, range(100), chunk=7)) == [value * value for value in range(100)]
+    seen = set(map_tasks(who, range(8), chunk=1))
+    assert seen == {each.pid for each in cluster.workers}
+    assert list(map_tasks(square, [], chunk=1)) == []
+
+
+def test_what_a_task_raises_comes_whole(cluster: Loopback) -> None:
+    assert cluster.address
+    with pytest.raises(Invalid) as caught:
+        list(map_tasks(refuse, range(8), chunk=2))
+    problem = caught.value
+    assert (problem.field, problem.got, problem.nearest, problem.remedy) == ("dose", 3, "8", "Write 8.")
+    assert "Write 8." in problem.__notes__
+
+
+def test_a_worker_gives_nothing_on(cluster: Loopback) -> None:
+    """Its own work would wait for itself; it starts no processes either."""
+    assert cluster.address
+    assert list(map_tasks(squares, [3], chunk=1)) == [[0, 1, 4]]
+
+
+def test_who_leaves_off_has_the_rest_dropped(cluster: Loopback, tmp_path: Path) -> None:
+    assert cluster.address
+    answers = map_tasks(partial(note, tmp_path), range(400), chunk=1)
+    assert next(answers) == 0
+    answers.close()  # type: ignore[attr-defined]
+    begun = len(list(tmp_path.iterdir()))
+    time.sleep(0.3)  # what a worker was at when it was told
+    assert len(list(tmp_path.iterdir())) <= begun + 2
+    assert begun < 20
+    assert list(map_tasks(square, range(3), chunk=1)) == [0, 1, 4]
+
+
+def test_a_worker_is_ended_and_nothing_is_lost(cluster: Loopback) -> None:
+    answers = map_tasks(slow_square, range(60), chunk=2)
+    found = [next(answers), next(answers)]
+    ended = cluster.workers.pop()
+    ended.kill()
+    found += answers
+    assert ended.wait() < 0
+    assert found == [value * value for value in range(60)]
+    cluster.add(1)
+    cluster.wait(2)
+
+
+def test_workers_with_another_version_are_named(cluster: Loopback, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert worker_count() == 2
+    other = on_cluster.facts() | {"everyrung": "9.9", "numpy": "0.1"}
+    monkeypatch.setattr(on_cluster, "facts", lambda: other)
+    with pytest.raises(Invalid, match=r"everyrung 0\.1\.0 instead of 9\.9, numpy [\d.]+ instead of 0\.1") as caught:
+        list(map_tasks(square, range(3), chunk=1))
+    assert "same version of Everyrung" in caught.value.remedy
+    with pytest.raises(Invalid, match="instead of"):
+        worker_count()
+    assert cluster.address
+
+
+def test_a_task_that_workers_do_not_have_is_no_traceback(cluster: Loopback, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As from a worker without Everyrung: it cannot even read what to do."""
+    assert cluster.address
+    monkeypatch.setattr(on_cluster, "do_chunk", at_home)
+    with pytest.raises(Invalid, match="workers that compute as this machine does, got") as caught:
+        list(map_tasks(square, range(3), chunk=1))
+    assert "\n" not in str(caught.value)
+
+
+def at_home(*_: Any) -> None:
+    raise AssertionError
+
+
+def test_an_address_where_nothing_answers(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    monkeypatch.setenv(VARIABLE, f"tcp://127.0.0.1:{port}")
+    begun_s = time.monotonic()
+    with pytest.raises(Invalid, match="Connection refused") as caught:
+        list(map_tasks(square, range(3), chunk=1))
+    assert time.monotonic() - begun_s < on_cluster.ANSWER_S
+    assert "dask scheduler" in caught.value.remedy
+    assert main(["studio", "--no-browser", "--cluster", f"tcp://127.0.0.1:{port}"]) == 2
+    said = capsys.readouterr().err
+    assert said.startswith("command line: cluster: expected the address of a Dask scheduler")
+    assert len(said.splitlines()) == 1
+
+
+def test_something_else_that_listens(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(on_cluster, "ANSWER_S", 0.5)
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        monkeypatch.setenv(VARIABLE, f"tcp://127.0.0.1:{other.getsockname()[1]}")
+        with pytest.raises(Invalid, match="no answer in time"):
+            list(map_tasks(square, range(3), chunk=1))
+
+
+@pytest.mark.parametrize("written", ["127.0.0.1", "http://127.0.0.1:8786", "tcp://a b:1", "tcp://h:0", "tcp://h:99999"])
+def test_what_is_no_address(written: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setenv(VARIABLE, written)
+    with pytest.raises(Invalid, match=r"tcp://192\.0\.2\.7:8786"):
+        list(map_tasks(square, range(3), chunk=1))
+    with pytest.raises(SystemExit):
+        main(["rehearse", "plan.toml", "--cluster", written])
+    assert "argument --cluster: expected the address" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_a_scheduler_without_workers_and_then_without_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(on_cluster, "LOOK_S", 0.1)
+    monkeypatch.setattr(on_cluster, "FETCH_S", 0.1)
+    with loopback(tmp_path, 0) as made:
+        monkeypatch.setenv(VARIABLE, made.address)
+        monkeypatch.setattr(on_cluster, "ANSWER_S", 0.5)
+        with pytest.raises(Invalid, match="a scheduler with workers"):
+            list(map_tasks(square, range(3), chunk=1))
+        monkeypatch.setattr(on_cluster, "ANSWER_S", 5.0)
+        made.add(1)
+        made.wait(1)
+        answers = map_tasks(slow_square, range(100), chunk=2)
+        assert next(answers) == 0
+        made.workers[0].kill()
+        monkeypatch.setattr(on_cluster, "WORKER_S", 0.3)
+        with pytest.raises(ProcessEnded, match="has no workers any more"):
+            list(answers)
+        made.add(1)
+        made.wait(1)
+        answers = map_tasks(slow_square, range(100), chunk=2)
+        assert next(answers) == 0
+        made.scheduler.kill()
+        with pytest.raises(ProcessEnded, match="scheduler does not answer any more"):
+            list(answers)
+
+
+@pytest.mark.slow
+def test_work_that_ends_every_worker_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with loopback(tmp_path, 5) as made:
+        monkeypatch.setenv(VARIABLE, made.address)
+        with pytest.raises(ProcessEnded, match="several workers ended over the same work"):
+            list(map_tasks(end, range(1), chunk=1))
+
+
+def test_nothing_is_left_in_the_environment() -> None:
+    assert VARIABLE not in os.environ
+
+
+@pytest.mark.slow
+def test_bodies_are_the_same_to_the_last_bit(cluster: Loopback, monkeypatch: pytest.MonkeyPatch) -> None:
+    library = standard_library()
+    rungs = [library.rung("squat", "base").form, library.rung("hip-hinge", "base").form]
+    jobs = [Job(form=form, layer=library.pose(form), size=size) for form in rungs for size in reference_grid()[:3]]
+    there = in_job_order(curves(jobs))
+    assert cluster.address
+    monkeypatch.delenv(VARIABLE)
+    assert there == in_job_order(curves(jobs))
