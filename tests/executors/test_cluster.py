@@ -19,7 +19,12 @@ from everyrung.executors import cluster as on_cluster
 from everyrung.executors.address import VARIABLE
 from everyrung.executors.tasks import map_tasks, worker_count
 from everyrung.moves.library import standard_library
+from everyrung.pipeline import AudienceSpec, Options
 from everyrung.terms.errors import Invalid, ProcessEnded
+from everyrung.terms.person import Person
+from everyrung.web.remedies import MendRequest, find_remedies
+
+DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
 
 @pytest.fixture(scope="module")
@@ -176,6 +181,23 @@ def test_work_that_ends_every_worker_is_given_up(tmp_path: Path, monkeypatch: py
 
 def test_nothing_is_left_in_the_environment() -> None:
     assert VARIABLE not in os.environ
+
+
+@pytest.mark.slow
+def test_remedies_are_the_same(cluster: Loopback, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = DEMO.read_text(encoding="utf-8").replace("slot_minutes = 30", "slot_minutes = 24")
+    known, sent, pack = Person(name="Sunniva Lind", stature_m=1.7), [], on_cluster.pack
+    monkeypatch.setattr(on_cluster, "pack", lambda *given: sent.append(pack(*given)) or sent[-1])
+    given = Options(audience=AudienceSpec(count=50, people=(known,)), on_people=lambda *_: None)
+    steps: list[tuple[int, int]] = []
+    there = find_remedies(text, MendRequest(), standard_library(), given, lambda *step: steps.append(step))
+    assert any(there.values())
+    assert steps[-1] == (len(there), len(there))
+    assert sent
+    assert b"Sunniva" not in b"".join([task + b"".join(chunks) for task, chunks in sent])  # known people stay here
+    assert cluster.address
+    monkeypatch.delenv(VARIABLE)
+    assert there == find_remedies(text, MendRequest(), standard_library(), given, lambda *_: None)
 
 
 @pytest.mark.slow

@@ -12,6 +12,11 @@ V = TypeVar("V")
 R = TypeVar("R")
 
 
+def is_elsewhere() -> bool:
+    """Whether tasks go to other machines: what they hold is to be sent."""
+    return cluster_address() is not None and not is_worker()
+
+
 def worker_count() -> int:
     """The workers of the cluster, each of which can compute as this machine does; 0 without a cluster. Raises Invalid
     for a cluster that can't be used.
@@ -39,7 +44,7 @@ def map_tasks(
         yield from map(task, values)
         return
     address = cluster_address()
-    if address:
+    if address is not None:
         from everyrung.executors.cluster import map_on_cluster  # slow to import
 
         yield from map_on_cluster(address, task, values, chunk)

@@ -2,12 +2,16 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.mend import MOST_TRIALS, again, needs, remedies
+from everyrung.executors.tasks import is_elsewhere, map_tasks
 from everyrung.moves.library import Library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.read import plan_from_text
+from everyrung.results.analysis import Analysis
+from everyrung.store.cache import default_cache
 from everyrung.terms.finding import Finding, Identity
 from everyrung.web.edit_form import form_of
 
@@ -30,13 +34,23 @@ def find_remedies(
     if mend.known:
         run = replace(run, findings=mend.known)
     todo = [each for each in run.findings if bool(needs(each.rule)) is bool(mend.known)]
+    if is_elsewhere():  # callbacks cannot go there, known people are not to, and findings do not depend on them
+        options = Options(audience=options.audience and replace(options.audience, people=()))
     found = {}
-    for done, finding in enumerate(todo):
-        progress(done, len(todo))
-        case = Case(run=run, finding=finding, library=library)
-        runs = again(finding.rule, library, options)
-        found[finding.identity] = remedies(text, case, runs, trials=_TRIALS[needs(finding.rule)])
+    for done, held in enumerate(map_tasks(partial(_held_remedies, text, run, library, options), todo, chunk=1)):
+        found[todo[done].identity] = held
+        progress(done + 1, len(todo))
     return found
+
+
+def _held_remedies(
+    text: str, run: Analysis, library: Library, options: Options, finding: Finding
+) -> tuple[Remedy, ...]:
+    """The remedies of one finding of the plan's run that hold."""
+    options = replace(options, cache=options.cache or default_cache())
+    runs = again(finding.rule, library, options)
+    case = Case(run=run, finding=finding, library=library)
+    return remedies(text, case, runs, trials=_TRIALS[needs(finding.rule)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
