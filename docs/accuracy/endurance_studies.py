@@ -21,19 +21,16 @@ from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.heart import banister, capacity_met, edwards, karvonen_bpm, tanaka_bpm
 from everyrung.effort.mix import read_mix
 from everyrung.effort.perform_set import Outcome, perform_set, person_parameters
+from everyrung.effort.rates import constant, rates, rep_strike, rest_multiplier
 from everyrung.effort.set_load import session_motions, set_load
 from everyrung.effort.three_compartment import (
     RepMap,
     after_failed_rep,
     after_reps,
     after_rest,
-    constant,
     hold_seconds,
-    rates,
     rep_map,
-    rep_strike,
     reps_possible,
-    rest_multiplier,
 )
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure

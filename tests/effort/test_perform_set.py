@@ -6,8 +6,9 @@ import pytest
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set
+from everyrung.effort.rates import rates
 from everyrung.effort.set_load import session_motions, set_load
-from everyrung.effort.three_compartment import Array, after_hold, rates
+from everyrung.effort.three_compartment import Array, after_hold
 from everyrung.moves.library import standard_library
 from everyrung.terms.enums import Side
 from everyrung.terms.session import Bout
@@ -55,7 +56,7 @@ def most_reps(made_demand) -> int:
 
 def at_rest(m: Array, names: tuple[str, ...], seconds: float) -> float:
     known, place = rates(names), names.index("knee_extension_right")
-    return float(m * np.exp(-known.multiplier[place] * known.recovery[place] * seconds))
+    return float(m * np.exp(-known.multiplier[0, place] * known.recovery[place] * seconds))
 
 
 def test_a_side_too_weak_for_its_turn_ends_an_alternating_set_after_the_other_side_s_repetition(made_demand) -> None:
@@ -129,6 +130,6 @@ def test_a_motion_that_rests_in_a_set_recovers_while_others_work(made_demand) ->
     only_right = {"knee_extension_right": 0.5}
     outcome, names = done(made_demand, only_right, reps=3, fatigue=0.2)
     known, place = rates(names), names.index("knee_extension_left")
-    rest = np.exp(-known.multiplier[place] * known.recovery[place] * 3 * REP_S)
+    rest = np.exp(-known.multiplier[0, place] * known.recovery[place] * 3 * REP_S)
     assert spent(outcome, names, "knee_extension_left") == pytest.approx(0.2 * rest)
     assert spent(outcome, names) > 0.2

@@ -78,7 +78,7 @@ def truth(along: SimulationPlan, strength: float, endurance: float) -> list[floa
     for place, slot in enumerate(along.slots):
         start_ms = slot.starts_ms[0]
         m = after_rest(m, along.rates.recovery, along.rates.multiplier, max(start_ms - free_ms, 0) / 1000)
-        one = try_offer(who, m, along, place, 0, None, np.arange(1), np.zeros(1), along.rates)
+        one = try_offer(who, m, along, place, 0, None, np.arange(1), np.zeros(1))
         found.append(float(one.outcomes[0].possible[0]))
         m, free_ms = one.outcomes[-1].after, start_ms + slot.cell.bouts[-1].duration_ms
     return found

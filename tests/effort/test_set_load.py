@@ -6,8 +6,8 @@ import pytest
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.audience import grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
-from everyrung.effort.set_load import ByLoad, load_parts, session_motions, set_load
-from everyrung.effort.three_compartment import rates
+from everyrung.effort.rates import rates
+from everyrung.effort.set_load import ByLoad, SetLoad, load_parts, session_motions, set_load
 from everyrung.moves.library import standard_library
 from everyrung.terms.enums import Carry, Side
 from everyrung.terms.person import Sex
@@ -49,6 +49,13 @@ def on_bodies(made_demand, peaks, loads=(0.0,), more=1.0):
     )
 
 
+def each(found: SetLoad, names, values):
+    """Values of the working motions (last axis) as those of all motions; nothing is asked of the others."""
+    every = np.zeros((*values.shape[:-1], len(names)))
+    every[..., found.working] = values
+    return every
+
+
 def test_a_left_bout_is_the_right_one_mirrored(made_demand) -> None:
     bodies = on_bodies(made_demand, PEAKS)
     names = session_motions([bodies])
@@ -59,9 +66,11 @@ def test_a_left_bout_is_the_right_one_mirrored(made_demand) -> None:
         for side in (Side.RIGHT, Side.LEFT)
     )
     swap = [names.index(n.replace("_left", "_x").replace("_right", "_left").replace("_x", "_right")) for n in names]
-    assert left.load.values == pytest.approx(right.load.values[:, :, swap])
-    assert left.points[0].rise_to.values == pytest.approx(right.points[0].rise_to.values[:, :, swap])
-    assert right.load.values[0, 0, names.index("knee_extension_right")] == 0.5
+    peaks, mirrored = (each(found, names, found.cycle.peak[0]) for found in (left, right))
+    assert peaks == pytest.approx(mirrored[..., swap])
+    rises, mirrored = (each(found, names, found.cycle.rise_to[0, 0]) for found in (left, right))
+    assert rises == pytest.approx(mirrored[..., swap])
+    assert each(right, names, right.load.values)[0, 0, names.index("knee_extension_right")] == 0.5
 
 
 def test_an_alternating_repetition_is_half_a_cycle_with_a_hardest_point_for_each_side(made_demand) -> None:
@@ -72,11 +81,13 @@ def test_an_alternating_repetition_is_half_a_cycle_with_a_hardest_point_for_each
         offer = offer_of("march/base", Side.BOTH)
     found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     right, left = names.index("knee_extension_right"), names.index("knee_extension_left")
-    assert found.reps_a_cycle == len(found.points) == 2
-    assert found.points[0].peak.values[0, 0, [left, right]].tolist() == [0.0, 0.5]
-    assert found.points[1].peak.values[0, 0, [left, right]].tolist() == [0.5, 0.0]
+    assert found.reps_a_cycle == len(found.cycle.peak) == 2
+    first, second = each(found, names, found.cycle.peak)
+    assert first[0, 0, [left, right]].tolist() == [0.0, 0.5]
+    assert second[0, 0, [left, right]].tolist() == [0.5, 0.0]
     # at its hardest point each side has its own loaded phases only behind it, and both cost the same in a whole cycle
-    assert found.rise.values[0, 0, left] == pytest.approx(found.rise.values[0, 0, right], rel=0.01)
+    rise = each(found, names, found.cycle.rise)[0, 0, 0]
+    assert rise[left] == pytest.approx(rise[right], rel=0.01)
 
 
 def test_what_is_asked_is_linear_in_the_load(made_demand) -> None:
@@ -85,7 +96,8 @@ def test_what_is_asked_is_linear_in_the_load(made_demand) -> None:
     offer = offer_of("split-squat/pair", Side.RIGHT, Load(pieces=(TEN_KG, TEN_KG), carry=Carry.SIDES), Side.BOTH)
     found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     weights = np.eye(12)[:1]
-    at = [found.load.at(weights, np.array([kg]))[0, names.index("knee_extension_right")] for kg in (4.0, 12.0, 20.0)]
+    asked = [each(found, names, found.load.at(weights, np.array([kg])))[0] for kg in (4.0, 12.0, 20.0)]
+    at = [one[names.index("knee_extension_right")] for one in asked]
     assert at == pytest.approx([0.5, 0.6, 0.7])
 
 
@@ -112,7 +124,7 @@ def test_each_hand_carries_its_part(made_demand, rung, load, hand, left, right) 
     offer = offer_of(rung, Side.RIGHT, load, hand)
     found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
     woman = np.eye(12)[:1]
-    asked = found.load.at(woman, np.array([load.total_kg]))[0]
+    asked = each(found, names, found.load.at(woman, np.array([load.total_kg])))[0]
     grips = [asked[names.index(f"grip_{side}")] * grip_kg(Sex.FEMALE) for side in ("left", "right")]
     assert grips == pytest.approx([left, right])
 
@@ -123,9 +135,8 @@ def test_a_load_that_rests_on_the_thigh_asks_nothing_of_the_grip(made_demand) ->
     hands = []
     for carry in (Carry.THIGH, Carry.GOBLET):
         offer = offer_of("squat/goblet", Side.RIGHT, Load(pieces=(TEN_KG,), carry=carry), Side.BOTH)
-        asked = set_load(offer, offer.bouts[0], bodies, names, rates(names)).load.at(np.eye(12)[:1], np.array([10.0]))[
-            0
-        ]
+        found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
+        asked = each(found, names, found.load.at(np.eye(12)[:1], np.array([10.0])))[0]
         hands.append([asked[names.index(f"grip_{side}")] > 0 for side in ("left", "right")])
     assert hands == [[False, False], [True, True]]
 
@@ -135,8 +146,8 @@ def test_what_nobody_feels_is_a_rest(made_demand) -> None:
     names = session_motions([bodies, on_bodies(made_demand, {"hip_flexion_right": 0.5})])
     offer = offer_of("split-squat/base", Side.RIGHT)
     found = set_load(offer, offer.bouts[0], bodies, names, rates(names))
-    assert found.working[names.index("hip_flexion_right")] == 0
-    assert found.working[names.index("knee_extension_right")] == 1
+    assert names.index("hip_flexion_right") not in found.working
+    assert names.index("knee_extension_right") in found.working
 
 
 def test_joints_whose_strength_is_unsure_are_not_counted(made_demand) -> None:

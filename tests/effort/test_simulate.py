@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from everyrung.effort.audience import CAUTIONS, audience
+from everyrung.effort.audience import CAUTIONS, audience, side_by_side
 from everyrung.effort.cell_stats import percentiles
 from everyrung.effort.choices import schedule
 from everyrung.effort.known_people import known_people, known_person
@@ -13,7 +13,8 @@ from everyrung.effort.mix import read_mix
 from everyrung.effort.recommend import person_advice, recommend
 from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.select_rung import NOTHING
-from everyrung.effort.simulate import simulate, simulation_plan
+from everyrung.effort.simulate import USUAL, CellOutcome, Variant, simulate, simulation_plan
+from everyrung.effort.three_compartment import do_reps
 from everyrung.effort.uncertainty import ASSUMPTIONS
 from everyrung.people.kit_parsing import own
 from everyrung.terms.enums import Caution
@@ -73,9 +74,9 @@ def evening(made):
     return session, timeline, offered
 
 
-def along_of(evening, pace: float = 1.0):
+def along_of(evening, *variants: Variant):
     session, timeline, offered = evening
-    return simulation_plan(session, schedule(session, timeline), offered, pace)
+    return simulation_plan(session, schedule(session, timeline), offered, variants or USUAL)
 
 
 def person(**known_values) -> Person:
@@ -110,13 +111,38 @@ def test_fatigue_goes_from_one_set_to_the_next_and_rests_take_it_away(evening) -
 
 
 def test_slower_recovery_leaves_less(evening) -> None:
-    people, along = crowd(), along_of(evening)
+    people = crowd()
     quick, slow = (
-        list(simulate(people, along, along.rates.with_multiplier(rest)))[-1].as_planned[0].left for rest in (15.0, 5.0)
+        list(simulate(people, along_of(evening, Variant(rest=rest))))[-1].as_planned[0].left for rest in (15.0, 5.0)
     )
     # but for a few who took an easier rung before, because they were tired, and come fresher to this one
     assert (slow <= quick).mean() > 0.95
     assert slow.mean() < quick.mean() - 1
+
+
+def taken(step: CellOutcome):
+    """What each person takes, in words; places of candidates depend on who else is there."""
+    ways = np.array(["nothing", *(f"{one.offer}: {one.piece}" for one in step.tried)])
+    return ways[step.chosen + 1]
+
+
+def test_variants_side_by_side_are_each_of_them_alone(evening) -> None:
+    ways = (Variant(), Variant(pace=1.3), Variant(recovery=0.5), Variant(rest=4.0))
+    groups = [crowd(seed, 60) for seed in range(len(ways))]
+    people, variants = side_by_side(groups)
+    together = list(simulate(people, along_of(evening, *ways), variants))
+    for number, (way, alone) in enumerate(zip(ways, groups, strict=True)):
+        for step, one in zip(together, simulate(alone, along_of(evening, way)), strict=True):
+            assert taken(step)[variants == number].tolist() == taken(one).tolist()
+            for many, few in zip(step.as_planned, one.as_planned, strict=True):
+                assert many.left[variants == number] == pytest.approx(few.left, rel=1e-9, abs=1e-9)
+
+
+def test_sets_are_compiled_once(evening) -> None:
+    """Arrays in another order would be compiled once more, some seconds on a coach's machine."""
+    list(simulate(crowd(count=50), along_of(evening)))
+    list(simulate(side_by_side([crowd(1, 50), crowd(2, 50)])[0], along_of(evening)))
+    assert len(do_reps.signatures) == 1
 
 
 def test_who_skips_only_rests(evening) -> None:

@@ -24,7 +24,7 @@ from endurance_studies import (
 from everyrung.effort.heart import constants as heart
 from everyrung.effort.perform_set import LEAST_BMI, MOST_BMI
 from everyrung.effort.person_fit import FAR_LEFT, FAR_SD, GUESS_LEFT, GUESS_PART, GUESS_SD, NEAR_LEFT, NEAR_SD
-from everyrung.effort.three_compartment import constant
+from everyrung.effort.rates import constant
 from everyrung.effort.uncertainty import ASSUMPTIONS
 
 ROOT = Path(__file__).parents[2]

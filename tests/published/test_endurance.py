@@ -19,7 +19,7 @@ from endurance_studies import (
     published_hold,
 )
 
-from everyrung.effort.three_compartment import constant, rest_multiplier
+from everyrung.effort.rates import constant, rest_multiplier
 
 ORDER = ("ankle", "trunk", "grip", "elbow", "knee", "shoulder")  # most to least enduring: checks.csv FA01 (V)
 

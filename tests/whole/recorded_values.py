@@ -26,10 +26,10 @@ from everyrung.effort.known_people import known_person
 from everyrung.effort.mix import mix_names, read_mix
 from everyrung.effort.perform_set import weights
 from everyrung.effort.person_fit import answer_sd, fit_person
+from everyrung.effort.rates import joint_of, rates
 from everyrung.effort.recommend import is_leap, question
 from everyrung.effort.select_rung import Piece, most_of_body_mass
 from everyrung.effort.simulate import simulation_plan
-from everyrung.effort.three_compartment import joint_of, rates
 from everyrung.effort.uncertainty import draws
 from everyrung.moves.library import standard_library
 from everyrung.people.answers import Answer

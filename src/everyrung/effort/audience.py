@@ -3,8 +3,8 @@
 A simulated audience: people drawn from a mix, always the same ones for the same seed, in blocks of a fixed size.
 """
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, fields, replace
 from functools import cache
 from typing import Any
 
@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.mix import Group, Mix, Spread
-from everyrung.effort.three_compartment import Array, constant
+from everyrung.effort.rates import constant
+from everyrung.effort.three_compartment import Array
 from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
 from everyrung.terms.enums import Caution
@@ -127,19 +128,16 @@ class People:
 
     def only(self, places: NDArray[np.int64] | Flags) -> "People":
         """Some of them, in that order: by place, or those with a flag by person."""
-        per_person = (
-            "male",
-            "age",
-            "stature_m",
-            "mass_kg",
-            "level",
-            "strength",
-            "endurance",
-            "kit",
-            "limits",
-            "medicine",
-        )
-        return replace(self, **{name: getattr(self, name)[places] for name in per_person})
+        return replace(self, **{name: getattr(self, name)[places] for name in PER_PERSON})
+
+
+PER_PERSON = tuple(each.name for each in fields(People) if each.name != "kits")
+
+
+def side_by_side(groups: Sequence[People]) -> tuple[People, NDArray[np.int64]]:
+    """Groups of people with the same kits as one crowd, and the place of each person's group."""
+    each: dict[str, Any] = {name: np.concatenate([getattr(one, name) for one in groups]) for name in PER_PERSON}
+    return replace(groups[0], **each), np.repeat(np.arange(len(groups)), [len(one) for one in groups])
 
 
 def audience(mix: Mix, count: int, seed: int, in_room: float, width: float = 1.0) -> Iterator[People]:

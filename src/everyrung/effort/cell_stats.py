@@ -1,71 +1,104 @@
 """Counting what became of people at each cell, block after block: a million need no more room than a thousand."""
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from everyrung.effort.audience import Flags
+from everyrung.effort.choices import Offer
 from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
 from everyrung.effort.select_rung import S_A_REP
-from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan
+from everyrung.effort.simulate import CellOutcome, SimulationPlan
+from everyrung.effort.three_compartment import Array, Integers
 from everyrung.effort.words import limiter
 from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
-from everyrung.terms.plan import Ref
 
 FEWEST = 0.01  # a limiter that stops fewer is not named; chosen
+MOST = int(MOST_HOLD_S)  # whole repetitions or seconds are counted up to here
 Counts = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """Adds people up by variant of the model, of which there are `count`: their places in `of` (axis: person), or all
+    of them one. Counts have the axis variant first.
+    """
+
+    of: Integers | None
+    count: int
+
+    def people(self, flags: Flags, places: Integers | None = None) -> Counts:
+        """How many have the flag (axis: person), of everyone or of those at `places`, by variant."""
+        if self.of is None:
+            return np.array([np.count_nonzero(flags)])
+        of = self.of if places is None else self.of[places]
+        return np.bincount(of[flags], minlength=self.count)
+
+    def by_value(self, values: Array | Integers, most: int, places: Integers | None = None) -> Counts:
+        """How many have each whole value from 0 to `most` (axes: variant, value), of everyone or of those at `places`;
+        `values` are by person."""
+        whole = np.clip(values, 0, most).astype(np.int64)
+        if self.of is not None:
+            whole += (most + 1) * (self.of if places is None else self.of[places])
+        return np.bincount(whole, minlength=self.count * (most + 1)).reshape(self.count, most + 1)
 
 
 @dataclass(slots=True)
 class OfferTally:
-    """Counts of one offer. `possible` and `left` count people (axis: whole repetitions, or seconds of a hold); a second
-    that is left counts as 1 / S_A_REP of a repetition.
+    """Counts of one offer by variant of the model (first axis). `possible` and `left` count people by whole
+    repetitions, or seconds of a hold; a second that is left counts as 1 / S_A_REP of a repetition. `limiting` is by the
+    session's motions, `loads` by load.
     """
 
-    finishing: int = 0
-    possible: Counts = field(default_factory=lambda: np.zeros(int(MOST_HOLD_S) + 1, dtype=np.int64))
-    left: Counts = field(default_factory=lambda: np.zeros(int(MOST_HOLD_S) + 1, dtype=np.int64))
-    limiting: Counter[str] = field(default_factory=Counter)
-    loads: Counter[str] = field(default_factory=Counter)
+    finishing: Counts
+    possible: Counts
+    left: Counts
+    limiting: Counts
+    loads: dict[str, Counts] = field(default_factory=dict)
+
+    @classmethod
+    def none(cls, variants: int, motions: int) -> "OfferTally":
+        """Nobody counted."""
+        flat, long = np.zeros(variants, dtype=np.int64), np.zeros((variants, MOST + 1), dtype=np.int64)
+        return cls(flat, long, long.copy(), np.zeros((variants, motions), dtype=np.int64))
 
 
 @dataclass(slots=True)
 class CellTally:
-    """Counts of one cell: people so far, who of them can finish some rung, who holds or skips, and by offer."""
+    """Counts of one cell by variant of the model: people so far, who of them can finish some rung, who holds or skips,
+    and by offer.
+    """
 
-    people: int = 0
-    some_rung: int = 0
-    skipping: int = 0
-    offers: list[OfferTally] = field(default_factory=list)
+    people: Counts
+    some_rung: Counts
+    skipping: Counts
+    offers: tuple[OfferTally, ...]
 
-    def add(self, step: CellOutcome, along: SimulationPlan) -> None:
+    @classmethod
+    def none(cls, along: SimulationPlan, place: int) -> "CellTally":
+        """Nobody counted at the slot at `place`."""
+        flat = np.zeros(along.variants, dtype=np.int64)
+        tallies = tuple(OfferTally.none(along.variants, len(along.motions)) for _ in along.offers[place])
+        return cls(flat, flat.copy(), flat.copy(), tallies)
+
+    def add(self, step: CellOutcome, sums: Sums) -> None:
         """Counts one block of people more."""
-        self.people += len(step.chosen)
-        self.some_rung += int(step.finishable.sum())
-        self.skipping += int((step.chosen < 0).sum())
-        while len(self.offers) < len(step.offers):
-            self.offers.append(OfferTally())
+        self.people += sums.people(np.ones(len(step.chosen), dtype=bool))
+        self.some_rung += sums.people(step.finishable)
+        self.skipping += sums.people(step.chosen < 0)
         for tally, one in zip(self.offers, step.as_planned, strict=True):
-            _count_planned(tally, one, along)
+            tally.finishing += sums.people(one.left >= 0)
+            tally.possible += sums.by_value(one.at_worst("possible"), MOST)
+            tally.limiting += sums.by_value(one.at_worst("limiting"), tally.limiting.shape[1] - 1)
         for number, one in enumerate(step.tried):
+            places = one.places[step.chosen[one.places] == number]
+            tally, load = self.offers[one.offer], _load_words(step, number)
             here = step.chosen[one.places] == number
-            tally = self.offers[one.offer]
-            tally.loads[_load_words(step, number)] += int(here.sum())
-            tally.left += _histogram(np.maximum(one.left[here], 0.0))
-
-
-def _count_planned(tally: OfferTally, one: Attempt, along: SimulationPlan) -> None:
-    tally.finishing += int((one.left >= 0).sum())
-    tally.possible += _histogram(one.at_worst("possible"))
-    for place, count in enumerate(np.bincount(one.at_worst("limiting"), minlength=len(along.motions))):
-        if count:
-            tally.limiting[limiter(along.motions[place])] += int(count)
-
-
-def _histogram(values: NDArray[np.float64]) -> Counts:
-    whole = np.clip(values, 0, MOST_HOLD_S).astype(int)
-    return np.bincount(whole, minlength=int(MOST_HOLD_S) + 1)
+            tally.loads[load] = tally.loads.get(load, 0) + sums.people(np.ones(len(places), dtype=bool), places)
+            tally.left += sums.by_value(np.maximum(one.left[here], 0.0), MOST, places)
 
 
 def _load_words(step: CellOutcome, number: int) -> str:
@@ -91,38 +124,48 @@ def percentiles(counts: Counts) -> Spread | None:
     return Spread(p10=found[0], p50=found[1], p90=found[2])
 
 
-def cell_forecast(ref: Ref, tally: CellTally, step: CellOutcome, moved: dict[str, tuple[float, float]]) -> CellForecast:
-    """What was counted at one cell, as shares of the people; `step` is any block's, for the names, and `moved` what
+def cell_forecast(
+    along: SimulationPlan, place: int, tally: CellTally, moved: Mapping[str, tuple[float, float]], variant: int = 0
+) -> CellForecast:
+    """What was counted at the slot at `place` under one variant of the model, as shares of the people; `moved` is what
     `uncertainty.sensitivity` says of the cell, in percentage points.
     """
-    rungs = []
-    for offer, counts, one in zip(step.offers, tally.offers, step.as_planned, strict=True):
-        hold = not offer.bouts[0].reps
-        advised = sum(counts.loads.values())
-        loads = sorted((each for each in counts.loads.items() if each[1]), key=lambda each: -each[1])
-        named = [each for each in counts.limiting.most_common() if each[1] >= FEWEST * tally.people]
-        rungs.append(
-            RungForecast(
-                kind=offer.kind,
-                name=offer.name,
-                unit="s" if hold else "reps",
-                asked=one.outcomes[0].asked,
-                finishing=Share(count=counts.finishing, of=tally.people),
-                possible=percentiles(counts.possible) or Spread(p10=0, p50=0, p90=0),
-                most=MOST_HOLD_S if hold else MOST_REPS,
-                left=_scale(percentiles(counts.left), S_A_REP if hold else 1.0),
-                limiting=tuple((name, Share(count=count, of=tally.people)) for name, count in named),
-                advised=Share(count=advised, of=tally.people),
-                loads=tuple(LoadAdvice(load=load, advised=Share(count=n, of=tally.people)) for load, n in loads),
-            )
-        )
+    people = int(tally.people[variant])
     return CellForecast(
-        ref=ref,
-        rungs=tuple(rungs),
-        some_rung=Share(count=tally.some_rung, of=tally.people),
-        skipping=Share(count=tally.skipping, of=tally.people),
-        left=percentiles(np.sum([each.left for each in tally.offers], axis=0)),
+        ref=along.slots[place].cell.ref,
+        rungs=tuple(
+            _rung_forecast(along, offer, counts, people, variant)
+            for offer, counts in zip(along.offers[place], tally.offers, strict=True)
+        ),
+        some_rung=Share(count=int(tally.some_rung[variant]), of=people),
+        skipping=Share(count=int(tally.skipping[variant]), of=people),
+        left=percentiles(np.sum([each.left[variant] for each in tally.offers], axis=0)),
         moved=moved,
+    )
+
+
+def _rung_forecast(along: SimulationPlan, offer: Offer, counts: OfferTally, people: int, variant: int) -> RungForecast:
+    bout, limiting = offer.bouts[0], Counter[str]()
+    for motion in np.flatnonzero(counts.limiting[variant]):
+        limiting[limiter(along.motions[motion])] += int(counts.limiting[variant, motion])
+    loads = {load: int(count[variant]) for load, count in counts.loads.items() if count[variant]}
+    return RungForecast(
+        kind=offer.kind,
+        name=offer.name,
+        unit="reps" if bout.reps else "s",
+        asked=float(bout.reps or bout.duration_ms / 1000),
+        finishing=Share(count=int(counts.finishing[variant]), of=people),
+        possible=percentiles(counts.possible[variant]) or Spread(p10=0, p50=0, p90=0),
+        most=MOST_REPS if bout.reps else MOST_HOLD_S,
+        left=_scale(percentiles(counts.left[variant]), 1.0 if bout.reps else S_A_REP),
+        limiting=tuple(
+            (name, Share(count=count, of=people)) for name, count in limiting.most_common() if count >= FEWEST * people
+        ),
+        advised=Share(count=sum(loads.values()), of=people),
+        loads=tuple(
+            LoadAdvice(load=load, advised=Share(count=count, of=people))
+            for load, count in sorted(loads.items(), key=lambda each: -each[1])
+        ),
     )
 
 

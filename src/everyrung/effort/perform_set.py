@@ -11,18 +11,9 @@ from numpy.typing import NDArray
 from everyrung.body.reference_grid import HEAVY_BMI, LIGHT_BMI, reference_grid
 from everyrung.effort.audience import Flags, People, without_side
 from everyrung.effort.audience import motions as strength_motions
-from everyrung.effort.set_load import SetLoad
-from everyrung.effort.three_compartment import (
-    Array,
-    Rates,
-    RepMap,
-    after_failed_rep,
-    after_hold,
-    after_reps,
-    after_rest,
-    hold_seconds,
-    reps_possible,
-)
+from everyrung.effort.rates import Rates, by_person
+from everyrung.effort.set_load import SetLoad, load_parts
+from everyrung.effort.three_compartment import Array, Crowd, Times, after_hold, after_rest, do_reps, hold_seconds
 from everyrung.terms.person import Sex
 
 LEAST_BMI, MOST_BMI = 17.0, 40.0  # chosen, because a straight line from 21 to 30 is not trusted any farther
@@ -67,30 +58,38 @@ MOST_HOLD_S = 600.0  # likewise
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonParameters:
     """People against one session's motions: `weights` are parts of the reference bodies (person, body), `strength` is a
-    factor (person, motion) on the body model's, `endurance` (person) divides the rate of tiring.
+    factor (person, motion) on the body model's, `endurance` (person) divides the rate of tiring. `variants` (person):
+    the variant of the model that holds for each of them, where there are several.
     """
 
     weights: Array
     strength: Array
     endurance: Array
+    variants: NDArray[np.int64] | None = None
 
     def only(self, places: NDArray[np.int64]) -> "PersonParameters":
         """Some of them, by the places of each person, in that order."""
         return PersonParameters(
-            weights=self.weights[places], strength=self.strength[places], endurance=self.endurance[places]
+            weights=self.weights[places],
+            strength=self.strength[places],
+            endurance=self.endurance[places],
+            variants=None if self.variants is None else self.variants[places],
         )
 
 
-def person_parameters(people: People, motions: tuple[str, ...]) -> PersonParameters:
+def person_parameters(
+    people: People, motions: tuple[str, ...], variants: NDArray[np.int64] | None = None
+) -> PersonParameters:
     """These people for the motions of one session; a motion without a strength of its own for its side has that of
-    both.
+    both. `variants` as in PersonParameters.
     """
     known = strength_motions()
     columns = [known.index(name if name in known else without_side(name)) for name in motions]
     return PersonParameters(
         weights=weights(people.male, people.stature_m, people.mass_kg),
-        strength=people.strength[:, columns],
+        strength=np.ascontiguousarray(people.strength[:, columns]),
         endurance=people.endurance,
+        variants=variants,
     )
 
 
@@ -125,65 +124,32 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
     holding `load_kg` (by person). What is left of the bout's time is rest; a repetition that fails tires as well
     (xia2008).
     """
-    working = np.flatnonzero(task.working)
     duration_s = task.bout.duration_ms / 1000
-    after = after_rest(fatigue, rates.recovery, rates.multiplier, duration_s)
-    peak = np.zeros_like(fatigue)
-    some = np.maximum(task.load.at(people.weights, load_kg, working), 0.0) / people.strength[:, working]
-    peak[:, working] = some
-    now = fatigue[:, working]
-    if task.bout.reps:
-        possible, limiting, ends = _repeat(people, now, task, load_kg, rates, working)
-    else:
-        possible, limiting, ends = _hold(people, now, task, some, rates, working)
-    after[:, working] = ends
-    asked = float(task.bout.reps or duration_s)
-    return Outcome(asked=asked, possible=possible, limiting=working[limiting], after=after, peak=peak)
-
-
-Ended = tuple[Array, NDArray[np.int64], Array]  # possible, limiting, fatigue at the end
-
-
-def _hold(
-    people: PersonParameters, m: Array, task: SetLoad, load: Array, rates: Rates, working: NDArray[np.int64]
-) -> Ended:
-    """A hold as long as it lasts, then rest."""
-    fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
-    each = np.minimum(hold_seconds(m, load, fatigue, recovery), MOST_HOLD_S)
-    possible = each.min(axis=1)
-    duration_s = task.bout.duration_ms / 1000
-    lasting = np.minimum(possible, duration_s)[:, None]
-    ends = after_hold(m, load, fatigue, recovery, lasting)
-    return possible, each.argmin(axis=1), after_rest(ends, recovery, rates.multiplier[working], duration_s - lasting)
-
-
-def _repeat(
-    people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, rates: Rates, working: NDArray[np.int64]
-) -> Ended:
-    """Repetitions until they are done or one fails, then rest; the failed attempt tires too."""
-    scale = 1 / people.endurance[:, None] / people.strength[:, working]
-    rise = task.rise.at(people.weights, load_kg, working) * scale
-    counts, cycles = [], []
-    for point in task.points:
-        one = RepMap(
-            decay=task.decay[working],
-            rise=np.maximum(rise, 0.0),
-            decay_to=point.decay_to[working],
-            rise_to=np.maximum(point.rise_to.at(people.weights, load_kg, working) * scale, 0.0),
-        )
-        peak = point.peak.at(people.weights, load_kg, working) / people.strength[:, working]
-        counts.append(reps_possible(m, one, np.maximum(peak, 0.0)) * len(task.points) + point.rep)
-        cycles.append(one)
-    each = np.minimum(np.minimum.reduce(counts), MOST_REPS)
-    possible, limiting = each.min(axis=1), each.argmin(axis=1)
-    done = np.minimum(possible, task.bout.reps)
-    ends = after_reps(m, cycles[0], done[:, None] / len(task.points))
-    failed = (possible < task.bout.reps)[:, None]
-    ends = np.where(failed, after_failed_rep(ends, cycles[0]), ends)
-    spare_s = task.bout.duration_ms / 1000 - np.minimum(done, task.bout.reps) * task.bout.rep_ms / 1000
-    spare_s = np.where(failed[:, 0], spare_s - task.bout.rep_ms / 1000, spare_s)  # the failed attempt took its time
-    return (
-        possible,
-        limiting,
-        after_rest(ends, rates.recovery[working], rates.multiplier[working], np.maximum(spare_s, 0)[:, None]),
+    if task.cycle is None:
+        return _hold(people, fatigue, task, load_kg, rates)
+    crowd = Crowd(
+        parts=load_parts(task.load.loads_kg, load_kg),
+        weights=people.weights,
+        strength=people.strength,
+        endurance=people.endurance,
+        variant=np.zeros(len(fatigue), dtype=np.int64) if people.variants is None else people.variants,
     )
+    times = Times(task.bout.reps, task.bout.rep_ms / 1000, duration_s)
+    ended = do_reps(fatigue, crowd, task.cycle, task.working, times, rates.recovery, rates.multiplier, int(MOST_REPS))
+    return Outcome(asked=float(times.asked), **ended._asdict())
+
+
+def _hold(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
+    """A hold as long as it lasts, then rest."""
+    working, duration_s = task.working, task.bout.duration_ms / 1000
+    multiplier = by_person(rates.multiplier, people.variants)
+    after, peak = after_rest(m, rates.recovery, multiplier, duration_s), np.zeros_like(m)
+    load = np.maximum(task.load.at(people.weights, load_kg), 0.0) / people.strength[:, working]
+    fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
+    each = np.minimum(hold_seconds(m[:, working], load, fatigue, recovery), MOST_HOLD_S)
+    possible = each.min(axis=1)
+    lasting = np.minimum(possible, duration_s)[:, None]
+    ends = after_hold(m[:, working], load, fatigue, recovery, lasting)
+    peak[:, working] = load
+    after[:, working] = after_rest(ends, recovery, multiplier[:, working], duration_s - lasting)
+    return Outcome(asked=duration_s, possible=possible, limiting=working[each.argmin(axis=1)], after=after, peak=peak)

@@ -13,8 +13,9 @@ from everyrung.effort.audience import People
 from everyrung.effort.audience import strength_constant as strength_constant
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import person_parameters
+from everyrung.effort.rates import constant
 from everyrung.effort.simulate import SimulationPlan, try_offer
-from everyrung.effort.three_compartment import Array, after_rest, constant
+from everyrung.effort.three_compartment import Array, after_rest
 from everyrung.people.answers import Answer
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Faults, Invalid, fault_at, nearest, or_list
@@ -117,7 +118,7 @@ def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer])
         fatigue = after_rest(fatigue, known.recovery, known.multiplier, max(starts[0] - free_ms, 0) / 1000)
         held = answer.load or offer.bouts[0].load
         kg = np.full(len(people), held.total_kg if held and held.pieces else 0.0)
-        tried = try_offer(who, fatigue, along, place, number, None, every, kg, known)
+        tried = try_offer(who, fatigue, along, place, number, None, every, kg)
         sides = along.tasks[place, number][0].reps_a_cycle
         result[place] = np.minimum.reduce([one.possible for one in tried.outcomes]) / sides
         fatigue, free_ms = tried.outcomes[-1].after, starts[-1] + offer.bouts[-1].duration_ms

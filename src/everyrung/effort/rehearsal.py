@@ -1,19 +1,20 @@
 """A rehearsal: an audience walks through a session, block after block, and what becomes of people is counted."""
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from everyrung.effort.audience import People, audience
-from everyrung.effort.cell_stats import CellTally, cell_forecast, percentiles
+from everyrung.effort.audience import People, audience, side_by_side
+from everyrung.effort.cell_stats import CellTally, Sums, cell_forecast, percentiles
 from everyrung.effort.choices import ScheduledCell, SessionOffers, offers, schedule
 from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import person_parameters
-from everyrung.effort.session_stats import MET_STEP, BlockTally, Costs, SessionStats, energy_band
+from everyrung.effort.session_stats import MET_STEP, BlockTally, Costs, Endings, SessionStats, energy_band
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
-from everyrung.effort.uncertainty import PEOPLE, Draw, draws, sensitivity, usual_draw, with_bands
+from everyrung.effort.three_compartment import Integers
+from everyrung.effort.uncertainty import PEOPLE, Points, draws, sensitivity, usual_draw, with_bands
 from everyrung.terms.errors import require
-from everyrung.terms.forecast import CellForecast, Forecast, Share, Spread
+from everyrung.terms.forecast import Forecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
@@ -37,84 +38,101 @@ def rehearse(
     require(count > 0, "people", "one or more", count)
     places = schedule(session, timeline)
     along = simulation_plan(session, places, offered)
-    cells, whole = [CellTally() for _ in places], SessionStats()
-    last: dict[int, CellOutcome] = {}
+    walk, whole = Walk.begin(along), SessionStats()
     done = 0
     for people in audience(mix, count, seed, session.who.part_in_room):
-        last = _simulate_block(people, along, offered, cells, whole, timeline)
+        _add_block(walk, whole, people, offered, timeline)
         done += len(people)
         if progress:
             progress(done, count)
-    other = sensitivity(session, offered, places, mix, count, seed)
-    found = [
-        cell_forecast(slot.cell.ref, cells[number], last[number], other[number]) for number, slot in enumerate(places)
-    ]
-    plain = _forecast(mix.title, count, seed, tuple(found), whole, _failures(offered, places))
+    plain = _forecast(mix.title, count, seed, whole, _failures(offered, places))
+    found = walk.change(plain, sensitivity(session, offered, places, mix, count, seed))
     few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
-    if few is None or not places:
-        return plain
-    usual, *others = (_forecast_under(few, session, offered, timeline, draw) for draw in (usual_draw(), *draws()))
-    return with_bands(plain, usual, tuple(others))
+    return (
+        found if few is None or not places else with_bands(found, *_under_draws(few, session, offered, places, found))
+    )
 
 
-def _forecast_under(
-    people: People, session: Session, offered: SessionOffers, timeline: Timeline, draw: Draw
-) -> Forecast:
-    """The forecast of a few people where the model is off by `draw`: its shares are all that counts of it."""
-    places = schedule(session, timeline)
-    along = simulation_plan(session, places, offered, draw.pace)
-    along = replace(along, rates=draw.rates(along.rates))
-    cells, whole = [CellTally() for _ in places], SessionStats()
-    last = _simulate_block(draw.people(people), along, offered, cells, whole, timeline)
-    found = [cell_forecast(slot.cell.ref, cells[number], last[number], {}) for number, slot in enumerate(places)]
-    return _forecast("", len(people), 0, tuple(found), whole, {})
+@dataclass(slots=True)
+class Walk:
+    """What is counted while people walk through a session, by variant of the model."""
+
+    along: SimulationPlan
+    cells: tuple[CellTally, ...]
+    endings: Endings
+
+    @classmethod
+    def begin(cls, along: SimulationPlan) -> "Walk":
+        """Before anybody has walked."""
+        cells = tuple(CellTally.none(along, place) for place in range(len(along.slots)))
+        return cls(along, cells, Endings.none(along.variants))
+
+    def add(self, people: People, variants: Integers | None = None) -> Iterator[tuple[CellOutcome, BlockTally]]:
+        """One block of people goes from the first cell to the last; each step is handed on, with what they have come
+        to, for whatever else is counted.
+        """
+        sums, way = Sums(variants, self.along.variants), BlockTally.begin(len(people), len(self.along.motions))
+        for place, step in enumerate(simulate(people, self.along, variants)):
+            way.add(step, place, self.along)
+            self.cells[place].add(step, sums)
+            yield step, way
+        self.endings.add(people, way, sums)
+
+    def change(self, plain: Forecast, moved: Sequence[Mapping[str, Points]], variant: int = 0) -> Forecast:
+        """The forecast with the shares that were counted; `moved` as cell_forecast() has it, by slot."""
+        cells = [
+            cell_forecast(self.along, place, tally, moved[place] if moved else {}, variant)
+            for place, tally in enumerate(self.cells)
+        ]
+        return self.endings.change(plain, tuple(cells), variant)
 
 
-def _simulate_block(
-    people: People,
-    along: SimulationPlan,
-    offered: SessionOffers,
-    cells: list[CellTally],
-    whole: SessionStats,
-    timeline: Timeline,
-) -> dict[int, CellOutcome]:
-    """One block of people, from the first cell to the last; their steps, for the names in them."""
-    who = person_parameters(people, along.motions)
-    costs, way = Costs.none(len(people), len(along.motions)), BlockTally.begin(len(people))
+def _add_block(walk: Walk, whole: SessionStats, people: People, offered: SessionOffers, timeline: Timeline) -> None:
+    """One block of people, with what it costs them and whom their limits bar."""
+    who, costs = person_parameters(people, walk.along.motions), Costs.none(len(people))
     costs.add_aside(who, offered)
-    steps = {}
-    for place, step in enumerate(simulate(people, along)):
+    way = BlockTally.begin(len(people), 0)
+    for place, (step, way) in enumerate(walk.add(people)):
         shut = step.exclusions(people.limits)
+        way.barred |= shut
         whole.note_barring(step.slot.cell.ref, shut)
-        way.add(step, along, shut)
-        costs.add(step, place, who, along)
-        cells[place].add(step, along)
-        steps[place] = step
-    whole.add(people, way, costs, along.session, timeline)
-    return steps
+        costs.add(step, place, who, walk.along)
+    whole.add(people, way, costs, walk.along.session, timeline)
 
 
-def _forecast(
-    mix: str, count: int, seed: int, cells: tuple[CellForecast, ...], whole: SessionStats, failed: dict[Ref, str]
-) -> Forecast:
+def _under_draws(
+    people: People, session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], found: Forecast
+) -> tuple[Forecast, tuple[Forecast, ...]]:
+    """Forecasts of a few people, as usual and under each draw of how far the model is off: their shares are all that
+    counts of them.
+    """
+    ways = (usual_draw(), *draws())
+    walk = Walk.begin(simulation_plan(session, places, offered, [each.variant for each in ways]))
+    crowd, variants = side_by_side([each.people(people) for each in ways])
+    for _ in walk.add(crowd, variants):
+        pass
+    few = replace(found, people=len(people))
+    usual, *others = (walk.change(few, (), number) for number in range(len(ways)))
+    return usual, tuple(others)
+
+
+def _forecast(mix: str, count: int, seed: int, whole: SessionStats, failed: dict[Ref, str]) -> Forecast:
+    """All but the shares that are counted by variant."""
     met = percentiles(whole.met) or NOBODY
     scaled = Spread(p10=met.p10 * MET_STEP, p50=met.p50 * MET_STEP, p90=met.p90 * MET_STEP)
     return Forecast(
         people=count,
         mix=mix,
         seed=seed,
-        cells=cells,
-        whole=Share(count=whole.finished, of=count),
-        sore=Share(count=whole.sore, of=whole.new),
+        cells=(),
+        whole=Share(count=0, of=count),
+        sore=Share(count=0, of=0),
         without_path={
             caution: (Share(count=whole.barred[caution], of=of), tuple(sorted(whole.barring[caution], key=str)))
             for caution, of in whole.limited.items()
             if whole.barred[caution]
         },
-        broken={
-            where: tuple((name, Share(count=stopped, of=count)) for name, stopped in counts.most_common())
-            for where, counts in whole.stopped.items()
-        },
+        broken={},
         on_medicine=Share(count=whole.medicine, of=count),
         heart=band_of_rates(whole.hearts),
         energy=energy_band(percentiles(whole.kcal) or NOBODY, scaled),

@@ -105,44 +105,47 @@ def most_of_body_mass(form: Form) -> float:
 MOVE, POSITION, DOWN = 1.0, 1.0, 2.0  # chosen: any change outweighs every difference in repetitions left, getting
 # down to the floor most, because it costs time and is what people who come for the first time are least ready for
 Column = tuple[str, str]
-Names = NDArray[np.object_]
+Places = NDArray[np.int64]
 
 
 @dataclass(slots=True)
 class ColumnHistory:
-    """Where each person was last, by column of the session: move, position, and whether that is down on the floor
-    (axis: person).
+    """Where each person was last, by column of the session: move and position, by their places in `names`, and whether
+    that is down on the floor (axis: person).
     """
 
-    last: dict[Column, tuple[Names, Names, Flags]] = field(default_factory=dict)
+    last: dict[Column, tuple[Places, Places, Flags]] = field(default_factory=dict)
+    names: dict[str, int] = field(default_factory=dict)
 
     def apart(self, ref: Ref, led: Offer, offer: Offer, people: int) -> tuple[Array, Flags]:
         """What `offer` costs each person as a change, in units of the score of `select_rung` (MOVE, POSITION, DOWN),
         and for whom it is the first time down to the floor here. In the first round they come from what is led.
         """
-        moves, positions, down = self.last.get((ref.block, ref.cell)) or _all(led, people)
-        position, floor = offer.form.position, offer.form.position.on_floor
+        moves, positions, down = self._before(ref, led, people)
+        move, position, floor = self._here(offer)
         first: Flags = ~down & floor
-        cost = MOVE * (moves != offer.form.move) + POSITION * (positions != position) + DOWN * first
+        cost = MOVE * (moves != move) + POSITION * (positions != position) + DOWN * first
         return np.asarray(cost, dtype=float), first
 
     def go_on(self, ref: Ref, led: Offer, taken: list[tuple[Offer, NDArray[np.int64]]], people: int) -> None:
         """Notes that people have done these offers, by the places of each person; the rest stay where they were."""
-        before = self.last.get((ref.block, ref.cell)) or _all(led, people)
+        before = self._before(ref, led, people)
         moves, positions, down = before[0].copy(), before[1].copy(), before[2].copy()
         for offer, places in taken:
-            moves[places], positions[places] = offer.form.move, offer.form.position
-            down[places] = offer.form.position.on_floor
+            moves[places], positions[places], down[places] = self._here(offer)
         self.last[ref.block, ref.cell] = moves, positions, down
 
+    def _before(self, ref: Ref, led: Offer, people: int) -> tuple[Places, Places, Flags]:
+        if (ref.block, ref.cell) in self.last:
+            return self.last[ref.block, ref.cell]
+        move, position, floor = self._here(led)
+        return np.full(people, move), np.full(people, position), np.full(people, floor)
 
-def _all(led: Offer, people: int) -> tuple[Names, Names, Flags]:
-    form = led.form
-    return (
-        np.full(people, form.move, dtype=object),
-        np.full(people, form.position, dtype=object),
-        np.full(people, form.position.on_floor),
-    )
+    def _here(self, offer: Offer) -> tuple[int, int, bool]:
+        move, position = (
+            self.names.setdefault(name, len(self.names)) for name in (offer.form.move, offer.form.position)
+        )
+        return move, position, offer.form.position.on_floor
 
 
 TARGET_LEFT = {

@@ -4,21 +4,21 @@ Counting over a whole session: who finishes all of it, who is sore, barred or st
 """
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from everyrung.body.energy import REASON, STANDING, compendium_met, constants, error, met_w_per_kg
 from everyrung.effort.audience import CAUTIONS, Flags, People
-from everyrung.effort.cell_stats import Counts
+from everyrung.effort.cell_stats import Counts, Sums
 from everyrung.effort.choices import Offer, SessionOffers
 from everyrung.effort.perform_set import PersonParameters
-from everyrung.effort.set_load import power_w
+from everyrung.effort.set_load import ByLoad, power_w
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array
 from everyrung.effort.words import limiter
 from everyrung.terms.enums import BlockKind, Caution
-from everyrung.terms.forecast import Band, Energy, Spread
+from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, Share, Spread
 from everyrung.terms.person import Sex
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -30,26 +30,23 @@ SORE_REPS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009), as in t
 
 @dataclass(slots=True)
 class Costs:
-    """By person, joules above rest and seconds of work, in all and in main blocks; and hard repetitions (person,
-    motion).
-    """
+    """By person, joules above rest and seconds of work, in all and in main blocks."""
 
     above_rest_j: Array
     work_s: Array
     main_j: Array
-    hard_reps: Array
 
     @classmethod
-    def none(cls, people: int, motions: int) -> "Costs":
-        """Nothing spent so far, by person and motion."""
-        return cls(np.zeros(people), np.zeros(people), np.zeros(people), np.zeros((people, motions)))
+    def none(cls, people: int) -> "Costs":
+        """Nothing spent so far, by person."""
+        return cls(np.zeros(people), np.zeros(people), np.zeros(people))
 
     def add_aside(self, who: PersonParameters, offered: SessionOffers) -> None:
         """Adds warm-up, cool-down and whatever else tires nobody: everyone does it as led."""
         for offer in offered.aside.values():
             if offer.form not in offered.bodies:
                 continue
-            power = power_w(offered.bodies[offer.form]).at(who.weights, _planned_kg(offer, len(who.endurance)))[:, 0]
+            power = _power_w(power_w(offered.bodies[offer.form]), who, _planned_kg(offer))
             seconds = sum(bout.duration_ms for bout in offer.bouts) / 1000
             self.above_rest_j += power * seconds
             self.work_s += seconds
@@ -57,25 +54,14 @@ class Costs:
     def add(self, step: CellOutcome, place: int, who: PersonParameters, along: SimulationPlan) -> None:
         """Adds one cell, as everyone chose; `place` is its slot's."""
         for number, one in enumerate(step.tried):
-            here = np.flatnonzero(step.chosen[one.places] == number)
-            places = one.places[here]
-            some = who.only(places)
-            kg = np.full(len(places), step.candidates[number].load_kg)
-            for task, outcome in zip(along.tasks[place, one.offer], one.outcomes, strict=True):
+            places = one.places[step.chosen[one.places] == number]
+            some, kg = who.only(places), step.candidates[number].load_kg
+            for task in along.tasks[place, one.offer]:
                 seconds = task.bout.duration_ms / 1000
-                joules = task.above_rest_w.at(some.weights, kg)[:, 0] * seconds
+                joules = _power_w(task.above_rest_w, some, kg) * seconds
                 self.above_rest_j[places] += joules
                 self.main_j[places] += joules
                 self.work_s[places] += seconds
-                reps = outcome.actual[here] / task.reps_a_cycle if task.bout.reps else np.zeros(len(here))
-                self.hard_reps[places] += np.where(outcome.peak[here] >= HARD, reps[:, None], 0.0)
-
-    def sore(self, people: People) -> Flags:
-        """First-timers, by person, with more hard lowering than three sets of twelve for some muscle group
-        (ratamess2009).
-        """
-        result: Flags = people.new & (self.hard_reps.max(axis=1) > SORE_REPS)
-        return result
 
     def kcal(self, people: People, timeline: Timeline) -> Array:
         """Energy in all, kcal by person, rest included; time that is not work is standing (ainsworth2011)."""
@@ -92,9 +78,14 @@ class Costs:
         return result
 
 
-def _planned_kg(offer: Offer, people: int) -> Array:
+def _power_w(power: ByLoad, people: PersonParameters, load_kg: float) -> Array:
+    found: Array = power.at(people.weights, np.full(len(people.endurance), load_kg))[:, 0]
+    return found
+
+
+def _planned_kg(offer: Offer) -> float:
     load = offer.bouts[0].load
-    return np.full(people, load.total_kg if load and load.pieces else 0.0)
+    return load.total_kg if load and load.pieces else 0.0
 
 
 def energy_band(kcal: Spread, met: Spread) -> Energy:
@@ -123,42 +114,99 @@ Round = tuple[str, str]
 @dataclass(slots=True)
 class BlockTally:
     """One block of people on their way (axis: person): who has finished all so far, whom their limits bar (person,
-    caution), whom the led rungs stop, by round and by what gives out.
+    caution), how many hard repetitions each has done (person, motion), whom the led rungs stop, by round and by what
+    gives out.
     """
 
     finished: Flags
     barred: Flags
+    hard_reps: Array
     stopped: dict[Round, dict[str, Flags]] = field(default_factory=dict)
 
     @classmethod
-    def begin(cls, people: int) -> "BlockTally":
+    def begin(cls, people: int, motions: int) -> "BlockTally":
         """Everyone before the first cell: all has been finished, by each person."""
-        return cls(np.ones(people, dtype=bool), np.zeros((people, len(CAUTIONS)), dtype=bool))
+        barred, hard_reps = np.zeros((people, len(CAUTIONS)), dtype=bool), np.zeros((people, motions))
+        return cls(np.ones(people, dtype=bool), barred, hard_reps)
 
-    def add(self, step: CellOutcome, along: SimulationPlan, shut: Flags) -> None:
-        """One cell more; `shut` (person, caution) is whom their limits bar from it."""
+    def add(self, step: CellOutcome, place: int, along: SimulationPlan) -> None:
+        """One cell more; `place` is its slot's."""
         self.finished &= step.finishable
-        self.barred |= shut
+        for number, one in enumerate(step.tried):
+            doing = np.flatnonzero(step.chosen[one.places] == number)
+            for task, outcome in zip(along.tasks[place, one.offer], one.outcomes, strict=True):
+                if task.bout.reps:
+                    reps = outcome.actual[doing, None] / task.reps_a_cycle
+                    self.hard_reps[one.places[doing]] += np.where(outcome.peak[doing] >= HARD, reps, 0.0)
         led = step.led_attempt
         if led is None:
             return
         here = self.stopped.setdefault((step.slot.cell.ref.block, step.slot.cell.ref.round), {})
-        limiting = led.at_worst("limiting")
-        for motion in np.unique(limiting[led.left < 0]):
+        limiting, unfinished = led.at_worst("limiting"), led.left < 0
+        for motion in np.unique(limiting[unfinished]):
             name = limiter(along.motions[motion])
-            now = (limiting == motion) & (led.left < 0)
+            now = (limiting == motion) & unfinished
             here[name] = here[name] | now if name in here else now
+
+    def sore(self, people: People) -> Flags:
+        """First-timers, by person, with more hard lowering than three sets of twelve for some muscle group
+        (ratamess2009).
+        """
+        result: Flags = people.new & (self.hard_reps.max(axis=1) > SORE_REPS)
+        return result
+
+
+@dataclass(slots=True)
+class Endings:
+    """How it ended (axis: variant of the model): who finished all of it, who came for the first time, who of them is
+    sore, whom the led rungs stopped, by round and by what gives out.
+    """
+
+    finished: Counts
+    new: Counts
+    sore: Counts
+    stopped: dict[Round, dict[str, Counts]] = field(default_factory=dict)
+
+    @classmethod
+    def none(cls, variants: int) -> "Endings":
+        """Nobody counted."""
+        flat = np.zeros(variants, dtype=np.int64)
+        return cls(flat, flat.copy(), flat.copy())
+
+    def add(self, people: People, way: BlockTally, sums: Sums) -> None:
+        """Counts one block of people that has come to the end."""
+        self.finished += sums.people(way.finished)
+        self.new += sums.people(people.new)
+        self.sore += sums.people(way.sore(people))
+        for where, found in way.stopped.items():
+            counts = self.stopped.setdefault(where, {})
+            for name, flags in found.items():
+                counts[name] = counts.get(name, 0) + sums.people(flags)
+
+    def change(self, found: Forecast, cells: tuple[CellForecast, ...], variant: int) -> Forecast:
+        """The forecast with the shares of one variant."""
+        people = found.people
+        return replace(
+            found,
+            cells=cells,
+            whole=Share(count=int(self.finished[variant]), of=people),
+            sore=Share(count=int(self.sore[variant]), of=int(self.new[variant])),
+            broken={where: _shares(counts, variant, people) for where, counts in self.stopped.items()},
+        )
+
+
+def _shares(counts: dict[str, Counts], variant: int, people: int) -> tuple[tuple[str, Share], ...]:
+    most = Counter({name: int(count[variant]) for name, count in counts.items() if count[variant]}).most_common()
+    return tuple((name, Share(count=count, of=people)) for name, count in most)
 
 
 @dataclass(slots=True)
 class SessionStats:
-    """Counts over the whole session, of all people so far; `kcal` has one a kcal (axis: 0 to MOST_KCAL), `met` one a
-    MET_STEP. `hearts` has age, sex and mean METs of people whose heart rate is predicted.
+    """Counts over the whole session that need no variant of the model, of all people so far; `kcal` has one a kcal
+    (axis: 0 to MOST_KCAL), `met` one a MET_STEP. `hearts` has age, sex and mean METs of people whose heart rate is
+    predicted.
     """
 
-    finished: int = 0
-    new: int = 0
-    sore: int = 0
     medicine: int = 0
     kcal: Counts = field(default_factory=lambda: np.zeros(MOST_KCAL + 1, dtype=np.int64))
     met: Counts = field(default_factory=lambda: np.zeros(int(MOST_MET / MET_STEP) + 1, dtype=np.int64))
@@ -166,7 +214,6 @@ class SessionStats:
     limited: Counter[Caution] = field(default_factory=Counter)
     barred: Counter[Caution] = field(default_factory=Counter)
     barring: dict[Caution, set[Ref]] = field(default_factory=dict)
-    stopped: dict[Round, Counter[str]] = field(default_factory=dict)
 
     def note_barring(self, ref: Ref, shut: Flags) -> None:
         """Notes which cautions bar someone from a cell; `shut` has axes person and caution."""
@@ -175,16 +222,10 @@ class SessionStats:
 
     def add(self, people: People, way: BlockTally, costs: Costs, session: Session, timeline: Timeline) -> None:
         """Counts one block of people that has come to the end."""
-        self.finished += int(way.finished.sum())
-        self.new += int(people.new.sum())
-        self.sore += int(costs.sore(people).sum())
         self.medicine += int(people.medicine.sum())
         for place, caution in enumerate(CAUTIONS):
             self.limited[caution] += int(people.limits[:, place].sum())
             self.barred[caution] += int(way.barred[:, place].sum())
-        for where, found in way.stopped.items():
-            counts = self.stopped.setdefault(where, Counter())
-            counts.update({name: int(flags.sum()) for name, flags in found.items()})
         met = costs.main_met(people, session, timeline)
         kcal = np.clip(costs.kcal(people, timeline), 0, MOST_KCAL).astype(int)
         self.kcal += np.bincount(kcal, minlength=len(self.kcal))

@@ -4,17 +4,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.audience import GRIP, grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
-from everyrung.effort.three_compartment import Array, Rates, joint_of, rep_map
+from everyrung.effort.rates import Rates, joint_of
+from everyrung.effort.three_compartment import Array, Cycle, Integers, rep_map
 from everyrung.terms.enums import Carry, Side, Sidedness
 from everyrung.terms.session import Bout
 
 RESTING = 0.05  # of strength, on every reference body; chosen, because standing asks so much of calves and is a rest
 SIDES = ("_left", "_right")
+USUAL_PACE = np.ones(1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,11 +26,9 @@ class ByLoad:
     loads_kg: tuple[float, ...]
     values: Array
 
-    def at(self, weights: Array, load_kg: Array, columns: NDArray[np.int64] | None = None) -> Array:
-        """The value by person and motion (of those `columns`, if any), from parts of the bodies (person, body) and
-        loads in kg (person).
-        """
-        values = self.values if columns is None else self.values[:, :, columns]
+    def at(self, weights: Array, load_kg: Array) -> Array:
+        """The value by person and motion, from parts of the bodies (person, body) and loads in kg (person)."""
+        values = self.values
         if len(self.loads_kg) == 1:
             alone: Array = weights @ values[0]
             return alone
@@ -59,72 +58,95 @@ def load_parts(loads_kg: Sequence[float], load_kg: Array) -> Array:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StickingPoint:
-    """The hardest point of one repetition in the cycle (`rep` counts from 0): fatigue until there (axis: motion), and
-    what it asks, a part of strength.
-    """
-
-    rep: int
-    decay_to: Array
-    rise_to: ByLoad
-    peak: ByLoad
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class SetLoad:
-    """One bout of one rung as the fatigue model takes it. `working` (axis: motion) is 1 for what is not at rest; rises
-    are for usual endurance and strength.
+    """One bout of one rung as the fatigue model takes it. `working` are the places of the motions that are not at rest,
+    the axis 'motion' of all the rest; `load` is what the first hardest point asks, a part of strength.
 
     A repetition of an alternating rung is half a cycle: `reps_a_cycle` is 2 and there are two hardest points. A hold
-    has no points, only a `load`.
+    has no cycle.
     """
 
     bout: Bout
     reps_a_cycle: int
-    working: Array
-    decay: Array
-    rise: ByLoad
-    points: tuple[StickingPoint, ...]
+    working: Integers
+    cycle: Cycle | None
     load: ByLoad
     above_rest_w: ByLoad
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Half:
+    """One repetition of a cycle on the working motions: mean loads (phase last), peaks, and when these are, s (axes:
+    variant, motion) from the cycle's beginning.
+    """
+
+    loads: Array
+    peaks: Array
+    at_s: Array
+
+
 def set_load(
-    offer: Offer, bout: Bout, bodies: BodyDemands, motions: tuple[str, ...], rates: Rates, pace: float = 1.0
+    offer: Offer,
+    bout: Bout,
+    bodies: BodyDemands,
+    motions: tuple[str, ...],
+    rates: Rates,
+    paces: Array = USUAL_PACE,
 ) -> SetLoad:
-    """The bout for the session's motions; `pace` is a factor on every repetition's time."""
+    """The bout for the session's motions; `paces` is a factor on every repetition's time, by variant of the model."""
     loads, peaks, every_at_s = _columns(bodies, motions, bout.side)
     _add_grip(offer, bout, motions, loads, peaks)
     other = bout.side is Side.BOTH and offer.form.sides is Sidedness.ALTERNATING
-    swap = [motions.index(_other(name)) for name in motions]
-    seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * pace
-    at_s = np.median(every_at_s, axis=(0, 1)) * pace
-    halves = [(loads, peaks, at_s)] + (
-        [(_swap_sides(loads, swap), _swap_sides(peaks, swap), at_s[swap])] if other else []
+    orders = [np.arange(len(motions))] + (
+        [np.array([motions.index(_other(name)) for name in motions])] if other else []
     )
-    whole = loads.of(np.concatenate([half[0].values for half in halves], axis=-1))
-    lasting = np.tile(seconds, len(halves))
-    strikes = [_times(half[1], rates.rep_strike) for half in halves]
-    struck_s = [rep * seconds.sum() + half[2] for rep, half in enumerate(halves)]
-    points = tuple(
-        _point(
-            rep, whole, lasting, rates, struck_s[rep], half[1], list(zip(strikes[:rep], struck_s[:rep], strict=True))
+    most = np.maximum.reduce([_most(peaks).max(axis=0)[order] for order in orders])
+    working = np.flatnonzero(most >= RESTING)
+    seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * paces[:, None]
+    at_s = np.median(every_at_s, axis=(0, 1)) * paces[:, None]
+    halves = [
+        _Half(
+            loads=loads.values[:, :, order[working]],
+            peaks=peaks.values[:, :, order[working]],
+            at_s=rep * seconds.sum(axis=1, keepdims=True) + at_s[:, order[working]],
         )
-        for rep, half in enumerate(halves)
-    )
-    ended_s = np.full(len(motions), lasting.sum())
-    every = _point(0, whole, lasting, rates, ended_s, peaks, list(zip(strikes, struck_s, strict=True)))
-    most = np.maximum.reduce([_most(half[1]) for half in halves])
+        for rep, order in enumerate(orders)
+    ]
     return SetLoad(
         bout=bout,
         reps_a_cycle=len(halves),
-        working=(most.max(axis=0) >= RESTING).astype(float),
-        decay=every.decay_to,
-        rise=every.rise_to,
-        points=points if bout.reps else (),
-        load=peaks,
+        working=working,
+        cycle=_cycle(halves, seconds, rates.only(working)) if bout.reps else None,
+        load=peaks.of(halves[0].peaks),
         above_rest_w=power_w(bodies),
     )
+
+
+def _cycle(halves: Sequence[_Half], seconds: Array, rates: Rates) -> Cycle:
+    """All repetitions of a cycle together, and each up to its hardest point; `seconds` (variant, phase) of one."""
+    lasting, loads = np.tile(seconds, len(halves)), np.concatenate([half.loads for half in halves], axis=-1)
+    ended_s = np.repeat(lasting.sum(axis=1, keepdims=True), loads.shape[2], axis=1)
+    decay, rise = _until(ended_s, loads, lasting, rates, halves)
+    points = [_until(half.at_s, loads, lasting, rates, halves[:rep]) for rep, half in enumerate(halves)]
+    parts = (
+        decay,
+        rise,
+        np.stack([decay_to for decay_to, _ in points]),
+        np.stack([rise_to for _, rise_to in points]),
+        np.stack([half.peaks for half in halves]),
+    )
+    return Cycle(*(np.ascontiguousarray(each) for each in parts))  # so that it is compiled once, and read in order
+
+
+def _until(at_s: Array, loads: Array, seconds: Array, rates: Rates, before: Sequence[_Half]) -> tuple[Array, Array]:
+    """Fatigue's decay (variant, motion) and rise (variant, load, body, motion) up to a point of the cycle, with the
+    strikes `before` it."""
+    one = rep_map(loads, seconds[:, None, None, None, :], rates.rep_fatigue, rates.recovery, at_s[:, None, None, :])
+    rise = one.rise_to
+    for each in before:
+        struck = np.exp(-rates.recovery * (at_s - each.at_s))[:, None, None, :]
+        rise = rise + each.peaks * rates.rep_strike * struck
+    return one.decay_to[:, 0, 0, :], rise
 
 
 def power_w(bodies: BodyDemands) -> ByLoad:
@@ -141,26 +163,6 @@ def _most(peaks: ByLoad) -> Array:
     parts = load_parts(peaks.loads_kg, np.array([0.0, MOST_KG]))
     found: Array = np.einsum("pl,lbm->pbm", parts, peaks.values).max(axis=0)
     return found
-
-
-def _point(
-    rep: int,
-    loads: ByLoad,
-    seconds: Array,
-    rates: Rates,
-    until_s: Array,
-    peak: ByLoad,
-    struck: list[tuple[ByLoad, Array]],
-) -> StickingPoint:
-    """Fatigue up to `until_s` (axis: motion), with the strikes before it and when they fell."""
-    one = rep_map(loads.values, seconds, rates.rep_fatigue, rates.recovery, until_s)
-    blows = [strike.values * np.exp(-rates.recovery * (until_s - at_s)) for strike, at_s in struck]
-    rise_to = loads.of(one.rise_to + sum(blows))
-    return StickingPoint(rep=rep, decay_to=one.decay_to, rise_to=rise_to, peak=peak)
-
-
-def _times(one: ByLoad, factor: Array) -> ByLoad:
-    return one.of(one.values * factor)
 
 
 def _columns(bodies: BodyDemands, motions: tuple[str, ...], side: Side) -> tuple[ByLoad, ByLoad, Array]:
@@ -195,10 +197,6 @@ def _other(motion: str) -> str:
     if motion.endswith("_left"):
         return motion.removesuffix("_left") + "_right"
     return motion.removesuffix("_right") + "_left" if motion.endswith("_right") else motion
-
-
-def _swap_sides(one: ByLoad, swap: list[int]) -> ByLoad:
-    return one.of(one.values[:, :, swap])
 
 
 def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: ByLoad, peaks: ByLoad) -> None:

@@ -1,7 +1,7 @@
 """People walk through a session cell by cell: every offer is tried, one is chosen and done, fatigue goes on."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.choices import Offer, ScheduledCell, SessionOffers
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set, person_parameters
+from everyrung.effort.rates import Rates, by_person, rates
 from everyrung.effort.select_rung import (
     NOTHING,
     S_A_REP,
@@ -24,16 +25,31 @@ from everyrung.effort.select_rung import (
     targets,
 )
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
-from everyrung.effort.three_compartment import Array, Rates, after_rest, rates
+from everyrung.effort.three_compartment import Array, Integers, after_rest
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Variant:
+    """The model as it may be instead: a factor on every repetition's time, one on what rest restores, or one multiplier
+    `rest` for every joint.
+    """
+
+    pace: float = 1.0
+    recovery: float = 1.0
+    rest: float | None = None
+
+
+USUAL = (Variant(),)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SimulationPlan:
     """A session made ready for people: its slots and motions, and by slot the offers and every bout of them as a set
-    load (`tasks`, by slot and offer). `shown` is what is led, computed or not.
+    load (`tasks`, by slot and offer). `shown` is what is led, computed or not. Rates and set loads are by variant of
+    the model, of which there are `variants`.
     """
 
     session: Session
@@ -43,6 +59,11 @@ class SimulationPlan:
     offers: Mapping[int, tuple[Offer, ...]]
     shown: Mapping[int, Offer]
     tasks: Mapping[tuple[int, int], tuple[SetLoad, ...]]
+
+    @property
+    def variants(self) -> int:
+        """How many variants of the model there are."""
+        return len(self.rates.multiplier)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,19 +144,23 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
 
 
 def simulation_plan(
-    session: Session, slots: tuple[ScheduledCell, ...], offered: SessionOffers, pace: float = 1.0
+    session: Session,
+    slots: tuple[ScheduledCell, ...],
+    offered: SessionOffers,
+    variants: Sequence[Variant] = USUAL,
 ) -> SimulationPlan:
-    """Everything about the session that does not depend on people. `pace` is a factor on every repetition's time."""
+    """Everything about the session that does not depend on people, for each variant of the model."""
     posed = {
         place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
         for place, slot in enumerate(slots)
     }
     used = [offered.bodies[offer.form] for found in posed.values() for offer in found]
     motions = session_motions(used)
-    known = rates(motions)
+    known = _rates_of(rates(motions), variants)
+    paces = np.array([each.pace for each in variants])
     tasks = {
         (place, number): tuple(
-            set_load(offer, bout, offered.bodies[offer.form], motions, known, pace) for bout in offer.bouts
+            set_load(offer, bout, offered.bodies[offer.form], motions, known, paces) for bout in offer.bouts
         )
         for place, found in posed.items()
         for number, offer in enumerate(found)
@@ -146,19 +171,29 @@ def simulation_plan(
     )
 
 
-def simulate(people: People, along: SimulationPlan, known: Rates | None = None) -> Iterator[CellOutcome]:
+def _rates_of(usual: Rates, variants: Sequence[Variant]) -> Rates:
+    each = [
+        usual.multiplier[0] * one.recovery if one.rest is None else np.full_like(usual.multiplier[0], one.rest)
+        for one in variants
+    ]
+    return replace(usual, multiplier=np.stack(each))
+
+
+def simulate(
+    people: People, along: SimulationPlan, variants: Integers | None = None, *, led_alone: bool = False
+) -> Iterator[CellOutcome]:
     """People go through the session: cell by cell every offer is tried, one is chosen and done, fatigue is carried on.
-    `known` takes other rates of tiring and recovery than the plan's.
+    `variants` has the place of each person's variant of the model, where the plan has several. `led_alone`: only what
+    is led is tried by everybody, come what may.
     """
-    known = known or along.rates
-    who = person_parameters(people, along.motions)
+    who = person_parameters(people, along.motions, variants)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
     fatigue, free_ms = np.zeros((len(people), len(along.motions))), np.zeros(len(people))
-    path = ColumnHistory()
+    multiplier, path = by_person(along.rates.multiplier, variants), ColumnHistory()
     for place, slot in enumerate(along.slots):
         gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0)[:, None] / 1000
-        fatigue = after_rest(fatigue, known.recovery, known.multiplier, gap_s)
-        step = _step(people, who, kits, fatigue, along, place, known, path)
+        fatigue = after_rest(fatigue, along.rates.recovery, multiplier, gap_s)
+        step = _step(people, who, kits, fatigue, along, place, path, led_alone)
         yield step
         path.go_on(slot.cell.ref, along.shown[place], step.people_by_offer(), len(people))
         fatigue, free_ms = _after(step, fatigue, free_ms)
@@ -178,7 +213,7 @@ def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref
         fatigue = after_rest(fatigue, along.rates.recovery, along.rates.multiplier, gap_s)
         load, every = offer.bouts[0].load, np.arange(len(people))
         kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
-        done = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg, along.rates)
+        done = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg)
         yield slot.cell.ref, done.outcomes
         fatigue, free_ms = done.outcomes[-1].after, slot.starts(offer)[-1] + offer.bouts[-1].duration_ms
 
@@ -190,18 +225,19 @@ def _step(
     fatigue: Array,
     along: SimulationPlan,
     place: int,
-    known: Rates,
     path: ColumnHistory,
+    led_alone: bool,
 ) -> CellOutcome:
     slot, offers, shown = along.slots[place], along.offers[place], along.shown[place]
     every = np.arange(len(people))
     planned, tried, candidates = [], [], []
     has_kit = []
     for number, offer in enumerate(offers):
-        load = offer.bouts[0].load
-        kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
-        as_planned = try_offer(who, fatigue, along, place, number, None, every, kg, known)
-        planned.append(as_planned)
+        load, as_planned = offer.bouts[0].load, None
+        if offer.kind is None or not led_alone:
+            kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
+            as_planned = try_offer(who, fatigue, along, place, number, None, every, kg)
+            planned.append(as_planned)
         ways = list(_ways(offer, kits, people))
         has_kit.append(_any([has for _, has in ways], len(people)))
         for piece, has in ways:
@@ -209,14 +245,14 @@ def _step(
             places = np.flatnonzero(may)
             if not len(places):
                 continue
-            if piece is None:
+            weight = piece.mass.mass_kg * offer.pieces if piece else 0.0
+            if piece is None and as_planned:
                 one = as_planned
             else:
-                held = np.full(len(places), piece.mass.mass_kg * offer.pieces)
-                one = try_offer(who, fatigue, along, place, number, piece, places, held, known)
+                held = np.full(len(places), weight)
+                one = try_offer(who, fatigue, along, place, number, piece, places, held)
             left = np.full(len(people), -np.inf)
             left[one.places] = one.left
-            weight = piece.mass.mass_kg * offer.pieces if piece else 0.0
             tried.append(one)
             asked = one.outcomes[0].asked / (1.0 if offer.bouts[0].reps else S_A_REP)
             apart, first_down = path.apart(slot.cell.ref, shown, offer, len(people))
@@ -279,20 +315,22 @@ def try_offer(
     piece: Piece | None,
     places: NDArray[np.int64],
     load_kg: Array,
-    known: Rates,
 ) -> Attempt:
     """One offer's bouts one after the other, with the rests between them, for the people at `places`.
 
     `fatigue` (person, motion) is that of everyone, `load_kg` (person) of those at `places`; `place` and `number` are
     the slot's and the offer's.
     """
-    some = who if len(places) == len(fatigue) else who.only(places)
-    now, outcomes, free_ms = fatigue[places], [], None
+    everyone = len(places) == len(fatigue)
+    some, now = (who, fatigue) if everyone else (who.only(places), fatigue[places])
+    multiplier = by_person(along.rates.multiplier, some.variants)
+    outcomes: list[Outcome] = []
+    free_ms = None
     slot, offer = along.slots[place], along.offers[place][number]
     for bout, start_ms in zip(along.tasks[place, number], slot.starts(offer), strict=True):
         if free_ms is not None:
-            now = after_rest(now, known.recovery, known.multiplier, max(start_ms - free_ms, 0) / 1000)
-        outcomes.append(perform_set(some, now, bout, load_kg, known))
+            now = after_rest(now, along.rates.recovery, multiplier, max(start_ms - free_ms, 0) / 1000)
+        outcomes.append(perform_set(some, now, bout, load_kg, along.rates))
         now, free_ms = outcomes[-1].after, start_ms + bout.bout.duration_ms
     lefts = [
         one.left if task.bout.reps else one.left / S_A_REP

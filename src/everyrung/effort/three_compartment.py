@@ -15,19 +15,19 @@ infinite: what is asked for is active at once, so M_A = TL and one number is lef
 The functions are the closed forms of these equations. `fatigue_rate` is the paper's F and `recovery_rate` its R, both
 in 1/s; times are in seconds, loads are parts of strength. They take numbers or arrays of any axes that broadcast.
 docs/accuracy-audience.md says what the model is worth.
-
-How fast each joint's muscles tire and recover (tables/fatigue.csv): one family for holds, one for repetitions.
 """
 
-from dataclasses import dataclass, replace
-from functools import cache
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.tables.reader import read_table
+from everyrung.body.machine_code import machine_code
 
 Array = NDArray[np.float64]
+Integers = NDArray[np.int64]
 NEVER = np.inf
 
 
@@ -119,12 +119,25 @@ def reps_possible(fatigued: Array, one: RepMap, peak: Array) -> Array:
     """Repetitions until one fails (a whole number, or infinite), from M_F on, each asking `peak`, a part of strength,
     at its hardest. Arrays of any axes that broadcast.
     """
-    most = (1 - peak - one.rise_to) / one.decay_to
-    steady = one.rise / (1 - one.decay)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        passed = 1 + np.floor(np.log((steady - most) / (steady - fatigued)) / np.log(one.decay))
-    possible: Array = np.where(fatigued > most, 0.0, np.where(steady <= most, NEVER, passed))
-    return possible
+    most, steady = (1 - peak - one.rise_to) / one.decay_to, one.rise / (1 - one.decay)
+    each = np.broadcast_arrays(fatigued, steady, most, np.log(one.decay))
+    return _each_reps(*(np.ravel(one) for one in each)).reshape(each[0].shape)
+
+
+@machine_code
+def _each_reps(fatigued: Array, steady: Array, most: Array, fade: Array) -> Array:
+    found = np.empty(fatigued.shape)
+    for place in range(len(fatigued)):
+        found[place] = _reps(fatigued[place], steady[place], most[place], fade[place])
+    return found
+
+
+@machine_code
+def _reps(fatigued: float, steady: float, most: float, fade: float) -> float:
+    """How often a step that fades by the logarithm `fade` towards `steady` is begun with no more than `most`."""
+    if fatigued > most:
+        return 0.0
+    return NEVER if steady <= most else 1.0 + math.floor(math.log((steady - most) / (steady - fatigued)) / fade)
 
 
 def after_reps(fatigued: Array, one: RepMap, reps: Array) -> Array:
@@ -141,73 +154,166 @@ def after_failed_rep(fatigued: Array, one: RepMap) -> Array:
     return np.minimum(1.0, one.decay_to * fatigued + one.rise_to)
 
 
-FAMILIES = ("ankle", "knee", "trunk", "shoulder", "elbow", "grip")
-UPPER = ("shoulder", "elbow")
-# Turning the thigh, the arm or the foot, and the small joints: their strengths are from unsure memory, and no coach
-# stops a set by them. Chosen; docs/accuracy-audience.md says what that leaves out.
-LEFT_OUT = ("hip_rotation", "shoulder_rotation", "foot", "forearm", "toe", "neck", "ankle_dorsiflexion")
+class Cycle(NamedTuple):
+    """What a cycle of repetitions, one to each hardest point, does as in RepMap, at usual strength and endurance.
 
-
-@cache
-def constant(family: str, joint: str, name: str) -> float:
-    """One value of tables/fatigue.csv, in the unit of its row. Raises KeyError when there is none."""
-    rows = {(row["family"], row["joint"], row["name"]): float(row["value"]) for row in read_table("fatigue").rows}
-    return rows[family, joint, name]
-
-
-@cache
-def joint_of(motion: str) -> str | None:
-    """The joint family of 'knee_extension_left'; the hip has none of its own ('general'); None for what is left out."""
-    if motion.startswith(LEFT_OUT):
-        return None
-    return next((name for name in FAMILIES if motion.startswith(name)), "general")
-
-
-def rep_strike() -> float:
-    """What one repetition costs at a load of full strength on top of holding it for its time, a part of strength.
-
-    The table of repetitions gives the whole cost of a usual repetition; the holds' F, over its length and mean load,
-    gives a part of it. So slow repetitions cost more than quick ones, but less than in proportion (sakamoto2006).
-    """
-    per_rep, seconds, share = (
-        constant("repetition", "all", name) for name in ("rep_fatigue", "rep_seconds", "rep_mean_share")
-    )
-    return per_rep - constant("hold", "general", "fatigue") * seconds * share
-
-
-def rest_multiplier(joint: str) -> float:
-    """r, a factor: how many times faster than under load a joint's muscles recover when nothing is held (looft2020)."""
-    part = "upper" if joint in UPPER else "grip" if joint == "grip" else "lower"
-    return constant("rest", part, "multiplier")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rates:
-    """Constants by motion: F of holds and of repetitions and R in 1/s, the strike of repetitions, r.
-
-    The table of repetitions knows no joints, so repetitions have one F. A grip is a hold even while the body repeats.
+    `decay` (axes: variant of the model, motion) and `rise` (variant, load, body, motion) are of all of it; up to each
+    of its points `decay_to` (point, variant, motion) and `rise_to` (point, variant, load, body, motion); and `peak`
+    (point, load, body, motion), a part of strength.
     """
 
-    hold_fatigue: Array
-    rep_fatigue: Array
-    rep_strike: Array
-    recovery: Array
-    multiplier: Array
-
-    def with_multiplier(self, multiplier: float) -> "Rates":
-        """The same with one rest multiplier for every joint: the ends of the band."""
-        return replace(self, multiplier=np.full_like(self.multiplier, multiplier))
+    decay: Array
+    rise: Array
+    decay_to: Array
+    rise_to: Array
+    peak: Array
 
 
-def rates(motions: tuple[str, ...]) -> Rates:
-    """The constants of these motions, each of a joint that `joint_of` knows (freylaw2012, looft2020)."""
-    joints = [joint_of(motion) or "general" for motion in motions]
-    hold = np.array([constant("hold", joint, "fatigue") for joint in joints])
-    grip = np.array([joint == "grip" for joint in joints])
-    return Rates(
-        hold_fatigue=hold,
-        rep_fatigue=np.where(grip, hold, constant("hold", "general", "fatigue")),
-        rep_strike=np.where(grip, 0.0, rep_strike()),
-        recovery=np.array([constant("hold", joint, "recovery") for joint in joints]),
-        multiplier=np.array([rest_multiplier(joint) for joint in joints]),
-    )
+class Crowd(NamedTuple):
+    """People at a set: parts of each load (axes: person, load) and body (person, body), factors on strength (person,
+    motion) and endurance (person), and each one's variant of the model (person).
+    """
+
+    parts: Array
+    weights: Array
+    strength: Array
+    endurance: Array
+    variant: Integers
+
+
+class Times(NamedTuple):
+    """How many repetitions are asked, and how long, in s, a repetition and the whole set take."""
+
+    asked: int
+    rep_s: float
+    duration_s: float
+
+
+class SetEnd(NamedTuple):
+    """What became of a set, by person: how many were `possible`, which motion stops them first, fatigue at the end and
+    the greatest part of strength asked (person, motion).
+    """
+
+    possible: Array
+    limiting: Integers
+    after: Array
+    peak: Array
+
+
+@machine_code
+def do_reps(
+    fatigued: Array,
+    crowd: Crowd,
+    cycle: Cycle,
+    working: Integers,
+    times: Times,
+    recovery: Array,
+    multiplier: Array,
+    most: int,
+) -> SetEnd:
+    """Everyone does as many repetitions as are asked or possible (up to `most` are counted), starting at `fatigued`
+    (axes: person, motion), and rests for what is left of the time; one that fails tires and takes its time as well.
+
+    `working` are the places of the cycle's motions among all; `recovery` (motion) and `multiplier` (variant, motion) as
+    in Rates.
+    """
+    points, motions = cycle.peak.shape[0], len(working)
+    possible, limiting = np.empty(len(fatigued)), np.empty(len(fatigued), dtype=np.int64)
+    after, peaks = np.empty_like(fatigued), np.zeros_like(fatigued)
+    kept, rested = _kept(cycle.decay, points, most), np.exp(-multiplier * recovery * times.duration_s)
+    fade, gain, longer = np.log(cycle.decay), 1.0 / (1.0 - cycle.decay), 1.0 / cycle.decay_to
+    rests, asks = _rests(multiplier[:, working] * recovery[working], times), _side_by_side(cycle)
+    ask = np.empty((1 + 2 * points, motions))
+    steady, rise_to, peak = ask[0], ask[1 : 1 + points], ask[1 + points :]
+    for person in range(len(fatigued)):
+        of, worst, first = crowd.variant[person], most, 0
+        _ask(ask, asks, crowd, working, person, gain[of])
+        for point in range(points):
+            before = _cycles(worst, point, points)
+            for motion in range(motions):
+                m, to = fatigued[person, working[motion]], steady[motion]
+                limit = (1.0 - peak[point, motion] - rise_to[point, motion]) * longer[point, of, motion]
+                if before >= 0 and (m > limit or to + (m - to) * kept[of, before, motion] > limit):
+                    reps = _reps(m, to, limit, fade[of, motion]) * points + point
+                    if reps < worst:
+                        worst, first = int(reps), motion
+                        before = _cycles(worst, point, points)
+        possible[person], limiting[person] = worst, working[first]
+        for place in range(fatigued.shape[1]):
+            after[person, place] = fatigued[person, place] * rested[of, place]
+        done = min(worst, times.asked)
+        for motion in range(motions):  # as after_reps, after_failed_rep and after_rest
+            place = working[motion]
+            spent = steady[motion] + (fatigued[person, place] - steady[motion]) * kept[of, done, motion]
+            if worst < times.asked:
+                spent = min(1.0, cycle.decay_to[0, of, motion] * spent + rise_to[0, motion])
+            after[person, place] = spent * rests[of, done, motion]
+            peaks[person, place] = peak[0, motion]
+    return SetEnd(possible, limiting, after, peaks)
+
+
+@machine_code
+def _cycles(reps: int, point: int, points: int) -> int:
+    """How many repetitions are behind in the last cycle in which `point` can fail before `reps` are done."""
+    return ((reps - point + points - 1) // points - 1) * points
+
+
+@machine_code
+def _side_by_side(cycle: Cycle) -> Array:
+    """What a cycle asks in one array (variant, load, body, motions of the rise, of each rise_to, of each peak)."""
+    points, variants, loads, bodies, motions = cycle.rise_to.shape
+    found = np.empty((variants, loads, bodies, (1 + 2 * points) * motions))
+    for of in range(variants):
+        found[of, :, :, :motions] = cycle.rise[of]
+        for point in range(points):
+            first, second = (1 + point) * motions, (1 + points + point) * motions
+            found[of, :, :, first : first + motions] = cycle.rise_to[point, of]
+            found[of, :, :, second : second + motions] = cycle.peak[point]
+    return found
+
+
+@machine_code
+def _kept(decay: Array, points: int, most: int) -> Array:
+    """Which part of a distance from the steady state is left after 0, 1 ... `most` repetitions (axes: variant,
+    repetitions, motion).
+    """
+    found = np.empty((decay.shape[0], most + 1, decay.shape[1]))
+    found[:, 0], once = 1.0, decay ** (1.0 / points)
+    for reps in range(1, most + 1):
+        found[:, reps] = found[:, reps - 1] * once
+    return found
+
+
+@machine_code
+def _rests(rate: Array, times: Times) -> Array:
+    """What is left of fatigue at the end of the set's time where so many repetitions were done (axes: variant,
+    repetitions, motion); `rate` is by variant and motion.
+    """
+    found = np.empty((rate.shape[0], times.asked + 1, rate.shape[1]))
+    for done in range(times.asked + 1):
+        busy = done if done == times.asked else done + 1  # one that fails takes its time as well
+        found[:, done] = np.exp(-rate * max(times.duration_s - busy * times.rep_s, 0.0))
+    return found
+
+
+@machine_code
+def _ask(ask: Array, asks: Array, crowd: Crowd, working: Integers, person: int, gain: Array) -> None:
+    """What a cycle asks of one person, put into `ask`: by motion the state it leads to, then the rise to each point,
+    then the part of strength at each; `asks` as it comes side by side, `gain` is 1 / (1 - decay) by motion.
+    """
+    points, flat, of = len(ask) // 2, ask.reshape(ask.size), crowd.variant[person]
+    flat[:] = 0.0
+    for load in range(asks.shape[1]):
+        for body in range(asks.shape[2]):
+            part = crowd.parts[person, load] * crowd.weights[person, body]
+            if part != 0.0:  # most are not of this person
+                each = asks[of, load, body]
+                for place in range(len(flat)):
+                    flat[place] += part * each[place]
+    for motion in range(ask.shape[1]):
+        weaker = 1.0 / crowd.strength[person, working[motion]]
+        scale = weaker / crowd.endurance[person]
+        ask[0, motion] = max(ask[0, motion], 0.0) * scale * gain[motion]
+        for point in range(1, 1 + points):
+            ask[point, motion] = max(ask[point, motion], 0.0) * scale
+            ask[points + point, motion] = max(ask[points + point, motion], 0.0) * weaker

@@ -22,11 +22,13 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.audience import GRIP, People, audience, motions, without_side
+from everyrung.effort.audience import GRIP, People, audience, motions, side_by_side, without_side
+from everyrung.effort.cell_stats import Sums
 from everyrung.effort.choices import ScheduledCell, SessionOffers
 from everyrung.effort.mix import Mix
-from everyrung.effort.simulate import simulate, simulation_plan
-from everyrung.effort.three_compartment import Array, Rates, constant
+from everyrung.effort.rates import constant
+from everyrung.effort.simulate import USUAL, Variant, simulate, simulation_plan
+from everyrung.effort.three_compartment import Array
 from everyrung.effort.words import limiter, limiters
 from everyrung.tables.reader import read_table
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
@@ -126,9 +128,10 @@ class Draw:
         """These people as this draw has them: stronger or weaker, more or less enduring."""
         return replace(usual, strength=usual.strength * self.strength, endurance=usual.endurance * self.endurance)
 
-    def rates(self, usual: Rates) -> Rates:
-        """These rates as this draw has them: rest that helps more or less, for each motion alike."""
-        return replace(usual, multiplier=usual.multiplier * self.recovery)
+    @property
+    def variant(self) -> Variant:
+        """The model under this draw: rest that helps more or less, for each motion alike, another tempo."""
+        return Variant(pace=self.pace, recovery=self.recovery)
 
 
 def usual_draw() -> Draw:
@@ -243,24 +246,23 @@ Points = tuple[float, float]  # for those who finish some rung, and the led one
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assumption:
-    """Another way it could be: `rest` multiplier, `width` of strength's scatter, `strength` and `pace` factors."""
+    """Another way it could be: `width` of strength's scatter, a factor on `strength`, a variant of the model."""
 
     name: str
-    rest: float | None = None
     width: float = 1.0
     strength: float = 1.0
-    pace: float = 1.0
+    variant: Variant = USUAL[0]
 
 
 ASSUMPTIONS = (
-    Assumption(name="recovery slow (r 5)", rest=constant("rest", "low", "multiplier")),
-    Assumption(name="recovery quick (r 15)", rest=constant("rest", "high", "multiplier")),
+    Assumption(name="recovery slow (r 5)", variant=Variant(rest=constant("rest", "low", "multiplier"))),
+    Assumption(name="recovery quick (r 15)", variant=Variant(rest=constant("rest", "high", "multiplier"))),
     Assumption(name="strength scatter half", width=0.5),
     Assumption(name="strength scatter half as much again", width=1.5),
     Assumption(name="strength 10 % less", strength=0.9),
     Assumption(name="strength 10 % more", strength=1.1),
-    Assumption(name="tempo 15 % slower", pace=1.15),
-    Assumption(name="tempo 15 % quicker", pace=0.85),
+    Assumption(name="tempo 15 % slower", variant=Variant(pace=1.15)),
+    Assumption(name="tempo 15 % quicker", variant=Variant(pace=0.85)),
 )
 
 
@@ -268,30 +270,21 @@ def sensitivity(
     session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
 ) -> list[dict[str, Points]]:
     """By cell and assumption: how far, in percentage points, it moves who finishes some rung, and the led one."""
-    people = min(count, COMPARED)
-    usual = _finishing(session, offered, places, mix, people, seed, Assumption(name="usual"))
-    result: list[dict[str, Points]] = [{} for _ in places]
-    for each in ASSUMPTIONS:
-        other = _finishing(session, offered, places, mix, people, seed, each)
-        for number, (before, after) in enumerate(zip(usual, other, strict=True)):
-            result[number][each.name] = (100 * (after[0] - before[0]), 100 * (after[1] - before[1]))
-    return result
-
-
-def _finishing(
-    session: Session,
-    offered: SessionOffers,
-    places: tuple[ScheduledCell, ...],
-    mix: Mix,
-    count: int,
-    seed: int,
-    one: Assumption,
-) -> list[Points]:
-    along = simulation_plan(session, places, offered, one.pace)
-    counts = np.zeros((len(places), 2))
-    for people in audience(mix, count, seed, session.who.part_in_room, one.width):
-        other = replace(people, strength=people.strength * one.strength)
-        known = along.rates if one.rest is None else along.rates.with_multiplier(one.rest)
-        for number, step in enumerate(simulate(other, along, known)):
-            counts[number] += step.finishable.sum(), (step.led_attempt.left >= 0).sum() if step.led_attempt else 0
-    return [(float(some), float(led)) for some, led in counts / max(count, 1)]
+    ways = (Assumption(name="usual"), *ASSUMPTIONS)
+    along = simulation_plan(session, places, offered, [each.variant for each in ways])
+    people, in_room = min(count, COMPARED), session.who.part_in_room
+    counts = np.zeros((len(places), len(ways), 2))
+    crowds = zip(*(audience(mix, people, seed, in_room, each.width) for each in ways), strict=True)
+    for groups in crowds:
+        crowd, variants = side_by_side(
+            [replace(one, strength=one.strength * each.strength) for one, each in zip(groups, ways, strict=True)]
+        )
+        sums = Sums(variants, len(ways))
+        for number, step in enumerate(simulate(crowd, along, variants, led_alone=True)):
+            counts[number, :, 0] += sums.people(step.finishable)
+            counts[number, :, 1] += sums.people(step.led_attempt.left >= 0) if step.led_attempt else 0
+    points = 100 * (counts - counts[:, :1]) / max(people, 1)
+    return [
+        {each.name: (float(some), float(led)) for each, (some, led) in zip(ASSUMPTIONS, moved[1:], strict=True)}
+        for moved in points
+    ]
