@@ -1,14 +1,17 @@
-"""Bodies and poses that several folders of tests share; mujoco is loaded only when one of them is asked for."""
+"""Bodies, poses and databases that several folders of tests share; what is heavy is loaded only when asked for."""
 
 import os
 import re
-from collections.abc import Callable
+import shutil
+import subprocess
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import settings
 
+SERVERS = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
 settings.register_profile("no clock", deadline=None)  # a busy machine is no fault of the program
 settings.load_profile("no clock")
 for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):  # as everyrung.body does, for numpy may be loaded first
@@ -81,6 +84,52 @@ def any_poses() -> Callable[..., list[Any]]:
         return found
 
     return poses
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[Any]:
+    """A real server on a socket in a temporary folder."""
+    if not SERVERS:
+        pytest.skip("no PostgreSQL server here: apt-get install postgresql")
+    if os.geteuid() != 0 or not shutil.which("runuser"):
+        pytest.skip("starting PostgreSQL needs root, to become the user postgres")
+    folder = Path(subprocess.run(["mktemp", "-d"], capture_output=True, text=True, check=True).stdout.strip())
+    shutil.chown(folder, "postgres")
+    programs, data = SERVERS[-1].parent, folder / "data"
+
+    def as_postgres(*words: object) -> None:
+        command = ["runuser", "-u", "postgres", "--", *map(str, words)]
+        subprocess.run(command, check=True, capture_output=True, cwd=folder)
+
+    as_postgres(programs / "initdb", "-D", data, "--auth=trust", "--encoding=UTF8", "--no-locale")
+    options = f"-c listen_addresses= -c unix_socket_directories={folder} -c fsync=off"
+    as_postgres(programs / "pg_ctl", "-D", data, "-o", options, "-w", "-l", folder / "log", "start")
+    try:
+        from sqlalchemy import make_url
+
+        yield make_url(f"postgresql+psycopg://postgres@/postgres?host={folder}")
+    finally:
+        as_postgres(programs / "pg_ctl", "-D", data, "-m", "immediate", "stop")
+        shutil.rmtree(folder)
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def engine(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Any]:
+    """A database of each kind, empty."""
+    from sqlalchemy import URL
+
+    from everyrung.store.database import open_database
+    from everyrung.store.tables import Base
+
+    if request.param == "sqlite":
+        made = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
+    else:
+        made = open_database(request.getfixturevalue("postgresql"))
+        with made.begin() as connection:
+            for table in reversed(Base.metadata.sorted_tables):
+                connection.execute(table.delete())
+    yield made
+    made.dispose()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -1,13 +1,11 @@
 """The studio's store: nothing is overwritten unseen, nothing acknowledged is lost, health answers are sealed."""
 
 import os
-import shutil
 import signal
 import sqlite3
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
@@ -15,7 +13,7 @@ from pathlib import Path
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from sqlalchemy import URL, Engine, make_url, text
+from sqlalchemy import URL, Engine, text
 
 from everyrung.store.database import VARIABLE, database_url, open_database
 from everyrung.store.own_things import OwnRung, OwnRungs
@@ -24,50 +22,11 @@ from everyrung.store.sessions import Conflict, Draft, NotFound, Sessions
 from everyrung.store.tables import Base
 from everyrung.terms.errors import Faults, Invalid
 
-SERVERS = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
 SECRET = "lying on the back"
 
 
 def draft(words: str) -> Draft:
     return Draft(text=words, title=words[:20], slot_minutes=30, what=f"wrote {words[:20]}")
-
-
-@pytest.fixture(scope="session")
-def postgresql() -> Iterator[URL]:
-    """A real server on a socket in a temporary folder."""
-    if not SERVERS:
-        pytest.skip("no PostgreSQL server here: apt-get install postgresql")
-    if os.geteuid() != 0 or not shutil.which("runuser"):
-        pytest.skip("starting PostgreSQL needs root, to become the user postgres")
-    folder = Path(subprocess.run(["mktemp", "-d"], capture_output=True, text=True, check=True).stdout.strip())
-    shutil.chown(folder, "postgres")
-    programs, data = SERVERS[-1].parent, folder / "data"
-
-    def as_postgres(*words: object) -> None:
-        command = ["runuser", "-u", "postgres", "--", *map(str, words)]
-        subprocess.run(command, check=True, capture_output=True, cwd=folder)
-
-    as_postgres(programs / "initdb", "-D", data, "--auth=trust", "--encoding=UTF8", "--no-locale")
-    options = f"-c listen_addresses= -c unix_socket_directories={folder} -c fsync=off"
-    as_postgres(programs / "pg_ctl", "-D", data, "-o", options, "-w", "-l", folder / "log", "start")
-    try:
-        yield make_url(f"postgresql+psycopg://postgres@/postgres?host={folder}")
-    finally:
-        as_postgres(programs / "pg_ctl", "-D", data, "-m", "immediate", "stop")
-        shutil.rmtree(folder)
-
-
-@pytest.fixture(params=["sqlite", "postgresql"])
-def engine(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Engine]:
-    if request.param == "sqlite":
-        made = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
-    else:
-        made = open_database(request.getfixturevalue("postgresql"))
-        with made.begin() as connection:
-            for table in reversed(Base.metadata.sorted_tables):
-                connection.execute(table.delete())
-    yield made
-    made.dispose()
 
 
 def test_revisions_go_back_and_on_and_branch(engine: Engine) -> None:

@@ -26,6 +26,7 @@ from everyrung.web.passphrase import MOST_ADDRESSES, MOST_TRIES, LoginLimiter, L
 from everyrung.web.security import HEADERS
 from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase, passphrase_file
 from everyrung.web.studio import Studio
+from everyrung.web.tries import OwnTries
 from everyrung.web.workers import ProcessWorkers
 
 PASSPHRASE = "oars in the rack"
@@ -129,10 +130,10 @@ def test_a_hundred_guesses_at_once_are_counted_like_one_after_another() -> None:
 def test_what_is_remembered_of_addresses_is_bounded_and_ipv6_counts_by_machine() -> None:
     assert network("fe80::1%eth0") == network("fe80::2") != network("fe80:0:0:1::1")
     assert network("::ffff:192.168.0.7") == network("192.168.0.7")
-    tries = LoginLimiter()
+    tries = OwnTries(MOST_ADDRESSES)
     for number in range(MOST_ADDRESSES + 10):
-        tries._lately(str(number))
-    assert len(tries._at) <= MOST_ADDRESSES + 1
+        tries.add(str(number), 0.0)
+    assert tries.count() == MOST_ADDRESSES
 
 
 def test_the_server_believes_nobody_about_their_address(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

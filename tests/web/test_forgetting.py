@@ -197,10 +197,12 @@ def test_nothing_computed_with_a_deleted_person_waits_or_is_kept(
     brought(client, token)
     client.get(f"/cards?session={session}")
     assert studio.jobs._waiting
-    studio.jobs.said(next(iter(studio.jobs._waiting.values())), JobResult(cards=("plan-sunniva",)))  # type: ignore[attr-defined]
+    job = next(iter(studio.jobs._waiting.values()))
+    studio.jobs.said(job, JobResult(cards=("plan-sunniva",)))  # type: ignore[attr-defined]
+    assert studio.jobs.result(job.key)
     post(f"/people/{number_of(studio, 'Sunniva')}/remove", part=False)
     assert not studio.jobs._waiting
-    assert not studio.jobs._results
+    assert not studio.jobs.result(job.key)
 
 
 def test_a_card_that_can_t_be_deleted_keeps_the_person_listed(

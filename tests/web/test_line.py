@@ -19,6 +19,7 @@ from everyrung.web.routes.lead import REFUSED
 from everyrung.web.settings import Settings
 from everyrung.web.stage_hub import ORDERS
 from everyrung.web.studio import Studio
+from everyrung.web.tries import OwnTries
 
 HERE = {"origin": "http://localhost:8040"}
 
@@ -210,7 +211,8 @@ def test_a_wrong_code_slows_its_address_down_and_changes_nothing_for_the_right_p
 
 def test_each_wrong_code_doubles_the_wait_of_its_address_alone() -> None:
     now = [0.0]
-    codes = WrongCodes(lambda: now[0])
+    tries = OwnTries(MOST_ADDRESSES, lambda: now[0])
+    codes = WrongCodes(tries)
     waits = []
     for _ in range(9):
         assert not codes.right("here", "1", "2")
@@ -226,7 +228,7 @@ def test_each_wrong_code_doubles_the_wait_of_its_address_alone() -> None:
     assert codes.wait_s("here") == 0
     for number in range(2 * MOST_ADDRESSES):
         codes.right(str(number), "1", "2")
-    assert len(codes._wrong) == MOST_ADDRESSES
+    assert tries.count() == MOST_ADDRESSES
 
 
 def test_a_session_that_is_not_has_no_code_and_one_that_is_keeps_its_own(studio: Studio, session: str) -> None:

@@ -92,8 +92,8 @@ class AtOnce(JobQueue):
     """A queue that has everything done before the page is made."""
 
     def submit(self, _slot: str, job: Job) -> None:
-        if job.key not in self._results:
-            self._results[job.key] = do_job(job, lambda _: None)
+        if self.board.result(job.key) is None:
+            self.board.tell(job.key, do_job(job, lambda _: None))
 
 
 def found(page: str, file_language: Callable[[str], list[str]]) -> list[str]:

@@ -26,6 +26,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--demo", action="store_true", help="put the boathouse evening there, if nothing is yet")
     parser.add_argument("--restore", nargs="?", const="1", metavar="WHICH",
                         help="bring back a backup, by number or name (default: the newest), and end")  # fmt: skip
+    parser.add_argument("--shared", action="store_true", help="other studios work on the same database and folder "
+                        "(PostgreSQL: always)")  # fmt: skip
     parser.add_argument("--start-anew", action="store_true", help="set a spoilt or lost database aside first")
     parser.add_argument("--set-passphrase", action="store_true", help="ask for a passphrase for use on a network")
     add_cluster(parser)
@@ -44,6 +46,7 @@ def run(parsed: argparse.Namespace) -> int:
         print(f"Much of what is computed goes to {workers} {'worker' if workers == 1 else 'workers'} of the cluster.")
     from everyrung.store.database import database_url, open_with_backups
     from everyrung.terms.errors import require
+    from everyrung.web.sharing import shared_studio
     from everyrung.web.studio import Studio
 
     require(1 <= parsed.port <= 65535, "port", "1 to 65535", parsed.port)
@@ -54,7 +57,9 @@ def run(parsed: argparse.Namespace) -> int:
             words = f"Port {parsed.port} is in use: another studio may run already. Try another --port."
             print(words, file=sys.stderr)
             return 2
-        return _serve(Studio(settings=settings, engine=engine, backups=backups), parsed)
+        shared = parsed.shared or backups is None
+        make = shared_studio if shared else Studio
+        return _serve(make(settings=settings, engine=engine, backups=backups), parsed)
     finally:
         engine.dispose()
 

@@ -115,3 +115,49 @@ class PhoneTable(Base):
     session_id: Mapped[str] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), primary_key=True)
     digest: Mapped[str] = mapped_column(String(64), primary_key=True)
     paired_ms: Mapped[int] = mapped_column(BigInteger)
+
+
+COUNTER = BigInteger().with_variant(Integer(), "sqlite")  # SQLite counts by itself in INTEGER alone
+
+
+class StudioTable(Base):
+    """A studio that works on this database with others, and when it last said that it runs."""
+
+    __tablename__ = "studio"
+    id: Mapped[str] = mapped_column(String(32), primary_key=True)
+    beat_ms: Mapped[int] = mapped_column(BigInteger)
+
+
+class JobTable(Base):
+    """A job that a studio computes or has computed; progress and result are sealed."""
+
+    __tablename__ = "job"
+    key: Mapped[str] = mapped_column(String(64), primary_key=True)
+    slot: Mapped[str] = mapped_column(String(200), index=True)
+    studio_id: Mapped[str] = mapped_column(String(32))
+    with_people: Mapped[bool] = mapped_column(Boolean)
+    cancelled: Mapped[bool] = mapped_column(Boolean)
+    finished: Mapped[bool] = mapped_column(Boolean)
+    progress: Mapped[bytes | None] = mapped_column(LargeBinary)
+    result: Mapped[bytes | None] = mapped_column(LargeBinary)
+    at_ms: Mapped[int] = mapped_column(BigInteger)
+
+
+class WrongTryTable(Base):
+    """A wrong code or passphrase, by the address that it came from."""
+
+    __tablename__ = "wrong_try"
+    id: Mapped[int] = mapped_column(COUNTER, primary_key=True)
+    kind: Mapped[str] = mapped_column(String(20))
+    address: Mapped[str] = mapped_column(String(100))
+    at_ms: Mapped[int] = mapped_column(BigInteger)
+    __table_args__ = (Index("ix_wrong_try_kind_address", "kind", "address"),)
+
+
+class PictureTable(Base):
+    """What the picture of a name shows, sealed."""
+
+    __tablename__ = "picture"
+    name: Mapped[str] = mapped_column(String(20), primary_key=True)
+    asked: Mapped[bytes] = mapped_column(LargeBinary)
+    at_ms: Mapped[int] = mapped_column(BigInteger)

@@ -11,14 +11,13 @@ from functools import partial
 from typing import Any
 
 from everyrung.terms.errors import ProcessEnded
+from everyrung.web.board import STARTING, Board, OwnBoard
 from everyrung.web.jobs import Job, JobResult, Progress, do_job
 from everyrung.web.log import log_line
 from everyrung.web.workers import ProcessWorkers, TaskCancelled, Workers
 
-KEPT = 64  # results; chosen, because the demo's takes 26 kB
 AGAIN_S = 2.0  # chosen, because a page that asks by itself does so each second, and a coach reads the words first
 CUT_OFF = (BrokenProcessPool, ProcessEnded, MemoryError)
-STARTING = Progress(words="getting ready", done=0, total=0)
 ENDED = (
     "What computed this was ended from outside; the machine may be short of memory. Nothing of the plan is lost. "
     "Load the page anew to try once more."
@@ -30,14 +29,15 @@ class JobQueue:
     """Computes off the studio's own process, one job at a time, so that a page never waits.
 
     Each slot (a session's rehearsal, say) has one job at most: the next one of the same slot takes its place, and the
-    one that runs is given up. Results go by the job's key, so that what is outdated can't be taken for current.
+    one that runs is given up. Results go by the job's key, so that what is outdated can't be taken for current. They
+    stand on the `board`: where other studios write on it too, a job is computed by one of them.
     """
 
-    def __init__(self, workers: Workers | None = None) -> None:
+    def __init__(self, workers: Workers | None = None, board: Board | None = None) -> None:
         self._workers: Workers = workers or ProcessWorkers(aside=True)
+        self.board: Board = board or OwnBoard()
         self._lock = threading.RLock()
         self._waiting: OrderedDict[str, Job] = OrderedDict()
-        self._results: OrderedDict[str, JobResult] = OrderedDict()
         self._ended_s: dict[str, float] = {}  # when jobs were ended from outside, by key
         self._running: _Running | None = None
         self._closed = False
@@ -46,7 +46,7 @@ class JobQueue:
         """Asks for a job's result, and lets go of what this slot asked for before."""
         with self._lock:
             if self._is_done(job.key):
-                self.cancel(slot)
+                self._cancel(slot)
                 return
             running = self._running
             if running and running.slot == slot:
@@ -60,33 +60,45 @@ class JobQueue:
     def cancel(self, slot: str) -> None:
         """Nobody waits there any more."""
         with self._lock:
-            self._waiting.pop(slot, None)
-            if self._running and self._running.slot == slot:
-                self._give_up(self._running)
+            self._cancel(slot)
+            self.board.cancel(slot)
+
+    def _cancel(self, slot: str) -> None:
+        self._waiting.pop(slot, None)
+        if self._running and self._running.slot == slot:
+            self._give_up(self._running)
+
+    def look(self) -> None:
+        """Gives up what nobody waits for at any studio any more."""
+        to_stop = self.board.to_stop()
+        with self._lock:
+            running = self._running
+            if running and running.job.key in to_stop:
+                if running.job.audience.people:
+                    self._end(running)
+                else:
+                    self._give_up(running)
 
     def result(self, key: str) -> JobResult | None:
         """The result, or as much of it as there is."""
         with self._lock:
-            if key in self._results:
-                self._results.move_to_end(key)
-            return self._results.get(key)
+            return self.board.result(key)
 
     def progress(self, key: str) -> Progress | None:
         """How far it is; None when nobody asked for it, or it is finished."""
         with self._lock:
             if self._running and not self._running.cancelled and self._running.job.key == key:
                 return self._running.progress
-            return STARTING if any(job.key == key for job in self._waiting.values()) else None
+            return STARTING if any(job.key == key for job in self._waiting.values()) else self.board.progress(key)
 
     def forget_people(self) -> None:
         """All results, and the jobs with people in them, are let go; when this returns, none writes anything more."""
         with self._lock:
-            self._results.clear()
             for slot in [slot for slot, job in self._waiting.items() if job.audience.people]:
                 del self._waiting[slot]
-            if self._running and self._running.job.audience.people and self._running.answer:
-                self._running.cancelled = True
-                self._workers.end(self._running.answer)
+            if self._running and self._running.job.audience.people:
+                self._end(self._running)
+        self.board.forget_people()
 
     def close(self) -> None:
         """Gives up everything; nothing is left running."""
@@ -100,10 +112,10 @@ class JobQueue:
         ended_s = self._ended_s.get(key)
         if ended_s is not None and time.monotonic() - ended_s > AGAIN_S:
             del self._ended_s[key]
-            self._results.pop(key, None)
-        result = self._results.get(key)
+            self.board.drop(key)
+        result = self.board.result(key)
         if result and result.folder and not result.folder.is_dir():
-            del self._results[key]  # made for other choices since
+            self.board.drop(key)  # made for other choices since
             return False
         return bool(result and result.finished)
 
@@ -112,13 +124,19 @@ class JobQueue:
             running.cancelled = True
             self._workers.cancel(running.answer)
 
+    def _end(self, running: "_Running") -> None:
+        running.cancelled = True
+        if running.answer:
+            self._workers.end(running.answer)
+
     def _next(self) -> None:
         with self._lock:
             if self._running or self._closed:
                 return
             while self._waiting:
                 slot, job = self._waiting.popitem(last=False)
-                if not self._is_done(job.key):
+                self.board.cancel(slot, but=job.key)
+                if not self._is_done(job.key) and self.board.claim(slot, job):
                     break
             else:
                 return
@@ -132,25 +150,19 @@ class JobQueue:
                 return
             if isinstance(message, Progress):
                 running.progress = message
-            else:
-                self._keep(running.job.key, message)
+            self.board.tell(running.job.key, message)
 
     def _over(self, running: "_Running", answer: "Future[JobResult]") -> None:
         problem = answer.exception()
         with self._lock:
             self._running = None
-            if not (running.cancelled or self._closed or isinstance(problem, TaskCancelled)):
+            if running.cancelled or self._closed or isinstance(problem, TaskCancelled):
+                self.board.release(running.job.key)
+            else:
                 if isinstance(problem, CUT_OFF):
                     self._ended_s[running.job.key] = time.monotonic()
-                self._keep(running.job.key, _failure(problem) if problem else answer.result())
+                self.board.tell(running.job.key, _failure(problem) if problem else answer.result())
         self._next()
-
-    def _keep(self, key: str, result: JobResult) -> None:
-        self._results[key] = result
-        self._results.move_to_end(key)
-        while len(self._results) > KEPT:
-            old, _ = self._results.popitem(last=False)
-            self._ended_s.pop(old, None)
 
 
 @dataclass(slots=True, kw_only=True)

@@ -2,16 +2,19 @@
 
 import asyncio
 import secrets
-import time
-from collections import OrderedDict, deque
+from collections.abc import Callable
 from ipaddress import IPv4Address, IPv6Address, ip_address
 from pathlib import Path
+from typing import Any, TypeVar
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.terms.errors import require
+from everyrung.web.tries import OwnTries, Tries
+
+T = TypeVar("T")
 
 LEAST = 12  # signs; chosen, between the 8 and the 15 of NIST SP 800-63B (from memory)
 MOST_TRIES, IN_S = 10, 60.0  # of one address; chosen, because nobody mistypes ten times a minute
@@ -37,30 +40,25 @@ def is_right(passphrase: str, known: str) -> bool:
 class LoginLimiter:
     """How often the passphrase was tried wrongly of late, by address: nobody's guesses keep another one out."""
 
-    def __init__(self) -> None:
-        self._at: OrderedDict[str, deque[float]] = OrderedDict()
+    def __init__(self, tries: Tries | None = None) -> None:
+        self._tries: Tries = tries or OwnTries(MOST_ADDRESSES)
 
     async def check(self, address: str, passphrase: str, known: str) -> bool | None:
         """Whether it is right; None when this address tried too often in the last minute."""
-        lately = self._lately(network(address))
+        place, at_s = network(address), self._tries.now_s()
+        lately = await self._do(self._tries.times_s, place, at_s - IN_S)
         if len(lately) >= MOST_TRIES:
             return None
-        at = time.monotonic()
-        lately.append(at)  # before it is known, so that many at once are counted too
+        await self._do(self._tries.add, place, at_s)  # before it is known, so that many at once are counted too
         if await asyncio.to_thread(is_right, passphrase, known):
-            lately.remove(at)
+            await self._do(self._tries.remove, place, at_s)
             return True
-        await asyncio.sleep(SLOWER_S * len(lately))
+        await asyncio.sleep(SLOWER_S * len(await self._do(self._tries.times_s, place, at_s - IN_S)))
         return False
 
-    def _lately(self, address: str) -> deque[float]:
-        lately = self._at.setdefault(address, deque())
-        self._at.move_to_end(address)
-        while lately and lately[0] < time.monotonic() - IN_S:
-            lately.popleft()
-        while len(self._at) > MOST_ADDRESSES:
-            self._at.popitem(last=False)
-        return lately
+    async def _do(self, work: Callable[..., T], *values: Any) -> T:
+        """In memory at once, or the hundred at once would all be counted before one is added; else aside."""
+        return work(*values) if isinstance(self._tries, OwnTries) else await asyncio.to_thread(work, *values)
 
 
 def network(address: str) -> str:

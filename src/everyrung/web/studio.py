@@ -1,6 +1,7 @@
 """All that the routes share: the database, the background, the pictures, the settings."""
 
 from collections import OrderedDict
+from collections.abc import Callable
 from concurrent.futures import Future
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -22,6 +23,7 @@ from everyrung.store.digest import digest
 from everyrung.store.own_things import OwnCues, OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.people_store import PeopleStore
+from everyrung.store.pictures import Pictures
 from everyrung.store.session_log import SessionLogs
 from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Form, Rung
@@ -52,7 +54,8 @@ class Studio:
     """What one running studio has.
 
     `jobs` are long; `trials` is a queue for remedies that need no bodies: nothing long is in it. `drawing` does what a
-    page waits for, figures and demands, once more if its process was ended from outside.
+    page waits for, figures and demands, once more if its process was ended from outside. `shared_pictures` knows the
+    names that other studios on the same database gave; `at_end` is done when it ends.
     """
 
     settings: Settings
@@ -64,6 +67,8 @@ class Studio:
     tries: LoginLimiter = field(default_factory=LoginLimiter)
     shows: Shows = field(default_factory=Shows)
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
+    shared_pictures: Pictures | None = None
+    at_end: list[Callable[[], None]] = field(default_factory=list)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
     _runs: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
     _scores: OrderedDict[tuple[str, Library, Paper], tuple[tuple[Piece, ...], str]] = field(default_factory=OrderedDict)
@@ -130,17 +135,29 @@ class Studio:
     def figure(self, rung: Rung, load: Load | None = None, size: BodySize | None = None) -> str:
         """The name under which a rung's picture, still or moving, can be asked for; `size` None is the usual body."""
         name = _picture_name(rung.name, rung.form, load, size)
+        if self.shared_pictures and name not in self.figures:
+            self.shared_pictures.put(name, (rung, load, size))
         self.figures[name] = (rung, load, size)
         while len(self.figures) > FIGURES_KEPT:
             self.figures.popitem(last=False)
         return name
 
+    def asked_picture(self, name: str) -> Pictured | None:
+        """What the picture of that name shows; None for a name that is not known (any more)."""
+        known = self.figures.get(name)
+        if known is None and self.shared_pictures:
+            known = self.shared_pictures.get(name)
+        return known
+
     def picture(self, name: str) -> "Future[str | None] | None":
         """The picture of that name as SVG, drawn if it was not yet; its result is None for a rung that has none. None
         for a name that is not known (any more).
         """
-        known, made = self.figures.get(name), self._pictures.get(name)
-        if known is None or (made and not (made.done() and made.exception())):
+        made = self._pictures.get(name)
+        if made and not (made.done() and made.exception()):
+            return made
+        known = self.asked_picture(name)
+        if known is None:
             return made
         made = self._pictures[name] = self.drawing.submit(render_tasks.figure, *known)
         while len(self._pictures) > PICTURES_KEPT:
@@ -151,6 +168,8 @@ class Studio:
         """Ends the background and lets go of the database."""
         for each in (self.jobs, self.trials, self.drawing):
             each.close()
+        for end in self.at_end:
+            end()
         self.engine.dispose()
 
 

@@ -3,6 +3,7 @@
 import asyncio
 import gzip
 import json
+from concurrent.futures import Future
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -11,7 +12,7 @@ from starlette.routing import Route
 
 from everyrung.web import render_tasks
 from everyrung.web.static_files import GZIP_LEVEL, TEXTS, content, gzip_of
-from everyrung.web.studio import studio_of
+from everyrung.web.studio import Studio, studio_of
 
 FOR_EVER = "public, max-age=31536000, immutable"
 SOON_S = 2.0  # chosen, because all that were drawn before come in one answer, and who waits for new ones sees them come
@@ -42,7 +43,7 @@ def _gzip_answer(body: bytes, kind: str, keeping: str) -> Response:
 
 async def figure(request: Request) -> Response:
     """A rung's picture, drawn when it is first asked for; a rung without one has an empty picture."""
-    drawing = studio_of(request).picture(request.path_params["name"])
+    drawing = await run_in_threadpool(studio_of(request).picture, request.path_params["name"])
     if drawing is None:
         return Response("Load the page anew.", 404, media_type="text/plain")
     made = await asyncio.wrap_future(drawing)
@@ -53,7 +54,7 @@ async def figure(request: Request) -> Response:
 async def figures(request: Request) -> Response:
     """Several pictures by name, in one answer: those that are drawn soon. A page asks again for the others."""
     names = request.query_params.get("names", "").split(".")[:MOST_FIGURES]
-    drawings = {name: made for name in names if (made := studio_of(request).picture(name))}
+    drawings = await run_in_threadpool(_drawings, studio_of(request), names)
     if drawings:
         await asyncio.wait([asyncio.wrap_future(each) for each in drawings.values()], timeout=SOON_S)
     done = {name: each for name, each in drawings.items() if each.done()}
@@ -65,10 +66,14 @@ async def figures(request: Request) -> Response:
     return Response(body, media_type="application/json", headers={"Cache-Control": keeping})
 
 
+def _drawings(studio: Studio, names: list[str]) -> dict[str, "Future[str | None]"]:
+    return {name: made for name in names if (made := studio.picture(name))}
+
+
 async def motion(request: Request) -> Response:
     """A rung in motion, for the scripts that draw it."""
     studio = studio_of(request)
-    known = studio.figures.get(request.path_params["name"])
+    known = await run_in_threadpool(studio.asked_picture, request.path_params["name"])
     made = await asyncio.wrap_future(studio.drawing.submit(render_tasks.motion, *known)) if known else None
     if made is None:
         return Response("There is no such motion.", 404, media_type="text/plain")

@@ -150,12 +150,13 @@ async def pair(request: Request) -> Response:
     """
     form, studio = await read_form(request), studio_of(request)
     session, address = request.path_params["session"], request.client.host if request.client else ""
-    wait_s = studio.wrong_codes.wait_s(address)
+    wait_s = await run_in_threadpool(studio.wrong_codes.wait_s, address)
     if wait_s:
         return Response(status_code=429, headers={"Retry-After": str(ceil(wait_s))})
     code = await run_in_threadpool(studio.pairings.code, session)
-    if not studio.wrong_codes.right(address, form.get("code", "").strip(), code):
-        return Response(status_code=403, headers={"Retry-After": str(ceil(studio.wrong_codes.wait_s(address)))})
+    if not await run_in_threadpool(studio.wrong_codes.right, address, form.get("code", "").strip(), code):
+        wait_s = await run_in_threadpool(studio.wrong_codes.wait_s, address)
+        return Response(status_code=403, headers={"Retry-After": str(ceil(wait_s))})
     phone = request.session.setdefault(PHONE, secrets.token_urlsafe(32))
     await run_in_threadpool(studio.pairings.pair, session, phone)
     return Response(status_code=204)
