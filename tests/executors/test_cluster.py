@@ -3,7 +3,7 @@
 import os
 import socket
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -19,8 +19,10 @@ from everyrung.executors import cluster as on_cluster
 from everyrung.executors.address import VARIABLE
 from everyrung.executors.tasks import map_tasks, worker_count
 from everyrung.moves.library import standard_library
-from everyrung.pipeline import AudienceSpec, Options
+from everyrung.pipeline import AudienceSpec, Options, run
+from everyrung.store.cache import default_cache
 from everyrung.terms.errors import Invalid, ProcessEnded
+from everyrung.terms.forecast import Forecast
 from everyrung.terms.person import Person
 from everyrung.web.remedies import MendRequest, find_remedies
 
@@ -198,6 +200,29 @@ def test_remedies_are_the_same(cluster: Loopback, monkeypatch: pytest.MonkeyPatc
     assert cluster.address
     monkeypatch.delenv(VARIABLE)
     assert there == find_remedies(text, MendRequest(), standard_library(), given, lambda *_: None)
+
+
+@pytest.mark.slow
+def test_a_forecast_is_the_same_though_a_worker_ends(cluster: Loopback, monkeypatch: pytest.MonkeyPatch) -> None:
+    steps: list[int] = []
+
+    def step(done: int, _total: int) -> None:
+        steps.append(done)
+        if len(steps) == 3:
+            ended = cluster.workers.pop()
+            ended.kill()
+            ended.wait()
+
+    def forecast(on_people: Callable[[int, int], None] | None) -> Forecast | None:
+        options = Options(audience=AudienceSpec(count=5500), cache=default_cache(), on_people=on_people)
+        return run(DEMO, options=options).forecast
+
+    there = forecast(step)
+    assert steps == [1000, 2000, 3000, 4000, 5000, 5500]
+    monkeypatch.delenv(VARIABLE)
+    assert there == forecast(None)
+    cluster.add(1)
+    cluster.wait(2)
 
 
 @pytest.mark.slow

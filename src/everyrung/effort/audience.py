@@ -140,9 +140,12 @@ def side_by_side(groups: Sequence[People]) -> tuple[People, NDArray[np.int64]]:
     return replace(groups[0], **each), np.repeat(np.arange(len(groups)), [len(one) for one in groups])
 
 
-def audience(mix: Mix, count: int, seed: int, in_room: float, width: float = 1.0) -> Iterator[People]:
+def audience(
+    mix: Mix, count: int, seed: int, in_room: float, width: float = 1.0, some: range | None = None
+) -> Iterator[People]:
     """`count` people in blocks of at most BLOCK, a share `in_room` of them with the room's kit (None in `kits`) instead
-    of their own. The same seed always draws the same people; bodies are those of gordon2014's survey.
+    of their own; of the blocks (see `blocks`) only `some`. The same seed always draws the same people; bodies are those
+    of gordon2014's survey.
 
     `width` stretches the scatter of strength; the same people are drawn whatever it is.
 
@@ -151,8 +154,18 @@ def audience(mix: Mix, count: int, seed: int, in_room: float, width: float = 1.0
     >>> len(people), int(people.new.sum()), people.strength.shape
     (100, 28, (100, 31))
     """
-    for block, begin in enumerate(range(0, count, BLOCK)):
-        yield _block(mix, min(BLOCK, count - begin), np.random.default_rng([seed, block]), in_room, width)
+    for block in blocks(count) if some is None else some:
+        people = min(BLOCK, count - block * BLOCK)
+        yield _block(mix, people, np.random.default_rng([seed, block]), in_room, width)
+
+
+def blocks(count: int) -> range:
+    """The numbers of the blocks in which `count` people are drawn.
+
+    >>> blocks(2500)
+    range(0, 3)
+    """
+    return range(-(-count // BLOCK))
 
 
 def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width: float) -> People:

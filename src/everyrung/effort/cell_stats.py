@@ -65,6 +65,15 @@ class OfferTally:
         flat, long = np.zeros(variants, dtype=np.int64), np.zeros((variants, MOST + 1), dtype=np.int64)
         return cls(flat, long, long.copy(), np.zeros((variants, motions), dtype=np.int64))
 
+    def merge(self, other: "OfferTally") -> None:
+        """Adds the counts of other people; loads stay in the order in which they were met."""
+        self.finishing += other.finishing
+        self.possible += other.possible
+        self.left += other.left
+        self.limiting += other.limiting
+        for load, counts in other.loads.items():
+            self.loads[load] = self.loads.get(load, 0) + counts
+
 
 @dataclass(slots=True)
 class CellTally:
@@ -99,6 +108,14 @@ class CellTally:
             here = step.chosen[one.places] == number
             tally.loads[load] = tally.loads.get(load, 0) + sums.people(np.ones(len(places), dtype=bool), places)
             tally.left += sums.by_value(np.maximum(one.left[here], 0.0), MOST, places)
+
+    def merge(self, other: "CellTally") -> None:
+        """Adds the counts of other people."""
+        self.people += other.people
+        self.some_rung += other.some_rung
+        self.skipping += other.skipping
+        for tally, counts in zip(self.offers, other.offers, strict=True):
+            tally.merge(counts)
 
 
 def _load_words(step: CellOutcome, number: int) -> str:

@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
-from everyrung.effort.audience import People, audience, side_by_side
+from everyrung.effort.audience import BLOCK, People, audience, blocks, side_by_side
 from everyrung.effort.cell_stats import CellTally, Sums, cell_forecast, percentiles
 from everyrung.effort.choices import ScheduledCell, SessionOffers, offers, schedule
 from everyrung.effort.heart import band_of_rates
@@ -13,6 +14,7 @@ from everyrung.effort.session_stats import MET_STEP, BlockTally, Costs, Endings,
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.three_compartment import Integers
 from everyrung.effort.uncertainty import PEOPLE, Points, draws, sensitivity, usual_draw, with_bands
+from everyrung.executors.tasks import map_tasks
 from everyrung.terms.errors import require
 from everyrung.terms.forecast import Forecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -21,6 +23,8 @@ from everyrung.terms.timeline import Timeline
 
 Progress = Callable[[int, int], None]
 NOBODY = Spread(p10=0, p50=0, p90=0)
+STRETCHES = 50  # of an audience, at least; chosen, because whoever waits sees it move, and 25 workers have two each
+MOST_BLOCKS = 10  # of a stretch; chosen, because its counts are a megabyte, and walking it takes some seconds
 
 
 def rehearse(
@@ -38,15 +42,15 @@ def rehearse(
     require(count > 0, "people", "one or more", count)
     places = schedule(session, timeline)
     along = simulation_plan(session, places, offered)
-    walk, whole = Walk.begin(along), SessionStats()
-    done = 0
-    for people in audience(mix, count, seed, session.who.part_in_room):
-        _add_block(walk, whole, people, offered, timeline)
-        done += len(people)
+    walk, whole, stretches = Walk.begin(along), SessionStats(), _stretches(count)
+    ask = partial(_walk_stretch, along, _only_aside(offered), timeline, mix, count, seed)
+    for some, (part, stats) in zip(stretches, map_tasks(ask, stretches, chunk=1), strict=True):
+        walk.merge(part)
+        whole.merge(stats)
         if progress:
-            progress(done, count)
+            progress(min(count, some.stop * BLOCK), count)
     plain = _forecast(mix.title, count, seed, whole, _failures(offered, places))
-    found = walk.change(plain, sensitivity(session, offered, places, mix, count, seed))
+    found = walk.change(along, plain, sensitivity(session, offered, places, mix, count, seed))
     few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
     return (
         found if few is None or not places else with_bands(found, *_under_draws(few, session, offered, places, found))
@@ -57,7 +61,6 @@ def rehearse(
 class Walk:
     """What is counted while people walk through a session, by variant of the model."""
 
-    along: SimulationPlan
     cells: tuple[CellTally, ...]
     endings: Endings
 
@@ -65,39 +68,75 @@ class Walk:
     def begin(cls, along: SimulationPlan) -> "Walk":
         """Before anybody has walked."""
         cells = tuple(CellTally.none(along, place) for place in range(len(along.slots)))
-        return cls(along, cells, Endings.none(along.variants))
+        return cls(cells, Endings.none(along.variants))
 
-    def add(self, people: People, variants: Integers | None = None) -> Iterator[tuple[CellOutcome, BlockTally]]:
+    def add(
+        self, along: SimulationPlan, people: People, variants: Integers | None = None
+    ) -> Iterator[tuple[CellOutcome, BlockTally]]:
         """One block of people goes from the first cell to the last; each step is handed on, with what they have come
         to, for whatever else is counted.
         """
-        sums, way = Sums(variants, self.along.variants), BlockTally.begin(len(people), len(self.along.motions))
-        for place, step in enumerate(simulate(people, self.along, variants)):
-            way.add(step, place, self.along)
+        sums, way = Sums(variants, along.variants), BlockTally.begin(len(people), len(along.motions))
+        for place, step in enumerate(simulate(people, along, variants)):
+            way.add(step, place, along)
             self.cells[place].add(step, sums)
             yield step, way
         self.endings.add(people, way, sums)
 
-    def change(self, plain: Forecast, moved: Sequence[Mapping[str, Points]], variant: int = 0) -> Forecast:
+    def merge(self, other: "Walk") -> None:
+        """Adds what was counted of other people; that of earlier blocks first."""
+        for tally, more in zip(self.cells, other.cells, strict=True):
+            tally.merge(more)
+        self.endings.merge(other.endings)
+
+    def change(
+        self, along: SimulationPlan, plain: Forecast, moved: Sequence[Mapping[str, Points]], variant: int = 0
+    ) -> Forecast:
         """The forecast with the shares that were counted; `moved` as cell_forecast() has it, by slot."""
         cells = [
-            cell_forecast(self.along, place, tally, moved[place] if moved else {}, variant)
+            cell_forecast(along, place, tally, moved[place] if moved else {}, variant)
             for place, tally in enumerate(self.cells)
         ]
         return self.endings.change(plain, tuple(cells), variant)
 
 
-def _add_block(walk: Walk, whole: SessionStats, people: People, offered: SessionOffers, timeline: Timeline) -> None:
+def _stretches(count: int) -> list[range]:
+    """The blocks of people, those together that walk at one place: one each, or of a long audience some."""
+    every = blocks(count)
+    size = min(MOST_BLOCKS, max(1, len(every) // STRETCHES))
+    return [every[at : at + size] for at in range(0, len(every), size)]
+
+
+def _only_aside(offered: SessionOffers) -> SessionOffers:
+    """What has to be sent of the offers beside the plan: the rungs that tire nobody."""
+    forms = {offer.form for offer in offered.aside.values()}
+    bodies = {form: each for form, each in offered.bodies.items() if form in forms}
+    return replace(offered, cells={}, bodies=bodies, failed={})
+
+
+def _walk_stretch(
+    along: SimulationPlan, aside: SessionOffers, timeline: Timeline, mix: Mix, count: int, seed: int, some: range
+) -> tuple[Walk, SessionStats]:
+    """Some blocks of the audience, one after the other, wherever this is computed."""
+    walk, whole = Walk.begin(along), SessionStats()
+    for people in audience(mix, count, seed, along.session.who.part_in_room, some=some):
+        _add_block(walk, whole, along, people, aside, timeline)
+    return walk, whole
+
+
+def _add_block(
+    walk: Walk, whole: SessionStats, along: SimulationPlan, people: People, aside: SessionOffers, timeline: Timeline
+) -> None:
     """One block of people, with what it costs them and whom their limits bar."""
-    who, costs = person_parameters(people, walk.along.motions), Costs.none(len(people))
-    costs.add_aside(who, offered)
+    who, costs = person_parameters(people, along.motions), Costs.none(len(people))
+    costs.add_aside(who, aside)
     way = BlockTally.begin(len(people), 0)
-    for place, (step, way) in enumerate(walk.add(people)):
+    for place, (step, way) in enumerate(walk.add(along, people)):
         shut = step.exclusions(people.limits)
         way.barred |= shut
         whole.note_barring(step.slot.cell.ref, shut)
-        costs.add(step, place, who, walk.along)
-    whole.add(people, way, costs, walk.along.session, timeline)
+        costs.add(step, place, who, along)
+    whole.add(people, way, costs, along.session, timeline)
 
 
 def _under_draws(
@@ -107,13 +146,20 @@ def _under_draws(
     counts of them.
     """
     ways = (usual_draw(), *draws())
-    walk = Walk.begin(simulation_plan(session, places, offered, [each.variant for each in ways]))
-    crowd, variants = side_by_side([each.people(people) for each in ways])
-    for _ in walk.add(crowd, variants):
-        pass
+    along = simulation_plan(session, places, offered, [each.variant for each in ways])
+    (walk,) = map_tasks(partial(_walk_variants, along), [tuple(each.people(people) for each in ways)], chunk=1)
     few = replace(found, people=len(people))
-    usual, *others = (walk.change(few, (), number) for number in range(len(ways)))
+    usual, *others = (walk.change(along, few, (), number) for number in range(len(ways)))
     return usual, tuple(others)
+
+
+def _walk_variants(along: SimulationPlan, groups: tuple[People, ...]) -> Walk:
+    """The same people under every variant of the plan at once."""
+    walk = Walk.begin(along)
+    crowd, variants = side_by_side(groups)
+    for _ in walk.add(along, crowd, variants):
+        pass
+    return walk
 
 
 def _forecast(mix: str, count: int, seed: int, whole: SessionStats, failed: dict[Ref, str]) -> Forecast:

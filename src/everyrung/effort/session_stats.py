@@ -183,6 +183,16 @@ class Endings:
             for name, flags in found.items():
                 counts[name] = counts.get(name, 0) + sums.people(flags)
 
+    def merge(self, other: "Endings") -> None:
+        """Adds the counts of other people; what stops them stays in the order in which it was met."""
+        self.finished += other.finished
+        self.new += other.new
+        self.sore += other.sore
+        for where, found in other.stopped.items():
+            counts = self.stopped.setdefault(where, {})
+            for name, more in found.items():
+                counts[name] = counts.get(name, 0) + more
+
     def change(self, found: Forecast, cells: tuple[CellForecast, ...], variant: int) -> Forecast:
         """The forecast with the shares of one variant."""
         people = found.people
@@ -230,8 +240,19 @@ class SessionStats:
         kcal = np.clip(costs.kcal(people, timeline), 0, MOST_KCAL).astype(int)
         self.kcal += np.bincount(kcal, minlength=len(self.kcal))
         self.met += np.bincount((np.clip(met, 0, MOST_MET) / MET_STEP).astype(int), minlength=len(self.met))
-        if len(self.hearts) < MOST_HEARTS:
-            self.hearts += [
-                (float(people.age[place]), Sex.MALE if people.male[place] else Sex.FEMALE, float(met[place]))
-                for place in np.flatnonzero(~people.medicine)
-            ]
+        self.hearts += [
+            (float(people.age[place]), Sex.MALE if people.male[place] else Sex.FEMALE, float(met[place]))
+            for place in np.flatnonzero(~people.medicine)[: MOST_HEARTS - len(self.hearts)]
+        ]
+
+    def merge(self, other: "SessionStats") -> None:
+        """Adds the counts of other people."""
+        self.medicine += other.medicine
+        self.kcal += other.kcal
+        self.met += other.met
+        self.hearts += other.hearts[: MOST_HEARTS - len(self.hearts)]
+        for caution, count in other.limited.items():
+            self.limited[caution] += count
+            self.barred[caution] += other.barred[caution]
+        for caution, refs in other.barring.items():
+            self.barring.setdefault(caution, set()).update(refs)

@@ -17,19 +17,20 @@ How much else it could be: the same people under other assumptions about recover
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.audience import GRIP, People, audience, motions, side_by_side, without_side
+from everyrung.effort.audience import GRIP, People, audience, blocks, motions, side_by_side, without_side
 from everyrung.effort.cell_stats import Sums
 from everyrung.effort.choices import ScheduledCell, SessionOffers
 from everyrung.effort.mix import Mix
 from everyrung.effort.rates import constant
-from everyrung.effort.simulate import USUAL, Variant, simulate, simulation_plan
+from everyrung.effort.simulate import USUAL, SimulationPlan, Variant, simulate, simulation_plan
 from everyrung.effort.three_compartment import Array
 from everyrung.effort.words import limiter, limiters
+from everyrung.executors.tasks import map_tasks
 from everyrung.tables.reader import read_table
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
 from everyrung.terms.session import Session
@@ -269,22 +270,35 @@ ASSUMPTIONS = (
 def sensitivity(
     session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
 ) -> list[dict[str, Points]]:
-    """By cell and assumption: how far, in percentage points, it moves who finishes some rung, and the led one."""
+    """By cell and assumption: how far, in percentage points, it moves who finishes some rung, and the led one. Raises
+    Invalid for a cluster that can't be used.
+    """
     ways = (Assumption(name="usual"), *ASSUMPTIONS)
     along = simulation_plan(session, places, offered, [each.variant for each in ways])
-    people, in_room = min(count, COMPARED), session.who.part_in_room
+    people = min(count, COMPARED)
+    ask = partial(_count_finishing, along, ways, mix, people, seed)
     counts = np.zeros((len(places), len(ways), 2))
-    crowds = zip(*(audience(mix, people, seed, in_room, each.width) for each in ways), strict=True)
-    for groups in crowds:
-        crowd, variants = side_by_side(
-            [replace(one, strength=one.strength * each.strength) for one, each in zip(groups, ways, strict=True)]
-        )
-        sums = Sums(variants, len(ways))
-        for number, step in enumerate(simulate(crowd, along, variants, led_alone=True)):
-            counts[number, :, 0] += sums.people(step.finishable)
-            counts[number, :, 1] += sums.people(step.led_attempt.left >= 0) if step.led_attempt else 0
+    for more in map_tasks(ask, blocks(people), chunk=1):
+        counts += more
     points = 100 * (counts - counts[:, :1]) / max(people, 1)
     return [
         {each.name: (float(some), float(led)) for each, (some, led) in zip(ASSUMPTIONS, moved[1:], strict=True)}
         for moved in points
     ]
+
+
+def _count_finishing(
+    along: SimulationPlan, ways: tuple[Assumption, ...], mix: Mix, people: int, seed: int, block: int
+) -> Array:
+    """Who of one block of people finishes some rung, and the led one (axes: slot, way, one of the two)."""
+    in_room, some = along.session.who.part_in_room, range(block, block + 1)
+    counts = np.zeros((len(along.slots), len(ways), 2))
+    drawn = [next(audience(mix, people, seed, in_room, each.width, some)) for each in ways]
+    crowd, variants = side_by_side(
+        [replace(one, strength=one.strength * each.strength) for one, each in zip(drawn, ways, strict=True)]
+    )
+    sums = Sums(variants, len(ways))
+    for number, step in enumerate(simulate(crowd, along, variants, led_alone=True)):
+        counts[number, :, 0] = sums.people(step.finishable)
+        counts[number, :, 1] = sums.people(step.led_attempt.left >= 0) if step.led_attempt else 0
+    return counts

@@ -5,6 +5,7 @@ would leave open: who answers at that address, whether the workers have the same
 """
 
 import asyncio
+import logging
 import socket
 import time
 from collections import deque
@@ -27,6 +28,7 @@ except ModuleNotFoundError as missing:
         "cluster", "Dask on this machine", f"no package {missing.name}", remedy='Run: pip install "everyrung[cluster]"'
     ) from None
 
+logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what matters of it is said here, in words
 V = TypeVar("V")
 R = TypeVar("R")
 ANSWER_S = 5.0  # for a scheduler to answer; chosen, because one that takes longer would be no help
