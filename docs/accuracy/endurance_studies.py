@@ -11,6 +11,7 @@ from functools import cache
 
 import numpy as np
 
+from everyrung.body.demand_table import demand_arrays
 from everyrung.body.joint_strength import strength_mass_kg, strengths
 from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.body.reference_grid import reference_grid
@@ -361,7 +362,7 @@ def _on_bodies(rung: str, tempo: Tempo | None) -> tuple[Offer, BodyDemands]:
         grade=1,
     )  # fmt: skip
     jobs = [Job(form=form, layer=standard_library().pose(form), size=body) for body in reference_grid()]
-    return offer, BodyDemands(loads_kg=(0.0,), demands=(tuple(in_job_order(demands(jobs))),))
+    return offer, BodyDemands(loads_kg=(0.0,), arrays=demand_arrays([in_job_order(demands(jobs))]))
 
 
 def people_of(sex: Sex, age: float, bmi: float = 24.0) -> People:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from everyrung.effort.simulate import SimulationPlan
     from everyrung.store.cache import Cache
     from everyrung.terms.demand import Mechanics, RungDrawing
+    from everyrung.terms.finding import Finding
     from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
     from everyrung.timing.branches import Branches
     from everyrung.voice.clips import Clips
@@ -53,7 +54,7 @@ class Options:
     when time runs short; with which cache.
 
     `on_bodies`, `on_people` and `on_words` are called with how many rungs on bodies, people and spoken cues are done,
-    of how many.
+    of how many; `on_findings` with what is found before any people have walked.
     """
 
     bodies: bool = False
@@ -66,6 +67,7 @@ class Options:
     on_bodies: Progress | None = None
     on_people: Progress | None = None
     on_words: Progress | None = None
+    on_findings: Callable[[tuple[Finding, ...]], None] | None = None
 
 
 def run(
@@ -89,6 +91,8 @@ def run_plan(
         session = fitted.session
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, options)
+    if options.on_findings:
+        options.on_findings(check(session, timeline, mechanics))
     found = _session_offers(session, moves, options)
     forecast, advice = _forecast(session, timeline, found, moves, options)
     voice = _voice(session, options)

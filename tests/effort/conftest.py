@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from everyrung.body.demand_table import demand_arrays
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import BodyDemands, SessionOffers, offers, strength_cells
 from everyrung.moves.library import standard_library
@@ -54,7 +55,7 @@ def made() -> Callable[..., tuple[Session, SessionOffers]]:
                 rows = tuple(
                     tuple(demand(asked(ref.cell, offer, kg), body, phases) for body in reference_grid()) for kg in loads
                 )
-                bodies[offer.form] = BodyDemands(loads_kg=loads, demands=rows)
+                bodies[offer.form] = BodyDemands(loads_kg=loads, arrays=demand_arrays(rows))
         return session, SessionOffers(cells=cells, aside={}, bodies=bodies, failed={})
 
     return build

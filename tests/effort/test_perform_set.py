@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from everyrung.body.demand_table import demand_arrays
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set
@@ -20,7 +21,9 @@ SHARE = 0.64  # of the peak, its mean load
 
 def bodies_with(made_demand, peaks: dict[str, float], *, hold_ms: float = 0.0) -> BodyDemands:
     phases = (0.0, hold_ms, 0.0, 0.0) if hold_ms else (2000.0, 0.0, 2000.0, 0.0)
-    return BodyDemands(loads_kg=(0.0,), demands=(tuple(made_demand(peaks, body, phases) for body in reference_grid()),))
+    return BodyDemands(
+        loads_kg=(0.0,), arrays=demand_arrays([[made_demand(peaks, body, phases) for body in reference_grid()]])
+    )
 
 
 def done(

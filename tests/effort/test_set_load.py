@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from everyrung.body.demand_table import demand_arrays
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.audience import grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
@@ -40,11 +41,14 @@ def offer_of(rung: str, side: Side, load: Load | None = None, hand: Side | None 
 def on_bodies(made_demand, peaks, loads=(0.0,), more=1.0):
     return BodyDemands(
         loads_kg=loads,
-        demands=tuple(
-            tuple(
-                made_demand({k: v * (more if at else 1.0) for k, v in peaks.items()}, body) for body in reference_grid()
-            )
-            for at, _ in enumerate(loads)
+        arrays=demand_arrays(
+            [
+                [
+                    made_demand({k: v * (more if at else 1.0) for k, v in peaks.items()}, body)
+                    for body in reference_grid()
+                ]
+                for at, _ in enumerate(loads)
+            ]
         ),
     )
 

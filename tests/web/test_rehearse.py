@@ -41,7 +41,7 @@ def rehearsed(studio: Studio, session: str, forecast: Made) -> Callable[..., Non
 def test_nothing_is_shown_as_current_before_it_is_computed(client: TestClient, session: str) -> None:
     page = client.get(f"/session/{session}/rehearse").text
     assert "The audience is walking through it" in page
-    assert 'hx-trigger="load delay:700ms"' in page
+    assert 'hx-trigger="load delay:300ms"' in page
     assert "finish-table" not in page
 
 

@@ -7,6 +7,7 @@ import zlib
 from collections.abc import Mapping
 from unittest.mock import patch
 
+from everyrung.body.demand_table import demand_arrays
 from everyrung.body.reference_grid import reference_grid
 from everyrung.effort.choices import BodyDemands, Offer, SessionOffers, session_offers
 from everyrung.moves.library import standard_library
@@ -118,4 +119,4 @@ def _on_bodies(offer: Offer) -> BodyDemands:
     rows = tuple(
         tuple(rung_demand(offer.name, offer.grade, offer.form, kg, body) for body in reference_grid()) for kg in loads
     )
-    return BodyDemands(loads_kg=loads, demands=rows)
+    return BodyDemands(loads_kg=loads, arrays=demand_arrays(rows))

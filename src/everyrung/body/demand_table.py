@@ -33,6 +33,40 @@ SAME_KG = 1e-6
 WHEN = (1980, 1, 1, 0, 0, 0)  # the earliest a zip file knows, so that the same numbers are the same file
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemandArrays:
+    """A rung's demands as arrays (axes: load, body, motion, phase): parts of strength by phase, the peak, when it is
+    (s); the metabolic power above rest, W (load, body); and how long each phase lasts, s. What a body does not turn is
+    zero.
+    """
+
+    motions: tuple[str, ...]
+    phases: Array
+    peaks: Array
+    at_s: Array
+    power_w: Array
+    seconds: Array
+
+
+def demand_arrays(demands: Sequence[Sequence[RungDemand]]) -> DemandArrays:
+    """Demands by load and body as arrays."""
+    motions = tuple(dict.fromkeys(each.motion for row in demands for one in row for each in one.motions))
+    places = {name: place for place, name in enumerate(motions)}
+    shape = len(demands), len(demands[0]), len(motions)
+    phases = np.zeros((*shape, len(demands[0][0].phases_ms)))
+    peaks, at_s = np.zeros(shape), np.zeros(shape)
+    for load, row in enumerate(demands):
+        for body, one in enumerate(row):
+            columns = [places[each.motion] for each in one.motions]
+            if columns:
+                phases[load, body, columns] = [each.phases for each in one.motions]
+                peaks[load, body, columns] = [each.fraction for each in one.motions]
+                at_s[load, body, columns] = [each.at_ms / 1000 for each in one.motions]
+    power_w = np.array([[one.above_rest_w for one in row] for row in demands])
+    seconds = np.array(demands[0][0].phases_ms) / 1000
+    return DemandArrays(motions=motions, phases=phases, peaks=peaks, at_s=at_s, power_w=power_w, seconds=seconds)
+
+
 class Texts(msgspec.Struct, frozen=True):
     """What a demand says in words: of one body with one load."""
 
@@ -90,6 +124,27 @@ class TableEntry:
         share = (load_kg - loads[above - 1]) / (loads[above] - loads[above - 1])
         numbers = between(self.table[above - 1, body], self.table[above, body], share, self._when_columns())
         return self._demand(numbers, above if share >= 0.5 else above - 1, body)
+
+    def arrays(self, sizes: Sequence[BodySize], loads_kg: Sequence[float]) -> DemandArrays | None:
+        """The demands on these bodies with each of these loads, of those that the table has; None for others."""
+        rows = [
+            next((row for row, kg in enumerate(self.form.loads_kg) if abs(kg - asked) <= SAME_KG), None)
+            for asked in loads_kg
+        ]
+        if None in rows or not set(sizes) <= set(self.form.sizes):
+            return None
+        bodies = [self.form.sizes.index(size) for size in sizes]
+        numbers = self.table[np.ix_([row for row in rows if row is not None], bodies)]
+        first, width, count = len(SCALARS), PER_MOTION + len(self.form.phases_ms), len(self.form.motions)
+        by_motion = np.nan_to_num(numbers[..., first : first + count * width].reshape(*numbers.shape[:2], count, width))
+        return DemandArrays(
+            motions=self.form.motions,
+            phases=by_motion[..., PER_MOTION:],
+            peaks=by_motion[..., 1],
+            at_s=by_motion[..., 4] / 1000,
+            power_w=numbers[..., SCALARS.index("above_rest_w")],
+            seconds=np.array(self.form.phases_ms) / 1000,
+        )
 
     def _can_hold(self, row: int, body: int) -> bool:
         said = self.form.texts[row][body]

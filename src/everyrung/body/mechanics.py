@@ -5,11 +5,12 @@ A whole session on the reference bodies: what each led rung asks, what the sessi
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 
-from everyrung.body.demand_table import package_table
+from everyrung.body.demand_table import DemandArrays, package_table
 from everyrung.body.energy import Work, session_energy
 from everyrung.body.engine_version import answer_digest, engine_digest
 from everyrung.body.reference_grid import reference_grid
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from everyrung.body.pose_problem import PoseProblem
 
 WORTH_PROCESSES = 48  # jobs; chosen, because starting two processes takes about as long as fifty rungs
+LAYERS = 512  # whose digests are kept; chosen, because a long session has a tenth of it
 CHUNK = 4  # jobs; chosen, because they take a fifth of a second, and sending them a hundredth
 T = TypeVar("T", RungDemand, RungCurve, RungDrawing, RungMotion)
 
@@ -55,12 +57,30 @@ class Job:
         form = self.form
         grade = band_grade(form, self.load or form.amount)
         repetition = form.tempo, form.pulses_ms, form.extra_ms, form.range_share
-        return digest(self.layer, form.load, form.surface, grade, *repetition)
+        return digest(_layer_digest(_ByIdentity(self.layer)), form.load, form.surface, grade, *repetition)
 
     @property
     def held_kg(self) -> float:
         """All that is held."""
         return held_kg(self.form, self.load or self.form.amount)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _ByIdentity:
+    """A layer as a key by itself, for to compare what is in it takes as long as its digest."""
+
+    layer: Layer
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ByIdentity) and self.layer is other.layer
+
+    def __hash__(self) -> int:
+        return id(self.layer)
+
+
+@lru_cache(maxsize=LAYERS)
+def _layer_digest(key: _ByIdentity) -> str:
+    return digest(key.layer)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,19 +140,26 @@ def from_table(jobs: Sequence[Job]) -> dict[int, RungDemand]:
     table = package_table(engine_digest())
     if not table.names:
         return {}
-    shapes: dict[tuple[int, int, Load | None], str] = {}  # one digest for all bodies of a rung
-    rungs = [(id(job.form), id(job.layer), job.load) for job in jobs]
-    for rung, job in zip(rungs, jobs, strict=True):
-        if rung not in shapes:
-            shapes[rung] = job.shape()
-    entries = table.find(shapes.values())
+    shapes = [job.shape() for job in jobs]
+    entries = table.find(shapes)
+    known: dict[tuple[str, BodySize, float], RungDemand | None] = {}  # a rung comes again in every round
     found = {}
-    for place, (rung, job) in enumerate(zip(rungs, jobs, strict=True)):
-        entry = entries.get(shapes[rung])
-        answer = entry.at(job.size, job.held_kg) if entry else None
+    for place, (job, shape) in enumerate(zip(jobs, shapes, strict=True)):
+        asked = shape, job.size, job.held_kg
+        if asked not in known:
+            known[asked] = entries[shape].at(job.size, job.held_kg) if shape in entries else None
+        answer = known[asked]
         if answer is not None:
             found[place] = answer
     return found
+
+
+def known_arrays(jobs: Sequence[Sequence[Job]]) -> DemandArrays | None:
+    """A rung's demands by load and body as the shipped table has them; None when it has not all of them."""
+    rung = jobs[0][0].shape()
+    entry = package_table(engine_digest()).find([rung]).get(rung)
+    sizes = [job.size for job in jobs[0]]
+    return entry.arrays(sizes, [row[0].held_kg for row in jobs]) if entry else None
 
 
 def curves(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungCurve | Failure]]:

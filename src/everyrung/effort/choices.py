@@ -3,19 +3,19 @@
 When each strength cell of a session begins, and its bouts; and when those of its options would.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from itertools import accumulate
 
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.body.mechanics import Failure, Job, demands
+from everyrung.body.demand_table import DemandArrays, demand_arrays
+from everyrung.body.mechanics import Failure, Job, demands, known_arrays
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import NODE_PIECES_KG, PIECES, node_loads
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
-from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import BlockKind, Caution, OptionKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Rung
@@ -48,48 +48,13 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DemandArrays:
-    """A rung's demands as arrays (axes: load, body, motion, phase): parts of strength by phase, the peak, when it is
-    (s); and the metabolic power above rest, W (load, body). What a body does not turn is zero.
-    """
-
-    motions: tuple[str, ...]
-    phases: Array
-    peaks: Array
-    at_s: Array
-    power_w: Array
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BodyDemands:
-    """A rung's demands by total load and reference body: `demands[load][body]`, a load for each of `loads_kg` (one
-    entry where it holds none), the bodies in the order of reference_grid(); `arrays` is made of them.
+    """A rung's demands by total load and reference body: a load for each of `loads_kg` (one entry where it holds none),
+    the bodies in the order of reference_grid().
     """
 
     loads_kg: tuple[float, ...]
-    demands: tuple[tuple[RungDemand, ...], ...]
-    arrays: DemandArrays = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "arrays", demand_arrays(self.demands))
-
-
-def demand_arrays(demands: Sequence[Sequence[RungDemand]]) -> DemandArrays:
-    """Demands by load and body as arrays."""
-    motions = tuple(dict.fromkeys(each.motion for row in demands for one in row for each in one.motions))
-    places = {name: place for place, name in enumerate(motions)}
-    shape = len(demands), len(demands[0]), len(motions)
-    phases = np.zeros((*shape, len(demands[0][0].phases_ms)))
-    peaks, at_s = np.zeros(shape), np.zeros(shape)
-    for load, row in enumerate(demands):
-        for body, one in enumerate(row):
-            columns = [places[each.motion] for each in one.motions]
-            if columns:
-                phases[load, body, columns] = [each.phases for each in one.motions]
-                peaks[load, body, columns] = [each.fraction for each in one.motions]
-                at_s[load, body, columns] = [each.at_ms / 1000 for each in one.motions]
-    power_w = np.array([[one.above_rest_w for one in row] for row in demands])
-    return DemandArrays(motions=motions, phases=phases, peaks=peaks, at_s=at_s, power_w=power_w)
+    arrays: DemandArrays
 
 
 def offers(cell: Cell) -> tuple[Offer, ...]:
@@ -185,45 +150,56 @@ def with_more(
 def _demands_by_form(
     forms: Mapping[Form, Offer], library: Library, cache: Cache | None, progress: Progress | None
 ) -> tuple[dict[Form, BodyDemands], dict[Form, str]]:
-    """Every form on every body; and why not, where it cannot be posed."""
-    failed: dict[Form, str] = {}
-    asked: list[tuple[Form, int, Job]] = []
+    """Every form on every body; and why not, where it cannot be posed. The library's come from the shipped table."""
+    jobs, failed = {}, {}
     for form, offer in forms.items():
         try:
-            asked += [(form, place, job) for place, job in _jobs(form, offer.bouts[0].load, library)]
+            jobs[form] = _jobs(form, offer.bouts[0].load, library)
         except Invalid as problem:
             failed[form] = str(problem)
-    found: dict[tuple[Form, int], list[RungDemand]] = {}
-    answers = dict(_with_progress(demands([job for _, _, job in asked], cache), len(asked), progress))
-    for place, (form, load, _) in enumerate(asked):
-        answer = answers[place]
+    table = {form: known_arrays(rows) for form, rows in jobs.items()}
+    found = {form: arrays for form, arrays in table.items() if arrays}
+    new = {form: rows for form, rows in jobs.items() if form not in found}
+    for form, answer in _computed(new, cache, progress).items():
         if isinstance(answer, Failure):
             failed[form] = answer.why
         else:
-            found.setdefault((form, load), []).append(answer)
-    bodies = {form: _on_bodies(form, offer, found) for form, offer in forms.items() if form not in failed}
+            found[form] = answer
+    bodies = {form: BodyDemands(loads_kg=_loads_kg(forms[form]), arrays=arrays) for form, arrays in found.items()}
     return bodies, failed
 
 
-def _jobs(form: Form, load: Load | None, library: Library) -> Iterator[tuple[int, Job]]:
+def _jobs(form: Form, load: Load | None, library: Library) -> list[list[Job]]:
+    """By load, then by reference body."""
     layer = library.pose(form)
-    for place, held in enumerate(node_loads(form, load)):
-        for body in reference_grid():
-            yield place, Job(form=form, layer=layer, size=body, load=held)
+    bodies = reference_grid()
+    return [[Job(form=form, layer=layer, size=body, load=held) for body in bodies] for held in node_loads(form, load)]
 
 
-def _on_bodies(form: Form, offer: Offer, found: Mapping[tuple[Form, int], list[RungDemand]]) -> BodyDemands:
-    loads = tuple(kg * offer.pieces for kg in NODE_PIECES_KG) if offer.pieces else (0.0,)
-    return BodyDemands(loads_kg=loads, demands=tuple(tuple(found[form, place]) for place in range(len(loads))))
+def _loads_kg(offer: Offer) -> tuple[float, ...]:
+    return tuple(kg * offer.pieces for kg in NODE_PIECES_KG) if offer.pieces else (0.0,)
 
 
-def _with_progress(
-    answers: Iterator[tuple[int, RungDemand | Failure]], total: int, progress: Progress | None
-) -> Iterator[tuple[int, RungDemand | Failure]]:
-    for done, answer in enumerate(answers, start=1):
+def _computed(
+    jobs: Mapping[Form, list[list[Job]]], cache: Cache | None, progress: Progress | None
+) -> dict[Form, DemandArrays | Failure]:
+    """Demands that no table knows, or why there is none."""
+    every = [job for rows in jobs.values() for row in rows for job in row]
+    answers = {}
+    for done, (place, answer) in enumerate(demands(every, cache), start=1):
+        answers[place] = answer
         if progress:
-            progress(done, total)
-        yield answer
+            progress(done, len(every))
+    result: dict[Form, DemandArrays | Failure] = {}
+    count = len(reference_grid())
+    first = 0
+    for form, rows in jobs.items():
+        each = [answers[place] for place in range(first, first + count * len(rows))]
+        first += len(each)
+        failure = next((answer for answer in each if isinstance(answer, Failure)), None)
+        solved = [answer for answer in each if not isinstance(answer, Failure)]
+        result[form] = failure or demand_arrays([solved[at : at + count] for at in range(0, len(solved), count)])
+    return result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -102,7 +102,7 @@ def set_load(
     )
     most = np.maximum.reduce([_most(peaks).max(axis=0)[order] for order in orders])
     working = np.flatnonzero(most >= RESTING)
-    seconds = np.array(bodies.demands[0][0].phases_ms) / 1000 * paces[:, None]
+    seconds = bodies.arrays.seconds * paces[:, None]
     at_s = np.median(every_at_s, axis=(0, 1)) * paces[:, None]
     halves = [
         _Half(

@@ -44,6 +44,7 @@ class Library:
         self._moves: dict[str, Move] = {}
         self._rungs: dict[tuple[str, str], Rung] = {}
         self._posed: dict[Form, bool] = {}
+        self._layers: dict[Form, Layer] = {}
         self._takes: dict[tuple[str, str], list[str]] = {}
         for path in own_moves:
             self._try(path, self._add)
@@ -77,7 +78,7 @@ class Library:
         more = copy(self)
         more._files = self._files | {key: Path(file)}
         more._texts = self._texts | {key: with_own(move_from_text(text, key, file), self._own)}
-        more._moves, more._rungs, more._posed, more._takes, more._wrong = {}, {}, {}, {}, {}
+        more._moves, more._rungs, more._posed, more._layers, more._takes, more._wrong = {}, {}, {}, {}, {}, {}
         for rung in more._texts[key].rungs:
             more.rung(key, rung.key)
         return more
@@ -117,11 +118,13 @@ class Library:
         return self._moves[key]
 
     def pose(self, form: Form) -> Layer:
-        """What the pose of this form asks for. Raises Invalid when the move's file declares no pose."""
-        source = self._source(form.move)
-        if source.pose is None:
-            raise Invalid("pose", "a [pose] table in the move's file", f"none in {source.file}")
-        return pose_layer(source.pose, form)
+        """What the pose of this form asks for, always the same layer. Raises Invalid when the move has no pose."""
+        if form not in self._layers:
+            source = self._source(form.move)
+            if source.pose is None:
+                raise Invalid("pose", "a [pose] table in the move's file", f"none in {source.file}")
+            self._layers[form] = pose_layer(source.pose, form)
+        return self._layers[form]
 
     def takes(self, form: Form) -> bool:
         """Whether the pose of a form's move answers to every lever in it; True where the move has no pose at all."""

@@ -169,10 +169,11 @@ def _work(job: Job) -> Callable[[_JobRun], JobResult]:
 
 
 def _forecast(doing: _JobRun) -> JobResult:
-    first = doing.run(bodies=True, on_bodies=doing.steps("rungs on bodies"))
-    doing.tell(JobResult(findings=first.findings))
-    people, bodies = doing.steps("people"), doing.steps("rungs for the audience")
-    whole = doing.run(bodies=True, audience=doing.job.audience, on_bodies=bodies, on_people=people)
+    whole = doing.run(
+        bodies=True, audience=doing.job.audience,
+        on_bodies=doing.steps("rungs on bodies"), on_people=doing.steps("people"),
+        on_findings=lambda found: doing.tell(JobResult(findings=found)),
+    )  # fmt: skip
     return JobResult(findings=whole.findings, forecast=whole.forecast, advice=whole.advice, finished=True)
 
 
