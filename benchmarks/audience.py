@@ -1,5 +1,6 @@
 """How long an audience takes: the closed form of fatigue against every phase in turn and against the equations, the
-same compiled, and whole rehearsals from a thousand to a million people with their peak memory.
+same compiled, and whole rehearsals from a thousand to a million people with their peak memory, as times of a pass of
+the closed form of as many people over as many sets.
 
 Run: .venv/bin/python benchmarks/audience.py [--million]. Ratios within one run mean something; the seconds are this
 machine's. The equations are solved for a sample and reckoned up.
@@ -20,10 +21,14 @@ import numba  # noqa: E402 - as below
 import numpy as np  # noqa: E402 - after the number of threads is set
 from fatigue_oracles import ode_reps, stepped_reps  # noqa: E402
 
+from everyrung.effort.audience import BLOCK  # noqa: E402
 from everyrung.effort.three_compartment import RepMap, after_failed_rep, after_reps, after_rest, rep_map, reps_possible  # noqa: E402
+from everyrung.pipeline import Options, ready_course  # noqa: E402
+from everyrung.store.cache import default_cache  # noqa: E402
 
 PEOPLE, SETS, GROUPS, REPS, REST_S, STRIKE = 10_000, 15, 12, 10, 60.0, 0.02
 SAMPLE = 24  # sets solved by the equations
+PASSES = 5
 PLAN = HERE.parent / "examples" / "boathouse-30.toml"
 
 
@@ -44,9 +49,10 @@ def cases(people: int):
 
 def one_cycle(recovery, fatigue, shares, seconds, hardest, peak):
     """As effort/perform_set.py does it: a repetition at a load of 1, once a group, then scaled for everyone."""
-    phases = np.broadcast_to(shares, (GROUPS, 4))
-    at = np.full(GROUPS, hardest)
-    unit = rep_map(phases, np.broadcast_to(seconds, (GROUPS, 4)), np.ones(GROUPS), recovery, at)
+    groups = len(recovery)
+    phases = np.broadcast_to(shares, (groups, 4))
+    at = np.full(groups, hardest)
+    unit = rep_map(phases, np.broadcast_to(seconds, (groups, 4)), np.ones(groups), recovery, at)
     struck = STRIKE * np.exp(-recovery * (seconds.sum() - hardest))
     rise = peak * (fatigue * unit.rise + struck)
     return RepMap(decay=unit.decay, rise=rise, decay_to=unit.decay_to, rise_to=peak * fatigue * unit.rise_to)
@@ -177,23 +183,44 @@ if __name__ == "__main__":
     plan, people = Path(sys.argv[1]), int(sys.argv[2])
     run(plan, options=Options(cache=default_cache(), audience=AudienceSpec(count=100)))
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    start = time.perf_counter()
+    start, busy = time.perf_counter(), time.process_time()
     done = run(plan, options=Options(cache=default_cache(), audience=AudienceSpec(count=people)))
-    took = time.perf_counter() - start
+    took, busy = time.perf_counter() - start, time.process_time() - busy
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    print(people, round(took, 2), before // 1024, peak // 1024, done.forecast.whole)
+    print(people, took, busy, before // 1024, peak // 1024, done.forecast.whole)
 """
 
 
+def pass_s(people: int) -> float:
+    """Seconds of the processor for the closed form over as many people as the demo's rehearsal has sets and motions, in
+    blocks as there.
+    """
+    along = ready_course(PLAN, Options(cache=default_cache()))
+    sets, motions = len(along.slots), len(along.motions)
+    rng = np.random.default_rng(3)
+    recovery = rng.uniform(0.0006, 0.0017, motions)
+    fatigue = recovery * 10.0 * np.exp(0.32 * rng.standard_normal((BLOCK, 1)))
+    peaks = np.clip(rng.uniform(0.1, 0.6, (sets, BLOCK, motions)), 0.02, 0.99)
+    given = [(np.array([0.6, 0.95, 0.6, 0.1]), np.array([2.0, 0.0, 2.0, 0.0]), 2.0, peak) for peak in peaks]
+    closed(recovery, fatigue, given)
+    start = time.process_time()
+    for _ in range(PASSES):
+        closed(recovery, fatigue, given)
+    print(f"  a closed-form pass: {sets} sets, {motions} motions, blocks of {BLOCK:,} people")
+    return (time.process_time() - start) / PASSES / BLOCK * people
+
+
 def rehearsals(counts: list[int]) -> None:
-    print("whole rehearsals of the boathouse demo, demands cached: people, s, s per 1,000, peak MB (100 people before)")
+    print("whole rehearsals of the boathouse demo, demands cached: people, s, s of the processor,")
+    print("as times of a pass of the closed form, peak MB (with 100 people before)")
     for people in counts:
+        passed_s = pass_s(people)
         done = subprocess.run(
             [sys.executable, "-c", REHEARSED, str(PLAN), str(people)], capture_output=True, text=True, check=True
         )
-        count, took, before, peak, whole = done.stdout.split()
-        per = float(took) / int(count) * 1000
-        print(f"  {int(count):>9,} {float(took):>8.1f} {per:>8.3f} {peak:>6} ({before})  {whole} finish every set")
+        _, took, busy, before, peak, whole = done.stdout.split(maxsplit=5)
+        times, took_s, busy_s = float(busy) / passed_s, float(took), float(busy)
+        print(f"  {people:>9,} {took_s:>8.1f} {busy_s:>8.1f} {times:>8.1f} x {peak:>6} ({before})  {whole}")
 
 
 def main() -> None:
