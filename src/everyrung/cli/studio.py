@@ -121,6 +121,7 @@ def _serve(studio: "Studio", parsed: argparse.Namespace) -> int:
     settings = studio.settings
     if parsed.demo:
         _demo(studio)
+    studio.jobs.make_ready()
     print(f"The studio is at {settings.address} (stop it with Ctrl+C).", flush=True)
     if not parsed.no_browser:
         threading.Timer(1.0, webbrowser.open, [settings.address]).start()

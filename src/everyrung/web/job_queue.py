@@ -12,6 +12,7 @@ from typing import Any
 
 from everyrung.terms.errors import ProcessEnded
 from everyrung.web.board import STARTING, Board, OwnBoard
+from everyrung.web.first_time import make_ready
 from everyrung.web.jobs import Job, JobResult, Progress, do_job
 from everyrung.web.log import log_line
 from everyrung.web.workers import ProcessWorkers, TaskCancelled, Workers
@@ -41,6 +42,10 @@ class JobQueue:
         self._ended_s: dict[str, float] = {}  # when jobs were ended from outside, by key
         self._running: _Running | None = None
         self._closed = False
+
+    def make_ready(self) -> None:
+        """Has done, before anybody waits for it, what takes long the first time on a machine."""
+        self._workers.submit(make_ready)
 
     def submit(self, slot: str, job: Job) -> None:
         """Asks for a job's result, and lets go of what this slot asked for before."""
