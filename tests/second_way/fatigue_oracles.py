@@ -72,7 +72,9 @@ def ode_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, strikes, mos
             begun = 0.0
             for stop in stops:
                 if stop > begun:
-                    found = solve_ivp(change, (begun, stop), compartments, args=(load,), method="LSODA", rtol=1e-7, atol=1e-9)
+                    found = solve_ivp(
+                        change, (begun, stop), compartments, args=(load,), method="LSODA", rtol=1e-7, atol=1e-9
+                    )
                     compartments, begun = found.y[:, -1], stop
                 if abs(at + stop - hardest_s) < 1e-9:
                     if compartments[2] + peak > 1:
