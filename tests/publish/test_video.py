@@ -1,7 +1,9 @@
 """The animated video: the right words at the right time, and a slice really encoded and looked at again."""
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 
@@ -20,8 +22,9 @@ from everyrung.publish.captions.fit import captions
 from everyrung.publish.chapters import chapters
 from everyrung.publish.figure.frames import between
 from everyrung.publish.figure.geometry import SIDE
-from everyrung.publish.video import layout
-from everyrung.publish.video.encode import FRAMES_S, encoder, join
+from everyrung.publish.video import figures, layout
+from everyrung.publish.video.compose import Canvas
+from everyrung.publish.video.encode import FRAMES_S, KEY_FRAMES, encoder, join
 from everyrung.publish.video.figures import STEPS, Film, film, other_side, pictures
 from everyrung.publish.video.layout import HIGH, WIDE, Line, LineSprites
 from everyrung.publish.video.raster import cover_of, ink_planes
@@ -68,12 +71,21 @@ def video(said: Analysis, tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def frames(video: Path) -> Pictures:
     """Luma of every frame, a quarter of the size (frame, row, column); video range."""
+    return np.stack(seen(video, (END_MS - BEGIN_MS) // FRAME_MS))
+
+
+def seen(video: Path, frames: int) -> list[Pictures]:
+    """What is on the screen at each frame's time: a picture stays until the next one. Luma, a quarter of the size."""
+    result: list[Pictures] = []
     with av.open(str(video)) as container:
-        small = [
-            each.reformat(width=WIDE // 4, height=HIGH // 4, format="yuv420p").to_ndarray()[: HIGH // 4]
-            for each in container.decode(video=0)
-        ]
-    return np.stack(small)
+        for each in container.decode(video=0):
+            assert each.pts is not None
+            assert each.time_base is not None
+            at = round(each.pts * each.time_base * FRAMES_S)
+            assert at == len(result) == 0 or at > len(result) - 1
+            result += result[-1:] * (at - len(result))
+            result.append(each.reformat(width=WIDE // 4, height=HIGH // 4, format="yuv420p").to_ndarray()[: HIGH // 4])
+    return result + result[-1:] * (frames - len(result))
 
 
 def works(done: Analysis) -> Iterator[tuple[Span, Cell]]:
@@ -109,8 +121,9 @@ def test_chapters_are_in_the_file(tmp_path: Path, said: Analysis) -> None:
     """Read back by FFmpeg's own demuxer."""
     path, wanted = tmp_path / "chapters.mp4", chapters(said.session, said.timeline)
     with encoder(tmp_path / "piece.mp4") as into:
-        for _ in range(25):
-            into.picture(np.full((HIGH * 3 // 2, WIDE), 128, np.uint8), changed=False)
+        canvas = Canvas()
+        into.picture(canvas.frame, 0)
+        into.picture(canvas.frame, 24)
     join([(tmp_path / "piece.mp4", 25)], path, chapters=wanted)
     with av.open(str(path)) as container:
         read = [
@@ -306,15 +319,66 @@ def test_length_frames_and_picture(video: Path, frames: Pictures) -> None:
     with av.open(str(video)) as container:
         stream = container.streams.video[0]
         assert (stream.codec_context.name, stream.width, stream.height) == ("h264", WIDE, HIGH)
-        assert stream.average_rate == FRAMES_S
         assert container.duration is not None
         assert abs(container.duration / 1_000 - (END_MS - BEGIN_MS)) <= FRAME_MS
-        times = [packet.pts * packet.time_base for packet in container.demux(stream) if packet.pts is not None]
-    assert len(frames) == (END_MS - BEGIN_MS) // FRAME_MS == len(times)
-    assert min(times) == 0
+        packets = [each for each in container.demux(stream) if each.pts is not None]
+    assert len(frames) == (END_MS - BEGIN_MS) // FRAME_MS
+    at = [packet.pts * packet.time_base for packet in packets if packet.pts is not None]
+    assert at == sorted(set(at))  # in the order of time
+    assert at[0] == 0
+    assert at[-1] == Fraction(len(frames) - 1, FRAMES_S)
+    assert all((each * FRAMES_S).denominator == 1 for each in at)
+    assert len(at) < len(frames)  # what did not change is not sent again
+    keys = [each.pts * each.time_base for each in packets if each.is_keyframe and each.pts is not None]
+    assert keys == sorted(keys)
+    assert max(float(after - before) for before, after in pairwise(keys)) <= 2 * KEY_FRAMES / FRAMES_S
     dark = (frames < 80).mean(axis=(1, 2))
     assert dark.min() > 0.01
     assert dark.max() < 0.25
+
+
+def test_a_picture_lasts_until_the_next_and_a_key_comes_every_five_seconds(tmp_path: Path) -> None:
+    """Source: FFmpeg's demuxer. A still of eleven seconds that is repainted in place once."""
+    canvas = Canvas()
+    with encoder(tmp_path / "v.mp4") as into:
+        for number, colour in ((0, "paper"), (1, "ink"), (60, "paper"), (KEY_FRAMES, "ink"), (274, "paper")):
+            canvas.fill(layout.FIGURE, colour)
+            into.picture(canvas.frame, number)
+    with av.open(str(tmp_path / "v.mp4")) as container:
+        packets = [each for each in container.demux(video=0) if each.pts is not None]
+        numbers = [round(each.pts * each.time_base * FRAMES_S) for each in packets if each.pts is not None]
+    assert numbers == [0, 1, 60, KEY_FRAMES, 274]
+    assert [each.is_keyframe for each in packets] == [True, False, False, True, True]
+    middle = [picture[90, 90] for picture in seen(tmp_path / "v.mp4", 275)]
+    assert [int(each) < 80 for each in middle] == [1 <= at < 60 or KEY_FRAMES <= at < 274 for at in range(275)]
+
+
+def test_a_figure_is_drawn_once_whoever_asks_for_it(said: Analysis, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two pieces beside one another, and a later round: the same pictures, drawn one time."""
+    drawn: list[RungMotion] = []
+
+    def counted(motion: RungMotion, *, alternating: bool) -> Film:
+        drawn.append(motion)
+        return film(motion, alternating=alternating)
+
+    monkeypatch.setattr(figures, "film", counted)
+    shown = [scene.shown for scene in scenes(said.session, said.timeline) if scene.shown]
+    several = list({each.rung.name: each for each in shown}.values())
+    made = figures.Figures(standard_library(), default_cache(), Stopwatch())
+    with ThreadPoolExecutor(2) as pool:
+        one, other = pool.map(made.film, [several[0]] * 2)
+    assert one is other
+    assert one is not None
+    monkeypatch.setattr(figures, "OPEN", 1)
+    made.film(several[1])
+    again = made.film(several[0])
+    assert len(drawn) == 2
+    assert again is not None
+    assert again is not one  # unpacked
+    for before, after in zip(one.sprites, again.sprites, strict=True):
+        assert (before.luma == after.luma).all()
+        assert (before.blue == after.blue).all()
+        assert (before.red == after.red).all()
 
 
 def test_beeps_are_heard_when_they_are_due(said: Analysis, video: Path) -> None:
@@ -417,10 +481,12 @@ def test_what_fails_on_the_way_leaves_the_old_file(said: Analysis, tmp_path: Pat
 def test_without_cues_and_sound_there_is_still_a_video(hostile: Analysis, tmp_path: Path) -> None:
     told: list[tuple[int, int]] = []
     made = write_video(hostile, tmp_path / "v.mp4", progress=lambda *both: told.append(both), part_ms=(0, 1_500))
-    assert told == [(0, 38), (25, 38), (38, 38)]
+    assert told[0] == (0, 38)
+    assert told[-1] == (38, 38)
+    assert told == sorted(told)
     with av.open(str(tmp_path / "v.mp4")) as container:
         assert not container.streams.audio
-        assert sum(1 for _ in container.decode(video=0)) == made.frames == 38
+    assert len(seen(tmp_path / "v.mp4", 38)) == made.frames == 38
 
 
 def test_the_same_run_makes_the_same_bytes(said: Analysis, tmp_path: Path) -> None:

@@ -3,7 +3,9 @@
 from bisect import bisect_right
 from collections.abc import Hashable, Sequence
 
+import av
 import numpy as np
+from av.video.plane import VideoPlane
 
 from everyrung.publish.captions.format import Caption
 from everyrung.publish.video import layout
@@ -16,14 +18,11 @@ LINE_HIGH = 4  # of the progress line; chosen, because chroma needs an even numb
 
 
 class Canvas:
-    """One picture, YUV 4:2:0 with rows of luma, blue and red below each other (row, column), all paper at first."""
+    """One picture, YUV 4:2:0, all paper at first; `frame` is painted in place and goes to the encoder as it is."""
 
     def __init__(self) -> None:
-        self.planes: Grey = np.empty((HIGH * 3 // 2, WIDE), np.uint8)
-        quarter = HIGH // 4 * WIDE
-        chroma = self.planes[HIGH:].reshape(-1)
-        self._luma = self.planes[:HIGH]
-        self._blue, self._red = (part.reshape(HIGH // 2, WIDE // 2) for part in (chroma[:quarter], chroma[quarter:]))
+        self.frame = av.VideoFrame(WIDE, HIGH, "yuv420p")
+        self._luma, self._blue, self._red = map(_pixels, self.frame.planes)
         self.fill(Box(x=0, y=0, wide=WIDE, high=HIGH), "paper")
 
     def fill(self, box: Box, colour: str) -> None:
@@ -40,6 +39,11 @@ class Canvas:
         rows, columns = slice(y // 2, (y + high) // 2), slice(x // 2, (x + wide) // 2)
         self._blue[rows, columns] = sprite.blue[: high // 2, : wide // 2]
         self._red[rows, columns] = sprite.red[: high // 2, : wide // 2]
+
+
+def _pixels(plane: VideoPlane) -> Grey:
+    """The memory of a plane itself (row, column), without what pads its rows."""
+    return np.frombuffer(memoryview(plane), np.uint8).reshape(plane.height, plane.line_size)[:, : plane.width]
 
 
 class Composer:

@@ -5,6 +5,8 @@ The figure of a rung at any time, as a sprite.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from threading import Lock
+from zlib import compress, decompress
 
 import numpy as np
 
@@ -134,7 +136,8 @@ def _other_name(name: str) -> str:
 
 
 STEPS = 4  # pictures from a solved pose to the next; chosen, because a way of 2 s then has one for every frame
-KEPT = 3  # films in memory; chosen, because a session never shows more than two in turn and each takes some 15 MB
+OPEN = 6  # films unpacked; chosen, because two pieces of a film show four in turn and each takes some 15 MB
+PACKED = 1  # zlib's quickest; a picture that is mostly paper is a fiftieth of its size even so (measured)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -173,20 +176,54 @@ class _Key:
     tempo: Tempo
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Packed:
+    """A sprite's three planes, each deflated, and its sides in pixels."""
+
+    planes: tuple[bytes, bytes, bytes]
+    high: int
+    wide: int
+
+    @classmethod
+    def of(cls, sprite: Sprite) -> "_Packed":
+        luma, blue, red = (compress(plane.tobytes(), PACKED) for plane in (sprite.luma, sprite.blue, sprite.red))
+        return cls(planes=(luma, blue, red), high=sprite.high, wide=sprite.wide)
+
+    def sprite(self) -> Sprite:
+        luma, blue, red = (np.frombuffer(decompress(plane), np.uint8) for plane in self.planes)
+        half = (self.high // 2, self.wide // 2)
+        return Sprite(luma=luma.reshape(self.high, self.wide), blue=blue.reshape(half), red=red.reshape(half))
+
+
 class Figures:
-    """Films by rung, load and tempo; a rung without a pose has none."""
+    """Films by rung, load and tempo; a rung without a pose has none.
+
+    Each is drawn once and kept packed for the rounds to come. Several threads may ask; whoever needs the same waits.
+    """
 
     def __init__(self, library: Library, cache: Cache | None, spent: Stopwatch) -> None:
         self._library, self._cache, self._spent = library, cache, spent
-        self._films: dict[_Key, Film | None] = {}
+        self._open: dict[_Key, Film | None] = {}
+        self._packed: dict[_Key, tuple[Film, list[_Packed]] | None] = {}
+        self._lock = Lock()
 
     def film(self, shown: SceneView) -> Film | None:
         key = _Key(form=shown.rung.form, load=shown.load, tempo=shown.tempo)
-        if key not in self._films:
-            while len(self._films) >= KEPT:
-                del self._films[next(iter(self._films))]  # the one not shown for the longest time
-        self._films[key] = result = self._films.pop(key) if key in self._films else self._make(key)
+        with self._lock:
+            result = self._open.pop(key) if key in self._open else self._unpacked(key)
+            self._open[key] = result  # last, for it is the one shown now
+            if len(self._open) > OPEN:
+                del self._open[next(iter(self._open))]
         return result
+
+    def _unpacked(self, key: _Key) -> Film | None:
+        if key not in self._packed:
+            made = self._make(key)
+            packed = [_Packed.of(one) for one in made.sprites] if made else []
+            self._packed[key] = (replace(made, sprites=()), packed) if made else None
+            return made
+        known = self._packed[key]
+        return replace(known[0], sprites=tuple(one.sprite() for one in known[1])) if known else None
 
     def _make(self, key: _Key) -> Film | None:
         form = key.form if key.form.tempo == key.tempo else replace(key.form, tempo=key.tempo)

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import pairwise
+from threading import Lock, local
 from time import perf_counter
 
 from everyrung.terms.enums import BlockKind, Side, Sidedness, SpanKind
@@ -23,22 +24,24 @@ from everyrung.terms.units import Load, Tempo
 
 
 class Stopwatch:
-    """Adds up how long each named part takes, s; a part within another is taken off the outer one."""
+    """Adds up how long each named part takes, s, in all threads; a part within another is taken off the outer one."""
 
     def __init__(self) -> None:
         self.by_part: dict[str, float] = {}
-        self._within = [0.0]
+        self._within = local()
+        self._lock = Lock()
 
     @contextmanager
     def on(self, part: str) -> Iterator[None]:
-        begun = perf_counter()
-        self._within.append(0.0)
+        begun, outer = perf_counter(), getattr(self._within, "inner_s", 0.0)
+        self._within.inner_s = 0.0
         try:
             yield
         finally:
             took = perf_counter() - begun
-            self.by_part[part] = self.by_part.get(part, 0.0) + took - self._within.pop()
-            self._within[-1] += took
+            with self._lock:
+                self.by_part[part] = self.by_part.get(part, 0.0) + took - self._within.inner_s
+            self._within.inner_s = outer + took
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

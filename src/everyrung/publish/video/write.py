@@ -2,11 +2,14 @@
 
 import os
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 from contextlib import contextmanager
 from functools import partial
 from math import ceil
+from os import cpu_count
 from pathlib import Path
+from threading import Event
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +30,7 @@ from everyrung.terms.timeline import Track
 
 FRAME_MS = 1_000 // FRAMES_S
 PIECE_FRAMES = 60 * FRAMES_S  # chosen, because no more than a minute of film is then ever made twice
+TELL_S = 0.5  # chosen, because a line of progress that is told more often is not read
 Samples = NDArray[np.float32]
 Progress = Callable[[int, int], None]
 
@@ -47,10 +51,11 @@ def write_video(
     """Writes the session, or the part of it from one time to another, and returns the result.
 
     `audio` is one channel (sample) of the whole session from its start; the last picture stays until the last sound is
-    over. `progress` is called each second: frames done, of how many. Captions are those of the run's `track`,
-    if it has it; a rung without a pose has no figure.
-    The film is encoded in pieces of a minute. With a folder `pieces` they are kept there: a film that was stopped goes
-    on with the piece it was at. Whoever gives it empties it when the session is another one.
+    over. `progress` is called now and then: frames done, of how many; what it raises stops the work. Captions are those
+    of the run's `track`, if it has it; a rung without a pose has no figure.
+    The film is encoded in pieces of a minute, as many beside one another as there are cores. With a folder `pieces`
+    they are kept there: a film that was stopped goes on with those that are missing. Whoever gives it empties it when
+    the session is another one.
     A film of the whole session has its chapters in it. Raises Invalid for a part that is not within the session.
     """
     total_ms = run.timeline.total_ms
@@ -58,43 +63,66 @@ def write_video(
     begin_ms, end_ms = part_ms or (0, max(total_ms, sounding_ms))
     require(0 <= begin_ms < min(end_ms, total_ms), "part_ms", f"a start before its end and {total_ms} ms", part_ms)
     spent = Stopwatch()
-    composer = _composer(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
+    compose = _composers(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
     parts = () if part_ms else chapters(run.session, run.timeline)
     with _folder(pieces) as folder:
-        there = []
-        for first in range(0, frames, PIECE_FRAMES):
-            those = range(first, min(frames, first + PIECE_FRAMES))
-            piece = folder / f"piece-{first // PIECE_FRAMES:04}.mp4"
-            if not piece.exists():
-                _piece(piece, composer, spent, those, begin_ms, partial(_report, progress, frames))
-            there.append((piece, len(those)))
-        _report(progress, frames, frames)
+        there = [
+            _Piece(folder / f"piece-{number:04}.mp4", range(first, min(frames, first + PIECE_FRAMES)), begin_ms)
+            for number, first in enumerate(range(0, frames, PIECE_FRAMES))
+        ]
+        _encode(there, compose, spent, progress or (lambda _done, _total: None))
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
         with spent.on("join"), _replacement(path) as made:
-            join(there, made, sound, sample_rate_hz, parts)
+            join([(each.path, len(each.frames)) for each in there], made, sound, sample_rate_hz, parts)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(spent.by_part)
     )
 
 
-def _report(progress: Progress | None, frames: int, done: int) -> None:
-    if progress:
-        progress(done, frames)
+class _Stopped(Exception):
+    """The film is not wanted any more: what is half done is thrown away."""
 
 
-def _piece(
-    path: Path, composer: Composer, spent: Stopwatch, frames: range, begin_ms: int, told: Callable[[int], None]
-) -> None:
-    """One piece, there whole or not at all."""
-    with _replacement(path) as made, encoder(made) as into:
-        for frame in frames:
-            if (frame - frames.start) % FRAMES_S == 0:
-                told(frame)
-            with spent.on("compose"):
-                changed = composer.at(begin_ms + frame * FRAME_MS)
-            with spent.on("encode"):
-                into.picture(composer.canvas.planes, changed=changed)
+class _Piece:
+    """Some frames of the film, as a file of their own; `done` of them are encoded."""
+
+    def __init__(self, path: Path, frames: range, begin_ms: int) -> None:
+        self.path, self.frames, self._begin_ms = path, frames, begin_ms
+        self.done = len(frames) if path.exists() else 0
+
+    def write(self, compose: Callable[[], Composer], spent: Stopwatch, stopped: Event) -> None:
+        """The file, there whole or not at all. Raises _Stopped."""
+        composer, last = compose(), self.frames[-1]
+        with _replacement(self.path) as made, encoder(made) as into:
+            for frame in self.frames:
+                if stopped.is_set():
+                    raise _Stopped
+                with spent.on("compose"):
+                    changed = composer.at(self._begin_ms + frame * FRAME_MS)
+                if changed or frame == last:  # the last one says how long the piece is
+                    with spent.on("encode"):
+                        into.picture(composer.canvas.frame, frame - self.frames.start)
+                self.done += 1
+
+
+def _encode(pieces: Sequence[_Piece], compose: Callable[[], Composer], spent: Stopwatch, progress: Progress) -> None:
+    """Every piece that is not there yet. What `progress` raises stops all, and half a piece is not kept."""
+    stopped, total = Event(), sum(len(each.frames) for each in pieces)
+    # Threads, for the encoder leaves Python to others while it works.
+    with ThreadPoolExecutor(cpu_count() or 1) as pool:
+        try:
+            progress(sum(each.done for each in pieces), total)
+            left = {pool.submit(each.write, compose, spent, stopped) for each in pieces if not each.done}
+            while left:
+                finished, left = wait(left, TELL_S, FIRST_COMPLETED)
+                for each in finished:
+                    each.result()
+                progress(sum(each.done for each in pieces), total)
+        except BaseException:
+            stopped.set()
+            pool.shutdown(cancel_futures=True)
+            raise
 
 
 @contextmanager
@@ -113,12 +141,13 @@ def _captions(run: Analysis, track: Track) -> tuple[Caption, ...]:
     return captions(said).captions if said else ()
 
 
-def _composer(run: Analysis, said: tuple[Caption, ...], figures: Figures, spent: Stopwatch) -> Composer:
+def _composers(run: Analysis, said: tuple[Caption, ...], figures: Figures, spent: Stopwatch) -> Callable[[], Composer]:
+    """What makes a composer for each piece; scenes, words and figures are those of all."""
     with spent.on("scenes"):
         found, lines = scenes(run.session, run.timeline), LineSprites()
     with spent.on("text"):
         lines.make(lines_of(found, said))
-    return Composer(found, said, round_marks_ms(run.timeline), figures, lines)
+    return partial(Composer, found, said, round_marks_ms(run.timeline), figures, lines)
 
 
 def _cut(audio: Samples, begin_ms: int, end_ms: int, sample_rate_hz: int) -> Samples:
