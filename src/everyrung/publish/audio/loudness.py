@@ -3,7 +3,6 @@
 Loudness by EBU R 128: measured over the whole programme, set by one gain, peaks kept below the ceiling.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf, log10
 
@@ -11,20 +10,28 @@ import numpy as np
 import pyloudnorm
 from numpy.typing import NDArray
 
+from everyrung.publish.audio.silence import silent_blocks, sounding_runs
+from everyrung.publish.audio.sound import louder
+
 OVERSAMPLING = 4  # ITU-R BS.1770-4, annex 2: four times at 48 kHz
 TAPS = 24  # a phase; chosen, because it reads a sine up to 18 kHz to 0.1 dB (annex 2's example has 12)
-BLOCK = 48_000  # samples; chosen, because a second at a time stays in the processor's cache
+BLOCK = 4_800  # samples; chosen, because few tenths of a second hold a track's highest samples
 
 
 def true_peak(samples: NDArray[np.float32]) -> float:
     """The largest absolute value between and at the samples, 1.0 being full scale."""
     phases = _phases()
     most = max(float(np.abs(phase).sum()) for phase in phases)  # by what a phase can raise a sample at most
-    peak = float(max(samples.max(initial=0.0), -samples.min(initial=0.0)))
-    for at in range(0, len(samples), BLOCK):
-        block = samples[max(0, at - TAPS) : at + BLOCK + TAPS]
-        if float(np.abs(block).max()) * most > peak:  # elsewhere no higher peak can be
-            peak = max(peak, *(float(np.abs(np.convolve(block, phase)).max()) for phase in phases))
+    ends = np.zeros(TAPS, np.float32)  # before the first sample and after the last one there is silence
+    blocks = [samples[max(0, at - TAPS) : at + BLOCK + TAPS] for at in range(0, len(samples), BLOCK)]
+    blocks[:1] = [np.append(ends, each) for each in blocks[:1]]
+    blocks[-1:] = [np.append(each, ends) for each in blocks[-1:]]
+    highest = [float(max(block.max(), -block.min())) for block in blocks]
+    peak = max(highest, default=0.0)
+    for high, block in sorted(zip(highest, blocks, strict=True), key=lambda both: -both[0]):
+        if high * most <= peak:
+            break  # neither here nor in those to come can a higher peak be
+        peak = max(peak, *(float(np.abs(np.convolve(block, phase, "valid")).max()) for phase in phases))
     return peak
 
 
@@ -44,11 +51,11 @@ ABSOLUTE_GATE_LUFS = -70.0  # ITU-R BS.1770-4, annex 1
 RELATIVE_GATE_LU = -10.0  # ITU-R BS.1770-4, annex 1
 OFFSET_LU = -0.691  # ITU-R BS.1770-4, annex 1, equation 2
 BLOCK_S, STEP_S = 0.4, 0.1  # ITU-R BS.1770-4, annex 1: gating blocks of 400 ms that overlap by 75 %
-STEPS_A_PART = 600  # chosen, because a minute at a time needs some 100 MB however long the track
+STEPS_A_PART = 100  # chosen, because ten seconds at a time stay small however long the track
 HISS = (
     1e-9  # -180 dB; chosen, because no gate hears it, and in silence the filters would work on denormal numbers, slowly
 )
-LEAD_IN_STEPS = 10  # chosen, because the weighting's slowest pole (38 Hz) forgets a start within 0.1 s
+LEAD_IN_STEPS = 2  # chosen, because the weighting's slowest pole (38 Hz) forgets a start within 0.1 s
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +83,7 @@ def normalise(
     lufs, peak_dbtp = integrated_lufs(samples, sample_rate_hz), _decibels(true_peak(samples))
     wanted_db = 0.0 if lufs == -inf else target_lufs - lufs
     gain_db = min(wanted_db, CEILING_DBTP - peak_dbtp)
-    made = samples * np.float32(10 ** (gain_db / 20))
+    made = louder(samples, 10 ** (gain_db / 20))
     return made, Loudness(
         target_lufs=target_lufs,
         integrated_lufs=lufs + gain_db,
@@ -91,26 +98,35 @@ def integrated_lufs(samples: NDArray[np.float32], sample_rate_hz: int) -> float:
 
     What is shorter than a block is measured as if silence followed.
     """
+    step = round(STEP_S * sample_rate_hz)
     short = round(BLOCK_S * sample_rate_hz) - len(samples)
-    padded = np.pad(samples, (0, short)) if short > 0 else samples
-    blocks_lufs = np.array([lufs for part in _parts(padded, sample_rate_hz) for lufs in part])
+    powers = _step_powers(np.pad(samples, (0, short)) if short > 0 else samples, step, sample_rate_hz)
+    steps = round(BLOCK_S / STEP_S)
+    blocks = np.convolve(powers, np.ones(steps), mode="valid") / (steps * step)
+    with np.errstate(divide="ignore"):
+        blocks_lufs = OFFSET_LU + 10 * np.log10(blocks)
     loud = blocks_lufs[blocks_lufs >= ABSOLUTE_GATE_LUFS]
     if not len(loud):
         return -inf
     return _mean_lufs(loud[loud > _mean_lufs(loud) + RELATIVE_GATE_LU])
 
 
-def _parts(samples: NDArray[np.float32], sample_rate_hz: int) -> Iterator[list[float]]:
-    """Block loudness a minute at a time; a part of digital silence is left out, for the gate drops it anyway."""
-    step = round(STEP_S * sample_rate_hz)
-    meter = pyloudnorm.Meter(sample_rate_hz, filter_class="DeMan", block_size=BLOCK_S)
-    hiss = np.random.default_rng(1).uniform(-HISS, HISS, (STEPS_A_PART + LEAD_IN_STEPS + 3) * step)
-    for first in range(0, len(samples) // step, STEPS_A_PART):
-        lead_in = min(first, LEAD_IN_STEPS)
-        part = samples[(first - lead_in) * step : (first + STEPS_A_PART + 3) * step]
-        if part.any():
-            meter.integrated_loudness(part + hiss[: len(part)])
-            yield meter.blockwise_loudness[lead_in:]
+def _step_powers(samples: NDArray[np.float32], step: int, sample_rate_hz: int) -> NDArray[np.float64]:
+    """The summed power of each 100 ms as it is weighted (step). Digital silence has none, and is left out."""
+    weights = pyloudnorm.Meter(sample_rate_hz, filter_class="DeMan", block_size=BLOCK_S)._filters.values()
+    hiss = np.random.default_rng(1).uniform(-HISS, HISS, (STEPS_A_PART + LEAD_IN_STEPS) * step)
+    silent = silent_blocks(samples, step)[: len(samples) // step]
+    silent &= ~np.append(False, ~silent[:-1])  # what a sound leaves behind is over in the step after it
+    result = np.zeros(len(silent))
+    for begin, end in sounding_runs(silent):
+        for first in range(begin, end, STEPS_A_PART):
+            after, lead_in = min(end, first + STEPS_A_PART), min(first, LEAD_IN_STEPS)
+            part = samples[(first - lead_in) * step : after * step].astype(np.float64)
+            part += hiss[: len(part)]
+            for weight in weights:
+                part = weight.apply_filter(part)
+            result[first:after] = np.square(part).reshape(-1, step).sum(axis=1)[lead_in:]
+    return result
 
 
 def _mean_lufs(blocks_lufs: NDArray[np.float64]) -> float:

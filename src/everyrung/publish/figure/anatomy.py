@@ -111,6 +111,8 @@ def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
 
 def place_flesh(blobs: Iterable[Blob], body: Skeleton) -> tuple[Blob, ...]:
     """The flesh where it lies on what bears the body."""
+    if not body.bearing:
+        return tuple(blobs)
     return tuple(blob(lying(one.at, one.radius_m, body), one.radius_m) for one in blobs)
 
 

@@ -2,8 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from math import cos, dist, pi, radians, sin, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
 
 from everyrung.score.marks import num
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
@@ -89,6 +93,7 @@ def _behind(wall: Prop) -> Point3:
 
 
 Flat = tuple[float, float]  # right, down
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,26 +109,34 @@ class View:
     @property
     def toward(self) -> Point3:
         """The direction from the body to the eye."""
-        round_rad, above = radians(self.azimuth_deg), radians(self.above_deg)
-        return (-cos(round_rad) * cos(above), -sin(round_rad) * cos(above), sin(above))
+        return _axes(self)[0]
 
     @property
     def right(self) -> Point3:
-        round_rad = radians(self.azimuth_deg)
-        return (sin(round_rad), -cos(round_rad), 0.0)
+        return _axes(self)[1]
 
     @property
     def up(self) -> Point3:
-        return cross(self.toward, self.right)
+        return _axes(self)[2]
 
     def flat(self, place: Point3) -> Flat:
         """Where the place is in the picture, m: to the right, and down."""
-        return (dot(place, self.right), -dot(place, self.up))
+        _, right, up = _axes(self)
+        return (dot(place, right), -dot(place, up))
 
     def depth(self, place: Point3) -> float:
         """How far away the place is along the floor, m; larger is farther. Height does not make a knee farther."""
         round_rad = radians(self.azimuth_deg)
         return place[0] * cos(round_rad) + place[1] * sin(round_rad)
+
+
+@cache
+def _axes(view: View) -> tuple[Point3, Point3, Point3]:
+    """To the eye, to the right, and up: asked for by every point of a picture."""
+    round_rad, above = radians(view.azimuth_deg), radians(view.above_deg)
+    toward = (-cos(round_rad) * cos(above), -sin(round_rad) * cos(above), sin(above))
+    right = (sin(round_rad), -cos(round_rad), 0.0)
+    return toward, right, cross(toward, right)
 
 
 SIDE = View(azimuth_deg=0.0)
@@ -184,15 +197,31 @@ def blob(at: Point3, radius_m: float) -> Blob:
 
 def outline(blobs: Iterable[Blob], view: View, slimmer: float = 1.0) -> list[Flat]:
     """The convex outline round the blobs as seen, m; `slimmer` times their radii."""
-    rim: list[Flat] = []
-    for one in blobs:
-        x, y = view.flat(one.at)
-        radius = one.radius_m * slimmer
-        rim += [(x + radius * cos(turn), y + radius * sin(turn)) for turn in _TURNS]
-    return convex(rim)
+    seen = [(*view.flat(one.at), one.radius_m * slimmer) for one in blobs]
+    rims = [[(x + radius * c, y + radius * s) for c, s in _RIM] for x, y, radius in seen]
+    if len(seen) == 1:
+        return convex(rims[0])
+    return convex([rim[at] for rim, seen_at in zip(rims, _outer(np.array(seen)), strict=True) for at in seen_at])
 
 
-_TURNS = [2 * pi * at / ROUND for at in range(ROUND)]
+def _outer(seen: Floats) -> list[list[int]]:
+    """Of circles (circle; x, y, radius) the corners that may be on the outline round all of them.
+
+    All circles have their corners at the same angles, so a corner that another circle's lies farther out than, toward
+    both ends of the angles that it is the farthest for, is inside. Those in doubt by rounding are kept.
+    """
+    out = seen @ _ENDS  # how far each circle reaches toward each end (circle, end)
+    less = out[:, None, :] < out[None, :, :] - ROUNDING_M
+    inside = (less & np.roll(less, 1, axis=2)).any(axis=1)
+    return [list(np.flatnonzero(~row)) for row in inside]
+
+
+_RIM = [(cos(2 * pi * at / ROUND), sin(2 * pi * at / ROUND)) for at in range(ROUND)]
+# The end of a corner's angles and the beginning of the next one's, as x, y and radius count toward it.
+_ENDS = np.array(
+    [[f(2 * pi * (at + 0.5) / ROUND) for at in range(ROUND)] for f in (cos, sin)] + [[cos(pi / ROUND)] * ROUND]
+)
+ROUNDING_M = 1e-9  # far above what doubles lose in a room, far below what is seen
 
 
 def convex(flats: Iterable[Flat]) -> list[Flat]:

@@ -4,8 +4,11 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import dist
 
+import numpy as np
+from numpy.typing import NDArray
+
 from everyrung.publish.figure.anatomy import Limb, arm, eyes, face, hair, head_of, limbs, nose, nose_is_hidden, trunk
-from everyrung.publish.figure.geometry import Flat, View, between, outline
+from everyrung.publish.figure.geometry import Flat, Floats, View, between, outline
 from everyrung.publish.figure.props import behind_step, shapes
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
@@ -101,7 +104,7 @@ def layers_of(body: Skeleton, props: Sequence[Prop], view: View, through: Collec
     `through`: numbers of the loads that are drawn so, as a whole motion decides; without it this pose decides.
     """
     layers, held = _layers(body, props, view), list(loads(props))
-    numbers = _unseen(layers, body, held, view) if through is None else through
+    numbers = _unseen(layers, body, held, view) if through is None and held else through or ()
     return [*layers, *(_outlines_through(body, held[number], view) for number in sorted(numbers))]
 
 
@@ -110,6 +113,8 @@ def drawn_through(poses: Sequence[Posed], view: View) -> dict[int, list[str]]:
     result: dict[int, list[str]] = {}
     for body, props in poses:
         held = list(loads(props))
+        if not held:
+            continue
         for number in _unseen(_layers(body, props, view), body, held, view):
             result.setdefault(number, holding(body, held[number]))
     return result
@@ -159,7 +164,10 @@ def _cover_share(spots: Sequence[Flat], layers: Sequence[Layer], depth_m: float)
         if layer.depth_m < depth_m - 1e-6 and layer.name != PropKind.DUMBBELL
         for one in layer.outlines
     ]
-    return sum(any(_inside(spot, flats) for flats in before) for spot in spots) / len(spots)
+    bare = np.array(spots)
+    for flats in before:
+        bare = bare[~_inside(bare, flats)]
+    return 1 - len(bare) / len(spots)
 
 
 def holding(body: Skeleton, load: Prop) -> list[str]:
@@ -181,10 +189,12 @@ def _outlines_through(body: Skeleton, load: Prop, view: View) -> Layer:
     return Layer(name="through", depth_m=NEAREST_M, outlines=[*hands, *rims])
 
 
-def _inside(flat: Flat, corners: Sequence[Flat]) -> bool:
-    """Whether a point is inside a convex outline, whichever way it goes round."""
-    sides = [
-        (x1 - x0) * (flat[1] - y0) - (y1 - y0) * (flat[0] - x0)
-        for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True)
-    ]
-    return len(corners) > 2 and (min(sides) >= 0 or max(sides) <= 0)
+def _inside(spots: Floats, corners: Sequence[Flat]) -> NDArray[np.bool_]:
+    """Which points (point; right, down) are inside a convex outline, whichever way it goes round."""
+    if len(corners) < 3:
+        return np.zeros(len(spots), dtype=bool)
+    start = np.array(corners)
+    along, off = np.roll(start, -1, axis=0) - start, spots[:, np.newaxis, :] - start
+    sides = along[:, 0] * off[..., 1] - along[:, 1] * off[..., 0]
+    inside: NDArray[np.bool_] = (sides >= 0).all(axis=1) | (sides <= 0).all(axis=1)
+    return inside

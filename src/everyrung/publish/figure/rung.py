@@ -124,6 +124,8 @@ def _turn_clear(body: Skeleton, joint: str, ends: Sequence[str], above: str, sol
     axis = _hinge(body, joint, there, above)
     best, least = body, begin
     for step in range(1, int(MOST_TURN / TURN_STEP) + 1):
+        if TOUCHING_M + step * TURN_STEP * TURN_COST_M >= least:
+            break  # however clear it were, so far a turn costs more
         for sense in (1, -1):
             turned = _round(body, joint, there, axis, sense * step * TURN_STEP)
             cost = max(deep(turned), TOUCHING_M) + step * TURN_STEP * TURN_COST_M
@@ -185,16 +187,21 @@ def _fill(name: str, blobs: tuple[Blob, ...]) -> Iterator[tuple[str, Blob]]:
 
 
 DRAWINGS = 64  # kept, because a body and its things are asked for one after the other
+PICTURES = 128  # kept, some 5 MB; chosen, because sheet and player show the same rungs, a session has some 70
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 
 
 def rung_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View | None = None) -> str:
     """One picture of a rung: full depth, or the end of the extra there, the start dashed behind it; from where its
     move is clearest."""
+    return _svg(drawn, _picture(rung, height_mm, view or VIEWS[drawn.seen]))
+
+
+@lru_cache(PICTURES)
+def _svg(drawn: RungDrawing, picture: Picture) -> str:
     start = None if drawn.rest == drawn.full else skeleton(drawn.rest)
     shown = drawn.extra or drawn.full
-    pose = Pose(body=skeleton(shown), props=props(shown), start=start)
-    return figure_svg(pose, _picture(rung, height_mm, view or VIEWS[drawn.seen]))
+    return figure_svg(Pose(body=skeleton(shown), props=props(shown), start=start), picture)
 
 
 def rep_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 60.0) -> str:
