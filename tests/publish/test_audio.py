@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from math import inf
 from pathlib import Path
+from typing import Any
 
 import av
 import numpy as np
@@ -13,6 +14,7 @@ import pytest
 from numpy.typing import NDArray
 
 from everyrung.pipeline import run
+from everyrung.publish.audio import encode
 from everyrung.publish.audio.files import mp3_possible, onsets, pcm16, read_audio, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import CEILING_DBTP, TARGET_LUFS, integrated_lufs, normalise, true_peak
 from everyrung.publish.audio.sound import TONES, Clip, render, tone_samples
@@ -100,6 +102,47 @@ def test_decoded_files_are_as_loud_as_asked(decoded: Samples) -> None:
 def test_the_same_samples_give_the_same_bytes(ending: str, track: Samples, tmp_path: Path) -> None:
     first = written(ending, track[: 10 * RATE_HZ], tmp_path).read_bytes()
     assert written(ending, track[: 10 * RATE_HZ], tmp_path).read_bytes() == first
+
+
+@pytest.mark.parametrize(("write", "ending"), [(write_opus, "opus"), (write_mp3, "mp3")])
+def test_silence_is_encoded_once_and_what_sounds_after_it_is_as_good(
+    write: Callable[..., None], ending: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Source: FFmpeg's decoders. Three minutes with a tone in each half minute, against the same tones alone."""
+    tone = np.sin(2 * np.pi * 880 / RATE_HZ * np.arange(RATE_HZ // 2)).astype(np.float32) * np.float32(0.3)
+    track = np.zeros(180 * RATE_HZ + 321, np.float32)
+    starts = [s * RATE_HZ + 17 * s for s in (1, 31, 61, 91, 121, 151, 179)]
+    for at in starts:
+        track[at : at + len(tone)] = tone
+    fed: list[int] = []
+    whole = encode._frame
+
+    def counted(block: Samples, *more: Any) -> av.AudioFrame:
+        fed.append(len(block))
+        return whole(block, *more)
+
+    monkeypatch.setattr(encode, "_frame", counted)
+    write(tmp_path / f"with.{ending}", track, RATE_HZ)
+    assert sum(fed) < len(track) / 8
+    monkeypatch.setattr(encode, "SETTLED", len(track))  # so that nothing is left out
+    monkeypatch.setattr(encode, "PARTS", 1)
+    fed.clear()
+    write(tmp_path / f"all.{ending}", track, RATE_HZ)
+    assert sum(fed) == len(track)
+    both = [read_audio(tmp_path / f"{name}.{ending}")[0] for name in ("with", "all")]
+    assert [len(one) for one in both] == [len(track)] * 2
+    off, off_of_all = (float(np.square(one - track).sum()) for one in both)
+    assert off < 1.3 * off_of_all  # within a decibel
+    assert np.abs(both[0][track == 0]).max() < 0.02 + np.abs(both[1][track == 0]).max()
+
+
+def test_parts_are_cut_in_silence_alone() -> None:
+    silent = np.ones(1_000, dtype=bool)
+    silent[100:300] = silent[310:500] = silent[600:900] = False
+    cuts = list(encode._cuts(silent))
+    assert cuts == [550]  # ten frames are too few
+    assert not list(encode._cuts(np.zeros(500, dtype=bool)))
+    assert not list(encode._cuts(np.ones(500, dtype=bool)))
 
 
 def test_flac_decodes_to_the_very_bits_of_a_wav_file_and_is_small(track: Samples, tmp_path: Path) -> None:

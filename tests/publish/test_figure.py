@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from everyrung.publish.figure.draw import MAX_POSES, Picture, Pose, figure_svg, sequence_svg
-from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER, View
+from everyrung.publish.figure.geometry import FRONT, ROUND, SIDE, THREE_QUARTER, View, blob, outline
 from everyrung.terms.errors import Invalid
 from everyrung.terms.figure import Prop, PropKind, Skeleton
 
@@ -257,3 +257,36 @@ def test_labels_stay_in_the_picture(placed_woman: Any) -> None:
     half = 0.5 * len("Standing tall") * float(said.get("font-size", "")) / 2
     width = float(ET.fromstring(svg).get("viewBox", "").split()[2])
     assert half <= float(said.get("x", "")) <= width - half
+
+
+@pytest.mark.parametrize("view", VIEWS.values(), ids=VIEWS)
+def test_an_outline_is_the_hull_of_all_corners_of_all_circles(view: View) -> None:
+    """Source: Qhull (scipy.spatial.ConvexHull), which is given every corner."""
+    from random import Random
+
+    import numpy as np
+    from scipy.spatial import ConvexHull
+
+    draw = Random(17)
+    for count in [1, 2, 3, 5, 8] * 20:
+        blobs = [
+            blob(
+                (draw.uniform(-0.3, 0.3), draw.uniform(-0.3, 0.3), draw.uniform(0, 1)), draw.choice((0.004, 0.05, 0.2))
+            )
+            for _ in range(count)
+        ]
+        turns = [2 * np.pi * at / ROUND for at in range(ROUND)]
+        rims = [
+            (x + one.radius_m * cos(turn), y + one.radius_m * np.sin(turn))
+            for one in blobs
+            for x, y in [view.flat(one.at)]
+            for turn in turns
+        ]
+        hull = ConvexHull(np.array(rims))
+        found = np.array(outline(blobs, view))
+        x, y = found.T
+        assert abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2 == pytest.approx(hull.volume, abs=1e-9)
+        wanted = hull.points[hull.vertices]
+        off = np.abs(found[:, None] - wanted).sum(axis=2)
+        assert off.min(axis=1).max() < 1e-9
+        assert off.min(axis=0).max() < 1e-9

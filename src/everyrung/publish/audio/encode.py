@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from fractions import Fraction
 from io import BytesIO
 from itertools import pairwise
 from os import cpu_count
@@ -22,6 +23,7 @@ SETTLED, SAME, AWAKE = 8, 4, 4
 PARTS = 4  # chosen, and the same on every machine, so that the same samples give the same bytes
 Samples = NDArray[np.float32]
 Packet: TypeAlias = "av.Packet[Any]"
+Entry: TypeAlias = tuple["av.Packet[Any]", int, int]  # a packet, when it is heard and how long it lasts, samples
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,8 +36,8 @@ class Coding:
     options: dict[str, str]
 
 
-def encode(samples: Samples, sample_rate_hz: int, coding: Coding) -> bytes:
-    """A file of one channel."""
+def encode(samples: Samples, sample_rate_hz: int, coding: Coding, louder: float = 1.0) -> bytes:
+    """A file of one channel, its samples so many times as large."""
     made = BytesIO()
     # bitexact: no random serial number and no version of the encoder in the file
     with av.open(made, "w", format=coding.form, options={"fflags": "+bitexact"}) as container:
@@ -43,17 +45,19 @@ def encode(samples: Samples, sample_rate_hz: int, coding: Coding) -> bytes:
         assert isinstance(stream, av.AudioStream)
         stream.bit_rate = coding.bit_s
         stream.codec_context.open()  # its header says what the encoders of the parts do, which are set like it
-        size = stream.codec_context.frame_size
+        size, time_base = stream.codec_context.frame_size, Fraction(1, sample_rate_hz)
         silent = silent_blocks(samples, size)
         cuts = [0, *_cuts(silent), len(silent)]
         with ThreadPoolExecutor(cpu_count() or 1) as pool:  # encoders leave Python to others while they work
             parts = [
-                pool.submit(_part, samples, silent, range(first, after), _encoder(stream.codec_context, coding))
+                pool.submit(_part, samples, silent, range(first, after), _encoder(stream.codec_context, coding), louder)
                 for first, after in pairwise(cuts)
             ]
             for part in parts:
-                for packet in part.result():
-                    packet.stream = stream
+                for packet, pts, duration in part.result():
+                    packet.stream, packet.time_base = stream, time_base
+                    packet.pts = packet.dts = pts
+                    packet.duration = duration
                     container.mux(packet)
     return made.getvalue()
 
@@ -79,46 +83,42 @@ def _cuts(silent: NDArray[np.bool_]) -> Iterator[int]:
             yield (first + after) // 2
 
 
-def _part(samples: Samples, silent: NDArray[np.bool_], frames: range, encoder: AudioCodecContext) -> list[Packet]:
+def _part(
+    samples: Samples, silent: NDArray[np.bool_], frames: range, encoder: AudioCodecContext, louder: float
+) -> list[Entry]:
     """The packets of some frames. A part starts and ends in silence, so that its decoder needs nothing from before; the
     last one has what the encoder still held.
     """
-    last = frames.stop == len(silent)
-    found: list[Packet] = []
-    size = encoder.frame_size
+    found: list[Entry] = []
+    size, times = encoder.frame_size, np.float32(louder)
     sounds = np.append(np.flatnonzero(~silent[: frames.stop]), frames.stop)  # frames that sound, and the end
     at, skipped = frames.start, frames.start
     while at < frames.stop:
         until = int(sounds[np.searchsorted(sounds, at)]) - AWAKE
         if until > at and at - frames.start >= SETTLED and silent[at - SETTLED : at].all() and _all_same(found):
-            found += [_copy(found[-1], (number + 1) * size) for number in range(until - at)]
+            packet, pts, duration = found[-1]
+            found += [(packet, pts + (number + 1) * size, duration) for number in range(until - at)]
             skipped += until - at
             at = until
-        block = samples[at * size : (at + 1) * size]
-        found += [_later(packet, skipped * size) for packet in encoder.encode(_frame(block, encoder, at - skipped))]
+        block = times * samples[at * size : (at + 1) * size]
+        found += [_entry(each, skipped * size) for each in encoder.encode(_frame(block, encoder, at - skipped))]
         at += 1
-    found += [_later(packet, skipped * size) for packet in encoder.encode(None)]
-    return found if last else found[: len(frames)]
+    found += [_entry(each, skipped * size) for each in encoder.encode(None)]
+    return found if frames.stop == len(silent) else found[: len(frames)]
 
 
 def _frame(block: Samples, encoder: AudioCodecContext, number: int) -> av.AudioFrame:
-    planes: Any = np.ascontiguousarray(block[np.newaxis])
+    planes: Any = block[np.newaxis]
     frame = av.AudioFrame.from_ndarray(planes, format="fltp", layout="mono")
     frame.sample_rate, frame.pts = encoder.sample_rate, number * encoder.frame_size
     return frame
 
 
-def _all_same(packets: Sequence[Packet]) -> bool:
-    return len(packets) >= SAME and len({bytes(packet) for packet in packets[-SAME:]}) == 1
+def _all_same(packets: Sequence[Entry]) -> bool:
+    return len(packets) >= SAME and len({bytes(packet) for packet, _, _ in packets[-SAME:]}) == 1
 
 
-def _later(packet: Packet, samples: int) -> Packet:
+def _entry(packet: Packet, later: int) -> Entry:
     assert packet.pts is not None
-    packet.pts = packet.dts = packet.pts + samples
-    return packet
-
-
-def _copy(packet: Packet, later: int) -> Packet:
-    result: Packet = av.Packet(bytes(packet))
-    result.time_base, result.duration, result.pts = packet.time_base, packet.duration, packet.pts
-    return _later(result, later)
+    assert packet.duration is not None
+    return packet, packet.pts + later, packet.duration

@@ -15,8 +15,7 @@ from av.container import InputContainer
 from numpy.typing import NDArray
 
 from everyrung.publish.audio.encode import Coding, encode
-from everyrung.publish.audio.silence import sounding
-from everyrung.publish.audio.sound import louder
+from everyrung.publish.audio.silence import QUIET_SAMPLES, sounding
 from everyrung.store.files import replace_bytes
 from everyrung.terms.errors import Invalid, require
 
@@ -46,7 +45,7 @@ def write_flac(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) ->
 def pcm16(samples: NDArray[np.float32]) -> NDArray[np.int16]:
     """Samples as 16 bits, as any lossless file of ours holds them."""
     result = np.zeros(len(samples), np.int16)
-    for part in sounding(samples, BLOCK_SAMPLES):
+    for part in sounding(samples, QUIET_SAMPLES):
         result[part] = np.rint(samples[part] * FULL_SCALE)
     return result
 
@@ -72,8 +71,7 @@ def write_mp3(path: Path, samples: NDArray[np.float32], sample_rate_hz: int) -> 
     if not mp3_possible():
         raise Invalid("mp3", "a PyAV with the encoder libmp3lame", "none", remedy="Write FLAC or Opus instead.")
     lift = min(1 / MP3_SCALE, 1 / max(_check(samples), MP3_SCALE))  # no further than full scale, where it clips
-    lifted = louder(samples, lift)
-    replace_bytes(path, encode(lifted, sample_rate_hz, MP3))
+    replace_bytes(path, encode(samples, sample_rate_hz, MP3, lift))
 
 
 def mp3_possible() -> bool:

@@ -6,6 +6,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+QUIET_SAMPLES = 4_800  # a tenth of a second; chosen, because pauses between words and beeps are longer
+
 
 def silent_blocks(samples: NDArray[Any], size: int) -> NDArray[np.bool_]:
     """Which blocks of `size` samples hold nothing but zeros (block); the last may be shorter."""

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.cues.speech import speech_text
-from everyrung.publish.audio.silence import sounding
+from everyrung.publish.audio.silence import QUIET_SAMPLES, sounding
 from everyrung.runsheet.beeps import SECOND_MS, Beep, BeepKind
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import require
@@ -86,7 +86,7 @@ def render(
 def louder(samples: NDArray[np.float32], times: float) -> NDArray[np.float32]:
     """All samples so many times as large; silence, which most of a track is, takes neither time nor memory."""
     made = np.zeros(len(samples), dtype=np.float32)
-    for part in sounding(samples, SAMPLE_RATE_HZ):
+    for part in sounding(samples, QUIET_SAMPLES):
         made[part] = samples[part] * np.float32(times)
     return made
 

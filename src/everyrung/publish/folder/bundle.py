@@ -15,6 +15,7 @@ from tempfile import TemporaryDirectory
 from types import MappingProxyType
 
 from everyrung import __version__
+from everyrung.body.engine_version import answer_digest
 from everyrung.interface import (
     PathName,
     PeopleSource,
@@ -53,12 +54,7 @@ from everyrung.terms.plan import Plan
 Telling = Callable[[str, int, int], None]  # a part, how many of its steps are done, of how many; 0 where it has none
 NOTES, NOTES_FILE = "notes", "coach-notes.txt"
 OURS = {NOTES_FILE, MANIFEST, MARK, STATE}
-INPUTS = (
-    "everyrung.publish",
-    "everyrung.score",
-    "everyrung.timing",
-    "everyrung.body",
-)  # whose code the parts depend on, beside the run
+INPUTS = ("everyrung.publish", "everyrung.score", "everyrung.timing")  # whose code the parts depend on, beside the run
 
 
 def build_bundle(
@@ -130,7 +126,7 @@ def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[
     """A digest of all that the parts depend on."""
     computed = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
     when = (series.starts.isoformat(), str(series)) if series else None
-    return digest(sha256(plan).hexdigest(), *computed, when, dict(numbers), code_digest(*INPUTS))
+    return digest(sha256(plan).hexdigest(), *computed, when, dict(numbers), code_digest(*INPUTS), answer_digest())
 
 
 def _part(output: Output, order: Order) -> Part:

@@ -177,7 +177,7 @@ class _Key:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Packed:
+class _SmallSprite:
     """A sprite's three planes, each deflated, and its sides in pixels."""
 
     planes: tuple[bytes, bytes, bytes]
@@ -185,7 +185,7 @@ class _Packed:
     wide: int
 
     @classmethod
-    def of(cls, sprite: Sprite) -> "_Packed":
+    def of(cls, sprite: Sprite) -> "_SmallSprite":
         luma, blue, red = (compress(plane.tobytes(), PACKED) for plane in (sprite.luma, sprite.blue, sprite.red))
         return cls(planes=(luma, blue, red), high=sprite.high, wide=sprite.wide)
 
@@ -204,25 +204,25 @@ class Figures:
     def __init__(self, library: Library, cache: Cache | None, spent: Stopwatch) -> None:
         self._library, self._cache, self._spent = library, cache, spent
         self._open: dict[_Key, Film | None] = {}
-        self._packed: dict[_Key, tuple[Film, list[_Packed]] | None] = {}
+        self._small: dict[_Key, tuple[Film, list[_SmallSprite]] | None] = {}
         self._lock = Lock()
 
     def film(self, shown: SceneView) -> Film | None:
         key = _Key(form=shown.rung.form, load=shown.load, tempo=shown.tempo)
         with self._lock:
-            result = self._open.pop(key) if key in self._open else self._unpacked(key)
+            result = self._open.pop(key) if key in self._open else self._kept(key)
             self._open[key] = result  # last, for it is the one shown now
             if len(self._open) > OPEN:
                 del self._open[next(iter(self._open))]
         return result
 
-    def _unpacked(self, key: _Key) -> Film | None:
-        if key not in self._packed:
+    def _kept(self, key: _Key) -> Film | None:
+        if key not in self._small:
             made = self._make(key)
-            packed = [_Packed.of(one) for one in made.sprites] if made else []
-            self._packed[key] = (replace(made, sprites=()), packed) if made else None
+            packed = [_SmallSprite.of(one) for one in made.sprites] if made else []
+            self._small[key] = (replace(made, sprites=()), packed) if made else None
             return made
-        known = self._packed[key]
+        known = self._small[key]
         return replace(known[0], sprites=tuple(one.sprite() for one in known[1])) if known else None
 
     def _make(self, key: _Key) -> Film | None:

@@ -54,7 +54,7 @@ def write_video(
     over. `progress` is called now and then: frames done, of how many; what it raises stops the work. Captions are those
     of the run's `track`, if it has it; a rung without a pose has no figure.
     The film is encoded in pieces of a minute, as many beside one another as there are cores. With a folder `pieces`
-    they are kept there: a film that was stopped goes on with those that are missing. Whoever gives it empties it when
+    they are kept there: a film that was stopped continues with those that are missing. Whoever gives it empties it when
     the session is another one.
     A film of the whole session has its chapters in it. Raises Invalid for a part that is not within the session.
     """
@@ -80,7 +80,7 @@ def write_video(
     )
 
 
-class _Stopped(Exception):
+class _Stop(Exception):
     """The film is not wanted any more: what is half done is thrown away."""
 
 
@@ -92,12 +92,12 @@ class _Piece:
         self.done = len(frames) if path.exists() else 0
 
     def write(self, compose: Callable[[], Composer], spent: Stopwatch, stopped: Event) -> None:
-        """The file, there whole or not at all. Raises _Stopped."""
+        """The file, there whole or not at all. Raises _Stop."""
         composer, last = compose(), self.frames[-1]
         with _replacement(self.path) as made, encoder(made) as into:
             for frame in self.frames:
                 if stopped.is_set():
-                    raise _Stopped
+                    raise _Stop
                 with spent.on("compose"):
                     changed = composer.at(self._begin_ms + frame * FRAME_MS)
                 if changed or frame == last:  # the last one says how long the piece is
