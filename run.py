@@ -119,7 +119,8 @@ def open_studio() -> int:
 def run_tests(*, everything: bool, extra: list[str]) -> int:
     """The tests, the slow ones only when asked for; `extra` goes to pytest."""
     chosen = [] if everything else ["-m", "not slow"]
-    return subprocess.run([PYTHON, "-m", "pytest", "-n", "2", *chosen, *extra], cwd=HERE, check=False).returncode
+    spread = ["-n", "2", "--dist", "loadfile"]  # what the tests of one file share is then made once, not by each process
+    return subprocess.run([PYTHON, "-m", "pytest", *spread, *chosen, *extra], cwd=HERE, check=False).returncode
 
 
 def say(words: str, code: int = 0) -> int:
