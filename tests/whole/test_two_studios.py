@@ -1,6 +1,7 @@
 """Two studios as processes on one database and one folder: what one does is there at the other, and one is killed."""
 
 import http.cookiejar
+import json
 import os
 import re
 import socket
@@ -17,9 +18,12 @@ from typing import Any
 import pytest
 from sqlalchemy import URL, Engine, select
 from sqlalchemy.orm import Session as Work
+from websockets.exceptions import ConnectionClosed
+from websockets.sync.client import ClientConnection, connect
 
 from everyrung.store.database import VARIABLE, open_database
 from everyrung.store.tables import Base, JobTable
+from everyrung.web.stage_relay import AGAIN
 
 BEGIN_S, COMPUTE_S = 60.0, 240.0  # on a busy machine
 
@@ -29,11 +33,18 @@ class Browser:
 
     def __init__(self, port: int) -> None:
         self._at = f"http://localhost:{port}"
-        self._opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(http.cookiejar.CookieJar()))
+        self._jar = http.cookiejar.CookieJar()
+        self._opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(self._jar))
 
     def get(self, path: str) -> str:
         with self._opener.open(self._at + path, timeout=30) as answer:
             return str(answer.read().decode())
+
+    def line(self, session: str, role: str, stands: str = "new") -> ClientConnection:
+        """A screen of a show."""
+        cookie = "; ".join(f"{each.name}={each.value}" for each in self._jar)
+        address = f"{self._at.replace('http', 'ws')}/session/{session}/live?as={role}&stands={stands}"
+        return connect(address, additional_headers={"Origin": self._at, "Cookie": cookie})
 
     def post(self, path: str, **fields: object) -> str:
         token = re.search(r'"X-Token": "([^"]+)"', self.get("/"))
@@ -110,8 +121,22 @@ def test_two_studios_do_as_one_and_one_is_killed(
         now = jobs(engine)
         assert {owner for owner, _ in now.values()} == {dead}  # asked for at both, and all computed by the first
         assert not all(finished for _, finished in now.values())
-        first.kill()
-        first.wait()
+        with here.line(session[1], "stage") as stage, there.line(session[1], "prompter") as prompter:
+            assert json.loads(stage.recv(timeout=10))["lead"]
+            stage.send(json.dumps({"is": "state", "name": "Lunge", "begun": True}))
+            assert json.loads(prompter.recv(timeout=10))["is"] == "here"
+            assert json.loads(prompter.recv(timeout=10))["name"] == "Lunge"
+            first.kill()
+            first.wait()
+            with pytest.raises(ConnectionClosed) as closed:
+                prompter.recv(timeout=30)
+        assert closed.value.rcvd
+        assert closed.value.rcvd.code == AGAIN  # a browser comes back by itself
+        with there.line(session[1], "prompter") as prompter, there.line(session[1], "stage", "leads") as stage:
+            assert json.loads(stage.recv(timeout=10))["lead"]
+            stage.send(json.dumps({"is": "state", "name": "Squat", "begun": True}))
+            assert json.loads(prompter.recv(timeout=10))["is"] == "here"
+            assert json.loads(prompter.recv(timeout=10))["name"] == "Squat"
         until(lambda: "can finish every set" in there.get(f"{path}/computed?base=1&seen="), COMPUTE_S)
         assert {owner for owner, finished in jobs(engine).values() if finished} - {dead}
         assert set(begun) <= set(jobs(engine))

@@ -143,6 +143,23 @@ class JobTable(Base):
     at_ms: Mapped[int] = mapped_column(BigInteger)
 
 
+class MessageTable(Base):
+    """What one studio has to say to another about a stage (JSON); gone when it is read."""
+
+    __tablename__ = "message"
+    id: Mapped[int] = mapped_column(COUNTER, primary_key=True)
+    studio_id: Mapped[str] = mapped_column(String(32), index=True)
+    body: Mapped[str] = mapped_column(Text)
+
+
+class StageTable(Base):
+    """Which studio holds a session's stage; the others pass on what they hear."""
+
+    __tablename__ = "stage"
+    session_id: Mapped[str] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), primary_key=True)
+    studio_id: Mapped[str] = mapped_column(String(32))
+
+
 class WrongTryTable(Base):
     """A wrong code or passphrase, by the address that it came from."""
 

@@ -60,7 +60,9 @@ def app(studio: Studio) -> Starlette:
     @asynccontextmanager
     async def life(_: Starlette) -> AsyncIterator[None]:
         saving = asyncio.create_task(_back_up_regularly(studio))
+        await studio.shows.begin()
         yield
+        await studio.shows.end()
         saving.cancel()
         await run_in_threadpool(_save, studio)
         studio.close()

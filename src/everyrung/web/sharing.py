@@ -11,6 +11,7 @@ from everyrung.store.backups import Backups
 from everyrung.store.pictures import Pictures
 from everyrung.store.seal import Seal
 from everyrung.store.shared_jobs import SharedJobs
+from everyrung.store.stages import Post, Stages
 from everyrung.store.studios import BEAT_S, Studios
 from everyrung.store.wrong_tries import WrongTries
 from everyrung.web.board import SharedBoard
@@ -19,13 +20,14 @@ from everyrung.web.log import log_line
 from everyrung.web.pairing import WrongCodes
 from everyrung.web.passphrase import LoginLimiter
 from everyrung.web.settings import Settings
+from everyrung.web.stage_relay import SharedShows
 from everyrung.web.studio import Studio
 from everyrung.web.tries import SharedTries
 
 
 def shared_studio(settings: Settings, engine: Engine, backups: Backups | None = None) -> Studio:
-    """A studio that shares jobs, pictures and wrong tries with all others on its database; they share its folder too.
-    Closing it ends its signs of life.
+    """A studio that shares jobs, pictures, stages and wrong tries with all others on its database; they have its folder
+    in common too. Closing it ends its signs of life.
     """
     studios, seal = Studios(engine), Seal(settings.cookie_key)
     shared, tries = SharedJobs(engine, studios, seal), WrongTries(engine)
@@ -38,6 +40,7 @@ def shared_studio(settings: Settings, engine: Engine, backups: Backups | None = 
         tries=LoginLimiter(SharedTries(tries, "passphrase")),
         wrong_codes=WrongCodes(SharedTries(tries, "code")),
         shared_pictures=Pictures(engine, seal),
+        shows=SharedShows(studios, Stages(engine, studios), Post(engine, studios)),
     )
     made.at_end.append(Heartbeat(studios, (made.jobs, made.trials)).stop)
     return made
@@ -60,7 +63,7 @@ class Heartbeat:
         """No more of it: the others know at once."""
         self._over.set()
         if self._thread:
-            self._thread.join(BEAT_S)
+            self._thread.join()
         try:
             self.studios.leave()
         except SQLAlchemyError as problem:

@@ -121,4 +121,19 @@ class Shows:
         self._shows: dict[str, Show] = {}
 
     def of(self, session: str) -> Show:
+        """The show that is held at this studio."""
         return self._shows.setdefault(session, Show())
+
+    def all(self) -> dict[str, Show]:
+        """Every show that is held at this studio."""
+        return dict(self._shows)
+
+    async def find(self, session: str) -> Show | Any:
+        """The show of a session, wherever it is held."""
+        return self.of(session)
+
+    async def begin(self) -> None:
+        """Once the studio is served."""
+
+    async def end(self) -> None:
+        """Once it is no more."""

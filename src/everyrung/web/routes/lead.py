@@ -167,7 +167,7 @@ async def unpair(request: Request) -> Response:
     await read_form(request)
     studio, session = studio_of(request), request.path_params["session"]
     await run_in_threadpool(studio.pairings.revoke, session)
-    await studio.shows.of(session).unpair(REFUSED)
+    await (await studio.shows.find(session)).unpair(REFUSED)
     return await ready(request)
 
 
@@ -244,7 +244,7 @@ async def live(socket: WebSocket) -> None:
         await socket.close(REFUSED)
         return
     await run_in_threadpool(studio.sessions.head, session)
-    show = studio.shows.of(session)
+    show = await studio.shows.find(session)
     if (role != Role.REMOTE and not socket.session.get("token")) or len(show.screens) >= MOST_SCREENS:
         await socket.close(REFUSED)
         return
