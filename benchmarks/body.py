@@ -91,7 +91,7 @@ def a_pose() -> None:
         return done
 
     def asked(given: PoseProblem) -> object:
-        return demand(configuration, given.contacts(1.0), given.held(1.0))
+        return demand(configuration, given.contacts(1.0), given.held_loads(1.0))
 
     print_parts(
         {

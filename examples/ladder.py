@@ -22,7 +22,7 @@ def main(move: str, load: str | None, bodies: list[str]) -> None:
             body = er.BodySize(sex=sex, stature_m=float(stature_m), mass_kg=float(mass_kg))
             one = er.demand(rung, body, load=load if rung.form.load in ("one", "pair") else None).demand
             row = [rung.address, rung.grade, sex, stature_m, mass_kg, one.hardest.motion]
-            writer.writerow([*row, f"{one.hardest.moment_nm:.1f}", f"{one.hardest.fraction:.3f}", one.held])
+            writer.writerow([*row, f"{one.hardest.moment_nm:.1f}", f"{one.hardest.fraction:.3f}", one.feasible])
 
 
 if __name__ == "__main__":

@@ -31,7 +31,7 @@ def main() -> None:
             print(f"{names[place]}: FAILED {found.why}")
             continue
         faults = [*found.misfits[:4], *(f"NOT HELD {short}" for short in found.shortfalls[:3])]
-        faults += [] if found.settled else ["NOT SETTLED"]
+        faults += [] if found.has_converged else ["NOT SETTLED"]
         hardest = found.hardest
         print(f"{names[place]}: {hardest.motion if hardest else '-'} {hardest.fraction if hardest else 0:.0%}")
         for fault in faults:

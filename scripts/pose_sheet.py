@@ -53,9 +53,11 @@ def row(rung: Rung, size: BodySize) -> str:
     cells = []
     for one, start in ((solved[0], None), (solved[-1], solved[0])):
         configuration = Configuration(given.body, one.q_ind)
-        found = demand(configuration, given.contacts(one.depth), given.held(one.depth), None, given.pulls(one.depth))
+        found = demand(
+            configuration, given.contacts(one.depth), given.held_loads(one.depth), None, given.pulls(one.depth)
+        )
         off = "<br>".join(f"OFF {misfit}" for misfit in one.misfits)
-        settled = "" if one.settled else "<br>NOT SETTLED"
+        settled = "" if one.has_converged else "<br>NOT SETTLED"
         cells.append(f"<td>{drawn(given, one, start)}<br><small>{facts(found)}<br>{off}{settled}</small></td>")
     return f"<tr><th>{rung.address}<br>{rung.name}</th></tr><tr>{''.join(cells)}</tr>"
 

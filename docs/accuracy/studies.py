@@ -42,7 +42,7 @@ def posed(
     library = standard_library()
     form = library.rung(*rung.split("/")).form
     form = replace(form, support=support) if support else form
-    whole = library.pose(form).under(layer(extra)).settled()
+    whole = library.pose(form).under(layer(extra)).without_removals()
     return replace(pose_problem(form, whole, size), load_kg=load_kg)
 
 
@@ -61,7 +61,7 @@ def at_depth(
     given, solved = _solved(rung, size, extra, load_kg, support)
     one = solved[place]
     configuration = Configuration(given.body, one.q_ind)
-    return demand(configuration, given.contacts(one.depth), given.held(one.depth), None, given.pulls(one.depth))
+    return demand(configuration, given.contacts(one.depth), given.held_loads(one.depth), None, given.pulls(one.depth))
 
 
 def mean(group: str, rung: str, size: BodySize, extra: str = "", load_kg: float = 0.0, **more: Support) -> float:

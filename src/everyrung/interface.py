@@ -172,7 +172,7 @@ def demand(
     and mean values. Raises Invalid for a rung that is none, and for a load where none is held.
 
     >>> result = demand("squat", BodySize(sex="female", stature_m=1.65, mass_kg=62))
-    >>> result.demand.held
+    >>> result.demand.feasible
     True
     >>> depth, moment_nm, fraction = max(result.over_depth("knee_extension_left"))
     >>> depth, 0.1 < fraction < 1

@@ -112,7 +112,7 @@ def test_the_table_says_what_a_full_solve_says(name: str) -> None:
     size = rng.choice(reference_grid())
     asked = job(name, size, rng.choice(NODE_PIECES_KG) if RUNGS[name].load in PIECES else None)
     here, there = from_table([asked])[0], solved(asked)
-    assert (here.misfits, here.shortfalls, here.settled) == (there.misfits, there.shortfalls, there.settled)
+    assert (here.misfits, here.shortfalls, here.has_converged) == (there.misfits, there.shortfalls, there.has_converged)
     assert (here.self_checks, here.rep_ms, here.from_memory) == (there.self_checks, there.rep_ms, there.from_memory)
     parts = {each.motion: each for each in there.motions}
     assert {each.motion for each in here.motions} == set(parts)
@@ -254,7 +254,7 @@ def errors_of(name: str, size: BodySize, kg: float) -> Errors | None:
     form = RUNGS[name]
     holds = form.load in PIECES
     there = solved(job(name, size, kg if holds else None))
-    if not there.held or not there.hardest:
+    if not there.feasible or not there.hardest:
         return None
     rows = [
         from_table([Job(form=form, layer=LIBRARY.pose(form), size=body, load=load) for body in reference_grid()])

@@ -12,12 +12,10 @@ from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import centre_with, sole
 from everyrung.body.demand import demand
 from everyrung.body.energy import (
-    Instant,
     Work,
     constants,
     joint_power,
     muscle_power,
-    rep_energy,
     session_energy,
     speeds,
 )
@@ -93,17 +91,6 @@ def test_toes_turn_the_way_they_are_named(woman: Any, motion: str, way: float) -
     velocity[freedom("toe_extension_left")] = 1.0
     turning = Motion(velocity=velocity, acceleration=np.zeros_like(velocity))
     assert speeds(woman, replace(asked, moments=moments), turning)[at] == way
-
-
-def test_a_repetition_is_the_area_below_its_power() -> None:
-    samples = [Instant(at_s=0.0, power_w=100.0), Instant(at_s=1.0, power_w=300.0), Instant(at_s=3.0, power_w=100.0)]
-    assert rep_energy(samples) == pytest.approx(600.0)
-
-
-@pytest.mark.parametrize("times", [[], [0.0], [0.0, 0.0], [1.0, 0.5]])
-def test_a_repetition_needs_time_that_moves_on(times: list[float]) -> None:
-    with pytest.raises(Invalid, match="later"):
-        rep_energy([Instant(at_s=at_s, power_w=1.0) for at_s in times])
 
 
 def test_a_session_of_standing_is_standing() -> None:

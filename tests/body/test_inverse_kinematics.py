@@ -34,7 +34,7 @@ def residuals_and_slopes(body: Any, tasks: list[Task], q_ind: Any) -> tuple[Any,
     """What is off in a pose, and how it changes with the freedoms: as the search has them."""
     rows = Rows(body)
     for task in tasks:
-        task.add_to(rows)
+        rows.add(task)
     place = make_place(body.tree)
     put(body.tree, q_ind, place)
     put_moves(body.tree, place, used_points(body.tree, rows.arrays()))
@@ -82,7 +82,7 @@ def test_points_and_their_slopes_are_mujocos(woman: Any, any_poses: Callable[...
 def test_a_squat_is_found_flat_footed_balanced_and_even(woman: Any) -> None:
     found = solve_pose(woman, SQUAT, standing(woman))
     configuration = Configuration(woman, found.q_ind)
-    assert found.settled
+    assert found.has_converged
     assert not found.misfits
     assert (
         max(abs(configuration.point(f"{part}_{side}")[2]) for part in ("heel", "ball") for side in ("left", "right"))
@@ -141,5 +141,5 @@ def test_every_reference_body_finds_the_squat() -> None:
     for size in reference_grid():
         body = body_model(size)
         found = solve_pose(body, SQUAT, standing(body))
-        assert found.settled, size
+        assert found.has_converged, size
         assert not found.misfits, (size, [str(each) for each in found.misfits])

@@ -67,7 +67,7 @@ def test_the_key_changes_with_all_that_the_answer_hangs_on_and_with_nothing_else
 
 def test_what_did_not_settle_is_not_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     cache, one = Cache(tmp_path / "computed.sqlite"), job("squat/base")
-    unsettled = replace(in_job_order(demands([one]))[0], settled=False)
+    unsettled = replace(in_job_order(demands([one]))[0], has_converged=False)
     monkeypatch.setattr(mechanics, "demand_of", lambda _job: unsettled)
     assert in_job_order(demands([one], cache)) == [unsettled]
     assert cache.get_many([one.key("demand")]) == {}

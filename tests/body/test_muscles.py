@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from everyrung.body.bodies import body_model, factors, postures, pulls, unsided
+from everyrung.body.bodies import body_model, factors, postures, pulls, without_side
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.muscles import LEAST_FORCE_LENGTH, group_of, upstream_muscles
 from everyrung.body.reference_grid import reference_grid
@@ -28,7 +28,7 @@ def test_groups_are_what_anatomy_calls_them() -> None:
     for group, members in GROUPS.items():
         mine = {name for name, its in zip(upstream.names, upstream.groups, strict=True) if its == f"{group}_right"}
         assert mine == {f"{name}_r" for name in members}
-    names = {unsided(group) for group in upstream.groups}
+    names = {without_side(group) for group in upstream.groups}
     assert len(names) == 16
     assert {f"{name}_{side}" for name in names for side in ("left", "right")} == set(upstream.groups)
 

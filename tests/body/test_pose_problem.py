@@ -17,7 +17,7 @@ from everyrung.body.inverse_kinematics import solve_pose
 from everyrung.body.pose_problem import PoseProblem, pose_problem
 from everyrung.body.pose_vocabulary import angles, lines, parts, points
 from everyrung.body.rung_demand import rung_demand
-from everyrung.body.static_optimization import Unsolved
+from everyrung.body.static_optimization import NoSolution
 from everyrung.body.trajectory import Trajectory, solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import length, read_pose, span
@@ -37,7 +37,9 @@ TEN_KG = Load(pieces=(Mass(amount=10, unit=MassUnit.KG),))
 def posed(rung: str, size: BodySize = SMALL, extra: str = "", **more: Any) -> PoseProblem:
     library = standard_library()
     form = library.rung(*rung.split("/")).form
-    layer = library.pose(form).under(read_pose(Table(FileFaults("", extra), tomllib.loads(extra))).layer).settled()
+    layer = (
+        library.pose(form).under(read_pose(Table(FileFaults("", extra), tomllib.loads(extra))).layer).without_removals()
+    )
     return pose_problem(form, layer, size, **more)
 
 
@@ -78,11 +80,11 @@ def test_a_seat_of_45_cm_is_that_for_every_body(size: BodySize) -> None:
 def test_body_and_load_together_stand_over_the_feet() -> None:
     given = posed("split-squat/opposite", load=TEN_KG)
     configuration = full(given)
-    centre, _ = centre_with(configuration, given.held(1.0))
+    centre, _ = centre_with(configuration, given.held_loads(1.0))
     alone = configuration.centre_of_mass()
     left = configuration.point("ankle_left")[0] - configuration.point("ankle_right")[0]
     assert (alone[0] - centre[0]) * left < 0, "the load is in the left hand, so the body leans away from it"
-    found = demand(configuration, given.contacts(1.0), given.held(1.0))
+    found = demand(configuration, given.contacts(1.0), given.held_loads(1.0))
     assert found.balance is not None
     assert found.balance.still_m > 0
 
@@ -96,7 +98,7 @@ def test_a_declared_share_is_met() -> None:
 
 def test_a_load_hangs_where_it_is_said_to_and_is_all_there() -> None:
     given = posed("squat/goblet", load=TEN_KG)
-    (held,) = given.held(1.0)
+    (held,) = given.held_loads(1.0)
     assert held.mass_kg == 10
     assert set(held.points) == {"grip_left", "grip_right"}
     configuration = full(given)
@@ -163,11 +165,11 @@ WILD = st.builds(
 @given(WILD)
 def test_however_wild_a_pose_is_it_ends_in_an_answer_or_in_words(wild: Layer) -> None:
     goblet = posed("squat/goblet")
-    layer = goblet.layer.under(wild).settled()
+    layer = goblet.layer.under(wild).without_removals()
     refused, work_j = "", 0.0
     try:
         work_j = rung_demand(replace(goblet, layer=layer), SMALL, TEMPO).work_j
-    except (Invalid, Unsolved) as problem:
+    except (Invalid, NoSolution) as problem:
         refused = str(problem)
     assert refused or np.isfinite(work_j)
 
@@ -196,6 +198,6 @@ def test_a_share_of_nothing_or_less_bears_nothing() -> None:
     odd = Layer(over={"seat": span(-0.9999999999999999), "toes": span(0.0)})
     plain, found = (
         rung_demand(replace(goblet, layer=layer), SMALL, TEMPO)
-        for layer in (goblet.layer, goblet.layer.under(odd).settled())
+        for layer in (goblet.layer, goblet.layer.under(odd).without_removals())
     )
     assert found.work_j == pytest.approx(plain.work_j)

@@ -48,7 +48,7 @@ def test_work_lifted_is_the_weight_times_the_height() -> None:
     solved = solve_depths(given)
     for one in (solved[0], solved[-1]):
         configuration = Configuration(given.body, one.q_ind)
-        (held,) = given.held(one.depth)
+        (held,) = given.held_loads(one.depth)
         grips = np.mean([configuration.point(name)[2] for name in held.points])
         total = SIZE.mass_kg + held.mass_kg
         heights.append((SIZE.mass_kg * configuration.centre_of_mass()[2] + held.mass_kg * grips) / total)

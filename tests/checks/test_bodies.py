@@ -43,7 +43,7 @@ def made(fraction: float = 0.4, peak: float = 0.4, **values: Any) -> RungDemand:
     back = GroupDemand(group="trunk_extensors_left", peak=peak, mean=peak)
     return RungDemand(
         size=SHORT, load_kg=0.0, rep_ms=4000, motions=(motion,), groups=(*groups, back), bearings=(), joints=(),
-        above_rest_w=0.0, misfits=(), settled=True, from_memory=(), **{**usual, **values},
+        above_rest_w=0.0, misfits=(), has_converged=True, from_memory=(), **{**usual, **values},
     )  # fmt: skip
 
 

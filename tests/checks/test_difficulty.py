@@ -21,7 +21,8 @@ def demand_of(*, fraction: float = 0.4, mean: float = 0.2, peak: float = 0.3, **
     thigh = GroupDemand(group="vasti_left", peak=peak, mean=peak)
     return RungDemand(
         size=ONE, load_kg=0.0, rep_ms=4000, motions=(knee,), groups=(thigh,),
-        bearings=(), joints=(), above_rest_w=100.0, misfits=(), settled=True, from_memory=(), **{**usual, **values},
+        bearings=(), joints=(), above_rest_w=100.0, misfits=(), has_converged=True, from_memory=(),
+        **{**usual, **values},
     )  # fmt: skip
 
 

@@ -31,7 +31,7 @@ def demand(peaks: Peaks, size: Any, phases_ms: tuple[float, ...] = (2000.0, 0.0,
     return RungDemand(
         size=size, load_kg=0.0, rep_ms=int(sum(phases_ms)), motions=motions, groups=(), bearings=(), joints=(),
         trunk_nm=0.0, balance_m=None, sideways_m=None, work_j=0.0, above_rest_w=100.0, self_checks=(), misfits=(),
-        farthest_mm=0.0, farthest_deg=0.0, shortfalls=(), settled=True, from_memory=(), phases_ms=phases_ms,
+        farthest_mm=0.0, farthest_deg=0.0, shortfalls=(), has_converged=True, from_memory=(), phases_ms=phases_ms,
     )  # fmt: skip
 
 

@@ -24,7 +24,7 @@ def unheld(address: str, sizes: Sequence[BodySize]) -> list[str]:
     for at, answer in demands(jobs, default_cache()):
         missed = [answer.why] if isinstance(answer, Failure) else misses(answer)
         failed += [f"{address} on {sizes[at]}: {missed}"] if missed else []
-        held += not isinstance(answer, Failure) and answer.held
+        held += not isinstance(answer, Failure) and answer.feasible
     return failed if held else [*failed, f"{address}: no body holds it"]
 
 

@@ -53,7 +53,7 @@ def test_a_sided_name_changes_one_side_of_a_bare_one_and_a_bare_one_both() -> No
 
 def test_false_takes_away_what_an_earlier_layer_asked_for() -> None:
     text = read('lines = { arm = 180 }\n[[case]]\ncarry = "at the chest"\nlines = { arm_other = false }\n')
-    found = text.layer.under(text.cases[0].layer).settled()
+    found = text.layer.under(text.cases[0].layer).without_removals()
     assert list(found.lines) == ["arm_working"]
 
 

@@ -54,7 +54,7 @@ def test_the_work_of_the_joints_is_the_gain_in_energy(rung: str) -> None:
             path.at((1 - np.cos(np.pi * (at + shift) / LASTING_S)) / 2) for shift in (-STEP_S, 0.0, STEP_S)
         )
         configuration.set_q(here)
-        motion, held = finite_difference(before, here, after, STEP_S), given.held(0.5)
+        motion, held = finite_difference(before, here, after, STEP_S), given.held_loads(0.5)
         powers.append(
             float(inverse_dynamics(configuration, held, motion) @ configuration.coupling_jacobian @ motion.velocity)
         )

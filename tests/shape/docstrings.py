@@ -40,10 +40,12 @@ class Public:
     @property
     def raised(self) -> set[str]:
         """Errors that are raised in it and in private functions that it calls, and errors of input that the public
-        functions called there say they raise. Of a class, those on creation.
+        functions called there say they raise, but not where nothing is taken that could be wrong. Of a class, those on
+        creation.
         """
         if isinstance(self.node, ast.FunctionDef):
-            return _raised(self.node, self.tree, ())
+            found = _raised(self.node, self.tree, ())
+            return found if ast.unparse(self.node.args) else found - INPUT_ERRORS
         checks = [each for each in self.node.body if isinstance(each, ast.FunctionDef) and each.name == "__post_init__"]
         return set().union(*(_raised(each, self.tree, ()) for each in checks))
 

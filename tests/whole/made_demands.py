@@ -73,7 +73,7 @@ def rung_demand(name: str, grade: int, form: Form, kg: float, size: BodySize) ->
             ),
         ),
         misfits=(f"a foot is off by {off_mm:.0f} mm",), farthest_mm=off_mm, farthest_deg=off_mm / 4, shortfalls=short,
-        settled=drawn(name, "settled") > 0.02, from_memory=(), phases_ms=phases_ms,
+        has_converged=drawn(name, "settled") > 0.02, from_memory=(), phases_ms=phases_ms,
     )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration, upright
 from everyrung.body.coordinates import Array
-from everyrung.body.joint_strength import expanded
+from everyrung.body.joint_strength import body_coordinates
 from everyrung.body.model import BodyModel, bare_body
 from everyrung.tables.reader import read_table
 from everyrung.terms.person import BodySize
@@ -33,19 +33,25 @@ ROUNDS = 60  # chosen, because the sums then change by less than 0.1 % a round
 
 @cache
 def postures() -> dict[str, Array]:
-    """The dynamometer's posture for each motion, both sides alike."""
+    """The dynamometer's posture for each motion, both sides alike, as coordinates (one axis, laid out as in
+    coordinates.py; m, quaternion, rad). Read from tables/joint_strength.csv.
+    """
     found: dict[str, Array] = {}
     for row in read_table("joint_strength").rows:
         pairs = (word.split("=") for word in row["posture"].split())
-        angles = {name: np.radians(float(value)) for coordinate, value in pairs for name in expanded(coordinate)}
-        motions = (row["motion"] + name.removeprefix(row["coordinate"]) for name in expanded(row["coordinate"]))
+        angles = {
+            name: np.radians(float(value)) for coordinate, value in pairs for name in body_coordinates(coordinate)
+        }
+        motions = (row["motion"] + name.removeprefix(row["coordinate"]) for name in body_coordinates(row["coordinate"]))
         found |= dict.fromkeys(motions, upright(**angles))
     return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pulls:
-    """Moments (N m) of each group, both sides' muscles (columns), in each fitted motion (rows); and the measured."""
+    """Moments, N m, of each group (axes: motion, group; both sides' muscles together) in the posture of each fitted
+    motion, and the moments measured there (axis: motion).
+    """
 
     motions: tuple[str, ...]
     groups: tuple[str, ...]
@@ -56,8 +62,8 @@ class Pulls:
 def pulls(body: BodyModel) -> Pulls:
     """What the body's muscles, as they are, yield in the dynamometer's postures, all of them pulling their hardest."""
     configuration, posture, strengths = Configuration(body), postures(), body.strengths
-    groups = tuple(sorted({unsided(group) for group in body.muscles.groups}))
-    member = np.array([[unsided(group) == name for group in body.muscles.groups] for name in groups], dtype=float)
+    groups = tuple(sorted({without_side(group) for group in body.muscles.groups}))
+    member = np.array([[without_side(group) == name for group in body.muscles.groups] for name in groups], dtype=float)
     fitted = np.flatnonzero(strengths.fitted)
     rows, measured = [], []
     for motion in fitted:
@@ -70,12 +76,19 @@ def pulls(body: BodyModel) -> Pulls:
     return Pulls(motions=names, groups=groups, moments_nm=np.array(rows), measured_nm=np.array(measured))
 
 
-def unsided(group: str) -> str:
+def without_side(group: str) -> str:
+    """The name of a group of one side as both sides have it.
+
+    >>> without_side("vasti_left")
+    'vasti'
+    """
     return group.rsplit("_", 1)[0]
 
 
 def factors(moments: Array, measured: Array) -> Array:
-    """One factor a group such that the rows of `moments` add up to `measured` as nearly as can be."""
+    """One factor a group such that the rows of `moments` (axes: motion, group; N m) add up to `measured` (axis: motion)
+    as nearly as can be, by iterative proportional fitting.
+    """
     from everyrung.body.muscle_pull import proportional_factors  # late, for numba takes a third of a second
 
     return proportional_factors(moments, measured, ROUNDS)
@@ -85,12 +98,14 @@ def calibrate(body: BodyModel) -> BodyModel:
     """The body with its muscles' forces fitted to its strengths, left and right alike."""
     found = pulls(body)
     factor = dict(zip(found.groups, factors(found.moments_nm, found.measured_nm), strict=True))
-    scale = np.array([factor[unsided(group)] for group in body.muscles.groups])
+    scale = np.array([factor[without_side(group)] for group in body.muscles.groups])
     return replace(body, muscles=replace(body.muscles, force_n=body.muscles.force_n * scale))
 
 
 def pose_factors(body: BodyModel, arms: Array, force_n: Array, q_ind: Array) -> Array:
-    """One factor a muscle for this pose. `arms` (freedom, muscle) and `force_n` (muscle): at full effort."""
+    """One factor a muscle for this pose (axis: muscle), between LEAST and MOST. `arms` (axes: freedom, muscle; m) and
+    `force_n` (axis: muscle) are at full effort, `q_ind` as in coordinates.py.
+    """
     from everyrung.body.muscle_pull import fit_factors  # late, for numba takes a third of a second
 
     strengths, muscles = body.strengths, body.muscles

@@ -10,10 +10,9 @@ import mujoco
 import numpy as np
 
 from everyrung.body.configuration import Configuration
-from everyrung.body.coordinates import Array
+from everyrung.body.coordinates import Array, Vector3
 from everyrung.terms.errors import Invalid
 
-Vector3 = tuple[float, float, float]
 UP: Vector3 = (0.0, 0.0, 1.0)
 UNIT_WITHIN = 1e-6  # chosen, because a normal written with six digits is meant as a unit vector
 
@@ -69,9 +68,15 @@ class Contact:
         return replace(self, share=share)
 
     def rays(self) -> Array:
-        """Directions a point's force may be made of, one a row: the normal, then four on the edges of the cone.
+        """Directions a point's force may be made of (axes: ray, xyz): the normal, then four on the edges of the cone.
 
-        Every mix of them with amounts of at least zero keeps within the friction; an edge's normal part is 1.
+        Every mix of them with amounts of at least zero keeps within the friction; an edge's normal part is 1. Without
+        friction there is the normal alone.
+
+        >>> contact("heel", ("heel_left",), Kind.BALL_UNDER_HEEL).rays().tolist()
+        [[0.0, 0.0, 1.0]]
+        >>> sole("left").rays().shape
+        (5, 3)
         """
         return _rays(self.normal, self.friction)
 
@@ -91,7 +96,7 @@ def _rays(normal: Vector3, friction: float) -> Array:
 
 @cache
 def contact(name: str, points: tuple[str, ...], kind: Kind, normal: Vector3 = UP) -> Contact:
-    """A contact with the usual friction of its kind."""
+    """A contact with the usual friction of its kind. Raises Invalid as `Contact` does."""
     return Contact(name=name, points=points, kind=kind, normal=normal, friction=FRICTION[kind])
 
 
@@ -103,7 +108,9 @@ def sole(side: str) -> Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeldLoad:
-    """A load that hangs from landmarks, shared evenly among them, kg."""
+    """A load, kg, that hangs from landmarks, shared evenly among them. Raises Invalid for less than 0 kg, or no
+    landmark.
+    """
 
     mass_kg: float
     points: tuple[str, ...]
@@ -124,7 +131,9 @@ class Pull:
     newtons: float
 
     def forces(self, configuration: Configuration) -> Array:
-        """Generalised forces (model's own velocities) of both ends."""
+        """Generalised forces of both ends, N and N m (axis: the model's own velocities). Raises Invalid for an unknown
+        landmark, and for two at one place.
+        """
         way = configuration.point(self.end) - configuration.point(self.start)
         length = float(np.linalg.norm(way))
         if length == 0:
@@ -134,7 +143,9 @@ class Pull:
 
 
 def centre_with(configuration: Configuration, held: Sequence[HeldLoad]) -> tuple[Array, Array]:
-    """Centre of mass of body and load, m, and its Jacobian by independent velocities."""
+    """Centre of mass of body and load, m (axis: xyz), and its Jacobian, m per m or rad (axes: xyz, freedom). Raises
+    KeyError for an unknown landmark.
+    """
     mass = configuration.body.mass_kg
     place, slope = mass * configuration.centre_of_mass(), mass * configuration.centre_of_mass_jacobian()
     for load in held:
@@ -146,7 +157,9 @@ def centre_with(configuration: Configuration, held: Sequence[HeldLoad]) -> tuple
 
 
 def reach(configuration: Configuration, point: str) -> Array:
-    """d(point)/dt by the model's own velocities, before the couplings: 3 rows. Raises Invalid for an unknown point."""
+    """How a landmark moves with the model's own velocities, before the couplings, m per m or rad (axes: xyz, velocity).
+    Raises Invalid for an unknown point.
+    """
     known = configuration.body.landmarks
     if point not in known:
         raise Invalid("landmark", "one of " + ", ".join(sorted(known)), point)

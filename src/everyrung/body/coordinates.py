@@ -12,6 +12,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+Array = NDArray[np.float64]
+Integers = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+Vector3 = tuple[float, float, float]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coordinate:
@@ -24,11 +29,20 @@ class Coordinate:
 
 @cache
 def coordinate_names() -> tuple[str, ...]:
+    """What the independent angles are called, in the order in which every array has them.
+
+    >>> coordinate_names()[:2], len(coordinate_names())
+    (('trunk_flexion', 'trunk_bend_right'), 28)
+    """
     return tuple(coordinate.name for coordinate in COORDINATES)
 
 
 def both(name: str, joint: str, factor: float = 1.0) -> tuple[Coordinate, Coordinate]:
-    """Left and right of a paired angle; the upstream model's signs are the same on both sides."""
+    """Left and right of a paired angle; the upstream model's signs are the same on both sides.
+
+    >>> [one.joint for one in both("knee_flexion", "knee_angle_{tag}")]
+    ['knee_angle_l', 'knee_angle_r']
+    """
     left, right = (
         Coordinate(name=f"{name}_{side}", joint=joint.format(tag=side[0], side=side), factor=factor)
         for side in ("left", "right")
@@ -59,34 +73,34 @@ COORDINATES: tuple[Coordinate, ...] = (
 SPINE_SUFFIX = {"flex_extension": "_FE", "lat_bending": "_LB", "axial_rotation": "_AR"}
 ROOT_FREEDOMS = 6  # three of place (m, world axes), three of turn (rad, body axes)
 ROWS_OF_ROOT = np.arange(ROOT_FREEDOMS)
-
-
-Array = NDArray[np.float64]
-ROOT = 7
+ROOT = 7  # three of place, four of turn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Couplings:
     """One polynomial (5 coefficients, rising powers) in one independent angle for each moving joint of the model.
 
-    `own` are all of the model's velocities, `driving` the independent one that each goes with.
+    Axes: `place`, `freedom`, `drives`, `low` and `high` have a joint each, `coefficients` joint and power; `own` are
+    all of the model's velocities, `driving` the independent one that each goes with. Angles are in rad, slides in m.
 
     Beyond the range the upstream model's polynomials were fitted for (`low`, `high`) a joint goes on along its tangent.
     """
 
-    place: NDArray[np.int64]
-    freedom: NDArray[np.int64]
-    drives: NDArray[np.int64]
+    place: Integers
+    freedom: Integers
+    drives: Integers
     coefficients: Array
     low: Array
     high: Array
     size: tuple[int, int]
-    own: NDArray[np.int64]
-    driving: NDArray[np.int64]
+    own: Integers
+    driving: Integers
 
     def positions(self, q_ind: Array) -> Array:
-        """The model's joint positions."""
-        x, inside = self.held(q_ind)
+        """The model's joint positions, m and rad (axis: the model's own), for `q_ind` (axis: as at the top of this
+        module).
+        """
+        x, inside = self.driving_angles(q_ind)
         value = ((((c := self.coefficients)[:, 4] * inside + c[:, 3]) * inside + c[:, 2]) * inside + c[:, 1]) * inside
         q = np.zeros(self.size[0])
         q[:ROOT] = q_ind[:ROOT]
@@ -94,27 +108,32 @@ class Couplings:
         return q
 
     def jacobian(self, q_ind: Array) -> Array:
-        """G = dq/dq_ind: model velocities by independent velocities."""
+        """G = dq/dq_ind, m or rad per m or rad (axes: model velocity, independent velocity), at `q_ind`."""
         g = np.zeros((self.size[1], ROOT_FREEDOMS + len(COORDINATES)))
         g[ROWS_OF_ROOT, ROWS_OF_ROOT] = 1.0
-        g[self.freedom, ROOT_FREEDOMS + self.drives] = self.slopes(self.held(q_ind)[1])
+        g[self.freedom, ROOT_FREEDOMS + self.drives] = self.slopes(self.driving_angles(q_ind)[1])
         return g
 
     def bending(self, q_ind: Array, velocity: Array) -> Array:
-        """dG/dt times velocity: what coupled joints accelerate by while their driving angle moves steadily."""
-        x, inside = self.held(q_ind)
+        """dG/dt times `velocity` (axis: independent velocity; m/s, rad/s): what coupled joints accelerate by while
+        their driving angle moves steadily, m/s2 and rad/s2 (axis: model velocity).
+        """
+        x, inside = self.driving_angles(q_ind)
         c = self.coefficients
         curvature = np.where(x == inside, (12 * c[:, 4] * x + 6 * c[:, 3]) * x + 2 * c[:, 2], 0.0)
         found = np.zeros(self.size[1])
         found[self.freedom] = curvature * velocity[ROOT_FREEDOMS + self.drives] ** 2
         return found
 
-    def held(self, q_ind: Array) -> tuple[Array, Array]:
-        """The driving angle of each joint, as it is and held within the fitted range."""
+    def driving_angles(self, q_ind: Array) -> tuple[Array, Array]:
+        """The driving angle of each joint, rad (axis: joint), as it is and held within the fitted range."""
         x = q_ind[ROOT + self.drives]
         return x, np.minimum(np.maximum(x, self.low), self.high)
 
+    # `pose_search.put` says this polynomial and this slope again: what compiled code calls stands in its own file
+    # (machine_code.py), and that file reads trees made of these couplings, so that it cannot be called from here.
     def slopes(self, x: Array) -> Array:
+        """How fast each joint turns or slides with its driving angle `x`, rad or m per rad (axis: joint)."""
         c = self.coefficients
         slope: Array = ((4 * c[:, 4] * x + 3 * c[:, 3]) * x + 2 * c[:, 2]) * x + c[:, 1]
         return slope
@@ -124,7 +143,9 @@ KNEE_FITTED = (0.0, 2.0944)  # rad: the range of the upstream model's knee, whic
 
 
 def couplings(model: Any) -> Couplings:
-    """The couplings of a compiled model: its own equalities, in our coordinates."""
+    """The couplings of a compiled model: its own equalities, in our coordinates. Raises KeyError for one whose joints
+    have other names.
+    """
     names = coordinate_names()
     factors = {one.joint: one.factor / spine_share(model, one.joint) for one in COORDINATES}
     index = {one.joint: names.index(one.name) for one in COORDINATES}
@@ -154,7 +175,9 @@ def couplings(model: Any) -> Couplings:
 
 
 def equalities(model: Any) -> dict[str, tuple[str, Array]]:
-    """Coupled joint -> (driving joint, coefficients). A locked joint depends on the first coordinate by zeros."""
+    """Coupled joint -> (driving joint, its 5 coefficients; axis: rising powers of rad). A locked joint depends on the
+    first coordinate by zeros.
+    """
     import mujoco  # late, for who only reads demands needs none of it
 
     found = {}

@@ -23,10 +23,11 @@ BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees be
 def balance(
     configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], velocity: Array
 ) -> Balance | None:
-    """The margins of a pose whose independent coordinates move at `velocity`; None when nothing bears from below.
+    """The margins, m, of a pose whose independent coordinates move at `velocity` (axis: freedom; m/s, rad/s); None when
+    nothing bears from below.
 
-    The extrapolated centre of mass is x + v / sqrt(g / l), l its height above the support: Hof, Gazendam and Sinke
-    2005, J Biomech 38:1, from memory.
+    The extrapolated centre of mass is x + v / sqrt(g / l), l its height above the support: Hof, Gazendam and Sinke 2005
+    (hof2005), from memory.
     """
     bearing = [configuration.point(point) for one in contacts if one.normal[2] > BEARING for point in one.points]
     if not bearing:
@@ -43,7 +44,13 @@ def balance(
 
 
 def lateral_margin(point: Array, corners: Array, sign: float) -> float:
-    """How far (m) from a point inside a polygon its edge is to the left (sign 1) or right (-1) of a standing body."""
+    """How far (m) from a point (axis: x, y) inside a polygon (axes: corner; x, y) its edge is to the left (sign 1) or
+    right (-1) of a standing body.
+
+    >>> square = np.array([(0, 0), (1, 0), (1, 1), (0, 1)])
+    >>> lateral_margin(np.array([0.25, 0.5]), square, 1.0), lateral_margin(np.array([0.25, 0.5]), square, -1.0)
+    (0.75, 0.25)
+    """
     ends, farthest = corners.tolist(), 0.0
     x, y = float(point[0]), float(point[1])
     for start, end in zip(ends, ends[1:] + ends[:1], strict=True):
@@ -55,7 +62,8 @@ def lateral_margin(point: Array, corners: Array, sign: float) -> float:
 
 
 def convex_hull(points: Array) -> Array:
-    """The corners of the smallest convex polygon around points (rows: x, y), anticlockwise.
+    """The corners, anticlockwise (axes: corner; x, y), of the smallest convex polygon around points (axes: point; x,
+    y).
 
     >>> convex_hull(np.array([(0, 0), (1, 0), (0.5, 0.5), (1, 1), (0, 1)])).tolist()
     [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]
@@ -84,7 +92,7 @@ def _turn(start: tuple[float, float], corner: tuple[float, float], end: tuple[fl
 def signed_distance(point: Array, corners: Array) -> float:
     """How far (m) a point lies inside a polygon's edge; below zero, how far outside. A line has no inside.
 
-    `point`: x, y; `corners`: rows x, y, anticlockwise, as `convex_hull` gives them.
+    `point`: axis x, y; `corners`: axes corner; x, y, anticlockwise, as `convex_hull` gives them.
 
     >>> square = np.array([(0, 0), (1, 0), (1, 1), (0, 1)])
     >>> signed_distance(np.array([0.5, 0.25]), square), signed_distance(np.array([2.0, 0.5]), square)
@@ -110,12 +118,12 @@ ROOT_NEEDS = ("a push sideways", "a push forwards or back", "a push up or down",
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Shared:
+class _LoadSharing:
     """One solved pose: what was needed (model's velocities), passive tissue, rays with their newtons, slacks."""
 
     full: Array
     passive: Array
-    found: FrictionCones
+    cones: FrictionCones
     newtons: Array
     activations: Array
     slacks: Array
@@ -123,8 +131,8 @@ class _Shared:
 
     def pushes(self, row: int) -> Array:
         """The force of one contact, N."""
-        mine = self.found.owner == row
-        force: Array = self.newtons[mine] @ self.found.directions[mine]
+        mine = self.cones.owner == row
+        force: Array = self.newtons[mine] @ self.cones.directions[mine]
         return force
 
 
@@ -137,38 +145,38 @@ def demand(
 ) -> Demand:
     """The demand of the pose `configuration` is in; `motion` adds what a movement of less than about 3 s needs.
 
-    Raises Invalid for an unknown landmark, Unsolved when the solver does not settle.
+    Raises Invalid for an unknown landmark, NoSolution when the solver does not converge.
     """
-    shared = _shared(configuration, contacts, held, inverse_dynamics(configuration, held, motion, pulls))
-    shares = tuple(_shares(contacts, shared))
+    sharing = _share_load(configuration, contacts, held, inverse_dynamics(configuration, held, motion, pulls))
+    shares = tuple(_shares(contacts, sharing))
     still = np.zeros(configuration.coupling_jacobian.shape[1])
     return Demand(
-        moments=tuple(_moments(configuration, shared)),
-        efforts=tuple(_efforts(configuration.body, shared.activations)),
-        reactions=tuple(_reaction(one, shared.pushes(row)) for row, one in enumerate(contacts)),
+        moments=tuple(_moments(configuration, sharing)),
+        efforts=tuple(_efforts(configuration.body, sharing.activations)),
+        reactions=tuple(_reaction(one, sharing.pushes(row)) for row, one in enumerate(contacts)),
         shares=shares,
-        trunk=_trunk(configuration.body, shared.full - shared.found.columns @ shared.newtons),
+        trunk=_trunk(configuration.body, sharing.full - sharing.cones.columns @ sharing.newtons),
         balance=balance(configuration, contacts, held, still if motion is None else motion.velocity),
-        greatest_reserve_nm=float(np.abs(shared.slacks[ROOT_FREEDOMS:]).max()),
-        root_residual_n=float(np.linalg.norm(shared.slacks[:3])),
-        root_residual_nm=float(np.linalg.norm(shared.slacks[3:ROOT_FREEDOMS])),
-        shortfalls=(*_shortfalls(configuration.body, shared.slacks), *_missed(shares)),
+        greatest_reserve_nm=float(np.abs(sharing.slacks[ROOT_FREEDOMS:]).max()),
+        root_residual_n=float(np.linalg.norm(sharing.slacks[:3])),
+        root_residual_nm=float(np.linalg.norm(sharing.slacks[3:ROOT_FREEDOMS])),
+        shortfalls=(*_shortfalls(configuration.body, sharing.slacks), *_share_shortfalls(shares)),
     )
 
 
-def _shared(
+def _share_load(
     configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array
-) -> _Shared:
+) -> _LoadSharing:
     tissues, stretched = tissue_ends(configuration), configuration.stretched_load()
     weight_n = (configuration.body.mass_kg + sum(load.mass_kg for load in held)) * GRAVITY
-    found = friction_cones(configuration, contacts)
+    cones = friction_cones(configuration, contacts)
     wanted = full @ configuration.coupling_jacobian - stretched
-    asked = build_problem(configuration, contacts, found, wanted, weight_n)
+    asked = build_problem(configuration, contacts, cones, wanted, weight_n)
     answer, muscles = solve(asked), len(configuration.body.muscles.names)
-    return _Shared(
+    return _LoadSharing(
         full=full,
         passive=stretched + tissues @ answer.x[muscles : muscles + tissues.shape[1]],
-        found=found,
+        cones=cones,
         newtons=weight_n * answer.x[asked.first_ray :],
         activations=answer.x[:muscles],
         slacks=answer.slacks[: len(stretched)],
@@ -176,15 +184,15 @@ def _shared(
     )
 
 
-def _moments(configuration: Configuration, shared: _Shared) -> list[JointMoment]:
+def _moments(configuration: Configuration, sharing: _LoadSharing) -> list[JointMoment]:
     """One moment a joint axis, in the direction the tissues turn it."""
     strengths = configuration.body.strengths
     strength_nm = strengths.at(configuration.q_ind).tolist()
-    net = (shared.full - shared.found.columns @ shared.newtons) @ configuration.coupling_jacobian
+    net = (sharing.full - sharing.cones.columns @ sharing.newtons) @ configuration.coupling_jacobian
     net[np.abs(net) < LEAST_NM] = 0.0
     found = []
     for (up, down), net_nm, passive_nm in zip(
-        strengths.ways, net[ROOT_FREEDOMS:].tolist(), shared.passive[ROOT_FREEDOMS:].tolist(), strict=True
+        strengths.ways, net[ROOT_FREEDOMS:].tolist(), sharing.passive[ROOT_FREEDOMS:].tolist(), strict=True
     ):
         motion, entry = up if net_nm >= 0 else down
         found.append(
@@ -214,17 +222,17 @@ def _reaction(one: Contact, force: Array) -> Reaction:
     return Reaction(contact=one.name, normal_n=normal, friction_n=across, force_n=(x, y, z))
 
 
-def _shares(contacts: Sequence[Contact], shared: _Shared) -> list[ShareMet]:
+def _shares(contacts: Sequence[Contact], sharing: _LoadSharing) -> list[ShareMet]:
     return [
         ShareMet(
-            contact=one.name, wanted=one.share, got=float(shared.pushes(row) @ np.array(one.normal)) / shared.weight_n
+            contact=one.name, wanted=one.share, got=float(sharing.pushes(row) @ np.array(one.normal)) / sharing.weight_n
         )
         for row, one in enumerate(contacts)
         if one.share is not None
     ]
 
 
-def _missed(shares: Sequence[ShareMet]) -> list[Shortfall]:
+def _share_shortfalls(shares: Sequence[ShareMet]) -> list[Shortfall]:
     return [
         Shortfall(
             what=f"share of the weight on {one.contact}", amount=100 * abs(one.got - one.wanted), unit="% of the weight"

@@ -73,7 +73,7 @@ class Texts(msgspec.Struct, frozen=True):
     self_checks: tuple[SelfCheckResult, ...]
     misfits: tuple[str, ...]
     shortfalls: tuple[str, ...]
-    settled: bool
+    has_converged: bool
 
 
 class FormDemands(msgspec.Struct, frozen=True):
@@ -92,7 +92,9 @@ class FormDemands(msgspec.Struct, frozen=True):
     texts: tuple[tuple[Texts, ...], ...]
 
     def table(self) -> Array:
-        """The numbers (axes: load, body, column)."""
+        """The numbers (axes: load, body, column), each column in the unit that its name ends in; not a number for what
+        a body is not asked for.
+        """
         count = len(self.loads_kg) * len(self.sizes)
         planes = np.frombuffer(zlib.decompress(self.numbers), dtype=np.uint8)
         flat = np.ascontiguousarray(planes.reshape(4, -1).T).view(np.float32)
@@ -101,7 +103,7 @@ class FormDemands(msgspec.Struct, frozen=True):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TableEntry:
-    """A form's entry as it was read."""
+    """A form's entry as it was read, with its numbers as `FormDemands.table` has them (axes: load, body, column)."""
 
     form: FormDemands
     table: Array
@@ -148,7 +150,7 @@ class TableEntry:
 
     def _can_hold(self, row: int, body: int) -> bool:
         said = self.form.texts[row][body]
-        return said.settled and not said.shortfalls
+        return said.has_converged and not said.shortfalls
 
     def _when_columns(self) -> NDArray[np.bool_]:
         """Which columns are where and when, not how much."""
@@ -204,21 +206,29 @@ class TableEntry:
             farthest_mm=scalars["farthest_mm"],
             farthest_deg=scalars["farthest_deg"],
             shortfalls=said.shortfalls,
-            settled=said.settled,
+            has_converged=said.has_converged,
             from_memory=form.from_memory,
             phases_ms=form.phases_ms,
         )
 
 
 def or_none(value: float) -> float | None:
-    """None for what is not a number."""
+    """None for what is not a number, else the value in the unit that it has.
+
+    >>> or_none(2.5), or_none(float("nan"))
+    (2.5, None)
+    """
     return value if value == value else None
 
 
 def between(low: Array, high: Array, share: float, when: NDArray[np.bool_]) -> Array:
-    """Numbers a share of the way from one load to the next; where and when a motion is hardest, of the nearer one.
+    """Numbers (axis: column) a share of the way from one load to the next, in their own units; of the columns `when`,
+    which say where and when a motion is hardest, those of the nearer load.
 
     A motion that only one of them asks for begins or ends at nothing.
+
+    >>> between(np.array([1.0, 40.0]), np.array([3.0, 60.0]), 0.25, np.array([False, True])).tolist()
+    [1.5, 40.0]
     """
     nearer, farther = (high, low) if share >= 0.5 else (low, high)
     near = np.where(np.isnan(nearer), farther, nearer)
@@ -229,7 +239,11 @@ def between(low: Array, high: Array, share: float, when: NDArray[np.bool_]) -> A
 
 
 def round_off(numbers: Array) -> NDArray[np.float32]:
-    """Single precision with the last bits of the fraction cut off to the nearest, which leaves less to ship."""
+    """Single precision with the last bits of the fraction cut off to the nearest, which leaves less to ship (any axes).
+
+    >>> float(round_off(np.array([100 / 3]))[0])
+    33.333984375
+    """
     drop = 23 - KEPT_BITS
     bits = numbers.astype(np.float32).view(np.uint32)
     nearest = ((bits.astype(np.uint64) + (1 << (drop - 1))) >> drop << drop).astype(np.uint32).view(np.float32)
@@ -237,7 +251,7 @@ def round_off(numbers: Array) -> NDArray[np.float32]:
 
 
 def form_demands(loads_kg: Sequence[float], found: Sequence[Sequence[RungDemand]]) -> FormDemands:
-    """One entry of the table from demands (axes: load, body)."""
+    """One entry of the table from demands (axes: load, body) with all that is held, kg, in each row."""
     every = [one for row in found for one in row]
     motions = tuple(dict.fromkeys(each.motion for one in every for each in one.motions))
     contacts = tuple(dict.fromkeys(each.contact for one in every for each in one.bearings))
@@ -257,7 +271,12 @@ def form_demands(loads_kg: Sequence[float], found: Sequence[Sequence[RungDemand]
         numbers=zlib.compress(planes.tobytes(), 9),
         texts=tuple(
             tuple(
-                Texts(self_checks=one.self_checks, misfits=one.misfits, shortfalls=one.shortfalls, settled=one.settled)
+                Texts(
+                    self_checks=one.self_checks,
+                    misfits=one.misfits,
+                    shortfalls=one.shortfalls,
+                    has_converged=one.has_converged,
+                )
                 for one in row
             )
             for row in found

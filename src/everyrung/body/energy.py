@@ -16,7 +16,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -38,18 +37,29 @@ REASON = "how efficient muscles are, how people differ, and what the model leave
 
 @cache
 def constants() -> dict[str, float]:
-    """The values of tables/metabolic.csv."""
+    """The values of tables/metabolic.csv by name; each has its unit in its name, or is a factor, and its source in the
+    table.
+    """
     return {row["name"]: float(row["value"]) for row in read_table("metabolic").rows}
 
 
 @cache
 def compendium_met(code: str, edition: str) -> float:
-    """The MET of an activity in tables/compendium.csv. Raises KeyError when it has no such row."""
+    """The MET of an activity in tables/compendium.csv (ainsworth2011, herrmann2024). Raises KeyError when it has no
+    such row.
+
+    >>> compendium_met(*STANDING)
+    1.3
+    """
     return {(row["code"], row["edition"]): float(row["met"]) for row in read_table("compendium").rows}[code, edition]
 
 
 def met_w_per_kg() -> float:
-    """The power of 1 MET, W per kg of body mass: 1.22."""
+    """The power of 1 MET, W per kg of body mass.
+
+    >>> round(met_w_per_kg(), 2)
+    1.22
+    """
     by = constants()
     return by["rest_ml_kg_min"] / 60 * by["kcal_per_litre"] / 1000 * by["j_per_kcal"]
 
@@ -62,13 +72,21 @@ def error() -> tuple[float, float]:
 
 
 def band(middle: float, unit: str) -> Band:
-    """A computed cost with its error."""
+    """A computed cost, in `unit`, with its error. Raises Invalid as `Band` does."""
     less, more = error()
     return Band(middle_not_for_show=middle, less=less, more=more, unit=unit)
 
 
 def joint_power(active_nm: Array, speed_rad_s: Array) -> Array:
-    """Metabolic power above rest, W, of each joint. Muscles shorten where moment and speed have the same sign."""
+    """Metabolic power above rest, W (axis: joint), from moments, N m, and speeds, rad/s. Muscles shorten where both
+    have the same sign.
+
+    Work over its efficiency (margaria1968), and the upkeep of force by what a still muscle costs (minetti1997) at the
+    fastest speed of a joint (thorstensson1976).
+
+    >>> joint_power(np.array([50.0, 50.0]), np.array([1.0, -1.0])).round(1).tolist()
+    [232.4, 74.1]
+    """
     by = constants()
     work = active_nm * speed_rad_s
     upkeep = by["isometric_share"] * by["fastest_rad_s"] * np.abs(active_nm)
@@ -77,7 +95,9 @@ def joint_power(active_nm: Array, speed_rad_s: Array) -> Array:
 
 
 def speeds(body: "BodyModel", asked: Demand, motion: "Motion | None") -> Array:
-    """How fast each joint of `asked.moments` turns the way of its moment, rad/s."""
+    """How fast each joint of `asked.moments` turns the way of its moment, rad/s (axis: joint, in that order); all zero
+    without motion.
+    """
     if motion is None:
         return np.zeros(len(asked.moments))
     ups = zip(asked.moments, body.strengths.ways, strict=True)
@@ -93,32 +113,22 @@ def muscle_power(body: "BodyModel", asked: Demand, motion: "Motion | None" = Non
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Instant:
-    """The metabolic power above rest, W, at a time of a repetition."""
-
-    at_s: float
-    power_w: float
-
-
-def rep_energy(samples: Sequence[Instant]) -> float:
-    """The energy above rest, J, from the first to the last instant. Raises Invalid when time does not move on."""
-    if len(samples) < 2 or any(later.at_s <= one.at_s for one, later in pairwise(samples)):
-        raise Invalid("energy of a repetition", "two or more instants, each later than the one before", len(samples))
-    return sum((later.at_s - one.at_s) * (one.power_w + later.power_w) / 2 for one, later in pairwise(samples))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """A span of work: how long, and what it costs above rest, J (repetitions times rep_energy)."""
+    """A span of work: how long, and what it costs above rest, J."""
 
     duration_s: float
     above_rest_j: float
 
 
 def session_energy(mass_kg: float, work: Sequence[Work], standing_s: float) -> Energy:
-    """The energy of spans of work and of `standing_s` seconds of rests, talk and changes in between, rest included.
+    """The energy of spans of work and of `standing_s` seconds of rests, talk and changes in between, rest included, in
+    kcal and MET.
 
     `mass_kg` is the body's, without load. Raises Invalid when the session has no length.
+
+    >>> work = Work(duration_s=60.0, above_rest_j=12_000.0)
+    >>> round(session_energy(60.0, [work], standing_s=60.0).kcal.middle_not_for_show, 1)
+    5.3
     """
     working_s = sum(span.duration_s for span in work)
     if mass_kg <= 0 or working_s + standing_s <= 0:

@@ -8,7 +8,7 @@ from everyrung.store.digest import code_digest, digest, file_digest, versions
 
 MODULES = (
     "bodies", "configuration", "contacts", "coordinates", "demand", "energy", "ik_tasks", "inverse_dynamics",
-    "inverse_kinematics", "joint_strength", "kinematic_tree", "landmarks", "least_effort", "machine_code", "masses",
+    "inverse_kinematics", "joint_strength", "landmarks", "least_effort", "machine_code", "masses",
     "model", "muscle_pull", "muscles", "pose_problem", "pose_search", "pose_vocabulary",
     "rung_demand", "rung_load", "self_checks", "skeleton", "static_optimization", "trajectory", "upstream_model",
 )  # fmt: skip
@@ -22,7 +22,7 @@ LIBRARIES = ("mujoco", "musclemimic-models", "numba", "numpy", "scipy")
 
 @cache
 def engine_digest() -> str:
-    """Of a demand; the same on every machine, whatever libraries are installed."""
+    """What every demand rests on; the same on every machine, whatever libraries are installed."""
     tables = [file_digest(Path(str(files("everyrung.tables") / f"{name}.csv"))) for name in TABLES]
     modules = [f"everyrung.body.{name}" for name in MODULES] + [f"everyrung.terms.{name}" for name in TERMS]
     return digest(code_digest(*modules, "everyrung.tables.anthropometry"), tables)
@@ -30,7 +30,9 @@ def engine_digest() -> str:
 
 @cache
 def answer_digest() -> str:
-    """Of a demand or a drawing computed here: with the code that draws, and the libraries that are installed."""
+    """What a demand or a drawing computed here rests on: with the code that draws, and the libraries that are
+    installed.
+    """
     return digest(
         engine_digest(),
         code_digest(

@@ -6,7 +6,7 @@ import numpy as np
 
 from everyrung.body.configuration import Configuration
 from everyrung.body.coordinates import Array
-from everyrung.body.pose_problem import LEVEL, PoseProblem
+from everyrung.body.pose_problem import LEVEL, PoseProblem, vector
 from everyrung.body.pose_vocabulary import parts, points, push_direction
 from everyrung.body.rung_demand import misfit_lines
 from everyrung.body.self_checks import self_checks
@@ -27,7 +27,7 @@ HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.
 
 
 def rung_drawing(problem: PoseProblem, *, hold: bool) -> RungDrawing:
-    """The rung's poses for a figure. Raises Invalid as rung_demand does."""
+    """The rung's poses for a figure, and what belongs to them. Raises Invalid as rung_demand does."""
     solved = solve_depths(problem, hold=hold)
     full, configuration = full_of(solved), Configuration(problem.body)
     return RungDrawing(
@@ -37,14 +37,14 @@ def rung_drawing(problem: PoseProblem, *, hold: bool) -> RungDrawing:
         seen=problem.layer.seen or "side",
         self_checks=tuple(check.say for check in self_checks(problem)),
         misfits=misfit_lines(solved),
-        settled=all(one.settled for one in solved),
+        has_converged=all(one.has_converged for one in solved),
     )
 
 
 def drawing(configuration: Configuration, problem: PoseProblem, solved: PoseAtDepth, full: PoseAtDepth) -> Drawing:
-    """Points and things of a solved pose as plain values; `full` is the pose at full depth, where a chair is met.
+    """Points and things of a solved pose as plain values, m; `full` is the pose at full depth, where a chair is met.
 
-    In an extra a ball that is not held lies where it was.
+    In an extra a ball that is not held lies where it was. Raises Invalid for a part or point that no body has.
     """
     configuration.set_q(full.q_ind)
     seat_m = float(configuration.point("seat_left")[2])
@@ -64,8 +64,8 @@ def _plain(props: tuple[Prop, ...]) -> tuple[DrawnProp, ...]:
 
 
 def skeleton(configuration: Configuration, problem: PoseProblem, depth: float) -> Skeleton:
-    """The named points, hands laid flat where they bear on something."""
-    found = {name: place(configuration.point(name)) for name in configuration.body.landmarks}
+    """The named points, m, hands laid flat where they bear on something. Raises Invalid for a part that no body has."""
+    found = {name: vector(configuration.point(name)) for name in configuration.body.landmarks}
     given, share = problem.step(depth)
     for contact_name, touch in given.touching(share):
         for name, _, side in parts(contact_name, problem.working):
@@ -86,11 +86,13 @@ def _flat_hand(configuration: Configuration, touch: Touch, side: Side) -> dict[s
             along = level / np.linalg.norm(level)
     reach = along * float(np.linalg.norm(tip - wrist))
     heel = wrist - 0.5 * 0.04 * normal
-    return {f"fingertip_{side}": place(heel + reach), f"grip_{side}": place(heel + 0.5 * reach)}
+    return {f"fingertip_{side}": vector(heel + reach), f"grip_{side}": vector(heel + 0.5 * reach)}
 
 
 def things(configuration: Configuration, problem: PoseProblem, seat_m: float | None = None) -> tuple[Prop, ...]:
-    """Floor, supports, ball and load around a pose. `seat_m`: how high a chair is that is met at full depth."""
+    """Floor, supports, ball and load around a pose, m. `seat_m`: how high a chair is that is met at full depth. Raises
+    Invalid for a part or point that no body has.
+    """
     found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
     seen: set[tuple[Ground, Push]] = set()
     for name, touch in problem.layer.touch.items():
@@ -116,24 +118,24 @@ def _support(
         yield _wall(problem, at - push * found[0][1].pad_m, touch, side)
     elif touch.on is Ground.BALL_AT_WALL:
         size = BALL_SHARE * problem.stature_m
-        yield Prop(kind=PropKind.BALL, at=place(at - push * size / 2), size_m=size)
+        yield Prop(kind=PropKind.BALL, at=vector(at - push * size / 2), size_m=size)
         yield _wall(problem, at - push * size, touch, side)
     elif touch.on is Ground.BALL_UNDER:
         size = height or BALL_SHARE * problem.stature_m
-        yield Prop(kind=PropKind.BALL, at=place([at[0], at[1], size / 2]), size_m=size)
+        yield Prop(kind=PropKind.BALL, at=vector([at[0], at[1], size / 2]), size_m=size)
     elif touch.on is Ground.STEP:
-        yield Prop(kind=PropKind.STEP, at=place([at[0], at[1], 0.0]), size_m=height)
+        yield Prop(kind=PropKind.STEP, at=vector([at[0], at[1], 0.0]), size_m=height)
     elif height > CHAIR_BACK_M and name.startswith("hand"):
-        yield Prop(kind=PropKind.CHAIR, at=place([at[0], at[1] - SEAT_HALF_M, 0.0]), size_m=height - BACKREST_M)
+        yield Prop(kind=PropKind.CHAIR, at=vector([at[0], at[1] - SEAT_HALF_M, 0.0]), size_m=height - BACKREST_M)
     else:
         turn = 0.0 if name.startswith(("seat", "buttock")) else 180.0
-        yield Prop(kind=PropKind.CHAIR, at=place([at[0], at[1], 0.0]), size_m=height, turn_deg=turn)
+        yield Prop(kind=PropKind.CHAIR, at=vector([at[0], at[1], 0.0]), size_m=height, turn_deg=turn)
 
 
 def _wall(problem: PoseProblem, at: Array, touch: Touch, side: Side) -> Prop:
     turn = TURN.get(touch.push, 90.0 if side is Side.RIGHT else -90.0)
     size = max(WALL_SHARE * problem.stature_m, float(at[2]) + 0.2)
-    return Prop(kind=PropKind.WALL, at=place([at[0], at[1], 0.0]), size_m=size, turn_deg=turn)
+    return Prop(kind=PropKind.WALL, at=vector([at[0], at[1], 0.0]), size_m=size, turn_deg=turn)
 
 
 def _held_ball(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
@@ -141,7 +143,7 @@ def _held_ball(configuration: Configuration, problem: PoseProblem) -> Iterator[P
     if name:
         left, right = (configuration.point(f"{name}_{side}") for side in ("left", "right"))
         size = float(np.linalg.norm(left - right))
-        yield Prop(kind=PropKind.BALL, at=place((left + right) / 2), size_m=size)
+        yield Prop(kind=PropKind.BALL, at=vector((left + right) / 2), size_m=size)
 
 
 def _load(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
@@ -161,7 +163,7 @@ def _load(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
 
 
 def held_dumbbell(configuration: Configuration, side: str) -> Prop:
-    """A dumbbell in the fist: its handle lies across the palm."""
+    """A dumbbell in the fist of one side: its handle lies across the palm. Raises Invalid as `Prop` does."""
     wrist, grip, tip = (configuration.point(f"{name}_{side}") for name in ("wrist", "grip", "fingertip"))
     across = np.cross(tip - wrist, grip - wrist)
     return _bar(grip, across / np.linalg.norm(across))
@@ -169,16 +171,11 @@ def held_dumbbell(configuration: Configuration, side: str) -> Prop:
 
 def _bar(middle: Array, along: Array) -> Prop:
     half = along * HANDLE_M / 2
-    return Prop(kind=PropKind.DUMBBELL, at=place(middle - half), to=place(middle + half), size_m=HEAD_M)
+    return Prop(kind=PropKind.DUMBBELL, at=vector(middle - half), to=vector(middle + half), size_m=HEAD_M)
 
 
 def _bands(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
     for pull in problem.pulls(0.0) if problem.band_n else ():
         if pull.newtons > 0:
-            ends = (place(configuration.point(pull.start)), place(configuration.point(pull.end)))
+            ends = (vector(configuration.point(pull.start)), vector(configuration.point(pull.end)))
             yield Prop(kind=PropKind.BAND, at=ends[0], to=ends[1], size_m=0.02)
-
-
-def place(at: Array | list[float]) -> Point3:
-    x, y, z = (float(value) for value in at)
-    return x, y, z

@@ -16,20 +16,28 @@ UPWARD = np.array([0.0, 0.0, GRAVITY])
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Motion:
-    """Velocity and acceleration of the independent coordinates (m, rad; s), laid out as in coordinates.py."""
+    """Velocity and acceleration of the independent coordinates (axis: freedom, as in coordinates.py; m, rad; s)."""
 
     velocity: Array
     acceleration: Array
 
 
 def finite_difference(before: Array, here: Array, after: Array, step_s: float) -> Motion:
-    """The motion of a body at `here`, from where it is `step_s` seconds before and after."""
+    """The motion of a body at `here`, from where it is `step_s` seconds before and after (axis of each: as in
+    coordinates.py; m, quaternion, rad).
+    """
     first, second = difference(before, here) / step_s, difference(here, after) / step_s
     return Motion(velocity=(first + second) / 2, acceleration=(second - first) / step_s)
 
 
 def difference(start: Array, end: Array) -> Array:
-    """The velocity that takes one pose to another in one unit of time: the inverse of configuration.integrate."""
+    """The velocity (axis: freedom; m, rad) that takes one pose to another in one unit of time: the inverse of
+    configuration.integrate.
+
+    >>> from everyrung.body.configuration import freedom, upright
+    >>> float(difference(upright(), upright(knee_flexion_left=0.5))[freedom("knee_flexion_left")])
+    0.5
+    """
     turn = np.zeros(3)
     mujoco.mju_subQuat(turn, end[3:ROOT], start[3:ROOT])
     return np.concatenate([end[:3] - start[:3], turn, end[ROOT:] - start[ROOT:]])
@@ -41,9 +49,10 @@ def inverse_dynamics(
     motion: Motion | None = None,
     pulls: Sequence[Pull] = (),
 ) -> Array:
-    """The forces (N, N m) that hold or move the body and its load, by the model's own velocities.
+    """The forces, N and N m (axis: the model's own velocities), that hold or move the body and its load.
 
     Without motion: weight and pulls only. Times `coupling_jacobian` they are those of the independent coordinates.
+    Raises Invalid for an unknown landmark.
     """
     pulled: Array = sum((one.forces(configuration) for one in pulls), np.zeros(configuration.body.compiled.nv))
     return _weight(configuration, held, motion) - pulled

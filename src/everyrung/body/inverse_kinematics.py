@@ -26,7 +26,7 @@ class Misfit:
     unit: str
 
     @property
-    def shown(self) -> bool:
+    def worth_showing(self) -> bool:
         """Whether a coach should see it."""
         return self.amount > (SHOWN_MM if self.unit == "mm" else SHOWN_DEG)
 
@@ -36,11 +36,13 @@ class Misfit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseSolution:
-    """A solved pose: coordinates (layout: coordinates.py), the misfits that matter, and whether the search settled."""
+    """A solved pose: its coordinates (one axis, laid out as in coordinates.py: m, quaternion, rad), the misfits that
+    matter, whether the search has converged, and in how many steps.
+    """
 
     q_ind: Array
     misfits: tuple[Misfit, ...]
-    settled: bool
+    has_converged: bool
     steps: int
 
 
@@ -51,29 +53,38 @@ def solve_pose(
     ease: float = EASE,
     toward: Array | None = None,
 ) -> PoseSolution:
-    """The pose nearest `toward` (without one: `start`) that meets the tasks as well as can be, sought from `start`.
+    """The pose nearest `toward` (without one: `start`) that meets the tasks as well as can be, sought from `start`
+    (axis of both: as in coordinates.py; m, quaternion, rad).
 
-    Without a start the search begins standing upright.
+    Without a start the search begins standing upright. `ease` weighs a rad away from `toward` against the tasks'
+    numbers. Raises KeyError or ValueError for a point or an angle that no body has.
     """
     from everyrung.body.pose_search import search  # late, for numba takes a third of a second
 
     begun = upright() if start is None else start
     rows = Rows(body)
-    numbers = [task.add_to(rows) for task in tasks]
+    for task in tasks:
+        rows.add(task)
     q_ind, off, fall, steps = search(body.tree, rows.arrays(), begun, begun if toward is None else toward, ease)
+    task_of = rows.task_of()
     misfits = (
         Misfit(task=task.words, amount=amount, unit=unit)
-        for task, mine in zip(tasks, numbers, strict=True)
+        for place, task in enumerate(tasks)
         if task.weight >= FIRM
-        for amount, unit in [task.misfit(off[rows.first_of(mine)])]
+        for amount, unit in [task.misfit(off[task_of == place])]
     )
     return PoseSolution(
-        q_ind=q_ind, misfits=tuple(each for each in misfits if each.shown), settled=bool(fall <= STILL), steps=steps
+        q_ind=q_ind,
+        misfits=tuple(each for each in misfits if each.worth_showing),
+        has_converged=bool(fall <= STILL),
+        steps=steps,
     )
 
 
 def standing(body: BodyModel) -> Array:
-    """The start of most searches: upright, with both soles on the floor (z = 0)."""
+    """The start of most searches: upright, with both soles on the floor, z = 0 (axis: as in coordinates.py; m,
+    quaternion, rad).
+    """
     configuration = Configuration(body)
     q_ind = upright()
     q_ind[2] -= min(configuration.point(f"heel_{side}")[2] for side in ("left", "right"))

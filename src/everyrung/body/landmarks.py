@@ -10,7 +10,7 @@ from everyrung.body.skeleton import HEAD_FORWARD, HEEL_BEHIND, SIDES, Proportion
 from everyrung.body.upstream_model import Element, words
 
 Point = tuple[str, Vector]  # the bone, and where in its frame: forward, up, right in m
-ANKLE_UP, ANKLE_FORWARD = 0.04195, 0.04877  # the upstream model's ankle above and before the frame of its heel bone, m
+ANKLE_UP = 0.04195  # the upstream model's ankle above the frame of its heel bone, m
 TOES = (0.1788, -0.002)  # the upstream model's toe joint before and above the frame of its heel bone, m
 BALL_OUTSIDE_BACK = 0.85  # chosen, because the little toe's joint lies about so far along the foot as the great toe's
 PAD_M = 0.02  # chosen, because skin and fat cover bone so far where one leans on it
@@ -18,7 +18,9 @@ BACK_M = 0.055  # chosen, because the skin of the back lies so far behind the mi
 
 
 def landmarks(body: Proportions, by: Scales, at: dict[str, Vector]) -> dict[str, Point]:
-    """Every named point of this body. `at` holds the frames of the neutral stand."""
+    """Every named point of this body, with its bone and place in it, m (axis: forward, up, right). `at` holds the
+    frames of the neutral stand.
+    """
     found = middle_points(body, by, at)
     for tag, (side, right) in SIDES.items():
         points = leg_points(body, by, right) | trunk_side_points(body, at, right) | arm_points(body, right)
@@ -31,11 +33,14 @@ SIDED = {"femur", "tibia", "talus", "calcn", "toes", "humerus", "forearm", "hand
 
 
 def xyz(forward: float, up: float, right: float) -> Vector:
+    """A place in a bone's frame, m (axis: forward, up, right)."""
     return np.array([forward, up, right])
 
 
 def leg_points(body: Proportions, by: Scales, right: float) -> dict[str, Point]:
-    """Joint centres, the knee's front, and the sole: heel, ball (inner and outer) and toe tip touch one plane."""
+    """Joint centres, the knee's front, and the sole, m: heel, ball (inner and outer) and toe tip touch one plane.
+    `right` is 1 on the right, -1 on the left.
+    """
     sole = ANKLE_UP * by.foot - body.ankle_m
     heel = -HEEL_BEHIND * body.foot_m
     ball = heel + body.ball_of_foot_m
@@ -59,7 +64,7 @@ def leg_points(body: Proportions, by: Scales, right: float) -> dict[str, Point]:
 
 
 def trunk_side_points(body: Proportions, at: dict[str, Vector], right: float) -> dict[str, Point]:
-    """Seat bones, hip's outer side and the shoulder's top and outer side."""
+    """Seat bones, hip's outer side and the shoulder's top and outer side, m (axis: forward, up, right)."""
     hip = at["femur_r"]
     seat = xyz(hip[0] - 0.02, hip[1] - body.seat_below_hip_m, right * 0.06)
     shoulder = at[f"humerus_{'r' if right > 0 else 'l'}"] - at["torso"]
@@ -74,7 +79,7 @@ def trunk_side_points(body: Proportions, at: dict[str, Vector], right: float) ->
 
 
 def arm_points(body: Proportions, right: float) -> dict[str, Point]:
-    """Joint centres, elbow's tip, the middle of the grip and the palm. Hanging, the palm faces the thigh."""
+    """Joint centres, elbow's tip, the middle of the grip and the palm, m. Hanging, the palm faces the thigh."""
     return {
         "elbow": ("forearm", xyz(0, 0, 0)),
         "elbow_tip": ("humerus", xyz(0, -body.upper_arm_m - PAD_M, 0)),
@@ -86,7 +91,9 @@ def arm_points(body: Proportions, right: float) -> dict[str, Point]:
 
 
 def middle_points(body: Proportions, by: Scales, at: dict[str, Vector]) -> dict[str, Point]:
-    """Pelvis, back from sacrum to head, chest and belly. The back's heights are those of the upstream vertebrae."""
+    """Pelvis, back from sacrum to head, chest and belly, m (axis: forward, up, right). The back's heights are those of
+    the upstream vertebrae.
+    """
     hip = at["femur_r"] * [1, 1, 0]
     head = body.head_m
     back = (
@@ -109,7 +116,7 @@ def middle_points(body: Proportions, by: Scales, at: dict[str, Vector]) -> dict[
 
 
 def add_landmarks(tree: Element, found: dict[str, Point]) -> None:
-    """Write the points into the tree as sites named after them."""
+    """Write the points into the tree as sites named after them. Raises KeyError for a bone that the tree has not."""
     by_name = {body.get("name", ""): body for body in tree.iter("body")}
     for name, (bone, where) in found.items():
         by_name[bone].append(Element("site", name=f"at {name}", pos=words(list(where))))

@@ -10,8 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from everyrung.body.coordinates import Array
-from everyrung.body.kinematic_tree import Flags, Integers
+from everyrung.body.coordinates import Array, Flags, Integers
 from everyrung.body.machine_code import machine_code
 
 MOST_STEPS = 100  # chosen, because 12 was the most of 298 programmes of 15 moves
@@ -23,7 +22,9 @@ NEAR_ENOUGH = 1e-7  # the same, where no step comes nearer; chosen, because that
 
 
 class Columns(NamedTuple):
-    """The columns of A without their zeros: where each begins (one more at the end), the rows and the values in it."""
+    """The columns of A without their zeros: where each begins (axis: column, one more at the end), the rows and the
+    values in it (axis: entry).
+    """
 
     begins: Integers
     row: Integers
@@ -32,7 +33,8 @@ class Columns(NamedTuple):
 
 @machine_code
 def generators(pull: Array, strength_nm: Array, freedom: Integers, sign: Array, alone: Flags, least_nm: float) -> Array:
-    """The torque, signed, of the generator of each motion: its strength less what muscles (muscle, freedom) can give.
+    """The torque, signed, N m (axis: motion), of the generator of each motion: its strength less what muscles can give
+    (axes of `pull`: muscle, freedom; N m).
 
     Where it turns that way `alone` all of it; 0 where that is less than `least_nm`.
     """
@@ -49,8 +51,9 @@ def generators(pull: Array, strength_nm: Array, freedom: Integers, sign: Array, 
 
 @machine_code
 def gather(many: Array, at: Integers, single: Array, push: Array) -> Columns:
-    """Columns of three kinds, one after the other: `many` and `push` (column, row), and one value each in the rows
-    `at`."""
+    """Columns of three kinds, one after the other: `many` and `push` (axes: column, row), and one value each in the
+    rows `at` (axis of `at` and `single`: column).
+    """
     begins = np.zeros(many.shape[0] + len(at) + push.shape[0] + 1, dtype=np.int64)
     row = np.empty(many.size + len(at) + push.size, dtype=np.int64)
     value, column, count = np.empty(len(row)), 0, 0
@@ -72,7 +75,9 @@ def gather(many: Array, at: Integers, single: Array, push: Array) -> Columns:
 
 @machine_code
 def put_best(columns: Columns, weight: Array, most: Array, y: Array, x: Array) -> None:
-    """The best x for the multipliers y."""
+    """Writes into `x` the numbers that cost least for the multipliers `y` (axes: `x`, `weight`, `most` by column, `y`
+    by row).
+    """
     for column in range(len(x)):
         t = 0.0
         for entry in range(columns.begins[column], columns.begins[column + 1]):
@@ -82,7 +87,7 @@ def put_best(columns: Columns, weight: Array, most: Array, y: Array, x: Array) -
 
 @machine_code
 def left_over(columns: Columns, x: Array, y: Array, slack: Array, wanted: Array) -> Array:
-    """What of `wanted` is not met: the slope of the dual."""
+    """What of `wanted` is not met, in its units (axis: row): the slope of the dual."""
     left = wanted - y / slack
     for column in range(len(x)):
         if x[column] != 0.0:
@@ -93,7 +98,7 @@ def left_over(columns: Columns, x: Array, y: Array, slack: Array, wanted: Array)
 
 @machine_code
 def curvature(columns: Columns, weight: Array, most: Array, x: Array, slack: Array) -> Array:
-    """Minus the dual's second derivative: of those x that are between their ends."""
+    """Minus the dual's second derivative (axes: row, row): of those x that are between their ends."""
     size = len(slack)
     found = np.zeros((size, size))
     for row in range(size):
@@ -111,7 +116,9 @@ def curvature(columns: Columns, weight: Array, most: Array, x: Array, slack: Arr
 def length_of(
     columns: Columns, weight: Array, most: Array, slack: Array, wanted: Array, y: Array, step: Array, begun: float
 ) -> float:
-    """How far along a step to go: all of it, or to where the dual is flat enough (false position, Illinois)."""
+    """How far along a step (axis: row) to go, as a share of it: all, or to where the dual is flat enough (false
+    position, Illinois). `begun` is the slope where the step begins.
+    """
     x = np.empty(len(weight))
     low, low_slope, high, share = 0.0, begun, 1.0, 1.0
     put_best(columns, weight, most, y + step, x)
@@ -139,7 +146,8 @@ def length_of(
 def least_effort(
     columns: Columns, weight: Array, most: Array, slack: Array, wanted: Array
 ) -> tuple[Array, Array, bool]:
-    """The answer x, the slacks, and whether it settled. `wanted` and `slack`: a number a row.
+    """The answer x (axis: column), the slacks (axis: row), and whether it has converged. `wanted` and `slack`: a number
+    a row; `weight` and `most`: a number a column.
 
     The first multipliers are those of numbers without ends: from there three or four steps suffice.
     """

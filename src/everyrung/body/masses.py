@@ -19,7 +19,9 @@ LEAST_PART = 0.02  # of the middle trunk: no vertebra is left without mass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inertial:
-    """One bone's mass, its centre (m, forward-up-right from the pelvis frame, body upright) and principal moments."""
+    """One bone's mass, its centre (m, from the pelvis frame, body upright) and principal moments of inertia (axis of
+    both: forward, up, right).
+    """
 
     bone: str
     mass_kg: float
@@ -28,7 +30,9 @@ class Inertial:
 
 
 def origins(tree: Element) -> dict[str, Vector]:
-    """Each bone's frame in the neutral stand, forward-up-right from the pelvis frame; all frames are parallel."""
+    """Each bone's frame in the neutral stand, m from the pelvis frame (axis: forward, up, right); all frames are
+    parallel.
+    """
     found: dict[str, Vector] = {}
 
     def walk(parent: Element, at: Vector) -> None:
@@ -43,7 +47,9 @@ def origins(tree: Element) -> dict[str, Vector]:
 
 
 def inertials(size: BodySize, body: Proportions, at: dict[str, Vector]) -> list[Inertial]:
-    """Every bone's share of the body: de Leva's segments on this body's lengths; the masses add up to size.mass_kg."""
+    """Every bone's share of the body: the segments of deleva1996 on this body's lengths, at the frames `at` (m; axis:
+    forward, up, right); the masses add up to size.mass_kg.
+    """
     shares = segment_shares(size.sex)
     paired = ("upper_arm", "forearm", "hand", "thigh", "shank", "foot")
     whole = sum(share.mass * (2 if name in paired else 1) for name, share in shares.items())
@@ -55,7 +61,13 @@ def inertials(size: BodySize, body: Proportions, at: dict[str, Vector]) -> list[
 
 
 def segment(bone: str, kg: float, share: SegmentShare, first: Vector, last: Vector, long_axis: int = 1) -> Inertial:
-    """A segment between two ends; `long_axis` is the frame's axis (0 forward, 1 up, 2 right) it points along."""
+    """A segment between two ends, m; `long_axis` is the frame's axis (0 forward, 1 up, 2 right) it points along.
+
+    >>> share = SegmentShare(mass=0.1, cm=0.5, rg_sagittal=0.3, rg_transverse=0.3, rg_longitudinal=0.1)
+    >>> rod = segment("tibia_r", 4.0, share, np.array([0.0, 0.0, 0.0]), np.array([0.0, -0.4, 0.0]))
+    >>> rod.centre.tolist(), rod.moments_kgm2.round(4).tolist()
+    ([0.0, -0.2, 0.0], [0.0576, 0.0064, 0.0576])
+    """
     length = float(np.linalg.norm(last - first))
     radii = np.array([share.rg_sagittal, share.rg_longitudinal, share.rg_transverse])
     if long_axis == 0:
@@ -66,7 +78,9 @@ def segment(bone: str, kg: float, share: SegmentShare, first: Vector, last: Vect
 
 
 def split(whole: Inertial, *small: tuple[str, float, Vector]) -> list[Inertial]:
-    """`whole` with small parts (bone, fraction, centre) taken out; mass and centre of all stay the same."""
+    """`whole` with small parts (bone, fraction of its mass, centre in m; axis: forward, up, right) taken out; mass and
+    centre of all stay the same.
+    """
     parts = [
         Inertial(bone=bone, mass_kg=whole.mass_kg * part, centre=centre, moments_kgm2=whole.moments_kgm2 * part**2)
         for bone, part, centre in small
@@ -85,7 +99,9 @@ def split(whole: Inertial, *small: tuple[str, float, Vector]) -> list[Inertial]:
 def side(
     tag: str, body: Proportions, at: dict[str, Vector], shares: dict[str, SegmentShare], kg: dict[str, float]
 ) -> list[Inertial]:
-    """The arm and the leg of one side."""
+    """The arm and the leg of one side, `tag` "l" or "r", at the frames `at` (m; axis: forward, up, right), with masses
+    of segments in kg.
+    """
     hip, knee, ankle = at[f"femur_{tag}"], at[f"tibia_{tag}"], at[f"talus_{tag}"]
     shoulder, elbow, wrist = at[f"humerus_{tag}"], at[f"forearm_{tag}"], at[f"hand_{tag}"]
     heel = np.array([at[f"calcn_{tag}"][0] - HEEL_BEHIND * body.foot_m, ankle[1] - body.ankle_m / 2, ankle[2]])
@@ -110,7 +126,9 @@ def side(
 def axial(
     body: Proportions, at: dict[str, Vector], shares: dict[str, SegmentShare], kg: dict[str, float]
 ) -> list[Inertial]:
-    """Head and trunk. The trunk's centres lie on the line from mid-hip to between the shoulders."""
+    """Head and trunk, at the frames `at` (m; axis: forward, up, right). The trunk's centres lie on the line from
+    mid-hip to between the shoulders.
+    """
     hip = at["femur_r"] * [1.0, 1.0, 0.0]
     neck = at["head"]
     top = at["humerus_r"] * [1.0, 1.0, 0.0]
@@ -131,7 +149,9 @@ def axial(
 
 
 def slabs(middle: Inertial, top: Vector, bottom: Vector, at: dict[str, Vector]) -> list[Inertial]:
-    """The middle trunk cut at the lumbar joints: five vertebrae, the abdomen's frame, and what belongs to the chest."""
+    """The middle trunk, from `top` to `bottom` (m; axis: forward, up, right), cut at the lumbar joints: five vertebrae,
+    the abdomen's frame, and what belongs to the chest.
+    """
     height = top[1] - bottom[1]
     joints = [float(at[bone][1]) for bone in VERTEBRAE]
     cuts = np.clip([joints[0], *joints[1:], 2 * joints[4] - joints[3], top[1]], bottom[1], top[1])
@@ -165,7 +185,9 @@ def joint_inertial(one: Inertial, other: Inertial) -> Inertial:
 
 
 def add_inertials(tree: Element, found: list[Inertial], at: dict[str, Vector]) -> None:
-    """Write the masses into the tree; bones without any (root, sacrum) stay massless."""
+    """Write the masses into the tree, each from its bone's frame in `at` (m; axis: forward, up, right); bones without
+    any (root, sacrum) stay massless.
+    """
     by_bone = {one.bone: one for one in found}
     for bone in tree.iter("body"):
         name = bone.get("name", "")

@@ -49,11 +49,13 @@ class Job:
     load: Load | None = None
 
     def key(self, what: str) -> str:
-        """Everything that the answer depends on, as a digest."""
+        """Everything that the answer depends on, as a digest. Raises Invalid for a number that is not finite."""
         return digest(what, answer_digest(), self.shape(), self.size, self.load or self.form.amount)
 
     def shape(self) -> str:
-        """The digest of the rung without how heavy: a key of the shipped table."""
+        """The digest of the rung without how heavy: a key of the shipped table. Raises Invalid for a number that is not
+        finite.
+        """
         form = self.form
         grade = band_grade(form, self.load or form.amount)
         repetition = form.tempo, form.pulses_ms, form.extra_ms, form.range_share
@@ -115,18 +117,25 @@ def drawing_of(job: Job) -> RungDrawing | Failure:
 
 def _answer(job: Job, compute: Callable[["PoseProblem"], T]) -> T | Failure:
     from everyrung.body.pose_problem import pose_problem
-    from everyrung.body.static_optimization import Unsolved
+    from everyrung.body.static_optimization import NoSolution
 
     try:
         return compute(pose_problem(job.form, job.layer, job.size, job.load))
-    except (Invalid, Unsolved) as problem:
+    except (Invalid, NoSolution) as problem:
         return Failure(why=str(problem))
 
 
 def demands(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDemand | Failure]]:
     """The place of every job with its demand, as they get ready; leave off, and what is still to do is dropped.
 
-    Those of the library's rungs come from the shipped table, between two of its loads by interpolation.
+    Those of the library's rungs come from the shipped table, between two of its loads by interpolation; a job that
+    cannot be solved has a Failure. Raises Invalid for a cluster that can't be used.
+
+    >>> from everyrung.moves.library import standard_library
+    >>> squat = standard_library().rung("squat", "base").form
+    >>> job = Job(form=squat, layer=standard_library().pose(squat), size=reference_grid()[0])
+    >>> [(place, answer.hardest.motion) for place, answer in demands([job])]
+    [(0, 'knee_extension_left')]
     """
     found = from_table(jobs)
     yield from found.items()
@@ -163,12 +172,14 @@ def known_arrays(jobs: Sequence[Sequence[Job]]) -> DemandArrays | None:
 
 
 def curves(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungCurve | Failure]]:
-    """The place of every job with its demand over a repetition, as `demands`."""
+    """The place of every job with its demand over a repetition, as `demands`; none of them is shipped. Raises Invalid
+    as `map_tasks` does.
+    """
     return _all(jobs, "curve", curve_of, RungCurve, cache)
 
 
 def drawings(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[int, RungDrawing | Failure]]:
-    """The place of every job with its drawing, as `demands`."""
+    """The place of every job with its drawing; none is shipped. Raises Invalid for a cluster that can't be used."""
     return _all(jobs, "drawing", drawing_of, RungDrawing, cache)
 
 
@@ -199,7 +210,7 @@ def _all(
     todo = [jobs[places[key][0]] for key in missing]
     answers = map_tasks(compute, todo, chunk=CHUNK, worth_processes=WORTH_PROCESSES)
     for key, answer in zip(missing, answers, strict=True):
-        if cache and not isinstance(answer, Failure) and answer.settled:
+        if cache and not isinstance(answer, Failure) and answer.has_converged:
             cache.put_many({key: msgspec.json.encode(answer).decode()})
         yield from ((place, answer) for place in places[key])
 
@@ -219,7 +230,7 @@ DRAWN = BodySize(sex=Sex.FEMALE, stature_m=1.68, mass_kg=65.0)  # chosen, becaus
 def session_mechanics(
     session: Session, library: Library, cache: Cache | None, progress: Progress | None = None
 ) -> Mechanics:
-    """Every led rung, and the reserve's, on every reference body.
+    """Every led rung, and the reserve's, on every reference body; a pose that no body has stands in `failed`.
 
     `progress` is called with how many are done, of how many.
     """
@@ -246,7 +257,9 @@ def session_mechanics(
 
 
 def session_energies(session: Session, timeline: Timeline, mechanics: Mechanics) -> Mapping[BodySize, Energy]:
-    """What the session costs each body: its sets as computed, all other time as standing."""
+    """What the session costs each body, kcal and MET: its sets as computed, all other time as standing. Raises Invalid
+    for a session that has no length.
+    """
     cells = [cell for block in session.blocks for cell in block.cells]
     found = {}
     for body in mechanics.bodies:

@@ -5,8 +5,7 @@ Axes: muscle, freedom (an independent velocity), group, motion.
 
 import numpy as np
 
-from everyrung.body.coordinates import Array
-from everyrung.body.kinematic_tree import Integers
+from everyrung.body.coordinates import Array, Integers
 from everyrung.body.machine_code import machine_code
 
 
@@ -14,10 +13,10 @@ from everyrung.body.machine_code import machine_code
 def arms_of(
     count: Integers, first: Integers, column: Integers, slope: Array, driving: Integers, rate: Array, freedoms: int
 ) -> Array:
-    """Generalised force (muscle, freedom) for one newton of pull.
+    """Generalised force, N and N m (axes: muscle, freedom), for one newton of pull.
 
-    `count`, `first`, `column` and `slope` are the sparse rows of d(length)/dt by the model's own velocities; each of
-    those goes with one independent one, `driving`, at a `rate`.
+    `count`, `first`, `column` and `slope` are the sparse rows of d(length)/dt by the model's own velocities (axis:
+    muscle, the last two entry); each of those goes with one independent one, `driving`, at a `rate`.
     """
     found = np.zeros((len(count), freedoms))
     for muscle in range(len(count)):
@@ -29,7 +28,9 @@ def arms_of(
 
 @machine_code
 def force_length(stretch: Array, shortest: Array, longest: Array) -> Array:
-    """Active force by normalised length, of the greatest: MuJoCo's piecewise quadratic, half-way knots."""
+    """Active force by normalised length, a part of the greatest (axis of all: muscle): MuJoCo's piecewise quadratic,
+    half-way knots.
+    """
     found = np.zeros(len(stretch))
     for muscle in range(len(stretch)):
         x, start, end = stretch[muscle], shortest[muscle], longest[muscle]
@@ -49,7 +50,9 @@ def force_length(stretch: Array, shortest: Array, longest: Array) -> Array:
 
 @machine_code
 def passive_stretch(stretch: Array, longest: Array, passive: Array) -> Array:
-    """Passive force by normalised length, of the greatest active: MuJoCo's curve, quadratic and then straight."""
+    """Passive force by normalised length, a part of the greatest active force (axis of all: muscle): MuJoCo's curve,
+    quadratic and then straight.
+    """
     found = np.zeros(len(stretch))
     for muscle in range(len(stretch)):
         knot = (1 + longest[muscle]) / 2
@@ -66,7 +69,8 @@ def fit_factors(
     arms: Array, force_n: Array, group: Integers, groups: int, freedom: Integers, sign: Array, measured_nm: Array,
     rounds: int, least_nm: float, least: float, most: float,
 ) -> Array:  # fmt: skip
-    """One factor a group such that its muscles' moments come near to those measured: `freedom`, `sign` of each motion.
+    """One factor a group such that its muscles' moments come near to those measured, N m: `freedom`, `sign` of each
+    motion. Axes: `arms` (muscle, freedom); `force_n`, `group` by muscle; `measured_nm` by motion.
 
     In every round each motion asks all its groups for what it lacks, and a group grants the mean of what it is asked,
     each by the group's part in that motion.
@@ -100,7 +104,9 @@ def fit_factors(
 
 @machine_code
 def proportional_factors(moments: Array, measured: Array, rounds: int) -> Array:
-    """Iterative proportional fitting: one factor a group (columns), so that each motion (rows) is as measured."""
+    """Iterative proportional fitting: one factor a group, so that each motion is as measured (axes of `moments`:
+    motion, group; N m).
+    """
     motions, groups = moments.shape
     found = np.ones(groups)
     for _ in range(rounds):

@@ -7,9 +7,8 @@ from xml.etree import ElementTree
 
 import mujoco
 import numpy as np
-from numpy.typing import NDArray
 
-from everyrung.body.coordinates import Array
+from everyrung.body.coordinates import Array, Integers
 from everyrung.body.upstream_model import load_upstream_mjcf, numbers
 from everyrung.tables.reader import read_table
 
@@ -18,7 +17,7 @@ LEAST_FORCE_LENGTH = 0.25  # chosen, because the upstream model's fitted fibre l
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Muscles:
-    """Muscles in the order of the model's tendons, one entry each.
+    """Muscles in the order of the model's tendons (axis of all arrays: muscle).
 
     `neutral` is the normalised fibre length in the neutral stand, where the path is neutral_m long; a group's name ends
     in its side ('vasti_left'), `group_names` has each once and `group` its place there; `shortest`, `longest` and
@@ -28,7 +27,7 @@ class Muscles:
     names: tuple[str, ...]
     groups: tuple[str, ...]
     group_names: tuple[str, ...]
-    group: NDArray[np.int64]
+    group: Integers
     force_n: Array
     fibre_m: Array
     neutral: Array
@@ -38,19 +37,23 @@ class Muscles:
     passive: Array
 
     def stretch(self, lengths_m: Array) -> Array:
-        """Normalised fibre lengths (1 is where a fibre pulls hardest) at these path lengths."""
+        """Fibre lengths, as multiples of the one at which a fibre pulls hardest, at these path lengths, m (axis:
+        muscle).
+        """
         normalised: Array = self.neutral + (lengths_m - self.neutral_m) / self.fibre_m
         return normalised
 
     def active_force(self, lengths_m: Array) -> Array:
-        """The greatest isometric pull, N."""
+        """The greatest isometric pull at these path lengths, N (axis: muscle)."""
         from everyrung.body.muscle_pull import force_length  # late, for numba takes a third of a second
 
         curve = force_length(self.stretch(lengths_m), self.shortest, self.longest)
         return self.force_n * np.maximum(curve, LEAST_FORCE_LENGTH)
 
     def passive_force(self, lengths_m: Array) -> Array:
-        """The pull of the unstimulated muscle, N; none in the neutral stand, whatever the upstream model's fit says."""
+        """The pull of the unstimulated muscle, N (axis: muscle); none in the neutral stand, whatever the upstream
+        model's fit says.
+        """
         from everyrung.body.muscle_pull import passive_stretch  # late, as above
 
         slack = np.maximum(self.neutral - 1.0, 0.0)
@@ -59,7 +62,11 @@ class Muscles:
 
 
 def group_of(name: str) -> str:
-    """The group of a muscle, with its side: 'vasti_left'. Raises KeyError for a muscle no row of the table names."""
+    """The group of a muscle, with its side. Raises KeyError for a muscle no row of the table names.
+
+    >>> group_of("vaslat_l")
+    'vasti_left'
+    """
     rows = [row for row in read_table("muscle_groups").rows if name.startswith(row["prefix"])]
     if not rows:
         raise KeyError(f"tables/muscle_groups.csv has no prefix of muscle {name}")
@@ -69,7 +76,7 @@ def group_of(name: str) -> str:
 
 @cache
 def upstream_muscles() -> Muscles:
-    """The muscles as the upstream model has them: its forces, its lengths."""
+    """The muscles as the upstream model (rajagopal2016) has them: its forces, its lengths."""
     tree = load_upstream_mjcf()
     for bone in list(tree.iter("body")):
         bone.insert(0, ElementTree.Element("inertial", pos="0 0 0", mass="1", diaginertia="1 1 1"))
@@ -101,7 +108,9 @@ def upstream_muscles() -> Muscles:
 
 
 def neutral_lengths(model: Any) -> Array:
-    """Path lengths, m, with every driving joint at zero and every coupled one at its polynomial's constant."""
+    """Path lengths, m (axis: muscle), with every driving joint at zero and every coupled one at its polynomial's
+    constant.
+    """
     data = mujoco.MjData(model)
     data.qpos[model.jnt_qposadr[model.eq_obj1id]] = model.eq_data[:, 0]
     mujoco.mj_kinematics(model, data)

@@ -3,7 +3,7 @@
 A rung's form for one body: what is held and how hard a band pulls, from what the form and the coach say.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -13,7 +13,7 @@ from scipy.spatial.transform import Rotation  # type: ignore[import-untyped,unus
 from everyrung.body.bodies import body_model
 from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.contacts import Contact, HeldLoad, Kind, Pull, contact
-from everyrung.body.coordinates import ROOT, Array
+from everyrung.body.coordinates import ROOT, Array, Vector3
 from everyrung.body.ik_tasks import (
     AngleTask,
     BalanceTask,
@@ -22,7 +22,6 @@ from everyrung.body.ik_tasks import (
     PlaneTask,
     PointTask,
     Task,
-    Vector3,
 )
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
@@ -66,7 +65,9 @@ class PoseProblem:
     band_n: float = 0.0
 
     def initial_guess(self) -> Array:
-        """Where searches begin and what they stay near to: turned as the trunk is, angles as written for rest."""
+        """Where searches begin and what they stay near to: turned as the trunk is, angles as written for rest (axis: as
+        in coordinates.py; m, quaternion, rad). Raises Invalid for an angle that no body has.
+        """
         trunk = self._way("trunk", UPRIGHT)
         across = self._way("hips", SIDEWAYS) * (1 if self.working is Side.LEFT else -1)
         across = across - trunk * (across @ trunk)
@@ -91,14 +92,18 @@ class PoseProblem:
         return q_ind
 
     def step(self, depth: float) -> tuple["PoseProblem", float]:
-        """The setting that holds at a depth, and how far in it: beyond 1 those of the steps of an extra."""
+        """The setting that holds at a depth, and the share of it, 0 to 1, that is gone: beyond 1 those of the steps of
+        an extra.
+        """
         if depth <= 1:
             return self, depth
         place = ceil(depth) - 2
         return replace(self, layer=self.layer.steps[place], range_share=1.0), depth - place - 1
 
     def tasks(self, depth: float) -> list[Task]:
-        """Everything that the pose asks for at this depth."""
+        """Everything that the pose asks for at this depth. Raises Invalid for a part, line, angle or point that no body
+        has.
+        """
         at = depth * self.range_share
         found: list[Task] = [*self._touching(depth), *self._angles(self.layer.angles, at, 1.0)]
         found += self._angles(self.layer.loose, at, LOOSE)
@@ -118,7 +123,7 @@ class PoseProblem:
                 ]
         over = self._over(at)
         if over:
-            found.append(BalanceTask(shares=over, held=tuple(self.held(depth)), weight=OVER))
+            found.append(BalanceTask(shares=over, held=tuple(self.held_loads(depth)), weight=OVER))
         return found
 
     def _angles(self, wanted: Mapping[str, Span | None], depth: float, weight: float) -> Iterator[Task]:
@@ -179,7 +184,9 @@ class PoseProblem:
         )
 
     def contacts(self, depth: float) -> list[Contact]:
-        """What the body leans on at this depth; parts that bear the weight have their declared share."""
+        """What the body leans on at this depth; parts that bear the weight have their declared share. Raises Invalid
+        for a part that no body has.
+        """
         return [
             self._contact(name, one, touch, side, depth)
             for written, touch in self.touching(depth)
@@ -191,8 +198,8 @@ class PoseProblem:
         made = contact(name.replace("_", " "), names, KINDS[touch.on], vector(push_direction(touch.push, side)))
         return made.taking(touch.share.at(depth * self.range_share)) if touch.share else made
 
-    def held(self, depth: float) -> list[HeldLoad]:
-        """Where the load hangs."""
+    def held_loads(self, depth: float) -> list[HeldLoad]:
+        """Where the load hangs, and how much of it, kg. Raises Invalid for a point that no body has."""
         wanted = {name: share.at(depth * self.range_share) for name, share in self.layer.hangs.items() if share}
         total = sum(wanted.values())
         return [
@@ -205,7 +212,9 @@ class PoseProblem:
         ]
 
     def pulls(self, depth: float) -> list[Pull]:
-        """Bands, and what is pressed between two parts."""
+        """Bands, and what is pressed between two parts, N. Raises Invalid for a point that no body has, and for one
+        that is not of both sides.
+        """
         at = depth * self.range_share
         weight_n = self.body.mass_kg * GRAVITY
         found = []
@@ -221,13 +230,22 @@ class PoseProblem:
 
 
 def touches(when: When, depth: float) -> bool:
-    """Whether something touched only at an end is touched at this depth."""
+    """Whether something touched only at an end is touched at this depth.
+
+    >>> touches(When.ENDS, 1.0), touches(When.REST, 0.5)
+    (True, False)
+    """
     rest, full = depth <= NEAR_END, depth >= 1 - NEAR_END
     return {When.ALWAYS: True, When.REST: rest, When.FULL: full, When.ENDS: rest or full}[when]
 
 
-def vector(way: Array) -> Vector3:
-    x, y, z = (float(value) for value in way)
+def vector(numbers: Array | Sequence[float]) -> Vector3:
+    """Three numbers of a row (axis: x, y, z) as plain ones, which terms hold and can be compared by.
+
+    >>> vector(np.array([0.0, -1.0, 0.5]))
+    (0.0, -1.0, 0.5)
+    """
+    x, y, z = (float(value) for value in numbers)
     return x, y, z
 
 

@@ -2,22 +2,25 @@
 
 What is asked for is rows of numbers (ik_tasks.TaskRows): each is zero when it is met. A joint at its stop does not
 push against it.
+
+Axes: bone, joint, point, xyz and freedom, as of `model.KinematicTree`; row, line and angle, as of `TaskRows`; residual:
+rows, then three numbers a line, then angles.
 """
 
 from typing import NamedTuple
 
 import numpy as np
 
-from everyrung.body.coordinates import Array
+from everyrung.body.coordinates import Array, Flags
 from everyrung.body.ik_tasks import TaskRows
-from everyrung.body.kinematic_tree import Flags, KinematicTree
 from everyrung.body.machine_code import machine_code
+from everyrung.body.model import KinematicTree
 
-MOST_STEPS = 120  # chosen, because a pose that has not settled by then is contradictory
+MOST_STEPS = 120  # chosen, because a pose that has not converged by then is contradictory
 MOST_DAMPING = 1e8  # chosen, because a step so short changes nothing
 LEAST_DAMPING, FIRST_DAMPING, DAMPING_BY = 1e-9, 1e-3, 5.0  # chosen, because searches from rest then take few steps
 SETTLED = 1e-9  # change of the cost that no longer shows
-PLACE, TURN, ROOT, FREEDOMS = 3, 4, 7, 6  # of the pelvis: numbers of its place and turn, both, and its velocities
+PLACE, ROOT, FREEDOMS = 3, 7, 6  # of the pelvis: numbers of its place, of place and turn, and its velocities
 
 
 class Place(NamedTuple):
@@ -38,6 +41,7 @@ class Place(NamedTuple):
 
 @machine_code
 def make_place(tree: KinematicTree) -> Place:
+    """Scratch arrays of zeros, large enough for one body."""
     bones, joints, points = len(tree.parent), len(tree.drives), len(tree.bone) + 1
     freedoms = FREEDOMS + len(tree.low)
     return Place(
@@ -48,7 +52,7 @@ def make_place(tree: KinematicTree) -> Place:
 
 @machine_code
 def multiply(one: Array, other: Array, into: Array) -> None:
-    """The product of two quaternions (w x y z); `into` may be `one`."""
+    """The product of two quaternions (axis: w, x, y, z); `into` may be `one`."""
     a, b, c, d = one[0], one[1], one[2], one[3]
     w, x, y, z = other[0], other[1], other[2], other[3]
     into[0] = a * w - b * x - c * y - d * z
@@ -59,7 +63,7 @@ def multiply(one: Array, other: Array, into: Array) -> None:
 
 @machine_code
 def turn_vector(turn: Array, vector: Array, into: Array) -> None:
-    """A vector turned by a unit quaternion."""
+    """A vector (axis: xyz) turned by a unit quaternion (axis: w, x, y, z)."""
     w, x, y, z = turn[0], turn[1], turn[2], turn[3]
     u, v, s = vector[0], vector[1], vector[2]
     a = 2 * (y * s - z * v)
@@ -72,13 +76,14 @@ def turn_vector(turn: Array, vector: Array, into: Array) -> None:
 
 @machine_code
 def quaternion(axis: Array, angle_rad: float, into: Array) -> None:
+    """Writes the turn by an angle about a unit vector (axis: xyz) into a quaternion (axis: w, x, y, z)."""
     into[0] = np.cos(angle_rad / 2)
     into[1:] = np.sin(angle_rad / 2) * axis
 
 
 @machine_code
 def put(tree: KinematicTree, q_ind: Array, place: Place) -> None:
-    """All bones, joints, points and centres of the pose `q_ind` (layout: coordinates.py)."""
+    """All bones, joints, points and centres of the pose `q_ind` (axis: as in coordinates.py; m, quaternion, rad), m."""
     arm, by = np.empty(3), np.empty(4)
     for bone in range(1, len(tree.parent)):
         turn, at = place.turn[bone], place.at_m[bone]
@@ -95,7 +100,7 @@ def put(tree: KinematicTree, q_ind: Array, place: Place) -> None:
             c = tree.coefficients[joint]
             slope = ((4 * c[4] * inside + 3 * c[3]) * inside + 2 * c[2]) * inside + c[1]
             value = (((c[4] * inside + c[3]) * inside + c[2]) * inside + c[1]) * inside + c[0] + slope * (x - inside)
-            place.slope[joint] = slope
+            place.slope[joint] = slope  # as `Couplings.positions`, to which tests/body hold it
             turn_vector(turn, tree.axis[joint], place.axis[joint])
             turn_vector(turn, tree.anchor_m[joint], arm)
             place.anchor_m[joint] = at + arm
@@ -175,7 +180,7 @@ def put_moves(tree: KinematicTree, place: Place, used: Flags) -> None:
 
 @machine_code
 def residuals(rows: TaskRows, place: Place, q_ind: Array) -> Array:
-    """What is off, unweighted: rows, then three numbers a line, then angles."""
+    """What is off, unweighted (axis: residual): lengths in METRE, differences of unit vectors, rad."""
     count, lines = len(rows.weight), len(rows.line_weight)
     found = np.empty(count + 3 * lines + len(rows.angle_weight))
     for row in range(count):
@@ -196,7 +201,7 @@ def residuals(rows: TaskRows, place: Place, q_ind: Array) -> Array:
 
 @machine_code
 def weights(rows: TaskRows) -> Array:
-    """The weight of each of the residuals."""
+    """The factor of each number that is off (axis: residual)."""
     count, lines = len(rows.weight), len(rows.line_weight)
     found = np.empty(count + 3 * lines + len(rows.angle_weight))
     found[:count] = rows.weight
@@ -208,7 +213,7 @@ def weights(rows: TaskRows) -> Array:
 
 @machine_code
 def slopes(rows: TaskRows, place: Place) -> Array:
-    """The Jacobian of the residuals by independent velocities; `place` has the moves of all points used."""
+    """The Jacobian (axes: residual, freedom), METRE or rad per m or rad; `place` has the moves of all points used."""
     count, lines = len(rows.weight), len(rows.line_weight)
     freedoms = place.moves.shape[2]
     found = np.zeros((count + 3 * lines + len(rows.angle_weight), freedoms))
@@ -238,6 +243,7 @@ def slopes(rows: TaskRows, place: Place) -> Array:
 
 @machine_code
 def used_points(tree: KinematicTree, rows: TaskRows) -> Flags:
+    """Whether any row or line speaks of it (axis: point)."""
     found = np.zeros(len(tree.bone) + 1, dtype=np.bool_)
     for point in rows.point:
         found[point] = True
@@ -249,6 +255,9 @@ def used_points(tree: KinematicTree, rows: TaskRows) -> Flags:
 
 @machine_code
 def cost_at(off: Array, weight: Array, q_ind: Array, toward: Array, ease: float) -> float:
+    """The sum of squares, in the units of the residuals, of what is weighted and off (axis: residual) and of the pull
+    towards `toward`, `ease` for each rad of an angle.
+    """
     total = 0.0
     for row in range(len(off)):
         total += (weight[row] * off[row]) ** 2
@@ -261,7 +270,9 @@ def cost_at(off: Array, weight: Array, q_ind: Array, toward: Array, ease: float)
 def normal_equations(
     off: Array, weight: Array, jacobian: Array, q_ind: Array, toward: Array, ease: float
 ) -> tuple[Array, Array]:
-    """J'J and J'r of all weighted residuals and of the pull towards `toward`; most of a row's slopes are zero."""
+    """J'J (axes: freedom, freedom) and J'r (axis: freedom) of all weighted residuals and of the pull towards `toward`;
+    most of a row's slopes are zero.
+    """
     freedoms = jacobian.shape[1]
     normal, slope = np.zeros((freedoms, freedoms)), np.zeros(freedoms)
     some = np.empty(freedoms, dtype=np.int64)
@@ -285,7 +296,7 @@ def normal_equations(
 
 @machine_code
 def step_from(tree: KinematicTree, q_ind: Array, normal: Array, slope: Array, damping: float) -> Array:
-    """The damped step; a joint at its stop does not push against it."""
+    """The damped step, m and rad (axis: freedom); a joint at its stop does not push against it."""
     freedoms = len(slope)
     inner, change = normal.copy(), -slope
     for freedom in range(freedoms):
@@ -304,7 +315,7 @@ def step_from(tree: KinematicTree, q_ind: Array, normal: Array, slope: Array, da
 
 @machine_code
 def step_to(tree: KinematicTree, q_ind: Array, change: Array) -> Array:
-    """The coordinates after a step, angles inside their range."""
+    """The coordinates after a step, m, quaternion and rad (axis: as in coordinates.py), angles inside their range."""
     after, by, turn = q_ind.copy(), np.empty(4), change[3:FREEDOMS]
     after[:PLACE] += change[:PLACE]
     angle = np.sqrt(turn[0] ** 2 + turn[1] ** 2 + turn[2] ** 2)
@@ -322,7 +333,9 @@ def step_to(tree: KinematicTree, q_ind: Array, change: Array) -> Array:
 def search(
     tree: KinematicTree, rows: TaskRows, start: Array, toward: Array, ease: float
 ) -> tuple[Array, Array, float, int]:
-    """From `start` to where the cost no longer falls: coordinates, residuals, the last fall of the cost, steps."""
+    """From `start` to where the cost no longer falls: coordinates (axis: as in coordinates.py; m, quaternion, rad),
+    residuals (axis: residual), the last fall of the cost as a part of it, steps.
+    """
     place, used, weight = make_place(tree), used_points(tree, rows), weights(rows)
     q_ind, damping, fall, steps = start.copy(), FIRST_DAMPING, np.inf, 0
     put(tree, q_ind, place)

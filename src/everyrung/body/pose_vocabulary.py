@@ -26,6 +26,11 @@ class Part:
 
 
 def part(*points: str, pad_m: float = 0.0) -> Part:
+    """A part that bears evenly on all of its points.
+
+    >>> part("elbow_tip", "wrist").points
+    (('elbow_tip', 0.5), ('wrist', 0.5))
+    """
     return Part(points=tuple((name, 1 / len(points)) for name in points), pad_m=pad_m)
 
 
@@ -74,7 +79,13 @@ TURNS = {"trunk_turn": ("trunk_turn_left", Side.LEFT), "trunk_bend": ("trunk_ben
 
 
 def sides(name: str, known: Iterable[str], working: Side) -> tuple[tuple[str, Side], ...]:
-    """A written name as its bare name and the sides it means: 'foot_working', or 'foot' for both."""
+    """A written name as its bare name and the sides it means; nothing for one that is not known.
+
+    >>> sides("foot_working", ["foot"], Side.LEFT)
+    (('foot', <Side.LEFT: 'left'>),)
+    >>> [bare for bare, _ in sides("foot", ["foot"], Side.LEFT)], sides("fin", ["foot"], Side.LEFT)
+    (['foot', 'foot'], ())
+    """
     known = set(known)
     for tag, side in (("_working", working), ("_other", working.other)):
         if name.endswith(tag) and name.removesuffix(tag) in known:
@@ -84,7 +95,12 @@ def sides(name: str, known: Iterable[str], working: Side) -> tuple[tuple[str, Si
 
 @cache
 def parts(name: str, working: Side) -> tuple[tuple[str, Part, Side], ...]:
-    """The parts that a written name means: their names with the side, and the side (BOTH for the middle)."""
+    """The parts that a written name means: their names with the side, and the side (BOTH for the middle). Raises
+    Invalid for a name that no part has.
+
+    >>> [name for name, _, _ in parts("foot", Side.RIGHT)], parts("belly", Side.RIGHT)[0][1].points
+    (['foot_left', 'foot_right'], (('pelvis_front', 1.0),))
+    """
     if name in MIDDLE_PARTS:
         return ((name, MIDDLE_PARTS[name], Side.BOTH),)
     found = tuple(
@@ -99,7 +115,12 @@ def _sided(one: Part, side: Side) -> Part:
 
 @cache
 def lines(name: str, working: Side) -> tuple[tuple[str, str, Side], ...]:
-    """The lines that a written name means: from which landmark to which, and whose side is `out`."""
+    """The lines that a written name means: from which landmark to which, and whose side is `out`. Raises Invalid for a
+    name that no line has.
+
+    >>> lines("hips", Side.LEFT)
+    (('hip_right', 'hip_left', <Side.LEFT: 'left'>),)
+    """
     if name in MIDDLE_LINES:
         return ((*MIDDLE_LINES[name], working),)
     if name in ACROSS_LINES:
@@ -115,7 +136,12 @@ def lines(name: str, working: Side) -> tuple[tuple[str, str, Side], ...]:
 
 @cache
 def angles(name: str, working: Side) -> tuple[tuple[str, float], ...]:
-    """The coordinates that a written name means, each with its sign. Turn and bend go towards the working side."""
+    """The coordinates that a written name means, each with its sign as a factor. Turn and bend go towards the working
+    side. Raises Invalid for a name that no angle has.
+
+    >>> angles("trunk_turn", Side.RIGHT), angles("knee_flexion_working", Side.RIGHT)
+    ((('trunk_turn_left', -1.0),), (('knee_flexion_right', 1.0),))
+    """
     if name in TURNS:
         coordinate, positive = TURNS[name]
         return ((coordinate, 1.0 if working is positive else -1.0),)
@@ -129,7 +155,9 @@ def angles(name: str, working: Side) -> tuple[tuple[str, float], ...]:
 
 @cache
 def points(name: str, landmarks: frozenset[str], working: Side) -> tuple[tuple[str, Side], ...]:
-    """The landmarks that a written name means: of one side, of both, or of the middle."""
+    """The landmarks that a written name means: of one side, of both, or of the middle. Raises Invalid for a name that
+    no point has.
+    """
     if name in landmarks:
         return ((name, working),)
     bare = {each.rsplit("_", 1)[0] for each in landmarks if each.endswith("_left")}
@@ -139,14 +167,24 @@ def points(name: str, landmarks: frozenset[str], working: Side) -> tuple[tuple[s
 
 
 def direction(line: Line, side: Side, depth: float) -> Array:
-    """The unit vector of a line's direction, world axes."""
+    """The unit vector of a line's direction at a depth (axis: xyz, world axes).
+
+    >>> from everyrung.terms.pose import Span
+    >>> level = Line(pitch=Span(rest=90, full=90), out=Span(rest=0, full=0))
+    >>> direction(level, Side.LEFT, 0.0).round(9).tolist()
+    [0.0, -1.0, 0.0]
+    """
     pitch, out = np.radians(line.pitch.at(depth)), np.radians(line.out.at(depth))
     found: Array = np.cos(out) * (np.sin(pitch) * FORWARD + np.cos(pitch) * UP) + np.sin(out) * OUT[side]
     return found
 
 
 def push_direction(push: Push, side: Side) -> Array:
-    """The direction in which a support pushes."""
+    """The unit vector along which a support pushes a part of this side (axis: xyz, world axes).
+
+    >>> push_direction(Push.BACK, Side.LEFT).tolist()
+    [-0.0, 1.0, -0.0]
+    """
     if push is Push.IN:
         return -OUT[side]
     return {Push.UP: UP, Push.FORWARD: FORWARD, Push.BACK: -FORWARD}[push]

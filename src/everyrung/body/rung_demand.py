@@ -34,7 +34,7 @@ HOLD_MS = 1000  # of a held pose; chosen, because means are then a second's
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Asked:
+class _InstantDemand:
     """One instant and what it asks for."""
 
     at: Sample
@@ -46,59 +46,67 @@ class _Asked:
 def rung_demand(
     problem: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0
 ) -> RungDemand:
-    """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), with pulses and an extra
-    at full depth.
+    """What this rung asks of this body, over one repetition at `tempo` (a hold: a second), with pulses and an extra at
+    full depth.
 
-    Raises Invalid for a pose that names what no body has.
+    Raises Invalid for a pose that names what no body has, NoSolution when the least effort of an instant is not found.
     """
     return rung_curve(problem, size, tempo, pulses_ms, extra_ms).demand
 
 
 def rung_curve(problem: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: int = 0, extra_ms: int = 0) -> RungCurve:
-    """The same with every instant that it was computed from. Raises Invalid as rung_demand does."""
+    """The same with every instant that it was computed from, in the order of time. Raises Invalid and NoSolution as
+    rung_demand does.
+    """
     solved = solve_depths(problem, hold=tempo.is_hold)
     configuration = Configuration(problem.body)
-    asked = [_asked(configuration, problem, moment) for moment in moments(problem, solved, tempo, pulses_ms, extra_ms)]
-    return RungCurve(demand=_summed(configuration, problem, size, solved, asked), instants=_in_time(asked))
+    instants = [
+        _instant_demand(configuration, problem, moment)
+        for moment in moments(problem, solved, tempo, pulses_ms, extra_ms)
+    ]
+    return RungCurve(
+        demand=_repetition_demand(configuration, problem, size, solved, instants), instants=_in_time(instants)
+    )
 
 
-def _in_time(asked: Sequence[_Asked]) -> tuple[DemandAt, ...]:
+def _in_time(instants: Sequence[_InstantDemand]) -> tuple[DemandAt, ...]:
     """The instants in the order of time: a pause comes after the way there."""
     found = []
-    for one in sorted(asked, key=lambda one: one.at.at_ms):
+    for one in sorted(instants, key=lambda one: one.at.at_ms):
         directions = [(each.motion, each.moment_nm, each.fraction) for each in one.demand.moments]
         moments = tuple((motion, nm, fraction) for motion, nm, fraction in directions if fraction is not None)
         found.append(DemandAt(at_ms=one.at.at_ms, depth=one.at.depth, moments=moments))
     return tuple(found)
 
 
-def _summed(
+def _repetition_demand(
     configuration: Configuration,
     problem: PoseProblem,
     size: BodySize,
     solved: Sequence[PoseAtDepth],
-    asked: Sequence[_Asked],
+    instants: Sequence[_InstantDemand],
 ) -> RungDemand:
     return RungDemand(
         size=size,
         load_kg=problem.load_kg,
-        rep_ms=round(sum(one.at.weight_ms for one in asked)),
-        phases_ms=_phases_ms(asked),
-        motions=_motions(asked),
-        groups=_groups(asked),
-        bearings=_bearings(problem, asked),
+        rep_ms=round(sum(one.at.weight_ms for one in instants)),
+        phases_ms=_phases_ms(instants),
+        motions=_motions(instants),
+        groups=_groups(instants),
+        bearings=_bearings(problem, instants),
         joints=_joints(solved),
-        trunk_nm=max(_trunk_nm(one.demand) for one in asked),
-        balance_m=min((one.demand.balance.moving_m for one in asked if one.demand.balance), default=None),
-        sideways_m=min((one.demand.balance.sideways_m for one in asked if one.demand.balance), default=None),
-        work_j=_lifted_j(asked),
-        above_rest_w=sum(one.power_w * one.at.weight_ms for one in asked) / sum(one.at.weight_ms for one in asked),
-        self_checks=_self_checks(configuration, problem, solved, asked),
+        trunk_nm=max(_trunk_nm(one.demand) for one in instants),
+        balance_m=min((one.demand.balance.moving_m for one in instants if one.demand.balance), default=None),
+        sideways_m=min((one.demand.balance.sideways_m for one in instants if one.demand.balance), default=None),
+        work_j=_lifted_j(instants),
+        above_rest_w=sum(one.power_w * one.at.weight_ms for one in instants)
+        / sum(one.at.weight_ms for one in instants),
+        self_checks=_self_checks(configuration, problem, solved, instants),
         misfits=misfit_lines(solved),
         farthest_mm=_farthest(solved, "mm"),
         farthest_deg=_farthest(solved, "deg"),
-        shortfalls=_shortfalls(asked),
-        settled=all(one.settled for one in solved),
+        shortfalls=_shortfalls(instants),
+        has_converged=all(one.has_converged for one in solved),
         from_memory=_from_memory(problem),
     )
 
@@ -106,7 +114,9 @@ def _summed(
 def moments(
     problem: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int
 ) -> list[Sample]:
-    """The instants of a repetition, or the one of a hold."""
+    """The instants of a repetition, or the one of a hold. Raises Invalid for a move that is counted and says not where
+    it rests.
+    """
     if tempo.is_hold:
         return [Sample(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
     if problem.layer.rests is None:
@@ -115,14 +125,14 @@ def moments(
     return path.repetition(tempo, problem.layer.rests, pulses_ms, extra_ms)
 
 
-def _asked(configuration: Configuration, problem: PoseProblem, moment: Sample) -> _Asked:
+def _instant_demand(configuration: Configuration, problem: PoseProblem, moment: Sample) -> _InstantDemand:
     configuration.set_q(moment.q_ind)
     given, depth = problem.step(moment.depth)
-    contacts, held = given.contacts(depth), given.held(depth)
+    contacts, held = given.contacts(depth), given.held_loads(depth)
     found = demand(configuration, contacts, held, moment.motion, given.pulls(depth))
     centre, _ = centre_with(configuration, held)
     mass = configuration.body.mass_kg + sum(load.mass_kg for load in held)
-    return _Asked(
+    return _InstantDemand(
         at=moment,
         demand=found,
         energy_j=mass * GRAVITY * float(centre[2]),
@@ -130,11 +140,11 @@ def _asked(configuration: Configuration, problem: PoseProblem, moment: Sample) -
     )
 
 
-def _motions(asked: Sequence[_Asked]) -> tuple[MotionDemand, ...]:
+def _motions(instants: Sequence[_InstantDemand]) -> tuple[MotionDemand, ...]:
     """Each direction of each joint that is asked for anything, in the order of first asking."""
-    lasting = _phases_ms(asked)
+    lasting = _phases_ms(instants)
     rows: dict[str, list[tuple[float, float, Sample]]] = {}
-    for one in asked:
+    for one in instants:
         for each in one.demand.moments:
             if each.fraction is not None:
                 rows.setdefault(each.motion, []).append((each.fraction, each.moment_nm, one.at))
@@ -157,28 +167,28 @@ def _motion(motion: str, found: Sequence[tuple[float, float, Sample]], lasting: 
     )
 
 
-def _phases_ms(asked: Sequence[_Asked]) -> tuple[float, ...]:
+def _phases_ms(instants: Sequence[_InstantDemand]) -> tuple[float, ...]:
     """How long each phase lasts, in the order of time."""
     lasting = [0.0] * 4
-    for one in asked:
+    for one in instants:
         lasting[one.at.phase] += one.at.weight_ms
     return tuple(round(ms, 6) for ms in lasting)
 
 
-def _groups(asked: Sequence[_Asked]) -> tuple[GroupDemand, ...]:
-    total = sum(one.at.weight_ms for one in asked)
-    names = [effort.group for effort in asked[0].demand.efforts]
-    table = np.array([[effort.activation for effort in one.demand.efforts] for one in asked])
-    weights = np.array([one.at.weight_ms for one in asked]) / total
+def _groups(instants: Sequence[_InstantDemand]) -> tuple[GroupDemand, ...]:
+    total = sum(one.at.weight_ms for one in instants)
+    names = [effort.group for effort in instants[0].demand.efforts]
+    table = np.array([[effort.activation for effort in one.demand.efforts] for one in instants])
+    weights = np.array([one.at.weight_ms for one in instants]) / total
     return tuple(
         GroupDemand(group=name, peak=float(table[:, row].max()), mean=float(weights @ table[:, row]))
         for row, name in enumerate(names)
     )
 
 
-def _bearings(problem: PoseProblem, asked: Sequence[_Asked]) -> tuple[Bearing, ...]:
+def _bearings(problem: PoseProblem, instants: Sequence[_InstantDemand]) -> tuple[Bearing, ...]:
     """The supports' forces at the instants nearest to rest and to full depth."""
-    rest, full = (min(asked, key=lambda one: abs(one.at.depth - end)).demand.reactions for end in (0.0, 1.0))
+    rest, full = (min(instants, key=lambda one: abs(one.at.depth - end)).demand.reactions for end in (0.0, 1.0))
     at_rest, at_full = ({each.contact: each.normal_n for each in reactions} for reactions in (rest, full))
     names = dict.fromkeys(one.name for depth in (0.0, 1.0) for one in problem.contacts(depth))
     return tuple(Bearing(contact=name, rest_n=at_rest.get(name), full_n=at_full.get(name)) for name in names)
@@ -193,10 +203,13 @@ def _joints(solved: Sequence[PoseAtDepth]) -> tuple[Joint, ...]:
 
 
 def _self_checks(
-    configuration: Configuration, problem: PoseProblem, solved: Sequence[PoseAtDepth], asked: Sequence[_Asked]
+    configuration: Configuration,
+    problem: PoseProblem,
+    solved: Sequence[PoseAtDepth],
+    instants: Sequence[_InstantDemand],
 ) -> tuple[SelfCheckResult, ...]:
     configuration.set_q(full_of(solved).q_ind)
-    return measure_self_checks(configuration, problem, [one.demand for one in asked])
+    return measure_self_checks(configuration, problem, [one.demand for one in instants])
 
 
 def _trunk_nm(found: Demand) -> float:
@@ -204,9 +217,9 @@ def _trunk_nm(found: Demand) -> float:
     return float(np.hypot(np.hypot(trunk.extension_nm, trunk.bend_right_nm), trunk.turn_left_nm))
 
 
-def _lifted_j(asked: Sequence[_Asked]) -> float:
+def _lifted_j(instants: Sequence[_InstantDemand]) -> float:
     """The work done against weight in the instants that follow each other, pauses left out."""
-    heights = [one.energy_j for one in asked if one.at.motion is not None]
+    heights = [one.energy_j for one in instants if one.at.motion is not None]
     return float(sum(max(after - before, 0.0) for before, after in pairwise(heights)))
 
 
@@ -230,9 +243,9 @@ def _farthest(solved: Sequence[PoseAtDepth], unit: str) -> float:
     return max((each.amount for one in solved for each in one.misfits if each.unit == unit), default=0.0)
 
 
-def _shortfalls(asked: Sequence[_Asked]) -> tuple[str, ...]:
+def _shortfalls(instants: Sequence[_InstantDemand]) -> tuple[str, ...]:
     worst: dict[str, tuple[float, str]] = {}
-    for one in asked:
+    for one in instants:
         for short in one.demand.shortfalls:
             text = f"{short} {_where(one.at.depth)}"
             worst[short.what] = max(worst.get(short.what, (0.0, "")), (round(short.amount, 6), text))

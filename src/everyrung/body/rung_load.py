@@ -15,7 +15,12 @@ HELD_BALLS = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
 
 
 def held_kg(form: Form, load: Load | None) -> float:
-    """All that is held: the pieces, or the usual ones where the rung asks for some, and a ball."""
+    """All that is held: the pieces, or the usual ones where the rung asks for some, and a ball. Without either 0.
+
+    >>> from everyrung.moves.library import standard_library
+    >>> [held_kg(standard_library().rung("squat", rung).form, None) for rung in ("base", "goblet")]
+    [0.0, 4.54]
+    """
     ball = BALL_KG if form.surface in HELD_BALLS else 0.0
     usual = PIECES.get(form.load, 0) * USUAL_PIECE_KG
     return ball + (load.total_kg if load and load.pieces else usual)
@@ -30,8 +35,10 @@ def node_loads(form: Form, load: Load | None) -> tuple[Load | None, ...]:
 
 
 def band_grade(form: Form, load: Load | None) -> BandGrade:
+    """How strong a band is: as the load says, else as the form does, else a medium one."""
     return (load.band if load else None) or form.band or BandGrade.MEDIUM
 
 
 def has_band(form: Form) -> bool:
+    """Whether the form's surface or its load says that one is pulled."""
     return form.surface is Surface.BAND or form.load is LoadNeed.BAND

@@ -27,19 +27,19 @@ def rung_motion(job: Job, cache: Cache | None = None, working: Side = Side.RIGHT
     known = from_cache(cache.get_many([key]).get(key), RungMotion) if cache else None
     if known is not None:
         return known
-    found = _computed(job, working)
-    if cache and found.settled:
+    found = _solve_motion(job, working)
+    if cache and found.has_converged:
         cache.put_many({key: msgspec.json.encode(found).decode()})
     return found
 
 
-def _computed(job: Job, working: Side) -> RungMotion:
+def _solve_motion(job: Job, working: Side) -> RungMotion:
     form = job.form
     given = pose_problem(form, job.layer, job.size, job.load, working)
     rests = None if form.tempo.is_hold else given.layer.rests
     if rests is None and not form.tempo.is_hold:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
-    poses, settled = _poses(given, hold=form.tempo.is_hold)
+    poses, has_converged = _poses(given, hold=form.tempo.is_hold)
     ways_ms = tuple(ms for _, ms in form.in_time(form.tempo)) if rests else ()
     stops_ms = _stops_ms(ways_ms, form.extra_ms, len(given.layer.steps)) if rests else ()
     return RungMotion(
@@ -49,22 +49,22 @@ def _computed(job: Job, working: Side) -> RungMotion:
         stops_ms=stops_ms,
         rests=rests,
         seen=given.layer.seen or "side",
-        settled=settled,
+        has_converged=has_converged,
     )
 
 
 def _poses(given: PoseProblem, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
-    """The drawings over depth, and whether every search settled; what stands in the room keeps its place."""
+    """The drawings over depth, and whether every search has converged; what stands in the room keeps its place."""
     solved = solve_depths(given, hold=hold)
     configuration = Configuration(given.body)
     full = full_of(solved)
     drawn = [drawing(configuration, given, one, full) for one in solved]
     stands = drawn[solved.index(full)].things
-    poses = tuple(replace(one, things=_kept(one.things, stands)) for one in drawn)
-    return poses, all(one.settled for one in solved)
+    poses = tuple(replace(one, things=_keep_fixtures(one.things, stands)) for one in drawn)
+    return poses, all(one.has_converged for one in solved)
 
 
-def _kept(things: tuple[DrawnProp, ...], full: tuple[DrawnProp, ...]) -> tuple[DrawnProp, ...]:
+def _keep_fixtures(things: tuple[DrawnProp, ...], full: tuple[DrawnProp, ...]) -> tuple[DrawnProp, ...]:
     """Chairs, walls and steps as they are met at full depth: they do not follow the part that will touch them."""
     return tuple(last if last.kind in STANDING else here for here, last in zip(things, full, strict=True))
 
@@ -79,13 +79,13 @@ def _instants(ways_ms: tuple[int, ...], form: Form, stops_ms: tuple[int, ...]) -
     """Rest to rest. Between its ends the body swings as a pendulum does: depth is a cosine of time."""
     there, full, back, rest = ways_ms
     last = DEPTHS - 1
-    found = _swung(0, there, range(last + 1))
+    found = _swing(0, there, range(last + 1))
     pulses_at = there + full - form.extra_ms - form.pulses_ms
     for pulse in range(form.pulses):  # one small bend is there and back over the last step of depth
         at_ms = pulses_at + pulse * PULSE_MS
         found += [Instant(at_ms=at_ms, pose=last), Instant(at_ms=at_ms + PULSE_MS // 2, pose=last - 1)]
     found += _extra(there + full - form.extra_ms, stops_ms, last)
-    found += _swung(there + full, back, range(last, -1, -1))
+    found += _swing(there + full, back, range(last, -1, -1))
     found.append(Instant(at_ms=there + full + back + rest, pose=0))
     return tuple(dict.fromkeys(found))  # without pauses some fall together
 
@@ -97,11 +97,11 @@ def _extra(begins_ms: int, stops_ms: tuple[int, ...], last: int) -> list[Instant
     ways += [range(one, other - 1, -1) for one, other in pairwise(ends[::-1])]
     times = pairwise((begins_ms, *stops_ms))
     return [
-        one for (at_ms, end_ms), poses in zip(times, ways, strict=True) for one in _swung(at_ms, end_ms - at_ms, poses)
+        one for (at_ms, end_ms), poses in zip(times, ways, strict=True) for one in _swing(at_ms, end_ms - at_ms, poses)
     ]
 
 
-def _swung(begins_ms: int, lasting_ms: int, poses: range) -> list[Instant]:
+def _swing(begins_ms: int, lasting_ms: int, poses: range) -> list[Instant]:
     """One way through some poses at equal steps of depth."""
     last = len(poses) - 1
     return [

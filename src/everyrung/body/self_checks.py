@@ -78,6 +78,10 @@ def _apart(configuration: Configuration, problem: PoseProblem, names: Sequence[s
 
 
 def corner(one: Array, middle: Array, other: Array) -> float:
-    """The angle at `middle` of three points, degrees."""
+    """The angle at `middle` of three points (axis of each: xyz), degrees.
+
+    >>> corner(np.array([1.0, 0.0, 0.0]), np.zeros(3), np.array([0.0, 2.0, 0.0]))
+    90.0
+    """
     first, second = one - middle, other - middle
     return float(np.degrees(np.arctan2(np.linalg.norm(np.cross(first, second)), first @ second)))

@@ -13,13 +13,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy import sparse  # type: ignore[import-untyped,unused-ignore]
 
 from everyrung.body.bodies import pose_factors
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, reach
-from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array
+from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array, Integers
 from everyrung.body.model import BodyModel
 
 if TYPE_CHECKING:
@@ -40,7 +39,7 @@ DEAR = np.repeat([ROOT_WEIGHT, RESERVE_WEIGHT], [ROOT_FREEDOMS, len(COORDINATES)
 SHARE_WEIGHT = 1e4  # by body weights squared; chosen, because a declared share is then met within about 1 %
 
 
-class Unsolved(Exception):
+class NoSolution(Exception):
     """The search gave up: neither an answer nor a proof that there is none."""
 
 
@@ -48,8 +47,8 @@ class Unsolved(Exception):
 class Problem:
     """min 1/2 sum weight x^2 + 1/2 sum dear s^2 such that columns x + s = wanted and 0 <= x <= most (inf: no end).
 
-    The numbers x: muscles, tissues at the ends of joints, generators, and from `first_ray` on rays; the slacks s: root,
-    reserves, shares.
+    The numbers x (axis of `weight` and `most`): muscles, tissues at the ends of joints, generators, and from
+    `first_ray` on rays; the slacks s (axis of `dear` and `wanted`): root, reserves, shares.
     """
 
     columns: "Columns"
@@ -60,18 +59,21 @@ class Problem:
     first_ray: int
 
     def rows(self) -> Array:
-        """The columns as one array (number of wanted, number of x)."""
+        """The columns as one array (axes: slack, number), N m or N for each whole activation or weight."""
         begins, row, value = self.columns
         found: Array = sparse.csc_array((value, row, begins), shape=(len(self.wanted), len(self.weight))).toarray()
         return found
 
     def cost(self, answer: "Answer") -> float:
+        """What is made least, in squares of activations: that of an answer's numbers and of its slacks."""
         return float(0.5 * self.weight @ answer.x**2 + 0.5 * self.dear @ answer.slacks**2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """Of a problem: its numbers x, and the slacks, what nobody carries."""
+    """Of a problem: its numbers x (axis: number; activations, or body weights of rays), and the slacks (axis: slack; N,
+    N m), what nobody carries.
+    """
 
     x: Array
     slacks: Array
@@ -79,16 +81,20 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FrictionCones:
-    """All rays of all contacts: direction and full-Jacobian column of each, and which contact it belongs to."""
+    """All rays of all contacts: direction (axes: ray, xyz) and full-Jacobian column of each (axes: model velocity,
+    ray), and which contact it belongs to (axis: ray).
+    """
 
     directions: Array
     columns: Array
-    owner: NDArray[np.int64]
+    owner: Integers
     weights: Array
 
 
 def friction_cones(configuration: Configuration, contacts: Sequence[Contact]) -> FrictionCones:
-    """The rays of every point; columns are generalised forces (model's own velocities) for one newton along a ray."""
+    """The rays of every point; columns are generalised forces (model's own velocities) for one newton along a ray.
+    Raises Invalid for an unknown landmark.
+    """
     directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((configuration.body.compiled.nv, 0))], [], []
     for row, one in enumerate(contacts):
         each = one.rays()
@@ -108,8 +114,8 @@ def friction_cones(configuration: Configuration, contacts: Sequence[Contact]) ->
 def build_problem(
     configuration: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float
 ) -> Problem:
-    """The programme of a pose. `wanted` is left to carry once stretched muscles have done their part; rays are measured
-    in `weight_n`, the weight of body and load.
+    """The programme of a pose. `wanted`, N and N m (axis: freedom), is left to carry once stretched muscles have done
+    their part; rays are measured in `weight_n`, the weight of body and load.
 
     A joint without muscles has a torque generator, and each other motion one for what its muscles cannot give in this
     pose (the upstream model has no deep hip rotators, which at a bent hip are abductors).
@@ -137,7 +143,7 @@ def build_problem(
 
 
 def tissue_ends(configuration: Configuration) -> Array:
-    """Generalised forces of the tissues at the ends of joints that are near one: one column each."""
+    """Generalised forces, N m (axes: freedom, tissue), of the tissues at the ends of joints that are near one."""
     ends = configuration.tissue_load()
     near = np.flatnonzero(ends)
     columns = np.zeros((len(ends), len(near)))
@@ -146,13 +152,15 @@ def tissue_ends(configuration: Configuration) -> Array:
 
 
 def muscle_weights(body: BodyModel) -> Array:
-    """Of each muscle in the least effort."""
+    """The factor of each muscle in the least effort (axis: muscle)."""
     weights: Array = (body.muscles.force_n / body.muscles.force_n.mean()) ** FORCE_POWER
     return weights
 
 
 def max_muscle_torques(configuration: Configuration) -> Array:
-    """Generalised forces (N m) of each muscle at full activation, as strong as the published curves at this angle."""
+    """Generalised forces, N and N m (axes: freedom, muscle), of each muscle at full activation, as strong as the
+    published curves at this angle.
+    """
     arms, force_n = configuration.moment_arms(), configuration.body.muscles.active_force(configuration.muscle_lengths())
     pull: Array = arms * (force_n * pose_factors(configuration.body, arms, force_n, configuration.q_ind))
     return pull
@@ -168,10 +176,10 @@ def _share_rows(contacts: Sequence[Contact], found: FrictionCones, declared: lis
 
 
 def solve(asked: Problem) -> Answer:
-    """The least effort. Raises Unsolved when the search does not settle."""
+    """The least effort. Raises NoSolution when the search does not converge."""
     from everyrung.body.least_effort import least_effort  # late, for numba takes a third of a second
 
-    x, slacks, settled = least_effort(asked.columns, asked.weight, asked.most, asked.dear, asked.wanted)
-    if not settled:
-        raise Unsolved("muscles and supports of this pose: no least effort was found")
+    x, slacks, has_converged = least_effort(asked.columns, asked.weight, asked.most, asked.dear, asked.wanted)
+    if not has_converged:
+        raise NoSolution("muscles and supports of this pose: no least effort was found")
     return Answer(x=x, slacks=slacks)

@@ -25,14 +25,14 @@ STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseAtDepth:
-    """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (coordinates.py),
-    misfits, whether the search settled.
+    """One pose of the movement: depth 0 to 1, beyond it in the steps of an extra; coordinates (axis: as in
+    coordinates.py; m, quaternion, rad), misfits, whether the search has converged.
     """
 
     depth: float
     q_ind: Array
     misfits: tuple[Misfit, ...]
-    settled: bool
+    has_converged: bool
 
 
 def solve_depths(problem: PoseProblem, *, hold: bool = False) -> tuple[PoseAtDepth, ...]:
@@ -48,9 +48,9 @@ def solve_depths(problem: PoseProblem, *, hold: bool = False) -> tuple[PoseAtDep
         for _ in range(DEPTHS if hold else 1):
             posed = solve_pose(problem.body, given.tasks(share), start=here, toward=begun)
             here = posed.q_ind
-            if posed.settled:
+            if posed.has_converged:
                 break
-        found.append(PoseAtDepth(depth=depth, q_ind=here, misfits=posed.misfits, settled=posed.settled))
+        found.append(PoseAtDepth(depth=depth, q_ind=here, misfits=posed.misfits, has_converged=posed.has_converged))
     return tuple(found)
 
 
@@ -60,7 +60,7 @@ def _depths(steps: int) -> list[float]:
 
 
 def full_of(solved: Sequence[PoseAtDepth]) -> PoseAtDepth:
-    """The pose at full depth."""
+    """The one at depth 1, beyond which an extra may go on. Raises StopIteration where none is."""
     return next(one for one in solved if one.depth == 1.0)
 
 
@@ -101,7 +101,7 @@ class Trajectory:
         ]
 
     def at(self, depth: float) -> Array:
-        """The pose at a depth."""
+        """Where the body is at a depth, beyond 1 in an extra (axis: as in coordinates.py; m, quaternion, rad)."""
         return self._along([depth])[0]
 
     def _along(self, depths: Sequence[float]) -> list[Array]:

@@ -52,16 +52,16 @@ def _upstream() -> Element:
     ElementTree.SubElement(option, "flag", contact="disable", equality="disable", limit="disable")
     root = ElementTree.SubElement(ElementTree.SubElement(tree, "worldbody"), "body", name="root")
     for part in DEFINITIONS:
-        tree.extend(pruned(ElementTree.parse(home / part).getroot()))
+        tree.extend(prune(ElementTree.parse(home / part).getroot()))
     for part in BODIES:
-        root.extend(pruned(ElementTree.parse(home / part).getroot()))
+        root.extend(prune(ElementTree.parse(home / part).getroot()))
     for half in root:
         half.set("quat", UPRIGHT)
     root.insert(0, Element("freejoint", name="root"))
     return tree
 
 
-def pruned(element: Element) -> Element:
+def prune(element: Element) -> Element:
     """`element` without drawing, contact, arms, head, and the muscles that are replaced here."""
     for child in list(element):
         if is_dropped(child):
@@ -72,11 +72,12 @@ def pruned(element: Element) -> Element:
         kept = KEPT_ATTRIBUTES.get(child.tag, set())
         for attribute in set(child.attrib) - kept:
             del child.attrib[attribute]
-        pruned(child)
+        prune(child)
     return element
 
 
 def is_dropped(element: Element) -> bool:
+    """Whether nothing here needs it: drawing, contact, arms, head, or a muscle that is replaced."""
     name = element.get("name", "")
     return (
         element.tag not in KEPT_TAGS
@@ -87,14 +88,27 @@ def is_dropped(element: Element) -> bool:
 
 
 def wrap_type(geom: Element) -> str:
-    """The shape of a wrapping surface whose type stood in a default class: one size is a sphere, two a cylinder."""
+    """The shape of a wrapping surface whose type stood in a default class: one size is a sphere, two a cylinder.
+
+    >>> wrap_type(Element("geom", size="0.02")), wrap_type(Element("geom", size="0.02 0.1"))
+    ('sphere', 'cylinder')
+    """
     return "sphere" if len(geom.get("size", "").split()) == 1 else "cylinder"
 
 
 def numbers(text: str) -> list[float]:
+    """What an attribute of the tree says, in the unit that it has there. Raises ValueError for words.
+
+    >>> numbers("0 -0.25 1e-3")
+    [0.0, -0.25, 0.001]
+    """
     return [float(word) for word in text.split()]
 
 
 def words(values: list[float]) -> str:
-    """Numbers as MuJoCo reads them, none of their digits lost."""
+    """Numbers as MuJoCo reads them, none of their digits lost.
+
+    >>> words([0.1, 2])
+    '0.1 2.0'
+    """
     return " ".join(repr(float(value)) for value in values)

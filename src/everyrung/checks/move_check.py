@@ -78,7 +78,7 @@ def misses(answer: RungDemand) -> list[str]:
     off = answer.farthest_mm > MOST_OFF_MM or answer.farthest_deg > MOST_OFF_DEG
     weak = any(not short.startswith(BY_THE_POSE) for short in answer.shortfalls)
     unposable = [] if weak else [short for short in answer.shortfalls if _counts(short)]
-    return [*(["unsettled"] if not answer.settled else []), *([answer.misfits[0]] if off else []), *unposable]
+    return [*(["unsettled"] if not answer.has_converged else []), *([answer.misfits[0]] if off else []), *unposable]
 
 
 def _counts(short: str) -> bool:
@@ -89,7 +89,7 @@ def _counts(short: str) -> bool:
 def rung_notes(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDemand | str]) -> list[MoveNote]:
     """What the demands of a rung say, an answer for each size; a text is why there is none."""
     missed = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _why_missed(answer))]
-    held = sum(not isinstance(answer, str) and answer.held for answer in answers)
+    held = sum(not isinstance(answer, str) and answer.feasible for answer in answers)
     if missed:
         size, words = missed[0]
         how_many = f"{len(missed)} of {len(sizes)} bodies can't be put into its pose"

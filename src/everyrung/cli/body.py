@@ -59,7 +59,7 @@ def run(parsed: argparse.Namespace) -> int:
         print("\n".join(demand_lines(rungs[0], found[0])))
     else:
         print("\n".join(compared_lines(rungs, found)))
-    return CLEAN if all(one.held for one in found) else FINDINGS
+    return CLEAN if all(one.feasible for one in found) else FINDINGS
 
 
 def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
@@ -160,7 +160,7 @@ def _doubts(one: RungDemand) -> list[str]:
     found = [f"  self-check: {one_check(each)}" for each in one.self_checks]
     found += [f"  not as described: {misfit}" for misfit in one.misfits]
     found += [f"  CAN'T BE HELD as described: {short}" for short in one.shortfalls]
-    if not one.settled:
+    if not one.has_converged:
         found.append("  the pose was not found within the limit of steps: its tasks contradict each other")
     if any(each.motion in one.from_memory and each.fraction >= LEAST for each in one.motions):
         found.append(f"  {MARK} strength from memory, no table seen; all joint ranges are from memory too")

@@ -120,6 +120,8 @@ def session_offers(
 ) -> SessionOffers:
     """Computes every offer on the reference bodies, or with `led_alone` the led rungs of strength cells only; what
     cannot be posed is left out, with the reason in `failed`. `progress`: how many are done, of how many.
+
+    Raises Invalid for a cluster that can't be used.
     """
     cells = {cell.ref: offers(cell)[: 1 if led_alone else None] for cell in strength_cells(session)}
     others = () if led_alone else (cell for cell in session.cells if cell.ref not in cells)
@@ -138,6 +140,8 @@ def with_more(
 ) -> SessionOffers:
     """The same with further offers in some cells, computed where their forms are new. `progress`: how many of those are
     done, of how many.
+
+    Raises Invalid for a cluster that can't be used.
     """
     forms = {offer.form: offer for found in more.values() for offer in found}
     known = {**offered.bodies, **offered.failed}
@@ -160,7 +164,7 @@ def _demands_by_form(
     table = {form: known_arrays(rows) for form, rows in jobs.items()}
     found = {form: arrays for form, arrays in table.items() if arrays}
     new = {form: rows for form, rows in jobs.items() if form not in found}
-    for form, answer in _computed(new, cache, progress).items():
+    for form, answer in _compute_demands(new, cache, progress).items():
         if isinstance(answer, Failure):
             failed[form] = answer.why
         else:
@@ -180,7 +184,7 @@ def _loads_kg(offer: Offer) -> tuple[float, ...]:
     return tuple(kg * offer.pieces for kg in NODE_PIECES_KG) if offer.pieces else (0.0,)
 
 
-def _computed(
+def _compute_demands(
     jobs: Mapping[Form, list[list[Job]]], cache: Cache | None, progress: Progress | None
 ) -> dict[Form, DemandArrays | Failure]:
     """Demands that no table knows, or why there is none."""

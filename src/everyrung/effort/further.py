@@ -41,6 +41,8 @@ def with_ladders(
 ) -> SessionOffers:
     """The offers with every further rung of a cell's ladder that somebody needs and may do. `in_room`: all have the
     room's kit, not their own.
+
+    Raises Invalid for a cluster that can't be used.
     """
     crowd = known_people(people, in_room=in_room)
     more: dict[Ref, tuple[Offer, ...]] = {}

@@ -220,7 +220,7 @@ def do_reps(
     points, motions = cycle.peak.shape[0], len(working)
     possible, limiting = np.empty(len(fatigued)), np.empty(len(fatigued), dtype=np.int64)
     after, peaks = np.empty_like(fatigued), np.zeros_like(fatigued)
-    kept, rested = _kept(cycle.decay, points, most), np.exp(-multiplier * recovery * times.duration_s)
+    kept, rested = _part_left(cycle.decay, points, most), np.exp(-multiplier * recovery * times.duration_s)
     fade, gain, longer = np.log(cycle.decay), 1.0 / (1.0 - cycle.decay), 1.0 / cycle.decay_to
     rests, asks = _rests(multiplier[:, working] * recovery[working], times), _side_by_side(cycle)
     ask = np.empty((1 + 2 * points, motions))
@@ -273,7 +273,7 @@ def _side_by_side(cycle: Cycle) -> Array:
 
 
 @machine_code
-def _kept(decay: Array, points: int, most: int) -> Array:
+def _part_left(decay: Array, points: int, most: int) -> Array:
     """Which part of a distance from the steady state is left after 0, 1 ... `most` repetitions (axes: variant,
     repetitions, motion).
     """

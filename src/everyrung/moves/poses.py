@@ -54,7 +54,7 @@ def pose_layer(text: PoseText, form: Form) -> Layer:
     layer = layer.under(text.layer)
     for case in _over(text):
         layer = layer.under(case.layer) if case.holds(form) else layer
-    layer = layer.settled()
+    layer = layer.without_removals()
     steps = [case.layer for case in text.steps if case.holds(form)]
     return replace(layer, steps=steps_from(layer, form.range_share, steps))
 
@@ -164,7 +164,7 @@ def steps_from(layer: Layer, range_share: float, written: Sequence[Layer]) -> tu
         return ()
     here, found = _end_layer(layer, range_share), []
     for step in written:
-        way = _blend_in(here, step).settled()
+        way = _blend_in(here, step).without_removals()
         found.append(way)
         here = _end_layer(way, 1.0)
     return tuple(found)

@@ -78,7 +78,7 @@ def _demand(found: RungDemand) -> Values:
         "trunk_nm": found.trunk_nm,
         "balance_m": found.balance_m,
         "work_j": found.work_j,
-        "held": found.held,
+        "held": found.feasible,
     }
 
 

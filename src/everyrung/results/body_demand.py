@@ -67,7 +67,7 @@ class BodyDemand(Result):
             f"Demand of {self.rung.name!r} ({self.rung.address})",
             f"  {one.size}{load}; {one.rep_ms / 1000:g} s, {len(self.instants)} instants",
             *(f"  {each.motion}: {each.moment_nm:.0f} N m, {each.fraction:.0%} of strength" for each in hardest),
-            f"  {'can be held as described' if one.held else 'CAN NOT be held as described'}",
+            f"  {'can be held as described' if one.feasible else 'CAN NOT be held as described'}",
             f"  tables: {', '.join(self._tables())}",
         ]
 
@@ -82,7 +82,7 @@ def demand_values(rung: Rung, one: RungDemand) -> Values:
         "mass_kg": one.size.mass_kg,
         "load_kg": one.load_kg,
         "rep_ms": one.rep_ms,
-        "held": one.held,
+        "held": one.feasible,
         "moments": [
             {
                 "motion": each.motion,

@@ -8,10 +8,10 @@ A rung in motion: its solved poses from rest to full depth, and which of them is
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.figure import Point3
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.person import BodySize
 from everyrung.terms.plan import Ref
 
@@ -116,7 +116,7 @@ class Demand(Brief):
     shortfalls: tuple[Shortfall, ...]
 
     @property
-    def held(self) -> bool:
+    def feasible(self) -> bool:
         """Whether the body can hold the pose as described."""
         return not self.shortfalls
 
@@ -201,7 +201,7 @@ class RungDrawing(Brief):
     seen: str
     self_checks: tuple[str, ...]
     misfits: tuple[str, ...]
-    settled: bool
+    has_converged: bool
     extra: Drawing | None = None
 
 
@@ -253,14 +253,14 @@ class RungDemand(Brief):
     farthest_mm: float
     farthest_deg: float
     shortfalls: tuple[str, ...]
-    settled: bool
+    has_converged: bool
     from_memory: tuple[str, ...]
     phases_ms: tuple[float, ...] = ()
 
     @property
-    def held(self) -> bool:
+    def feasible(self) -> bool:
         """Whether this body can do the rung as described."""
-        return self.settled and not self.shortfalls
+        return self.has_converged and not self.shortfalls
 
     @property
     def hardest(self) -> MotionDemand | None:
@@ -295,8 +295,8 @@ class RungCurve(Brief):
     instants: tuple[DemandAt, ...]
 
     @property
-    def settled(self) -> bool:
-        return self.demand.settled
+    def has_converged(self) -> bool:
+        return self.demand.has_converged
 
     def over_depth(self, motion: str) -> tuple[tuple[float, float, float], ...]:
         """Depth, moment (N m) and part of the strength of `motion`, in the order of time; 0 where it is not asked."""
@@ -345,5 +345,5 @@ class RungMotion(Brief):
     ways_ms: tuple[int, ...]
     rests: str | None
     seen: str
-    settled: bool
+    has_converged: bool
     stops_ms: tuple[int, ...] = ()

@@ -5,11 +5,12 @@ A person as far as a coach knows them; what is left out is None, and whoever use
 
 import math
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
 from everyrung.terms.enums import BandGrade, Caution, KitItem
 from everyrung.terms.errors import Invalid, Where, member, require, require_number
+from everyrung.terms.frozen import dataclass
 from everyrung.terms.units import Mass
 
 MIN_STATURE_M, MAX_STATURE_M = 1.30, 2.20  # chosen, because adults outside are too far from the survey's 1.41 to 1.99 m

@@ -5,13 +5,14 @@ the other, so that one description serves left and right. Names of points, angle
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from enum import StrEnum
 from typing import Any
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import End
 from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
 
 MOST_SAID = 12  # words; chosen, because more is not kept in mind while moving
 MOST_RANGE = 1.5  # of the depth, as a form allows
@@ -175,7 +176,7 @@ class Layer(Brief):
 
     def under(self, later: "Layer") -> "Layer":
         """This layer with a later one laid over it."""
-        entries: dict[str, Any] = {name: _laid(getattr(self, name), getattr(later, name)) for name in ENTRIES}
+        entries: dict[str, Any] = {name: _lay_over(getattr(self, name), getattr(later, name)) for name in ENTRIES}
         return replace(
             self,
             rests=later.rests or self.rests,
@@ -184,7 +185,7 @@ class Layer(Brief):
             **entries,
         )
 
-    def settled(self) -> "Layer":
+    def without_removals(self) -> "Layer":
         """Without what was taken away."""
         entries: dict[str, Any] = {
             name: {key: value for key, value in getattr(self, name).items() if value is not None} for name in ENTRIES
@@ -192,7 +193,7 @@ class Layer(Brief):
         return replace(self, **entries)
 
 
-def _laid(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
+def _lay_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
     """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
     found = dict(below)
     for name, value in above.items() if above else ():

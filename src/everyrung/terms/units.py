@@ -1,10 +1,10 @@
 """Tempo, mass, load and dose: the amounts a coach writes, exact and with their unit."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from everyrung.terms.enums import BandGrade, Carry, End
 from everyrung.terms.errors import Invalid, require
+from everyrung.terms.frozen import dataclass
 
 KG_PER_LB = 0.45359237  # exact by definition (international pound)
 MAX_REPS = 200  # chosen, because no led bout counts further and a typing slip of one digit does

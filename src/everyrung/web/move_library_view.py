@@ -121,7 +121,7 @@ def step(rung: Rung, figure: str, demand: RungDemand | str) -> Step:
         between=part_between(hardest.fraction, hardest.motion) if hardest else (0.0, 0.0),
         unsure=hardest is not None and from_memory(hardest.motion),
         works=tuple((name, part, effort_between(part)) for name, part in list(efforts([demand]).items())[:MOST_WORDS]),
-        why="" if demand.held else "This body can't do it as described: " + "; ".join(demand.shortfalls[:2]),
+        why="" if demand.feasible else "This body can't do it as described: " + "; ".join(demand.shortfalls[:2]),
     )
 
 

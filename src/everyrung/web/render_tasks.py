@@ -67,5 +67,5 @@ def draft(key: str, text: str) -> tuple[str | None, RungDemand | str, str]:
     if isinstance(picture, Failure) or isinstance(demand, Failure):
         why = next(each.why for each in (picture, demand) if isinstance(each, Failure))
         return None, why, why
-    missed = misses(demand) or ([] if demand.held else demand.shortfalls)
+    missed = misses(demand) or ([] if demand.feasible else demand.shortfalls)
     return rung_svg(rung, picture, height_mm=DRAFT_MM), demand, "; ".join(missed[:2])

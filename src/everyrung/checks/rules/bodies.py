@@ -254,7 +254,7 @@ def _jumps(measure: Measure) -> bool:
 
 
 def _failing(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
-    found = [(body, demand) for body, demand in mechanics.of(cell.ref) if not demand.held]
+    found = [(body, demand) for body, demand in mechanics.of(cell.ref) if not demand.feasible]
     if not found:
         return None
     body, demand = found[0]

@@ -12,7 +12,7 @@ import numpy as np
 
 from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import STANDING, rung_motion
-from everyrung.body.static_optimization import Unsolved
+from everyrung.body.static_optimization import NoSolution
 from everyrung.moves.library import Library
 from everyrung.publish.figure.draw import Pen, floor_line, ink
 from everyrung.publish.figure.frames import between
@@ -210,13 +210,13 @@ class Figures:
     def film(self, shown: SceneView) -> Film | None:
         key = _Key(form=shown.rung.form, load=shown.load, tempo=shown.tempo)
         with self._lock:
-            result = self._open.pop(key) if key in self._open else self._kept(key)
+            result = self._open.pop(key) if key in self._open else self._stored_film(key)
             self._open[key] = result  # last, for it is the one shown now
             if len(self._open) > OPEN:
                 del self._open[next(iter(self._open))]
         return result
 
-    def _kept(self, key: _Key) -> Film | None:
+    def _stored_film(self, key: _Key) -> Film | None:
         if key not in self._small:
             made = self._make(key)
             packed = [_SmallSprite.of(one) for one in made.sprites] if made else []
@@ -231,7 +231,7 @@ class Figures:
             with self._spent.on("motion"):
                 job = Job(form=form, layer=self._library.pose(form), size=DRAWN, load=key.load)
                 motion = rung_motion(job, self._cache)
-        except (Invalid, Unsolved):
+        except (Invalid, NoSolution):
             return None
         with self._spent.on("figures"):
             return film(motion, alternating=form.sides is Sidedness.ALTERNATING)
