@@ -20,6 +20,7 @@ from everyrung.executors.address import VARIABLE
 from everyrung.executors.tasks import map_tasks, worker_count
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options, run
+from everyrung.publish.video.write import write_video
 from everyrung.store.cache import default_cache
 from everyrung.terms.errors import Invalid, ProcessEnded
 from everyrung.terms.forecast import Forecast
@@ -223,6 +224,22 @@ def test_a_forecast_is_the_same_though_a_worker_ends(cluster: Loopback, monkeypa
     assert there == forecast(None)
     cluster.add(1)
     cluster.wait(2)
+
+
+@pytest.mark.slow
+def test_a_film_is_the_same_byte_for_byte(cluster: Loopback, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    small, told = run(DEMO.parents[1] / "tests" / "cli" / "small.toml"), []
+
+    def film(name: str) -> bytes:
+        path = tmp_path / name
+        write_video(small, path, part_ms=(0, 130_000), progress=lambda *step: told.append(step), cache=default_cache())
+        return path.read_bytes()
+
+    there = film("there.mp4")
+    assert told == [(0, 3250), (1500, 3250), (3000, 3250), (3250, 3250)]
+    assert cluster.address
+    monkeypatch.delenv(VARIABLE)
+    assert there == film("here.mp4")
 
 
 @pytest.mark.slow

@@ -5,7 +5,8 @@ import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 from contextlib import contextmanager
-from functools import partial
+from dataclasses import dataclass
+from functools import lru_cache, partial
 from math import ceil
 from os import cpu_count
 from pathlib import Path
@@ -14,6 +15,7 @@ from threading import Event
 import numpy as np
 from numpy.typing import NDArray
 
+from everyrung.executors.tasks import is_elsewhere, map_tasks
 from everyrung.moves.library import Library, standard_library
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.format import Caption
@@ -22,9 +24,9 @@ from everyrung.publish.video.compose import Composer, lines_of
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import Figures
 from everyrung.publish.video.layout import LineSprites
-from everyrung.publish.video.scenes import Stopwatch, VideoMade, round_marks_ms, scenes
+from everyrung.publish.video.scenes import Scene, Stopwatch, VideoMade, round_marks_ms, scenes
 from everyrung.results.analysis import Analysis
-from everyrung.store.cache import Cache
+from everyrung.store.cache import Cache, default_cache
 from everyrung.terms.errors import require
 from everyrung.terms.timeline import Track
 
@@ -53,7 +55,8 @@ def write_video(
     `audio` is one channel (sample) of the whole session from its start; the last picture stays until the last sound is
     over. `progress` is called now and then: frames done, of how many; what it raises stops the work. Captions are those
     of the run's `track`, if it has it; a rung without a pose has no figure.
-    The film is encoded in pieces of a minute, as many beside one another as there are cores. With a folder `pieces`
+    The film is encoded in pieces of a minute, as many beside one another as there are cores here, or on the cluster
+    where there is one (executors/tasks.py). With a folder `pieces`
     they are kept there: a film that was stopped continues with those that are missing. Whoever gives it empties it when
     the session is another one.
     A film of the whole session has its chapters in it. Raises Invalid for a part that is not within the session.
@@ -63,7 +66,9 @@ def write_video(
     begin_ms, end_ms = part_ms or (0, max(total_ms, sounding_ms))
     require(0 <= begin_ms < min(end_ms, total_ms), "part_ms", f"a start before its end and {total_ms} ms", part_ms)
     spent = Stopwatch()
-    compose = _composers(run, _captions(run, track), Figures(library or standard_library(), cache, spent), spent)
+    with spent.on("scenes"):
+        film = _Film(scenes(run.session, run.timeline), _captions(run, track), round_marks_ms(run.timeline), begin_ms)
+    moves, tell = library or standard_library(), progress or (lambda _done, _total: None)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
     parts = () if part_ms else chapters(run.session, run.timeline)
     with _folder(pieces) as folder:
@@ -71,13 +76,33 @@ def write_video(
             _Piece(folder / f"piece-{number:04}.mp4", range(first, min(frames, first + PIECE_FRAMES)), begin_ms)
             for number, first in enumerate(range(0, frames, PIECE_FRAMES))
         ]
-        _encode(there, compose, spent, progress or (lambda _done, _total: None))
+        if is_elsewhere():
+            _encode_elsewhere(there, film, moves, tell)
+        else:
+            _encode(there, film.composers(Figures(moves, cache, spent), spent), spent, tell)
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
         with spent.on("join"), _replacement(path) as made:
             join([(each.path, len(each.frames)) for each in there], made, sound, sample_rate_hz, parts)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(spent.by_part)
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Film:
+    """What all pieces have in common, as it is sent to other machines."""
+
+    scenes: tuple[Scene, ...]
+    said: tuple[Caption, ...]
+    marks_ms: tuple[int, ...]
+    begin_ms: int
+
+    def composers(self, figures: Figures, spent: Stopwatch) -> Callable[[], Composer]:
+        """What makes a composer for each piece; words and figures are those of all."""
+        lines = LineSprites()
+        with spent.on("text"):
+            lines.make(lines_of(self.scenes, self.said))
+        return partial(Composer, self.scenes, self.said, self.marks_ms, figures, lines)
 
 
 class _Stop(Exception):
@@ -125,6 +150,32 @@ def _encode(pieces: Sequence[_Piece], compose: Callable[[], Composer], spent: St
             raise
 
 
+def _encode_elsewhere(pieces: Sequence[_Piece], film: _Film, library: Library, progress: Progress) -> None:
+    """The same on the cluster: the pieces come back as bytes, and are written here."""
+    missing, total = [each for each in pieces if not each.done], sum(len(each.frames) for each in pieces)
+    progress(sum(each.done for each in pieces), total)
+    ask = partial(_piece_bytes, film, library)
+    for piece, data in zip(missing, map_tasks(ask, [each.frames for each in missing], chunk=1), strict=True):
+        with _replacement(piece.path) as made:
+            made.write_bytes(data)
+        piece.done = len(piece.frames)
+        progress(sum(each.done for each in pieces), total)
+
+
+def _piece_bytes(film: _Film, library: Library, frames: range) -> bytes:
+    """One piece, wherever this is computed; words and figures are kept there for the next."""
+    with tempfile.TemporaryDirectory(prefix="everyrung-film-") as folder:
+        piece = _Piece(Path(folder) / "piece.mp4", frames, film.begin_ms)
+        piece.write(_kept_composers(film, library), Stopwatch(), Event())
+        return piece.path.read_bytes()
+
+
+@lru_cache(maxsize=1)
+def _kept_composers(film: _Film, library: Library) -> Callable[[], Composer]:
+    spent = Stopwatch()
+    return film.composers(Figures(library, default_cache(), spent), spent)
+
+
 @contextmanager
 def _folder(pieces: Path | None) -> Iterator[Path]:
     """Where the pieces are kept; without a place, for as long as they are needed."""
@@ -139,15 +190,6 @@ def _folder(pieces: Path | None) -> Iterator[Path]:
 def _captions(run: Analysis, track: Track) -> tuple[Caption, ...]:
     said = next((each for each in run.cues if each.track is track), None)
     return captions(said).captions if said else ()
-
-
-def _composers(run: Analysis, said: tuple[Caption, ...], figures: Figures, spent: Stopwatch) -> Callable[[], Composer]:
-    """What makes a composer for each piece; scenes, words and figures are those of all."""
-    with spent.on("scenes"):
-        found, lines = scenes(run.session, run.timeline), LineSprites()
-    with spent.on("text"):
-        lines.make(lines_of(found, said))
-    return partial(Composer, found, said, round_marks_ms(run.timeline), figures, lines)
 
 
 def _cut(audio: Samples, begin_ms: int, end_ms: int, sample_rate_hz: int) -> Samples:
