@@ -164,7 +164,8 @@ def _demands_by_form(
     table = {form: known_arrays(rows) for form, rows in jobs.items()}
     found = {form: arrays for form, arrays in table.items() if arrays}
     new = {form: rows for form, rows in jobs.items() if form not in found}
-    for form, answer in _compute_demands(new, cache, progress).items():
+    known = sum(len(row) for form in found for row in jobs[form])
+    for form, answer in _compute_demands(new, known, cache, progress).items():
         if isinstance(answer, Failure):
             failed[form] = answer.why
         else:
@@ -185,15 +186,17 @@ def _loads_kg(offer: Offer) -> tuple[float, ...]:
 
 
 def _compute_demands(
-    jobs: Mapping[Form, list[list[Job]]], cache: Cache | None, progress: Progress | None
+    jobs: Mapping[Form, list[list[Job]]], known: int, cache: Cache | None, progress: Progress | None
 ) -> dict[Form, DemandArrays | Failure]:
-    """Demands that no table knows, or why there is none."""
+    """Demands that no table knows, or why there is none; `known` is how many it knows of those asked for."""
     every = [job for rows in jobs.values() for row in rows for job in row]
-    answers = {}
-    for done, (place, answer) in enumerate(demands(every, cache), start=1):
+    total, answers = known + len(every), {}
+    if progress and known:
+        progress(known, total)
+    for done, (place, answer) in enumerate(demands(every, cache), start=known + 1):
         answers[place] = answer
         if progress:
-            progress(done, len(every))
+            progress(done, total)
     result: dict[Form, DemandArrays | Failure] = {}
     count = len(reference_grid())
     first = 0
