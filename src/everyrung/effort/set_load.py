@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -201,12 +202,18 @@ def _other(motion: str) -> str:
 
 def _add_grip(offer: Offer, bout: Bout, motions: tuple[str, ...], loads: ByLoad, peaks: ByLoad) -> None:
     """A hand that carries needs the part of its grip that the weight is; chosen: hooked fingers need no more."""
-    strongest = np.array([grip_kg(body.sex) for body in reference_grid()])
+    strongest = _grips_kg()
     for side, share in _hands(offer, bout).items():
         place = motions.index(f"{GRIP}_{side}")
         parts = np.array(peaks.loads_kg)[:, None] * share / strongest  # axes: load, body
         peaks.values[:, :, place] = parts
         loads.values[:, :, place] = parts[..., None]
+
+
+@cache
+def _grips_kg() -> Array:
+    """The greatest grip of each reference body."""
+    return np.array([grip_kg(body.sex) for body in reference_grid()])
 
 
 def _hands(offer: Offer, bout: Bout) -> dict[Side, float]:

@@ -27,8 +27,9 @@ from everyrung.effort.select_rung import (
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import Array, Integers, after_rest
 from everyrung.terms.enums import OptionKind
+from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
-from everyrung.terms.session import Session
+from everyrung.terms.session import Bout, Session
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,10 +159,15 @@ def simulation_plan(
     motions = session_motions(used)
     known = _rates_of(rates(motions), variants)
     paces = np.array([each.pace for each in variants])
+    each: dict[tuple[Form, Bout], SetLoad] = {}  # a bout comes again from round to round
+
+    def load_of(offer: Offer, bout: Bout) -> SetLoad:
+        if (offer.form, bout) not in each:
+            each[offer.form, bout] = set_load(offer, bout, offered.bodies[offer.form], motions, known, paces)
+        return each[offer.form, bout]
+
     tasks = {
-        (place, number): tuple(
-            set_load(offer, bout, offered.bodies[offer.form], motions, known, paces) for bout in offer.bouts
-        )
+        (place, number): tuple(load_of(offer, bout) for bout in offer.bouts)
         for place, found in posed.items()
         for number, offer in enumerate(found)
     }
