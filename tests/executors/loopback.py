@@ -19,9 +19,9 @@ BEGIN_S = 60  # for a process on a busy machine
 class Loopback:
     """What is running: `workers` by their processes."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, protocol: str) -> None:
         self._file, self._folder = folder / "scheduler.json", folder
-        self.scheduler = self._start("scheduler", "--host", "127.0.0.1", "--port", "0")
+        self.scheduler = self._start("scheduler", "--host", "127.0.0.1", "--port", "0", "--protocol", protocol)
         self.workers: list[subprocess.Popen[bytes]] = []
 
     @property
@@ -56,7 +56,12 @@ class Loopback:
 
     def _start(self, what: str, *options: str) -> subprocess.Popen[bytes]:
         command = [sys.executable, "-m", f"distributed.cli.dask_{what}", "--scheduler-file", str(self._file)]
-        kept = {"PYTHONPATH": os.pathsep.join(PATHS), "DASK_TEMPORARY_DIRECTORY": str(self._folder)}
+        # As Dask's nanny has it, which is left out: memory that is free goes back to the system at once.
+        kept = {
+            "MALLOC_TRIM_THRESHOLD_": "65536",
+            "PYTHONPATH": os.pathsep.join(PATHS),
+            "DASK_TEMPORARY_DIRECTORY": str(self._folder),
+        }
         with (self._folder / f"{what}-{time.monotonic_ns()}.log").open("wb") as log:
             return subprocess.Popen(
                 [*command, "--no-dashboard", *options], stdout=log, stderr=log, cwd=self._folder, env=os.environ | kept
@@ -64,9 +69,9 @@ class Loopback:
 
 
 @contextmanager
-def loopback(folder: Path, workers: int) -> Iterator[Loopback]:
-    """A cluster of that many workers, ended with the block."""
-    made = Loopback(folder)
+def loopback(folder: Path, workers: int, protocol: str = "tcp") -> Iterator[Loopback]:
+    """A cluster of that many workers, ended with the block; with "tls", Dask's settings name the certificates."""
+    made = Loopback(folder, protocol)
     try:
         made.address  # noqa: B018 - the workers read the file
         made.add(workers)

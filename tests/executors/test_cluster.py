@@ -8,8 +8,10 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+import dask
 import pytest
 from chunk_tasks import end, note, refuse, slow_square, square, squares, who
+from distributed.security import Security
 from loopback import Loopback, loopback
 
 from everyrung.body.mechanics import Job, curves, in_job_order
@@ -172,6 +174,29 @@ def test_a_scheduler_without_workers_and_then_without_itself(tmp_path: Path, mon
         made.scheduler.kill()
         with pytest.raises(ProcessEnded, match="scheduler does not answer any more"):
             list(answers)
+
+
+@pytest.mark.slow
+def test_a_cluster_with_certificates(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As Dask's settings have them: https://distributed.dask.org/en/stable/tls.html."""
+    made, settings = Security.temporary(), {"ca-file": tmp_path / "ca.pem"}
+    settings["ca-file"].write_text(made.tls_ca_file)
+    for role in ("scheduler", "worker", "client"):
+        for part in ("key", "cert"):
+            settings[f"{role}.{part}"] = tmp_path / f"{role}-{part}.pem"
+            settings[f"{role}.{part}"].write_text(getattr(made, f"tls_{role}_{part}"))
+    for name, path in settings.items():
+        setting = f"comm.tls.{name}".replace(".", "__").replace("-", "_").upper()
+        monkeypatch.setenv(f"DASK_DISTRIBUTED__{setting}", str(path))
+    known = {f"distributed.comm.tls.{name}": str(path) for name, path in settings.items()}
+    with dask.config.set(known), loopback(tmp_path, 1, "tls") as cluster:
+        assert cluster.address.startswith("tls://")
+        monkeypatch.setenv(VARIABLE, cluster.address)
+        assert list(map_tasks(square, range(5), chunk=2)) == [0, 1, 4, 9, 16]
+        monkeypatch.setattr(on_cluster, "ANSWER_S", 1.0)
+        monkeypatch.setenv(VARIABLE, cluster.address.replace("tls", "tcp"))
+        with pytest.raises(Invalid, match="a Dask scheduler"):
+            list(map_tasks(square, range(5), chunk=2))
 
 
 @pytest.mark.slow

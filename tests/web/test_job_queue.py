@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from everyrung.pipeline import AudienceSpec
+from everyrung.terms.errors import ProcessEnded
 from everyrung.terms.person import Person
 from everyrung.web import job_queue
 from everyrung.web.job_queue import JobQueue
@@ -135,6 +136,16 @@ def test_a_job_that_was_ended_says_so_and_is_tried_again_when_asked_for_later(
     now_s += 5
     jobs.submit("here", job("8 reps"))
     assert len(hand.begun) == 2
+
+
+def test_what_a_lost_cluster_says_is_said(jobs: JobQueue, hand: ByHand) -> None:
+    jobs.submit("here", job("8 reps"))
+    hand.answers[0].set_exception(
+        ProcessEnded("The cluster at tcp://192.0.2.7:8786 is lost: it has no workers any more.")
+    )
+    found = jobs.result(job("8 reps").key)
+    assert found
+    assert found.problem.endswith("it has no workers any more. Load the page anew to try once more.")
 
 
 def test_any_other_problem_is_told_in_plain_words(jobs: JobQueue, hand: ByHand) -> None:

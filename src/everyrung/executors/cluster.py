@@ -23,6 +23,7 @@ try:
     from distributed.client import FutureCancelledError
     from distributed.core import rpc
     from distributed.scheduler import KilledWorker
+    from distributed.security import Security
 except ModuleNotFoundError as missing:
     raise Invalid(
         "cluster", "Dask on this machine", f"no package {missing.name}", remedy='Run: pip install "everyrung[cluster]"'
@@ -99,7 +100,7 @@ def _identity(address: str) -> dict[str, Any]:
 
 
 async def _ask(address: str) -> dict[str, Any]:
-    async with rpc(address) as scheduler:
+    async with rpc(address, connection_args=Security().get_connection_args("client")) as scheduler:
         known: dict[str, Any] = await scheduler.identity()
     return known
 

@@ -19,10 +19,8 @@ from everyrung.web.workers import ProcessWorkers, TaskCancelled, Workers
 
 AGAIN_S = 2.0  # chosen, because a page that asks by itself does so each second, and a coach reads the words first
 CUT_OFF = (BrokenProcessPool, ProcessEnded, MemoryError)
-ENDED = (
-    "What computed this was ended from outside; the machine may be short of memory. Nothing of the plan is lost. "
-    "Load the page anew to try once more."
-)
+ENDED = "What computed this was ended from outside; the machine may be short of memory. Nothing of the plan is lost."
+AGAIN = "Load the page anew to try once more."
 FAILED = "It could not be computed. Nothing of the plan is lost; the window the studio runs in says more."
 
 
@@ -182,5 +180,6 @@ class _Running:
 def _failure(problem: BaseException) -> JobResult:
     """Why there is no result, in words; the window says more."""
     print(f"background: {log_line(problem)}", file=sys.stderr)
-    ended = isinstance(problem, CUT_OFF)
-    return JobResult(problem=ENDED if ended else FAILED, finished=True)
+    if isinstance(problem, ProcessEnded):
+        return JobResult(problem=f"{problem} {AGAIN}", finished=True)
+    return JobResult(problem=f"{ENDED} {AGAIN}" if isinstance(problem, CUT_OFF) else FAILED, finished=True)
