@@ -98,6 +98,40 @@ def test_the_parts_of_answers_make_the_page_that_a_whole_one_is(
         assert page.shown == seen(html.fromstring(page.fresh())), way
 
 
+def test_time_and_score_come_first_and_what_the_checks_say_after_them(
+    client: TestClient, post: Any, session: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from everyrung.web import studio
+
+    page, whole = Page(client, session, SQUAT), Page(client, session, SQUAT)
+    checked: list[object] = []
+    run_plan = studio.run_plan
+    monkeypatch.setattr(studio, "run_plan", lambda *a, **more: checked.append(a) or run_plan(*a, **more))
+    for step in STEPS[:3]:
+        answer = page.send(post, step | {"first": "score"})
+        assert answer.headers["HX-Trigger-After-Swap"] == "more-parts"
+        assert not checked
+        assert "findings" not in answer.text
+        for place in ("sums", "score"):
+            assert _words(page, place) == _words(Page(client, session, SQUAT), place)
+        assert page.tree.xpath("//span[@class='dose']/text()") == Page(client, session).tree.xpath(
+            "//span[@class='dose']/text()"
+        )
+        more = page.send(post, {}, way="parts")
+        assert 'class="system"' not in more.text  # it is there already
+        assert "HX-Trigger-After-Swap" not in more.headers
+        assert page.shown == seen(html.fromstring(page.fresh())), step
+        checked.clear()
+    late = {"edit": "cell", "ref": "Main/Three/curl", "field": "note", "value": "Slower", "first": "score"}
+    answer = whole.send(post, late)
+    assert "joined with" in answer.text
+    assert "HX-Trigger-After-Swap" not in answer.headers  # whole, for it has words that no other answer has
+
+
+def _words(page: Page, place: str) -> str:
+    return html.tostring(page.tree.get_element_by_id(place)).decode()
+
+
 def test_a_clash_is_shown_and_is_gone_with_the_next_edit(client: TestClient, post: Any, session: str) -> None:
     mine, theirs = Page(client, session), Page(client, session)
     theirs.send(post, STEPS[1])

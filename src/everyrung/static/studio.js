@@ -223,12 +223,19 @@ const holds = () => all("[data-digest]").map((part) => `${part.id}=${part.datase
 let last = null;
 onHtmx("htmx:configRequest", ({ verb, path, formData, target }) => {
   if (verb !== "post" || target.id !== "work") return;
-  if (path.endsWith("/edit")) last = Object.fromEntries(formData);
+  if (path.endsWith("/edit")) {
+    last = Object.fromEntries(formData);
+    if (formData.get("edit") === "cell") formData.set("first", "score");
+  }
   formData.set("holds", holds());
 });
 document.addEventListener("click", ({ target }) => {
   if (is(target, "#mine") && last) send(last);
 });
+// An edit of a set is answered with time and score first; once they are painted, what the checks say of them comes too.
+document.addEventListener("more-parts", () => requestAnimationFrame(() => setTimeout(() => {
+  ask("parts", { scope: $("#scope")?.checked ? "column" : "" }).catch(() => { /* away: an edit says so */ });
+})));
 
 // ---- What is being typed is never written to: an answer that brings its field anew leaves the field that is there.
 const TYPED = "input:not([type=hidden], [type=checkbox], [type=radio], [type=file]), textarea";
@@ -242,6 +249,23 @@ onHtmx("htmx:beforeSwap", (detail) => {
     const answered = field !== document.activeElement && sentBy(detail, field) === field.value;
     if (field !== document.activeElement && (answered || !unsaved(field))) continue;
     detail.serverResponse = detail.serverResponse.replaceAll(` id="${field.id}"`, ` id="${field.id}" hx-preserve`);
+  }
+});
+// ---- The score is drawn anew without htmx, which would go through each of its thousand old shapes to clean up after it.
+const PICTURES = /<template><svg>(.*?)<\/svg><\/template>/gs;
+onHtmx("htmx:beforeSwap", (detail) => {
+  if (typeof detail.serverResponse !== "string" || !detail.shouldSwap) return;
+  /** @type {string[]} */
+  const drawn = [];
+  detail.serverResponse = detail.serverResponse.replace(PICTURES, (/** @type {string} */ _, /** @type {string} */ markup) => {
+    drawn.push(markup);
+    return "";
+  });
+  const made = document.createElement("template");
+  made.innerHTML = `<svg>${drawn.join("")}</svg>`;
+  for (const part of all("svg > [id]", made.content)) {
+    part.removeAttribute("hx-swap-oob");
+    document.getElementById(part.id)?.replaceWith(part);
   }
 });
 onHtmx("htmx:afterRequest", (detail) => {

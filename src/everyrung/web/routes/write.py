@@ -124,7 +124,9 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
 
 
 async def edit(request: Request) -> Response:
-    """One edit, saved at once; the answer is the new grid, score and findings."""
+    """One edit, saved at once; the answer is the new grid, score and findings. Of a page that says `first`, time and
+    score, for they are there before the checks; it then asks for the other parts.
+    """
     form, studio = await read_form(request), studio_of(request)
     return await run_in_threadpool(_edit, request, studio, form)
 
@@ -134,7 +136,27 @@ def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response
     with studio.turns(session).save():
         done = change(studio.sessions, session, base_of(form), edit_from(form))
     with studio.turns(session).answer():
-        return _answer(request, _with_later(studio, done), form)
+        later = _with_later(studio, done)
+        if form.get("first") and isinstance(later, NewVersion) and not later.joined:
+            return _score_first(request, studio, later.head, form)
+        return _answer(request, later, form)
+
+
+def _score_first(request: Request, studio: Studio, head: Revision, form: Mapping[str, str]) -> Response:
+    """The parts that show how much of the move is done and when, and an event that says that the others are to be asked
+    for.
+    """
+    run, (score, score_text) = studio.clocked(head.text), studio.score(head.text, paper(request))
+    place = ref(form.get("ref", ""))
+    rows = (row for block in grid(run, (), None, {}) if block.name == place.block for row in block.rounds)
+    answer = news(
+        request, "_score_first.html", "work", digests_by_id(form.get("holds", "")),
+        head=head, run=run, score=score, score_text=score_text,
+        cells=[cell for row in rows for cell in row.cells if cell.ref.cell == place.cell and not cell.skipped],
+        can_redo=studio.sessions.can_redo(head.session, head.number),
+    )  # fmt: skip
+    answer.headers["HX-Trigger-After-Swap"] = "more-parts"
+    return answer
 
 
 def _with_later(studio: Studio, done: NewVersion | Clash) -> NewVersion | Clash:
