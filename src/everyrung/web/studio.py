@@ -73,7 +73,7 @@ class Studio:
     at_end: list[Callable[[], None]] = field(default_factory=list)
     figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
     _runs: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
-    _clocked: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
+    _on_clock: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
     _scores: OrderedDict[tuple[str, Library, Paper], tuple[tuple[Piece, ...], str]] = field(default_factory=OrderedDict)
     _pictures: "OrderedDict[str, Future[str | None]]" = field(default_factory=OrderedDict)
     _turns: dict[str, Turns] = field(default_factory=dict)
@@ -116,15 +116,15 @@ class Studio:
         _keep(self._runs, key, made)
         return made
 
-    def clocked(self, text: str) -> Analysis:
+    def on_clock(self, text: str) -> Analysis:
         """A text timed and not yet checked: it has no findings. Raises Faults."""
         key = text, self.library
-        if (known := self._clocked.get(key)) is not None:
+        if (known := self._on_clock.get(key)) is not None:
             return known
         plan = plan_from_text(text, FILE)
         session = resolve(plan, key[1])
         made = Analysis(plan=plan, session=session, timeline=build_timeline(session), findings=())
-        _keep(self._clocked, key, made)
+        _keep(self._on_clock, key, made)
         return made
 
     def score(self, text: str, paper: Paper) -> tuple[tuple[Piece, ...], str]:
@@ -132,7 +132,7 @@ class Studio:
         key = text, self.library, paper
         if (known := self._scores.get(key)) is not None:
             return known
-        run = self.clocked(text)
+        run = self.on_clock(text)
         lanes = score_lanes(run.session, run.timeline)
         made = score_pieces(lanes, paper), score_summary(lanes)
         _keep(self._scores, key, made)

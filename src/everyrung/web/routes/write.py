@@ -146,7 +146,7 @@ def _score_first(request: Request, studio: Studio, head: Revision, form: Mapping
     """The parts that show how much of the move is done and when, and an event that says that the others are to be asked
     for.
     """
-    run, (score, score_text) = studio.clocked(head.text), studio.score(head.text, paper(request))
+    run, (score, score_text) = studio.on_clock(head.text), studio.score(head.text, paper(request))
     place = ref(form.get("ref", ""))
     rows = (row for block in grid(run, (), None, {}) if block.name == place.block for row in block.rounds)
     answer = news(
