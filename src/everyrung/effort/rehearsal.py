@@ -1,6 +1,7 @@
 """A rehearsal: an audience walks through a session, block after block, and what becomes of people is counted."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -41,20 +42,21 @@ def rehearse(
     """
     require(count > 0, "people", "one or more", count)
     places = schedule(session, timeline)
-    along = simulation_plan(session, places, offered)
-    walk, whole, stretches = Walk.begin(along), SessionStats(), _stretches(count)
-    ask = partial(_walk_stretch, along, _only_aside(offered), timeline, mix, count, seed)
-    for some, (part, stats) in zip(stretches, map_tasks(ask, stretches, chunk=1), strict=True):
-        walk.merge(part)
-        whole.merge(stats)
-        if progress:
-            progress(min(count, some.stop * BLOCK), count)
-    plain = _forecast(mix.title, count, seed, whole, _failures(offered, places))
-    found = walk.change(along, plain, sensitivity(session, offered, places, mix, count, seed))
-    few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
-    return (
-        found if few is None or not places else with_bands(found, *_under_draws(few, session, offered, places, found))
-    )
+    with ThreadPoolExecutor(max_workers=1) as aside:  # on the other core, for what people do is machine code
+        moved = aside.submit(sensitivity, session, offered, places, mix, count, seed)
+        along = simulation_plan(session, places, offered)
+        walk, whole, stretches = Walk.begin(along), SessionStats(), _stretches(count)
+        ask = partial(_walk_stretch, along, _only_aside(offered), timeline, mix, count, seed)
+        for some, (part, stats) in zip(stretches, map_tasks(ask, stretches, chunk=1), strict=True):
+            walk.merge(part)
+            whole.merge(stats)
+            if progress:
+                progress(min(count, some.stop * BLOCK), count)
+        plain = _forecast(mix.title, count, seed, whole, _failures(offered, places))
+        few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
+        under = _under_draws(few, session, offered, places, plain) if few is not None and places else None
+        found = walk.change(along, plain, moved.result())
+    return with_bands(found, *under) if under else found
 
 
 @dataclass(slots=True)
