@@ -1,13 +1,13 @@
 """The queue of jobs: a slot has its latest job only, and what is outdated is never taken for current."""
 
 import time
-from collections.abc import Callable, Iterator
-from concurrent.futures import Future
+from collections.abc import Iterator
 from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 from typing import Any
 
 import pytest
+from by_hand import ByHand
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.terms.errors import ProcessEnded
@@ -20,33 +20,6 @@ from everyrung.web.workers import TaskCancelled
 
 TEXT = (Path(__file__).parents[1] / "cli" / "small.toml").read_text(encoding="utf-8")
 DONE = JobResult(finished=True)
-
-
-class ByHand:
-    """A place where jobs run of which a test says when they end: nothing of the queue assumes this machine."""
-
-    def __init__(self) -> None:
-        self.begun: list[Job] = []
-        self.answers: list[Future[Any]] = []
-        self.hear: Callable[[Any], None] = print
-        self.given_up: list[Future[Any]] = []
-        self.closed = False
-
-    def submit(self, _task: Callable[..., Any], *values: Any, hear: Callable[[Any], None] | None = None) -> Any:
-        assert hear
-        self.begun.append(values[0])
-        self.answers.append(Future())
-        self.hear = hear
-        return self.answers[-1]
-
-    def cancel(self, answer: "Future[Any]") -> None:
-        self.given_up.append(answer)
-
-    def end(self, answer: "Future[Any]") -> None:
-        answer.set_exception(TaskCancelled())
-
-    def close(self) -> None:
-        self.closed = True
 
 
 @pytest.fixture

@@ -5,12 +5,11 @@ Each test runs on SQLite and on a real PostgreSQL server.
 
 import asyncio
 import time
-from collections.abc import Callable, Iterator
-from concurrent.futures import Future
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
+from by_hand import ByHand
 from sqlalchemy import Engine, text, update
 from sqlalchemy.orm import Session as Work
 
@@ -31,38 +30,11 @@ from everyrung.web.passphrase import MOST_TRIES
 from everyrung.web.settings import Settings
 from everyrung.web.sharing import shared_studio
 from everyrung.web.studio import Studio
-from everyrung.web.workers import TaskCancelled
 
 TEXT = (Path(__file__).parents[1] / "cli" / "small.toml").read_text(encoding="utf-8")
 HER = Person(name="Sunniva", stature_m=1.7)
 DONE = JobResult(finished=True, notes=("all of it",))
 SEAL = Seal("a secret of their folder")
-
-
-class ByHand:
-    """A place where jobs run of which a test says when they end."""
-
-    def __init__(self) -> None:
-        self.begun: list[Job] = []
-        self.answers: list[Future[Any]] = []
-        self.hear: Callable[[Any], None] = print
-        self.cancelled: list[Future[Any]] = []
-
-    def submit(self, _task: Callable[..., Any], *values: Any, hear: Callable[[Any], None] | None = None) -> Any:
-        assert hear
-        self.begun.append(values[0])
-        self.answers.append(Future())
-        self.hear = hear
-        return self.answers[-1]
-
-    def cancel(self, answer: "Future[Any]") -> None:
-        self.cancelled.append(answer)
-
-    def end(self, answer: "Future[Any]") -> None:
-        answer.set_exception(TaskCancelled())
-
-    def close(self) -> None:
-        pass
 
 
 class One:
@@ -133,9 +105,9 @@ def test_what_is_given_up_at_one_is_given_up_where_it_is_computed(two: tuple[One
     here, there = two
     here.jobs.submit("write/s", job())
     there.jobs.cancel("write/s")
-    assert not here.hand.cancelled
+    assert not here.hand.given_up
     here.jobs.look()
-    assert here.hand.cancelled == here.hand.answers
+    assert here.hand.given_up == here.hand.answers
     there.jobs.submit("write/s", job())  # asked for again before it has stopped
     assert there.hand.begun == [job()]
 
@@ -146,7 +118,7 @@ def test_the_next_of_a_slot_takes_the_place_of_the_one_elsewhere(two: tuple[One,
     there.jobs.submit("write/s", job("9 reps"))
     assert there.hand.begun == [job("9 reps")]
     here.jobs.look()
-    assert here.hand.cancelled == here.hand.answers
+    assert here.hand.given_up == here.hand.answers
 
 
 def test_what_failed_at_one_another_tries(two: tuple[One, One], capsys: pytest.CaptureFixture[str]) -> None:

@@ -103,9 +103,8 @@ class CellTally:
             tally.possible += sums.by_value(one.at_worst("possible"), MOST)
             tally.limiting += sums.by_value(one.at_worst("limiting"), tally.limiting.shape[1] - 1)
         for number, one in enumerate(step.tried):
-            places = one.places[step.chosen[one.places] == number]
-            tally, load = self.offers[one.offer], _load_words(step, number)
             here = step.chosen[one.places] == number
+            places, tally, load = one.places[here], self.offers[one.offer], _load_words(step, number)
             tally.loads[load] = tally.loads.get(load, 0) + sums.people(np.ones(len(places), dtype=bool), places)
             tally.left += sums.by_value(np.maximum(one.left[here], 0.0), MOST, places)
 

@@ -46,6 +46,12 @@ class Offer:
         """How many loads are held: 0, 1 or 2."""
         return PIECES.get(self.form.load, 0)
 
+    @property
+    def planned_kg(self) -> float:
+        """All that is held as the plan has it."""
+        load = self.bouts[0].load
+        return load.total_kg if load and load.pieces else 0.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BodyDemands:

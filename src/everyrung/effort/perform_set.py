@@ -124,7 +124,6 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
     holding `load_kg` (by person). What is left of the bout's time is rest; a repetition that fails tires as well
     (xia2008).
     """
-    duration_s = task.bout.duration_ms / 1000
     if task.cycle is None:
         return _hold(people, fatigue, task, load_kg, rates)
     crowd = Crowd(
@@ -134,7 +133,7 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
         endurance=people.endurance,
         variant=np.zeros(len(fatigue), dtype=np.int64) if people.variants is None else people.variants,
     )
-    times = Times(task.bout.reps, task.bout.rep_ms / 1000, duration_s)
+    times = Times(task.bout.reps, task.bout.rep_ms / 1000, task.bout.duration_ms / 1000)
     ended = do_reps(fatigue, crowd, task.cycle, task.working, times, rates.recovery, rates.multiplier, int(MOST_REPS))
     return Outcome(asked=float(times.asked), **ended._asdict())
 

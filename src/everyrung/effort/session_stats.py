@@ -11,7 +11,7 @@ import numpy as np
 from everyrung.body.energy import REASON, STANDING, compendium_met, constants, error, met_w_per_kg
 from everyrung.effort.audience import CAUTIONS, Flags, People
 from everyrung.effort.cell_stats import Counts, Sums
-from everyrung.effort.choices import Offer, SessionOffers
+from everyrung.effort.choices import SessionOffers
 from everyrung.effort.perform_set import PersonParameters
 from everyrung.effort.set_load import ByLoad, power_w
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
@@ -46,7 +46,7 @@ class Costs:
         for offer in offered.aside.values():
             if offer.form not in offered.bodies:
                 continue
-            power = _power_w(power_w(offered.bodies[offer.form]), who, _planned_kg(offer))
+            power = _power_w(power_w(offered.bodies[offer.form]), who, offer.planned_kg)
             seconds = sum(bout.duration_ms for bout in offer.bouts) / 1000
             self.above_rest_j += power * seconds
             self.work_s += seconds
@@ -81,11 +81,6 @@ class Costs:
 def _power_w(power: ByLoad, people: PersonParameters, load_kg: float) -> Array:
     found: Array = power.at(people.weights, np.full(len(people.endurance), load_kg))[:, 0]
     return found
-
-
-def _planned_kg(offer: Offer) -> float:
-    load = offer.bouts[0].load
-    return load.total_kg if load and load.pieces else 0.0
 
 
 def energy_band(kcal: Spread, met: Spread) -> Energy:

@@ -217,8 +217,7 @@ def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref
             continue
         gap_s = np.full((len(people), 1), max(slot.starts_ms[0] - free_ms, 0) / 1000)
         fatigue = after_rest(fatigue, along.rates.recovery, along.rates.multiplier, gap_s)
-        load, every = offer.bouts[0].load, np.arange(len(people))
-        kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
+        every, kg = np.arange(len(people)), np.full(len(people), offer.planned_kg)
         done = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg)
         yield slot.cell.ref, done.outcomes
         fatigue, free_ms = done.outcomes[-1].after, slot.starts(offer)[-1] + offer.bouts[-1].duration_ms
@@ -239,9 +238,9 @@ def _step(
     planned, tried, candidates = [], [], []
     has_kit = []
     for number, offer in enumerate(offers):
-        load, as_planned = offer.bouts[0].load, None
+        as_planned = None
         if offer.kind is None or not led_alone:
-            kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
+            kg = np.full(len(people), offer.planned_kg)
             as_planned = try_offer(who, fatigue, along, place, number, None, every, kg)
             planned.append(as_planned)
         ways = list(_ways(offer, kits, people))
