@@ -119,7 +119,7 @@ def open_studio() -> int:
 def run_tests(*, everything: bool, extra: list[str]) -> int:
     """The tests, the slow ones only when asked for; `extra` goes to pytest."""
     chosen = [] if everything else ["-m", "not slow"]
-    spread = ["-n", "2", "--dist", "loadfile"]  # what tests of one file share is then made once
+    spread = ["-n", "3", "--dist", "loadfile", "--no-loadscope-reorder"]  # see tests/conftest.py; browsers also wait
     return subprocess.run([PYTHON, "-m", "pytest", *spread, *chosen, *extra], cwd=HERE, check=False).returncode
 
 

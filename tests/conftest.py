@@ -132,6 +132,20 @@ def engine(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Any]:
     made.dispose()
 
 
+@pytest.hookimpl(optionalhook=True)  # of pytest-xdist
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """The tests of one file run in one process, where what they share is made once; those of the stage, in four files,
+    share a studio and two stages that take long to set."""
+    from xdist.scheduler import LoadFileScheduling
+
+    class ByFile(LoadFileScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            file = super()._split_scope(nodeid)
+            return "stage" if file.startswith("tests/browser/test_stage_") else file
+
+    return ByFile(config, log)
+
+
 def pytest_addoption(parser: pytest.Parser) -> None:
     """The pictures of docs/studio.md are taken by tests/browser/test_story.py."""
     parser.addoption("--pictures", action="store_true", help="write the pictures of docs/studio.md anew")

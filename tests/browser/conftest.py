@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -89,11 +90,11 @@ def served_anew(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Serv
     made.kill()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def shared(
     tmp_path_factory: pytest.TempPathFactory, chromium: Any, share_results: Callable[[Path], None]
 ) -> Iterator[Served]:
-    """One studio for all tests of a module that leave it as they find it."""
+    """One studio for all tests that leave it as they find it, or add to it what is theirs alone."""
     del chromium  # skipped where there is none
     made = Served(tmp_path_factory.mktemp("shared") / "home")
     share_results(made.home)
@@ -110,7 +111,7 @@ def own_page(chromium: Any, served: Served) -> Iterator[Any]:
 
 @pytest.fixture(scope="module")
 def shared_page(chromium: Any, shared: Served) -> Iterator[Any]:
-    """A page of the studio that a module shares."""
+    """A page of the studio that many share."""
     yield from opened(chromium, shared)
 
 
@@ -127,15 +128,21 @@ def opened(chromium: Any, served: Served) -> Iterator[Any]:
     context.close()
 
 
-@pytest.fixture(scope="module")
-def session(shared_page: Any, shared: Any) -> str:
+@pytest.fixture(scope="session")
+def session(chromium: Any, shared: Any) -> str:
     """A short one, which is set quickly."""
-    return set_stage(shared_page, shared.address, SMALL)
+    return set_in_its_page(chromium, shared, SMALL)
 
 
-@pytest.fixture(scope="module")
-def boathouse(shared_page: Any, shared: Any) -> str:
-    return set_stage(shared_page, shared.address)
+@pytest.fixture(scope="session")
+def boathouse(chromium: Any, shared: Any) -> str:
+    return set_in_its_page(chromium, shared)
+
+
+def set_in_its_page(chromium: Any, shared: Served, plan: Path | None = None) -> str:
+    """A stage set, its address; no page stays open that would go on asking."""
+    with contextmanager(opened)(chromium, shared) as page:
+        return set_stage(page, shared.address, plan)
 
 
 @pytest.fixture

@@ -190,6 +190,23 @@ def test_the_faulty_example_leads_to_its_cells(page: Any) -> None:
     assert page.locator(f"#{target}").get_attribute("data-ref") == page.locator("#open-cell").input_value()
 
 
+def test_trying_again_in_vain_is_no_error_of_the_page(page: Any) -> None:
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    opened(page).locator(SQUAT).click()
+    page.route("**/edit", lambda route: route.abort())
+    dose(page).fill("15 reps")
+    dose(page).press("Tab")
+    page.wait_for_selector("#offline:not([hidden])")
+    with page.expect_event("requestfailed"):
+        page.locator("#again").click()
+    page.wait_for_selector("#offline:not([hidden])")
+    page.unroute("**/edit")
+    page.locator("#again").click()
+    saved(page, 2)
+    assert not wrong
+
+
 def test_a_server_that_was_killed_loses_nothing_that_was_saved(own_page: Any, served: Any) -> None:
     page = opened(own_page)
     page.locator(SQUAT).click()

@@ -1,5 +1,6 @@
 """Work on a Dask cluster of this machine's own: the answers of before, whatever ends; and words for what is wrong."""
 
+import asyncio
 import os
 import socket
 import time
@@ -137,6 +138,16 @@ def test_something_else_that_listens(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setenv(VARIABLE, f"tcp://127.0.0.1:{other.getsockname()[1]}")
         with pytest.raises(Invalid, match="no answer in time"):
             list(map_tasks(square, range(3), chunk=1))
+
+
+def test_it_is_asked_out_of_a_running_loop_too_as_in_a_notebook(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(VARIABLE, "tcp://127.0.0.1:1")
+
+    async def cell() -> None:
+        with pytest.raises(Invalid, match=r"127\.0\.0\.1:1: "):
+            list(map_tasks(square, range(3), chunk=1))
+
+    asyncio.run(cell())
 
 
 @pytest.mark.parametrize("written", ["127.0.0.1", "http://127.0.0.1:8786", "tcp://a b:1", "tcp://h:0", "tcp://h:99999"])

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 
 from everyrung.pipeline import run
@@ -36,6 +37,18 @@ say = ["</p><img src=x onerror=alert(3)> ' onload='alert(4)"]
   dose = "2 reps"
   name = "]]><script>x"
 """
+
+
+@pytest.fixture(scope="session")
+def page_words() -> Callable[[Path], list[str]]:
+    """What a reader that paints pages finds written on each page of a PDF, however many lines its pictures have."""
+
+    def read(path: Path) -> list[str]:
+        with pypdfium2.PdfDocument(path) as document:
+            found = [page.get_textpage().get_text_bounded() for page in document]
+        return [words.replace("\ufffe", "-").replace("\x02", "-") for words in found]  # a hyphen at a line's end
+
+    return read
 
 
 @pytest.fixture(scope="session")

@@ -1,6 +1,7 @@
 """The folder: every product is there, says what it is, fits the others, and is never milder than it should be."""
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from fnmatch import fnmatch
 from hashlib import sha256
@@ -151,11 +152,10 @@ def test_every_unit_of_filming_starts_still_at_a_known_time_side_and_repetition(
 
 
 def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(
-    published: tuple[Analysis, Publication, Path],
+    published: tuple[Analysis, Publication, Path], page_words: Callable[[Path], list[str]]
 ) -> None:
-    """PDF/UA-1 (ISO 14289-1): marked, with a structure tree, a language and a title; read by pikepdf and pypdf."""
+    """PDF/UA-1 (ISO 14289-1): marked, with a structure tree, a language and a title; read by pikepdf and PDFium."""
     import pikepdf
-    from pypdf import PdfReader
 
     done, made, folder = published
     (name,) = (one.name for one in made.products if one.name.endswith(".pdf"))
@@ -165,7 +165,7 @@ def test_the_run_sheet_is_a_tagged_document_whose_words_can_be_taken_out(
         assert str(document.Root.Lang).startswith("en")
         with document.open_metadata() as metadata:
             assert metadata["pdfuaid:part"] == "1"
-    words = " ".join(page.extract_text() for page in PdfReader(folder / name).pages)
+    words = " ".join(page_words(folder / name))
     assert done.session.title in words
 
 

@@ -1,10 +1,10 @@
 """Every rung on the sheet has its picture, once, on screen and in print."""
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from everyrung.pipeline import Options, run
 from everyrung.publish.sheet.content import sheet_content
@@ -37,8 +37,17 @@ def test_a_picture_is_kept_once_and_named_for_its_rung(drawn: Analysis) -> None:
     assert all(f"<title>{line.name}</title>" in line.svg for line in lines)
 
 
-def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(drawn: Analysis, tmp_path: Path) -> None:
-    page, pdf, _ = write_sheet(drawn, tmp_path)
+@pytest.fixture(scope="module")
+def written(drawn: Analysis, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """The page and its print."""
+    page, pdf, _ = write_sheet(drawn, tmp_path_factory.mktemp("sheet"))
+    return page, pdf
+
+
+def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(
+    written: tuple[Path, Path], page_words: Callable[[Path], list[str]]
+) -> None:
+    page, pdf = written
     text = page.read_text(encoding="utf-8")
     kept = set(re.findall(r'<symbol id="(figure-\d+)"', text))
     shown = re.findall(r'<use href="#(figure-\d+)"', text)
@@ -47,11 +56,11 @@ def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(drawn: A
     assert text.count('class="picture" role="img" aria-label="') == len(shown)
     assert "check yourself" in text
     assert text.count("Front knee: a right angle, seen from the side.") == 1
-    print_text = " ".join("".join(each.extract_text() for each in PdfReader(pdf).pages).split())
+    print_text = " ".join("".join(page_words(pdf)).split())
     assert "Front knee: a right angle" in print_text
 
 
-def test_a_figure_stays_small_enough_to_send(drawn: Analysis, tmp_path: Path) -> None:
-    page, pdf, _ = write_sheet(drawn, tmp_path)
+def test_a_figure_stays_small_enough_to_send(written: tuple[Path, Path]) -> None:
+    page, pdf = written
     assert page.stat().st_size < 3_000_000  # chosen, because a sheet goes by mail
     assert pdf.stat().st_size < 2_000_000

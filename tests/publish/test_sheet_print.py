@@ -1,6 +1,7 @@
 """The run sheet in print: readable by people and by screen readers, the same every time, written whole."""
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -29,9 +30,9 @@ def plain(text: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def said(pdf: PdfReader, evening: Analysis) -> str:
+def said(published: dict[str, Path], evening: Analysis, page_words: Callable[[Path], list[str]]) -> str:
     """All pages without their footers, so that a sentence may go over to the next page."""
-    pages = [plain(page.extract_text()) for page in pdf.pages]
+    pages = [plain(words) for words in page_words(published[".pdf"])]
     footers = [plain(f"{evening.session.title} {place} of {len(pages)}") for place in range(1, len(pages) + 1)]
     assert all(footer in page for footer, page in zip(footers, pages, strict=True))
     return "".join(page.replace(footer, "") for footer, page in zip(footers, pages, strict=True))
@@ -101,10 +102,11 @@ def test_the_score_has_words_and_tables_have_heads(pdf: PdfReader) -> None:
     assert kinds.count("/TH") > 10
 
 
-def test_a_half_hour_fits_on_three_to_six_numbered_pages(pdf: PdfReader, evening: Analysis) -> None:
+def test_a_half_hour_fits_on_three_to_six_numbered_pages(
+    pdf: PdfReader, published: dict[str, Path], evening: Analysis, page_words: Callable[[Path], list[str]]
+) -> None:
     assert 3 <= len(pdf.pages) <= 6
-    for place, page in enumerate(pdf.pages, start=1):
-        text = page.extract_text()
+    for place, (page, text) in enumerate(zip(pdf.pages, page_words(published[".pdf"]), strict=True), start=1):
         assert f"{place} of {len(pdf.pages)}" in text
         assert evening.session.title in text
         width, height = sorted((float(page.mediabox.width), float(page.mediabox.height)))
@@ -127,13 +129,15 @@ def test_the_cover_page_is_set_in_24_points_or_more(pdf: PdfReader) -> None:
 
 
 @pytest.mark.parametrize("plan", ["tests/publish/evening.toml", "examples/boathouse-30.toml"])
-def test_the_cover_fills_one_page_on_its_side(plan: str, tmp_path: Path) -> None:
+def test_the_cover_fills_one_page_on_its_side(
+    plan: str, tmp_path: Path, page_words: Callable[[Path], list[str]]
+) -> None:
     done = run(ROOT / plan)
     _, made, _ = write_sheet(done, tmp_path)
     page = PdfReader(made).pages[-1]
     cover = sheet_content(done).cover
     for words in (f"0:00 {cover.blocks[0].name}", *cover.lines):
-        assert plain(words) in plain(page.extract_text())
+        assert plain(words) in plain(page_words(made)[-1])
     assert page.mediabox.width > page.mediabox.height
 
 

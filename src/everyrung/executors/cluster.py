@@ -10,7 +10,7 @@ import socket
 import time
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import CancelledError
+from concurrent.futures import CancelledError, ThreadPoolExecutor
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
@@ -91,7 +91,8 @@ def _identity(address: str) -> dict[str, Any]:
     host, port = host_and_port(address)
     try:
         socket.create_connection((host, port), timeout=ANSWER_S).close()
-        known: dict[str, Any] = asyncio.run(asyncio.wait_for(_ask(address), ANSWER_S))
+        with ThreadPoolExecutor(1) as aside:  # who asks may be in a loop of its own, as in a notebook
+            known = aside.submit(asyncio.run, asyncio.wait_for(_ask(address), ANSWER_S)).result()
     except (OSError, TimeoutError) as problem:
         why = getattr(problem, "strerror", None) or str(problem) or "no answer in time"
         remedy = "Start `dask scheduler` there, or leave the cluster out to compute on this machine."

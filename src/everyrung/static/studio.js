@@ -165,7 +165,9 @@ document.addEventListener("dragend", () => {
   for (const each of all(".over-me")) each.classList.remove("over-me");
 });
 /** An edit as the desk's own fields would send it. @param {object} values */
-function send(values) { return ask("edit", values); }
+function send(values) {
+  ask("edit", values).catch(() => { /* away, or a later edit took its place: what is seen says so */ });
+}
 /** @param {"edit" | "parts"} what @param {object} values @returns {Promise<void>} */
 function ask(what, values) {
   const desk = $("#desk");

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import resample_poly
 
 from everyrung.store.digest import digest, versions
 from everyrung.store.files import replace_bytes
@@ -93,6 +92,8 @@ def _to_pcm(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.int16]:
     """
     if not samples.any():
         return np.zeros(0, dtype=np.int16)
+    from scipy.signal import resample_poly  # late, for it takes a second and most who speak find all clips made
+
     common = gcd(SAMPLE_RATE_HZ, rate_hz)
     audible = resample_poly(samples.astype(np.float64), SAMPLE_RATE_HZ // common, rate_hz // common)
     heard = np.flatnonzero(np.abs(audible) >= HEARD_RATIO * np.abs(audible).max())
