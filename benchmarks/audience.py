@@ -22,6 +22,7 @@ import numpy as np  # noqa: E402 - after the number of threads is set
 from fatigue_oracles import ode_reps, stepped_reps  # noqa: E402
 
 from everyrung.effort.audience import BLOCK  # noqa: E402
+from everyrung.effort.rates import rest  # noqa: E402
 from everyrung.effort.three_compartment import RepMap, after_failed_rep, after_reps, after_rest, rep_map, reps_possible  # noqa: E402
 from everyrung.pipeline import Options, ready_course  # noqa: E402
 from everyrung.store.cache import default_cache  # noqa: E402
@@ -58,36 +59,39 @@ def one_cycle(recovery, fatigue, shares, seconds, hardest, peak):
     return RepMap(decay=unit.decay, rise=rise, decay_to=unit.decay_to, rise_to=peak * fatigue * unit.rise_to)
 
 
-def carried(m, one, reps, recovery):
-    """Fatigue before the next set."""
-    ends = after_reps(m, one, reps)
-    return after_rest(np.where(reps < REPS, after_failed_rep(ends, one), ends), recovery, 15.0, REST_S)
+def carried(parts, one, reps):
+    """Both parts of fatigue (first axis) before the next set."""
+    shares, rates = (each.reshape(-1, 1, 1) for each in rest())
+    each = RepMap(decay=one.decay, rise=shares * one.rise, decay_to=one.decay_to, rise_to=shares * one.rise_to)
+    ends = after_reps(parts, each, reps)
+    return after_rest(np.where(reps < REPS, after_failed_rep(ends, each), ends), rates, REST_S)
 
 
 def closed(recovery, fatigue, sets):
     """Repetitions of every set by the closed form, fatigue carried on."""
-    m, found = np.zeros(fatigue.shape), []
+    parts, found = np.zeros((2, *fatigue.shape)), []
     for shares, seconds, hardest, peak in sets:
         one = one_cycle(recovery, fatigue, shares, seconds, hardest, peak)
-        reps = np.minimum(reps_possible(m, one, peak), REPS)
+        reps = np.minimum(reps_possible(parts.sum(axis=0), one, peak), REPS)
         found.append(reps)
-        m = carried(m, one, reps, recovery)
+        parts = carried(parts, one, reps)
     return np.stack(found)
 
 
 def stepped(recovery, fatigue, sets):
     """The same, every phase of every repetition in turn."""
-    m, found, shape = np.zeros(fatigue.shape), [], fatigue.shape
+    parts, found, shape = np.zeros((2, *fatigue.shape)), [], fatigue.shape
     wide = np.ascontiguousarray(np.broadcast_to(recovery, shape)).reshape(-1)
     for shares, seconds, hardest, peak in sets:
         flat = peak.reshape(-1)
         loads = flat[:, None] * shares
         phases = np.broadcast_to(seconds, loads.shape)
         at = np.full(len(flat), hardest)
-        reps = stepped_reps(m.reshape(-1), loads, phases, fatigue.reshape(-1), wide, at, flat, STRIKE * flat, REPS)
+        m = parts.sum(axis=0).reshape(-1)
+        reps = stepped_reps(m, loads, phases, fatigue.reshape(-1), wide, at, flat, STRIKE * flat, REPS)
         reps = reps.reshape(shape)
         found.append(reps)
-        m = carried(m, one_cycle(recovery, fatigue, shares, seconds, hardest, peak), reps, recovery)
+        parts = carried(parts, one_cycle(recovery, fatigue, shares, seconds, hardest, peak), reps)
     return np.stack(found)
 
 
@@ -130,7 +134,18 @@ def kernel() -> None:
 def compiled(recovery, fatigue, sets, quick_s, quick) -> None:
     loop = numba.njit(_loop)
     shares, seconds, hardest, peaks = (np.stack([np.asarray(one[part]) for one in sets]) for part in range(4))
-    given = recovery, fatigue, shares, seconds, hardest, peaks, REPS, REST_S, STRIKE
+    given = (
+        recovery,
+        fatigue,
+        shares,
+        seconds,
+        hardest,
+        peaks,
+        REPS,
+        rest().share[0],
+        np.exp(-rest().rate[0] * REST_S),
+        STRIKE,
+    )
     start = time.perf_counter()
     loop(*given)
     first_s = time.perf_counter() - start
@@ -139,12 +154,11 @@ def compiled(recovery, fatigue, sets, quick_s, quick) -> None:
     print(f"  closed form, Numba      {took_s:8.3f} s   {took_s / quick_s:.2f} ({first})")
 
 
-def _loop(recovery, fatigue, shares, seconds, hardest, peaks, most, rest_s, strike):
+def _loop(recovery, fatigue, shares, seconds, hardest, peaks, most, share, rests, strike):
     sets, people, groups = peaks.shape
     found = np.zeros((sets, people, groups))
     for group in range(groups):
-        r, spent = recovery[group], np.zeros(people)
-        rests = np.exp(-15.0 * r * rest_s)
+        r, spent = recovery[group], np.zeros((people, 2))
         for one in range(sets):
             total, until = seconds[one].sum(), hardest[one]
             unit, unit_to, at = 0.0, 0.0, 0.0
@@ -157,7 +171,7 @@ def _loop(recovery, fatigue, shares, seconds, hardest, peaks, most, rest_s, stri
             decay, decay_to, struck = np.exp(-r * total), np.exp(-r * until), strike * np.exp(-r * (total - until))
             fades = np.log(decay)
             for person in range(people):
-                peak, f, m = peaks[one, person, group], fatigue[person, group], spent[person]
+                peak, f, m = peaks[one, person, group], fatigue[person, group], spent[person].sum()
                 rise, rise_to = peak * (f * unit + struck), peak * f * unit_to
                 steady, limit = rise / (1 - decay), (1 - peak - rise_to) / decay_to
                 if m > limit:
@@ -167,10 +181,14 @@ def _loop(recovery, fatigue, shares, seconds, hardest, peaks, most, rest_s, stri
                 else:
                     reps = min(most, 1 + np.floor(np.log((steady - limit) / (steady - m)) / fades))
                 found[one, person, group] = reps
-                m = steady + (m - steady) * decay**reps
+                left = decay**reps
+                added = steady * (1 - left)
                 if reps < most:
-                    m = min(1.0, decay_to * m + rise_to)
-                spent[person] = m * rests
+                    left, added = left * decay_to, added * decay_to + rise_to
+                    over = max(1.0, left * m + added)
+                    left, added = left / over, added / over
+                for part in range(2):
+                    spent[person, part] = (spent[person, part] * left + added * share[part]) * rests[part]
     return found
 
 

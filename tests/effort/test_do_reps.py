@@ -7,6 +7,7 @@ from everyrung.effort.three_compartment import (
     Crowd,
     Cycle,
     RepMap,
+    Rest,
     Times,
     after_failed_rep,
     after_reps,
@@ -20,7 +21,7 @@ MOTIONS = 6
 WORKING = np.array([0, 2, 3, 5])
 
 
-def random_set(points: int, seed: int) -> tuple[np.ndarray, Crowd, Cycle, Times, np.ndarray, np.ndarray]:
+def random_set(points: int, seed: int) -> tuple[np.ndarray, Crowd, Cycle, Times, Rest]:
     """Some people of two variants at a set that about half of them can do."""
     rng = np.random.default_rng(seed)
     parts = rng.random(PEOPLE)
@@ -44,17 +45,17 @@ def random_set(points: int, seed: int) -> tuple[np.ndarray, Crowd, Cycle, Times,
         peak=rng.uniform(0.1, 0.8, (points, *size)),
     )
     times = Times(asked=8, rep_s=3.5, duration_s=32.0)
-    return (
-        rng.uniform(0.0, 0.2, (PEOPLE, MOTIONS)),
-        crowd,
-        cycle,
-        times,
-        recovery,
-        rng.uniform(5, 15, (VARIANTS, MOTIONS)),
+    slow = rng.uniform(0.2, 0.7, VARIANTS)
+    rest = Rest(
+        share=np.stack([1 - slow, slow], axis=1),
+        rate=1 / np.stack([rng.uniform(5, 60, VARIANTS), rng.uniform(200, 900, VARIANTS)], axis=1),
     )
+    fatigued = rng.uniform(0.0, 0.1, (PEOPLE, MOTIONS, 2))
+    fatigued[:10] = 0.5  # spent so far that a failed repetition would take them past all that there is
+    return fatigued, crowd, cycle, times, rest
 
 
-def by_the_closed_form(person: int, fatigued, crowd, cycle, times, recovery, multiplier):
+def by_the_closed_form(person: int, fatigued, crowd, cycle, times, rest):
     """The same from the functions of one repetition."""
     of, points = crowd.variant[person], len(cycle.peak)
     strength = crowd.strength[person, WORKING]
@@ -63,7 +64,8 @@ def by_the_closed_form(person: int, fatigued, crowd, cycle, times, recovery, mul
     def mixed(values):
         return np.einsum("l,b,lbm->m", crowd.parts[person], crowd.weights[person], values)
 
-    m, counts = fatigued[person, WORKING], []
+    parts, counts = fatigued[person, WORKING].T, []
+    m = parts.sum(axis=0)
     maps = [
         RepMap(
             decay=cycle.decay[of], rise=mixed(cycle.rise[of]) * scale, decay_to=cycle.decay_to[point, of],
@@ -74,20 +76,26 @@ def by_the_closed_form(person: int, fatigued, crowd, cycle, times, recovery, mul
     for point, one in enumerate(maps):
         counts.append(reps_possible(m, one, mixed(cycle.peak[point]) / strength) * points + point)
     possible = min(np.min(counts), MOST)
-    ends = after_reps(m, maps[0], min(possible, times.asked) / points)
     spare_s = times.duration_s - min(possible, times.asked) * times.rep_s
+    shares, first = rest.share[of][:, None], maps[0]
+    each = RepMap(decay=first.decay, rise=shares * first.rise, decay_to=first.decay_to, rise_to=shares * first.rise_to)
+    ends = after_reps(parts, each, min(possible, times.asked) / points)
     if possible < times.asked:
-        ends, spare_s = after_failed_rep(ends, maps[0]), spare_s - times.rep_s
-    after = after_rest(fatigued[person], recovery, multiplier[of], times.duration_s)
-    after[WORKING] = after_rest(ends, recovery[WORKING], multiplier[of, WORKING], max(spare_s, 0))
+        ends, spare_s = each.decay_to * ends + each.rise_to, spare_s - times.rep_s
+        whole = after_failed_rep(after_reps(m, first, possible / points), first)  # no more than 1
+        ends = ends / np.maximum(ends.sum(axis=0), 1.0)
+        assert ends.sum(axis=0) == pytest.approx(whole)
+        assert person >= 10 or (whole == 1.0).any()
+    after = after_rest(fatigued[person], rest.rate[of], times.duration_s)
+    after[WORKING] = after_rest(ends.T, rest.rate[of], max(spare_s, 0))
     return possible, np.min(counts, axis=0), after
 
 
 @pytest.mark.parametrize("points", [1, 2])
 def test_a_set_of_many_is_the_closed_form_of_each(points) -> None:
     fatigued, *given = random_set(points, seed=points)
-    crowd, cycle, times, recovery, multiplier = given
-    found = do_reps(fatigued, crowd, cycle, WORKING, times, recovery, multiplier, MOST)
+    crowd, cycle, times, rest = given
+    found = do_reps(fatigued, crowd, cycle, WORKING, times, rest, MOST)
     failing = 0
     for person in range(PEOPLE):
         possible, each, after = by_the_closed_form(person, fatigued, *given)

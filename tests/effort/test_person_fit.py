@@ -69,15 +69,14 @@ def truth(along: SimulationPlan, strength: float, endurance: float) -> list[floa
     """What such a person has in them at each slot, by the model that is learned with."""
     from everyrung.effort.known_people import COPIES, known_people
     from everyrung.effort.perform_set import person_parameters
-    from everyrung.effort.simulate import try_offer
-    from everyrung.effort.three_compartment import after_rest
+    from everyrung.effort.simulate import no_fatigue, try_offer
 
     known = person(strength=Estimate(factor=strength, log_sd=0.01), endurance=Estimate(factor=endurance, log_sd=0.01))
     people = known_people([known], in_room=False).only(np.array([COPIES.index(0.0)]))
-    who, m, free_ms, found = person_parameters(people, along.motions), np.zeros((1, len(along.motions))), 0.0, []
+    who, m, free_ms, found = person_parameters(people, along.motions), no_fatigue(1, along), 0.0, []
     for place, slot in enumerate(along.slots):
         start_ms = slot.starts_ms[0]
-        m = after_rest(m, along.rates.recovery, along.rates.multiplier, max(start_ms - free_ms, 0) / 1000)
+        m = along.rates.after_rest(m, max(start_ms - free_ms, 0) / 1000)
         one = try_offer(who, m, along, place, 0, None, np.arange(1), np.zeros(1))
         found.append(float(one.outcomes[0].possible[0]))
         m, free_ms = one.outcomes[-1].after, start_ms + slot.cell.bouts[-1].duration_ms

@@ -1,9 +1,10 @@
 """The constants of fatigue as they are read, and what they are for."""
 
+import numpy as np
 import pytest
 
 from everyrung.effort.audience import motions, without_side
-from everyrung.effort.rates import LEFT_OUT, constant, joint_of, rates, rep_strike
+from everyrung.effort.rates import LEFT_OUT, constant, joint_of, rates, rep_strike, rest
 
 
 def test_every_motion_that_people_have_strength_for_is_of_a_joint_or_left_out() -> None:
@@ -27,7 +28,16 @@ def test_a_grip_is_a_hold_even_while_the_body_repeats() -> None:
     assert found.rep_strike[0] == 0.0
     assert found.rep_fatigue[0] == found.hold_fatigue[0] == constant("hold", "grip", "fatigue")
     assert found.rep_fatigue[1] == found.rep_fatigue[2] == constant("hold", "general", "fatigue")
-    assert found.multiplier.tolist() == [[30, 15, 10]]
+
+
+def test_the_parts_share_the_rise_and_the_slow_one_is_slower_in_every_case() -> None:
+    slow, usual, quick = (rest(case) for case in ("slow", "all", "quick"))
+    for one in (slow, usual, quick):
+        assert one.share.sum() == pytest.approx(1)
+        assert one.rate[0, 0] > 10 * one.rate[0, 1]
+    for seconds in (20.0, 60.0, 300.0):  # what is left of a set's fatigue
+        left = [float((one.share * np.exp(-one.rate * seconds)).sum()) for one in (slow, usual, quick)]
+        assert left == sorted(left, reverse=True)
 
 
 def test_sides_are_taken_off_a_motion_s_name() -> None:

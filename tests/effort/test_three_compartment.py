@@ -2,12 +2,13 @@
 
 import numpy as np
 import pytest
-from fatigue_oracles import ode_hold_seconds, ode_reps, stepped_reps
+from fatigue_oracles import ode_hold_seconds, ode_parts, ode_reps, stepped_reps
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from everyrung.effort.three_compartment import (
     RepMap,
+    Reserve,
     after_failed_rep,
     after_hold,
     after_reps,
@@ -87,19 +88,69 @@ def test_fatigue_after_some_repetitions_is_that_of_one_after_the_other() -> None
     assert after_reps(case["m"], one, np.full(300, 7.0)) == pytest.approx(m)
 
 
+SHARE, RATES = 0.45, np.array([1 / 10, 1 / 450])  # like tables/fatigue.csv; any would do
+RESERVE = Reserve(at_full=0.24, power=4.6)
+
+
+def test_the_parts_over_sets_rests_and_a_hold_are_those_of_the_equations() -> None:
+    # ten repetitions of 3 s, a minute's rest, ten more, half a minute, a hold of 20 s, two minutes' rest
+    f, r, loads, strike = 0.0097, 0.00091, np.array([0.3, 0.35]), 0.01
+    phases, shares = np.array([1.5, 1.5]), np.array([1 - SHARE, SHARE])
+    one = rep_map(loads, phases, np.array(f), np.array(r), np.array(1.5), strike)
+    each = RepMap(decay=one.decay, rise=shares * one.rise, decay_to=one.decay_to, rise_to=shares * one.rise_to)
+    parts, ends = np.zeros(2), []
+    for work, rest_s in (("set", 60.0), ("set", 30.0), ("hold", 120.0)):
+        if work == "set":
+            parts = after_reps(parts, each, np.array(10.0))
+        else:
+            parts = after_hold(parts, np.array(0.4), f * shares, np.array(r), 20.0)
+        ends.append(parts)
+        parts = after_rest(parts, RATES, rest_s)
+        ends.append(parts)
+    reps = [(0.3, 1.5, strike), (0.35, 1.5, 0.0)] * 10
+    courses = [reps, [(None, 60.0, 0.0)], reps, [(None, 30.0, 0.0)], [(0.4, 20.0, 0.0)], [(None, 120.0, 0.0)]]
+    state = np.zeros(2)
+    for course, closed_form in zip(courses, ends, strict=True):
+        state = ode_parts(state, course, f, r, SHARE, RATES)
+        assert closed_form == pytest.approx(state, rel=0.01)
+    assert ends[2][1] > 1.7 * ends[0][1]  # the slow part has piled up
+
+
+def test_work_knows_the_sum_of_the_parts_alone() -> None:
+    case = random_cases(300, seed=19)
+    one, shares = closed(case), np.array([1 - SHARE, SHARE])[:, None]
+    each = RepMap(decay=one.decay, rise=shares * one.rise, decay_to=one.decay_to, rise_to=shares * one.rise_to)
+    parts = np.stack([0.2 * case["m"], 0.8 * case["m"]])
+    assert after_reps(parts, each, np.full(300, 6.0)).sum(axis=0) == pytest.approx(after_reps(case["m"], one, 6.0))
+    held = after_hold(parts, case["peak"], case["fatigue"] * shares, case["recovery"], 15.0)
+    assert held.sum(axis=0) == pytest.approx(
+        after_hold(case["m"], case["peak"], case["fatigue"], case["recovery"], 15.0)
+    )
+
+
+def test_a_reserve_lengthens_holds_near_full_strength_and_hardly_any_other() -> None:
+    load, f, r = np.array([0.2, 0.5, 0.9, 1.0, 1.01]), np.full(5, 0.015), np.full(5, 0.00149)
+    plain, more = (hold_seconds(np.zeros(5), load, f, r, one) for one in (Reserve(at_full=0.0, power=1.0), RESERVE))
+    assert more[0] == pytest.approx(plain[0], rel=1e-3)
+    assert more[1] == pytest.approx(plain[1], rel=0.03)
+    assert more[2] > 2 * plain[2]
+    assert plain[3] == 0.0 < more[3]
+    assert more[4] == 0.0  # what is more than all strength can't be taken up
+
+
 FRACTION, TIME = st.floats(0.01, 0.99), st.floats(0.0, 300.0)
 F, R = st.floats(0.004, 0.03), st.floats(0.0004, 0.003)
 
 
 @settings(max_examples=200, deadline=None)
-@given(m=FRACTION, load=FRACTION, f=F, r=R, seconds=TIME, multiplier=st.floats(1.5, 30.0))
+@given(m=FRACTION, load=FRACTION, f=F, r=R, seconds=TIME, rest_s=st.floats(2.0, 300.0))
 def test_holding_anything_tires_more_than_resting(
-    m: float, load: float, f: float, r: float, seconds: float, multiplier: float
+    m: float, load: float, f: float, r: float, seconds: float, rest_s: float
 ) -> None:
     now, u, big_f, big_r = np.array(m), np.array(load), np.array(f), np.array(r)
-    at_rest = float(after_rest(now, big_r, multiplier, seconds))
+    at_rest = float(after_rest(now, np.array(1 / rest_s), seconds))
     assert at_rest <= m
-    # a loaded pause is never rest: even next to nothing in hand recovers with R, not with r R
+    # a loaded pause is never rest: even next to nothing in hand recovers with R, not as at rest
     assert float(after_hold(now, u, big_f, big_r, seconds)) >= at_rest
     assert float(after_hold(now, np.array(1e-9), big_f, big_r, seconds)) >= at_rest
 
@@ -149,3 +200,13 @@ def test_what_is_too_heavy_is_not_done_once_and_what_is_light_enough_for_ever() 
     one = rep_map(np.array([0.01, 0.01]), np.array([1.5, 1.5]), np.array(0.0097), np.array(0.00091), np.array(1.5))
     assert float(reps_possible(np.array(0.95), one, np.array(0.1))) == 0.0
     assert np.isinf(reps_possible(np.array(0.0), one, np.array(0.02)))
+
+
+@settings(max_examples=200, deadline=None)
+@given(m=st.floats(0.0, 0.9), load=st.floats(0.3, 1.0), r=R)
+def test_after_a_failed_hold_no_repetition_of_its_load_is_possible(m: float, load: float, r: float) -> None:
+    big_f, big_r, u = np.array(9 * r), np.array(r), np.array(load)
+    ends = after_hold(np.array(m), u, big_f, big_r, hold_seconds(np.array(m), u, big_f, big_r, RESERVE))
+    assert ends <= max(1.0, m)
+    one = rep_map(np.array([0.6, 0.6]) * load, np.array([1.5, 1.5]), big_f, big_r, np.array(1.5))
+    assert float(reps_possible(ends, one, u)) == 0.0

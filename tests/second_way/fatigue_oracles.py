@@ -1,4 +1,6 @@
-"""Two other ways to fatigue: every phase of every repetition in turn, and the three-compartment equations."""
+"""Other ways to fatigue: every phase of every repetition in turn, and the three-compartment equations, also with the
+fatigued part in two.
+"""
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -82,3 +84,27 @@ def ode_reps(m, loads, seconds, fatigue, recovery, hardest_s, peak, strikes, mos
                     compartments = compartments + np.array([-strikes, 0.0, strikes])
             at += lasting
     return most
+
+
+def ode_parts(parts, course, fatigue, recovery, slow_share, rest_rates):
+    """The quick and the slow part after a course of (load, seconds, strike at its end) by the full equations, with
+    resting, active, quick and slow compartments; a load of None is rest.
+    """
+
+    def work(_, compartments, load):
+        resting, active, quick, slow = compartments
+        drive, tired = FAST * min(load - active, resting), fatigue * active
+        made = [(1 - slow_share) * tired, slow_share * tired]
+        return [recovery * (quick + slow) - drive, drive - tired, made[0] - recovery * quick, made[1] - recovery * slow]
+
+    def idle(_, compartments, __):
+        _, active, quick, slow = compartments
+        back = [rest_rates[0] * quick, rest_rates[1] * slow]
+        return [sum(back) + FAST * active, -FAST * active, -back[0], -back[1]]
+
+    compartments = np.array([1 - sum(parts), 0.0, *parts])
+    for load, seconds, strike in course:
+        change = idle if load is None else work
+        found = solve_ivp(change, (0, seconds), compartments, args=(load,), method="LSODA", rtol=1e-8, atol=1e-11)
+        compartments = found.y[:, -1] + strike * np.array([-1.0, 0.0, 1 - slow_share, slow_share])
+    return compartments[2:]

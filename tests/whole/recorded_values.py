@@ -73,8 +73,9 @@ def effort_lines() -> Iterator[str]:
     yield from over("row sd", uncertainty.row_log_sd, people.motions())
     yield from over("joint", lambda motion: joint_of(motion) or "-", people.motions())
     usual = rates(("knee_extension_left", "grip_left", "elbow_flexion_right"))
-    for field in ("hold_fatigue", "rep_fatigue", "rep_strike", "recovery", "multiplier"):
+    for field in ("hold_fatigue", "rep_fatigue", "rep_strike", "recovery"):
         yield from outline(field, getattr(usual, field).tolist())
+    yield from outline("rest", (usual.rest.share.tolist(), usual.rest.rate.tolist()))
     yield from over("leap", is_leap, (0.0, 4.5, 10.0), (4.5, 6.0, 9.1, 12.0, 15.0, 20.0))
     yield from over("answer", answer_sd, (0.0, 5.0, 6.0, 7.0, 8.0, 10.0, 10.5, 14.0))
     for counts in ((0, 0), (1, 0, 2, 7), (10, 80, 9, 1), (3,)):

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from everyrung.body.reference_grid import HEAVY_BMI, LIGHT_BMI, reference_grid
 from everyrung.effort.audience import Flags, People, without_side
 from everyrung.effort.audience import motions as strength_motions
-from everyrung.effort.rates import Rates, by_person
+from everyrung.effort.rates import Rates, by_person, reserve
 from everyrung.effort.set_load import SetLoad, load_parts
-from everyrung.effort.three_compartment import Array, Crowd, Times, after_hold, after_rest, do_reps, hold_seconds
+from everyrung.effort.three_compartment import Array, Crowd, Times, after_hold, do_reps, hold_seconds
 from everyrung.terms.person import Sex
 
 LEAST_BMI, MOST_BMI = 17.0, 40.0  # chosen, because a straight line from 21 to 30 is not trusted any farther
@@ -96,9 +96,9 @@ def person_parameters(
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """What became of a bout, by person: repetitions (or seconds, of a hold) `possible`; `limiting`, the motion that
-    would stop them first (a place in the session's motions); fatigue `after` the bout's end, a part of strength
-    (person, motion); `peak`, the greatest part of strength asked of each motion (person, motion). `asked` is the same
-    for all.
+    would stop them first (a place in the session's motions); fatigue `after` the bout's end, parts of strength
+    (person, motion, part); `peak`, the greatest part of strength asked of each motion (person, motion). `asked` is the
+    same for all.
     """
 
     asked: float
@@ -120,8 +120,8 @@ class Outcome:
 
 
 def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
-    """Everyone does the bout as far as they can, starting at `fatigue` (axes: person, motion; a part of strength) and
-    holding `load_kg` (by person). What is left of the bout's time is rest; a repetition that fails tires as well
+    """Everyone does the bout as far as they can, starting at `fatigue` (axes: person, motion, part; parts of strength)
+    and holding `load_kg` (by person). What is left of the bout's time is rest; a repetition that fails tires as well
     (xia2008).
     """
     if task.cycle is None:
@@ -134,21 +134,22 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
         variant=np.zeros(len(fatigue), dtype=np.int64) if people.variants is None else people.variants,
     )
     times = Times(task.bout.reps, task.bout.rep_ms / 1000, task.bout.duration_ms / 1000)
-    ended = do_reps(fatigue, crowd, task.cycle, task.working, times, rates.recovery, rates.multiplier, int(MOST_REPS))
+    ended = do_reps(fatigue, crowd, task.cycle, task.working, times, rates.rest, int(MOST_REPS))
     return Outcome(asked=float(times.asked), **ended._asdict())
 
 
-def _hold(people: PersonParameters, m: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
+def _hold(people: PersonParameters, before: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
     """A hold as long as it lasts, then rest."""
     working, duration_s = task.working, task.bout.duration_ms / 1000
-    multiplier = by_person(rates.multiplier, people.variants)
-    after, peak = after_rest(m, rates.recovery, multiplier, duration_s), np.zeros_like(m)
+    after, peak = rates.after_rest(before, duration_s, people.variants), np.zeros(before.shape[:2])
     load = np.maximum(task.load.at(people.weights, load_kg), 0.0) / people.strength[:, working]
     fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
-    each = np.minimum(hold_seconds(m[:, working], load, fatigue, recovery), MOST_HOLD_S)
+    spent = before[:, working]
+    each = np.minimum(hold_seconds(spent.sum(axis=-1), load, fatigue, recovery, reserve()), MOST_HOLD_S)
     possible = each.min(axis=1)
-    lasting = np.minimum(possible, duration_s)[:, None]
-    ends = after_hold(m[:, working], load, fatigue, recovery, lasting)
+    lasting = np.minimum(possible, duration_s)
+    shares = by_person(rates.rest.share, people.variants)[:, None, :]
+    ends = after_hold(spent, load[..., None], fatigue[..., None] * shares, recovery[:, None], lasting[:, None, None])
     peak[:, working] = load
-    after[:, working] = after_rest(ends, recovery, multiplier[:, working], duration_s - lasting)
+    after[:, working] = rates.after_rest(ends, duration_s - lasting, people.variants)
     return Outcome(asked=duration_s, possible=possible, limiting=working[each.argmin(axis=1)], after=after, peak=peak)

@@ -14,8 +14,8 @@ from everyrung.effort.audience import strength_constant as strength_constant
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.rates import constant
-from everyrung.effort.simulate import SimulationPlan, try_offer
-from everyrung.effort.three_compartment import Array, after_rest
+from everyrung.effort.simulate import SimulationPlan, no_fatigue, try_offer
+from everyrung.effort.three_compartment import Array
 from everyrung.people.answers import Answer
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Faults, Invalid, fault_at, nearest, or_list
@@ -104,8 +104,8 @@ def _answer_by_slot(along: SimulationPlan, answers: Sequence[Answer]) -> Mapping
 
 def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer]) -> Mapping[int, Array]:
     """Repetitions possible at each answered slot, fatigue carried from one to the next; in between people rest."""
-    who, known = person_parameters(people, along.motions), along.rates
-    fatigue, free_ms = np.zeros((len(people), len(along.motions))), 0.0
+    who = person_parameters(people, along.motions)
+    fatigue, free_ms = no_fatigue(len(people), along), 0.0
     result = {}
     every = np.arange(len(people))
     for place, slot in enumerate(along.slots):
@@ -115,7 +115,7 @@ def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer])
         number = _offer(along, place, answer)
         offer = along.offers[place][number]
         starts = slot.starts(offer)
-        fatigue = after_rest(fatigue, known.recovery, known.multiplier, max(starts[0] - free_ms, 0) / 1000)
+        fatigue = along.rates.after_rest(fatigue, max(starts[0] - free_ms, 0) / 1000)
         held = answer.load or offer.bouts[0].load
         kg = np.full(len(people), held.total_kg if held and held.pieces else 0.0)
         tried = try_offer(who, fatigue, along, place, number, None, every, kg)

@@ -5,7 +5,7 @@ from functools import cache
 
 import numpy as np
 
-from everyrung.effort.three_compartment import Array, Integers
+from everyrung.effort.three_compartment import Array, Integers, Reserve, Rest, after_rest
 from everyrung.tables.reader import read_table
 
 FAMILIES = ("ankle", "knee", "trunk", "shoulder", "elbow", "grip")
@@ -42,16 +42,24 @@ def rep_strike() -> float:
     return per_rep - constant("hold", "general", "fatigue") * seconds * share
 
 
-def rest_multiplier(joint: str) -> float:
-    """r, a factor: how many times faster than under load a joint's muscles recover when nothing is held (looft2020)."""
-    part = "upper" if joint in UPPER else "grip" if joint == "grip" else "lower"
-    return constant("rest", part, "multiplier")
+@cache
+def reserve() -> Reserve:
+    """What holds have beyond repetitions, of every joint."""
+    return Reserve(at_full=constant("hold", "all", "reserve"), power=constant("hold", "all", "reserve_power"))
+
+
+def rest(case: str = "all") -> Rest:
+    """What becomes of every joint's fatigue, one variant (axes: variant, part): as used ("all"), or with recovery as
+    slow or as quick as it may be ("slow", "quick").
+    """
+    part, quick_s, slow_s = (constant("rest", case, name) for name in ("slow_share", "quick_s", "slow_s"))
+    return Rest(share=np.array([[1 - part, part]]), rate=1 / np.array([[quick_s, slow_s]]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rates:
-    """Constants by motion: F of holds and of repetitions and R in 1/s, the strike of repetitions; and r, by variant of
-    the model and motion.
+    """Constants by motion: F of holds and of repetitions and R in 1/s, the strike of repetitions. `rest` is of all
+    motions, by variant of the model.
 
     The table of repetitions knows no joints, so repetitions have one F. A grip is a hold even while the body repeats.
     """
@@ -60,7 +68,7 @@ class Rates:
     rep_fatigue: Array
     rep_strike: Array
     recovery: Array
-    multiplier: Array
+    rest: Rest
 
     def only(self, places: Integers) -> "Rates":
         """Those of some motions, by their places (axis: motion), in that order."""
@@ -69,8 +77,15 @@ class Rates:
             rep_fatigue=self.rep_fatigue[places],
             rep_strike=self.rep_strike[places],
             recovery=self.recovery[places],
-            multiplier=self.multiplier[:, places],
+            rest=self.rest,
         )
+
+    def after_rest(self, fatigue: Array, seconds: Array | float, variants: Integers | None = None) -> Array:
+        """Fatigue (axes: person, motion, part) after `seconds` of rest, by person or alike for all; `variants` has the
+        place of each person's variant of the model.
+        """
+        rates = by_person(self.rest.rate, variants)[:, None, :]
+        return after_rest(fatigue, rates, np.reshape(seconds, (-1, 1, 1)))
 
 
 def by_person(values: Array, variants: Integers | None) -> Array:
@@ -81,7 +96,7 @@ def by_person(values: Array, variants: Integers | None) -> Array:
 
 
 def rates(motions: tuple[str, ...]) -> Rates:
-    """The constants of these motions, each of a joint that `joint_of` knows (freylaw2012, looft2020)."""
+    """The constants of these motions, each of a joint that `joint_of` knows (freylaw2012)."""
     joints = [joint_of(motion) or "general" for motion in motions]
     hold = np.array([constant("hold", joint, "fatigue") for joint in joints])
     grip = np.array([joint == "grip" for joint in joints])
@@ -90,5 +105,5 @@ def rates(motions: tuple[str, ...]) -> Rates:
         rep_fatigue=np.where(grip, hold, constant("hold", "general", "fatigue")),
         rep_strike=np.where(grip, 0.0, rep_strike()),
         recovery=np.array([constant("hold", joint, "recovery") for joint in joints]),
-        multiplier=np.array([[rest_multiplier(joint) for joint in joints]]),
+        rest=rest(),
     )

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.choices import Offer, ScheduledCell, SessionOffers
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set, person_parameters
-from everyrung.effort.rates import Rates, by_person, rates
+from everyrung.effort.rates import Rates, rates, rest
 from everyrung.effort.select_rung import (
     NOTHING,
     S_A_REP,
@@ -25,7 +25,7 @@ from everyrung.effort.select_rung import (
     targets,
 )
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
-from everyrung.effort.three_compartment import Array, Integers, after_rest
+from everyrung.effort.three_compartment import PARTS, Array, Integers, Rest
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
@@ -34,13 +34,13 @@ from everyrung.terms.session import Bout, Session
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variant:
-    """The model as it may be instead: a factor on every repetition's time, one on what rest restores, or one multiplier
-    `rest` for every joint.
+    """The model as it may be instead: a factor on every repetition's time, one on how fast fatigue goes in rests, and
+    another case of `rest` (rates.py).
     """
 
     pace: float = 1.0
     recovery: float = 1.0
-    rest: float | None = None
+    rest: str = "all"
 
 
 USUAL = (Variant(),)
@@ -64,7 +64,7 @@ class SimulationPlan:
     @property
     def variants(self) -> int:
         """How many variants of the model there are."""
-        return len(self.rates.multiplier)
+        return len(self.rates.rest.rate)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,11 +178,15 @@ def simulation_plan(
 
 
 def _rates_of(usual: Rates, variants: Sequence[Variant]) -> Rates:
-    each = [
-        usual.multiplier[0] * one.recovery if one.rest is None else np.full_like(usual.multiplier[0], one.rest)
-        for one in variants
-    ]
-    return replace(usual, multiplier=np.stack(each))
+    each = [rest(one.rest) for one in variants]
+    factors = np.array([[one.recovery] for one in variants])
+    shares, rates = (np.concatenate(values) for values in zip(*each, strict=True))
+    return replace(usual, rest=Rest(share=shares, rate=factors * rates))
+
+
+def no_fatigue(people: int, along: SimulationPlan) -> Array:
+    """Everyone fresh (axes: person, motion, part)."""
+    return np.zeros((people, len(along.motions), PARTS))
 
 
 def simulate(
@@ -194,11 +198,11 @@ def simulate(
     """
     who = person_parameters(people, along.motions, variants)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
-    fatigue, free_ms = np.zeros((len(people), len(along.motions))), np.zeros(len(people))
-    multiplier, path = by_person(along.rates.multiplier, variants), ColumnHistory()
+    fatigue, free_ms = no_fatigue(len(people), along), np.zeros(len(people))
+    path = ColumnHistory()
     for place, slot in enumerate(along.slots):
-        gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0)[:, None] / 1000
-        fatigue = after_rest(fatigue, along.rates.recovery, multiplier, gap_s)
+        gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0) / 1000
+        fatigue = along.rates.after_rest(fatigue, gap_s, variants)
         step = _step(people, who, kits, fatigue, along, place, path, led_alone)
         yield step
         path.go_on(slot.cell.ref, along.shown[place], step.people_by_offer(), len(people))
@@ -210,13 +214,12 @@ def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref
     whose led rung could not be computed is a rest.
     """
     who = person_parameters(people, along.motions)
-    fatigue, free_ms = np.zeros((len(people), len(along.motions))), 0
+    fatigue, free_ms = no_fatigue(len(people), along), 0
     for place, slot in enumerate(along.slots):
         offer = next((one for one in along.offers[place] if one.kind is None), None)
         if offer is None:
             continue
-        gap_s = np.full((len(people), 1), max(slot.starts_ms[0] - free_ms, 0) / 1000)
-        fatigue = after_rest(fatigue, along.rates.recovery, along.rates.multiplier, gap_s)
+        fatigue = along.rates.after_rest(fatigue, max(slot.starts_ms[0] - free_ms, 0) / 1000)
         every, kg = np.arange(len(people)), np.full(len(people), offer.planned_kg)
         done = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg)
         yield slot.cell.ref, done.outcomes
@@ -323,18 +326,17 @@ def try_offer(
 ) -> Attempt:
     """One offer's bouts one after the other, with the rests between them, for the people at `places`.
 
-    `fatigue` (person, motion) is that of everyone, `load_kg` (person) of those at `places`; `place` and `number` are
-    the slot's and the offer's.
+    `fatigue` (person, motion, part) is that of everyone, `load_kg` (person) of those at `places`; `place` and `number`
+    are the slot's and the offer's.
     """
     everyone = len(places) == len(fatigue)
     some, now = (who, fatigue) if everyone else (who.only(places), fatigue[places])
-    multiplier = by_person(along.rates.multiplier, some.variants)
     outcomes: list[Outcome] = []
     free_ms = None
     slot, offer = along.slots[place], along.offers[place][number]
     for bout, start_ms in zip(along.tasks[place, number], slot.starts(offer), strict=True):
         if free_ms is not None:
-            now = after_rest(now, along.rates.recovery, multiplier, max(start_ms - free_ms, 0) / 1000)
+            now = along.rates.after_rest(now, max(start_ms - free_ms, 0) / 1000, some.variants)
         outcomes.append(perform_set(some, now, bout, load_kg, along.rates))
         now, free_ms = outcomes[-1].after, start_ms + bout.bout.duration_ms
     lefts = [

@@ -6,13 +6,18 @@ fatigued M_F and resting M_R, parts of 1 that add up to 1, and drive them by a c
     dM_R/dt = -C + R M_F        dM_A/dt = C - F M_A        dM_F/dt = F M_A - R M_F
 
 C = LD (TL - M_A) brings M_A up to the target load TL, C = LR (TL - M_A) lets it go. Here LD and LR are taken as
-infinite: what is asked for is active at once, so M_A = TL and one number is left, `fatigued` = M_F:
+infinite: what is asked for is active at once, so M_A = TL and M_F is left. That has two parts, a quick and a
+slow one, for sets after a failed one are not alike and minutes of rest do not mend all (silva2014, richmond2004):
 
-    dM_F/dt = F TL - R M_F      while a load TL, a part of the strength at that angle, is held;
-    dM_F/dt = -r R M_F          while nothing is held, with Looft's multiplier r of recovery (looft2018);
-    the load is failed as soon as TL + M_F > 1, for then M_R is used up.
+    M_F = quick + slow          `fatigued`; in arrays the parts are the last axis, in that order (PARTS);
+    dM_F/dt = F TL - R M_F      while a load TL, a part of the strength at that angle, is held; the slow part gets a
+                                fixed share of the rise F TL, and both decay with R, so that work knows M_F alone;
+    d quick/dt = -quick / Tq, d slow/dt = -slow / Ts      while nothing is held;
+    a repetition is failed as soon as TL + M_F > 1, for then M_R is used up; a hold a little later, for something is
+    left in whoever holds nearly all: TL + M_F > 1 + g TL^k.
 
-The functions are the closed forms of these equations. `fatigue_rate` is the paper's F and `recovery_rate` its R, both
+Each part obeys the equation of work with its share of F, so what is written for M_F holds for a part as well. The
+functions are the closed forms of these equations. `fatigue_rate` is the paper's F and `recovery_rate` its R, both
 in 1/s; times are in seconds, loads are parts of strength. They take numbers or arrays of any axes that broadcast.
 docs/accuracy-audience.md says what the model is worth.
 """
@@ -29,6 +34,7 @@ from everyrung.body.machine_code import machine_code
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
 NEVER = np.inf
+PARTS = 2  # of fatigue: quick, slow
 
 
 def after_hold(
@@ -44,27 +50,49 @@ def after_hold(
     return spent
 
 
-def after_rest(fatigued: Array, recovery_rate: Array, multiplier: Array | float, seconds: Array | float) -> Array:
-    """M_F, a part of 1, after resting: only where nothing at all is held. A loaded pause is no rest. Arrays of any axes
-    that broadcast (looft2018).
+def after_rest(fatigued: Array, rates: Array, seconds: Array | float) -> Array:
+    """The parts of M_F after resting: only where nothing at all is held. A loaded pause is no rest. `rates` are by
+    part, 1/s. Arrays of any axes that broadcast, the parts last.
     """
-    spent: Array = fatigued * np.exp(-multiplier * recovery_rate * seconds)
+    spent: Array = fatigued * np.exp(-rates * seconds)
     return spent
 
 
-def hold_seconds(fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array) -> Array:
-    """How long `load` can be held, s; 0 where it can't be taken up, infinite at or below R / (F + R) of strength.
-    Arrays of any axes that broadcast (xia2008).
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reserve:
+    """What a hold has beyond repetitions: `at_full` of strength at full load, less by the power `power` of the load.
+
+    >>> round(Reserve(at_full=0.24, power=4.6).of(np.array(0.9)).item(), 3)
+    0.148
+    """
+
+    at_full: float
+    power: float
+
+    def of(self, load: Array) -> Array:
+        """By load, both parts of strength; arrays of any axes."""
+        found: Array = self.at_full * load**self.power
+        return found
+
+
+NO_RESERVE = Reserve(at_full=0.0, power=1.0)
+
+
+def hold_seconds(
+    fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array, reserve: Reserve = NO_RESERVE
+) -> Array:
+    """How long `load` can be held from M_F on, s; 0 where it can't be taken up, infinite where fatigue settles before
+    it fails: at or below R / (F + R) of strength, but for the reserve. Arrays of any axes that broadcast (xia2008).
 
     >>> quarter = hold_seconds(np.array(0.0), np.array(0.25), np.array(0.0097), np.array(0.00091))
     >>> f"{float(quarter):.0f} s at a quarter of one's strength"
     "363 s at a quarter of one's strength"
     """
-    steady = fatigue_rate * load / recovery_rate
+    steady, most = fatigue_rate * load / recovery_rate, 1 - load + reserve.of(load)
     with np.errstate(divide="ignore", invalid="ignore"):
-        until = np.log((steady - fatigued) / (steady - 1 + load)) / recovery_rate
-    lasting = np.where(steady > 1 - load, until, NEVER)
-    possible: Array = np.where(fatigued + load > 1, 0.0, lasting)
+        until = np.log((steady - fatigued) / (steady - most)) / recovery_rate
+    lasting = np.where(steady > most, until, NEVER)
+    possible: Array = np.where((fatigued > most) | (load > 1), 0.0, lasting)
     return possible
 
 
@@ -190,8 +218,8 @@ class Times(NamedTuple):
 
 
 class SetEnd(NamedTuple):
-    """What became of a set, by person: how many were `possible`, which motion stops them first, fatigue at the end and
-    the greatest part of strength asked (person, motion).
+    """What became of a set, by person: how many were `possible`, which motion stops them first, fatigue at the end
+    (person, motion, part) and the greatest part of strength asked (person, motion).
     """
 
     possible: Array
@@ -200,38 +228,41 @@ class SetEnd(NamedTuple):
     peak: Array
 
 
+class Rest(NamedTuple):
+    """What work adds and rest takes (axes: variant of the model, part): each part's `share` of the rise, adding up to
+    1, and its `rate` while nothing is held, 1/s.
+    """
+
+    share: Array
+    rate: Array
+
+
 @machine_code
 def do_reps(
-    fatigued: Array,
-    crowd: Crowd,
-    cycle: Cycle,
-    working: Integers,
-    times: Times,
-    recovery: Array,
-    multiplier: Array,
-    most: int,
+    fatigued: Array, crowd: Crowd, cycle: Cycle, working: Integers, times: Times, rest: Rest, most: int
 ) -> SetEnd:
     """Everyone does as many repetitions as are asked or possible (up to `most` are counted), starting at `fatigued`
-    (axes: person, motion), and rests for what is left of the time; one that fails tires and takes its time as well.
-
-    `working` are the places of the cycle's motions among all; `recovery` (motion) and `multiplier` (variant, motion) as
-    in Rates.
+    (axes: person, motion, part), and rests for what is left of the time; one that fails tires and takes its time as
+    well. `working` are the places of the cycle's motions among all.
     """
     points, motions = cycle.peak.shape[0], len(working)
     possible, limiting = np.empty(len(fatigued)), np.empty(len(fatigued), dtype=np.int64)
-    after, peaks = np.empty_like(fatigued), np.zeros_like(fatigued)
-    kept, rested = _part_left(cycle.decay, points, most), np.exp(-multiplier * recovery * times.duration_s)
+    after, peaks = np.empty_like(fatigued), np.zeros(fatigued.shape[:2])
+    _rest_others(after, fatigued, crowd.variant, working, np.exp(-rest.rate * times.duration_s))
+    kept = _part_left(cycle.decay, points, most)
     fade, gain, longer = np.log(cycle.decay), 1.0 / (1.0 - cycle.decay), 1.0 / cycle.decay_to
-    rests, asks = _rests(multiplier[:, working] * recovery[working], times), _side_by_side(cycle)
-    ask = np.empty((1 + 2 * points, motions))
+    rests, asks = _rests(rest.rate, times), _side_by_side(cycle)
+    ask, spent = np.empty((1 + 2 * points, motions)), np.empty(motions)
     steady, rise_to, peak = ask[0], ask[1 : 1 + points], ask[1 + points :]
     for person in range(len(fatigued)):
         of, worst, first = crowd.variant[person], most, 0
         _ask(ask, asks, crowd, working, person, gain[of])
+        for motion in range(motions):
+            spent[motion] = fatigued[person, working[motion], 0] + fatigued[person, working[motion], 1]
         for point in range(points):
             before = _cycles(worst, point, points)
             for motion in range(motions):
-                m, to = fatigued[person, working[motion]], steady[motion]
+                m, to = spent[motion], steady[motion]
                 limit = (1.0 - peak[point, motion] - rise_to[point, motion]) * longer[point, of, motion]
                 if before >= 0 and (m > limit or to + (m - to) * kept[of, before, motion] > limit):
                     reps = _reps(m, to, limit, fade[of, motion]) * points + point
@@ -239,17 +270,41 @@ def do_reps(
                         worst, first = int(reps), motion
                         before = _cycles(worst, point, points)
         possible[person], limiting[person] = worst, working[first]
-        for place in range(fatigued.shape[1]):
-            after[person, place] = fatigued[person, place] * rested[of, place]
         done = min(worst, times.asked)
-        for motion in range(motions):  # as after_reps, after_failed_rep and after_rest
-            place = working[motion]
-            spent = steady[motion] + (fatigued[person, place] - steady[motion]) * kept[of, done, motion]
+        for motion in range(motions):  # as after_reps, after_failed_rep and after_rest, part by part
+            place, left = working[motion], kept[of, done, motion]
+            added = steady[motion] * (1.0 - left)
             if worst < times.asked:
-                spent = min(1.0, cycle.decay_to[0, of, motion] * spent + rise_to[0, motion])
-            after[person, place] = spent * rests[of, done, motion]
+                left, added = _with_failure(
+                    left, added, cycle.decay_to[0, of, motion], rise_to[0, motion], spent[motion]
+                )
+            for part in range(PARTS):
+                ends = fatigued[person, place, part] * left + added * rest.share[of, part]
+                after[person, place, part] = ends * rests[of, done, part]
             peaks[person, place] = peak[0, motion]
     return SetEnd(possible, limiting, after, peaks)
+
+
+@machine_code
+def _rest_others(after: Array, fatigued: Array, variant: Integers, working: Integers, left: Array) -> None:
+    """Puts into `after` (axes: person, motion, part) what is left of the fatigue of all motions that don't work; `left`
+    is by variant and part.
+    """
+    others = [place for place in range(fatigued.shape[1]) if not np.any(working == place)]
+    for person in range(len(fatigued)):
+        for place in others:
+            for part in range(PARTS):
+                after[person, place, part] = fatigued[person, place, part] * left[variant[person], part]
+
+
+@machine_code
+def _with_failure(left: float, added: float, decay_to: float, rise_to: float, spent: float) -> tuple[float, float]:
+    """What is left of the fatigue `spent` before a set, and what the set added, once a further repetition has failed
+    at its hardest point; no more than 1 together.
+    """
+    left, added = left * decay_to, added * decay_to + rise_to
+    over = max(1.0, left * spent + added)
+    return left / over, added / over
 
 
 @machine_code
@@ -287,7 +342,7 @@ def _part_left(decay: Array, points: int, most: int) -> Array:
 @machine_code
 def _rests(rate: Array, times: Times) -> Array:
     """What is left of fatigue at the end of the set's time where so many repetitions were done (axes: variant,
-    repetitions, motion); `rate` is by variant and motion.
+    repetitions, part); `rate` is by variant and part.
     """
     found = np.empty((rate.shape[0], times.asked + 1, rate.shape[1]))
     for done in range(times.asked + 1):
