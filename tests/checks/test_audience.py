@@ -54,6 +54,7 @@ def forecast(session: Callable[..., Session]) -> Callable[..., tuple[Session, Fo
                 some_rung=share(980),
                 skipping=share(20),
                 left=None,
+                rating=None,
                 moved={"tempo": (0.0, 0.0)},
             )
             found.append(replace(usual, **(cells or {}).get(str(cell.ref), {})))
@@ -61,6 +62,7 @@ def forecast(session: Callable[..., Session]) -> Callable[..., tuple[Session, Fo
         usual = Forecast(
             people=PEOPLE, mix="a mix", seed=1, cells=tuple(found), whole=share(900), sore=share(0, 100),
             without_path={}, broken={}, on_medicine=share(0), heart="", energy=energy, failed={},
+            rating=None, minutes=30.0,
         )  # fmt: skip
         return plan, replace(usual, **values)
 

@@ -1,6 +1,7 @@
 """`everyrung rehearse`, `card` and `learn`: what they print and write, and every bad input refused in words."""
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -65,6 +66,11 @@ def test_a_rehearsal_says_who_finishes_and_what_moves_it(capsys) -> None:
                   "beats a minute for the middle person", "kcal", "Main/Two/squat: ", "stopped by 10/50/90%",
                   "hold or skip"):  # fmt: skip
         assert words in out
+    session = re.search(r"How hard the session feels, 0 to 10: (\d+) of 10 \((\d+) to (\d+)\); times its", out)
+    assert session
+    middle, low, high = (int(each) for each in session.groups())
+    assert 0 <= low < middle < high <= 10
+    assert out.count("\n  how hard it feels, 0 to 10: ") == out.count("can finish some rung,")  # once a set
 
 
 def test_the_same_seed_says_the_same_and_another_one_something_else(capsys) -> None:
@@ -81,6 +87,12 @@ def test_json_has_shares_with_their_errors_and_nothing_about_health(capsys, peop
     cell = values["forecast"]["cells"][0]
     assert {"kind", "finishing", "possible", "left", "limiting", "advised", "loads"} <= set(cell["rungs"][0])
     assert "recovery slow" in cell["moved_points"]
+    for rating in (cell["rating"], values["forecast"]["rating"]):
+        assert 0 <= rating["low"] < rating["middle"] < rating["high"] <= 10
+    # Foster 2021, checks2.csv CN38 (V): the session's rating times its minutes
+    forecast = values["forecast"]
+    assert forecast["session_load"] == pytest.approx(round(forecast["rating"]["middle"]) * forecast["minutes"])
+    assert forecast["minutes"] > 1
     assert [person["name"] for person in values["people"]] == ["Åse", "Odd", "../x"]
     said = json.dumps(values["people"]).lower()
     assert not [word for word in (*map(str, Caution), "medicine") if word in said]

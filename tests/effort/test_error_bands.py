@@ -30,7 +30,9 @@ def forecast(finishing: int, of: int = 400, gives_out: str = "calf") -> Forecast
         kind=None, name="Squat", unit="reps", asked=8, finishing=share, possible=SOME, most=100, left=SOME,
         limiting=((gives_out, share),), advised=share, loads=(),
     )  # fmt: skip
-    cell = CellForecast(ref=REF, rungs=(rung,), some_rung=share, skipping=Share(count=0, of=of), left=SOME, moved={})
+    cell = CellForecast(
+        ref=REF, rungs=(rung,), some_rung=share, skipping=Share(count=0, of=of), left=SOME, rating=None, moved={}
+    )
     none = Energy(
         kcal=Band(middle_not_for_show=0, less=0.1, more=0.1, unit="kcal"),
         met=Band(middle_not_for_show=1, less=0.1, more=0.1, unit="MET"), reason="made up",
@@ -38,6 +40,7 @@ def forecast(finishing: int, of: int = 400, gives_out: str = "calf") -> Forecast
     return Forecast(
         people=of, mix="made up", seed=1, cells=(cell,), whole=share, sore=Share(count=0, of=0), without_path={},
         broken={}, on_medicine=Share(count=3, of=of), heart="", energy=none, failed={},
+        rating=None, minutes=30.0,
     )  # fmt: skip
 
 

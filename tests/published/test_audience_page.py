@@ -21,6 +21,7 @@ from endurance_studies import (
     WOLFE_WITHIN,
     misses,
 )
+from rating_studies import WITHIN as RATING_WITHIN
 from set_studies import PEOPLE as SET_PEOPLE
 from set_studies import REPEATED_AFTER_S, SETS_WITHIN
 
@@ -75,6 +76,7 @@ TOLD = {
         "An hour's recovery",
         "Effort over 12-9-6",
     ),
+    "Ratings": ("Ratings of effort",),
     "Strength": ("Men's decline", "Men's strengths"),
     "Whole tests": ("side plank", "Women lose too much"),
     "What is left at 65": ("Women lose too much",),
@@ -112,6 +114,10 @@ FROM_CONSTANTS = (
     ),
     f"a hold repeated after {REPEATED_AFTER_S:g} s, was held back, and is met",
     f"Theirs is {LOOFT_R}, of the grip 30",
+    f"off by {constant('rating', 'all', 'line_error')} points on the half",
+    f"by {constant('rating', 'all', 'set_sd')} points over a set and {constant('rating', 'all', 'session_sd')} over",
+    f"Met within {RATING_WITHIN:g} point, set before looking",
+    f"about {constant('rating', 'all', 'all_done'):.0f} even after sets to failure",
     f"met within {FALL_WITHIN}:",
     f"met within {100 * FRIEND_WITHIN:.0f} %:",
     f"and {100 * heart()['strength_extra']:.0f} % of the reserve more upwards",
@@ -131,6 +137,8 @@ HELD_ELSEWHERE = (
 # What only describes a study or its conditions here.
 CONDITIONS = (
     "u + m > 1", "(2.7 to 11.2 s)", "the 63 studies", "too short at 90 %", "sets at 75 %", "FA02",
+    "from 0, nothing at all, to 10, the most there is", "ends at 10 by definition", "by 0.95 on the average", "NU47",
+    "CN38",
     "a body-mass index of 24", "1 s down and 1 s up", "slope of 10 degrees", "Rehabil 12(3):199", "25th percentile",
     "at 45 years", "of 25 at 65", "1RM", "from 65 to 95 %", "V2",
 )  # fmt: skip

@@ -170,6 +170,10 @@ def test_a_forecast_is_in_it_when_an_audience_was() -> None:
     sheet = run_sheet(Analysis(plan=plan, session=session, timeline=timeline, findings=(), forecast=forecast))
     assert sheet.forecast is not None
     assert sheet.forecast.whole.part == forecast.whole.part
+    assert forecast.rating
+    assert sheet.forecast.rating
+    assert sheet.forecast.rating.middle == forecast.rating.middle
+    assert [each.rating is None for each in sheet.forecast.cells] == [each.rating is None for each in forecast.cells]
     assert [sheet.cells[each.cell].ref for each in sheet.forecast.cells] == [str(each.ref) for each in forecast.cells]
     assert not faults(to_json(sheet))
     assert from_json(to_json(sheet)) == sheet

@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 from everyrung.results.analysis import Analysis
 from everyrung.store.database import open_database
 from everyrung.terms.enums import Caution, OptionKind
-from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, RungForecast, Share, Spread
+from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, Rating, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.web.app import app
 from everyrung.web.job_queue import JobQueue
@@ -86,7 +86,7 @@ def forecast() -> Callable[..., Forecast]:
         return Forecast(
             people=1000, mix="a mix", seed=1, cells=found, whole=_share(part), sore=_share(0.1),
             without_path={Caution.WRIST_LOAD: (Share(count=3, of=40), (found[0].ref,))}, broken={},
-            on_medicine=_share(0), heart="90 to 140", failed={},
+            on_medicine=_share(0), heart="90 to 140", failed={}, minutes=30.0, rating=Rating(middle=6, low=4, high=8),
             energy=Energy(kcal=kcal, met=met, reason="a test"),
         )  # fmt: skip
 
@@ -108,5 +108,6 @@ def _cell_forecast(ref: Ref, part: float) -> CellForecast:
 
     return CellForecast(
         ref=ref, rungs=(rung(None, part), rung(OptionKind.EASIER, 1.0)), some_rung=_share(1.0), skipping=_share(0.0),
-        left=Spread(p10=2, p50=8, p90=30), moved={"tempo 15 % slower": (0.0, -3.0)},
+        left=Spread(p10=2, p50=8, p90=30), rating=Rating(middle=5.2, low=3.4, high=7.1),
+        moved={"tempo 15 % slower": (0.0, -3.0)},
     )  # fmt: skip

@@ -54,6 +54,8 @@ def test_shares_of_the_forecast_stand_beside_their_sets(
     assert "<b>41%</b>" in row
     assert 'width="41.0"' in row
     assert "front of the thigh 60%" in row
+    assert "feels 5 of 10 (3 to 7)" in row
+    assert '<span class="number">6</span> (4 to 8); times 30 min a session load of 180' in page
     assert "have no rung in" in page
     assert "wrist load" in page
 

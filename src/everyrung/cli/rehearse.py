@@ -112,6 +112,9 @@ def _whole_lines(found: Forecast) -> list[str]:
         lines.append(f"  Hardest to finish: {worst.ref}, {worst.some_rung}.")
     if found.sore.of:
         lines.append(f"  First-timers at risk of days of soreness: {found.sore} of {found.sore.of:,}.")
+    if found.rating:
+        load = f"times its {found.minutes:.0f} minutes a session load of {found.session_load:.0f}"
+        lines.append(f"  How hard the session feels, 0 to 10: {found.rating}; {load}.")
     lines += [f"  Mean heart rate in the main part: {found.heart}", f"  Energy: {found.energy}"]
     if found.on_medicine.count:
         count = found.on_medicine.count
@@ -126,6 +129,8 @@ def _cell_lines(cell: CellForecast) -> list[str]:
         f"  {'rung':<{WIDTH}} {'finish':>17}  {'stopped by 10/50/90%':<20} {'advised':>17}  usual effort",
         *(_rung_line(rung) for rung in cell.rungs),
     ]
+    if cell.rating:
+        lines.append(f"  how hard it feels, 0 to 10: {cell.rating}")
     led = cell.led_rung
     if led and led.limiting:
         stops = ", ".join(

@@ -1,7 +1,7 @@
 """Counting what became of people at each cell, block after block: a million need no more room than a thousand."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 from everyrung.effort.audience import Flags
 from everyrung.effort.choices import Offer
 from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
+from everyrung.effort.rating import part_done, rate, rating_band
 from everyrung.effort.select_rung import S_A_REP
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array, Integers
 from everyrung.effort.words import limiter
-from everyrung.terms.forecast import CellForecast, LoadAdvice, RungForecast, Share, Spread
+from everyrung.terms.forecast import CellForecast, LoadAdvice, Rating, RungForecast, Share, Spread
 
 FEWEST = 0.01  # a limiter that stops fewer is not named; chosen
 MOST = int(MOST_HOLD_S)  # whole repetitions or seconds are counted up to here
@@ -144,7 +145,7 @@ def cell_forecast(
     along: SimulationPlan, place: int, tally: CellTally, moved: Mapping[str, tuple[float, float]], variant: int = 0
 ) -> CellForecast:
     """What was counted at the slot at `place` under one variant of the model, as shares of the people; `moved` is what
-    `uncertainty.sensitivity` says of the cell, in percentage points.
+    `uncertainty.sensitivity` says of the cell, in percentage points. Raises Invalid for ratings off the scale.
     """
     people = int(tally.people[variant])
     return CellForecast(
@@ -156,8 +157,24 @@ def cell_forecast(
         some_rung=Share(count=int(tally.some_rung[variant]), of=people),
         skipping=Share(count=int(tally.skipping[variant]), of=people),
         left=percentiles(np.sum([each.left[variant] for each in tally.offers], axis=0)),
+        rating=_rating(along.offers[place], tally, variant),
         moved=moved,
     )
+
+
+def _rating(offers: Sequence[Offer], tally: CellTally, variant: int) -> Rating | None:
+    """What those who take what they are advised say of the cell, from what they have left."""
+    left = np.arange(MOST + 1, dtype=float)
+    asked = [_repetitions(offer) for offer in offers]
+    ratings = [rate(part_done(each, left)) for each in asked]
+    counts = [each.left[variant] for each in tally.offers]
+    return rating_band(np.concatenate(ratings), np.concatenate(counts), "set_sd") if offers else None
+
+
+def _repetitions(offer: Offer) -> float:
+    """How many repetitions an offer asks; of a hold, its seconds as repetitions."""
+    bout = offer.bouts[0]
+    return bout.reps or bout.duration_ms / 1000 / S_A_REP
 
 
 def _rung_forecast(along: SimulationPlan, offer: Offer, counts: OfferTally, people: int, variant: int) -> RungForecast:

@@ -11,6 +11,7 @@ from everyrung.effort.choices import ScheduledCell, SessionOffers, offers, sched
 from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import person_parameters
+from everyrung.effort.rating import SessionRatings
 from everyrung.effort.session_stats import MET_STEP, BlockTally, Costs, Endings, SessionStats, energy_band
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.three_compartment import Integers
@@ -52,7 +53,7 @@ def rehearse(
             whole.merge(stats)
             if progress:
                 progress(min(count, some.stop * BLOCK), count)
-        plain = _forecast(mix.title, count, seed, whole, _failures(offered, places))
+        plain = _forecast(mix.title, count, seed, whole, timeline, _failures(offered, places))
         few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
         under = _under_draws(few, session, offered, places, plain) if few is not None and places else None
         found = walk.change(along, plain, moved.result())
@@ -94,7 +95,10 @@ class Walk:
     def change(
         self, along: SimulationPlan, plain: Forecast, moved: Sequence[Mapping[str, Points]], variant: int = 0
     ) -> Forecast:
-        """The forecast with the shares that were counted; `moved` as cell_forecast() has it, by slot."""
+        """The forecast with the shares that were counted; `moved` as cell_forecast() has it, by slot.
+
+        Raises Invalid for ratings off the scale.
+        """
         cells = [
             cell_forecast(along, place, tally, moved[place] if moved else {}, variant)
             for place, tally in enumerate(self.cells)
@@ -130,7 +134,8 @@ def _add_block(
     walk: Walk, whole: SessionStats, along: SimulationPlan, people: People, aside: SessionOffers, timeline: Timeline
 ) -> None:
     """One block of people, with what it costs them and whom their limits bar."""
-    who, costs = person_parameters(people, along.motions), Costs.none(len(people))
+    who = person_parameters(people, along.motions)
+    costs, said = Costs.none(len(people)), SessionRatings.none(len(people))
     costs.add_aside(who, aside)
     way = BlockTally.begin(len(people), 0)
     for place, (step, way) in enumerate(walk.add(along, people)):
@@ -138,7 +143,8 @@ def _add_block(
         way.barred |= shut
         whole.note_barring(step.slot.cell.ref, shut)
         costs.add(step, place, who, along)
-    whole.add(people, way, costs, along.session, timeline)
+        said.add(step)
+    whole.add(people, way, costs, said, along.session, timeline)
 
 
 def _under_draws(
@@ -164,7 +170,9 @@ def _walk_variants(along: SimulationPlan, groups: tuple[People, ...]) -> Walk:
     return walk
 
 
-def _forecast(mix: str, count: int, seed: int, whole: SessionStats, failed: dict[Ref, str]) -> Forecast:
+def _forecast(
+    mix: str, count: int, seed: int, whole: SessionStats, timeline: Timeline, failed: dict[Ref, str]
+) -> Forecast:
     """All but the shares that are counted by variant."""
     met = percentiles(whole.met) or NOBODY
     scaled = Spread(p10=met.p10 * MET_STEP, p50=met.p50 * MET_STEP, p90=met.p90 * MET_STEP)
@@ -184,6 +192,8 @@ def _forecast(mix: str, count: int, seed: int, whole: SessionStats, failed: dict
         on_medicine=Share(count=whole.medicine, of=count),
         heart=band_of_rates(whole.hearts),
         energy=energy_band(percentiles(whole.kcal) or NOBODY, scaled),
+        rating=whole.rating(),
+        minutes=timeline.total_ms / 60_000,
         failed=failed,
     )
 

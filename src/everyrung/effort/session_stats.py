@@ -13,12 +13,14 @@ from everyrung.effort.audience import CAUTIONS, Flags, People
 from everyrung.effort.cell_stats import Counts, Sums
 from everyrung.effort.choices import SessionOffers
 from everyrung.effort.perform_set import PersonParameters
+from everyrung.effort.rating import MOST as MOST_RATING
+from everyrung.effort.rating import STEP, SessionRatings, rating_band
 from everyrung.effort.set_load import ByLoad, power_w
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array
 from everyrung.effort.words import limiter
 from everyrung.terms.enums import BlockKind, Caution
-from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, Share, Spread
+from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, Rating, Share, Spread
 from everyrung.terms.person import Sex
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
@@ -208,11 +210,12 @@ def _shares(counts: dict[str, Counts], variant: int, people: int) -> tuple[tuple
 @dataclass(slots=True)
 class SessionStats:
     """Counts over the whole session that need no variant of the model, of all people so far; `kcal` has one a kcal
-    (axis: 0 to MOST_KCAL), `met` one a MET_STEP. `hearts` has age, sex and mean METs of people whose heart rate is
-    predicted.
+    (axis: 0 to MOST_KCAL), `met` one a MET_STEP, `ratings` one a STEP of the scale. `hearts` has age, sex and mean METs
+    of people whose heart rate is predicted.
     """
 
     medicine: int = 0
+    ratings: Counts = field(default_factory=lambda: np.zeros(round(MOST_RATING / STEP) + 1, dtype=np.int64))
     kcal: Counts = field(default_factory=lambda: np.zeros(MOST_KCAL + 1, dtype=np.int64))
     met: Counts = field(default_factory=lambda: np.zeros(int(MOST_MET / MET_STEP) + 1, dtype=np.int64))
     hearts: list[tuple[float, Sex, float]] = field(default_factory=list)
@@ -225,9 +228,12 @@ class SessionStats:
         for number in np.flatnonzero(shut.any(axis=0)):
             self.barring.setdefault(CAUTIONS[number], set()).add(ref)
 
-    def add(self, people: People, way: BlockTally, costs: Costs, session: Session, timeline: Timeline) -> None:
+    def add(
+        self, people: People, way: BlockTally, costs: Costs, said: SessionRatings, session: Session, timeline: Timeline
+    ) -> None:
         """Counts one block of people that has come to the end."""
         self.medicine += int(people.medicine.sum())
+        self.ratings += said.counts()
         for place, caution in enumerate(CAUTIONS):
             self.limited[caution] += int(people.limits[:, place].sum())
             self.barred[caution] += int(way.barred[:, place].sum())
@@ -240,9 +246,15 @@ class SessionStats:
             for place in np.flatnonzero(~people.medicine)[: MOST_HEARTS - len(self.hearts)]
         ]
 
+    def rating(self) -> Rating | None:
+        """What people say of the whole session; None where nobody did a set. Raises Invalid for one off the scale."""
+        scale = np.linspace(0.0, MOST_RATING, len(self.ratings))
+        return rating_band(scale, self.ratings, "session_sd")
+
     def merge(self, other: "SessionStats") -> None:
         """Adds the counts of other people."""
         self.medicine += other.medicine
+        self.ratings += other.ratings
         self.kcal += other.kcal
         self.met += other.met
         self.hearts += other.hearts[: MOST_HEARTS - len(self.hearts)]

@@ -8,7 +8,17 @@ from everyrung.results.analysis import Analysis, findings_in_short
 from everyrung.results.analysis_values import finding_values
 from everyrung.results.result import Result, Rows, Values, absent
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import Advice, CellForecast, Forecast, PersonAdvice, RungForecast, Share, Spread, Take
+from everyrung.terms.forecast import (
+    Advice,
+    CellForecast,
+    Forecast,
+    PersonAdvice,
+    Rating,
+    RungForecast,
+    Share,
+    Spread,
+    Take,
+)
 from everyrung.terms.frozen import dataclass
 
 NAMED = 5  # people in a repr; chosen, because they fit on its line
@@ -106,6 +116,9 @@ def forecast_values(found: Forecast) -> Values:
         },
         "on_rate_limiting_medicine": _share(found.on_medicine),
         "heart_rate": found.heart,
+        "rating": _rating(found.rating) if found.rating else None,
+        "minutes": found.minutes,
+        "session_load": found.session_load,
         "energy": {"kcal": str(found.energy.kcal), "met": str(found.energy.met), "error": found.energy.reason},
         "cells": [_cell(cell) for cell in found.cells],
         "failed": {str(ref): why for ref, why in found.failed.items()},
@@ -118,6 +131,7 @@ def _cell(cell: CellForecast) -> Values:
         "some_rung": _share(cell.some_rung),
         "hold_or_skip": _share(cell.skipping),
         "repetitions_left": _spread(cell.left) if cell.left else None,
+        "rating": _rating(cell.rating) if cell.rating else None,
         "moved_points": {name: {"some_rung": some, "led": led} for name, (some, led) in cell.moved.items()},
         "rungs": [_rung(rung) for rung in cell.rungs],
     }
@@ -144,6 +158,11 @@ def _rung(rung: RungForecast) -> Values:
 def _share(share: Share) -> Values:
     """`error` is that of the number drawn alone; `low` and `high` have the model's in them, or are None."""
     return {"part": share.part, "low": share.low, "high": share.high, "error": share.error, "of": share.of}
+
+
+def _rating(rating: Rating) -> Values:
+    """0 to 10; four of five answers lie between `low` and `high`."""
+    return {"middle": rating.middle, "low": rating.low, "high": rating.high}
 
 
 def _spread(spread: Spread) -> Values:

@@ -19,6 +19,7 @@ from everyrung.runsheet.terms import (
     ForkEntry,
     KitEntry,
     PhaseEntry,
+    RatingEntry,
     RungEntry,
     RungForecastEntry,
     RunSheet,
@@ -31,7 +32,7 @@ from everyrung.store.digest import digest
 from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, View
 from everyrung.terms.finding import Finding
-from everyrung.terms.forecast import CellForecast, Forecast, Share
+from everyrung.terms.forecast import CellForecast, Forecast, Rating, Share
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
@@ -229,6 +230,7 @@ def _forecast(forecast: Forecast, cells: Mapping[Ref, int]) -> ForecastEntry:
         met=str(forecast.energy.met),
         heart=forecast.heart,
         cells=tuple(_cell_forecast(cell, cells[cell.ref]) for cell in forecast.cells),
+        rating=_rating(forecast.rating),
     )
 
 
@@ -241,7 +243,12 @@ def _cell_forecast(found: CellForecast, cell: int) -> CellForecastEntry:
             RungForecastEntry(kind=rung.kind, finishing=_share(rung.finishing), advised=_share(rung.advised))
             for rung in found.rungs
         ),
+        rating=_rating(found.rating),
     )
+
+
+def _rating(found: Rating | None) -> RatingEntry | None:
+    return RatingEntry(middle=found.middle, low=found.low, high=found.high) if found else None
 
 
 def _share(share: Share) -> ShareEntry:

@@ -35,6 +35,7 @@ VERSION: Literal[1] = 1  # one more when a reader of the one before would misrea
 Ms = Annotated[int, Meta(ge=0, description="whole milliseconds")]
 Place = Annotated[int, Meta(ge=0, description="a place in a list, counted from 0")]
 Part = Annotated[float, Meta(ge=0, le=1, description="a fraction")]
+Ten = Annotated[float, Meta(ge=0, le=10, description="0, nothing at all, to 10, the most there is")]
 
 
 class KitEntry(NamedTuple):
@@ -216,6 +217,15 @@ class ShareEntry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RatingEntry:
+    """How hard something feels, 0 to 10: the middle answer; four of five lie between `low` and `high`."""
+
+    middle: Ten
+    low: Ten
+    high: Ten
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RungForecastEntry:
     """Who finishes one of a cell's rungs, and who is advised to it; `kind` is None for the one that is led."""
 
@@ -226,18 +236,19 @@ class RungForecastEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellForecastEntry:
-    """Who finishes some rung of a cell, and who is told to hold or skip."""
+    """Who finishes some rung of a cell, who is told to hold or skip, and how hard it feels to the others."""
 
     cell: Place
     some_rung: ShareEntry
     skipping: ShareEntry
     rungs: tuple[RungForecastEntry, ...]
+    rating: RatingEntry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ForecastEntry:
     """A rehearsal before `people` simulated people; `whole` finish every cell with some rung. `kcal`, `met` and `heart`
-    are bands in words.
+    are bands in words; `rating` is of the whole session.
     """
 
     people: int
@@ -248,6 +259,7 @@ class ForecastEntry:
     met: str
     heart: str
     cells: tuple[CellForecastEntry, ...]
+    rating: RatingEntry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

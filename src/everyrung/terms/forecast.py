@@ -131,6 +131,29 @@ class Spread:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rating:
+    """How hard something will feel, from 0, nothing at all, to 10, the most there is: the middle answer, and the ends
+    between which four of five answers lie. Raises Invalid for ratings off the scale or out of order.
+    """
+
+    middle: float
+    low: float
+    high: float
+
+    def __post_init__(self) -> None:
+        require(
+            0 <= self.low <= self.middle <= self.high <= 10,
+            "rating",
+            "0 to 10, the low end first",
+            (self.low, self.middle, self.high),
+        )
+
+    def __str__(self) -> str:
+        """'6 of 10 (4 to 8)'."""
+        return f"{self.middle:.0f} of 10 ({self.low:.0f} to {self.high:.0f})"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoadAdvice:
     """A load ('' for none) and who is advised to take it."""
 
@@ -164,8 +187,8 @@ class RungForecast(Brief):
 class CellForecast(Brief):
     """One cell. `some_rung`: who can finish one that their kit and limits allow; `skipping`: who is told to hold or
     skip; `left`: the repetitions (of a hold, its seconds as repetitions) left to those who take what they are advised,
-    None where nobody does; `moved`: by how many points `some_rung` and the led rung's finishing move under each other
-    assumption.
+    None where nobody does; `rating`: how hard it feels to them; `moved`: by how many points `some_rung` and the led
+    rung's finishing move under each other assumption.
     """
 
     ref: Ref
@@ -173,6 +196,7 @@ class CellForecast(Brief):
     some_rung: Share
     skipping: Share
     left: Spread | None
+    rating: Rating | None
     moved: Mapping[str, tuple[float, float]]
 
     @property
@@ -189,7 +213,8 @@ class Forecast(Brief):
     rung in some cell for that reason, with the cells. `sore`: newcomers who do more hard lowering than the dose.
     `broken` has, by block and round, what stops those whom the led rungs stop, counted once a person. `heart` is the
     band of mean rates in the main part, in words, for the middle one of those not on rate-limiting medicine; `energy`
-    reaches from the tenth to the ninetieth of a hundred.
+    reaches from the tenth to the ninetieth of a hundred. `rating` is what people say of the whole session of `minutes`,
+    None where nobody does a set.
     """
 
     people: int
@@ -203,7 +228,14 @@ class Forecast(Brief):
     on_medicine: Share
     heart: str
     energy: Energy
+    rating: Rating | None
+    minutes: float
     failed: Mapping[Ref, str]
+
+    @property
+    def session_load(self) -> float | None:
+        """The middle rating, whole as people give it, times the minutes (foster2001); None where nobody does a set."""
+        return round(self.rating.middle) * self.minutes if self.rating else None
 
     @property
     def worst(self) -> CellForecast | None:

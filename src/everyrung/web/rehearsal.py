@@ -8,7 +8,7 @@ from everyrung.effort.words import effort_range, kind_words
 from everyrung.publish.figure.outline import outline_svg
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import BlockKind, OptionKind
-from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, RungForecast, Share, Spread
+from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, Rating, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.web.grid import cell_id
@@ -45,6 +45,7 @@ class SetRow:
     was: Share | None
     skipping: Share
     effort: str
+    rating: Rating | None
     stops: tuple[tuple[str, Share], ...]
     moved: tuple[str, ...]
 
@@ -67,6 +68,7 @@ def _row(cell: Cell, found: CellForecast, before: CellForecast | None) -> SetRow
         was=_differing(before.some_rung if before else None, found.some_rung),
         skipping=found.skipping,
         effort=effort_range(found.left),
+        rating=found.rating,
         stops=found.led_rung.limiting[:2] if found.led_rung else (),
         moved=tuple(_sensitivity_words(found.moved)),
     )

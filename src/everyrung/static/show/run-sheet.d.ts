@@ -161,7 +161,7 @@ export interface FindingEntry {
 
 export type Severity = "error" | "note" | "warning";
 
-/** A rehearsal before `people` simulated people; `whole` finish every cell with some rung. `kcal`, `met` and `heart` are bands in words. */
+/** A rehearsal before `people` simulated people; `whole` finish every cell with some rung. `kcal`, `met` and `heart` are bands in words; `rating` is of the whole session. */
 export interface ForecastEntry {
   people: number;
   mix: string;
@@ -171,6 +171,7 @@ export interface ForecastEntry {
   met: string;
   heart: string;
   cells: CellForecastEntry[];
+  rating?: RatingEntry | null;
 }
 
 /** A part of the simulated people; `low` and `high` hold the model's own error, where it has a part in it. */
@@ -180,12 +181,13 @@ export interface ShareEntry {
   high: number | null;
 }
 
-/** Who finishes some rung of a cell, and who is told to hold or skip. */
+/** Who finishes some rung of a cell, who is told to hold or skip, and how hard it feels to the others. */
 export interface CellForecastEntry {
   cell: number;
   some_rung: ShareEntry;
   skipping: ShareEntry;
   rungs: RungForecastEntry[];
+  rating?: RatingEntry | null;
 }
 
 /** Who finishes one of a cell's rungs, and who is advised to it; `kind` is None for the one that is led. */
@@ -193,4 +195,11 @@ export interface RungForecastEntry {
   kind: OptionKind | null;
   finishing: ShareEntry;
   advised: ShareEntry;
+}
+
+/** How hard something feels, 0 to 10: the middle answer; four of five lie between `low` and `high`. */
+export interface RatingEntry {
+  middle: number;
+  low: number;
+  high: number;
 }
