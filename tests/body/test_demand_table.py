@@ -88,8 +88,9 @@ def test_the_engine_is_all_that_a_demand_imports_and_reads() -> None:
             for node in ast.walk(ast.parse(text))
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("everyrung.body.")
         ]
-    anthropometry = (BODY.parent / "tables" / "anthropometry.py").read_text(encoding="utf-8")
-    tables |= set(re.findall(r'read_table\("(\w+)"\)', anthropometry))
+    for reader in ("anthropometry", "strength"):
+        text = (BODY.parent / "tables" / f"{reader}.py").read_text(encoding="utf-8")
+        tables |= set(re.findall(r'(?:read_table|typed_rows)\("(\w+)"\)', text))
     assert seen == set(MODULES)
     assert tables == set(TABLES)
 

@@ -57,7 +57,7 @@ def on_one_leg(body: Any) -> Configuration:
     return Configuration(body, solve_pose(body, tasks, standing(body)).q_ind)
 
 
-@pytest.mark.parametrize("load", [(), (in_hand(12.0, "both"),), (in_hand(4.0, "left"), in_hand(2.0, "right"))])
+@pytest.mark.parametrize("load", [(), (in_hand(8.0, "both"),), (in_hand(4.0, "left"), in_hand(2.0, "right"))])
 def test_supports_bear_body_and_load(woman: Any, load: tuple[HeldLoad, ...]) -> None:
     found = demand(squatting(woman), FEET, load)
     total = np.sum([one.force_n for one in found.reactions], axis=0)

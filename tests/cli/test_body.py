@@ -102,9 +102,9 @@ def test_a_bad_value_is_one_clear_line_and_no_traceback(
 
 
 def test_a_rung_beyond_the_body_says_so_and_ends_with_1(capsys: pytest.CaptureFixture[str]) -> None:
-    code, out, _ = printed(capsys, "one-leg-hinge", "base", "--stature", "152cm", "--mass", "70kg")
+    code, out, _ = printed(capsys, "front-plank", "reach", "--stature", "163cm", "--mass", "79kg")
     assert code == 1
-    assert "CAN'T BE HELD as described: hip" in out
+    assert "CAN'T BE HELD as described: shoulder" in out
 
 
 SMALL = """

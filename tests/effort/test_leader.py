@@ -57,7 +57,6 @@ def test_every_strength_set_has_an_effort_and_the_rounds_get_harder() -> None:
     [
         ('level = "new"', 'level = "strong"'),
         ('age = 75\nsex = "male"', 'age = 25\nsex = "male"'),
-        ('sex = "female"', 'sex = "male"'),
         ('mass = "110 kg"', 'mass = "62 kg"'),
     ],
 )
@@ -66,6 +65,16 @@ def test_it_is_harder_for_a_leader_with_less_strength_for_her_weight(weaker: str
     more, less = efforts(weaker), efforts(stronger)
     assert all(more[ref] >= less[ref] for ref in more)
     assert sum(more.values()) > 1.05 * sum(less.values())
+
+
+def test_arms_and_knees_are_weaker_for_her_weight_in_a_woman_and_hips_are_not() -> None:
+    """Anderson 2007 (V2): women's hips are as strong for their weight; Sarabon 2021 (V): their knees are not."""
+    woman, man = efforts('sex = "female"'), efforts('sex = "male"')
+    for ref in woman:
+        if ref.cell in ("squat", "lift"):
+            assert woman[ref] > man[ref]
+        if ref.cell == "hinge":
+            assert woman[ref] == pytest.approx(man[ref], abs=0.05)
 
 
 def test_a_leader_at_the_end_of_her_strength_says_less() -> None:

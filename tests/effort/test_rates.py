@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from everyrung.effort.audience import motions, without_side
+from everyrung.effort.people_strength import motions, without_side
 from everyrung.effort.rates import LEFT_OUT, constant, joint_of, rates, rep_strike, rest
 
 

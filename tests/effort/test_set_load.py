@@ -5,8 +5,8 @@ import pytest
 
 from everyrung.body.demand_table import demand_arrays
 from everyrung.body.reference_grid import reference_grid
-from everyrung.effort.audience import grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
+from everyrung.effort.people_strength import grip_kg
 from everyrung.effort.rates import rates
 from everyrung.effort.set_load import ByLoad, SetLoad, load_parts, session_motions, set_load
 from everyrung.moves.library import standard_library

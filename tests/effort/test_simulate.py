@@ -17,6 +17,7 @@ from everyrung.effort.simulate import USUAL, CellOutcome, Variant, simulate, sim
 from everyrung.effort.three_compartment import do_reps
 from everyrung.effort.uncertainty import ASSUMPTIONS
 from everyrung.people.kit_parsing import own
+from everyrung.tables.strength_of_people import people_constant
 from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.forecast import Share
@@ -264,13 +265,13 @@ def test_a_known_person_is_there_as_weak_as_usual_and_as_strong_as_half_of_such_
     people = known_people([person(), person(strength=Estimate(factor=1.2, log_sd=0.05))], in_room=False)
     first, second = people.strength[:3, 0], people.strength[3:, 0]
     assert first[1] * 1.2 == pytest.approx(second[1])
-    assert first[0] / first[1] == pytest.approx(np.exp(-0.674 * 0.20))
+    assert first[0] / first[1] == pytest.approx(np.exp(-0.674 * people_constant("scatter_log_sd")))
     assert second[0] / second[1] == pytest.approx(np.exp(-0.674 * 0.05))
 
 
 def test_at_a_boundary_there_are_two_answers_and_the_question_that_decides(evening) -> None:
     session, timeline, offered = evening
-    people = [person(strength=Estimate(factor=factor, log_sd=0.2)) for factor in (0.7, 0.8, 1.1, 1.3, 1.5)]
+    people = [person(strength=Estimate(factor=factor, log_sd=0.2)) for factor in (0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.3, 1.5)]
     found = recommend(session, timeline, offered, people, in_room=False)
     assert all(len(cells) == 4 for cells in found)
     two = [cell for cells in found for cell in cells if cell.harder]

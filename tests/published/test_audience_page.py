@@ -77,9 +77,8 @@ TOLD = {
         "Effort over 12-9-6",
     ),
     "Ratings": ("Ratings of effort",),
-    "Strength": ("Men's decline", "Men's strengths"),
-    "Whole tests": ("side plank", "Women lose too much"),
-    "What is left at 65": ("Women lose too much",),
+    "Strength": ("decline of men's knees", "Men over women"),
+    "What is left at 65": ("What is left at 65",),
     "Capacity": ("Middle-aged women's capacity",),
 }
 

@@ -1,7 +1,7 @@
 """Whole tests of ordinary people: body model, fatigue and scatter together against published norms.
 
 Sources and flags: FIELD_TESTS in docs/accuracy/endurance_studies.py. Within 0.6 and 1.6 of the published middle counts
-as met. The field factors were derived from heel rises and push-ups at 45 years: those rows are no check.
+as met. Two field factors were derived from heel rises and push-ups at 45 years: those rows are no check.
 """
 
 import math
@@ -28,19 +28,10 @@ from everyrung.effort.uncertainty import COUNT_LOG_ERROR, OVERSTATED
 from everyrung.terms.person import Sex
 
 CASES = [(test, sex, age) for test in FIELD_TESTS for sex, age in test.published]
-KNEES = (
-    "from the knees the pose bears 12 to 18 % too much on the hands, and near the end of strength a little makes much"
-)
-MISSES = {
-    ("heel rise", Sex.FEMALE, 55): "12 for 21; the standing hip stops three in four",
-    ("heel rise", Sex.FEMALE, 65): "8 for 19; the same",
-    ("push-up from the knees", Sex.FEMALE, 55): f"6 for 10.5: {KNEES}",
-    ("push-up from the knees", Sex.FEMALE, 65): f"2 for 8.5: {KNEES}",
-    ("side plank", Sex.MALE, 25): "165 s for 95 s, which is from memory",
-}
+MISSES: dict[tuple[str, Sex, int], str] = {}
 FALL_MISSES = {
-    ("heel rise", Sex.FEMALE): "0.44 of those at 25 are left, published 0.63",
-    ("push-up from the knees", Sex.FEMALE): "0.17 of those at 25 are left, published 0.50",
+    ("heel rise", Sex.MALE): "0.79 of those at 25 are left, published 0.51: Anderson 2007 has no decline of the calf",
+    ("push-up", Sex.MALE): "0.65, published 0.48: two studies found shoulders to lose next to nothing before 60",
 }
 FALLS = [(test, sex) for test in FIELD_TESTS for sex in Sex if (sex, 65) in test.published]
 
@@ -62,7 +53,7 @@ def test_ordinary_people_do_as_many_as_were_counted(test: FieldTest, sex: Sex, a
 
 
 def test_push_ups_of_both_sexes_at_45_are_in_the_middle_of_the_norm_together() -> None:
-    """What the factor of all joints but the ankle was derived from: the geometric mean of men's ratio and women's is 1
+    """What the arms' factor was derived from: the geometric mean of men's ratio and women's is 1
     to within a repetition. No check of the model; it holds the constant to its derivation."""
     tests = {test.key: test for test in FIELD_TESTS}
     pairs = [(tests["push-up"], Sex.MALE), (tests["push-up from the knees"], Sex.FEMALE)]
@@ -83,11 +74,23 @@ def test_people_lose_with_age_what_was_measured(test: FieldTest, sex: Sex) -> No
     assert met, f"{computed:.2f} for {published:.2f}"
 
 
-@pytest.mark.xfail(strict=True, reason="a miss: the standing hip stops 60 % of men and 73 % of women")
+def test_heel_rises_of_both_sexes_at_45_are_in_the_middle_of_the_norm_together() -> None:
+    """What the ankle's factor was derived from; no check of the model, it holds the constant to its derivation."""
+    test = next(each for each in FIELD_TESTS if each.key == "heel rise")
+    ratios = [computed / published for published, computed, _ in (field_row(test, sex, 45) for sex in Sex)]
+    assert math.prod(ratios) ** 0.5 == pytest.approx(1.0, abs=0.05)
+
+
 @pytest.mark.parametrize("sex", list(Sex))
-def test_heel_rises_are_stopped_by_the_calf(sex: Sex) -> None:
-    # Hébert-Losier 2017 (V): the test is of the plantar flexors
-    assert stopped_by("calf-raise/one-foot", SECOND_EACH, sex, 45)[0] == "ankle plantarflexion"
+def test_heel_rises_with_fingertips_on_a_wall_are_stopped_by_the_calf(sex: Sex) -> None:
+    # Hébert-Losier 2017 (V): the test is of the plantar flexors, and people steady themselves
+    assert stopped_by("calf-raise/one-foot", SECOND_EACH, sex, 45, steadied=True)[0] == "ankle plantarflexion"
+
+
+def test_without_a_wall_the_standing_hip_stops_many() -> None:
+    for sex in Sex:
+        alone = capacity("calf-raise/one-foot", SECOND_EACH, sex, 45)
+        assert alone <= capacity("calf-raise/one-foot", SECOND_EACH, sex, 45, steadied=True)
 
 
 @pytest.mark.parametrize("sex", list(Sex))
@@ -107,4 +110,4 @@ def test_the_model_s_error_is_what_the_tests_leave_over() -> None:
               for test, sex, age in CASES for published, computed, _ in (field_row(test, sex, age),)}  # fmt: skip
     logs = [math.log(ratio) for (key, _, age), ratio in ratios.items() if not (key in DERIVED and age == DERIVED_AT)]
     assert math.sqrt(sum(each**2 for each in logs) / len(logs)) == pytest.approx(COUNT_LOG_ERROR, abs=0.01)
-    assert [case for case, ratio in ratios.items() if ratio > OVERSTATED] == [("side plank", Sex.MALE, 25)]
+    assert [case for case, ratio in ratios.items() if ratio > OVERSTATED] == []

@@ -72,9 +72,16 @@ def test_least_cost_is_that_of_a_second_solver(
         assert asked.cost(answer) == pytest.approx(by_clarabel(asked), rel=1e-6)
 
 
-def test_a_programme_on_which_halved_steps_go_back_and_forth_is_solved() -> None:
-    """A one-leg hinge with 9.08 kg: Newton's steps, halved until the dual rises, did not arrive in a hundred there."""
-    form, size = standard_library().rung("one-leg-hinge", "opposite").form, reference_grid()[2]
-    load = Load(pieces=(Mass(amount=9.08, unit=MassUnit.KG),))
-    found = demand_of(Job(form=form, layer=standard_library().pose(form), size=size, load=load))
+@pytest.mark.parametrize(
+    ("address", "body", "kg"),
+    [("one-leg-hinge/opposite", 2, 9.08), ("reverse-lunge/slider-pair", 8, 0.01), ("ball-turn/one", 5, 4.54)],
+)
+def test_a_programme_on_which_steps_go_back_and_forth_is_solved(address: str, body: int, kg: float) -> None:
+    """Newton's steps did not arrive in a hundred: halved until the dual rises in the first, in a circle of three in the
+    others, where a step may end steeply downhill.
+    """
+    form = standard_library().rung(*address.split("/")).form
+    pieces = (Mass(amount=kg, unit=MassUnit.KG),) * (2 if address.endswith("pair") else 1)
+    layer = standard_library().pose(form)
+    found = demand_of(Job(form=form, layer=layer, size=reference_grid()[body], load=Load(pieces=pieces)))
     assert isinstance(found, RungDemand), found

@@ -16,8 +16,8 @@ from everyrung.cues.cell_timing import kit_change_words
 from everyrung.cues.mirroring import leader_side
 from everyrung.cues.schedule import schedule_cues
 from everyrung.cues.speech import number_words, speech_ms, speech_text, syllables, words
-from everyrung.effort import audience as people
 from everyrung.effort import balls, heart, uncertainty
+from everyrung.effort import people_strength as people
 from everyrung.effort import words as said
 from everyrung.effort.audience import audience
 from everyrung.effort.cell_stats import percentiles
@@ -62,7 +62,7 @@ def effort_lines() -> Iterator[str]:
         "estimate", lambda f, sd: said.estimate_words(Estimate(factor=f, log_sd=sd)), (0.8, 1.1), (0.1, 0.4)
     )
     yield from over("kind", said.kind_words, (None, *OptionKind))
-    yield from over("age", lambda male, age: people.age_factor(np.array([male]), np.array([age])).tolist(),
+    yield from over("age", lambda male, age: people.age_factors(np.array([male]), np.array([age])).round(4).tolist(),
                     (False, True), (20.0, 39.0, 40.0, 41.0, 60.0, 75.0, 90.0))  # fmt: skip
     yield from over("training", people.training_factor, Experience)
     yield from outline("field", dict(zip(people.motions(), people.field_factors().tolist(), strict=True)))

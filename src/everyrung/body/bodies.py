@@ -22,7 +22,7 @@ from everyrung.body.configuration import Configuration, upright
 from everyrung.body.coordinates import Array
 from everyrung.body.joint_strength import body_coordinates
 from everyrung.body.model import BodyModel, bare_body
-from everyrung.tables.reader import read_table
+from everyrung.tables.strength import strength_rows
 from everyrung.terms.person import BodySize
 
 LEAST, MOST = 0.4, 2.5  # chosen, because published curves fall to about 0.4 of their peak within the usual range
@@ -37,12 +37,9 @@ def postures() -> dict[str, Array]:
     coordinates.py; m, quaternion, rad). Read from tables/joint_strength.csv.
     """
     found: dict[str, Array] = {}
-    for row in read_table("joint_strength").rows:
-        pairs = (word.split("=") for word in row["posture"].split())
-        angles = {
-            name: np.radians(float(value)) for coordinate, value in pairs for name in body_coordinates(coordinate)
-        }
-        motions = (row["motion"] + name.removeprefix(row["coordinate"]) for name in body_coordinates(row["coordinate"]))
+    for row in strength_rows():
+        angles = {name: np.radians(deg) for each, deg in row.posture.items() for name in body_coordinates(each)}
+        motions = (row.motion + name.removeprefix(row.coordinate) for name in body_coordinates(row.coordinate))
         found |= dict.fromkeys(motions, upright(**angles))
     return found
 

@@ -14,7 +14,8 @@ MODULES = (
 )  # fmt: skip
 DRAWING_MODULES, DRAWING_TERMS = ("figure_points", "rung_motion"), ("figure",)
 TABLES = (
-    "body_proportions", "compendium", "joint_range", "joint_strength", "metabolic", "muscle_groups", "segment_masses"
+    "body_proportions", "compendium", "joint_ends", "joint_range", "joint_strength", "metabolic", "muscle_groups",
+    "segment_masses",
 )  # fmt: skip
 TERMS = ("demand", "person", "pose", "units")  # what else a demand is asked with comes with each question
 LIBRARIES = ("mujoco", "musclemimic-models", "numba", "numpy", "scipy")
@@ -25,7 +26,7 @@ def engine_digest() -> str:
     """What every demand rests on; the same on every machine, whatever libraries are installed."""
     tables = [file_digest(Path(str(files("everyrung.tables") / f"{name}.csv"))) for name in TABLES]
     modules = [f"everyrung.body.{name}" for name in MODULES] + [f"everyrung.terms.{name}" for name in TERMS]
-    return digest(code_digest(*modules, "everyrung.tables.anthropometry"), tables)
+    return digest(code_digest(*modules, "everyrung.tables.anthropometry", "everyrung.tables.strength"), tables)
 
 
 @cache

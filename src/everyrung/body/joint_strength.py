@@ -1,6 +1,8 @@
-"""How strong a body's joints are, by direction and angle, from published dynamometry (tables/joint_strength.csv).
+"""How strong a young body's joints are, by direction and angle, from published dynamometry (tables/joint_strength.csv).
 
-Passive moments near the ends of the joints' ranges: one-sided, none in the middle (tables/joint_range.csv).
+Later ages multiply these, joint by joint (effort/people_strength.py), so that a demand is computed once for all ages.
+Passive moments near the ends of the joints' ranges: one-sided, none in the middle (tables/joint_range.csv, measured
+ones from tables/joint_ends.csv).
 """
 
 from collections.abc import Mapping
@@ -9,7 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from everyrung.body.coordinates import COORDINATES, ROOT, ROOT_FREEDOMS, Array, Flags, Integers, coordinate_names
+from everyrung.tables.anthropometry import measure
 from everyrung.tables.reader import read_table
+from everyrung.tables.strength import strength_rows, tight_ends
 from everyrung.terms.person import BodySize
 
 MEASURED_BMI = 24.0  # kg/m2, chosen, because the people measured were young and mostly of ordinary build
@@ -24,7 +28,8 @@ TOES = {1.0: "toe_extension", -1.0: "toe_flexion"}  # no row of tables/joint_str
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strengths:
     """The greatest moments of one body, N m (axis of all arrays: motion and side); `freedom` and `sign` say which way
-    it turns, `peak` (rad) and `width` (a factor of the angle) how its strength falls with the angle.
+    it turns, `peak` (rad) and `width` (a factor of the angle) how its strength falls with the angle, `first` and `last`
+    (rad) between which angles it was measured: beyond them it stays as it is there.
 
     `fitted` motions are those that muscle forces are scaled to; `generated` ones have no muscles, only a torque. `ways`
     has, of each coordinate, the motion that turns it up and the one that turns it down, with its entry here.
@@ -36,6 +41,8 @@ class Strengths:
     greatest_nm: Array
     peak: Array
     width: Array
+    first: Array
+    last: Array
     fitted: Flags
     generated: Flags
     from_memory: Flags
@@ -43,7 +50,8 @@ class Strengths:
 
     def at(self, q_ind: Array) -> Array:
         """What each motion can yield in the pose `q_ind` (axis: as in coordinates.py), N m (axis: motion)."""
-        off = (q_ind[self.freedom - ROOT_FREEDOMS + ROOT] - self.peak) * self.width
+        angles = np.clip(q_ind[self.freedom - ROOT_FREEDOMS + ROOT], self.first, self.last)
+        off = (angles - self.peak) * self.width
         fall = np.cos(np.clip(off, -np.pi / 2, np.pi / 2))
         return self.greatest_nm * np.maximum(fall, LEAST_OF_PEAK)
 
@@ -79,21 +87,24 @@ def strengths(size: BodySize) -> Strengths:
     152
     """
     mass, names = strength_mass_kg(size), coordinate_names()
-    rows = [(row, name) for row in read_table("joint_strength").rows for name in body_coordinates(row["coordinate"])]
-    motions = tuple(row["motion"] + name.removeprefix(row["coordinate"]) for row, name in rows)
+    rows = [(row, name) for row in strength_rows() for name in body_coordinates(row.coordinate)]
+    curves = [row.curves[size.sex] for row, _ in rows]
+    motions = tuple(row.motion + name.removeprefix(row.coordinate) for row, name in rows)
     entries: dict[tuple[str, float], Way] = {
-        (name, float(row["sign"])): (motions[entry], entry) for entry, (row, name) in enumerate(rows)
+        (name, row.sign): (motions[entry], entry) for entry, (row, name) in enumerate(rows)
     }
     return Strengths(
         motions=motions,
         freedom=np.array([ROOT_FREEDOMS + names.index(name) for _, name in rows]),
-        sign=np.array([float(row["sign"]) for row, _ in rows]),
-        greatest_nm=np.array([float(row[size.sex]) * mass for row, _ in rows]),
-        peak=np.radians([float(row["peak_deg"]) for row, _ in rows]),
-        width=np.array([float(row["width"]) for row, _ in rows]),
-        fitted=np.array([row["by"] == "fitted" for row, _ in rows]),
-        generated=np.array([row["by"] == "generator" for row, _ in rows]),
-        from_memory=np.array([row["flag"].startswith("M") for row, _ in rows]),
+        sign=np.array([row.sign for row, _ in rows]),
+        greatest_nm=np.array([curve.nm_per_kg * mass for curve in curves]),
+        peak=np.radians([curve.peak_deg for curve in curves]),
+        width=np.array([curve.width for curve in curves]),
+        first=np.radians([row.from_deg for row, _ in rows]),
+        last=np.radians([row.to_deg for row, _ in rows]),
+        fitted=np.array([row.by == "fitted" for row, _ in rows]),
+        generated=np.array([row.by == "generator" for row, _ in rows]),
+        from_memory=np.array([row.flag.startswith("M") for row, _ in rows]),
         ways=tuple((_way(entries, name, 1.0), _way(entries, name, -1.0)) for name in names),
     )
 
@@ -102,46 +113,62 @@ def _way(entries: Mapping[tuple[str, float], Way], name: str, sign: float) -> Wa
     return entries.get((name, sign), (TOES[sign] + name.removeprefix("toe_extension"), None))
 
 
-ONSET = np.radians(15.0)  # chosen, because tissues tighten over about the last 15 degrees of a range
-STEEPNESS = 2.0  # chosen, because a limb leaning on its ligaments then rests within a few degrees past the end
-FARTHEST = 2.0  # onsets past the start: the moment grows no more there, so that a solver meets no overflow
+STEEP = 12.0  # 1/rad; chosen, because tissues tighten over about the last 15 degrees of a range
+FAINT = 0.05  # of an end's moment; chosen, because less than that is below what the poses are known by
+FARTHEST = 0.26  # rad past an end: the moment grows no more there, so that a solver meets no overflow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
-    """Both ends of every angle, rad, and the moment there, N m (axis of each: coordinate)."""
+    """Both ends of every angle, rad, the moments there, N m, and how steeply these grow, 1/rad (axis of each:
+    coordinate).
+    """
 
     low: Array
     high: Array
-    end_nm: Array
+    low_nm: Array
+    high_nm: Array
+    low_per_rad: Array
+    high_per_rad: Array
 
     def moments(self, q_ind: Array) -> Array:
         """The generalised forces, N m (axis: freedom), by which the joints' tissues push back from their ends in the
         pose `q_ind` (axis: as in coordinates.py).
         """
         angles = q_ind[ROOT:]
-        push = self.end_nm * (tightening(self.low + ONSET - angles) - tightening(angles - self.high + ONSET))
-        return np.concatenate([np.zeros(ROOT_FREEDOMS), push])
+        up = self.low_nm * tightening(self.low - angles, self.low_per_rad)
+        down = self.high_nm * tightening(angles - self.high, self.high_per_rad)
+        return np.concatenate([np.zeros(ROOT_FREEDOMS), up - down])
 
 
-def tightening(past: Array) -> Array:
-    """A factor of the end's moment by how far an angle is past the onset, rad (axis: coordinate): 0 before the onset, 1
-    at the end of the range, smooth in between, steeper beyond.
+def tightening(past: Array, per_rad: Array) -> Array:
+    """A factor of the end's moment by how far an angle is past the end, rad (axis of both: coordinate): exponential, 1
+    at the end of the range, 0 where it would be faint.
 
-    >>> tightening(np.array([-1.0, 0.0, ONSET])).tolist()
-    [0.0, 0.0, 1.0]
+    >>> tightening(np.array([-1.0, 0.0]), np.array([12.0, 12.0])).tolist()
+    [0.0, 1.0]
     """
-    x = np.clip(past / ONSET, 0.0, FARTHEST)
-    grown: Array = x**2 * np.exp(STEEPNESS * (x - 1))
-    return grown
+    grown: Array = np.exp(per_rad * np.minimum(past, FARTHEST))
+    return np.maximum(grown - FAINT, 0.0) / (1 - FAINT)
 
 
 def limits(size: BodySize) -> Limits:
-    """The joint ranges of a body, from tables/joint_range.csv; the moments go with its mass."""
+    """The joint ranges of a body, from tables/joint_range.csv and tables/joint_ends.csv; the moments go with mass."""
     rows = {name: row for row in read_table("joint_range").rows for name in body_coordinates(row["coordinate"])}
     ordered = [rows[one.name] for one in COORDINATES]
+    part = size.mass_kg / (MEASURED_BMI * measure(size.sex, "stature").mean ** 2)  # of the body that was measured
+    moments, steep = {}, {}
+    for end in ("low", "high"):
+        measured = [tight_ends().get((row["coordinate"], end)) for row in ordered]
+        chosen_nm = [float(row["end_nm_per_kg"]) * size.mass_kg for row in ordered]
+        both = zip(measured, chosen_nm, strict=True)
+        moments[end] = np.array([one.nm[size.sex] * part if one else nm for one, nm in both])
+        steep[end] = np.array([one.per_rad[size.sex] if one else STEEP for one in measured])
     return Limits(
         low=np.radians([float(row["low_deg"]) for row in ordered]),
         high=np.radians([float(row["high_deg"]) for row in ordered]),
-        end_nm=np.array([float(row["end_nm_per_kg"]) for row in ordered]) * size.mass_kg,
+        low_nm=moments["low"],
+        high_nm=moments["high"],
+        low_per_rad=steep["low"],
+        high_per_rad=steep["high"],
     )

@@ -16,6 +16,7 @@ from everyrung.body.machine_code import machine_code
 MOST_STEPS = 100  # chosen, because 12 was the most of 298 programmes of 15 moves
 MOST_TRIES = 40  # of a step's length; chosen, because such a step changes nothing
 FLATTER = 0.5  # of the slope at a step's beginning, at its end; chosen: much less costs more tries than it saves steps
+DOWNHILL = 0.1  # the same where it falls at the end; chosen, because at half of it some steps went round in a circle
 MOST_IDLE = 4  # steps that come no nearer; chosen, because one may go astray before the next two arrive
 NEAR = 1e-12  # of the greatest number asked for; chosen, because it is a few times the rounding
 NEAR_ENOUGH = 1e-7  # the same, where no step comes nearer; chosen, because that is 0.1 N mm of 1000 N m
@@ -123,13 +124,13 @@ def length_of(
     low, low_slope, high, share = 0.0, begun, 1.0, 1.0
     put_best(columns, weight, most, y + step, x)
     high_slope, last = float(step @ left_over(columns, x, y + step, slack, wanted)), 0
-    if high_slope >= -FLATTER * begun:
+    if high_slope >= -DOWNHILL * begun:
         return 1.0
     for _ in range(MOST_TRIES):
         share = (high * low_slope - low * high_slope) / (low_slope - high_slope)
         put_best(columns, weight, most, y + share * step, x)
         slope = float(step @ left_over(columns, x, y + share * step, slack, wanted))
-        if abs(slope) <= FLATTER * begun:
+        if -DOWNHILL * begun <= slope <= FLATTER * begun:
             break
         if slope > 0.0:
             low, low_slope = share, slope

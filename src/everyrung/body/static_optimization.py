@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 # They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
 # of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.
 FRICTION_WEIGHT = 100.0  # of a ray on the edge of the friction cone, by body weights squared
-FORCE_POWER = 0.0  # a muscle's weight is (force / mean force) ** this; at 0 each activation counts alike
+FORCE_POWER = 0.5  # a muscle's weight is (force / mean force) ** this; at 0 each activation counts alike
 
 NORMAL_WEIGHT = 0.01  # chosen, because it only has to spread a load over the points of a support
 TISSUE_WEIGHT = 0.01  # chosen, because leaning on the end of a joint's range costs next to no effort

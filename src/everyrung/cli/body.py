@@ -163,7 +163,7 @@ def _doubts(one: RungDemand) -> list[str]:
     if not one.has_converged:
         found.append("  the pose was not found within the limit of steps: its tasks contradict each other")
     if any(each.motion in one.from_memory and each.fraction >= LEAST for each in one.motions):
-        found.append(f"  {MARK} strength from memory, no table seen; all joint ranges are from memory too")
+        found.append(f"  {MARK} strength from memory, no table seen; what else is: docs/accuracy-memory.md")
     return ["", *found] if found else []
 
 

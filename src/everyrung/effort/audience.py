@@ -1,94 +1,26 @@
-"""How strong a person is against the body model of their sex and size: age, training, and the rest.
-
-A simulated audience: people drawn from a mix, always the same ones for the same seed, in blocks of a fixed size.
-"""
+"""A simulated audience: people drawn from a mix, always the same ones for the same seed, in blocks of a fixed size."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
-from functools import cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.mix import Group, Mix, Spread
+from everyrung.effort.people_strength import (
+    age_factors,
+    field_factors,
+    joint_count,
+    motions,
+    scatter,
+    training_factor,
+)
 from everyrung.effort.rates import constant
 from everyrung.effort.three_compartment import Array
 from everyrung.tables.anthropometry import measure
-from everyrung.tables.reader import read_table
 from everyrung.terms.enums import Caution
 from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M, Experience, Own, Sex
-
-GRIP = "grip"
-
-
-@cache
-def strength_constant(name: str) -> float:
-    """One value of tables/strength_people.csv, in the unit of that table: a factor, a part, or kg for a grip. Raises
-    KeyError when there is none.
-    """
-    return {row["name"]: float(row["value"]) for row in read_table("strength_people").rows}[name]
-
-
-@cache
-def motions() -> tuple[str, ...]:
-    """Every direction of a joint that has a strength of its own, without sides: nobody's two sides differ (borges1989).
-    The order is that of the axis 'motion' of `People.strength`.
-    """
-    return (*(row["motion"] for row in read_table("joint_strength").rows), GRIP)
-
-
-def without_side(motion: str) -> str:
-    """'knee_extension' for 'knee_extension_left'."""
-    return motion.removesuffix("_left").removesuffix("_right")
-
-
-def age_factor(male: NDArray[np.bool_], age: Array) -> Array:
-    """Strength by person as a factor on that of young adults: level at first, then a straight line through the value at
-    75 (danneskiold2009). `age` is in years.
-
-    >>> age_factor(np.array([True, False]), np.array([60.0, 60.0])).round(2).tolist()
-    [0.8, 0.83]
-    """
-    begins = np.where(male, strength_constant("age_male_from"), strength_constant("age_female_from"))
-    at_75 = np.where(male, strength_constant("age_male_at_75"), strength_constant("age_female_at_75"))
-    result: Array = 1 - (1 - at_75) * np.maximum(age - begins, 0.0) / (75 - begins)
-    return result
-
-
-def field_factors() -> Array:
-    """What people can do in a whole movement, by motion, as a factor on what dynamometers find; derived from push-ups
-    and heel rises (tables/strength_people.csv).
-    """
-    return np.array(
-        [strength_constant("field_ankle" if name.startswith("ankle") else "field_all") for name in motions()]
-    )
-
-
-def training_factor(level: Experience) -> float:
-    """Strength as a factor on that of untrained people of the same age, sex and size (ratamess2009, from memory).
-
-    >>> training_factor(Experience.NEW), training_factor(Experience.REGULAR)
-    (1.0, 1.2)
-    """
-    return strength_constant(f"training_{level}")
-
-
-def scatter(shared: Array, own: Array, width: float = 1.0) -> Array:
-    """Factors on strength (axes: person, motion) from standard normal draws: `shared` by person, `own` by person and
-    motion.
-
-    `width` stretches the spread, to see what depends on it.
-    """
-    sd, part = strength_constant("scatter_log_sd") * width, strength_constant("shared_part")
-    result: Array = np.exp(sd * (np.sqrt(part) * shared[:, None] + np.sqrt(1 - part) * own))
-    return result
-
-
-def grip_kg(sex: Sex) -> float:
-    """The usual greatest grip of a young adult, kg (dodds2014)."""
-    return strength_constant(f"grip_{sex}_kg")
-
 
 BLOCK = 1000  # people drawn together; chosen, because then who is drawn depends on the seed and the place alone
 LEVELS, CAUTIONS = tuple(Experience), tuple(Caution)
@@ -100,8 +32,8 @@ Flags = NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class People:
-    """People as arrays (axis: person). `strength` (person, motion of strength.motions()) multiplies the body model's
-    strengths, `endurance` divides the rate of tiring; `kit` is a place in `kits`; `level` and `limits` (person,
+    """People as arrays (axis: person). `strength` (person, motion of people_strength.motions()) multiplies the body
+    model's strengths, `endurance` divides the rate of tiring; `kit` is a place in `kits`; `level` and `limits` (person,
     caution) follow LEVELS and CAUTIONS.
     """
 
@@ -174,6 +106,7 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
     uniform = rng.random((BLOCK, 6 + DRAWN_FIRST))[:count]
     normal = rng.standard_normal((BLOCK, 5 + len(motions())))[:count]
     limited = np.hstack([uniform[:, 6:], rng.random((BLOCK, len(CAUTIONS) - DRAWN_FIRST))[:count]])
+    joint = rng.standard_normal((BLOCK, joint_count()))[:count]  # last, as above
     group = _pick([each.share for each in mix.groups], uniform[:, 0])
     male = uniform[:, 1] >= np.array([each.women for each in mix.groups])[group]
     age = _by_group(mix.groups, group, lambda each: _cut(each.age, normal[:, 0]))
@@ -184,14 +117,14 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
         mix.groups, group, lambda each: offsets[each.name] + _pick([b.share for b in each.bundles], uniform[:, 3])
     )
     trained = np.array([training_factor(each) for each in LEVELS])[level.astype(int)]
-    spread = scatter(normal[:, 4], normal[:, 5:], width)
+    spread = scatter(normal[:, 4], joint, normal[:, 5:], width)
     return People(
         male=male,
         age=age,
         stature_m=stature,
         mass_kg=mass,
         level=level.astype(np.int64),
-        strength=(age_factor(male, age) * trained)[:, None] * spread * field_factors(),
+        strength=age_factors(male, age) * trained[:, None] * spread * field_factors(),
         endurance=np.exp(constant("people", "all", "endurance_log_sd") * normal[:, 3]),
         kit=np.where(uniform[:, 4] < in_room, 0, kit).astype(np.int64),
         limits=limited < np.array([mix.limits.get(caution, 0.0) for caution in CAUTIONS]),

@@ -8,18 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from everyrung.effort.audience import (
-    CAUTIONS,
-    LEVELS,
-    People,
-    age_factor,
-    field_factors,
-    strength_constant,
-    training_factor,
-)
+from everyrung.effort.audience import CAUTIONS, LEVELS, People
 from everyrung.effort.choices import SessionOffers, schedule
+from everyrung.effort.people_strength import age_factors, field_factors, training_factor
 from everyrung.effort.perform_set import Outcome
 from everyrung.effort.simulate import simulate_as_led, simulation_plan
+from everyrung.tables.strength_of_people import people_constant
 from everyrung.terms.enums import Caution, KitItem
 from everyrung.terms.person import Experience, Person, Sex
 from everyrung.terms.plan import Ref
@@ -84,7 +78,7 @@ def known_people(people: Sequence[Person], *, in_room: bool) -> People:
         stature_m=np.repeat([one.stature_m for one in people], each),
         mass_kg=np.repeat([fact.mass_kg for fact in facts], each),
         level=np.repeat([LEVELS.index(fact.level) for fact in facts], each),
-        strength=(age_factor(male, age) * trained * own)[:, None] * field_factors(),
+        strength=age_factors(male, age) * (trained * own)[:, None] * field_factors(),
         endurance=np.repeat([one.endurance.factor if one.endurance else 1.0 for one in people], each),
         kit=np.zeros(len(male), dtype=np.int64)
         if in_room
@@ -107,7 +101,7 @@ def _strength(one: Person, z: float) -> float:
     """Learned strength with its error, or the scatter between people of one age, sex, size and level."""
     if one.strength:
         return float(one.strength.factor * np.exp(z * one.strength.log_sd))
-    return float(np.exp(z * strength_constant("scatter_log_sd")))
+    return float(np.exp(z * people_constant("scatter_log_sd")))
 
 
 def leader_efforts(session: Session, timeline: Timeline, offered: SessionOffers) -> Mapping[Ref, float]:

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.body.reference_grid import HEAVY_BMI, LIGHT_BMI, reference_grid
-from everyrung.effort.audience import Flags, People, without_side
-from everyrung.effort.audience import motions as strength_motions
+from everyrung.effort.audience import Flags, People
+from everyrung.effort.people_strength import motions as strength_motions
+from everyrung.effort.people_strength import without_side
 from everyrung.effort.rates import Rates, by_person, reserve
 from everyrung.effort.set_load import SetLoad, load_parts
 from everyrung.effort.three_compartment import Array, Crowd, Times, after_hold, do_reps, hold_seconds

@@ -10,13 +10,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from everyrung.effort.audience import People
-from everyrung.effort.audience import strength_constant as strength_constant
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.rates import constant
 from everyrung.effort.simulate import SimulationPlan, no_fatigue, try_offer
 from everyrung.effort.three_compartment import Array
 from everyrung.people.answers import Answer
+from everyrung.tables.strength_of_people import people_constant
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Faults, Invalid, fault_at, nearest, or_list
 from everyrung.terms.person import Estimate, Person
@@ -70,7 +70,7 @@ def fit_person(along: SimulationPlan, one: Person, answers: Sequence[Answer]) ->
 
 def _prior(one: Person) -> tuple[tuple[float, float], tuple[float, float]]:
     """Mean and standard deviation of both logarithms."""
-    strength = one.strength or Estimate(factor=1.0, log_sd=strength_constant("scatter_log_sd"))
+    strength = one.strength or Estimate(factor=1.0, log_sd=people_constant("scatter_log_sd"))
     endurance = one.endurance or Estimate(factor=1.0, log_sd=constant("people", "all", "endurance_log_sd"))
     return (np.log(strength.factor), strength.log_sd), (np.log(endurance.factor), endurance.log_sd)
 

@@ -7,8 +7,8 @@ from functools import cache
 import numpy as np
 
 from everyrung.body.reference_grid import reference_grid
-from everyrung.effort.audience import GRIP, grip_kg
 from everyrung.effort.choices import BodyDemands, Offer
+from everyrung.effort.people_strength import GRIP, grip_kg
 from everyrung.effort.rates import Rates, joint_of
 from everyrung.effort.three_compartment import Array, Cycle, Integers, rep_map
 from everyrung.terms.enums import Carry, Side, Sidedness

@@ -22,22 +22,23 @@ from functools import cache, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.effort.audience import GRIP, People, audience, blocks, motions, side_by_side, without_side
+from everyrung.effort.audience import People, audience, blocks, side_by_side
 from everyrung.effort.cell_stats import Sums
 from everyrung.effort.choices import ScheduledCell, SessionOffers
 from everyrung.effort.mix import Mix
+from everyrung.effort.people_strength import GRIP, motions, without_side
 from everyrung.effort.simulate import USUAL, SimulationPlan, Variant, simulate, simulation_plan
 from everyrung.effort.three_compartment import Array
 from everyrung.effort.words import limiter, limiters
 from everyrung.executors.tasks import map_tasks
-from everyrung.tables.reader import read_table
+from everyrung.tables.strength import StrengthRow, strength_rows
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
 from everyrung.terms.session import Session
 
 # Root mean square of ln(model / published) over the 20 of those medians that no factor was derived from.
-COUNT_LOG_ERROR = 0.48
-# As many times too much as the model foretells at most, in all of those tests but one: a man's side plank, published
-# from memory. What is advised or offered has to stand up to that.
+COUNT_LOG_ERROR = 0.20
+# As many times too much as the model foretells at most in all of those tests. What is advised or offered has to stand
+# up to that.
 OVERSTATED = 1.25
 
 
@@ -45,7 +46,7 @@ def count_range(count: float) -> tuple[float, float]:
     """A forecast number of repetitions or seconds, one model error down and up.
 
     >>> [round(end, 1) for end in count_range(10)]
-    [6.2, 16.2]
+    [8.2, 12.2]
     """
     return count * float(np.exp(-COUNT_LOG_ERROR)), count * float(np.exp(COUNT_LOG_ERROR))
 
@@ -57,37 +58,35 @@ def at_least(possible: NDArray[np.float64]) -> NDArray[np.float64]:
 
 # ---- by what it rests on: each independent of the others ----------------------------------------------------------
 
-# Logarithmic standard deviations.
-# D: eleven values of tables/joint_strength.csv from memory against what was found since, root mean square 0.17
-# (docs/accuracy-audience.md lists them); V: the knee's, seen, against another source, 0.10.
-MEMORY_LOG_SD, SEEN_LOG_SD = 0.17, 0.10
+# Logarithmic standard deviations. A joint's strength has its own in tables/joint_strength.csv.
+GRIP_LOG_SD = 0.05  # thousands of people; chosen, because devices differ by so much
+FITTED_LOG_SD = 0.15  # of a muscle group: the middle of the rows that its force is fitted to
 POSE_LOG_SD = 0.05  # of the hardest joint: twice the median of docs/accuracy/pose_error.py, for bodies differ as well
 GROUP_LOG_SD = 0.10  # of a muscle group's effort, by the pose: checks/difficulty.py
-FIELD_LOG_SD = 0.05  # of all strengths: the factor is 1.00 by men's push-ups alone, 1.10 by women's (D)
+FIELD_LOG_SD = 0.05  # of all strengths: the arms' factor is 0.84 by men's push-ups alone, 0.89 by women's (D)
 RECOVERY_LOG_SD = 0.32  # the slow time without one study or other, 247 to 565 s, is four of five (fit_fatigue.py)
 ENDURANCE_LOG_SD = 0.25  # holds are off by up to 0.35, women's repetitions by 0.4 (docs/accuracy-audience.md)
 PACE_LOG_SD = 0.10  # of a repetition's time; chosen, as 15 % slower or quicker is four of five
 EIGHTY = 1.2816  # standard deviations either side that hold four of five
 
 
-@cache
-def flags() -> dict[str, str]:
-    """How each motion's strength is known: V, V2 seen, D derived from what was seen, M and M- from memory; a grip's is
-    seen (dodds2014).
-    """
-    rows = {row["motion"]: row["flag"] for row in read_table("joint_strength").rows}
-    return {**rows, GRIP: "V"}  # strength_people.csv, Dodds 2014
-
-
 def from_memory(motion: str) -> bool:
-    """Whether the strength of 'knee_extension' (or '..._left') is from memory."""
-    known = flags()
-    return known.get(motion, known.get(without_side(motion), "M")).startswith("M")
+    """Whether the strength of 'knee_extension' (or '..._left') is from memory (flags M and M-)."""
+    row = _rows().get(motion) or _rows().get(without_side(motion))
+    return row.flag.startswith("M") if row else without_side(motion) != GRIP
 
 
 def row_log_sd(motion: str) -> float:
-    """How far one motion's strength may be off: the standard deviation of its logarithm."""
-    return MEMORY_LOG_SD if from_memory(motion) else SEEN_LOG_SD
+    """How far one motion's strength may be off: the standard deviation of its logarithm. Raises KeyError for a motion
+    that has no strength of its own.
+    """
+    name = without_side(motion)
+    return GRIP_LOG_SD if name == GRIP else (_rows().get(motion) or _rows()[name]).error_log_sd
+
+
+@cache
+def _rows() -> dict[str, StrengthRow]:
+    return {row.motion: row for row in strength_rows()}
 
 
 def part_between(part: float, motion: str) -> tuple[float, float]:
@@ -101,10 +100,8 @@ def part_between(part: float, motion: str) -> tuple[float, float]:
 
 
 def effort_between(part: float) -> tuple[float, float]:
-    """Where a muscle group's effort, a part of 1, lies in four of five cases: its strength is fitted to rows from
-    memory.
-    """
-    width = EIGHTY * math.hypot(MEMORY_LOG_SD, GROUP_LOG_SD)
+    """Where a muscle group's effort, a part of 1, lies in four of five cases; its strength is fitted to many rows."""
+    width = EIGHTY * math.hypot(FITTED_LOG_SD, GROUP_LOG_SD)
     return part * math.exp(-width), min(1.0, part * math.exp(width))
 
 

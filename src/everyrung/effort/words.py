@@ -2,7 +2,7 @@
 
 import math
 
-from everyrung.effort.audience import without_side
+from everyrung.effort.people_strength import without_side
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.forecast import Spread
 from everyrung.terms.person import Estimate

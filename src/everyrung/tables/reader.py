@@ -1,9 +1,12 @@
 """The one reader of tables: head lines as comments, then CSV."""
 
 import csv
+from collections.abc import Collection, Mapping
 from functools import cache
+from math import isfinite
 from pathlib import Path
 
+from everyrung.terms.errors import nearest
 from everyrung.terms.frozen import dataclass
 
 FOLDER = Path(__file__).parent
@@ -29,3 +32,52 @@ def read_table(name: str) -> TableText:
         raise ValueError(f"table {name}: head lines missing: {', '.join(missing)}")
     rows = tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
     return TableText(name=name, head=head, rows=rows)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row of a table that knows where it stands, so that a wrong cell can be found."""
+
+    table: str
+    number: int
+    cells: Mapping[str, str]
+
+    def text(self, column: str) -> str:
+        """A cell as it is written. Raises ValueError when the row has no such cell."""
+        value = self.cells.get(column)
+        if value is None:
+            raise self.wrong(column, "a cell", "none")
+        return value
+
+    def value(self, column: str, low: float, high: float) -> float:
+        """A cell as a number from `low` to `high`, in the unit that the table's head says. Raises ValueError."""
+        text = self.text(column)
+        try:
+            found = float(text)
+        except ValueError:
+            found = float("nan")
+        if not isfinite(found) or not low <= found <= high:
+            raise self.wrong(column, f"a number from {low:g} to {high:g}", repr(text))
+        return found
+
+    def word(self, column: str, known: Collection[str]) -> str:
+        """A cell as one of the words that it may be. Raises ValueError with the nearest of them."""
+        text = self.text(column)
+        if text not in known:
+            near = nearest(text, tuple(known))
+            said = repr(text) + (f"; nearest: {near}" if near else "")
+            raise self.wrong(column, f"one of {', '.join(sorted(known))}", said)
+        return text
+
+    def wrong(self, column: str, expected: str, got: str) -> ValueError:
+        """What is to be said of a cell that is not what it should be."""
+        first = next(iter(self.cells.values()), "")
+        return ValueError(
+            f"tables/{self.table}.csv, row {self.number} ({first}), column {column}: expected {expected}, got {got}. "
+            "Correct that cell."
+        )
+
+
+def typed_rows(name: str) -> tuple[Row, ...]:
+    """The rows of the table `name`, each to be read cell by cell. Raises ValueError as `read_table` does."""
+    return tuple(Row(table=name, number=at, cells=cells) for at, cells in enumerate(read_table(name).rows, 1))
