@@ -271,7 +271,9 @@ def test_a_known_person_is_there_as_weak_as_usual_and_as_strong_as_half_of_such_
 
 def test_at_a_boundary_there_are_two_answers_and_the_question_that_decides(evening) -> None:
     session, timeline, offered = evening
-    people = [person(strength=Estimate(factor=factor, log_sd=0.2)) for factor in (0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.3, 1.5)]
+    people = [
+        person(strength=Estimate(factor=factor, log_sd=0.2)) for factor in (0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.3, 1.5)
+    ]
     found = recommend(session, timeline, offered, people, in_room=False)
     assert all(len(cells) == 4 for cells in found)
     two = [cell for cells in found for cell in cells if cell.harder]

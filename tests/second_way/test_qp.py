@@ -9,6 +9,7 @@ import pytest
 from hand_loads import in_hand
 from scipy import sparse
 
+from everyrung.body import static_optimization
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, Kind, contact, sole
 from everyrung.body.inverse_dynamics import GRAVITY, inverse_dynamics
@@ -76,10 +77,14 @@ def test_least_cost_is_that_of_a_second_solver(
     ("address", "body", "kg"),
     [("one-leg-hinge/opposite", 2, 9.08), ("reverse-lunge/slider-pair", 8, 0.01), ("ball-turn/one", 5, 4.54)],
 )
-def test_a_programme_on_which_steps_go_back_and_forth_is_solved(address: str, body: int, kg: float) -> None:
+@pytest.mark.parametrize("power", [static_optimization.FORCE_POWER, 0.0])
+def test_a_programme_on_which_steps_go_back_and_forth_is_solved(
+    address: str, body: int, kg: float, power: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Newton's steps did not arrive in a hundred: halved until the dual rises in the first, in a circle of three in the
-    others, where a step may end steeply downhill.
+    others, where a step may end steeply downhill and each activation counts alike.
     """
+    monkeypatch.setattr(static_optimization, "FORCE_POWER", power)
     form = standard_library().rung(*address.split("/")).form
     pieces = (Mass(amount=kg, unit=MassUnit.KG),) * (2 if address.endswith("pair") else 1)
     layer = standard_library().pose(form)
