@@ -77,6 +77,41 @@ def test_what_was_stopped_and_is_asked_for_again_is_begun_again(jobs: JobQueue, 
     assert len(hand.begun) == 2
 
 
+def test_a_page_that_was_left_has_nothing_computed_any_more(
+    jobs: JobQueue, hand: ByHand, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    now_s = [100.0]
+    monkeypatch.setattr(job_queue.time, "monotonic", lambda: now_s[0])
+    for slot, dose in (("a", "7 reps"), ("b", "8 reps"), ("c", "9 reps")):
+        jobs.submit(slot, job(dose), while_asked=True)
+    now_s[0] += job_queue.LEFT_S
+    hand.hear(Progress(words="people", done=1, total=9))
+    assert not hand.given_up
+    jobs.submit("c", job("9 reps"), while_asked=True)
+    now_s[0] += 1
+    hand.hear(Progress(words="people", done=2, total=9))
+    assert hand.given_up == hand.answers
+    hand.answers[0].set_exception(TaskCancelled())
+    assert hand.begun == [job("7 reps"), job("9 reps")]  # not the second, which nobody asked for since
+    jobs.submit("a", job("7 reps"), while_asked=True)
+    hand.answers[1].set_result(DONE)
+    assert hand.begun[2:] == [job("7 reps")]
+
+
+def test_what_was_asked_for_by_hand_is_computed_whoever_looks(
+    jobs: JobQueue, hand: ByHand, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(job_queue, "LEFT_S", -1.0)
+    jobs.submit("a", job("7 reps"), while_asked=True)
+    jobs.submit("b", job("7 reps"))
+    hand.hear(Progress(words="people", done=1, total=9))
+    assert not hand.given_up  # by another place
+    hand.answers[0].set_result(DONE)
+    jobs.submit("c", job("8 reps"))
+    hand.hear(Progress(words="people", done=1, total=9))
+    assert not hand.given_up
+
+
 def test_what_a_job_given_up_still_tells_is_not_heard(jobs: JobQueue, hand: ByHand) -> None:
     first, second = job("8 reps"), job("9 reps")
     jobs.submit("here", first)

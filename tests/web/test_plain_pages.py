@@ -91,7 +91,7 @@ class Read(HTMLParser):
 class AtOnce(JobQueue):
     """A queue that has everything done before the page is made."""
 
-    def submit(self, _slot: str, job: Job) -> None:
+    def submit(self, _slot: str, job: Job, **_when: bool) -> None:
         if self.board.result(job.key) is None:
             self.board.tell(job.key, do_job(job, lambda _: None))
 

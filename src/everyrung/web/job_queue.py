@@ -8,6 +8,7 @@ from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from functools import partial
+from math import inf
 from typing import Any
 
 from everyrung.terms.errors import ProcessEnded
@@ -17,6 +18,7 @@ from everyrung.web.jobs import Job, JobResult, Progress, do_job
 from everyrung.web.log import log_line
 from everyrung.web.workers import ProcessWorkers, TaskCancelled, Workers
 
+LEFT_S = 15.0  # chosen, because a page asks each second, also one behind another, and a line may drop for some seconds
 AGAIN_S = 2.0  # chosen, because a page that asks by itself does so each second, and a coach reads the words first
 CUT_OFF = (BrokenProcessPool, ProcessEnded, MemoryError)
 ENDED = "What computed this was ended from outside; the machine may be short of memory. Nothing of the plan is lost."
@@ -28,8 +30,9 @@ class JobQueue:
     """Computes off the studio's own process, one job at a time, so that a page never waits.
 
     Each slot (a session's rehearsal, say) has one job at most: the next one of the same slot takes its place, and the
-    one that runs is given up. Results go by the job's key, so that what is outdated can't be taken for current. They
-    stand on the `board`: where other studios write on it too, a job is computed by one of them.
+    one that runs is given up; so is one for the eyes of a page alone that no page has asked for lately. Results go by
+    the job's key, so that what is outdated can't be taken for current. They stand on the `board`: where other studios
+    write on it too, a job is computed by one of them.
     """
 
     def __init__(self, workers: Workers | None = None, board: Board | None = None) -> None:
@@ -37,6 +40,7 @@ class JobQueue:
         self.board: Board = board or OwnBoard()
         self._lock = threading.RLock()
         self._waiting: OrderedDict[str, Job] = OrderedDict()
+        self._asked_s: dict[str, float] = {}  # when a page asked last, by slot; never left: inf
         self._ended_s: dict[str, float] = {}  # when jobs were ended from outside, by key
         self._running: _Running | None = None
         self._closed = False
@@ -45,9 +49,11 @@ class JobQueue:
         """Has done, before anybody waits for it, what takes long the first time on a machine."""
         self._workers.submit(make_ready)
 
-    def submit(self, slot: str, job: Job) -> None:
-        """Asks for a job's result, and lets go of what this slot asked for before."""
+    def submit(self, slot: str, job: Job, *, while_asked: bool = False) -> None:
+        """Asks for a job's result, and lets go of what this slot asked for before; of a job wanted only `while_asked`
+        it is let go, too, when nobody asks for it any more."""
         with self._lock:
+            self._asked_s[slot] = time.monotonic() if while_asked else inf
             if self._is_done(job.key):
                 self._cancel(slot)
                 return
@@ -122,6 +128,11 @@ class JobQueue:
             return False
         return bool(result and result.finished)
 
+    def _is_left(self, slot: str, job: Job) -> bool:
+        """Whether it is for a page alone, and that was left: when somebody comes back, it is asked for anew."""
+        is_left = time.monotonic() - self._asked_s[slot] > LEFT_S
+        return is_left and not any(each.key == job.key for other, each in self._waiting.items() if other != slot)
+
     def _give_up(self, running: "_Running") -> None:
         if not running.cancelled and running.answer:
             running.cancelled = True
@@ -139,6 +150,8 @@ class JobQueue:
             while self._waiting:
                 slot, job = self._waiting.popitem(last=False)
                 self.board.cancel(slot, but=job.key)
+                if self._is_left(slot, job):
+                    continue
                 if not self._is_done(job.key) and self.board.claim(slot, job):
                     break
             else:
@@ -150,6 +163,9 @@ class JobQueue:
     def _hear(self, running: "_Running", message: Progress | JobResult) -> None:
         with self._lock:
             if self._running is not running or running.cancelled:
+                return
+            if self._is_left(running.slot, running.job):
+                self._give_up(running)
                 return
             if isinstance(message, Progress):
                 running.progress = message

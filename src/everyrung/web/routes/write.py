@@ -102,14 +102,14 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     """
     expected = AudienceSpec(count=USUAL_PEOPLE)
     bodies = studio.job(head.text, expected)
-    studio.jobs.submit(f"write/{head.session}", bodies)
+    studio.jobs.submit(f"write/{head.session}", bodies, while_asked=True)
     computed = studio.jobs.result(bodies.key)
     whole = computed is not None and computed.finished
     mends = [(studio.trials, studio.job(head.text, expected, mend=MendRequest()))]
     if computed and whole and computed.findings:
         mends.append((studio.jobs, studio.job(head.text, expected, mend=MendRequest(known=computed.findings))))
     for queue, job in mends:
-        queue.submit(f"mend/{head.session}", job)
+        queue.submit(f"mend/{head.session}", job, while_asked=True)
     tried = [found for queue, job in mends if (found := queue.result(job.key))]
     waiting = [(studio.jobs, bodies), *mends[1:], *mends[:1]]
     running = (progress for queue, job in waiting if (progress := queue.progress(job.key)))
