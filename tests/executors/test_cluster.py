@@ -5,6 +5,7 @@ import os
 import socket
 import time
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -147,7 +148,8 @@ def test_it_is_asked_out_of_a_running_loop_too_as_in_a_notebook(monkeypatch: pyt
         with pytest.raises(Invalid, match=r"127\.0\.0\.1:1: "):
             list(map_tasks(square, range(3), chunk=1))
 
-    asyncio.run(cell())
+    with ThreadPoolExecutor(1) as aside:  # a browser's tests in the same process leave a loop running in this thread
+        aside.submit(asyncio.run, cell()).result()
 
 
 @pytest.mark.parametrize("written", ["127.0.0.1", "http://127.0.0.1:8786", "tcp://a b:1", "tcp://h:0", "tcp://h:99999"])

@@ -353,10 +353,21 @@ setInterval(async () => {
   } catch { /* away: an edit says so */ } finally { asks = false; }
 }, NEWS_MS);
 
-// ---- The server is away.
+// ---- The server is away. What could not be sent is not lost while this says so, whatever else comes through meanwhile.
 const away = $("#offline");
-document.addEventListener("htmx:sendError", () => { away.hidden = false; });
-onHtmx("htmx:afterRequest", ({ xhr }) => { if (xhr?.status) away.hidden = true; });
+let unsent = false;
+const isEdit = (/** @type {any} */ request) => request?.path?.endsWith("/edit");
+onHtmx("htmx:sendError", ({ requestConfig }) => {
+  away.hidden = false;
+  if (isEdit(requestConfig)) unsent = true;
+});
+onHtmx("htmx:afterRequest", ({ xhr, requestConfig }) => {
+  if (!xhr?.status) return;
+  if (isEdit(requestConfig)) unsent = false;
+  if (!unsent) away.hidden = true;
+});
+// htmx rejects the promise of a request that had waited for another one with nothing, and gives that promise to nobody.
+window.addEventListener("unhandledrejection", (event) => { if (event.reason === undefined) event.preventDefault(); });
 $("#again")?.addEventListener("click", async () => {
   try {
     await fetch(location.pathname, { method: "HEAD" });
