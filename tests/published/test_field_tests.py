@@ -5,6 +5,7 @@ as met. Two field factors were derived from heel rises and push-ups at 45 years:
 """
 
 import math
+from pathlib import Path
 
 import pytest
 from endurance_studies import (
@@ -24,9 +25,10 @@ from endurance_studies import (
     stopped_by,
 )
 
-from everyrung.effort.uncertainty import COUNT_LOG_ERROR, OVERSTATED
+from everyrung.effort.uncertainty import COUNT_LOG_ERROR, MEDIANS, OVERSTATED, how_good
 from everyrung.terms.person import Sex
 
+ROOT = Path(__file__).parents[2]
 CASES = [(test, sex, age) for test in FIELD_TESTS for sex, age in test.published]
 MISSES: dict[tuple[str, Sex, int], str] = {}
 FALL_MISSES = {
@@ -105,9 +107,16 @@ def test_a_back_held_level_lasts_as_long_as_measured() -> None:
     assert sorensen_s() == pytest.approx(SORENSEN_S, abs=SORENSEN_SD)
 
 
+def test_the_readme_and_the_page_say_the_same_in_one_sentence() -> None:
+    said = how_good().removeprefix("How good is this? In ")
+    for name in ("README.md", "docs/accuracy-audience.md"):
+        assert said.split(";")[0] in " ".join((ROOT / name).read_text(encoding="utf-8").split()), name
+
+
 def test_the_model_s_error_is_what_the_tests_leave_over() -> None:
     ratios = {(test.key, sex, age): computed / published
               for test, sex, age in CASES for published, computed, _ in (field_row(test, sex, age),)}  # fmt: skip
     logs = [math.log(ratio) for (key, _, age), ratio in ratios.items() if not (key in DERIVED and age == DERIVED_AT)]
+    assert len(logs) == MEDIANS
     assert math.sqrt(sum(each**2 for each in logs) / len(logs)) == pytest.approx(COUNT_LOG_ERROR, abs=0.01)
     assert [case for case, ratio in ratios.items() if ratio > OVERSTATED] == []

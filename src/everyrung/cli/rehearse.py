@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from everyrung.cli.arg_types import add_cluster, count, minutes, seed
-from everyrung.effort.uncertainty import unsure_limiters
+from everyrung.effort.uncertainty import how_good, unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.results.analysis import Analysis
 from everyrung.terms.forecast import (
@@ -105,6 +105,7 @@ def _whole_lines(found: Forecast) -> list[str]:
     lines = [
         f"Rehearsed before {found.people:,} people: {found.mix} (seed {found.seed}).",
         "  In brackets: between which per cent four of five cases lie, as far as the model knows its own error.",
+        f"  {how_good()}",
         f"  {MARK} its strength is from memory, so something else could give out first.",
         f"  {found.whole} can finish every set with some rung.",
     ]

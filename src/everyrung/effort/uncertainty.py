@@ -35,8 +35,8 @@ from everyrung.tables.strength import StrengthRow, strength_rows
 from everyrung.terms.forecast import CellForecast, Forecast, RungForecast, Share
 from everyrung.terms.session import Session
 
-# Root mean square of ln(model / published) over the 20 of those medians that no factor was derived from.
-COUNT_LOG_ERROR = 0.20
+# Root mean square of ln(model / published) over those medians that no factor was derived from, and how many they are.
+COUNT_LOG_ERROR, MEDIANS = 0.20, 20
 # As many times too much as the model foretells at most in all of those tests. What is advised or offered has to stand
 # up to that.
 OVERSTATED = 1.25
@@ -49,6 +49,15 @@ def count_range(count: float) -> tuple[float, float]:
     [8.2, 12.2]
     """
     return count * float(np.exp(-COUNT_LOG_ERROR)), count * float(np.exp(COUNT_LOG_ERROR))
+
+
+def how_good() -> str:
+    """One sentence for a coach on what the forecasts are worth."""
+    _, high = count_range(100)
+    return (
+        f"How good is this? In {MEDIANS} published results of whole movements that nothing was fitted to, the middle "
+        f"person's repetitions or seconds are typically {high - 100:.0f} % off; one person can be far from the middle."
+    )
 
 
 def at_least(possible: NDArray[np.float64]) -> NDArray[np.float64]:

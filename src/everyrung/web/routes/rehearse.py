@@ -13,7 +13,7 @@ from starlette.routing import Route
 
 from everyrung.checks.cells import every_cell
 from everyrung.effort.mix import mix_names, read_mix
-from everyrung.effort.uncertainty import unsure_limiters
+from everyrung.effort.uncertainty import how_good, unsure_limiters
 from everyrung.results.analysis import Analysis
 from everyrung.store.sessions import Conflict, Revision
 from everyrung.terms.errors import Faults, Invalid
@@ -130,6 +130,7 @@ def _pictures(run: Analysis, found: JobResult, before: JobResult | None, asked: 
         "chart": effort_band(run, forecast),
         "whole": whole,
         "unsure": unsure_limiters(),
+        "how_good": how_good(),
         "names": {cell.ref: f"{cell.move.name}, {cell.ref.round}" for cell in every_cell(run.session)},
         "outline": outline("What gives out first, over all sets of the main part", whole),
         "advice": found.advice,
