@@ -1,4 +1,4 @@
-"""Energy against published values. None of the model's constants was fitted to any; one error was widened (Nakagata).
+"""Energy against published values: the rows of docs/accuracy/energy_studies.py, and what stands beside them.
 
 Sources: Compendium of Physical Activities, editions 2011 (Ainsworth) and 2024 (Herrmann); the metabolic equation for
 stepping of the American College of Sports Medicine (from memory); Minetti 2002, J Appl Physiol 93:1039-1046 (abstract);
@@ -7,44 +7,30 @@ Descente Sports Science 40 (abstract); Umberger 2003, Comput Methods Biomech Bio
 """
 
 import math
+from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
-from scipy.integrate import trapezoid
-
-from everyrung.body.bodies import body_model
-from everyrung.body.configuration import Configuration
-from everyrung.body.contacts import sole
-from everyrung.body.demand import demand
-from everyrung.body.energy import (
-    Work,
-    band,
-    compendium_met,
-    constants,
-    joint_power,
-    met_w_per_kg,
-    muscle_power,
-    session_energy,
+from energy_studies import (
+    ROWS,
+    SLOW_MAN,
+    Row,
+    joules,
+    oxygen,
+    row_line,
+    slow_kcal,
+    speed_lines,
+    squat_instants,
+    squat_session,
+    stepping,
 )
-from everyrung.body.ik_tasks import AngleTask, BalanceTask, DirectionTask, OffsetTask, PlaneTask, Task
-from everyrung.body.inverse_dynamics import GRAVITY, finite_difference
-from everyrung.body.inverse_kinematics import solve_pose, standing
-from everyrung.terms.forecast import Energy
-from everyrung.terms.person import BodySize, Sex
 
-SIDES = ("left", "right")
-SOLES: list[Task] = [
-    *(
-        PlaneTask(point=f"{part}_{side}", normal=(0.0, 0.0, 1.0), weight=10)
-        for part in ("heel", "ball")
-        for side in SIDES
-    ),
-    *(DirectionTask(start=f"heel_{side}", end=f"ball_{side}", direction=(0.0, -1.0, 0.0)) for side in SIDES),
-    OffsetTask(start="heel_right", end="heel_left", along=(1.0, 0.0, 0.0), distance_m=0.3),
-    BalanceTask(shares=tuple((f"{part}_{side}", 1.0) for part in ("heel", "ball") for side in SIDES)),
-]
-SAMPLES = 24  # a repetition
+from everyrung.body.energy import band, compendium_met, constants, met_w_per_kg, session_energy, upkeep_w_per_nm
+from everyrung.body.inverse_dynamics import GRAVITY
+from everyrung.terms.forecast import Energy
+
+MISSES = {"NU49": "a miss: a heel rise costs 0.18 kcal here, for the calf's pull at the knee is paid twice"}
 
 
 @pytest.mark.parametrize(
@@ -68,28 +54,29 @@ def test_en06_kcal_of_20_minutes_at_5_8_met() -> None:
     assert 137.9 < met_w_per_kg() * 68 * 5.8 * 20 * 60 / constants()["j_per_kcal"] < 138.1
 
 
-def oxygen(power_w_per_kg: float) -> float:
-    """ml/kg/min of oxygen, rest included, of a power above rest."""
-    by = constants()
-    return power_w_per_kg * 60_000 / (by["kcal_per_litre"] * by["j_per_kcal"]) + by["rest_ml_kg_min"]
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row.key}{'' if row.decides else '-held-back'}")
+def test_the_page_s_rows(row: Row, request: pytest.FixtureRequest) -> None:
+    """EN07's equation is 21.864 ml/kg/min with the walking part; NU49's heel rise is a miss, 0.18 for 0.17 at most."""
+    if row.key in MISSES:
+        request.applymarker(pytest.mark.xfail(strict=True, reason=MISSES[row.key]))
+    assert row.met(), row_line(row)
 
 
-def stepping(steps_per_min: float, height_m: float, segment_m: float = 0.42) -> float:
-    """Power above rest, W/kg, by hand: thigh and shank as two equal bars carry the whole weight above the ankle.
+def test_the_page_shows_every_row_and_the_choice() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "accuracy-body.md").read_text(encoding="utf-8")
+    missing = [line for line in [*list(speed_lines())[:-1], *map(row_line, ROWS)] if line not in page]
+    assert not missing, "run docs/accuracy/energy_studies.py and copy its tables"
 
-    Of four counts one lifts, one lowers, and two put a foot in its place, which is left out.
-    """
-    seconds = 60 / steps_per_min / 4
-    at = (np.arange(500) + 0.5) / 500
-    reach_m = 2 * segment_m - height_m * (1 + np.cos(np.pi * at)) / 2
-    rise_m_s = height_m * np.pi / 2 * np.sin(np.pi * at) / seconds
-    arm_m = np.sqrt(segment_m**2 - (reach_m / 2) ** 2)
-    moment, speed = GRAVITY * arm_m, rise_m_s / arm_m
-    return float(joint_power(moment, speed).mean() + joint_power(moment, -speed).mean()) / 4
+
+def test_the_half_that_decides() -> None:
+    assert [row.key for row in ROWS if row.decides] == ["EN01", "EN02", "EN04", "EN07", "NU48", "NU52"]
+
+
+def test_the_speed_of_a_still_muscle_is_the_one_that_the_deciding_rows_choose() -> None:
+    assert list(speed_lines())[-1] == f"chosen: {constants()['fastest_lengths_s']:g}"
 
 
 def test_en07_stepping_by_the_equation_and_by_the_model() -> None:
-    """The equation gives 21.864; the model, without the walking part of it (4.0), 19.0."""
     equation = 0.2 * 20 + 1.33 * 1.8 * 0.30 * 20 + 3.5
     assert equation == pytest.approx(21.864, abs=0.004)
     model = oxygen(stepping(20, 0.30))
@@ -110,73 +97,65 @@ def test_upkeep_of_force_by_the_heat_of_a_muscle() -> None:
     """Second published model: Umberger's activation and maintenance heat, 1.28 x % fast fibres + 25 W/kg, in the vasti:
     half fast, fibres of 0.099 m, 0.25 MPa, 1,060 kg/m3, 0.042 m from the knee's axis."""
     heat_w_per_nm = (1.28 * 50 + 25) * 1060 * 0.099 / 0.25e6 / 0.042
-    by = constants()
-    assert by["isometric_share"] * by["fastest_rad_s"] == pytest.approx(heat_w_per_nm, rel=0.5)
+    assert upkeep_w_per_nm("knee_extension_left") == pytest.approx(heat_w_per_nm, rel=0.25)
 
 
-def squat_rep(body: Any, period_s: float) -> float:
-    """A squat to 90 degrees at the knee, trunk leaning up to 37 degrees, as smooth as a cosine; J above rest."""
-    poses, q_ind = [], standing(body)
-    for depth in (1 - np.cos(np.linspace(0, np.pi, SAMPLES // 2 + 1))) / 2:
-        lean = math.asin(0.6) * depth
-        knees = [AngleTask(name=f"knee_flexion_{side}", angle_rad=math.radians(5 + 85 * depth)) for side in SIDES]
-        trunk = DirectionTask(start="pelvis", end="neck", direction=(0.0, -math.sin(lean), math.cos(lean)))
-        q_ind = solve_pose(body, [*SOLES, *knees, trunk], q_ind).q_ind
-        poses.append(q_ind)
-    cycle = [*poses, *poses[-2::-1]]
-    step_s = period_s / SAMPLES
-    power_w = []
-    for row, here in enumerate(cycle):
-        motion = finite_difference(
-            cycle[row - 1 if row else -2], here, cycle[(row + 1) if row < SAMPLES else 1], step_s
-        )
-        asked = demand(Configuration(body, here), [sole(side) for side in SIDES], motion=motion)
-        assert asked.feasible, asked.shortfalls
-        power_w.append(muscle_power(body, asked, motion))
-    return float(trapezoid(power_w, dx=step_s))
+def test_a_held_knee_extension_was_about_1_45_w_a_newton_metre() -> None:
+    """Kistemaker 2019, J Exp Biol 222:jeb199158 (V): 2.13 +- 0.36 W/kg in all while both knees bore 15.7 N m; at rest,
+    seated, 1.5 W/kg of 72 kg (from memory). The resting value makes it uncertain by a factor of two."""
+    held = (2.13 - 1.5) * 72 / (2 * 15.7)
+    assert held / 2 < upkeep_w_per_nm("knee_extension") < held * 2
 
 
-def squat_session(body: Any, period_s: float, work_s: float = 40.0, rest_s: float = 40.0) -> Energy:
-    """Ten spans of work, each with its rest."""
-    span = Work(duration_s=work_s, above_rest_j=work_s / period_s * squat_rep(body, period_s))
-    return session_energy(body.size.mass_kg, [span] * 10, 10 * rest_s)
+def test_every_motion_of_the_body_has_its_upkeep(woman: Any) -> None:
+    assert all(upkeep_w_per_nm(motion) > 0 for (way, other) in woman.strengths.ways for motion, _ in (way, other))
 
 
 @pytest.mark.parametrize("who", ["woman", "man"])
 def test_squats_by_turns_with_rest_against_the_compendium(who: str, request: pytest.FixtureRequest) -> None:
-    """A squat every 4 s, 40 s work and 40 s rest: middle 2.9 (woman) and 3.0 MET (man), no load in hand.
+    """A squat every 4 s, 40 s work and 40 s rest: middle 3.3 (woman) and 3.5 MET (man), no load in hand.
 
     The band holds general body-weight work (02056, 3.0) and several exercises of 8 to 15 repetitions (02054, 3.5). It
     is not wide enough to pass for high intensity (02057, 6.5). Squats as resistance training (02052, 5.0; loads are not
     said) lie above it, or near its upper end.
     """
-    found = squat_session(request.getfixturevalue(who), 4.0)
+    found = squat_session(request.getfixturevalue(who).size, 4.0)
     assert found.met.holds(compendium_met("02056", "2024"))
     assert found.met.holds(compendium_met("02054", "2024"))
     assert not found.met.holds(compendium_met("02057", "2024"))
 
 
 def test_quicker_squats_are_harder_up_to_squats_of_the_compendium(woman: Any) -> None:
-    """02052, 'slow or explosive', 5.0 MET: a squat every 2.5 s has its middle at 3.6."""
-    found = squat_session(woman, 2.5)
-    assert found.met.middle_not_for_show > squat_session(woman, 4.0).met.middle_not_for_show
+    """02052, 'slow or explosive', 5.0 MET: a squat every 2.5 s has its middle at 4.1."""
+    found = squat_session(woman.size, 2.5)
+    assert found.met.middle_not_for_show > squat_session(woman.size, 4.0).met.middle_not_for_show
     assert found.met.holds(compendium_met("02052", "2024"))
 
 
-def slow_man(mass_kg: float) -> Any:
-    return body_model(BodySize(sex=Sex.MALE, stature_m=1.71, mass_kg=mass_kg))
-
-
-def test_a_session_of_slow_body_weight_exercise_was_3_1_met() -> None:
+def slow_session() -> Energy:
     """Eight men, 63 kg: six exercises, the squat one of them, 3 s down and 3 s up, 10 repetitions and 30 s rest; oxygen
-    of the whole session. Squats alone in the model: 3.0."""
-    found = squat_session(slow_man(63.0), 6.0, work_s=60.0, rest_s=30.0)
-    assert found.met.middle_not_for_show == pytest.approx(3.1, rel=0.15)
+    of the whole session (Descente). Here they are all squats."""
+    return squat_session(replace(SLOW_MAN, mass_kg=63.0), 6.0, work_s=60.0, rest_s=30.0)
 
 
-def test_a_slow_squat_was_0_50_kcal_and_the_model_is_a_third_below() -> None:
+def test_the_band_holds_a_session_of_slow_body_weight_exercise_that_was_3_1_met() -> None:
+    assert slow_session().met.holds(3.1)
+
+
+@pytest.mark.xfail(strict=True, reason="a miss: squats alone, without the lighter ones of the six, are 3.6 MET")
+def test_a_session_of_slow_body_weight_exercise_was_3_1_met() -> None:
+    assert slow_session().met.middle_not_for_show == pytest.approx(3.1, rel=0.15)
+
+
+def test_a_slow_squat_was_0_50_kcal() -> None:
     """Nakagata 2022: 0.50 +- 0.14 kcal above rest a squat, 15 young men (67 kg by its kcal and MET), depth unknown. The
-    model has 0.33, a miss for which error_outside was widened; the band holds the mean."""
-    kcal = squat_rep(slow_man(67.0), 6.0) / constants()["j_per_kcal"]
-    assert kcal == pytest.approx(0.50, abs=2 * 0.14)
+    library's squat has 0.53, one to 90 degrees without arms held out 0.45."""
+    kcal = joules(squat_instants(SLOW_MAN, 6.0)) / constants()["j_per_kcal"]
+    assert kcal == pytest.approx(0.50, abs=0.14)
     assert band(kcal, "kcal").holds(0.50)
+    assert slow_kcal("squat/base") == pytest.approx(0.50, abs=0.08)
+
+
+def test_the_reason_names_every_error() -> None:
+    said = session_energy(60.0, [], 60.0).reason
+    assert said.count("%") == sum(name.startswith("error_") for name in constants())

@@ -2,9 +2,12 @@
 
 Computed by joints, not by muscle fibres: the upstream model's fibre lengths are fits, so every heat per kg of muscle
 would be one too, and arms, neck and hip rotators have no muscles here. Three published parts, added up as in all such
-models: work that the muscles do, over Margaria's 25 %; work that they brake, over his 120 %; and the upkeep of force,
-moving or not, by the value of Minetti and Alexander's curve for a still muscle: its share of the moment times the
-fastest speed of a joint (tables/metabolic.csv). What tissues bear by being stretched costs nothing.
+models: work that the muscles do, over Margaria's 25 %; and work that they brake, over his 120 %, arms and legs alike
+(davies1974: with the trunk on a board, arms have 25 % as well); and the upkeep of force, moving or not, by the value
+of Minetti and Alexander's curve for a still muscle: its share of force times fastest shortening. How fast a muscle is
+goes with the length of its fibres, and how much force a moment takes with its arm (tables/muscle_length.csv): a newton
+metre is three to nine times as dear at elbow and shoulder as at the ankle. What tissues bear by being stretched costs
+nothing.
 
 Not in the model: muscles of one joint working against each other (beyond what the demand asks of them), faster
 breathing and heartbeat, slow recovery after the session. These only add to the cost, so a band reaches further up than
@@ -31,8 +34,12 @@ if TYPE_CHECKING:
     from everyrung.body.model import BodyModel
 
 STANDING = ("07040", "2011")
-ERRORS = ("error_efficiency", "error_holding", "error_people")
-REASON = "how efficient muscles are, how people differ, and what the model leaves out"
+ERRORS = {
+    "error_efficiency": "how efficient muscles are",
+    "error_holding": "what holding costs",
+    "error_people": "how people differ",
+}
+OUTSIDE = "error_outside"
 
 
 @cache
@@ -67,8 +74,15 @@ def met_w_per_kg() -> float:
 def error() -> tuple[float, float]:
     """How far a computed cost may be too high and too low, as fractions: the errors are independent, so their squares
     add up; what is left out counts upwards only."""
-    less, more = (math.hypot(*(constants()[name] for name in names)) for names in (ERRORS, (*ERRORS, "error_outside")))
+    less, more = (math.hypot(*(constants()[name] for name in names)) for names in (ERRORS, (*ERRORS, OUTSIDE)))
     return less, more
+
+
+def reason() -> str:
+    """What makes a computed cost unsure, each with its part."""
+    by = constants()
+    each = ", ".join(f"{words} ({by[name]:.0%})" for name, words in ERRORS.items())
+    return f"{each} and, upwards only, what the model leaves out ({by[OUTSIDE]:.0%})"
 
 
 def band(middle: float, unit: str) -> Band:
@@ -77,20 +91,42 @@ def band(middle: float, unit: str) -> Band:
     return Band(middle_not_for_show=middle, less=less, more=more, unit=unit)
 
 
-def joint_power(active_nm: Array, speed_rad_s: Array) -> Array:
-    """Metabolic power above rest, W (axis: joint), from moments, N m, and speeds, rad/s. Muscles shorten where both
-    have the same sign.
+@cache
+def radians_a_length() -> dict[str, float]:
+    """By motion ('knee_extension'): the radians that a joint turns while its muscles shorten by their own length, times
+    the joints in a row that bear the moment (tables/muscle_length.csv).
 
-    Work over its efficiency (margaria1968), and the upkeep of force by what a still muscle costs (minetti1997) at the
-    fastest speed of a joint (thorstensson1976).
+    >>> radians = radians_a_length()
+    >>> round(radians["elbow_extension"] / radians["ankle_plantarflexion"], 1)
+    5.6
+    """
+    rows = read_table("muscle_length").rows
+    return {row["motion"]: float(row["fibre_m"]) / float(row["arm_m"]) * float(row["joints"]) for row in rows}
 
-    >>> joint_power(np.array([50.0, 50.0]), np.array([1.0, -1.0])).round(1).tolist()
-    [232.4, 74.1]
+
+def upkeep_w_per_nm(motion: str) -> float:
+    """What a newton metre of 'knee_extension_left' costs to keep up, W: a still muscle's share (minetti1997) of its
+    force times its fastest shortening. Raises KeyError for a motion without a row.
+
+    >>> round(upkeep_w_per_nm("knee_extension_left"), 2)
+    1.06
+    """
+    by, radians = constants(), radians_a_length()
+    plain = motion if motion in radians else motion.rsplit("_", 1)[0]
+    return by["isometric_share"] * by["fastest_lengths_s"] * radians[plain]
+
+
+def joint_power(active_nm: Array, speed_rad_s: Array, upkeep: Array) -> Array:
+    """Metabolic power above rest, W (axis: joint), from moments, N m, speeds, rad/s, and what each newton metre costs
+    to keep up, W. Muscles shorten where moment and speed have the same sign. Work over its efficiency: margaria1968.
+
+    >>> joint_power(np.array([50.0, 50.0]), np.array([1.0, -1.0]), np.array([1.0, 1.0])).round(1).tolist()
+    [250.0, 91.7]
     """
     by = constants()
     work = active_nm * speed_rad_s
-    upkeep = by["isometric_share"] * by["fastest_rad_s"] * np.abs(active_nm)
-    cost: Array = np.where(work > 0, work / by["positive_efficiency"], -work / by["negative_efficiency"]) + upkeep
+    cost: Array = np.where(work > 0, work / by["positive_efficiency"], -work / by["negative_efficiency"])
+    cost += upkeep * np.abs(active_nm)
     return cost
 
 
@@ -109,7 +145,8 @@ def speeds(body: "BodyModel", asked: Demand, motion: "Motion | None") -> Array:
 def muscle_power(body: "BodyModel", asked: Demand, motion: "Motion | None" = None) -> float:
     """Metabolic power above rest, W, of one instant; without motion that of holding the pose."""
     active = np.array([one.moment_nm - one.passive_nm for one in asked.moments])
-    return float(joint_power(active, speeds(body, asked, motion)).sum())
+    upkeep = np.array([upkeep_w_per_nm(one.motion) for one in asked.moments])
+    return float(joint_power(active, speeds(body, asked, motion), upkeep).sum())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,5 +176,5 @@ def session_energy(mass_kg: float, work: Sequence[Work], standing_s: float) -> E
     return Energy(
         kcal=band(joules / constants()["j_per_kcal"], "kcal"),
         met=band(joules / one_met_w / (working_s + standing_s), "MET"),
-        reason=REASON,
+        reason=reason(),
     )

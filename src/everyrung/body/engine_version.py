@@ -15,7 +15,7 @@ MODULES = (
 DRAWING_MODULES, DRAWING_TERMS = ("figure_points", "rung_motion"), ("figure",)
 TABLES = (
     "body_proportions", "compendium", "joint_ends", "joint_range", "joint_strength", "metabolic", "muscle_groups",
-    "segment_masses",
+    "muscle_length", "segment_masses",
 )  # fmt: skip
 TERMS = ("demand", "person", "pose", "units")  # what else a demand is asked with comes with each question
 LIBRARIES = ("mujoco", "musclemimic-models", "numba", "numpy", "scipy")

@@ -143,11 +143,11 @@ def _sums(one: RungDemand) -> list[str]:
 
 
 def power_band(one: RungDemand) -> str:
-    """The power as a band: the model's error is stated in docs/accuracy-body.md."""
-    from everyrung.body.energy import error
+    """The power as a band, with what makes it so wide."""
+    from everyrung.body.energy import error, reason
 
     less, more = error()
-    return f"{one.above_rest_w * (1 - less):.0f} to {one.above_rest_w * (1 + more):.0f} W"
+    return f"{one.above_rest_w * (1 - less):.0f} to {one.above_rest_w * (1 + more):.0f} W; unsure: {reason()}"
 
 
 def one_check(check: SelfCheckResult) -> str:

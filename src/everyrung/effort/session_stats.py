@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from everyrung.body.energy import REASON, STANDING, compendium_met, constants, error, met_w_per_kg
+from everyrung.body.energy import STANDING, compendium_met, constants, error, met_w_per_kg, reason
 from everyrung.effort.audience import CAUTIONS, Flags, People
 from everyrung.effort.cell_stats import Counts, Sums
 from everyrung.effort.choices import SessionOffers
@@ -89,7 +89,7 @@ def energy_band(kcal: Spread, met: Spread) -> Energy:
     """The middle person's energy, with the tenth and the ninetieth of a hundred and the model's own error beyond them.
     Raises Invalid where there is no cost at all.
     """
-    return Energy(kcal=_wide(kcal, "kcal"), met=_wide(met, "MET"), reason=f"how bodies and rungs differ, {REASON}")
+    return Energy(kcal=_wide(kcal, "kcal"), met=_wide(met, "MET"), reason=f"how bodies and rungs differ, {reason()}")
 
 
 def _wide(spread: Spread, unit: str) -> Band:
