@@ -30,7 +30,7 @@ from everyrung.body.energy import band, compendium_met, constants, met_w_per_kg,
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.terms.forecast import Energy
 
-MISSES = {"NU49": "a miss: a heel rise costs 0.18 kcal here, for the calf's pull at the knee is paid twice"}
+MISSES = {"NU49": "a miss: a heel rise costs 0.173 kcal here, for the calf's pull at the knee is paid twice"}
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def test_en06_kcal_of_20_minutes_at_5_8_met() -> None:
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row.key}{'' if row.decides else '-held-back'}")
 def test_the_page_s_rows(row: Row, request: pytest.FixtureRequest) -> None:
-    """EN07's equation is 21.864 ml/kg/min with the walking part; NU49's heel rise is a miss, 0.18 for 0.17 at most."""
+    """EN07's equation is 21.864 ml/kg/min with the walking part; NU49's heel rise is a miss, 0.173 for 0.17 at most."""
     if row.key in MISSES:
         request.applymarker(pytest.mark.xfail(strict=True, reason=MISSES[row.key]))
     assert row.met(), row_line(row)
@@ -113,7 +113,7 @@ def test_every_motion_of_the_body_has_its_upkeep(woman: Any) -> None:
 
 @pytest.mark.parametrize("who", ["woman", "man"])
 def test_squats_by_turns_with_rest_against_the_compendium(who: str, request: pytest.FixtureRequest) -> None:
-    """A squat every 4 s, 40 s work and 40 s rest: middle 3.3 (woman) and 3.5 MET (man), no load in hand.
+    """A squat every 4 s, 40 s work and 40 s rest: middle 3.3 (woman) and 3.4 MET (man), no load in hand.
 
     The band holds general body-weight work (02056, 3.0) and several exercises of 8 to 15 repetitions (02054, 3.5). It
     is not wide enough to pass for high intensity (02057, 6.5). Squats as resistance training (02052, 5.0; loads are not
@@ -126,7 +126,7 @@ def test_squats_by_turns_with_rest_against_the_compendium(who: str, request: pyt
 
 
 def test_quicker_squats_are_harder_up_to_squats_of_the_compendium(woman: Any) -> None:
-    """02052, 'slow or explosive', 5.0 MET: a squat every 2.5 s has its middle at 4.1."""
+    """02052, 'slow or explosive', 5.0 MET: a squat every 2.5 s has its middle at 4.0."""
     found = squat_session(woman.size, 2.5)
     assert found.met.middle_not_for_show > squat_session(woman.size, 4.0).met.middle_not_for_show
     assert found.met.holds(compendium_met("02052", "2024"))
@@ -149,7 +149,7 @@ def test_a_session_of_slow_body_weight_exercise_was_3_1_met() -> None:
 
 def test_a_slow_squat_was_0_50_kcal() -> None:
     """Nakagata 2022: 0.50 +- 0.14 kcal above rest a squat, 15 young men (67 kg by its kcal and MET), depth unknown. The
-    library's squat has 0.53, one to 90 degrees without arms held out 0.45."""
+    library's squat has 0.53, one to 90 degrees without arms held out 0.44."""
     kcal = joules(squat_instants(SLOW_MAN, 6.0)) / constants()["j_per_kcal"]
     assert kcal == pytest.approx(0.50, abs=0.14)
     assert band(kcal, "kcal").holds(0.50)
