@@ -46,9 +46,11 @@ def plain(value: Any) -> str | None:
 
 
 def outline(name: str, value: Any, deep: int = 0) -> Iterator[str]:
-    """A value with its parts below it, indented; what is nothing is left out, what is short stands on one line."""
+    """A value with its parts below it, indented; what is nothing is left out, what is short stands on one line, as does
+    every text.
+    """
     flat = _flat(value)
-    if flat is not None and len(flat) + len(name) + 2 * deep < WIDTH:
+    if flat is not None and (isinstance(value, str) or len(flat) + len(name) + 2 * deep < WIDTH):
         yield f"{'  ' * deep}{name}: {flat}"
         return
     yield f"{'  ' * deep}{name}:"
