@@ -132,6 +132,8 @@ HELD_ELSEWHERE = (
     ("Of 120 numbers of 60 simulated people", "effort/test_person_fit.py", "default_rng(5), 0, 0, 60"),
     ("at least 104 lie", "effort/test_person_fit.py", "inside >= 104"),
     ("from 1.30 to 2.20 m", "published/test_ball.py", "range(1300, 2201)"),
+    ("in 20 published results", "published/test_field_tests.py", "len(logs) == MEDIANS"),
+    ("are typically 22 % off", "published/test_field_tests.py", "say_the_same_in_one_sentence"),
 )  # fmt: skip
 # What only describes a study or its conditions here.
 CONDITIONS = (
