@@ -18,6 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from everyrung.body.demand_table import TableEntry, package_table
+from everyrung.body.energy import constants as metabolic
 from everyrung.body.engine_version import engine_digest
 from everyrung.body.joint_strength import body_coordinates
 from everyrung.body.mechanics import Job
@@ -162,7 +163,11 @@ def others_table() -> Iterator[str]:
     )
     yield "| endurance log sd | fatigue | how far people's repetitions spread, not their middle |"
     yield "| capacity spread | heart | how far people's heart rates spread, not their middle |"
-    yield "| fastest rad s | metabolic | the energy of quick repetitions, inside the band of 59 % |"
+    lengths = len(flagged()["muscle_length"])
+    yield (
+        f"| {lengths} lengths of fibres | muscle_length | what holding costs, by motion, inside the "
+        f"{metabolic()['error_holding']:.0%} that every band has for it |"
+    )
 
 
 def counts_table() -> Iterator[str]:

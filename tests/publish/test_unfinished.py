@@ -171,8 +171,31 @@ def test_time_to_go_is_said_no_finer_than_it_is_known(left_s: float | None, word
     assert left_words(left_s) == words
 
 
+# The command, which takes its time over the captions: it could be at its end before a busy machine says that they begin.
+SLOWLY = """
+import sys, time
+
+class Slow:
+    def __init__(self, stream):
+        self.stream = stream
+
+    def write(self, text):
+        self.stream.write(text)
+        self.stream.flush()
+        if text.startswith("writing: captions"):
+            time.sleep(3)
+
+    def __getattr__(self, name):
+        return getattr(self.stream, name)
+
+sys.stderr = Slow(sys.stderr)
+from everyrung.cli.__main__ import run
+sys.exit(run())
+"""
+
+
 def test_ctrl_c_ends_the_command_with_what_is_there_and_how_to_go_on(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "everyrung.cli", "publish", str(PLAN), str(tmp_path / "out")]
+    command = [sys.executable, "-c", SLOWLY, "publish", str(PLAN), str(tmp_path / "out")]
     with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr
         for line in process.stderr:
