@@ -2,6 +2,7 @@
 
 import os
 import re
+import signal
 import socket
 import subprocess
 import sys
@@ -101,8 +102,32 @@ def shared(
     made = Served(tmp_path_factory.mktemp("shared") / "home")
     share_results(made.home)
     made.start()
+    SHARED.append(made)
     yield made
     made.kill()
+
+
+SHARED: list[Served] = []
+
+
+# The shared studio stands still while tests of other folders run, or it would compute on what these once asked.
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup() -> None:
+    signal_shared(signal.SIGCONT)
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(nextitem: pytest.Item | None) -> None:
+    if nextitem is None or Path(__file__).parent not in nextitem.path.parents:
+        signal_shared(signal.SIGSTOP)
+
+
+def signal_shared(number: int) -> None:
+    for each in SHARED:
+        if each.process:
+            os.killpg(each.process.pid, number)
 
 
 @pytest.fixture

@@ -171,7 +171,7 @@ def test_time_to_go_is_said_no_finer_than_it_is_known(left_s: float | None, word
     assert left_words(left_s) == words
 
 
-# The command, which takes its time over the captions: it could be at its end before a busy machine says that they begin.
+# The command, with its time over the captions: it could be at its end before a busy machine says that they begin.
 SLOWLY = """
 import sys, time
 
