@@ -264,10 +264,14 @@ def test_a_frame_is_drawn_well_within_a_sixtieth_of_a_second(show: Open) -> None
     page.evaluate(FIGURE, ["split-squat/pair", 0, {}])
     ms = page.evaluate("""() => {
       const context = document.getElementById("f").getContext("2d");
-      const begun = performance.now();
-      for (let at = 0; at < 100; at++) { window.figure.seek(at * 37); context.getImageData(0, 0, 1, 1); }
-      return (performance.now() - begun) / 100;
-    }""")
+      const each = Array.from({ length: 100 }, (_, at) => {
+        const begun = performance.now();
+        window.figure.seek(at * 37);
+        context.getImageData(0, 0, 1, 1);
+        return performance.now() - begun;
+      });
+      return each.sort((one, other) => one - other)[50];
+    }""")  # the middle one, for others may have the processor for a while
     assert ms < 16
 
 
