@@ -173,9 +173,7 @@ def test_time_to_go_is_said_no_finer_than_it_is_known(left_s: float | None, word
 
 def test_ctrl_c_ends_the_command_with_what_is_there_and_how_to_go_on(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "everyrung.cli", "publish", str(PLAN), str(tmp_path / "out")]
-    heard = {
-        "preexec_fn": lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
-    }  # not so in a shell's background
+    heard = {"preexec_fn": lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)}  # not so in a shell's background
     with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, **heard) as process:
         assert process.stderr
         for line in process.stderr:
