@@ -11,14 +11,15 @@ from everyrung.terms.errors import Faults
 from everyrung.web.plan_templates import EMPTY
 
 MEANT = {
-    "pregnant": {Caution.LYING_BACK, Caution.LYING_FRONT, Caution.HELD_BREATH},
+    "pregnant": {Caution.LYING_BACK, Caution.LYING_FRONT, Caution.HELD_BREATH, Caution.FALL_RISK},
+    "osteoporosis": {Caution.BACK_LOAD, Caution.FALL_RISK, Caution.IMPACT},
     "Pregnancy, 24 weeks": {Caution.LYING_BACK},
-    "sore knee": {Caution.DEEP_KNEE},
+    "sore knee": {Caution.DEEP_KNEE, Caution.KNEELING},
     "bad left knee": {Caution.DEEP_KNEE},
     "my KNEES hurt": {Caution.DEEP_KNEE},
     "high blood pressure": {Caution.HELD_BREATH},
     "hypertension": {Caution.HELD_BREATH},
-    "bad shoulder": {Caution.OVERHEAD},
+    "bad shoulder": {Caution.OVERHEAD, Caution.SHOULDER_LOAD},
     "rotator cuff": {Caution.OVERHEAD},
     "fall": {Caution.FALL_RISK},
     "afraid of falling": {Caution.FALL_RISK},
@@ -33,7 +34,11 @@ def test_plain_words_lead_to_the_limits_that_a_coach_would_ask_about(said: str) 
 
 
 def test_a_question_can_be_read_aloud() -> None:
-    assert [str(each) for each in questions("sore knee")] == ["Sore knee: is a deep knee bend to be avoided?"]
+    assert [str(each) for each in questions("sore knee")] == [
+        "Sore knee: is a deep knee bend to be avoided?",
+        "Sore knee: is kneeling to be avoided?",
+        "Sore knee: is jumping and landing to be avoided?",
+    ]
 
 
 @pytest.mark.parametrize("said", ["", "rowing", "feedback", "kneeling chair", "waterfall", "deep knee bend"])
@@ -51,7 +56,8 @@ def test_a_plan_says_which_limits_are_probably_meant() -> None:
         plan_from_text(EMPTY.replace("in_room = 10", 'in_room = 10\nlimits = ["sore knee"]'), "plan.toml")
     (fault,) = caught.value.faults
     assert fault.where.field == "who.limits[1]"
-    assert "Probably meant: deep knee bend. Ask" in fault.remedy
+    assert "Probably meant: deep knee bend, kneeling or impact. Ask" in fault.remedy
+    assert fault.remedy.endswith("Who is not sure asks a doctor or physiotherapist first.")
 
 
 def test_a_list_of_people_says_so_without_repeating_the_reason() -> None:

@@ -38,9 +38,19 @@ def test_plain_words_are_answered_with_a_question_and_its_tick(post: Any) -> Non
 
 
 def test_what_is_ticked_already_is_not_asked_again(post: Any) -> None:
-    ticks = {"limit.deep knee bend": "on"}
+    ticks = {"limit.deep knee bend": "on", "limit.kneeling": "on", "limit.impact": "on"}
     assert "ticked already" in post("/limits", said="sore knee", **ticks).text
     assert "Sore knee" not in post("/limits", said="sore knee, bad shoulder", **ticks).text
+
+
+def test_one_tick_says_yes_to_all_that_is_asked_and_a_professional_has_the_last_word(post: Any, studio: Studio) -> None:
+    answer = post("/limits", said="osteoporosis").text
+    (several,) = re.findall(r'name="limit.all" value="([^"]+)"', answer)
+    assert several == "back bending or twisting under load|fall risk|impact"
+    assert "Let them ask a doctor or physiotherapist first" in answer
+    post("/people", part=False, **ADA, **{"limit.all": several})
+    (ada,) = participants(studio.people)
+    assert {str(each) for each in ada.health.limits} == set(several.split("|"))
 
 
 def test_words_that_mean_no_limit_are_refused_without_being_repeated(post: Any) -> None:

@@ -20,6 +20,8 @@ BY_THE_POSE = ("share", "a push", "a turning")  # the others name a joint that i
 # accept a twentieth of the force from outside; this is less than a hundredth of the weight of the lightest body here.
 MOST_PUSH_N = 4
 _PUSH = re.compile(r"a push .*: off by (\d+) N ")
+# A breathing cue answers the one; the other belongs to every turn, and another move stands in for it.
+_ANSWERED_OTHERWISE = (Caution.HELD_BREATH, Caution.BACK_LOAD)
 _KINDS = (CueKind.SET_UP, CueKind.FORM, CueKind.BREATHING, CueKind.SAFETY)
 
 
@@ -130,7 +132,7 @@ def _whole(move: Move) -> list[MoveNote]:
         wrong.append("two rungs ask the same entry test")
     stuck = [
         str(tag) for tag in Caution
-        if tag is not Caution.HELD_BREATH and all(tag in rung.cautions for rung in move.ladder)
+        if tag not in _ANSWERED_OTHERWISE and all(tag in rung.cautions for rung in move.ladder)
     ]  # fmt: skip
     wrong += [f"every rung has the caution {tag}: people who have to avoid it have none" for tag in stuck]
     return [MoveNote(severity=Severity.WARNING, rung="", words=each) for each in wrong]

@@ -24,7 +24,7 @@ from everyrung.terms.person import MAX_STATURE_M, MIN_STATURE_M, Experience, Own
 
 BLOCK = 1000  # people drawn together; chosen, because then who is drawn depends on the seed and the place alone
 LEVELS, CAUTIONS = tuple(Experience), tuple(Caution)
-DRAWN_FIRST = 7  # cautions; those that came later are drawn last, so that a seed still draws the same people
+DRAWN_FIRST, DRAWN_NEXT = 7, 1  # cautions; those that came later are drawn apart, so that a seed draws whom it did
 LEAST_BMI, MOST_BMI = 15.0, 50.0  # chosen, because the survey's regressions say nothing of bodies outside
 Kit = tuple[Own, ...]
 Flags = NDArray[np.bool_]
@@ -105,7 +105,8 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
     kits, offsets = _kits(mix)
     uniform = rng.random((BLOCK, 6 + DRAWN_FIRST))[:count]
     normal = rng.standard_normal((BLOCK, 5 + len(motions())))[:count]
-    limited = np.hstack([uniform[:, 6:], rng.random((BLOCK, len(CAUTIONS) - DRAWN_FIRST))[:count]])
+    later = rng.spawn(1)[0].random((BLOCK, len(CAUTIONS) - DRAWN_FIRST - DRAWN_NEXT))[:count]
+    limited = np.hstack([uniform[:, 6:], rng.random((BLOCK, DRAWN_NEXT))[:count], later])
     joint = rng.standard_normal((BLOCK, joint_count()))[:count]  # last, as above
     group = _pick([each.share for each in mix.groups], uniform[:, 0])
     male = uniform[:, 1] >= np.array([each.women for each in mix.groups])[group]

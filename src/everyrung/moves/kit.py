@@ -1,14 +1,10 @@
-"""What one person needs for a form and what to be careful of, read off the form itself."""
+"""What one person needs for a form, read off the form itself."""
 
 from everyrung.terms.enums import (
-    Carry,
-    Caution,
     Hold,
     KitItem,
     LoadNeed,
     Position,
-    Press,
-    Reach,
     Surface,
 )
 from everyrung.terms.move import Form, KitNeed
@@ -42,22 +38,3 @@ def kit_of(form: Form) -> tuple[KitNeed, ...]:
         pieces = 2 if form.load is LoadNeed.PAIR else 1
         needs.insert(0, KitNeed(item=KitItem.DUMBBELLS, pieces=pieces))
     return tuple(needs)
-
-
-def cautions_of(form: Form) -> tuple[Caution, ...]:
-    """The tags that the form itself shows, whatever a file declares."""
-    found = []
-    if form.position.on_floor:
-        found.append(Caution.TO_FLOOR)
-    if form.position is Position.BACK:
-        found.append(Caution.LYING_BACK)
-    if form.position is Position.FRONT:
-        found.append(Caution.LYING_FRONT)
-    if (
-        form.press is Press.OVERHEAD
-        or form.reach is Reach.OVERHEAD
-        or form.carry is Carry.OVERHEAD
-        or form.surface is Surface.BALL_OVERHEAD
-    ):
-        found.append(Caution.OVERHEAD)
-    return tuple(found)

@@ -8,8 +8,9 @@ from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
+from everyrung.moves.cautions import cautions_of
 from everyrung.moves.entry_tests import own_entry_test
-from everyrung.moves.kit import cautions_of, kit_of
+from everyrung.moves.kit import kit_of
 from everyrung.moves.lever_words import lever_phrase
 from everyrung.moves.levers import compose, hardens, on_top, require_change
 from everyrung.moves.move_file import MoveText, RungText, move_from_text, read_move
@@ -17,7 +18,7 @@ from everyrung.moves.own_cues import with_own
 from everyrung.moves.own_moves import Files, own_files, require_own_key
 from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_levers
 from everyrung.parsing.document import read_text
-from everyrung.terms.enums import Caution
+from everyrung.terms.enums import Caution, MoveKind
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, KitNeed, Move, Rung
@@ -189,7 +190,7 @@ class Library:
         except Invalid as problem:
             where = Where(file=source.file, line=text.line(), field=f"rung {text.key}")
             raise Faults([fault_at(where, problem)]) from None
-        kit = kit_of(form)
+        kit, declared = kit_of(form), cautions if text.cautions is None else text.cautions
         return Rung(
             key=text.key,
             name=text.name,
@@ -199,7 +200,7 @@ class Library:
             kit=kit,
             entry_test=text.entry_test,
             grade=text.grade,
-            cautions=_tags(cautions if text.cautions is None else text.cautions, form),
+            cautions=self._tags(declared, form, source.move.kind, text.grade),
             cues=_fitting((*text.cues, *cues), kit),
         )
 
@@ -209,7 +210,7 @@ class Library:
         """Where composing starts: the move's own base, or the rung that a leading swap names."""
         if levers and isinstance(swap := levers[0], Swap):
             other = self._rung(swap.move, swap.rung, asked)
-            return other.form, levers[1:], other.cues, other.cautions
+            return other.form, levers[1:], other.cues, self._file_tags(other)
         return source.move.base, levers, source.move.cues, source.move.cautions
 
     def custom_rung(self, move: str, rung: str, levers: tuple[Lever, ...]) -> Rung:
@@ -227,7 +228,8 @@ class Library:
         for known in self.move(move).ladder:
             if _same_shape(known.form, form):
                 return replace(known, form=form)
-        kit = kit_of(form)
+        kit, grade = kit_of(form), self._own_grade(below, changes)
+        declared = cautions if swapped else self._file_tags(below)
         return replace(
             below,
             key=f"{rung}+{'+'.join(lever.word for lever in levers)}",
@@ -236,9 +238,9 @@ class Library:
             form=form,
             kit=kit,
             entry_test=own_entry_test(changes, form),
-            grade=self._own_grade(below, changes),
+            grade=grade,
             cues=_fitting(cues if swapped else below.cues, kit),
-            cautions=_tags(cautions if swapped else below.cautions, form),
+            cautions=self._tags(declared, form, self._source(move).move.kind, grade),
         )
 
     def _own_grade(self, below: Rung, changes: tuple[Lever, ...]) -> int:
@@ -248,6 +250,20 @@ class Library:
         within = below if place is None else ladder[place]
         added = set(changes) - set(within.levers)
         return min(5, within.grade + any(hardens(lever, within.form) for lever in added))
+
+    def _tags(self, declared: tuple[Caution, ...], form: Form, kind: MoveKind, grade: int) -> tuple[Caution, ...]:
+        """Those that the rules see in the form and its pose, and those that a file adds."""
+        shown = self._rule_tags(form, kind, grade)
+        return tuple(caution for caution in _CAUTIONS if caution in declared or caution in shown)
+
+    def _file_tags(self, rung: Rung) -> tuple[Caution, ...]:
+        """Those that only a file says of a rung."""
+        shown = self._rule_tags(rung.form, self._source(rung.move).move.kind, rung.grade)
+        return tuple(caution for caution in rung.cautions if caution not in shown)
+
+    def _rule_tags(self, form: Form, kind: MoveKind, grade: int) -> frozenset[Caution]:
+        posed = self._source(form.move).pose is not None
+        return cautions_of(form, self.pose(form) if posed else None, kind, grade)
 
     def _source(self, key: str) -> MoveText:
         if key in self._wrong and key not in self._files:
@@ -286,11 +302,6 @@ def _fitting(cues: tuple[Cue, ...], kit: Sequence[KitNeed]) -> tuple[Cue, ...]:
     """Those that name no kit beside this."""
     items = {need.item for need in kit}
     return tuple(cue for cue in cues if cue.kit is None or cue.kit in items)
-
-
-def _tags(declared: tuple[Caution, ...], form: Form) -> tuple[Caution, ...]:
-    shown = cautions_of(form)
-    return tuple(caution for caution in _CAUTIONS if caution in declared or caution in shown)
 
 
 def standard_library(own: tuple[OwnCue, ...] = ()) -> Library:

@@ -16,7 +16,12 @@ _PHRASES = {
     "fall risk": "whatever could end in a fall",
     "deep knee bend": "a deep knee bend",
     "wrist load": "weight on the wrists",
+    "back bending or twisting under load": "bending or twisting the back under load",
+    "shoulder bearing weight": "weight on the shoulders",
+    "head low or quick up": "a low head, or coming up quickly,",
+    "impact": "jumping and landing",
 }
+PROFESSIONAL = "a doctor or physiotherapist"
 _WORD = re.compile(r"[^\W\d_]+")
 
 
@@ -26,6 +31,7 @@ class Question:
 
     name: str
     limit: Caution
+    ask: str = PROFESSIONAL
 
     def __str__(self) -> str:
         return f"{self.name}: is {limit_phrase(self.limit)} to be avoided?"
@@ -42,8 +48,8 @@ def questions(said: str) -> tuple[Question, ...]:
         return ()
     words = _words(said)
     found = (
-        Question(name=name, limit=limit)
-        for name, signs, limits in _table()
+        Question(name=name, limit=limit, ask=ask)
+        for name, signs, limits, ask in _table()
         if any(_holds(words, sign) for sign in signs)
         for limit in limits
     )
@@ -65,7 +71,11 @@ def probably(said: str) -> str:
     if not found:
         return ""
     limits = or_list([str(each.limit) for each in found])
-    return f"Probably meant: {limits}. Ask which of them is to be avoided, and write that, not the reason."
+    asked = or_list(list(dict.fromkeys(each.ask for each in found)))
+    return (
+        f"Probably meant: {limits}. Ask which of them is to be avoided, and write that, not the reason. "
+        f"Who is not sure asks {asked} first."
+    )
 
 
 def _holds(words: list[str], sign: tuple[str, ...]) -> bool:
@@ -78,14 +88,14 @@ def _words(text: str) -> list[str]:
 
 
 @cache
-def _table() -> tuple[tuple[str, tuple[tuple[str, ...], ...], tuple[Caution, ...]], ...]:
-    """Names, signs as words, and those limits that this vocabulary knows."""
-    known = {str(limit): limit for limit in Caution}
+def _table() -> tuple[tuple[str, tuple[tuple[str, ...], ...], tuple[Caution, ...], str], ...]:
+    """Names, signs as words, limits, and whom to ask. Raises ValueError for a limit that is none."""
     return tuple(
         (
             row["name"],
             tuple(tuple(_words(sign)) for sign in row["signs"].split("|")),
-            tuple(known[word] for word in row["limits"].split("|") if word in known),
+            tuple(Caution(word) for word in row["limits"].split("|")),
+            row["ask"],
         )
         for row in read_table("limit_words").rows
     )

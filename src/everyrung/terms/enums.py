@@ -240,6 +240,11 @@ class Caution(StrEnum):
     DEEP_KNEE = "deep knee bend"
     WRIST_LOAD = "wrist load"
     TO_FLOOR = "getting down to the floor"
+    KNEELING = "kneeling"
+    BACK_LOAD = "back bending or twisting under load"
+    SHOULDER_LOAD = "shoulder bearing weight"
+    HEAD_LOW = "head low or quick up"
+    IMPACT = "impact"
 
 
 class Level(StrEnum):

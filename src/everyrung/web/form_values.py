@@ -8,13 +8,15 @@ from everyrung.terms.enums import Caution
 from everyrung.terms.errors import Invalid
 
 LIMIT = "limit."  # before a limit, in the names of a form's boxes
+ALL = f"{LIMIT}all"  # the box that ticks several limits at once; its value names them
 SAID = "said"  # the field for plain words
-LIMIT_WORDS = {"limits": list(Caution), "limit": LIMIT, "said": SAID}  # for templates
+LIMIT_WORDS = {"limits": list(Caution), "limit": LIMIT, "all": ALL, "said": SAID}  # for templates
 
 
 def ticked_limits(form: Mapping[str, str]) -> list[str]:
-    """The limits whose boxes are ticked."""
-    return [str(each) for each in Caution if form.get(f"{LIMIT}{each}")]
+    """The limits whose boxes are ticked, or that are in a ticked box for several."""
+    several = form.get(ALL, "").split("|")
+    return [str(each) for each in Caution if form.get(f"{LIMIT}{each}") or str(each) in several]
 
 
 def to_ask(form: Mapping[str, str]) -> tuple[Question, ...]:

@@ -12,6 +12,8 @@ from everyrung.terms.timeline import Timeline
 from everyrung.timing.side_totals import sides_of
 
 WITH_A_WAY_ROUND = tuple(caution for caution in Caution if caution is not Caution.HELD_BREATH)
+# Of these only somebody who avoids them makes a case: half of all moves are on the floor, and every row bends the back.
+_FOR_SOMEBODY = (Caution.TO_FLOOR, Caution.KNEELING, Caution.BACK_LOAD, Caution.SHOULDER_LOAD, Caution.HEAD_LOW)
 _SOURCE = "common practice, no source: offer the other rung unasked; what a licensed person advised comes first"
 
 
@@ -91,8 +93,8 @@ def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 
 def _cell_cautions(session: Session) -> Iterator[tuple[Cell, Caution]]:
-    """Cells by caution. The floor is no caution but for who avoids it: half of all moves are down there."""
-    here = [each for each in WITH_A_WAY_ROUND if each is not Caution.TO_FLOOR or each in session.who.limits]
+    """Cells by caution."""
+    here = [each for each in WITH_A_WAY_ROUND if each not in _FOR_SOMEBODY or each in session.who.limits]
     return ((cell, caution) for cell in every_cell(session) for caution in cell.rung.cautions if caution in here)
 
 
