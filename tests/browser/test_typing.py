@@ -78,13 +78,16 @@ def test_letters_typed_while_another_fields_edit_is_answered_all_arrive_and_are_
     assert write.get_by_label("Name of this rung").input_value() == "A squat like a heron"
 
 
-def test_a_refusal_does_not_pull_the_letters_into_another_field(write: Any) -> None:
+@pytest.mark.parametrize("answered", ["amid the letters", "before them"])
+def test_a_refusal_does_not_pull_the_letters_into_another_field(answered: str, write: Any) -> None:
     write.locator(SQUAT).click()
     write.wait_for_selector("ol.ladder")
     panel = write.locator("#panel")
     panel.get_by_label("Dose").fill("banana")
     panel.get_by_label("Dose").press("Tab")
     load = panel.get_by_label("Load")
+    if answered == "before them":
+        write.wait_for_selector("#trouble .notice")
     write.keyboard.type("2 x 10 lb, as light as feathers", delay=15)
     write.wait_for_selector("#trouble .notice")
     write.keyboard.type(" and rowing", delay=15)

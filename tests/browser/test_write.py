@@ -101,7 +101,8 @@ def test_a_refused_word_is_marked_where_it_was_typed(page: Any) -> None:
     dose(page).press("Tab")
     page.wait_for_selector("#trouble >> text=expected a dose")
     assert dose(page).get_attribute("aria-invalid") == "true"
-    assert page.evaluate("document.activeElement.id").endswith("-dose")
+    assert dose(page).get_attribute("aria-describedby") == "trouble"
+    assert not page.evaluate("document.activeElement.id").endswith("-dose")  # the next field keeps the letters to come
     box = page.locator("#trouble .notice").bounding_box()
     assert 0 <= box["y"] < 900
 

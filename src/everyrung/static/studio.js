@@ -327,7 +327,7 @@ onHtmx("htmx:responseError", ({ elt: field }) => {
   for (const each of field.matches("select") ? field.options : []) each.selected = each.defaultSelected;
   field.setAttribute("aria-invalid", "true");
   field.setAttribute("aria-describedby", "trouble");
-  if (!unsaved(document.activeElement)) field.focus();
+  if (!document.activeElement?.matches(TYPED)) field.focus(); // else the letters to come would go into this one
 });
 onHtmx("htmx:afterSettle", ({ target, requestConfig: asked }) => {
   ready();
