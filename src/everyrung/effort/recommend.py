@@ -99,6 +99,17 @@ def question(step: CellOutcome, taken: int, offered: int) -> str:
     return f"Was {load or 'that set'} easy, {ASKED_LEFT} left?"
 
 
+def question_again(before: Take, now: Take) -> str:
+    """What the round before on the same card has to have been like: of the same rung what stays or gets heavier, of
+    another one its own question.
+    """
+    if before.rung != now.rung:
+        return now.entry_test
+    if before.load == now.load:
+        return "As in the last round: still steady and painless?"
+    return f"Was {before.load or 'that set'} easy, {ASKED_LEFT} left?"
+
+
 WEAK, USUAL = 0, 1  # places in COPIES
 
 

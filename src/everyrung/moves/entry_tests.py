@@ -1,11 +1,15 @@
-"""Entry tests made from levers: one question a lever, about what was just done or can be tried in two seconds."""
+"""Entry tests made from levers: one question a lever, about what was just done or can be tried in two seconds.
+
+A question about a set is asked once there was one; before the first, something is tried in its place.
+"""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
-from everyrung.terms.enums import Extra, Hold, Press, Reach, Rotation, Support, Surface
+from everyrung.terms.enums import Extra, Hold, LoadNeed, Press, Reach, Rotation, Support, Surface
 from everyrung.terms.lever import Base, Lever, Pause, Range, TempoChange
-from everyrung.terms.move import Form
+from everyrung.terms.move import Form, Rung
 
 # By what can go wrong first: of several levers the first of these is asked about. Chosen, because a fall comes before
 # a strained joint, and a strained joint before a set that is too long.
@@ -61,7 +65,7 @@ _REACHES = {
 }
 _EXTRAS = {
     Extra.LEG_LIFT: "Heels on the ball: lighten one, hips still level?",
-    Extra.FLOOR_TAP: "Seat down, feet apart and back: no cramp?",
+    Extra.FLOOR_TAP: "Hips down, feet apart and back: no cramp?",
 }
 _BY_WORD: dict[str, Mapping[Any, str]] = {
     "surface": _SURFACES, "extra": _EXTRAS, "rotation": _TURNS, "press": _PRESSES, "reach": _REACHES,
@@ -74,6 +78,9 @@ _PLAIN = {
     "carry": "Hold it there: wrists and shoulders calm?",
 }
 EASED = "Does this one feel steady and painless?"
+TRIED = "One slow try: steady and painless?"
+LIFTED = "Lift it once, slowly: back and shoulders calm?"
+_OF_A_SET = ("Was", "Were", "Did", "Felt")  # how a question about a set begins
 
 
 def own_entry_test(changes: Iterable[Lever], form: Form) -> str:
@@ -83,6 +90,26 @@ def own_entry_test(changes: Iterable[Lever], form: Form) -> str:
         if word in by_word and (question := _question(by_word[word], form)):
             return question
     return EASED if by_word else ""
+
+
+def before_any_set(rung: Rung) -> Rung:
+    """The rung as it is offered in a first round: what asks about a set is made something to try.
+
+    >>> from everyrung.moves.library import standard_library
+    >>> before_any_set(standard_library().rung("squat", "goblet")).entry_test
+    'Lift it once, slowly: back and shoulders calm?'
+    """
+    if rung.entry_test.partition(" ")[0] not in _OF_A_SET:
+        return rung
+    return replace(rung, entry_test=_trial(rung.form))
+
+
+def _trial(form: Form) -> str:
+    """What of a form can be tried in two seconds, the gravest first."""
+    stance = _SUPPORTS.get(form.support, "") if form.hold is Hold.NONE else ""
+    lift = LIFTED if form.load in (LoadNeed.ONE, LoadNeed.PAIR) else ""
+    tries = (stance, *(table.get(getattr(form, word), "") for word, table in _BY_WORD.items()), lift, TRIED)
+    return next(filter(None, tries))
 
 
 def _question(change: Lever, form: Form) -> str:

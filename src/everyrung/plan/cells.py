@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import lru_cache
 
+from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import as_stocked, holding, lightest, make_bouts
@@ -64,6 +65,8 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
     )  # the coach's own points go before the library's
     rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test, cues=(*own, *rung.cues))
     bouts = make_bouts(form, dose, load, rule, setting.round_number, _sides_as_stocked(text, setting.kit))
+    if setting.round_number == 1 and not text.entry_test:
+        rung = before_any_set(rung)
     led = LedCell(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=setting.round_number)
     cell = Cell(
         ref=ref,

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import lru_cache
 
+from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import PIECES, hardens, usual_carry
 from everyrung.moves.library import Library, highest_within
 from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose, option_load
@@ -45,6 +46,8 @@ def make_options(deciding: CellContext, text: CellText, led: LedCell) -> tuple[O
         option = _make_option(deciding, led, kind, rung, given=written is not None) if rung else None
         if option is None:
             continue
+        if led.round_number == 1 and not (written and written.entry_test):
+            option = replace(option, rung=before_any_set(option.rung))
         if written is None:
             deciding.note_default(str(kind), option.rung.name, "the rung of the ladder that changes least")
         found.append(option)

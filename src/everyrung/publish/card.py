@@ -3,12 +3,12 @@
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from itertools import count
 from pathlib import Path
 
 from everyrung.effort.choices import offers, shape
-from everyrung.effort.recommend import dose_words
+from everyrung.effort.recommend import dose_words, question_again
 from everyrung.moves.kit import kit_of
 from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
@@ -87,7 +87,6 @@ MOST_CHECKS = 2  # for each move; chosen, because a card is read in passing
 
 def person_card(run: Analysis, one: PersonAdvice) -> Card:
     """The card of one person, or of a kind of person."""
-    advice = {each.ref: each for each in one.cells}
     used = [take.form for each in one.cells for take in (each.take, each.harder) if take]
     chosen = {each.ref: each.take.form for each in one.cells if each.take}
     loads = [take.load for each in one.cells for take in (each.take, each.harder) if take and take.load]
@@ -99,7 +98,7 @@ def person_card(run: Analysis, one: PersonAdvice) -> Card:
         balls=one.balls,
         taken=one.taken,
         heart=one.heart,
-        blocks=_blocks(run, {ref: _entry(each) for ref, each in advice.items()}, chosen),
+        blocks=_blocks(run, _entries(one.cells), chosen),
         how=HOW,
         stop=STOP_SIGNS,
     )
@@ -123,10 +122,23 @@ def poster(run: Analysis, balls: tuple[str, ...]) -> Card:
     )
 
 
-def _entry(advice: Advice) -> Entry:
+def _entries(cells: Iterable[Advice]) -> dict[Ref, Entry]:
+    """Each cell's entry, its question about the round before on this card."""
+    before: dict[tuple[str, str], Take] = {}
+    result = {}
+    for each in cells:
+        column = each.ref.block, each.ref.cell
+        result[each.ref] = _entry(each, before.get(column))
+        if each.take:
+            before[column] = each.take
+    return result
+
+
+def _entry(advice: Advice, before: Take | None) -> Entry:
     if advice.take is None:
         return Entry(choices=(), effort="", skip=HOLD_OR_SKIP)
-    choices = [_choice("", advice.take)]
+    first = _choice("", advice.take)
+    choices = [replace(first, test=question_again(before, advice.take)) if before else first]
     if advice.harder:
         choices.append(_choice("or, if yes", advice.harder))
     return Entry(choices=tuple(choices), effort=advice.effort.partition(":")[0], skip="")
