@@ -3,6 +3,7 @@ said and offered (moves/lever_words.py). mypy holds the matches exhaustive; thes
 """
 
 import ast
+from functools import cache
 from pathlib import Path
 from typing import get_args
 
@@ -18,12 +19,16 @@ MATCHED = {"apply", "hardens", "write_lever", "lever_phrase"}
 NAMES = {lever.__name__ for lever in get_args(Lever)}
 
 
+@cache
+def nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
 def matches(path: Path) -> dict[str, list[ast.match_case]]:
     """The cases of each match, by the function that it stands in."""
-    tree = ast.parse((PACKAGE / path).read_text(encoding="utf-8"))
     return {
         function.name: node.cases
-        for function in ast.walk(tree) if isinstance(function, ast.FunctionDef)
+        for function in nodes(PACKAGE / path) if isinstance(function, ast.FunctionDef)
         for node in ast.walk(function) if isinstance(node, ast.Match)
     }  # fmt: skip
 
@@ -75,8 +80,9 @@ def test_a_lever_is_named_in_three_files_at_most(lever: str) -> None:
         path.relative_to(PACKAGE)
         for path in PACKAGE.rglob("*.py")
         if any(
-            getattr(node, "attr", getattr(node, "id", "")) == lever
-            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-        ) or f"class {lever}" in path.read_text(encoding="utf-8")
+            lever in (getattr(node, "attr", ""), getattr(node, "id", ""))
+            or (isinstance(node, ast.ClassDef) and node.name == lever)
+            for node in nodes(path)
+        )
     }  # fmt: skip
     assert naming == HOMES

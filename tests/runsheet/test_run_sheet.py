@@ -1,6 +1,7 @@
 """The run sheet: everything that is shown of a session, by its published schema, the same after a way through JSON.
 
-The second opinion is jsonschema, which reads the schema in docs by the 2020-12 draft of JSON Schema, an open standard.
+The second opinion is jsonschema-rs, which reads the schema in docs by the 2020-12 draft of JSON Schema, an open
+standard.
 """
 
 import json
@@ -8,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import jsonschema
+import jsonschema_rs
 import pytest
 from any_plan import plan_number, session_number
 
@@ -41,8 +42,8 @@ def made(name: str, *, cues: bool = False) -> tuple[Analysis, RunSheet]:
 
 def faults(text: str) -> list[str]:
     schema = json.loads(SCHEMA.read_text(encoding="utf-8"))
-    jsonschema.Draft202012Validator.check_schema(schema)
-    return [error.message for error in jsonschema.Draft202012Validator(schema).iter_errors(json.loads(text))]
+    jsonschema_rs.meta.validate(schema)
+    return [error.message for error in jsonschema_rs.Draft202012Validator(schema).iter_errors(json.loads(text))]
 
 
 def test_the_schema_in_docs_is_that_of_the_code() -> None:

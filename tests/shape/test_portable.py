@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import closing
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -33,8 +34,9 @@ UNIX_NAMES = {
 REFUSED = re.compile(r'[<>:"/\\|?*\x00-\x1f]|[. ]$|^(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\.|$)', re.IGNORECASE)
 
 
-def nodes(path: Path) -> Iterator[ast.AST]:
-    yield from ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+@cache
+def nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
 
 
 def names(node: ast.AST) -> Iterator[str]:
