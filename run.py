@@ -69,7 +69,11 @@ def install(extra: str) -> None:
         quiet = ["--quiet", "--disable-pip-version-check"]
         subprocess.run([PYTHON, "-m", "pip", "install", *quiet, "--editable", target], check=True)
     if extra == "[test]":
+        compiler = subprocess.Popen(
+            [PYTHON, HERE / "scripts" / "compile_ahead.py"]
+        )  # beside what waits for the network
         subprocess.run([PYTHON, HERE / "scripts" / "javascript_tools.py"], check=True)
+        compiler.wait()
 
 
 def has_pip() -> bool:
@@ -120,7 +124,10 @@ def run_tests(*, everything: bool, extra: list[str]) -> int:
     """The tests, the slow ones only when asked for; `extra` goes to pytest."""
     chosen = [] if everything else ["-m", "not slow"]
     spread = ["-n", "3", "--dist", "loadfile", "--no-loadscope-reorder"]  # see tests/conftest.py; browsers also wait
-    return subprocess.run([PYTHON, "-m", "pytest", *spread, *chosen, *extra], cwd=HERE, check=False).returncode
+    # Tests start a hundred programs: each would compile all of Everyrung anew where Python is told to keep no bytecode.
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    command = [str(PYTHON), "-m", "pytest", *spread, *chosen, *extra]
+    return subprocess.run(command, cwd=HERE, env=environment, check=False).returncode
 
 
 def say(words: str, code: int = 0) -> int:

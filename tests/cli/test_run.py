@@ -2,6 +2,7 @@
 
 import ast
 import importlib.util
+import subprocess
 import sys
 import venv
 from pathlib import Path
@@ -92,3 +93,19 @@ def test_a_failed_installation_is_said_and_not_remembered(
     assert not run.set_up("test")
     assert "Setting up failed: no network for the project[test]" in capsys.readouterr().err
     assert not run.STAMPS["test"].exists()
+
+
+def test_programs_started_by_tests_keep_their_bytecode(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else each of a hundred compiles every module anew, where the machine's own setting forbids Python to keep it."""
+    started: list[dict[str, str]] = []
+
+    def start(command: list[str], *, env: dict[str, str], **_: object) -> subprocess.CompletedProcess[str]:
+        started.append(env)
+        return subprocess.CompletedProcess(command, 3)
+
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+    monkeypatch.setenv("HOME", "/somewhere")
+    monkeypatch.setattr(run.subprocess, "run", start)
+    assert run.run_tests(everything=False, extra=[]) == 3
+    assert "PYTHONDONTWRITEBYTECODE" not in started[0]
+    assert started[0]["HOME"] == "/somewhere"
