@@ -33,12 +33,14 @@ PARTICIPLE = re.compile(
 NO_PARTICIPLE = {
     "cut",
     "embed",
+    "expected",  # what a fault expected: Fault.expected, Invalid.expected
     "feed",
     "left",
     "lopsided",
     "need",
     "put",
     "read",
+    "red",
     "seed",
     "set",
     "shed",
@@ -46,6 +48,12 @@ NO_PARTICIPLE = {
     "spread",
     "sided",
     "wed",
+}
+# Packages and modules in which parameters, local names and attributes are no participles either; others are to do.
+CLEAN = ("timing",)
+# Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
+STORED = {
+    "timing": {"gained", "kept", "lost"},  # of a Refit: keys of the JSON; on the page on Python
 }
 
 
@@ -70,6 +78,22 @@ def participles() -> set[str]:
         tree = ast.parse(path.read_text(encoding="utf-8"))
         names |= {node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.ClassDef)}
     return {name for name in names if is_participle(name)}
+
+
+def inner_names(tree: ast.AST) -> Iterator[str]:
+    """What is named inside functions and classes: parameters, local names, fields and attributes."""
+    for node in ast.walk(tree):
+        match node:
+            case (
+                ast.arg(arg=name)
+                | ast.Name(id=name, ctx=ast.Store())
+                | ast.Attribute(attr=name, ctx=ast.Store())
+                | ast.ExceptHandler(name=str(name))
+                | ast.MatchAs(name=str(name))
+                | ast.MatchStar(name=str(name))
+                | ast.alias(asname=str(name))
+            ):
+                yield name
 
 
 def is_participle(name: str) -> bool:
@@ -112,3 +136,43 @@ def test_a_participle_is_known(name: str, expected: bool) -> None:
 
 def test_no_function_class_or_module_has_a_participle_for_its_name() -> None:
     assert sorted(participles()) == []
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "def f(found): ...",
+        "def f(*, found=1): ...",
+        "f = lambda found: 1",
+        "found = 1",
+        "first, (*found, last) = rows",
+        "rows = [1 for found in rows]",
+        "for found in rows: ...",
+        "with f() as found: ...",
+        "try: ...\nexcept ValueError as found: ...",
+        "f(found := 1)",
+        "match row:\n    case [int() as found]: ...",
+        "import row as found",
+        "class Row:\n    found: int",
+        "class Row:\n    def __init__(self): self.found = 1",
+    ],
+)
+def test_a_name_inside_is_seen(code: str) -> None:
+    assert "found" in set(inner_names(ast.parse(code)))
+
+
+@pytest.mark.parametrize("code", ["row.found()", "f(found=1)", "f(found)", "del row['found']"])
+def test_what_is_only_used_is_no_name_of_ours(code: str) -> None:
+    assert "found" not in set(inner_names(ast.parse(code)))
+
+
+@pytest.mark.parametrize("package", CLEAN)
+def test_no_parameter_local_name_or_attribute_is_a_participle(package: str) -> None:
+    paths = sorted((PACKAGE / package).rglob("*.py")) or [PACKAGE / f"{package}.py"]
+    seen = [
+        f"{path.relative_to(PACKAGE).as_posix()}: {name}"
+        for path in paths
+        for name in sorted(set(inner_names(ast.parse(path.read_text(encoding="utf-8")))))
+        if is_participle(name) and name not in STORED.get(package, ())
+    ]
+    assert seen == []

@@ -86,7 +86,7 @@ def test_the_time_it_names_is_that_of_its_own_timeline(minutes: int) -> None:
     fitted = refit(session, minutes * 60_000)
     assert fitted.before_ms == TOTAL_MS
     assert fitted.after_ms == build_timeline(fitted.session).total_ms
-    assert fitted == refit(session, minutes * 60_000, known=build_timeline(session))
+    assert fitted == refit(session, minutes * 60_000, timeline=build_timeline(session))
 
 
 def test_what_may_not_go_is_kept_with_the_reason() -> None:

@@ -73,34 +73,34 @@ def branches(session: Session) -> Branches:
     whole = variants.number(session)
     prefixes = (whole, *(variants.number(each) for each in _shorter(session, session.cut_order)))
     forks: list[Fork] = []
-    reached = {whole}
+    numbers = {whole}
     while places:
         for fork in _forks(variants, places.popleft()):
             forks.append(fork)
-            if fork.onto not in reached:
-                reached.add(fork.onto)
+            if fork.onto not in numbers:
+                numbers.add(fork.onto)
                 places.append(fork.onto)
-    return Branches(variants=tuple(variants.known), prefixes=prefixes, forks=tuple(forks))
+    return Branches(variants=tuple(variants.so_far), prefixes=prefixes, forks=tuple(forks))
 
 
 class _Variants:
     """The variants so far, each once."""
 
     def __init__(self) -> None:
-        self.known: list[Variant] = []
+        self.so_far: list[Variant] = []
         self._numbers: dict[tuple[object, ...], int] = {}
 
     def number(self, session: Session) -> int:
         """Of the variant that is this session; it is laid when it is new."""
         name = _name(session)
         if name not in self._numbers:
-            self._numbers[name] = len(self.known)
-            self.known.append(Variant(session=session, timeline=build_timeline(session)))
+            self._numbers[name] = len(self.so_far)
+            self.so_far.append(Variant(session=session, timeline=build_timeline(session)))
         return self._numbers[name]
 
     def has_room(self, session: Session) -> bool:
         """Whether it is one of them, or can become one."""
-        return len(self.known) < MOST_VARIANTS or _name(session) in self._numbers
+        return len(self.so_far) < MOST_VARIANTS or _name(session) in self._numbers
 
 
 def _name(session: Session) -> tuple[object, ...]:
@@ -117,16 +117,16 @@ def _shorter(session: Session, order: tuple[Ref, ...]) -> Iterator[Session]:
 
 def _forks(variants: _Variants, of: int) -> Iterator[Fork]:
     """One for each stretch of a variant's clock in which the same is chosen."""
-    here = variants.known[of]
+    here = variants.so_far[of]
     starts = {ref: start for ref in here.session.cut_order if (start := _start_ms(here.timeline, ref)) is not None}
     talks = {span.at_ms for span in here.timeline.spans if span.kind is SpanKind.ANNOUNCE}
     last: Fork | None = None
     for from_ms, until_ms in pairwise(sorted({0, *starts.values(), *talks})):
         order = tuple(ref for ref in here.session.cut_order if starts.get(ref, 0) >= until_ms)
-        chosen = _best_cut(here, order, until_ms)
-        if chosen is None or not variants.has_room(chosen):
+        best = _best_cut(here, order, until_ms)
+        if best is None or not variants.has_room(best):
             continue
-        fork = _fork(variants, of, variants.number(chosen), from_ms, until_ms)
+        fork = _fork(variants, of, variants.number(best), from_ms, until_ms)
         if last and last.onto == fork.onto and last.until_ms == from_ms:
             last = replace(last, until_ms=until_ms)
             continue
@@ -153,9 +153,9 @@ def _best_cut(here: Variant, order: tuple[Ref, ...], until_ms: int) -> Session |
 
 
 def _fork(variants: _Variants, of: int, onto: int, from_ms: int, until_ms: int) -> Fork:
-    before, after = variants.known[of], variants.known[onto]
+    before, after = variants.so_far[of], variants.so_far[onto]
     left = {cell.ref for cell in after.session.cells}
-    gone = [cell.ref for cell in before.session.cells if cell.ref not in left]
+    cells = [cell.ref for cell in before.session.cells if cell.ref not in left]
     blocks = {block.name for block in after.session.blocks}
     return Fork(
         of=of,
@@ -163,7 +163,7 @@ def _fork(variants: _Variants, of: int, onto: int, from_ms: int, until_ms: int) 
         from_ms=from_ms,
         until_ms=until_ms,
         less_ms=before.timeline.total_ms - after.timeline.total_ms,
-        cells=tuple(sorted(gone, key=lambda ref: _rank(before.session.cut_order, ref))),
+        cells=tuple(sorted(cells, key=lambda ref: _rank(before.session.cut_order, ref))),
         talks=tuple(each.name for each in before.session.blocks if each.name not in blocks and not each.rounds),
     )
 

@@ -54,9 +54,9 @@ class Refit(Brief):
     problem: str = ""
 
 
-def refit(session: Session, slot_ms: int, *, known: Timeline | None = None) -> Refit:
+def refit(session: Session, slot_ms: int, *, timeline: Timeline | None = None) -> Refit:
     """The session changed as little as possible to fit `slot_ms`. Nothing is raised when it cannot be: `problem` says
-    why. `known`: its timeline as it is, where somebody has it.
+    why. `timeline`: its timeline as it is, where somebody has it.
 
     >>> from everyrung import analyze
     >>> session = analyze("examples/boathouse-30.toml").session
@@ -66,74 +66,74 @@ def refit(session: Session, slot_ms: int, *, known: Timeline | None = None) -> R
     """
     if slot_ms != session.slot_ms:
         session = replace(session, slot_ms=slot_ms, slot_source=f"the slot asked for, {clock_text(slot_ms)}")
-    before_ms = (known or build_timeline(session)).total_ms
-    smaller, lost, kept = _cut(session, before_ms)
-    fitted, gained, after_ms = _grow(smaller, before_ms - sum(each.duration_ms for each in lost))
+    before_ms = (timeline or build_timeline(session)).total_ms
+    smaller, losses, reprieves = _cut(session, before_ms)
+    larger, gains, after_ms = _grow(smaller, before_ms - sum(each.duration_ms for each in losses))
     return Refit(
-        session=fitted,
+        session=larger,
         slot_ms=slot_ms,
         before_ms=before_ms,
         after_ms=after_ms,
-        lost=lost,
-        kept=kept,
-        gained=gained,
-        problem=_problem(fitted, after_ms, cut=bool(lost)),
+        lost=losses,
+        kept=reprieves,
+        gained=gains,
+        problem=_problem(larger, after_ms, cut=bool(losses)),
     )
 
 
 def _cut(session: Session, before_ms: int) -> tuple[Session, tuple[Change, ...], tuple[str, ...]]:
     """Takes away in the cut order until it fits, then puts back what fits after all."""
-    gone: list[Group] = []
-    kept: list[str] = []
+    groups: list[Group] = []
+    reprieves: list[str] = []
     total_ms = before_ms
     for cut in cuts(session):
         if total_ms <= session.slot_ms:
             break
         if cut.reason:
-            kept.append(f"{location_words((cut.ref,))}: {cut.reason}")
+            reprieves.append(f"{location_words((cut.ref,))}: {cut.reason}")
             continue
-        gone.append(cut.together)
+        groups.append(cut.together)
         total_ms = build_timeline(without(cut.before, cut.together)).total_ms
-    gone = _put_back(session, gone)
-    return _without_all(session, gone), _losses(session, gone, before_ms), tuple(kept)
+    groups = _put_back(session, groups)
+    return _without_all(session, groups), _losses(session, groups, before_ms), tuple(reprieves)
 
 
-def _put_back(session: Session, gone: list[Group]) -> list[Group]:
-    """Leaves out of `gone` what is not needed; what the coach would part with last comes back first."""
-    for group in gone[::-1]:
-        rest = [other for other in gone if other != group]
+def _put_back(session: Session, groups: list[Group]) -> list[Group]:
+    """Leaves out of `groups` what is not needed; what the coach would part with last comes back first."""
+    for group in groups[::-1]:
+        rest = [other for other in groups if other != group]
         larger = _without_all(session, rest)
         fits = build_timeline(larger).total_ms <= session.slot_ms
         if fits and not newly_uneven(session, larger):
-            gone = rest
-    return gone
+            groups = rest
+    return groups
 
 
 def _without_all(session: Session, groups: list[Group]) -> Session:
     return without(session, (ref for group in groups for ref in group))
 
 
-def _losses(session: Session, gone: list[Group], before_ms: int) -> tuple[Change, ...]:
+def _losses(session: Session, groups: list[Group], before_ms: int) -> tuple[Change, ...]:
     """Each place that went with the time it saved, after those before it; the times add up to the whole saving."""
-    lost = []
-    for ref in (ref for group in gone for ref in group):
+    losses = []
+    for ref in (ref for group in groups for ref in group):
         session = without(session, (ref,))
         after_ms = build_timeline(session).total_ms
-        lost.append(Change(ref=ref, duration_ms=before_ms - after_ms))
+        losses.append(Change(ref=ref, duration_ms=before_ms - after_ms))
         before_ms = after_ms
-    return tuple(lost)
+    return tuple(losses)
 
 
 def _grow(session: Session, total_ms: int) -> tuple[Session, tuple[Change, ...], int]:
     """Takes reserve blocks in, before the cool-down, while they fit and leave the sides equal; and how long it is."""
-    gained: list[Change] = []
+    gains: list[Change] = []
     for block in session.reserve:
         larger = _with_block(session, block)
         larger_ms = build_timeline(larger).total_ms
         if larger_ms <= session.slot_ms and not newly_uneven(session, larger):
-            gained.append(Change(ref=Ref(block=block.name), duration_ms=larger_ms - total_ms, came_in=True))
+            gains.append(Change(ref=Ref(block=block.name), duration_ms=larger_ms - total_ms, came_in=True))
             session, total_ms = larger, larger_ms
-    return session, tuple(gained), total_ms
+    return session, tuple(gains), total_ms
 
 
 def _with_block(session: Session, block: Block) -> Session:

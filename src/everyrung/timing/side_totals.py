@@ -46,8 +46,8 @@ class Sides:
     @property
     def equal(self) -> bool:
         """Same repetitions, same time, and no more between the loads than SAME_MASS_KG a repetition."""
-        counted = self.left.reps or self.left.duration_ms / 1000
-        same_load = abs(self.left.moved_kg - self.right.moved_kg) <= SAME_MASS_KG * counted
+        amount = self.left.reps or self.left.duration_ms / 1000
+        same_load = abs(self.left.moved_kg - self.right.moved_kg) <= SAME_MASS_KG * amount
         same_time = self.left.duration_ms == self.right.duration_ms
         return self.left.reps == self.right.reps and same_time and same_load
 
@@ -76,11 +76,11 @@ def sides_of(cell: Cell) -> Sides:
     """The sides of one cell; nothing on either for a rung that works both at once."""
     if cell.rung.form.sides is Sidedness.ALTERNATING:
         return _alternating(cell.bouts[0])
-    found = {Side.LEFT: SideWork(), Side.RIGHT: SideWork(), Side.BOTH: SideWork()}
+    work = {Side.LEFT: SideWork(), Side.RIGHT: SideWork(), Side.BOTH: SideWork()}
     for bout in cell.bouts:
-        counted = bout.reps or bout.duration_ms / 1000
-        found[bout.side] += SideWork(reps=bout.reps, duration_ms=bout.duration_ms, moved_kg=_held_kg(bout) * counted)
-    return Sides(left=found[Side.LEFT], right=found[Side.RIGHT])
+        amount = bout.reps or bout.duration_ms / 1000
+        work[bout.side] += SideWork(reps=bout.reps, duration_ms=bout.duration_ms, moved_kg=_held_kg(bout) * amount)
+    return Sides(left=work[Side.LEFT], right=work[Side.RIGHT])
 
 
 def _alternating(bout: Bout) -> Sides:

@@ -24,7 +24,7 @@ class _Now:
     rest_ms: int = 0
     rest_kind: SpanKind = SpanKind.REST
     spans: list[Span] = field(default_factory=list)
-    seen: dict[tuple[str, str], Cell] = field(default_factory=dict)
+    last_cells: dict[tuple[str, str], Cell] = field(default_factory=dict)
 
 
 def build_timeline(session: Session) -> Timeline:
@@ -61,17 +61,17 @@ def _lay_block(now: _Now, block: Block) -> None:
 
 
 def _lay_cell(now: _Now, block: Block, round_: Round, cell: Cell) -> None:
-    known = now.seen.get((block.name, cell.ref.cell))
-    held = held_kit(cell, cell.bouts[0])
-    steps = transitions(now.session.clock, block.kind, cell, known, now.position, now.kit, held)
+    earlier = now.last_cells.get((block.name, cell.ref.cell))
+    next_kit = held_kit(cell, cell.bouts[0])
+    steps = transitions(now.session.clock, block.kind, cell, earlier, now.position, now.kit, next_kit)
     _lay_rest(now, block, round_, cell, sum(step.duration_ms for step in steps))
     for step in steps:
-        _lay_step(now, block, round_, cell, step, held)
+        _lay_step(now, block, round_, cell, step, next_kit)
     for before, bout in zip((None, *cell.bouts), cell.bouts, strict=False):
         if before is not None:
             _lay_switch(now, block, round_, cell, before, bout)
         _add(now, SpanKind.WORK, bout.duration_ms, block, round_, cell, bout)
-    now.seen[(block.name, cell.ref.cell)] = cell
+    now.last_cells[(block.name, cell.ref.cell)] = cell
     now.rest_ms, now.rest_kind = cell.rest_ms, SpanKind.REST
 
 
@@ -82,9 +82,11 @@ def _lay_rest(now: _Now, block: Block, round_: Round, cell: Cell, taken_ms: int)
     now.rest_ms, now.rest_kind = 0, SpanKind.REST
 
 
-def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Transition, held: tuple[KitInUse, ...]) -> None:
+def _lay_step(
+    now: _Now, block: Block, round_: Round, cell: Cell, step: Transition, next_kit: tuple[KitInUse, ...]
+) -> None:
     if step.kind is SpanKind.KIT:
-        now.kit = held
+        now.kit = next_kit
     elif step.kind is SpanKind.SETTLE or (step.kind is SpanKind.FLOOR and cell.rung.form.position.on_floor):
         now.position = cell.rung.form.position
     elif step.kind is SpanKind.FLOOR:
@@ -94,19 +96,19 @@ def _lay_step(now: _Now, block: Block, round_: Round, cell: Cell, step: Transiti
 
 def _lay_switch(now: _Now, block: Block, round_: Round, cell: Cell, before: Bout, bout: Bout) -> None:
     clock = now.session.clock
-    moved = before.load_side != bout.load_side
+    changes_hands = before.load_side != bout.load_side
     _add(
         now,
         SpanKind.SWITCH,
-        clock.side_switch_ms + (clock.hand_change_ms if moved else 0),
+        clock.side_switch_ms + (clock.hand_change_ms if changes_hands else 0),
         block,
         round_,
         cell,
         text=f"{bout.side} side next",
     )
-    held = held_kit(cell, bout)
-    if change_ms := kit_change_ms(clock, now.kit, held):
-        now.kit = held
+    next_kit = held_kit(cell, bout)
+    if change_ms := kit_change_ms(clock, now.kit, next_kit):
+        now.kit = next_kit
         _add(now, SpanKind.KIT, change_ms, block, round_, cell, text="other kit for the other side")
 
 

@@ -28,38 +28,40 @@ def transitions(
     clock: Clock,
     kind: BlockKind,
     cell: Cell,
-    known: Cell | None,
+    earlier: Cell | None,
     position: Position,
     kit: tuple[KitInUse, ...],
-    held: tuple[KitInUse, ...],
+    next_kit: tuple[KitInUse, ...],
 ) -> tuple[Transition, ...]:
     """The steps before a cell's first repetition, in order, without those that take no time.
 
-    `known` is the same column's cell of an earlier round, `position` and `kit` are what the class is in and holds,
-    `held` what it needs. Kit is fetched after getting up and before getting down.
+    `earlier` is the same column's cell of an earlier round, `position` and `kit` are what the class is in and holds,
+    `next_kit` what it needs. Kit is fetched after getting up and before getting down.
     """
     form = cell.rung.form
     floor_ms, floor_text = floor_change(clock, position, form.position)
     settle_ms = clock.settle_ms + clock.count_in_ms
-    fetch = Transition(kind=SpanKind.KIT, duration_ms=kit_change_ms(clock, kit, held), text=_kit_text(kit, held))
+    fetch = Transition(
+        kind=SpanKind.KIT, duration_ms=kit_change_ms(clock, kit, next_kit), text=_kit_text(kit, next_kit)
+    )
     move = Transition(kind=SpanKind.FLOOR, duration_ms=floor_ms, text=floor_text)
     steps = (
-        Transition(kind=SpanKind.EXPLAIN, duration_ms=explain_ms(clock, kind, cell, known), text=cell.rung.name),
+        Transition(kind=SpanKind.EXPLAIN, duration_ms=explain_ms(clock, kind, cell, earlier), text=cell.rung.name),
         *((move, fetch) if position.on_floor and not form.position.on_floor else (fetch, move)),
         Transition(kind=SpanKind.SETTLE, duration_ms=settle_ms, text="into position, count in"),
     )
     return tuple(step for step in steps if step.duration_ms > 0)
 
 
-def explain_ms(clock: Clock, kind: BlockKind, cell: Cell, known: Cell | None) -> int:
-    """How long a cell is explained: a move in full once, then only what changed since `known`, the cell of the round
+def explain_ms(clock: Clock, kind: BlockKind, cell: Cell, earlier: Cell | None) -> int:
+    """How long a cell is explained: a move in full once, then only what changed since `earlier`, the cell of the round
     before; warm-up and cool-down moves are followed.
     """
     if kind in (BlockKind.WARM_UP, BlockKind.COOL_DOWN):
         return clock.explain_follow_ms
-    if known is None or known.move.key != cell.move.key:
+    if earlier is None or earlier.move.key != cell.move.key:
         return clock.explain_first_ms
-    same = known.rung.form == cell.rung.form and known.bouts == cell.bouts
+    same = earlier.rung.form == cell.rung.form and earlier.bouts == cell.bouts
     return clock.explain_same_ms if same else clock.explain_change_ms
 
 
@@ -92,17 +94,17 @@ def held_kit(cell: Cell, bout: Bout) -> tuple[KitInUse, ...]:
 
 def kit_change_ms(clock: Clock, before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> int:
     """How long it takes to change kit; each item that is put down, taken up or exchanged counts once."""
-    changed = {held.item for held in set(before) ^ set(after)}
-    return sum(getattr(clock, f"{item.value}_ms") for item in changed)
+    items = {each.item for each in set(before) ^ set(after)}
+    return sum(getattr(clock, f"{item.value}_ms") for item in items)
 
 
 def _kit_text(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:
-    gone = [held for held in before if held not in after]
-    new = [held for held in after if held not in before]
+    old = [each for each in before if each not in after]
+    new = [each for each in after if each not in before]
     parts = {
-        "put away": [held.label for held in gone if held.item is not KitItem.WALL],
-        "leave": [held.label for held in gone if held.item is KitItem.WALL],
-        "take": [held.label for held in new if held.item is not KitItem.WALL],
-        "go to the": [held.label for held in new if held.item is KitItem.WALL],
+        "put away": [each.label for each in old if each.item is not KitItem.WALL],
+        "leave": [each.label for each in old if each.item is KitItem.WALL],
+        "take": [each.label for each in new if each.item is not KitItem.WALL],
+        "go to the": [each.label for each in new if each.item is KitItem.WALL],
     }
     return "; ".join(f"{verb} {', '.join(labels)}" for verb, labels in parts.items() if labels)

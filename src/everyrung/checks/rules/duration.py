@@ -120,7 +120,7 @@ def _by_kind(timeline: Timeline) -> str:
 
 
 def _shorter(session: Session, timeline: Timeline, over_ms: int) -> str:
-    fitted = refit(session, session.slot_ms, known=timeline)
+    fitted = refit(session, session.slot_ms, timeline=timeline)
     if not fitted.lost:
         why = "nothing more in the cut order can go" if session.cut_order else "there is no cut order yet"
         return f"Take out {clock_text(over_ms)}: {why}, so choose what goes first."
@@ -132,7 +132,7 @@ def _shorter(session: Session, timeline: Timeline, over_ms: int) -> str:
 
 
 def _longer(session: Session, timeline: Timeline, short_ms: int) -> str:
-    fitted = refit(session, session.slot_ms, known=timeline)
+    fitted = refit(session, session.slot_ms, timeline=timeline)
     if fitted.gained:
         return f"Take in the reserve: {', '.join(map(str, fitted.gained))}, which makes {clock_text(fitted.after_ms)}."
     taken = bool(session.of_kind(BlockKind.RESERVE))
