@@ -50,7 +50,10 @@ NO_PARTICIPLE = {
     "wed",
 }
 # Packages and modules in which parameters, local names and attributes are no participles either; others are to do.
-CLEAN = ("timing",)
+CLEAN = (
+    "score",
+    "timing",
+)
 # Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
 STORED = {
     "timing": {"gained", "kept", "lost"},  # of a Refit: keys of the JSON; on the page on Python

@@ -60,7 +60,7 @@ def _what(span: Span) -> str:
     parts.append(clock_text(span.duration_ms))
     if span.bout is not None:
         parts.append(str(span.position))
-        parts.extend(held.label for held in span.kit)
+        parts.extend(each.label for each in span.kit)
     elif span.text and (span.cell is None or span.text != span.cell.rung.name):
         parts.append(span.text)
     return ", ".join(parts)
@@ -129,15 +129,15 @@ def _document(pieces: tuple[Piece, ...]) -> str:
 
 
 def _draw(sheet: _Sheet) -> tuple[Piece, ...]:
-    y, unnamed = _first_top(sheet.paper), list[str]()
+    y, overflow = _first_top(sheet.paper), list[str]()
     pieces = [_piece(sheet, "head", _head(sheet))]
     for system in sheet.systems:
-        drawn, left_out = _system(sheet, system, Lines(top=y))
+        parts, left_out = _system(sheet, system, Lines(top=y))
         times = {"data_at": system.at_ms, "data_end": system.end_ms}
-        pieces.append(_piece(sheet, f"system-{system.number}", drawn, class_="system", **times))
-        unnamed += left_out
+        pieces.append(_piece(sheet, f"system-{system.number}", parts, class_="system", **times))
+        overflow += left_out
         y += SYSTEM + GAP
-    key, height = draw_key(sheet.paper, y, unnamed, sheet.name, full=sheet.key)
+    key, height = draw_key(sheet.paper, y, overflow, sheet.name, full=sheet.key)
     pieces.append(_piece(sheet, "key", key, class_="key"))
     return _around(sheet, [piece for piece in pieces if piece[1]], y + height)
 
@@ -149,7 +149,7 @@ def _piece(sheet: _Sheet, name: str, parts: list[str], /, **attributes: object) 
 
 def _system(sheet: _Sheet, system: System, lines: Lines) -> tuple[list[str], list[str]]:
     """What one system is drawn of, and what its cells had no room to say."""
-    moves, unnamed = draw_moves(sheet.score, system, lines)
+    moves, overflow = draw_moves(sheet.score, system, lines)
     kit, unheld = draw_kit(sheet.score, system, lines, sheet.name)
     parts = [
         draw_frame(sheet.score, system, lines),
@@ -160,7 +160,7 @@ def _system(sheet: _Sheet, system: System, lines: Lines) -> tuple[list[str], lis
         draw_talk(sheet.score, system, lines),
         draw_rest(sheet.score, system, lines),
     ]
-    return parts, [*unnamed, *unheld]
+    return parts, [*overflow, *unheld]
 
 
 def _head(sheet: _Sheet) -> list[str]:

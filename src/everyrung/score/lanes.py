@@ -112,8 +112,8 @@ def side_debts(session: Session, timeline: Timeline) -> tuple[Debt, ...]:
     for cell in session.cells:
         if cell.rung.form.sides is not Sidedness.BOTH:
             columns.setdefault(cell.rung.form.move, []).append(cell)
-    found = [debt for cells in columns.values() for debt in _of_move(cells, work)]
-    return tuple(sorted(found, key=lambda debt: debt.at_ms))
+    debts = [debt for cells in columns.values() for debt in _of_move(cells, work)]
+    return tuple(sorted(debts, key=lambda debt: debt.at_ms))
 
 
 def sides_equal(session: Session) -> bool:
@@ -132,7 +132,7 @@ def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
         own, total = sides_of(cell), after[place]
         if own.equal or total.equal or own.owed_side is not total.owed_side:
             continue
-        paid = next((at for at in range(place + 1, len(cells)) if after[at].equal), None)
+        paid_at = next((at for at in range(place + 1, len(cells)) if after[at].equal), None)
         at_ms, end_ms = _ahead(work[cell.ref], total.owed_side.other)
         result.append(
             Debt(
@@ -141,7 +141,7 @@ def _of_move(cells: list[Cell], work: dict[Ref, list[Span]]) -> list[Debt]:
                 side=total.owed_side,
                 amount=total.debt,
                 cell=cell,
-                paid_ms=None if paid is None else work[cells[paid].ref][-1].end_ms,
+                paid_ms=None if paid_at is None else work[cells[paid_at].ref][-1].end_ms,
             )
         )
     return result
@@ -279,7 +279,7 @@ def cell_numbers(session: Session) -> dict[Ref, int]:
 
 
 def kit_words(kit: tuple[KitInUse, ...]) -> str:
-    return " + ".join(held.label.replace(" x ", " × ") for held in kit)
+    return " + ".join(each.label.replace(" x ", " × ") for each in kit)
 
 
 def ladder_place(cell: Cell) -> float:
@@ -299,11 +299,11 @@ def _stretch(span: Span) -> Stretch:
     return Stretch(lane=LANE_OF[span.kind], span=span, grade=grade, strokes=strokes(span))
 
 
-def _frames(labelled: list[tuple[Span, str]]) -> tuple[Frame, ...]:
+def _frames(labels: list[tuple[Span, str]]) -> tuple[Frame, ...]:
     """Neighbouring spans of one label as one frame; an empty label is a gap. Rounds of two blocks stay apart."""
     result: list[Frame] = []
     block: object = None
-    for span, label in labelled:
+    for span, label in labels:
         if (
             label
             and result
@@ -320,16 +320,16 @@ def _frames(labelled: list[tuple[Span, str]]) -> tuple[Frame, ...]:
 
 def _cells(session: Session, spans: tuple[Span, ...]) -> tuple[CellFrame, ...]:
     numbers = cell_numbers(session)
-    found: dict[Ref, CellFrame] = {}
+    frames: dict[Ref, CellFrame] = {}
     for span in spans:
         if span.cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST):
             continue
         cell = span.cell
-        at_ms = found[cell.ref].at_ms if cell.ref in found else span.at_ms
-        found[cell.ref] = CellFrame(
+        at_ms = frames[cell.ref].at_ms if cell.ref in frames else span.at_ms
+        frames[cell.ref] = CellFrame(
             at_ms=at_ms, end_ms=span.end_ms, number=numbers[cell.ref], cell=cell, place=ladder_place(cell)
         )
-    return tuple(found.values())
+    return tuple(frames.values())
 
 
 def _pitches(spans: tuple[Span, ...]) -> Iterator[Pitch]:

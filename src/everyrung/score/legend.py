@@ -9,38 +9,38 @@ _ROW = 17.0
 _SAMPLE = 24.0
 
 
-def draw_key(paper: Paper, top: float, unnamed: list[str], name: str, *, full: bool) -> tuple[list[str], float]:
+def draw_key(paper: Paper, top: float, overflow: list[str], name: str, *, full: bool) -> tuple[list[str], float]:
     """What the key is drawn of, and the height it takes."""
     parts: list[str] = []
     y = top + 6
-    if unnamed:
-        y = _names(parts, paper, y, unnamed)
+    if overflow:
+        y = _names(parts, paper, y, overflow)
     if full:
         y = _marks(parts, paper, y, name)
     return parts, y - top + 4
 
 
-def _names(parts: list[str], paper: Paper, y: float, unnamed: list[str]) -> float:
+def _names(parts: list[str], paper: Paper, y: float, overflow: list[str]) -> float:
     """Columns of what could not be written in its place."""
     columns = max(1, int(paper.width // 350))
     width = paper.width / columns
-    for place, said in enumerate(unnamed):
+    for place, label in enumerate(overflow):
         x = 2 + width * (place % columns)
-        parts.append(text(x, y + 9, cut(said, width - 10, SMALL), SMALL))
-        if place % columns == columns - 1 or place == len(unnamed) - 1:
+        parts.append(text(x, y + 9, cut(label, width - 10, SMALL), SMALL))
+        if place % columns == columns - 1 or place == len(overflow) - 1:
             y += 13
     return y + 6
 
 
 def _marks(parts: list[str], paper: Paper, y: float, name: str) -> float:
     x = 2.0
-    for sample, width, said in _samples(name):
-        needed = width + 5 + text_width(said, SMALL)
-        if x > 2 and x + needed > paper.width - 2:
+    for sample, width, label in _samples(name):
+        room = width + 5 + text_width(label, SMALL)
+        if x > 2 and x + room > paper.width - 2:
             x, y = 2.0, y + _ROW
         parts.append(sample(x, y + 6))
-        parts.append(text(x + width + 5, y + 9.5, said, SMALL))
-        x += needed + 12
+        parts.append(text(x + width + 5, y + 9.5, label, SMALL))
+        x += room + 12
     return y + _ROW
 
 
@@ -76,8 +76,8 @@ def _path(d: str, weight: str, dashes: str | None = None) -> Sample:
 def _teeth(name: str) -> Sample:
     def draw(x: float, y: float) -> str:
         shape = tag("path", d="M0 6L6 -6L12 6ZM12 6L17 -6H20L24 6Z", fill=grade_fill(name, 3), stroke="currentColor")
-        held = tag("path", d="M17 -6H20", stroke="currentColor", stroke_width="2.6")
-        return tag("g", shape + held, transform=f"translate({num(x)} {num(y)})", stroke_width="0.8")
+        hold = tag("path", d="M17 -6H20", stroke="currentColor", stroke_width="2.6")
+        return tag("g", shape + hold, transform=f"translate({num(x)} {num(y)})", stroke_width="0.8")
 
     return draw
 
@@ -85,8 +85,8 @@ def _teeth(name: str) -> Sample:
 def _hold(name: str) -> Sample:
     def draw(x: float, y: float) -> str:
         shape = tag("rect", width="24", height="10", y="-4", fill=grade_fill(name, 2), stroke="currentColor")
-        held = tag("path", d="M0 -4H24", stroke="currentColor", stroke_width="2.6")
-        return tag("g", shape + held, transform=f"translate({num(x)} {num(y)})", stroke_width="0.8")
+        hold = tag("path", d="M0 -4H24", stroke="currentColor", stroke_width="2.6")
+        return tag("g", shape + hold, transform=f"translate({num(x)} {num(y)})", stroke_width="0.8")
 
     return draw
 
@@ -109,16 +109,16 @@ def _dots(x: float, y: float) -> str:
 
 def _dash_marks(x: float, y: float) -> str:
     box = {"y": y - 5, "width": 11.0, "height": 10.0, "fill": "none", "stroke": "currentColor"}
-    owed = tag("rect", x=x + 0.8, stroke_width="1.6", stroke_dasharray="5 3", **box)
-    return owed + tag("rect", x=x + 13, stroke_width="0.7", stroke_dasharray="1.5 2.5", **box)
+    debt = tag("rect", x=x + 0.8, stroke_width="1.6", stroke_dasharray="5 3", **box)
+    return debt + tag("rect", x=x + 13, stroke_width="0.7", stroke_dasharray="1.5 2.5", **box)
 
 
 def _ladder(x: float, y: float) -> str:
     thin = f"M{num(x + 1)} {num(y - 7)}v14M{num(x + 8)} {num(y - 7)}v14" + "".join(
         f"M{num(x + 1)} {num(y + at)}h7" for at in (-4, 0, 4)
     )
-    used = tag("path", d=f"M{num(x - 0.5)} {num(y)}h10", stroke="currentColor", stroke_width="2.4")
-    return tag("path", d=thin, stroke="currentColor", stroke_width="0.5", fill="none") + used
+    rung = tag("path", d=f"M{num(x - 0.5)} {num(y)}h10", stroke="currentColor", stroke_width="2.4")
+    return tag("path", d=thin, stroke="currentColor", stroke_width="0.5", fill="none") + rung
 
 
 def _box(fill: str) -> Sample:

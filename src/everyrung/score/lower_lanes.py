@@ -43,8 +43,8 @@ def draw_body(score: Score, system: System, lines: Lines) -> str:
     for span in _in(score, system, Lane.BODY):
         x, end = system.x(span.at_ms), system.x(span.end_ms)
         steps = "".join(f"M{num(x + (end - x) * at)} {num(lines.floor)}v-4" for at in (0.25, 0.5, 0.75))
-        drawn = tag("path", d=steps, stroke="currentColor", stroke_width="0.9", fill="none")
-        parts.append(tag("g", drawn, class_="span down-or-up", data_at=span.at_ms, data_end=span.end_ms))
+        path = tag("path", d=steps, stroke="currentColor", stroke_width="0.9", fill="none")
+        parts.append(tag("g", path, class_="span down-or-up", data_at=span.at_ms, data_end=span.end_ms))
     return group(parts, class_="body")
 
 
@@ -54,9 +54,9 @@ def _pitch(pitch: Pitch, system: System, lines: Lines) -> str:
     result = line(x, before, end, after, **_BODY)
     if pitch.before != pitch.after:
         return result
-    for said in (str(pitch.position), _SHORT.get(pitch.position, "")):
-        if said and text_width(said, SMALL) <= end - x - 4:
-            return result + text(x + 3, before + 9.5 if pitch.after > 0.5 else before - 4, said, SMALL)
+    for word in (str(pitch.position), _SHORT.get(pitch.position, "")):
+        if word and text_width(word, SMALL) <= end - x - 4:
+            return result + text(x + 3, before + 9.5 if pitch.after > 0.5 else before - 4, word, SMALL)
     return result
 
 
@@ -81,8 +81,8 @@ def draw_kit(score: Score, system: System, lines: Lines, name: str) -> tuple[str
     for span in _in(score, system, Lane.KIT):
         x, end = system.x(span.at_ms), system.x(span.end_ms)
         box = {"x": x, "y": lines.kit - 9, "width": end - x, "height": 9.0}
-        drawn = tag("rect", fill=change_fill(name), stroke="currentColor", stroke_width="0.6", **box)
-        parts.append(tag("g", drawn, class_="span kit-change", data_at=span.at_ms, data_end=span.end_ms))
+        hatch = tag("rect", fill=change_fill(name), stroke="currentColor", stroke_width="0.6", **box)
+        parts.append(tag("g", hatch, class_="span kit-change", data_at=span.at_ms, data_end=span.end_ms))
     return group(parts, class_="kit"), unheld
 
 
@@ -97,18 +97,18 @@ def draw_talk(score: Score, system: System, lines: Lines) -> str:
     parts = []
     for span in _in(score, system, Lane.TALK):
         x, end = system.x(span.at_ms) + 1, system.x(span.end_ms) - 1
-        announced = span.kind is SpanKind.ANNOUNCE
-        rows = (lines.talk - 2.4, lines.talk + 2.4) if announced else (lines.talk,)
-        drawn = tag(
+        is_announcement = span.kind is SpanKind.ANNOUNCE
+        rows = (lines.talk - 2.4, lines.talk + 2.4) if is_announcement else (lines.talk,)
+        writing = tag(
             "path",
             d="".join(f"M{num(x)} {num(y)}H{num(max(end, x + 1))}" for y in rows),
             stroke="currentColor",
             stroke_width="2.2",
-            stroke_dasharray="6 1.6 3.4 1.6 8 1.6" if announced else "3.4 1.4",
+            stroke_dasharray="6 1.6 3.4 1.6 8 1.6" if is_announcement else "3.4 1.4",
             fill="none",
         )
-        kind = "announcement" if announced else "explaining"
-        parts.append(tag("g", drawn, class_=f"span {kind}", data_at=span.at_ms, data_end=span.end_ms))
+        kind = "announcement" if is_announcement else "explaining"
+        parts.append(tag("g", writing, class_=f"span {kind}", data_at=span.at_ms, data_end=span.end_ms))
     return group(parts, class_="talk")
 
 

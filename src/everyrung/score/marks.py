@@ -28,9 +28,9 @@ def tag(name: str, content: str = "", /, **attributes: object) -> str:
     parts = [name]
     for key, value in attributes.items():
         if value is not None:
-            shown = num(value) if isinstance(value, float) else str(value)
-            quoted = quoteattr(_NOT_XML.sub("\ufffd", shown)) if _NOT_PLAIN.search(shown) else f'"{shown}"'
-            parts.append(f"{_attribute(key)}={quoted}")
+            plain = num(value) if isinstance(value, float) else str(value)
+            literal = quoteattr(_NOT_XML.sub("\ufffd", plain)) if _NOT_PLAIN.search(plain) else f'"{plain}"'
+            parts.append(f"{_attribute(key)}={literal}")
     head = " ".join(parts)
     return f"<{head}>{content}</{name}>" if content else f"<{head}/>"
 
@@ -41,9 +41,9 @@ def _attribute(key: str) -> str:
     return key.rstrip("_").replace("_", "-")
 
 
-def text(x: float, y: float, said: str, size: float, /, **attributes: object) -> str:
+def text(x: float, y: float, content: str, size: float, /, **attributes: object) -> str:
     """One line of words with its baseline at y."""
-    return tag("text", words(said), x=x, y=y, font_size=num(size), **attributes)
+    return tag("text", words(content), x=x, y=y, font_size=num(size), **attributes)
 
 
 def line(x1: float, y1: float, x2: float, y2: float, /, **attributes: object) -> str:
@@ -92,10 +92,10 @@ def cut(text: str, width: float, size: float) -> str:
     """The text, or as much of it as fits with an ellipsis; nothing when not even that fits."""
     if text_width(text, size) <= width:
         return text
-    kept = text
-    while kept and text_width(kept + ELLIPSIS, size) > width:
-        kept = kept[:-1]
-    return kept.rstrip() + ELLIPSIS if kept else ""
+    head = text
+    while head and text_width(head + ELLIPSIS, size) > width:
+        head = head[:-1]
+    return head.rstrip() + ELLIPSIS if head else ""
 
 
 PAPER = "#f8f3e7"
@@ -124,5 +124,5 @@ def change_fill(name: str) -> str:
 
 
 def _pattern(ident: str, size: tuple[float, float], path: str, weight: float) -> str:
-    drawn = tag("path", d=path, stroke="currentColor", stroke_width=weight, fill="none")
-    return tag("pattern", drawn, id=ident, width=size[0], height=size[1], patternUnits="userSpaceOnUse")
+    stroke = tag("path", d=path, stroke="currentColor", stroke_width=weight, fill="none")
+    return tag("pattern", stroke, id=ident, width=size[0], height=size[1], patternUnits="userSpaceOnUse")

@@ -67,16 +67,16 @@ def _outline(strokes: Iterable[Stroke], system: System, centre: float, height: f
     shapes: dict[tuple[int, Side], list[Stroke]] = {}
     for stroke in strokes:
         shapes.setdefault((stroke.rep, stroke.side), []).append(stroke)
-    found = []
-    for (_, side), moved in shapes.items():
+    outlines = []
+    for (_, side), shape in shapes.items():
         for up in _UP[side]:
-            points = [(system.x(moved[0].at_ms), centre)]
-            for stroke in moved:
+            points = [(system.x(shape[0].at_ms), centre)]
+            for stroke in shape:
                 points.append((system.x(stroke.at_ms), centre + up * height * stroke.before))
                 points.append((system.x(stroke.end_ms), centre + up * height * stroke.after))
-            points.append((system.x(moved[-1].end_ms), centre))
-            found.append("M" + "L".join(f"{num(x)} {num(y)}" for x, y in _distinct(points)) + "Z")
-    return "".join(found)
+            points.append((system.x(shape[-1].end_ms), centre))
+            outlines.append("M" + "L".join(f"{num(x)} {num(y)}" for x, y in _distinct(points)) + "Z")
+    return "".join(outlines)
 
 
 def _distinct(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -109,9 +109,9 @@ def _counts(span: Span, system: System, centre: float, height: float) -> list[st
     middle, width = (system.x(span.at_ms) + system.x(span.end_ms)) / 2, system.x(span.end_ms) - system.x(span.at_ms)
     places = {Side.LEFT: centre - height - 2.5, Side.RIGHT: centre + height + 8.5}
     return [
-        text(middle, places[side], said, SMALL, text_anchor="middle", class_="dose")
-        for side, said in _amounts(span)
-        if text_width(said, SMALL) <= width + 6
+        text(middle, places[side], amount, SMALL, text_anchor="middle", class_="dose")
+        for side, amount in _amounts(span)
+        if text_width(amount, SMALL) <= width + 6
     ]
 
 
@@ -120,8 +120,8 @@ def _amounts(span: Span) -> list[tuple[Side, str]]:
     bout = span.bout
     if span.cell and span.cell.rung.form.sides is Sidedness.ALTERNATING and bout.reps:
         return [(Side.LEFT, str((bout.reps + 1) // 2)), (Side.RIGHT, str(bout.reps // 2))]
-    said = str(bout.reps) if bout.reps else clock_text(bout.duration_ms)
-    return [(Side.RIGHT if bout.side is Side.RIGHT else Side.LEFT, said)]
+    amount = str(bout.reps) if bout.reps else clock_text(bout.duration_ms)
+    return [(Side.RIGHT if bout.side is Side.RIGHT else Side.LEFT, amount)]
 
 
 def _switch(span: Span, system: System, centre: float) -> str:
@@ -131,8 +131,8 @@ def _switch(span: Span, system: System, centre: float) -> str:
     start, stop, middle = centre + up * 7, centre - up * 7, (x + end) / 2
     curve = f"M{num(x)} {num(start)}C{num(middle)} {num(start)} {num(middle)} {num(stop)} {num(end)} {num(stop)}"
     head = f"M{num(end - 3.5)} {num(stop - 2.5)}L{num(end)} {num(stop)}L{num(end - 3.5)} {num(stop + 2.5)}"
-    drawn = tag("path", d=curve + head, stroke="currentColor", stroke_width="1", fill="none")
-    return tag("g", drawn, class_="span side-switch", data_at=span.at_ms, data_end=span.end_ms)
+    stroke = tag("path", d=curve + head, stroke="currentColor", stroke_width="1", fill="none")
+    return tag("g", stroke, class_="span side-switch", data_at=span.at_ms, data_end=span.end_ms)
 
 
 def _settle(span: Span, system: System, centre: float) -> str:
@@ -157,10 +157,10 @@ def _debt(debt: Debt, system: System, centre: float) -> str:
         tag("rect", fill="none", stroke="currentColor", stroke_width=weight, stroke_dasharray=dashes, **box),
     ]
     word = "owed" if debt.paid_ms is None else "later"
-    fitting = (said for said in (f"{word} {debt.amount}", word) if text_width(said, SMALL) <= end - x + 6)
-    if said := next(fitting, ""):
+    fitting = (label for label in (f"{word} {debt.amount}", word) if text_width(label, SMALL) <= end - x + 6)
+    if label := next(fitting, ""):
         y = centre - (HALF - 8.5) if left else centre + HALF - 1
         weight = "700" if debt.paid_ms is None else "400"
-        parts.append(text((x + end) / 2, y, said, SMALL, text_anchor="middle", font_weight=weight))
+        parts.append(text((x + end) / 2, y, label, SMALL, text_anchor="middle", font_weight=weight))
     state = "open" if debt.paid_ms is None else "settled"
     return group(parts, class_=f"debt {state}", data_side=str(debt.side), data_owed=debt.words)

@@ -23,7 +23,7 @@ def draw_frame(score: Score, system: System, lines: Lines) -> str:
 
 def _lane_names(system: System, lines: Lines) -> str:
     x = system.paper.left - 8
-    named = (
+    lanes = (
         ("Block", lines.block),
         ("Move", lines.moves + 10),
         ("Left", lines.centre - 12),
@@ -33,7 +33,7 @@ def _lane_names(system: System, lines: Lines) -> str:
         ("Talk", lines.talk + 3),
         ("Rest", lines.rest + 3.5),
     )
-    parts = [text(x, y, name, SMALL, text_anchor="end", class_="lane-name") for name, y in named]
+    parts = [text(x, y, name, SMALL, text_anchor="end", class_="lane-name") for name, y in lanes]
     start = f"{system.number} · {clock_text(system.at_ms)}"
     parts.append(text(2.0, lines.ruler - 3, start, 10.5, font_weight="600", class_="system-start"))
     return group(parts)
@@ -99,17 +99,17 @@ def _names(score: Score, system: System, lines: Lines) -> str:
     """Block names in bold, round names boxed as rehearsal marks are; both again at the head of each system."""
     parts: list[str] = []
     marks = [(frame, False) for frame in score.blocks] + [(frame, True) for frame in score.rounds]
-    shown = [(frame, boxed) for frame, boxed in marks if system.shows(frame.at_ms, frame.end_ms)]
-    shown.sort(key=lambda mark: (max(mark[0].at_ms, system.at_ms), mark[1]))
+    visible = [(frame, in_box) for frame, in_box in marks if system.shows(frame.at_ms, frame.end_ms)]
+    visible.sort(key=lambda mark: (max(mark[0].at_ms, system.at_ms), mark[1]))
     x_free = system.paper.left
-    for place, (frame, boxed) in enumerate(shown):
+    for place, (frame, in_box) in enumerate(visible):
         start, end = system.x(frame.at_ms), system.x(frame.end_ms)
         x = max(start + 2, x_free)
-        end = min([end, *(system.x(each.at_ms) for each, _ in shown[place + 1 :] if system.x(each.at_ms) > start)])
-        label = cut(frame.label, end - x - (12 if boxed else 3), 11)
+        end = min([end, *(system.x(each.at_ms) for each, _ in visible[place + 1 :] if system.x(each.at_ms) > start)])
+        label = cut(frame.label, end - x - (12 if in_box else 3), 11)
         if label:
-            parts.append(_mark(x, lines.block, label) if boxed else _block(x, lines.block, label, frame, system))
-            x_free = x + text_width(label, 11) + (14 if boxed else 5)
+            parts.append(_mark(x, lines.block, label) if in_box else _block(x, lines.block, label, frame, system))
+            x_free = x + text_width(label, 11) + (14 if in_box else 5)
     return group(parts, class_="names")
 
 
@@ -132,7 +132,7 @@ _LADDER_HEIGHT = 29.0
 
 def draw_moves(score: Score, system: System, lines: Lines) -> tuple[str, list[str]]:
     """The lane, and in words the cells whose full name had no room."""
-    parts, unnamed = [], []
+    parts, overflow = [], []
     for frame in score.cells:
         if not system.shows(frame.at_ms, frame.end_ms):
             continue
@@ -140,29 +140,29 @@ def draw_moves(score: Score, system: System, lines: Lines) -> tuple[str, list[st
         if end - x >= 30:
             parts.append(_ladder(frame, x, lines.moves))
             x += _LADDER + 4
-        said, whole = _name(frame, end - x - 3)
-        if said:
-            parts.append(_words(frame.number, said, x, lines.moves))
+        name_lines, whole = _name(frame, end - x - 3)
+        if name_lines:
+            parts.append(_words(frame.number, name_lines, x, lines.moves))
         if not whole:
-            unnamed.append(f"{frame.number} {frame.cell.rung.name}")
-    return group(parts, class_="moves"), unnamed
+            overflow.append(f"{frame.number} {frame.cell.rung.name}")
+    return group(parts, class_="moves"), overflow
 
 
 def _name(frame: CellFrame, width: float) -> tuple[tuple[str, ...], bool]:
     """Lines that fit, and whether they say it all."""
     for name, whole in ((frame.cell.rung.name, True), (frame.cell.move.name, False), ("", False)):
-        said = wrap(f"{frame.number} {name}", width, NAME, _LINES)
-        if said:
-            return said, whole
+        name_lines = wrap(f"{frame.number} {name}", width, NAME, _LINES)
+        if name_lines:
+            return name_lines, whole
     return (), False
 
 
-def _words(number: int, said: tuple[str, ...], x: float, top: float) -> str:
-    first = said[0].removeprefix(str(number)).lstrip()
+def _words(number: int, name_lines: tuple[str, ...], x: float, top: float) -> str:
+    first = name_lines[0].removeprefix(str(number)).lstrip()
     bold = tag("tspan", str(number), font_weight="700")
     after = tag("tspan", words(first), dx="3") if first else ""
     head = tag("text", bold + after, x=x, y=top + 9, font_size=num(NAME))
-    rest = [text(x, top + 9 + _PITCH * place, said_line, NAME) for place, said_line in enumerate(said[1:], start=1)]
+    rest = [text(x, top + 9 + _PITCH * place, each, NAME) for place, each in enumerate(name_lines[1:], start=1)]
     return group([head, *rest], class_="move-name")
 
 
@@ -176,11 +176,11 @@ def _ladder(frame: CellFrame, x: float, top: float) -> str:
 
     rails = "".join(f"M{num(x + at)} {num(top + 1)}v{num(_LADDER_HEIGHT)}" for at in (0.0, _LADDER))
     bars = "".join(f"M{num(x)} {num(y(place))}h{num(_LADDER)}" for place in range(rungs))
-    used = y(frame.place)
+    rung_y = y(frame.place)
     return group(
         [
             tag("path", d=rails + bars, stroke="currentColor", stroke_width="0.5", fill="none"),
-            line(x - 1.5, used, x + _LADDER + 1.5, used, stroke="currentColor", stroke_width="2.4"),
+            line(x - 1.5, rung_y, x + _LADDER + 1.5, rung_y, stroke="currentColor", stroke_width="2.4"),
         ],
         class_="ladder",
         data_place=f"{frame.place:g}",
