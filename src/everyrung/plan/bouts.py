@@ -38,7 +38,7 @@ def lightest(need: LoadNeed, kit: Kit) -> Load | None:
     return Load(pieces=(min(masses, key=lambda mass: mass.mass_kg),) * pieces) if masses else None
 
 
-def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
+def option_load(form: Form, led_load: Load | None, kit: Kit) -> Load | None:
     """What an option holds: its own amount, else the pieces of the rung that is led, else the lightest there is.
 
     None when it holds nothing, or nothing is known that it could hold (`form.load` tells which).
@@ -46,9 +46,13 @@ def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
     if form.load is LoadNeed.NONE:
         return None
     if form.load is LoadNeed.BAND:
-        return form.amount or Load(band=form.band or (led.band if led else None) or BandGrade.LIGHT)
+        return form.amount or Load(band=form.band or (led_load.band if led_load else None) or BandGrade.LIGHT)
     pieces = PIECES[form.load]
-    same = led.pieces[:1] * pieces if led and led.pieces and _enough(led.pieces[0], pieces, kit) else ()
+    same = (
+        led_load.pieces[:1] * pieces
+        if led_load and led_load.pieces and _enough(led_load.pieces[0], pieces, kit)
+        else ()
+    )
     load = form.amount or (Load(pieces=same) if same else lightest(form.load, kit))
     return replace(as_stocked(load, kit), carry=form.carry or usual_carry(form)[0]) if load else None
 
@@ -57,8 +61,8 @@ def option_load(form: Form, led: Load | None, kit: Kit) -> Load | None:
 def holding(form: Form, load: Load | None, reps_added: int) -> Form:
     """The form with the load that was decided, its band and how it is carried, and the repetitions that are added."""
     band, carry = (load.band, load.carry) if load else (None, None)
-    held = replace(form, amount=load, band=band, carry=carry, reps_added=reps_added)
-    return form if held == form else held
+    with_load = replace(form, amount=load, band=band, carry=carry, reps_added=reps_added)
+    return form if with_load == form else with_load
 
 
 def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
@@ -98,26 +102,26 @@ def make_bouts(
         total = _for_both_sides(dose) if dose.per is Per.SIDE else dose
         return (_bout(form, total, load, Side.BOTH),)
     sides = _sides(rule, round_number)
-    written = {Side.LEFT: text.left, Side.RIGHT: text.right} if text else {}
+    side_texts = {Side.LEFT: text.left, Side.RIGHT: text.right} if text else {}
     return tuple(
-        _one_side(form, share, load, side, written.get(side))
+        _one_side(form, share, load, side, side_texts.get(side))
         for side, share in zip(sides, _shares(dose, len(sides)), strict=True)
     )
 
 
-def option_dose(led: tuple[Bout, ...], sides: Sidedness, form: Form, *, timed: bool) -> Dose:
-    """The dose of another rung beside a led one: as many repetitions a side, or (`timed`, or a hold) as long, as there.
-    `sides` is how the led rung works.
+def option_dose(led_bouts: tuple[Bout, ...], sides: Sidedness, form: Form, *, by_time: bool) -> Dose:
+    """The dose of another rung beside a led one: as many repetitions a side, or (`by_time`, or a hold) as long, as
+    there. `sides` is how the led rung works.
     """
-    per_side = led[0]
+    per_side = led_bouts[0]
     halves = 2 if sides is Sidedness.ALTERNATING else 1
     per = Per.SIDE if form.sides is Sidedness.ONE_SIDE else Per.PLAIN
-    if form.mode is Mode.HOLD or timed:
+    if form.mode is Mode.HOLD or by_time:
         if form.sides is Sidedness.ALTERNATING:
-            sides_ms = per_side.duration_ms * len(led)
+            sides_ms = per_side.duration_ms * len(led_bouts)
             return Dose(duration_ms=max(sides_ms, 2 * form.rep_ms, 1000))
-        halved = halves if form.sides is Sidedness.ONE_SIDE else 1
-        return Dose(duration_ms=max(per_side.duration_ms // halved, form.rep_ms, 1000), per=per)
+        parts = halves if form.sides is Sidedness.ONE_SIDE else 1
+        return Dose(duration_ms=max(per_side.duration_ms // parts, form.rep_ms, 1000), per=per)
     if form.sides is Sidedness.ALTERNATING:
         per = Per.SIDE
     return Dose(reps=max(1, per_side.reps // halves), per=per)
@@ -131,15 +135,15 @@ def _sides(rule: SideRule, round_number: int) -> tuple[Side, ...]:
 
 def _check_sides(form: Form, rule: SideRule, text: CellText) -> None:
     """What is said of one side only is refused where that side is not worked by itself."""
-    written = {"left": text.left, "right": text.right}
-    own = [side for side, said in written.items() if said is not None]
+    side_texts = {"left": text.left, "right": text.right}
+    own = [side for side, side_text in side_texts.items() if side_text is not None]
     if form.sides is not Sidedness.ONE_SIDE:
         if own:
             raise Invalid(own[0], "sides only where one side works at a time", f"this rung works {form.sides}")
         if text.sides not in (None, SideRule.LEFT_FIRST, SideRule.RIGHT_FIRST):
             raise Invalid("sides", "this side rule only where one side works at a time", str(text.sides))
-    elif rule in _ORDERS and (unworked := [side for side in own if Side(side) not in _ORDERS[rule]]):
-        raise Invalid(unworked[0], f"only a side that is worked: {rule}", f"something for the {unworked[0]}")
+    elif rule in _ORDERS and (idle := [side for side in own if Side(side) not in _ORDERS[rule]]):
+        raise Invalid(idle[0], f"only a side that is worked: {rule}", f"something for the {idle[0]}")
 
 
 def _check_dose(form: Form, dose: Dose) -> None:
@@ -182,17 +186,17 @@ def _shares(dose: Dose, sides: int) -> tuple[Dose, ...]:
     return (Dose(duration_ms=half, per=Per.SIDE),) * 2
 
 
-def _one_side(form: Form, dose: Dose, load: Load | None, side: Side, written: SideText | None) -> Bout:
-    if written is None:
+def _one_side(form: Form, dose: Dose, load: Load | None, side: Side, side_text: SideText | None) -> Bout:
+    if side_text is None:
         return _bout(form, dose, load, side)
-    tempo = written.tempo or form.tempo
-    if written.load and load is None:
-        raise Invalid(f"{side}.load", "a load on one side only where the rung holds one", str(written.load))
-    if written.load and load and (written.load.band is None) != (load.band is None):
-        raise Invalid(f"{side}.load", f"the same kind of load as {load}", str(written.load))
-    held = replace(written.load, carry=load.carry) if written.load and load else load
-    own = replace(written.dose, per=Per.SIDE) if written.dose else dose
-    return _bout(replace(form, tempo=tempo), own, held, side)
+    tempo = side_text.tempo or form.tempo
+    if side_text.load and load is None:
+        raise Invalid(f"{side}.load", "a load on one side only where the rung holds one", str(side_text.load))
+    if side_text.load and load and (side_text.load.band is None) != (load.band is None):
+        raise Invalid(f"{side}.load", f"the same kind of load as {load}", str(side_text.load))
+    side_load = replace(side_text.load, carry=load.carry) if side_text.load and load else load
+    own = replace(side_text.dose, per=Per.SIDE) if side_text.dose else dose
+    return _bout(replace(form, tempo=tempo), own, side_load, side)
 
 
 def _bout(form: Form, dose: Dose, load: Load | None, side: Side) -> Bout:

@@ -67,7 +67,7 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
     bouts = make_bouts(form, dose, load, rule, setting.round_number, _sides_as_stocked(text, setting.kit))
     if setting.round_number == 1 and not text.entry_test:
         rung = before_any_set(rung)
-    led = LedCell(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=setting.round_number)
+    led_cell = LedCell(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=setting.round_number)
     cell = Cell(
         ref=ref,
         where=text.where,
@@ -77,7 +77,7 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
         side_rule=rule,
         bouts=bouts,
         rest_ms=setting.rest_ms if text.rest_ms is None else text.rest_ms,
-        options=make_options(deciding, text, led),
+        options=make_options(deciding, text, led_cell),
         note=text.note,
     )
     return cell, tuple(deciding.defaults)
@@ -131,24 +131,24 @@ def _need_words(need: LoadNeed) -> str:
 
 def _tempo(deciding: CellContext, full: FullCell, form: Form) -> Tempo:
     """The written tempo with the rung's tempo and pause levers on top; a cell that says otherwise is refused."""
-    written = full.text.tempo
+    text_tempo = full.text.tempo
     if form.mode is Mode.HOLD:
         if full.own.tempo is not None:
             raise Invalid("tempo", "no tempo: this rung is held still", str(full.own.tempo), remedy="Leave it out.")
         return form.tempo
-    if written is None:
+    if text_tempo is None:
         deciding.note_default("tempo", form.tempo, "the move's own tempo")
         return form.tempo
-    if written.is_hold:
-        raise Invalid("tempo", "a tempo with some movement in it", str(written))
+    if text_tempo.is_hold:
+        raise Invalid("tempo", "a tempo with some movement in it", str(text_tempo))
     base = deciding.setting.library.move(form.move).base.tempo
-    levered = [name for name in Tempo.__slots__ if getattr(form.tempo, name) != getattr(base, name)]
-    found = replace(written, **{name: getattr(form.tempo, name) for name in levered})
+    lever_fields = [name for name in Tempo.__slots__ if getattr(form.tempo, name) != getattr(base, name)]
+    tempo = replace(text_tempo, **{name: getattr(form.tempo, name) for name in lever_fields})
     own = full.own.tempo
-    if own and any(_differs(getattr(own, name), getattr(found, name), name) for name in Tempo.__slots__):
+    if own and any(_differs(getattr(own, name), getattr(tempo, name), name) for name in Tempo.__slots__):
         remedy = "Keep the tempo or the lever."
-        raise Invalid("tempo", f"a tempo that its levers allow ({found})", str(own), remedy=remedy)
-    return found
+        raise Invalid("tempo", f"a tempo that its levers allow ({tempo})", str(own), remedy=remedy)
+    return tempo
 
 
 def _differs(own_ms: int, found_ms: int, name: str) -> bool:
@@ -198,8 +198,8 @@ def _sides_as_stocked(text: CellText, kit: tuple[Stock, ...]) -> CellText:
 
 
 def _carry(deciding: CellContext, text: CellText, form: Form) -> Carry:
-    if written := text.carry or form.carry:
-        return written
+    if own := text.carry or form.carry:
+        return own
     carry, why = usual_carry(form)
     deciding.note_default("carry", carry, why)
     return carry

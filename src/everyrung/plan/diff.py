@@ -89,8 +89,8 @@ def _tables(place: str, key: str, tables: list[Values]) -> Iterator[tuple[str, s
 
 
 def _name(key: str, values: Values) -> str:
-    found = next(str(values[field]) for field in _NAMED[key] if field in values)
-    return found.capitalize() if key == "block" and "name" not in values else found
+    name = next(str(values[field]) for field in _NAMED[key] if field in values)
+    return name.capitalize() if key == "block" and "name" not in values else name
 
 
 def _join(place: str, key: str) -> str:

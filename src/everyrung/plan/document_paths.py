@@ -18,26 +18,26 @@ def put(target: Any, key: str, value: Any) -> None:
     if value is None:
         target.pop(key, None)
         return
-    made = item(key, value)
+    entry = item(key, value)
     had = target.get(key)
-    if hasattr(had, "trivia") and hasattr(made, "trivia") and not isinstance(made, Table | AoT):
-        made.trivia.comment_ws, made.trivia.comment = had.trivia.comment_ws, had.trivia.comment
-    if key in target or not isinstance(target, Table) or isinstance(made, Table | AoT):
-        target[key] = made
+    if hasattr(had, "trivia") and hasattr(entry, "trivia") and not isinstance(entry, Table | AoT):
+        entry.trivia.comment_ws, entry.trivia.comment = had.trivia.comment_ws, had.trivia.comment
+    if key in target or not isinstance(target, Table) or isinstance(entry, Table | AoT):
+        target[key] = entry
     else:
-        _append_before_comments(target, key, made)
+        _append_before_comments(target, key, entry)
 
 
-def _append_before_comments(table: Table, key: str, made: Any) -> None:
+def _append_before_comments(table: Table, key: str, entry: Any) -> None:
     """After the table's last key: the comments that follow it speak of what comes next."""
     body = table.value.body
     after = [tail for tail in range(len(body)) if body[tail][0] is not None]
     tail = body[after[-1] + 1 :] if after else []
     if not any(isinstance(part, Comment) for _, part in tail):
-        table[key] = made
+        table[key] = entry
         return
     del body[after[-1] + 1 :]
-    table[key] = made
+    table[key] = entry
     body.extend(tail)
 
 
@@ -57,25 +57,25 @@ def put_cells(table: Any, cells: dict[str, dict[str, Any]]) -> None:
     """Writes all that a round says of its cells anew. Raises Invalid for what TOML cannot hold."""
     table.pop("cell", None)
     for key, values in cells.items():
-        made = cell_in(table, key)
+        cell = cell_in(table, key)
         for name, value in values.items():
             if name == "options":
                 for kind, option in value.items():
-                    put_option(made, kind, option)
+                    put_option(cell, kind, option)
             else:
-                put(made, name, value)
+                put(cell, name, value)
 
 
 def append(target: Any, key: str, values: dict[str, Any]) -> None:
     """Adds one table at the end of a list of tables, a line apart from what follows. Raises Invalid for what TOML
     cannot hold.
     """
-    made = item(key, [values])
-    made[0].add(tomlkit.nl())
+    tables = item(key, [values])
+    tables[0].add(tomlkit.nl())
     if key in target:
-        target[key].append(made[0])
+        target[key].append(tables[0])
     else:
-        target[key] = made
+        target[key] = tables
 
 
 def block_of(document: Any, plan: Plan, name: str) -> tuple[int, Any]:
@@ -151,18 +151,18 @@ def put_above_tables(document: Any, key: str, value: Any) -> None:
     at = next(brackets, len(lines))
     while at and (not lines[at - 1].strip() or lines[at - 1].lstrip().startswith("#")):
         at -= 1
-    made = tomlkit.parse("".join([*lines[:at], tomlkit.dumps({key: value}), *lines[at:]]))
+    fresh = tomlkit.parse("".join([*lines[:at], tomlkit.dumps({key: value}), *lines[at:]]))
     document.clear()
     document.body.clear()  # comments are not among the keys, and would come before all of them
     document.parsing(True)  # as it stands: no empty lines of its own
-    for name, part in made.body:
+    for name, part in fresh.body:
         document.append(name, part)
     document.parsing(False)
 
 
-def forget(document: Any, plan: Plan, gone: Callable[[Ref], bool]) -> None:
-    """Takes places that are `gone` out of the cut order, and the cut order out when nothing is left of it."""
-    for at in reversed([at for at, ref in enumerate(plan.cut_order) if gone(ref)]):
+def forget(document: Any, plan: Plan, is_gone: Callable[[Ref], bool]) -> None:
+    """Takes places that are `is_gone` out of the cut order, and the cut order out when nothing is left of it."""
+    for at in reversed([at for at, ref in enumerate(plan.cut_order) if is_gone(ref)]):
         del document["cut_order"][at]
     if plan.cut_order and not document["cut_order"]:
         del document["cut_order"]

@@ -75,9 +75,9 @@ def apply_edit(text: str, edit: Edit, library: Library, file: str = "plan.toml")
     """
     if isinstance(edit, AddLever) and not edit.ref.cell:
         return _every_cell(text, edit, library, file)
-    made = write_edit(text, edit, file)
-    session_from_text(made, file, library)
-    return made
+    new_text = write_edit(text, edit, file)
+    session_from_text(new_text, file, library)
+    return new_text
 
 
 def write_edit(text: str, edit: Edit, file: str = "plan.toml") -> str:
@@ -102,19 +102,19 @@ def _text_after(text: str, edit: Edit, plan: Plan, file: str) -> str:
 def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:
     """A lever for a whole round goes to the cells that can take it; none at all is refused."""
     session = session_from_text(text, file, library)
-    refused: list[str] = []
-    done = text
+    refusals: list[str] = []
+    new_text = text
     for cell in _cells(session, edit.ref):
         try:
-            done = apply_edit(done, AddLever(ref=cell, lever=edit.lever), library, file)
+            new_text = apply_edit(new_text, AddLever(ref=cell, lever=edit.lever), library, file)
         except (Invalid, Faults) as problem:
             first = problem.faults[0] if isinstance(problem, Faults) else problem
-            refused.append(f"{cell.cell.replace('-', ' ')}: {first.got}")
-    if done == text:
+            refusals.append(f"{cell.cell.replace('-', ' ')}: {first.got}")
+    if new_text == text:
         raise Invalid(
-            "lever", f"a move in {location_words((edit.ref,))} that can take it", "; ".join(refused) or "no moves"
+            "lever", f"a move in {location_words((edit.ref,))} that can take it", "; ".join(refusals) or "no moves"
         )
-    return done
+    return new_text
 
 
 def _cells(session: Session, ref: Ref) -> list[Ref]:
@@ -212,22 +212,22 @@ def _drop_names(cell: Any) -> None:
 @_apply.register
 def _(edit: AddRound, document: Any, plan: Plan) -> None:
     place, block = block_of(document, plan, edit.block)
-    known = [each.name for each in plan.blocks[place].rounds]
-    if not known:
+    round_names = [each.name for each in plan.blocks[place].rounds]
+    if not round_names:
         append(block, "round", {"name": _NAMES[0]})
-        known = [_NAMES[0]]
-    append(block, "round", {"name": next_round(known), "like": known[-1]})
+        round_names = [_NAMES[0]]
+    append(block, "round", {"name": next_round(round_names), "like": round_names[-1]})
 
 
-def next_round(known: Sequence[str]) -> str:
+def next_round(round_names: Sequence[str]) -> str:
     """The name that one round more gets, after those of its block.
 
     >>> next_round(["One", "Two"])
     'Three'
     """
-    number = len(known)
+    number = len(round_names)
     names = (*_NAMES[number:], *(f"Round {at}" for at in range(number + 1, 999)))
-    return next(name for name in names if name not in known)
+    return next(name for name in names if name not in round_names)
 
 
 @_apply.register
@@ -250,10 +250,10 @@ def _(edit: RemoveRound, document: Any, plan: Plan) -> None:
 @_apply.register
 def _(edit: AddMove, document: Any, plan: Plan) -> None:
     place, block = block_of(document, plan, edit.block)
-    known = list(plan.blocks[place].columns)
+    columns = list(plan.blocks[place].columns)
     values: dict[str, Any] = {"move": edit.move}
-    if edit.move in known:
-        values["as"] = next(name for at in range(2, 999) if (name := f"{edit.move} {at}") not in known)
+    if edit.move in columns:
+        values["as"] = next(name for at in range(2, 999) if (name := f"{edit.move} {at}") not in columns)
     append(block, "move", values)
 
 
@@ -279,10 +279,10 @@ def _(edit: ShiftMove, document: Any, plan: Plan) -> None:
     tables = list(block["move"])
     table = tables.pop(at)
     tables.insert(max(0, min(edit.to, len(tables))), table)
-    moved = tomlkit.aot()
+    moves = tomlkit.aot()
     for each in tables:
-        moved.append(each)
-    block["move"] = moved
+        moves.append(each)
+    block["move"] = moves
 
 
 @_apply.register

@@ -38,9 +38,9 @@ def full_rounds(block: BlockText) -> tuple[FullRound, ...]:
     >>> [(each.text.name, [cell.key for cell in each.cells]) for each in full_rounds(main)][0]
     ('One', ['squat', 'lift', 'curl', 'lunge', 'hinge'])
     """
-    written = block.rounds or (RoundText(where=block.where, name=block.name),)
-    own = own_cells(written)
-    return tuple(_full(block, each, own[each.name]) for each in written)
+    rounds = block.rounds or (RoundText(where=block.where, name=block.name),)
+    own = own_cells(rounds)
+    return tuple(_full(block, each, own[each.name]) for each in rounds)
 
 
 def own_cells(rounds: Sequence[RoundText]) -> dict[str, dict[str, CellText]]:
@@ -48,18 +48,18 @@ def own_cells(rounds: Sequence[RoundText]) -> dict[str, dict[str, CellText]]:
     for a circle.
     """
     by_name = {each.name: each for each in rounds}
-    done: dict[str, dict[str, CellText]] = {}
+    cells_by_round: dict[str, dict[str, CellText]] = {}
     for each in rounds:
-        for name in reversed(_chain(each, by_name, set(done))):
-            done[name] = _own_cells(by_name[name], done)
-    return done
+        for name in reversed(_chain(each, by_name, set(cells_by_round))):
+            cells_by_round[name] = _own_cells(by_name[name], cells_by_round)
+    return cells_by_round
 
 
-def _chain(start: RoundText, by_name: dict[str, RoundText], done: set[str]) -> list[str]:
+def _chain(start: RoundText, by_name: dict[str, RoundText], ready: set[str]) -> list[str]:
     """The rounds `start` is built on that are not written out yet, itself first."""
     chain: list[str] = []
     name: str | None = start.name
-    while name is not None and name not in done:
+    while name is not None and name not in ready:
         if name in chain:
             circle = " -> ".join([*chain[chain.index(name) :], name])
             remedy = "Let one of them stand on its own."
@@ -70,8 +70,8 @@ def _chain(start: RoundText, by_name: dict[str, RoundText], done: set[str]) -> l
     return chain
 
 
-def _own_cells(text: RoundText, done: dict[str, dict[str, CellText]]) -> dict[str, CellText]:
-    own = dict(done[text.like]) if text.like else {}
+def _own_cells(text: RoundText, cells_by_round: dict[str, dict[str, CellText]]) -> dict[str, CellText]:
+    own = dict(cells_by_round[text.like]) if text.like else {}
     for key, cell in text.cells.items():
         own[key] = merge(own[key], cell) if key in own else cell
     return own
@@ -99,7 +99,7 @@ def merge(under: CellText, upper: CellText) -> CellText:
     words = {name: value for name in ("name", "entry_test", "cues", "note") if (value := getattr(upper, name))}
     fresh = upper.move is not None or upper.rung is not None
     if fresh:
-        built = {
+        parts = {
             "move": upper.move or under.move,
             "rung": upper.rung,
             "levers": upper.levers,
@@ -110,10 +110,10 @@ def merge(under: CellText, upper: CellText) -> CellText:
             "cues": upper.cues or (() if upper.move else under.cues),  # points on another move would mislead
         }
     else:
-        built = {
+        parts = {
             "levers": under.levers if upper.levers is None else upper.levers,
             "add": on_top(under.add, upper.add) if upper.levers is None else upper.add,
             "options": {**under.options, **upper.options},
         }
     places = {**under.places, **upper.places}
-    return replace(under, where=upper.where, places=places, **{**plain, **words, **built})
+    return replace(under, where=upper.where, places=places, **{**plain, **words, **parts})

@@ -31,44 +31,48 @@ class LedCell:
     round_number: int
 
 
-def make_options(deciding: CellContext, text: CellText, led: LedCell) -> tuple[Option, ...]:
+def make_options(deciding: CellContext, text: CellText, led_cell: LedCell) -> tuple[Option, ...]:
     """Harder, easier and no-kit for one cell; one that neither the plan nor the ladder has is left out. Raises Invalid
     for one that the plan names and that cannot be done so.
     """
-    found = []
+    options = []
     for kind in OptionKind:
-        written = text.options.get(kind)
+        option_text = text.options.get(kind)
         rung = (
-            _inherit(deciding.setting, kind, led)
-            if written is None
-            else _rung_in_plan(deciding, led.move, written, kind)
+            _inherit(deciding.setting, kind, led_cell)
+            if option_text is None
+            else _rung_in_plan(deciding, led_cell.move, option_text, kind)
         )
-        option = _make_option(deciding, led, kind, rung, given=written is not None) if rung else None
+        option = _make_option(deciding, led_cell, kind, rung, in_plan=option_text is not None) if rung else None
         if option is None:
             continue
-        if led.round_number == 1 and not (written and written.entry_test):
+        if led_cell.round_number == 1 and not (option_text and option_text.entry_test):
             option = replace(option, rung=before_any_set(option.rung))
-        if written is None:
+        if option_text is None:
             deciding.note_default(str(kind), option.rung.name, "the rung of the ladder that changes least")
-        found.append(option)
-    return tuple(found)
+        options.append(option)
+    return tuple(options)
 
 
-def _make_option(deciding: CellContext, led: LedCell, kind: OptionKind, rung: Rung, *, given: bool) -> Option | None:
+def _make_option(
+    deciding: CellContext, led_cell: LedCell, kind: OptionKind, rung: Rung, *, in_plan: bool
+) -> Option | None:
     """The option with its dose and load; None for an inherited one that nobody has the load for."""
-    load = option_load(rung.form, led.bouts[0].load, deciding.setting.kit)
+    load = option_load(rung.form, led_cell.bouts[0].load, deciding.setting.kit)
     if load is None and rung.form.load is not LoadNeed.NONE:
-        if given:
+        if in_plan:
             remedy = "Add a load lever with an amount, or list dumbbells among the kit."
             raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
         return None
-    added = rung.form.reps_added if given else 0  # an inherited one is done as often as the led rung, whose are in it
-    form = holding(rung.form, load, added)
-    timed = led.dose.duration_ms is not None
-    dose = option_dose(led.bouts, led.rung.form.sides, form, timed=timed)
-    bouts = make_bouts(form, dose, load, led.rule, led.round_number)
-    held = rung if form is rung.form else replace(rung, form=form)
-    return Option(kind=kind, rung=held, dose=dose, bouts=bouts, given=given)
+    reps_added = (
+        rung.form.reps_added if in_plan else 0
+    )  # an inherited one is done as often as the led rung, whose are in it
+    form = holding(rung.form, load, reps_added)
+    by_time = led_cell.dose.duration_ms is not None
+    dose = option_dose(led_cell.bouts, led_cell.rung.form.sides, form, by_time=by_time)
+    bouts = make_bouts(form, dose, load, led_cell.rule, led_cell.round_number)
+    option_rung = rung if form is rung.form else replace(rung, form=form)
+    return Option(kind=kind, rung=option_rung, dose=dose, bouts=bouts, given=in_plan)
 
 
 def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
@@ -77,7 +81,7 @@ def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
     """
     load = option_load(rung.form, cell.bouts[0].load, kit) or _some_load(rung.form)
     form = holding(rung.form, load, 0)
-    dose = option_dose(cell.bouts, cell.rung.form.sides, form, timed=cell.dose.duration_ms is not None)
+    dose = option_dose(cell.bouts, cell.rung.form.sides, form, by_time=cell.dose.duration_ms is not None)
     bouts = make_bouts(form, dose, load, cell.side_rule, round_number)
     at = next(place for place, each in enumerate(cell.move.ladder) if each.key == rung.key)
     above = at > _place(cell.move, cell.rung) or rung.grade > cell.rung.grade
@@ -101,19 +105,19 @@ def _rung_in_plan(deciding: CellContext, move: Move, text: OptionText, kind: Opt
     library, (other, slash, key) = deciding.setting.library, text.rung.partition("/")
     address = (other, key) if slash else (move.key, text.rung)
     try:
-        made = library.custom_rung(*address, text.levers) if text.levers else library.rung(*address)
+        rung = library.custom_rung(*address, text.levers) if text.levers else library.rung(*address)
     except Invalid as problem:
         problem.field = _field(kind)
         raise
     if text.name or text.entry_test:
-        made = replace(made, name=text.name or made.name, entry_test=text.entry_test or made.entry_test)
-    return made
+        rung = replace(rung, name=text.name or rung.name, entry_test=text.entry_test or rung.entry_test)
+    return rung
 
 
-def _inherit(setting: CellSetting, kind: OptionKind, led: LedCell) -> Rung | None:
-    if kind is OptionKind.NO_KIT and not led.rung.needs_kit:
-        return led.rung
-    return _least_change(setting.library, setting.limits, setting.kit, kind, led.move.key, led.rung)
+def _inherit(setting: CellSetting, kind: OptionKind, led_cell: LedCell) -> Rung | None:
+    if kind is OptionKind.NO_KIT and not led_cell.rung.needs_kit:
+        return led_cell.rung
+    return _least_change(setting.library, setting.limits, setting.kit, kind, led_cell.move.key, led_cell.rung)
 
 
 @lru_cache(OPTIONS_KEPT)  # rounds repeat the same few
@@ -161,8 +165,8 @@ def _serves(kind: OptionKind, rung: Rung, other: Rung) -> bool:
 
 def _only_harder(low: Rung, high: Rung) -> bool:
     """Whether `high` only adds levers that harden to `low`, and only drops levers that ease."""
-    added, dropped = set(high.levers) - set(low.levers), set(low.levers) - set(high.levers)
-    return all(hardens(lever, low.form) for lever in added) and not any(hardens(lever, low.form) for lever in dropped)
+    extra, absent = set(high.levers) - set(low.levers), set(low.levers) - set(high.levers)
+    return all(hardens(lever, low.form) for lever in extra) and not any(hardens(lever, low.form) for lever in absent)
 
 
 def _place(move: Move, rung: Rung) -> int:

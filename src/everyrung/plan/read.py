@@ -29,7 +29,7 @@ def read_stock(table: Table) -> Stock:
     """One kit entry: `item`, `count` or `each`, and what that item needs said of it. What is wrong is noted in the
     table's file.
     """
-    rated = table.take("rated", mass_kg, None)
+    rated_kg = table.take("rated", mass_kg, None)
     return table.build(
         Stock,
         item=table.take("item", one_of(KitItem)),
@@ -38,7 +38,7 @@ def read_stock(table: Table) -> Stock:
         mass=table.take("mass", mass, None),
         pairs=table.take("as", _pairs, "singles") == "pairs",
         diameter_cm=table.take("diameter", _centimetres, None),
-        rated_kg=rated,
+        rated_kg=rated_kg,
         grade=table.take("grade", one_of(BandGrade), None),
     )
 
@@ -75,12 +75,12 @@ def read_plan(path: Path) -> Plan:
 
 
 @lru_cache(PLANS_KEPT)
-def plan_from_text(written: str, file: str) -> Plan:
+def plan_from_text(toml: str, file: str) -> Plan:
     """A plan from its text; `file` is only for the places in faults and findings. Raises Faults
     with every fault found.
     """
-    reading = FileFaults(file, written)
-    table = Table(reading, parse(written, file))
+    reading = FileFaults(file, toml)
+    table = Table(reading, parse(toml, file))
     try:
         plan = _plan(table, file)
     except Skip:
@@ -160,18 +160,18 @@ def _leader(table: Table) -> Leader | None:
 
 def _clock(table: Table) -> dict[str, int]:
     """Coach's own constants: written without their unit (`settle = "6 s"`, `talk_wpm = 150`)."""
-    found: dict[str, int] = {}
+    constants: dict[str, int] = {}
     for each in fields(Clock):
         key = each.name.removesuffix("_ms")
         if table.has(key):
-            found[each.name] = table.take(key, whole(60, 240) if key == "talk_wpm" else duration)
+            constants[each.name] = table.take(key, whole(60, 240) if key == "talk_wpm" else duration)
         else:
             table.take(key, text, "")  # known here, so that a misspelt neighbour finds it
     try:
         table.check_fields()
     except Skip:
         return {}
-    return found
+    return constants
 
 
 def ref(value: Any) -> Ref:
@@ -196,9 +196,9 @@ def _check_size(table: Table, blocks: tuple[BlockText, ...]) -> None:
 
 
 def _check_names(table: Table, blocks: tuple[BlockText, ...]) -> None:
-    seen: set[str] = set()
+    names: set[str] = set()
     for place, block in enumerate(blocks):
-        if block.name in seen:
+        if block.name in names:
             problem = Invalid("name", "a name of its own for each block", block.name)
             table.reading.fault(("block", place), problem)
-        seen.add(block.name)
+        names.add(block.name)

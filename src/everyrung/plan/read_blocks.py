@@ -110,10 +110,10 @@ def _side(table: Table, key: str) -> SideText | None:
 
 
 def _options(table: Table) -> dict[OptionKind, OptionText]:
-    found = {kind: table.take(key, lambda value: value, None) for key, kind in _OPTION_KEYS.items()}
+    values = {kind: table.take(key, lambda value: value, None) for key, kind in _OPTION_KEYS.items()}
     options: dict[OptionKind, OptionText] = {}
     for key, kind in _OPTION_KEYS.items():
-        value = found[kind]
+        value = values[kind]
         try:
             if isinstance(value, str):
                 options[kind] = OptionText(rung=value)

@@ -71,14 +71,14 @@ def _head_defaults(deciding: ResolveContext) -> None:
     """Tells what the head of the plan left open."""
     plan = deciding.plan
     where = Where(file=plan.file, line=1, field="plan")
-    for name, written, value, why in (
+    for name, in_plan, value, why in (
         ("level", plan.level, Level.MODERATE, "no level named: the middle one"),
         ("view", plan.view, View.FACING, "no view named: a leader faces the class"),
         ("sides", plan.sides, SideRule.LEFT_FIRST, "no side rule named: the usual one"),
         ("leader.stature", plan.leader.stature_m, f"{LEADER_STATURE_M * 100:g} cm", "no stature of the leader's"),
         ("leader.level", plan.leader.level, LEADER_LEVEL, "no level of the leader's: whoever leads, trains"),
     ):
-        if written is None:
+        if in_plan is None:
             deciding.note_default(where, name, value, why)
     left = [each.name for each in fields(Clock) if each.name not in plan.clock]
     deciding.note_default(
@@ -88,20 +88,20 @@ def _head_defaults(deciding: ResolveContext) -> None:
 
 def _leader(deciding: ResolveContext) -> Person | None:
     """Who leads; what is not said of a body is taken as for any participant. None for a body that nobody has."""
-    said, file = deciding.plan.leader, deciding.plan.file
-    stature_m = said.stature_m or LEADER_STATURE_M
+    leader, file = deciding.plan.leader, deciding.plan.file
+    stature_m = leader.stature_m or LEADER_STATURE_M
     where = deciding.plan.places.get("leader", Where(file=file, line=1, field="plan"))
     try:
-        if said.mass_kg:
-            BodySize(sex=said.sex or Sex.FEMALE, stature_m=stature_m, mass_kg=said.mass_kg)
+        if leader.mass_kg:
+            BodySize(sex=leader.sex or Sex.FEMALE, stature_m=stature_m, mass_kg=leader.mass_kg)
         return Person(
             where=where,
             name="the leader",
             stature_m=stature_m,
-            mass_kg=said.mass_kg,
-            age=said.age,
-            sex=said.sex,
-            level=said.level or LEADER_LEVEL,
+            mass_kg=leader.mass_kg,
+            age=leader.age,
+            sex=leader.sex,
+            level=leader.level or LEADER_LEVEL,
         )
     except Invalid as problem:
         deciding.refuse(where, problem)
@@ -141,7 +141,7 @@ def _talk_ms(deciding: ResolveContext, text: BlockText) -> int:
     if text.talk_ms is not None:
         return text.talk_ms
     if text.say:
-        words = sum(len(said.split()) for said in text.say)
+        words = sum(len(sentence.split()) for sentence in text.say)
         return round(words / deciding.clock.talk_wpm * 60) * 1000
     if text.kind is BlockKind.ANNOUNCEMENT:
         deciding.note_default(text.where, "talk", "60 s", "an announcement without words or time")
@@ -166,9 +166,9 @@ def _round(deciding: ResolveContext, text: BlockText, full: FullRound, number: i
 
 
 def _round_rest_ms(deciding: ResolveContext, text: BlockText, full: FullRound) -> int:
-    written = full.text.rest_ms if full.text.rest_ms is not None else text.round_rest_ms
-    if written is not None:
-        return written
+    rest_ms = full.text.rest_ms if full.text.rest_ms is not None else text.round_rest_ms
+    if rest_ms is not None:
+        return rest_ms
     if text.kind is BlockKind.MAIN and len(text.rounds) > 1:
         deciding.note_default(
             full.text.where,
@@ -204,14 +204,14 @@ def _full_ref(ref: Ref, blocks: tuple[Block, ...]) -> Ref:
 
 def _check_cut_order(deciding: ResolveContext, cut_order: tuple[Ref, ...], blocks: tuple[Block, ...]) -> None:
     """Every reference names something that is there."""
-    known: list[str] = []
+    place_names: list[str] = []
     for block in blocks:
-        known.append(block.name)
+        place_names.append(block.name)
         for each in block.rounds:
-            known.append(f"{block.name}/{each.name}")
-            known.extend(str(cell.ref) for cell in each.cells)
+            place_names.append(f"{block.name}/{each.name}")
+            place_names.extend(str(cell.ref) for cell in each.cells)
     for ref in cut_order:
         place = str(Ref(block=ref.block, round=ref.round, cell=ref.cell))
-        if place not in known:
-            problem = Invalid("", "a block, round or cell of this plan", str(ref), nearest=nearest(place, known))
+        if place not in place_names:
+            problem = Invalid("", "a block, round or cell of this plan", str(ref), nearest=nearest(place, place_names))
             deciding.refuse(deciding.plan.places["cut_order"], problem)

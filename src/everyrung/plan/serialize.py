@@ -42,11 +42,11 @@ def plan_values(plan: Plan) -> Values:
 
 
 def _without_defaults(values: Values, defaults: Mapping[str, object] | None = None) -> Values:
-    known = defaults or {}
+    usual = defaults or {}
     return {
         key: value
         for key, value in values.items()
-        if value is not None and value is not False and value not in ("", [], {}) and known.get(key) != value
+        if value is not None and value is not False and value not in ("", [], {}) and usual.get(key) != value
     }
 
 
@@ -116,8 +116,8 @@ def _time(duration_ms: int | None) -> str | None:
 
 
 def _column(key: str, cell: CellText) -> Values:
-    named = {"move": cell.move, "as": key} if key != cell.move else {"move": cell.move}
-    return {**named, **{name: value for name, value in cell_values(cell).items() if name != "move"}}
+    head = {"move": cell.move, "as": key} if key != cell.move else {"move": cell.move}
+    return {**head, **{name: value for name, value in cell_values(cell).items() if name != "move"}}
 
 
 def _round(each: RoundText) -> Values:

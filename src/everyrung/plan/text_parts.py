@@ -37,7 +37,7 @@ def part_of_text(text: str, plan: Plan, edit: InACell) -> TextPart | None:
     block = next((block for block in plan.blocks if block.name == edit.ref.block), None)
     if block is None or len([at for at, kind in heads if kind is _BLOCK]) < len(plan.blocks):
         return None
-    kept, at = _scope(block, edit)
+    smaller, at = _scope(block, edit)
     kind = next((kind for line, kind in heads if line == at), None)
     if kind is None:
         return None
@@ -48,7 +48,7 @@ def part_of_text(text: str, plan: Plan, edit: InACell) -> TextPart | None:
         head=head,
         text=head + "".join(lines[at:end]),
         after="".join(lines[end:]),
-        plan=replace(plan, blocks=(kept,)),
+        plan=replace(plan, blocks=(smaller,)),
     )
 
 

@@ -89,11 +89,11 @@ def _inline(value: Any) -> Any:
         raise Invalid("value", "words, numbers, lists and tables", f"{value!r}", remedy="Leave it out.") from None
 
 
-def _merge(target: Any, wanted: Values, had: Values) -> None:
-    """Makes `target` say `wanted`. `had` is what it says now in usual form, so that defaults written out stay."""
-    for key in [key for key in target if key not in wanted and key in had]:
+def _merge(target: Any, values: Values, had: Values) -> None:
+    """Makes `target` say `values`. `had` is what it says now in usual form, so that defaults written out stay."""
+    for key in [key for key in target if key not in values and key in had]:
         del target[key]
-    for key, value in wanted.items():
+    for key, value in values.items():
         if key not in target:
             target[key] = item(key, value)
         elif isinstance(value, Mapping) and isinstance(target[key], Mapping):
@@ -104,13 +104,13 @@ def _merge(target: Any, wanted: Values, had: Values) -> None:
             target[key] = item(key, value)
 
 
-def _merge_list(key: str, target: Any, wanted: list[Any], had: list[Any]) -> None:
-    while len(target) > len(wanted):
+def _merge_list(key: str, target: Any, values: list[Any], had: list[Any]) -> None:
+    while len(target) > len(values):
         del target[len(target) - 1]
-    for place, value in enumerate(wanted):
+    for place, value in enumerate(values):
         if place >= len(target):
-            made = item(key, [value]) if isinstance(target, AoT) else None
-            target.append(made[0] if made is not None else _inline(value))
+            entry = item(key, [value]) if isinstance(target, AoT) else None
+            target.append(entry[0] if entry is not None else _inline(value))
         elif isinstance(value, Mapping) and isinstance(target[place], Mapping):
             before = had[place] if place < len(had) and isinstance(had[place], Mapping) else {}
             _merge(target[place], dict(value), dict(before))
