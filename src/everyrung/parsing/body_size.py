@@ -23,14 +23,14 @@ _SIGNS = str.maketrans(
 )
 
 
-def decimal(written: str) -> float:
+def decimal(text: str) -> float:
     """A number with a decimal point or a decimal comma."""
-    return float(written.replace(",", "."))
+    return float(text.replace(",", "."))
 
 
-def bare_number(written: str) -> bool:
+def bare_number(text: str) -> bool:
     """Whether a cell holds a number alone, so that its heading has to carry the unit."""
-    return _BARE.fullmatch(written.strip()) is not None
+    return _BARE.fullmatch(text.strip()) is not None
 
 
 def plain(number: float) -> str:
@@ -52,15 +52,15 @@ def written_mass(mass_kg: float) -> str:
 
 def stature(value: Any) -> float:
     """A stature in m from "165 cm", "1.65 m", "5 ft 5 in" or 5'5"; a decimal comma will do."""
-    written = _usual(value)
-    if match := _METRES.fullmatch(written):
+    text = _usual(value)
+    if match := _METRES.fullmatch(text):
         return decimal(match[1]) / (100 if match[2] == "cm" else 1)
-    if match := _FEET.fullmatch(written):
+    if match := _FEET.fullmatch(text):
         inches = _inches(match[2] or "0")
         if inches >= 12:
             raise Invalid("", "fewer than 12 inches after the feet", value, remedy="Check the number, or write cm.")
         return _metres(int(match[1]) * 12 + inches)
-    if match := _INCHES_ONLY.fullmatch(written):
+    if match := _INCHES_ONLY.fullmatch(text):
         return _metres(decimal(match[1]))
     expected = 'a stature with its unit, such as "165 cm", "1.65 m" or "5 ft 5 in"'
     raise Invalid("", expected, _got(value), remedy=_stature_hint(value))
@@ -68,10 +68,10 @@ def stature(value: Any) -> float:
 
 def body_mass(value: Any) -> float:
     """A body's mass in kg from "62 kg", "137 lb" or "9 st 11 lb"; a decimal comma will do."""
-    written = _usual(value)
-    if match := _MASS.fullmatch(written):
+    text = _usual(value)
+    if match := _MASS.fullmatch(text):
         return decimal(match[1]) if match[2].startswith("kg") else _kg(decimal(match[1]))
-    if match := _STONE.fullmatch(written):
+    if match := _STONE.fullmatch(text):
         pounds = decimal(match[2] or "0")
         if pounds >= LB_PER_STONE:
             raise Invalid("", "fewer than 14 pounds after the stones", value, remedy="Check the number, or write kg.")
@@ -98,9 +98,9 @@ def _kg(pounds: float) -> float:
     return round(pounds * KG_PER_LB, 6)
 
 
-def _inches(written: str) -> float:
+def _inches(text: str) -> float:
     """5, 5.5, 5 1/2 or 1/2."""
-    *whole, last = written.split()
+    *whole, last = text.split()
     above, _, below = last.partition("/")
     return sum(map(int, whole)) + (int(above) / int(below) if below else decimal(above))
 

@@ -67,12 +67,12 @@ def parse(text: str, file: str) -> dict[str, Any]:
         match = _AT.match(str(error))
         lines = text.split("\n")
         number = int(match["line"]) if match and match["line"] else len(lines)
-        written = lines[number - 1] if number <= len(lines) else ""
+        line = lines[number - 1] if number <= len(lines) else ""
         what = match["what"] if match else str(error)
         twice = "It is written above already: keep one of the two." if "verwrite" in what else "Mend this line."
-        remedy = next((hint for pattern, hint in _HINTS if pattern.search(written)), twice)
+        remedy = next((hint for pattern, hint in _HINTS if pattern.search(line)), twice)
         where = Where(file=file, line=number, field="file")
-        got = f"{short_text(written.strip())} ({what[0].lower()}{what[1:]})"
+        got = f"{short_text(line.strip())} ({what[0].lower()}{what[1:]})"
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
     except (RecursionError, ValueError) as error:
         deep = isinstance(error, RecursionError)

@@ -127,14 +127,14 @@ class _Document:
 
 def _signs(text: str) -> Iterator[_Sign]:
     line = 1
-    for found in _SIGN.finditer(text):
-        if found.lastgroup != "skip":
-            yield found[0], line
-        line += found[0].count("\n")
+    for match in _SIGN.finditer(text):
+        if match.lastgroup != "skip":
+            yield match[0], line
+        line += match[0].count("\n")
 
 
-def _name(written: str) -> str:
-    if written[0] not in "\"'":
-        return written
-    name: str = tomli.loads(f"name = {written}")["name"]
+def _name(text: str) -> str:
+    if text[0] not in "\"'":
+        return text
+    name: str = tomli.loads(f"name = {text}")["name"]
     return name

@@ -28,10 +28,10 @@ def name(value: Any) -> str:
     """A name on one line; whatever else it looks like, it is only text."""
     if value == "":
         raise Invalid("", "a name", "nothing", remedy="Everyone needs one; invent it if you like.")
-    written = words(value)
-    if not written.isprintable() or len(written) > MAX_NAME:
+    line = words(value)
+    if not line.isprintable() or len(line) > MAX_NAME:
         raise Invalid("", f"a name on one line, of up to {MAX_NAME} letters", value, remedy="Shorten it.")
-    return written
+    return line
 
 
 def stature(value: Any) -> float:
@@ -54,11 +54,11 @@ def body_mass(value: Any) -> float:
 
 def age(value: Any) -> int:
     """An adult's age in whole years."""
-    written = str(value).strip() if isinstance(value, int | str) and not isinstance(value, bool) else ""
-    if not re.fullmatch(r"[0-9]{1,4}", written) or not MIN_AGE <= int(written) <= MAX_AGE:
+    digits = str(value).strip() if isinstance(value, int | str) and not isinstance(value, bool) else ""
+    if not re.fullmatch(r"[0-9]{1,4}", digits) or not MIN_AGE <= int(digits) <= MAX_AGE:
         remedy = "Leave it empty where it is not known."
         raise Invalid("", f"whole years, {MIN_AGE} to {MAX_AGE}", value, remedy=remedy)
-    return int(written)
+    return int(digits)
 
 
 def sex(value: Any) -> Sex:
@@ -72,10 +72,10 @@ def sex(value: Any) -> Sex:
 
 def level(value: Any) -> Experience:
     """How used someone is to sessions like these."""
-    known, word = [each.value for each in Experience], text(value).strip().casefold()
-    if word not in known:
+    levels, word = [each.value for each in Experience], text(value).strip().casefold()
+    if word not in levels:
         remedy = "Leave it empty where it is not known."
-        raise Invalid("", or_list(known), value, nearest=nearest(word, known), remedy=remedy)
+        raise Invalid("", or_list(levels), value, nearest=nearest(word, levels), remedy=remedy)
     return Experience(word)
 
 

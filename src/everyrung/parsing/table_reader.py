@@ -48,7 +48,7 @@ class Table:
     def __init__(self, reading: FileFaults, values: dict[str, Any], path: KeyPath = ()) -> None:
         self.reading, self.path = reading, path
         self._values = values
-        self._known: list[str] = []
+        self._fields: list[str] = []
         self._faults_before = len(reading.faults)
 
     @property
@@ -79,7 +79,7 @@ class Table:
 
     def take(self, key: str, parse: Callable[[Any], T], default: T = REQUIRED) -> T:
         """The field `key` through `parse` (which raises Invalid). A fault is recorded; `check_fields` then raises."""
-        self._known.append(key)
+        self._fields.append(key)
         if key not in self._values:
             if default is REQUIRED:
                 self._record((*self.path, key), Invalid(key, "this field", "nothing", remedy=f"Add `{key} = …`."))
@@ -94,13 +94,13 @@ class Table:
 
     def many(self, key: str, parse: Callable[[Any], T]) -> tuple[T, ...]:
         """A list field, each element through `parse`, each fault at its own place."""
-        found: list[T] = []
+        values: list[T] = []
         for place, value in enumerate(self._list(key)):
             try:
-                found.append(parse(value))
+                values.append(parse(value))
             except Invalid as problem:
                 self._record((*self.path, key, place), problem)
-        return tuple(found)
+        return tuple(values)
 
     def table(self, key: str) -> "Table":
         """The sub-table `key`; empty when it is not written."""
@@ -135,9 +135,9 @@ class Table:
     def check_fields(self) -> None:
         """Refuses fields that nobody asked for; raises Skip when this table had any fault."""
         for key in self._values:
-            if key not in self._known:
-                near = nearest(key, self._known)
-                remedy = f"Known here: {or_list(sorted(self._known), 30)}."
+            if key not in self._fields:
+                near = nearest(key, self._fields)
+                remedy = f"Known here: {or_list(sorted(self._fields), 30)}."
                 self._record((*self.path, key), Invalid(key, "a known field", key, nearest=near, remedy=remedy))
         if not self.clean:
             raise Skip
@@ -163,13 +163,13 @@ class Table:
 
 def attempt(tables: Iterator[Table], read: Callable[[Table], T]) -> tuple[T, ...]:
     """Reads each table, leaving out (after recording) those with faults."""
-    found: list[T] = []
+    terms: list[T] = []
     for table in tables:
         try:
-            found.append(read(table))
+            terms.append(read(table))
         except Skip:
             continue
-    return tuple(found)
+    return tuple(terms)
 
 
 def field_path(path: KeyPath) -> str:
@@ -231,8 +231,8 @@ def whole(low: int, high: int) -> Callable[[Any], int]:
 
     def parse(value: Any) -> int:
         if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
-            quoted = isinstance(value, str) and value.strip().isdigit()
-            remedy = f"Write {value.strip()} without quotes." if quoted else ""
+            in_quotes = isinstance(value, str) and value.strip().isdigit()
+            remedy = f"Write {value.strip()} without quotes." if in_quotes else ""
             raise Invalid("", f"a whole number from {low} to {high}", value, remedy=remedy)
         return value
 

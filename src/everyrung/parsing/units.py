@@ -28,22 +28,22 @@ def duration(value: Any) -> int:
     if isinstance(value, int) and not isinstance(value, bool):
         return _limit(value * 1000, value)
     if isinstance(value, str):
-        written = value.strip()
-        if match := _CLOCK.fullmatch(written):
+        text = value.strip()
+        if match := _CLOCK.fullmatch(text):
             minutes, seconds, part = match.groups()
             return _limit(int(minutes) * 60_000 + int(seconds) * 1000 + int((part or "0").ljust(3, "0")), value)
-        if match := _SECONDS.fullmatch(written):
+        if match := _SECONDS.fullmatch(text):
             return _limit(round(float(match[1]) * 1000), value)
-        if match := _MINUTES.fullmatch(written):
+        if match := _MINUTES.fullmatch(text):
             return _limit(round(float(match[1]) * 60_000), value)
-        if match := _ISO.fullmatch(written):
+        if match := _ISO.fullmatch(text):
             return _limit(int(match[1] or 0) * 60_000 + round(float(match[2] or 0) * 1000), value)
     raise Invalid("", _DURATION, value, remedy=_duration_hint(value))
 
 
-def _limit(duration_ms: int, written: object) -> int:
+def _limit(duration_ms: int, value: object) -> int:
     if not 0 <= duration_ms <= 14_400_000:
-        raise Invalid("", "a time from 0 to four hours", written)
+        raise Invalid("", "a time from 0 to four hours", value)
     return duration_ms
 
 
@@ -107,13 +107,13 @@ def load(value: Any) -> Load:
 def dose(value: Any) -> Dose:
     """A dose from "10 a side", "12 in all", "12 reps", "0:40" or "40 s a side"."""
     if isinstance(value, str):
-        written = " ".join(value.split())
-        match = _REPS.fullmatch(written)
-        if match and (match[2] or "rep" in written):
+        text = " ".join(value.split())
+        match = _REPS.fullmatch(text)
+        if match and (match[2] or "rep" in text):
             return Dose(reps=int(match[1]), per=Per(match[2] or ""))
-        per = next((each for each in (Per.SIDE, Per.ALL) if written.endswith(f" {each}")), Per.PLAIN)
+        per = next((each for each in (Per.SIDE, Per.ALL) if text.endswith(f" {each}")), Per.PLAIN)
         try:
-            return Dose(duration_ms=duration(written.removesuffix(f" {per}") if per else written), per=per)
+            return Dose(duration_ms=duration(text.removesuffix(f" {per}") if per else text), per=per)
         except Invalid as problem:
             if problem.field:
                 raise

@@ -38,11 +38,11 @@ def read_answers(path: Path) -> tuple[Answer, ...]:
     text = read_text(path)
     reading = FileFaults(str(path), text)
     table = Table(reading, parse(text, str(path)))
-    found = attempt(table.tables("answer"), _answer)
-    if not found and table.clean:
+    answers = attempt(table.tables("answer"), _answer)
+    if not answers and table.clean:
         reading.fault(("answer",), Invalid("answer", "[[answer]] tables", "none", remedy="See docs/rehearsal.md."))
     table.finish()
-    return found
+    return answers
 
 
 def _answer(table: Table) -> Answer:
@@ -66,10 +66,10 @@ def _ref(value: Any) -> Ref:
 
 
 def _kind(value: Any) -> OptionKind | None:
-    known = [AS_LED, *(str(kind) for kind in OptionKind)]
+    kinds = [AS_LED, *(str(kind) for kind in OptionKind)]
     if value == AS_LED:
         return None
-    if value in known:
+    if value in kinds:
         return OptionKind(value)
-    near = nearest(value, known) if isinstance(value, str) else ""
-    raise Invalid("", or_list([repr(word) for word in known]), value, nearest=near)
+    near = nearest(value, kinds) if isinstance(value, str) else ""
+    raise Invalid("", or_list([repr(word) for word in kinds]), value, nearest=near)

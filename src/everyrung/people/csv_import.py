@@ -42,8 +42,8 @@ def field_of(heading: str) -> tuple[str, str]:
     return words.replace(" ", "_"), ""
 
 
-def read_headings(sheet: FileFaults, headings: list[str], filled: dict[int, int]) -> list[Column]:
-    """The columns that are known; `filled` has the first line with something in each column that has any.
+def read_headings(sheet: FileFaults, headings: list[str], first_lines: dict[int, int]) -> list[Column]:
+    """The columns that are known; `first_lines` has the first line with something in each column that has any.
 
     Raises Faults when there is no use in reading on.
     """
@@ -62,8 +62,8 @@ def read_headings(sheet: FileFaults, headings: list[str], filled: dict[int, int]
             result.append(Column(at=at, field=field, unit=unit))
         elif field:
             sheet.fault(place, _unknown(field, headings[at]))
-        elif at in filled:
-            remedy = f"Name it, or empty it: line {filled[at]} has something in it."
+        elif at in first_lines:
+            remedy = f"Name it, or empty it: line {first_lines[at]} has something in it."
             sheet.fault(place, Invalid("", "a heading for this column", "nothing", remedy=remedy))
     missing = [field for field in REQUIRED if field not in [column.field for column in result]]
     for field in missing:
@@ -74,9 +74,9 @@ def read_headings(sheet: FileFaults, headings: list[str], filled: dict[int, int]
 
 
 def _unknown(field: str, heading: str) -> Invalid:
-    known = {field: field for field in FIELDS} | _ALSO
-    tries = (nearest(word, known) for word in (field, *field.split("_")))
-    near = next((known[word] for word in tries if word), "")
+    fields = {field: field for field in FIELDS} | _ALSO
+    tries = (nearest(word, fields) for word in (field, *field.split("_")))
+    near = next((fields[word] for word in tries if word), "")
     units = f" Its unit may follow: {near}_{f' or {near}_'.join(_UNITS[near])}." if near in _UNITS else ""
     return Invalid("", "a known heading", heading, nearest=near, remedy=f"Known: {or_list(FIELDS, 30)}.{units}")
 
@@ -101,53 +101,53 @@ class Sheet(FileFaults):
                 return Where(file=self.file, line=self.heading_line, field=field_path(path))
 
 
-def people_from_sheet(written: str, file: str) -> tuple[Person, ...]:
+def people_from_sheet(text: str, file: str) -> tuple[Person, ...]:
     """The people of a spreadsheet's text. Raises Faults."""
     sheet = Sheet(file)
-    separator, written = _separator(written)
-    rows = [(line, cells) for line, cells in _rows(sheet, written, separator) if any(cells)]
-    empty = not re.sub(r"[\s,;]", "", written)
+    separator, text = _separator(text)
+    rows = [(line, cells) for line, cells in _rows(sheet, text, separator) if any(cells)]
+    empty = not re.sub(r"[\s,;]", "", text)
     if empty or not (rows or sheet.faults):
         remedy = 'Begin with a line of headings such as "name,stature_cm".'
         sheet.fault(("file",), Invalid("", "a line of headings and a line for each person", "nothing", remedy=remedy))
     if empty or not rows:
         sheet.finish()
     (sheet.heading_line, headings), *rows = rows
-    filled = {at: line for line, cells in reversed(rows) for at, cell in enumerate(cells) if cell}
-    columns = read_headings(sheet, headings, filled)
+    first_lines = {at: line for line, cells in reversed(rows) for at, cell in enumerate(cells) if cell}
+    columns = read_headings(sheet, headings, first_lines)
     if not rows and not sheet.faults:
         sheet.fault(("file",), Invalid("", "at least one person below the headings", "none"))
-    width = max(at + 1 for at, heading in enumerate(headings) if heading or at in filled)
+    width = max(at + 1 for at, heading in enumerate(headings) if heading or at in first_lines)
     people = read_persons(_tables(sheet, columns, width, rows, separator))
     sheet.finish()
     return people
 
 
-def _separator(written: str) -> tuple[str, str]:
+def _separator(text: str) -> tuple[str, str]:
     """The separator under which most headings are known; a first line "sep=;" says it and is blanked."""
-    first, end, rest = written.partition("\n")
-    if (told := re.fullmatch(r"sep=([,;\t])", first.strip(" \r"), re.IGNORECASE)) is not None:
-        return told[1], end + rest
+    first, end, rest = text.partition("\n")
+    if (hint := re.fullmatch(r"sep=([,;\t])", first.strip(" \r"), re.IGNORECASE)) is not None:
+        return hint[1], end + rest
 
     def known_headings(separator: str) -> tuple[int, int]:
         cells: list[str] = []
         try:
-            cells = next((row for row in _reader(written, separator) if any(map(str.strip, row))), [])
+            cells = next((row for row in _reader(text, separator) if any(map(str.strip, row))), [])
         except csv.Error:
             return 0, 0
         return sum(field_of(cell)[0] in FIELDS for cell in cells), len(cells)
 
-    return max(SEPARATORS, key=known_headings), written
+    return max(SEPARATORS, key=known_headings), text
 
 
-def _reader(written: str, separator: str) -> Any:  # csv.reader has no name for its type that 3.11 knows
-    lines = io.StringIO(written, newline="")
+def _reader(text: str, separator: str) -> Any:  # csv.reader has no name for its type that 3.11 knows
+    lines = io.StringIO(text, newline="")
     return csv.reader(lines, delimiter=separator, strict=True, skipinitialspace=True)
 
 
-def _rows(sheet: Sheet, written: str, separator: str) -> Iterator[Row]:
+def _rows(sheet: Sheet, text: str, separator: str) -> Iterator[Row]:
     """Each row with the line that it begins on; a row that cannot be taken apart is a fault and the last one."""
-    reader, line = _reader(written, separator), 1
+    reader, line = _reader(text, separator), 1
     try:
         for cells in reader:
             yield line, [cell.strip() for cell in cells]

@@ -29,10 +29,10 @@ def private_text(path: Path) -> str:
         raise Faults(hidden) from None
 
 
-def private_document(written: str, file: str) -> dict[str, Any]:
+def private_document(text: str, file: str) -> dict[str, Any]:
     """The TOML document; when it is not TOML the fault names the line and does not show it."""
     try:
-        return parse(written, file)
+        return parse(text, file)
     except Faults as faults:
         raise Faults(
             replace(each, got="a line that is not (not shown: it may hold a health answer)") for each in faults.faults
@@ -90,10 +90,10 @@ def read_health(path: Path) -> tuple[HealthAnswer, ...]:
     return health_from_text(private_text(path), str(path))
 
 
-def health_from_text(written: str, file: str) -> tuple[HealthAnswer, ...]:
+def health_from_text(text: str, file: str) -> tuple[HealthAnswer, ...]:
     """The entries of a health file's text. Raises Faults."""
-    reading = FileFaults(file, written)
-    table = Table(reading, private_document(written, file))
+    reading = FileFaults(file, text)
+    table = Table(reading, private_document(text, file))
     result = attempt(person_tables(table), _answer)
     table.finish()
     return result
@@ -134,8 +134,8 @@ def _limit_words(value: Any) -> tuple[str, ...]:
     if not all(isinstance(each, str) for each in texts):
         raise Invalid("", f"words among {or_list(_KNOWN, 30)}", HIDDEN)
     parts = [" ".join(part.split()) for each in texts for part in _BETWEEN.split(each)]
-    found = tuple(part for part in parts if part)
-    return () if len(found) == 1 and found[0].casefold() in ("none", "no") else found
+    limits = tuple(part for part in parts if part)
+    return () if len(limits) == 1 and limits[0].casefold() in ("none", "no") else limits
 
 
 def _medicine(value: Any) -> bool:

@@ -30,11 +30,11 @@ MIN_RATED_KG, MAX_RATED_KG = 20.0, 2000.0  # chosen, because a ball rated outsid
 def take_kit(table: Table) -> tuple[Own, ...]:
     """The field `kit` of one person, each bad entry a fault of its own."""
     nothing: tuple[str, ...] = ()
-    written = table.take("kit", entries, nothing) or nothing
-    if len(written) == 1 and written[0].casefold() in NO_KIT:
+    kit = table.take("kit", entries, nothing) or nothing
+    if len(kit) == 1 and kit[0].casefold() in NO_KIT:
         return ()
     result: list[Own] = []
-    for place, entry in enumerate(written):
+    for place, entry in enumerate(kit):
         try:
             result.append(own(entry))
         except Invalid as problem:
@@ -55,28 +55,28 @@ def own(value: Any) -> Own:
     match = _PIECES.fullmatch(" ".join(entry.split()))
     if match is None:  # the last group takes anything
         raise AssertionError(entry)
-    pieces, named = int(match[1] or (2 if match[3] else 1)), match[4].strip()
-    known = named.casefold()
-    if known in _PLAIN:
-        return Own(item=KitItem(known), pieces=pieces)
-    if known in _GRADES:
-        return Own(item=KitItem.BAND, pieces=pieces, grade=BandGrade(known))
-    if ball := _BALL.fullmatch(named):
+    pieces, name = int(match[1] or (2 if match[3] else 1)), match[4].strip()
+    word = name.casefold()
+    if word in _PLAIN:
+        return Own(item=KitItem(word), pieces=pieces)
+    if word in _GRADES:
+        return Own(item=KitItem.BAND, pieces=pieces, grade=BandGrade(word))
+    if ball := _BALL.fullmatch(name):
         return Own(item=KitItem.BALL, pieces=pieces, diameter_cm=decimal(ball[1]), rated_kg=_rated_kg(ball, entry))
-    if lifted := _LIFTED.fullmatch(named):
-        return _weight(lifted, pieces, entry)
-    raise _unknown(known, entry)
+    if weight := _LIFTED.fullmatch(name):
+        return _weight(weight, pieces, entry)
+    raise _unknown(word, entry)
 
 
 def own_words(thing: Own) -> str:
     """An entry that `own` reads back as the same."""
-    named = str(thing.grade or thing.item)
+    name = str(thing.grade or thing.item)
     if thing.mass:
-        named = f"{thing.word} {plain(thing.mass.amount)} {thing.mass.unit}".strip()
+        name = f"{thing.word} {plain(thing.mass.amount)} {thing.mass.unit}".strip()
     if thing.diameter_cm:
-        rated = f" rated {plain(thing.rated_kg)} kg" if thing.rated_kg else ""
-        named = f"ball {plain(thing.diameter_cm)} cm{rated}"
-    return named if thing.pieces == 1 else f"{thing.pieces} x {named}"
+        rating = f" rated {plain(thing.rated_kg)} kg" if thing.rated_kg else ""
+        name = f"ball {plain(thing.diameter_cm)} cm{rating}"
+    return name if thing.pieces == 1 else f"{thing.pieces} x {name}"
 
 
 def _rated_kg(ball: re.Match[str], entry: str) -> float | None:
@@ -94,27 +94,27 @@ def _weight(match: re.Match[str], pieces: int, entry: str) -> Own:
     if word.casefold() in _DUMBBELL:
         word = ""
     if near := nearest(word, [*_DUMBBELL[:2], *(item.value for item in KitItem)]):
-        said = f'Say what it is: "ball 65 cm", or for a thing that is lifted a word less like {near}.'
-        remedy = 'Write the mass alone: "10 lb".' if near in _DUMBBELL else said
+        question = f'Say what it is: "ball 65 cm", or for a thing that is lifted a word less like {near}.'
+        remedy = 'Write the mass alone: "10 lb".' if near in _DUMBBELL else question
         raise Invalid("", f"kit such as {_FORMS}", entry, nearest=near, remedy=remedy)
     if word and (len(word) > MAX_WORD or not re.fullmatch(r"[^\W\d_][^\W\d_' -]*(?:[' -]+[^\W\d_]+)*", word)):
         raise Invalid("", f"a name of up to {MAX_WORD} letters and a mass", entry)
     return Own(item=KitItem.DUMBBELLS, pieces=pieces, mass=mass(f"{decimal(match[2]):.12g} {unit}".strip()), word=word)
 
 
-def _unknown(known: str, entry: str) -> Invalid:
-    head = re.split(r"\s*\d", known)[0] or known
+def _unknown(word: str, entry: str) -> Invalid:
+    head = re.split(r"\s*\d", word)[0] or word
     near = nearest(head, [*_PLAIN, *_GRADES, "ball", *_DUMBBELL[:2], *NO_KIT])
     remedy = ""
-    if known == "ball" or known.startswith("ball "):
+    if word == "ball" or word.startswith("ball "):
         near, remedy = "", 'Say how wide: "ball 65 cm", and its rated load if you know it: "ball 65 cm rated 250 kg".'
-    elif known == "band" or known.endswith(" band"):
+    elif word == "band" or word.endswith(" band"):
         near, remedy = near, f"Say which: {or_list(_GRADES)}."
     elif near in _DUMBBELL:
         remedy = 'Say how heavy: "2 x 4 kg".'
-    elif known in NO_KIT:
+    elif word in NO_KIT:
         near, remedy = "", "Write it alone, or leave the kit empty."
-    elif re.search(r",\D|\d [a-z]+ \d", known):
+    elif re.search(r",\D|\d [a-z]+ \d", word):
         remedy = "Put a semicolon between one thing and the next."
     elif not near:
         remedy = 'A thing that is lifted needs its mass: "rucksack 6 kg".'

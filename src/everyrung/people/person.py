@@ -25,7 +25,7 @@ def read_persons(tables: Iterable[Table]) -> tuple[Person, ...]:
 
 
 def _person(table: Table, lines: dict[str, int]) -> Person:
-    called = _own_name(table, lines)
+    name = _own_name(table, lines)
     stature_m = table.take("stature", parse.stature)
     mass_kg = table.take("mass", parse.body_mass, None)
     if isinstance(stature_m, float) and mass_kg:  # a required field that is missing is no number
@@ -33,7 +33,7 @@ def _person(table: Table, lines: dict[str, int]) -> Person:
     return table.build(
         Person,
         where=table.where,
-        name=called,
+        name=name,
         stature_m=stature_m,
         mass_kg=mass_kg,
         age=table.take("age", parse.age, None),
@@ -48,16 +48,16 @@ def _person(table: Table, lines: dict[str, int]) -> Person:
 
 def _own_name(table: Table, lines: dict[str, int]) -> str:
     """The name, which nobody in `lines` may have."""
-    called = table.take("name", parse.name)
-    if isinstance(called, str):
+    name = table.take("name", parse.name)
+    if isinstance(name, str):
         here = table.reading.where((*table.path, "name"))
-        first = lines.get(same_name(called))
-        lines.setdefault(same_name(called), here.line)
+        first = lines.get(same_name(name))
+        lines.setdefault(same_name(name), here.line)
         if first is not None:
-            got = f"{called} on line {first} and on line {here.line}"
+            got = f"{name} on line {first} and on line {here.line}"
             problem = Invalid("name", "a name of its own for each person", got, remedy="Add a letter to one of them.")
             table.reading.fault((*table.path, "name"), problem)
-    return called
+    return name
 
 
 def _check_size(table: Table, stature_m: float, mass_kg: float) -> None:
@@ -66,8 +66,8 @@ def _check_size(table: Table, stature_m: float, mass_kg: float) -> None:
         BodySize(sex=Sex.FEMALE, stature_m=stature_m, mass_kg=mass_kg)  # its bounds are the same for either sex
     except Invalid as problem:
         remedy = "Check stature and mass and their units; leave the mass out where it is not known."
-        found = Invalid("mass", problem.expected, problem.got, remedy=remedy)
-        table.reading.fault((*table.path, "mass"), found)
+        fault = Invalid("mass", problem.expected, problem.got, remedy=remedy)
+        table.reading.fault((*table.path, "mass"), fault)
 
 
 def _estimate(table: Table, key: str) -> Estimate | None:
@@ -84,6 +84,6 @@ def _estimate(table: Table, key: str) -> Estimate | None:
         return Estimate(factor=ratio, log_sd=log_sd)
     except Invalid as problem:
         remedy = f"{key} is a factor (1 is usual), {error} the standard deviation of its logarithm."
-        told = Invalid(problem.field, problem.expected, problem.got, remedy=remedy)
-        table.reading.fault((*table.path, key if problem.field == "factor" else error), told)
+        fault = Invalid(problem.field, problem.expected, problem.got, remedy=remedy)
+        table.reading.fault((*table.path, key if problem.field == "factor" else error), fault)
         return None

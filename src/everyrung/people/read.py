@@ -34,12 +34,12 @@ def read_people(path: Path) -> tuple[Person, ...]:
     answers: tuple[HealthAnswer, ...] = ()
     try:
         people = people_from_text(private_text(path), str(path))
-    except Faults as found:
-        faults.extend(found.faults)
+    except Faults as problem:
+        faults.extend(problem.faults)
     try:
         answers = read_health(beside)
-    except Faults as found:
-        faults.extend(found.faults)
+    except Faults as problem:
+        faults.extend(problem.faults)
     if faults:
         raise Faults(faults)
     return join_health(people, answers)
@@ -53,9 +53,9 @@ def answered_in(path: Path) -> tuple[Path, ...]:
     return (*([path] if own else []), *([beside] if apart else []))
 
 
-def people_from_text(written: str, file: str) -> tuple[Person, ...]:
+def people_from_text(text: str, file: str) -> tuple[Person, ...]:
     """The people in a text; the ending of `file` says of which kind it is. Raises Faults."""
-    return (people_from_sheet if file.casefold().endswith(".csv") else _from_toml)(written, file)
+    return (people_from_sheet if file.casefold().endswith(".csv") else _from_toml)(text, file)
 
 
 def check_kind(path: PurePath) -> None:
@@ -70,9 +70,9 @@ def check_kind(path: PurePath) -> None:
                             nearest=people)])  # fmt: skip
 
 
-def _from_toml(written: str, file: str) -> tuple[Person, ...]:
-    reading = FileFaults(file, written)
-    table = Table(reading, private_document(written, file))
+def _from_toml(text: str, file: str) -> tuple[Person, ...]:
+    reading = FileFaults(file, text)
+    table = Table(reading, private_document(text, file))
     people = read_persons(person_tables(table))
     if not people and table.clean:
         problem = Invalid("person", "at least one [[person]]", "none")

@@ -30,9 +30,9 @@ def write_people(people: Sequence[Person], path: Path) -> tuple[Path, ...]:
     Raises Invalid, before anything is written, when the people would not be read back as they are.
     """
     check_toml(path)
-    shared, answers = split(people)
+    public, answers = split(people)
     beside = health_path(path)
-    text, private = people_text(shared, _old(path)), health_text(answers, _old(beside))
+    text, private = people_text(public, _old(path)), health_text(answers, _old(beside))
     _check(people, text, private)
     if answers:  # first, so that at no moment an answer is in neither file
         replace_text(beside.resolve(), private, mode=FOR_THE_COACH_ALONE)
@@ -62,35 +62,35 @@ def people_text(people: Sequence[Person], over: str = "") -> str:
 
 def health_text(answers: dict[str, Health], over: str = "") -> str:
     """The TOML text of the health answers."""
-    wanted = [health_values(name, health) for name, health in answers.items()]
-    text = _document(wanted, over, {})
+    entries = [health_values(name, health) for name, health in answers.items()]
+    text = _document(entries, over, {})
     return text if text.startswith("#") else f"# {_HEALTH_HEAD}\n\n{text}"
 
 
 def person_values(person: Person) -> Values:
     """What is known of one person, as it is written."""
-    found: Values = {"name": person.name, "stature": written_stature(person.stature_m)}
+    values: Values = {"name": person.name, "stature": written_stature(person.stature_m)}
     if person.mass_kg is not None:
-        found["mass"] = written_mass(person.mass_kg)
+        values["mass"] = written_mass(person.mass_kg)
     for key in ("age", "sex", "level"):
         value = getattr(person, key)
         if value is not None:
-            found[key] = value if key == "age" else str(value)
+            values[key] = value if key == "age" else str(value)
     if person.kit:
-        found["kit"] = [own_words(thing) for thing in person.kit]
-    return found | _estimate("strength", person.strength) | _estimate("endurance", person.endurance)
+        values["kit"] = [own_words(thing) for thing in person.kit]
+    return values | _estimate("strength", person.strength) | _estimate("endurance", person.endurance)
 
 
 def health_values(name: str, health: Health) -> Values:
     """What one person answered, as it is written."""
-    found: Values = {"name": name}
+    values: Values = {"name": name}
     if health.limits:
-        found["limits"] = [str(limit) for limit in health.limits]
-    return found | ({"medicine": True} if health.rate_limiting else {})
+        values["limits"] = [str(limit) for limit in health.limits]
+    return values | ({"medicine": True} if health.rate_limiting else {})
 
 
-def _estimate(key: str, found: Estimate | None) -> Values:
-    return {key: found.factor, f"{key}_error": found.log_sd} if found else {}
+def _estimate(key: str, estimate: Estimate | None) -> Values:
+    return {key: estimate.factor, f"{key}_error": estimate.log_sd} if estimate else {}
 
 
 def _old(path: Path) -> str:
@@ -114,20 +114,20 @@ def _check(people: Sequence[Person], text: str, private: str) -> None:
             raise Invalid("person", "a person who reads back as written", was.name, remedy="Nothing was written.")
 
 
-def _document(wanted: list[Values], over: str, had: dict[str, Values]) -> str:
+def _document(entries: list[Values], over: str, had: dict[str, Values]) -> str:
     """A text of [[person]] tables; those of `over` stay as they were written where they say the same."""
     try:
         document = tomlkit.parse(over)
     except TOMLKitError:
-        return _fresh(wanted)
+        return _fresh(entries)
     tables: Any = document.get("person")
-    names = [same_name(each["name"]) for each in wanted]
+    names = [same_name(each["name"]) for each in entries]
     old = [same_name(str(each.get("name", ""))) for each in tables] if isinstance(tables, AoT) else []
     if [name for name in old if name in names] != names[: len(set(old) & set(names))] or not old:
-        return _fresh(wanted)
+        return _fresh(entries)
     for place in reversed([place for place, name in enumerate(old) if name not in names]):
         del tables[place]
-    for place, values in enumerate(wanted):
+    for place, values in enumerate(entries):
         if place < len(tables):
             _merge(tables[place], values, had.get(names[place], {}))
         else:
@@ -135,10 +135,10 @@ def _document(wanted: list[Values], over: str, had: dict[str, Values]) -> str:
     return tomlkit.dumps(document)
 
 
-def _fresh(wanted: list[Values]) -> str:
+def _fresh(entries: list[Values]) -> str:
     """A text with nothing in it to keep; written here, for tomlkit takes many times as long for a long list."""
     lines = (
-        ["[[person]]", *(f"{key} = {_toml_value(value)}" for key, value in values.items()), ""] for values in wanted
+        ["[[person]]", *(f"{key} = {_toml_value(value)}" for key, value in values.items()), ""] for values in entries
     )
     return "\n".join(chain.from_iterable(lines))
 
@@ -157,10 +157,10 @@ def _table(values: Values) -> Table:
     return table
 
 
-def _merge(target: Any, wanted: Values, had: Values) -> None:
-    """Makes `target` say `wanted`. `had` is what it says now in usual form."""
-    for key in [key for key in target if key not in wanted]:
+def _merge(target: Any, values: Values, had: Values) -> None:
+    """Makes `target` say `values`. `had` is what it says now in usual form."""
+    for key in [key for key in target if key not in values]:
         del target[key]
-    for key, value in wanted.items():
+    for key, value in values.items():
         if key not in target or (had.get(key) != value and target[key] != value):
             target[key] = value
