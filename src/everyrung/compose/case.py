@@ -31,20 +31,20 @@ class Case:
     @property
     def cells(self) -> tuple[Cell, ...]:
         """The cells that the finding names, be it by themselves, by their round or by their block."""
-        named = set(self.finding.places)
+        refs = set(self.finding.places)
         return tuple(
             cell
             for cell in every_cell(self.session)
-            if {cell.ref, Ref(block=cell.ref.block, round=cell.ref.round), Ref(block=cell.ref.block)} & named
+            if {cell.ref, Ref(block=cell.ref.block, round=cell.ref.round), Ref(block=cell.ref.block)} & refs
         )
 
     @property
     def columns(self) -> tuple[tuple[Cell, ...], ...]:
         """The same, by block and column."""
-        found: dict[tuple[str, str], list[Cell]] = {}
+        columns: dict[tuple[str, str], list[Cell]] = {}
         for cell in self.cells:
-            found.setdefault((cell.ref.block, cell.ref.cell), []).append(cell)
-        return tuple(map(tuple, found.values()))
+            columns.setdefault((cell.ref.block, cell.ref.cell), []).append(cell)
+        return tuple(map(tuple, columns.values()))
 
     @property
     def cautions(self) -> frozenset[Caution]:

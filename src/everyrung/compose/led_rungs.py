@@ -27,7 +27,7 @@ def lead(case: Case, cells: Sequence[Cell], other: StandIn) -> tuple[OneEdit, ..
         text = case.text(cell)
         if form.load is LoadNeed.NONE:
             fields = {"load": text.load, "left": text.left, "right": text.right}
-            edits += (SetCell(ref=cell.ref, field=name, value=None) for name, said in fields.items() if said)
+            edits += (SetCell(ref=cell.ref, field=name, value=None) for name, value in fields.items() if value)
         edits += set_dose(cell, dose_for(cell, form.mode, form.sides))
         edits += (
             SetCell(ref=cell.ref, field=FIELDS[option.kind], value=None)
@@ -46,9 +46,9 @@ def other_rungs(case: Case, *, highest: int = 5) -> Iterator[Remedy]:
     ]
     if not ways or not all(ways):
         return
-    for chosen in combine(ways):
-        edits = [edit for cells, each in zip(columns, chosen, strict=True) for edit in lead(case, cells, each)]
-        words = name_list((each.rung.name for each in chosen), most=MOST_RUNGS)
+    for others in combine(ways):
+        edits = [edit for cells, each in zip(columns, others, strict=True) for edit in lead(case, cells, each)]
+        words = name_list((each.rung.name for each in others), most=MOST_RUNGS)
         yield Remedy(words=f"Lead instead: {words}", edits=tuple(edits))
 
 
@@ -69,10 +69,10 @@ def level_label(case: Case) -> Iterator[Remedy]:
     """Lower rungs in as few cells as the label needs; and last the label."""
     highest = HIGHEST_GRADE[case.session.level]
     cells = sorted(case.cells, key=lambda cell: -cell.rung.grade)
-    spared = int(FEW_ABOVE_SHARE * sum(1 for block in case.session.of_kind(BlockKind.MAIN) for _ in block.cells))
-    may_stay = [cell for cell in cells if cell.rung.grade < highest + FAR_ABOVE][::-1][:spared]
-    for kept in (may_stay, []):
-        edits, words = _lower(case, [cell for cell in cells if cell not in kept], highest)
+    spare_count = int(FEW_ABOVE_SHARE * sum(1 for block in case.session.of_kind(BlockKind.MAIN) for _ in block.cells))
+    may_stay = [cell for cell in cells if cell.rung.grade < highest + FAR_ABOVE][::-1][:spare_count]
+    for staying in (may_stay, []):
+        edits, words = _lower(case, [cell for cell in cells if cell not in staying], highest)
         if edits:
             yield Remedy(words=words, edits=edits, family="lower rungs")
     yield from _raised_label(case)
@@ -185,7 +185,7 @@ def as_before(case: Case, cell: Cell, before: Cell) -> tuple[OneEdit, ...]:
 
 def a_step_up(case: Case) -> Iterator[Remedy]:
     """One change more in a cell: repetitions, a pause, a load; for a round, in each of its cells by itself."""
-    found: list[list[Remedy]] = []
+    ways_by_cell: list[list[Remedy]] = []
     for cell in case.cells:
         name = cell.move.name.lower()
         ways = []
@@ -194,9 +194,9 @@ def a_step_up(case: Case) -> Iterator[Remedy]:
             words = f"Two more repetitions: {name}" if cell.dose.reps else f"Ten seconds longer: {name}"
             ways.append(Remedy(words=words, edits=set_dose(cell, more)))
         ways.append(Remedy(words=f"A pause of a second: {name}", edits=(AddLever(ref=cell.ref, lever=_PAUSE),)))
-        found.append(ways)
-    yield from (ways[0] for ways in found)
-    yield from (way for ways in found for way in ways[1:])
+        ways_by_cell.append(ways)
+    yield from (ways[0] for ways in ways_by_cell)
+    yield from (way for ways in ways_by_cell for way in ways[1:])
 
 
 def a_step_back(case: Case) -> Iterator[Remedy]:

@@ -73,15 +73,15 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
 class Account:
     """What trials came to: how many candidates held, and how many were refused for which reason."""
 
-    held: int = 0
-    refused: Counter[Refusal] = field(default_factory=Counter)
+    working: int = 0
+    refusals: Counter[Refusal] = field(default_factory=Counter)
 
     def note(self, verdict: WorkingRemedy | Refusal) -> None:
         """One trial more."""
         if isinstance(verdict, WorkingRemedy):
-            self.held += 1
+            self.working += 1
         else:
-            self.refused[verdict] += 1
+            self.refusals[verdict] += 1
 
 
 def remedies(
@@ -91,24 +91,24 @@ def remedies(
 
     `text` is the plan that the case's run was made from, `again` runs a changed one with the same parts asked.
     """
-    found: list[tuple[int, Remedy]] = []
+    working: list[tuple[int, Remedy]] = []
     families: set[str] = set()
     texts: set[str] = set()
-    done = 0
+    count = 0
     for remedy in _candidates(case):
-        enough = done >= trials or sum(not each.silent for _, each in found) >= SHOWN
+        enough = count >= trials or sum(not each.silent for _, each in working) >= SHOWN
         if remedy.family in families or (enough and not remedy.silent):
             continue
-        done += 1
+        count += 1
         verdict = try_remedy(text, case, remedy, again)
         if account:
             account.note(verdict)
         if isinstance(verdict, WorkingRemedy) and verdict.text not in texts:
             texts.add(verdict.text)
             families |= {remedy.family} - {""}
-            found.append((verdict.milder, remedy))
-    ranked = sorted(found, key=lambda each: (each[1].silent, each[0] > 0))
-    return tuple(remedy for _, remedy in ranked)
+            working.append((verdict.milder, remedy))
+    by_rank = sorted(working, key=lambda each: (each[1].silent, each[0] > 0))
+    return tuple(remedy for _, remedy in by_rank)
 
 
 def _candidates(case: Case) -> Iterator[Remedy]:

@@ -28,11 +28,11 @@ def of_kind(case: Case, kind: OptionKind, *, highest: int = HIGHEST, free: bool 
     ways = [stand_ins(case, cells[0], kind, highest=highest, free=free) for cells in columns]
     if not all(ways):
         return
-    for chosen in combine(ways):
+    for others in combine(ways):
         yield Remedy(
-            words=f"{_BUTTON[kind]}: {name_list((each.rung.name for each in chosen), most=MOST_RUNGS)}",
+            words=f"{_BUTTON[kind]}: {name_list((each.rung.name for each in others), most=MOST_RUNGS)}",
             edits=tuple(
-                edit for cells, each in zip(columns, chosen, strict=True) for edit in _offer(cells, kind, each.address)
+                edit for cells, each in zip(columns, others, strict=True) for edit in _offer(cells, kind, each.address)
             ),
         )
 
@@ -43,10 +43,10 @@ def _offer(cells: Sequence[Cell], kind: OptionKind, value: Any) -> tuple[OneEdit
 
 def to_the_ladder(case: Case, kind: OptionKind) -> Iterator[Remedy]:
     """The option that the plan names taken out, so that the ladder's own is offered."""
-    given = [option for cell in case.cells if (option := cell.option(kind)) and option.given]
-    if given:
+    in_plan = [option for cell in case.cells if (option := cell.option(kind)) and option.given]
+    if in_plan:
         edits = _offer(case.cells, kind, None)
-        yield Remedy(words=f"{_BUTTON[kind]}: leave it to the ladder, not {given[0].rung.name}", edits=edits)
+        yield Remedy(words=f"{_BUTTON[kind]}: leave it to the ladder, not {in_plan[0].rung.name}", edits=edits)
 
 
 def option_missing(case: Case) -> Iterator[Remedy]:
@@ -56,23 +56,23 @@ def option_missing(case: Case) -> Iterator[Remedy]:
     ways = {kind: [*islice(_ways(case, cell, kind), MOST_WAYS)] for kind in lacking}
     if not all(ways.values()):
         return
-    for found in combine([*ways.values()]):
-        chosen = dict(zip(ways, found, strict=True))
-        words = "; ".join(f"{_BUTTON[kind]}: {name}" for kind, (name, _) in chosen.items())
-        edits = (edit for kind, (_, value) in chosen.items() for edit in _offer(case.cells, kind, value))
+    for values in combine([*ways.values()]):
+        choice = dict(zip(ways, values, strict=True))
+        words = "; ".join(f"{_BUTTON[kind]}: {name}" for kind, (name, _) in choice.items())
+        edits = (edit for kind, (_, value) in choice.items() for edit in _offer(case.cells, kind, value))
         yield Remedy(words=words, edits=tuple(edits))
 
 
 def _ways(case: Case, cell: Cell, kind: OptionKind) -> Iterator[tuple[str, Any]]:
     """Names and values of what could be the option."""
-    found = stand_ins(case, cell, kind)
-    yield from ((each.rung.name, each.address) for each in found if not each.move)
+    others = stand_ins(case, cell, kind)
+    yield from ((each.rung.name, each.address) for each in others if not each.move)
     place, own = place_on_ladder(cell)
     if kind in _OWN and not own:
         lever, words, test = _OWN[kind]
         name = f"{cell.rung.name}, {words}"
         yield name, {"rung": cell.move.ladder[place].key, "levers": [lever], "name": name, "entry_test": test}
-    yield from ((each.rung.name, each.address) for each in found if each.move)
+    yield from ((each.rung.name, each.address) for each in others if each.move)
 
 
 def newcomer_rung(case: Case) -> Iterator[Remedy]:
@@ -129,13 +129,13 @@ def leave_unsaid(case: Case) -> Iterator[Remedy]:
 
 def entry_test(case: Case) -> Iterator[Remedy]:
     """The rung's own test, or one that asks for the round before."""
-    led = [cell for cell in case.cells if cell.rung.name == case.finding.what]
-    if len(led) < len(case.cells):
+    led_cells = [cell for cell in case.cells if cell.rung.name == case.finding.what]
+    if len(led_cells) < len(case.cells):
         return
-    own = tuple(SetCell(ref=cell.ref, field="entry_test", value=None) for cell in led)
+    own = tuple(SetCell(ref=cell.ref, field="entry_test", value=None) for cell in led_cells)
     yield Remedy(words="Ask the rung's own question", edits=own)
     columns = tuple(SetCell(ref=cells[0].ref, field="entry_test", value=None, column=True) for cells in case.columns)
     yield Remedy(words="Ask the rung's own question in every round", edits=columns)
-    if all(case.before(cell) for cell in led):
-        edits = tuple(SetCell(ref=cell.ref, field="entry_test", value=HARDER_TEST) for cell in led)
+    if all(case.before(cell) for cell in led_cells):
+        edits = tuple(SetCell(ref=cell.ref, field="entry_test", value=HARDER_TEST) for cell in led_cells)
         yield Remedy(words=f"Ask: {HARDER_TEST}", edits=edits)

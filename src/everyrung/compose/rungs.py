@@ -49,14 +49,14 @@ def stand_ins(
 
     None is above grade `highest`, has a caution in question, or needs kit that is not listed; `free`: needs any kit.
     """
-    found: dict[str, StandIn] = {}
+    by_name: dict[str, StandIn] = {}
     for _, each in sorted(_pool(case, cell, kind), key=lambda one: one[0]):
         rung = each.rung
         fits = rung.grade <= highest and not set(rung.cautions) & case.cautions
         bare = not rung.needs_kit if free or kind is OptionKind.NO_KIT else not lacking(rung, case.session.kit)
         if fits and bare and rung.name != _now(cell, kind):
-            found.setdefault(rung.name, each)
-    return tuple(found.values())
+            by_name.setdefault(rung.name, each)
+    return tuple(by_name.values())
 
 
 def _now(cell: Cell, kind: OptionKind | None) -> str:
@@ -94,23 +94,23 @@ def _others(case: Case, move: Move) -> Iterator[tuple[int, Move]]:
             yield (1 if other.pattern is move.pattern else 2), other
 
 
-def _right_way(kind: OptionKind | None, led: Rung, rung: Rung, step: int) -> bool:
+def _right_way(kind: OptionKind | None, led_rung: Rung, rung: Rung, step: int) -> bool:
     """Whether a rung keeps what its kind promises. The lowest grade has nothing lower: there another of it will do."""
     if kind is OptionKind.HARDER:
-        return step > 0 and rung.grade >= led.grade
+        return step > 0 and rung.grade >= led_rung.grade
     if kind is OptionKind.EASIER:
-        return rung.grade <= led.grade and (step < 0 or rung.grade == 1)
-    return rung.grade <= led.grade if kind is OptionKind.NO_KIT else True
+        return rung.grade <= led_rung.grade and (step < 0 or rung.grade == 1)
+    return rung.grade <= led_rung.grade if kind is OptionKind.NO_KIT else True
 
 
-def _distance(led: Rung, rung: Rung, far: int, step: int) -> tuple[int, ...]:
+def _distance(led_rung: Rung, rung: Rung, far: int, step: int) -> tuple[int, ...]:
     """How much another rung asks people to change, the gravest first."""
     return (
         far,
-        led.form.position.on_floor != rung.form.position.on_floor,
-        led.form.mode is not rung.form.mode,
-        abs(led.grade - rung.grade),
-        led.form.surface is not rung.form.surface,
+        led_rung.form.position.on_floor != rung.form.position.on_floor,
+        led_rung.form.mode is not rung.form.mode,
+        abs(led_rung.grade - rung.grade),
+        led_rung.form.surface is not rung.form.surface,
         abs(step),
     )
 
@@ -136,8 +136,8 @@ def change_dose(cell: Cell, reps: int, most: int = 30) -> Dose | None:
     dose = cell.dose
     if dose.reps is not None:
         factor = 2 if dose.per is Per.ALL else 1
-        made = dose.reps + factor * reps
-        return replace(dose, reps=made) if LEAST_REPS * factor <= made <= most * factor else None
+        new_reps = dose.reps + factor * reps
+        return replace(dose, reps=new_reps) if LEAST_REPS * factor <= new_reps <= most * factor else None
     made_ms = (dose.duration_ms or 0) + STEP_MS * reps
     return replace(dose, duration_ms=made_ms) if LEAST_HOLD_MS <= made_ms <= 300_000 else None
 

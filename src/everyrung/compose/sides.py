@@ -60,16 +60,16 @@ def cut_order(case: Case) -> Iterator[Remedy]:
 
 def out_of_cut_order(case: Case) -> Iterator[Remedy]:
     """A place that may not go alone: both sides of it, or not at all."""
-    written = list(map(str, case.run.plan.cut_order))
-    named = [place.ref for place in case.finding.places if isinstance(place, InCutOrder)]
-    for ref in named:
+    plan_order = list(map(str, case.run.plan.cut_order))
+    refs = [place.ref for place in case.finding.places if isinstance(place, InCutOrder)]
+    for ref in refs:
         if ref is None:
             continue
         at = case.session.cut_order.index(ref)
         if ref.side is not None:
             whole = str(Ref(block=ref.block, round=ref.round, cell=ref.cell))
-            order = [*written[:at], whole, *written[at + 1 :]]
+            order = [*plan_order[:at], whole, *plan_order[at + 1 :]]
             words = "When time runs out, leave out both sides of it"
             yield Remedy(words=words, edits=(SetHead(field="cut_order", value=order),))
-        order = [*written[:at], *written[at + 1 :]]
+        order = [*plan_order[:at], *plan_order[at + 1 :]]
         yield Remedy(words="Keep it, whatever the clock says", edits=(SetHead(field="cut_order", value=order or None),))

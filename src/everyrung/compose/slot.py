@@ -57,45 +57,45 @@ def overrun(case: Case) -> Iterator[Remedy]:
 
 def _by_cut_order(case: Case) -> Iterator[Remedy]:
     """What the cut order takes to fit the slot."""
-    fitted = refit(case.session, case.session.slot_ms)
-    left = {cell.ref for cell in fitted.session.cells}
-    gone = [cell for cell in case.session.cells if cell.ref not in left]
-    if gone:
-        edits = tuple(_left_out(case, gone))
-        yield Remedy(words=f"Leave out, as you said beforehand: {_gone_words(case, gone)}", edits=edits)
+    fit = refit(case.session, case.session.slot_ms)
+    left = {cell.ref for cell in fit.session.cells}
+    cells = [cell for cell in case.session.cells if cell.ref not in left]
+    if cells:
+        edits = tuple(_left_out(case, cells))
+        yield Remedy(words=f"Leave out, as you said beforehand: {_gone_words(case, cells)}", edits=edits)
 
 
-def _gone_words(case: Case, gone: list[Cell]) -> str:
+def _gone_words(case: Case, cells: list[Cell]) -> str:
     """'round Three of Main; split squat in round Two'."""
-    refs = {cell.ref for cell in gone}
-    found = []
+    refs = {cell.ref for cell in cells}
+    parts = []
     for block in case.session.blocks:
         for each in block.rounds:
-            lost = [cell for cell in each.cells if cell.ref in refs]
-            if lost and len(lost) == len(each.cells):
-                found.append(block.name if each.name == block.name else f"round {each.name} of {block.name}")
+            losses = [cell for cell in each.cells if cell.ref in refs]
+            if losses and len(losses) == len(each.cells):
+                parts.append(block.name if each.name == block.name else f"round {each.name} of {block.name}")
             else:
                 at = "" if each.name == block.name else f" in round {each.name}"
-                found += [f"{cell.move.name.lower()}{at}" for cell in lost]
-    return name_list(found, "; ")
+                parts += [f"{cell.move.name.lower()}{at}" for cell in losses]
+    return name_list(parts, "; ")
 
 
-def _left_out(case: Case, gone: list[Cell]) -> Iterator[OneEdit]:
+def _left_out(case: Case, sets: list[Cell]) -> Iterator[OneEdit]:
     """Whole blocks, whole rounds, then single sets."""
-    refs = {cell.ref for cell in gone}
+    refs = {cell.ref for cell in sets}
     for block in case.session.blocks:
         cells = list(block.cells)
         if cells and all(cell.ref in refs for cell in cells):
             yield RemoveBlock(block=block.name)
             continue
         for each in block.rounds[::-1]:
-            lost = [cell for cell in each.cells if cell.ref in refs]
-            if lost and len(lost) == len(each.cells):
+            losses = [cell for cell in each.cells if cell.ref in refs]
+            if losses and len(losses) == len(each.cells):
                 yield RemoveRound(ref=Ref(block=block.name, round=each.name))
             elif each.name == block.name:
-                yield from (RemoveMove(block=block.name, cell=cell.ref.cell) for cell in lost)
+                yield from (RemoveMove(block=block.name, cell=cell.ref.cell) for cell in losses)
             else:
-                yield from (SkipCell(ref=cell.ref, skip=True) for cell in lost)
+                yield from (SkipCell(ref=cell.ref, skip=True) for cell in losses)
 
 
 def _shorter_rests(case: Case) -> Iterator[Remedy]:
@@ -155,11 +155,11 @@ def floor(case: Case) -> Iterator[Remedy]:
     fresh = list(_new_moves(case, kind))
     names = [block.name for block in case.session.blocks if block.kind is kind]
     for number in range(1, min(MOST_MOVES, len(fresh)) + 1):
-        chosen = fresh[:number]
-        words = f"Add {', '.join(move.name.lower() for move in chosen)}"
+        moves = fresh[:number]
+        words = f"Add {', '.join(move.name.lower() for move in moves)}"
         block = there[-1].name if there else str(kind).capitalize()
         edits = [
-            edit for at, move in enumerate(chosen) for edit in _add_move(block, kind, move, first=not there and not at)
+            edit for at, move in enumerate(moves) for edit in _add_move(block, kind, move, first=not there and not at)
         ]
         if there or not names:
             yield Remedy(words=words, edits=tuple(edits), family="moves")
@@ -177,13 +177,13 @@ def _add_move(block: str, kind: BlockKind, move: Move, *, first: bool) -> tuple[
 
 def _new_moves(case: Case, kind: BlockKind) -> Iterator[Move]:
     """Moves for a block of this kind that are not in it, without cautions in question, with the kit that there is."""
-    used = {cell.move.key for block in case.session.of_kind(kind) for cell in block.cells}
+    keys = {cell.move.key for block in case.session.of_kind(kind) for cell in block.cells}
     for key in case.library.keys:
         move = case.library.move(key)
         base = move.rung("base")
         gentle = base.grade <= HIGHEST_GRADE[case.session.level]
         fit = gentle and not set(base.cautions) & case.cautions and not lacking(base, case.session.kit)
-        if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in used and fit:
+        if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in keys and fit:
             yield move
 
 
@@ -203,9 +203,9 @@ def _longer(case: Case, kind: BlockKind, factors: tuple[float, ...]) -> Iterator
 
 def reserve(case: Case) -> Iterator[Remedy]:
     """A move in reserve, of a pattern that the session has least of, with kit that is in hand anyway or none."""
-    seen = [cell.move.pattern for cell in case.session.cells]
+    patterns = [cell.move.pattern for cell in case.session.cells]
     fresh = [move for move in _new_moves(case, BlockKind.RESERVE) if not move.rung("base").needs_kit]
-    for move in sorted(fresh, key=lambda each: seen.count(each.pattern))[:5]:
+    for move in sorted(fresh, key=lambda each: patterns.count(each.pattern))[:5]:
         edits = (AddBlock(kind=BlockKind.RESERVE, move=move.key),)
         yield Remedy(words=f"Keep {move.name.lower()} in reserve", edits=edits)
 

@@ -44,8 +44,8 @@ class WorkingRemedy:
 def try_remedy(text: str, case: Case, remedy: Remedy, again: Again) -> WorkingRemedy | Refusal:
     """What a remedy for the case's finding does to the plan `text`."""
     try:
-        made = write_edit(text, remedy.edit, case.run.plan.file)
-        after = again(plan_from_text(made, case.run.plan.file))
+        new_text = write_edit(text, remedy.edit, case.run.plan.file)
+        after = again(plan_from_text(new_text, case.run.plan.file))
     except (Invalid, Faults):
         return Refusal.IMPOSSIBLE
     if not is_mended(case.finding, after.findings):
@@ -55,7 +55,7 @@ def try_remedy(text: str, case: Case, remedy: Remedy, again: Again) -> WorkingRe
     new = fresh(case.run.findings, after.findings)
     if any(_ORDER.index(each.severity) <= _ORDER.index(case.finding.severity) for each in new):
         return Refusal.AS_SEVERE
-    return WorkingRemedy(text=made, milder=len(new))
+    return WorkingRemedy(text=new_text, milder=len(new))
 
 
 def is_mended(finding: Finding, after: tuple[Finding, ...]) -> bool:
