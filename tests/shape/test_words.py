@@ -56,10 +56,12 @@ CLEAN = (
     "people",
     "plan",
     "score",
+    "store",
     "timing",
 )
 # Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
 STORED = {
+    "store": {"archived", "asked", "cancelled", "finished", "folded", "sealed"},  # columns
     "timing": {"gained", "kept", "lost"},  # of a Refit: keys of the JSON; on the page on Python
 }
 

@@ -41,39 +41,39 @@ class Backups:
     def take(self) -> Path | None:
         """One more, unless nothing changed. Raises Faults, and keeps the old ones, for a spoilt database."""
         with self.alone:
-            made = _private(self.folder / ".new")
+            copy = _private(self.folder / ".new")
             try:
-                _copy(self.database, made)
-                check(made, self.database)
+                _copy(self.database, copy)
+                check(copy, self.database)
                 newest = self.all()[:1]
-                if newest and newest[0].read_bytes() == made.read_bytes():
+                if newest and newest[0].read_bytes() == copy.read_bytes():
                     return None
                 path = self.folder / datetime.now(UTC).strftime(NAME)
-                os.replace(made, path)
+                os.replace(copy, path)
                 for old in self.all():
                     if old not in _worth_keeping(self.all()):
                         old.unlink()
                 return path
             finally:
-                made.unlink(missing_ok=True)
+                copy.unlink(missing_ok=True)
 
     def erase(self, deletions: Sequence[Deletion]) -> None:
         """The same rows go in every generation, overwritten; what can't be opened is no backup, and goes whole."""
-        known = self.all()
+        backups = self.all()
         for path in self.folder.glob("*"):
-            if path not in known or not _erase(path, deletions):
+            if path not in backups or not _erase(path, deletions):
                 path.unlink()
 
     def find(self, which: str) -> Path:
         """By its place among them (1 is the newest) or its name. Raises Invalid."""
-        known = self.all()
-        names = [path.name for path in known]
+        backups = self.all()
+        names = [path.name for path in backups]
         if which in names:
-            return known[names.index(which)]
-        if which.isdecimal() and 1 <= int(which[:4]) <= len(known):
-            return known[int(which[:4]) - 1]
+            return backups[names.index(which)]
+        if which.isdecimal() and 1 <= int(which[:4]) <= len(backups):
+            return backups[int(which[:4]) - 1]
         listing = " ".join(f"{number}: {name}." for number, name in enumerate(names, 1))
-        raise Invalid("--restore", "one of the backups", which if known else "none there", remedy=listing)
+        raise Invalid("--restore", "one of the backups", which if backups else "none there", remedy=listing)
 
     def restore(self, which: str) -> tuple[Path, str]:
         """Puts a backup in the database's place; the backup, and what became of the database that was there.
@@ -83,9 +83,9 @@ class Backups:
         path = self.find(which)
         check(path, path)
         what = self._set_aside()
-        made = _private(self.database.with_name(".restored"))
-        _copy(path, made)
-        os.replace(made, self.database)
+        copy = _private(self.database.with_name(".restored"))
+        _copy(path, copy)
+        os.replace(copy, self.database)
         return path, what
 
     def _set_aside(self) -> str:
@@ -94,7 +94,7 @@ class Backups:
             return "There was none."
         try:
             _close(self.database)
-            kept = self.take()
+            backup = self.take()
         except (sqlite3.DatabaseError, Faults) as problem:
             if isinstance(problem, sqlite3.OperationalError) and "locked" in str(problem):
                 where = Where(file=str(self.database), line=0, field="database")
@@ -105,20 +105,20 @@ class Backups:
             for tail in ("-wal", "-shm"):
                 self.database.with_name(self.database.name + tail).unlink(missing_ok=True)
             return f"The spoilt one is {spoilt}, until somebody is deleted."
-        return f"What was there is the backup {kept.name if kept else self.all()[0].name}."
+        return f"What was there is the backup {backup.name if backup else self.all()[0].name}."
 
 
-def check(path: Path, named: Path) -> None:
+def check(path: Path, database: Path) -> None:
     """Raises Faults for a database with a spoilt page; without looking into one of more than 200 MB."""
     if path.stat().st_size > CHECKED_BYTES:
         return
     try:
         with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True, timeout=BUSY_S)) as file:
-            (said,) = file.execute("PRAGMA quick_check(1)").fetchone()
+            (verdict,) = file.execute("PRAGMA quick_check(1)").fetchone()
     except sqlite3.DatabaseError as problem:
-        said = str(problem)
-    if said != "ok":
-        raise Faults([_fault(named, "a sound database", " ".join(str(said).split()))])
+        verdict = str(problem)
+    if verdict != "ok":
+        raise Faults([_fault(database, "a sound database", " ".join(str(verdict).split()))])
 
 
 def check_there(database: Path) -> None:
@@ -133,9 +133,9 @@ def check_there(database: Path) -> None:
 
 
 def _fault(database: Path, expected: str, got: str) -> Fault:
-    known = Backups(database=database).all()
-    remedy = "There is no backup." if not known else (
-        f"`everyrung studio --restore` brings back the newest of {len(known)} backups, {known[0].name}."
+    backups = Backups(database=database).all()
+    remedy = "There is no backup." if not backups else (
+        f"`everyrung studio --restore` brings back the newest of {len(backups)} backups, {backups[0].name}."
     )  # fmt: skip
     remedy += " `--start-anew` sets this one aside and starts with an empty one."
     return Fault(where=Where(file=str(database), line=0, field="database"), expected=expected, got=got, remedy=remedy)

@@ -27,11 +27,11 @@ _LOCK = 8040  # of PostgreSQL's advisory locks, taken while the form is brought 
 
 def database_url() -> URL:
     """Where the database is. Raises Faults when EVERYRUNG_DATABASE is no address."""
-    given = os.environ.get(VARIABLE)
-    if not given:
+    address = os.environ.get(VARIABLE)
+    if not address:
         return URL.create("sqlite", database=str(home() / "studio.sqlite"))
     try:
-        return make_url(given)
+        return make_url(address)
     except ArgumentError:
         raise _faults("environment", VARIABLE, "an address such as postgresql+psycopg://user@host/name", "no address",
                       "Mend it, or unset it to keep everything in one file.") from None  # fmt: skip
@@ -129,9 +129,9 @@ def config(connection: Connection) -> Config:
 
 def _upgrade(connection: Connection) -> None:
     settings = config(connection)
-    known = {each.revision for each in ScriptDirectory.from_config(settings).walk_revisions()}
+    revisions = {each.revision for each in ScriptDirectory.from_config(settings).walk_revisions()}
     current = MigrationContext.configure(connection).get_current_revision()
-    if current is not None and current not in known:
+    if current is not None and current not in revisions:
         raise _faults(_name(connection.engine.url), "form", "a database of this version of Everyrung or an older one",
                       f"one of a newer version ({current})", "Update Everyrung. Nothing was changed.")  # fmt: skip
     command.upgrade(settings, "head")

@@ -50,12 +50,12 @@ def _plain(value: Any) -> Any:
 def code_digest(*names: str) -> str:
     """A digest of all that the files of packages and modules say: Python without comments and docstrings, data to the
     byte."""
-    found = hashlib.sha256()
+    hasher = hashlib.sha256()
     for name in names:
         for folder, path in _files_of(name):
-            found.update(f"{name}/{path.relative_to(folder).as_posix()}\0".encode())
-            found.update(file_digest(path).encode())
-    return found.hexdigest()
+            hasher.update(f"{name}/{path.relative_to(folder).as_posix()}\0".encode())
+            hasher.update(file_digest(path).encode())
+    return hasher.hexdigest()
 
 
 def _files_of(name: str) -> Iterator[tuple[Path, Path]]:

@@ -14,13 +14,13 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.timeline import OwnCue
 
 
-def remove_row(engine: Engine, table: type[OwnCueTable] | type[OwnRungTable], key: int, told: str) -> None:
-    """Raises NotFound with the words of `told` when there is none."""
+def remove_row(engine: Engine, table: type[OwnCueTable] | type[OwnRungTable], key: int, message: str) -> None:
+    """Raises NotFound with the words of `message` when there is none."""
     with Work(engine.execution_options(writes=True)) as work, work.begin():
-        found = work.get(table, key) if 0 < key < 2**31 else None
-        if found is None:
-            raise NotFound(told)
-        work.delete(found)
+        row = work.get(table, key) if 0 < key < 2**31 else None
+        if row is None:
+            raise NotFound(message)
+        work.delete(row)
 
 
 class OwnCues:

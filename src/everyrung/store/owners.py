@@ -112,9 +112,9 @@ def erase_made(folder: Path, people: Collection[Owner]) -> int:
     """
     owners = Owners(folder)
     there = {path for pattern in CARDS for path in folder.glob(pattern) if path.is_file() or path.is_symlink()}
-    gone = owners.files_of(people) | (there - owners.files())
+    paths = owners.files_of(people) | (there - owners.files())
     count = 0
-    for path in sorted(gone):
+    for path in sorted(paths):
         count += path.exists()
         path.unlink(missing_ok=True)
         with suppress(OSError):
@@ -123,18 +123,18 @@ def erase_made(folder: Path, people: Collection[Owner]) -> int:
         _strike_out(path)
     for path in folder.glob(STATES):
         path.unlink()
-    owners.forget(gone)
+    owners.forget(paths)
     return count
 
 
 def _strike_out(manifest: Path) -> None:
     """A manifest without the lines of files that are gone; one that can't be read goes, for it may name anybody."""
     try:
-        found = json.loads(manifest.read_text(encoding="utf-8"))
-        left = [each for each in found["files"] if (manifest.parent / each["name"]).exists()]
+        values = json.loads(manifest.read_text(encoding="utf-8"))
+        left = [each for each in values["files"] if (manifest.parent / each["name"]).exists()]
     except (ValueError, KeyError, TypeError):
         manifest.unlink()
         return
-    if left != found["files"]:
-        text = json.dumps(found | {"files": left}, indent=2, ensure_ascii=False) + "\n"
+    if left != values["files"]:
+        text = json.dumps(values | {"files": left}, indent=2, ensure_ascii=False) + "\n"
         replace_text(manifest, text, mode=FOR_THE_COACH_ALONE)

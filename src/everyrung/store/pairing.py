@@ -22,9 +22,9 @@ class Pairings:
     def code(self, session: str) -> str:
         """The session's code; made when it is first asked for. Raises NotFound for a session that is not."""
         with Work(self._engine) as work:
-            known = work.get(PairingTable, session)
-            if known:
-                return known.code
+            old_row = work.get(PairingTable, session)
+            if old_row:
+                return old_row.code
         with Work(self._engine.execution_options(writes=True)) as work, work.begin():
             if work.get(SessionTable, session) is None:
                 raise NotFound("There is no such session.")
@@ -47,8 +47,8 @@ class Pairings:
     def count(self, session: str) -> int:
         """How many phones are paired."""
         with Work(self._engine) as work:
-            asked = select(func.count()).select_from(PhoneTable).where(PhoneTable.session_id == session)
-            return work.scalar(asked) or 0
+            query = select(func.count()).select_from(PhoneTable).where(PhoneTable.session_id == session)
+            return work.scalar(query) or 0
 
     def revoke(self, session: str) -> None:
         """No phone may steer it any more, and its code is another one."""

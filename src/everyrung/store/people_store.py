@@ -35,11 +35,11 @@ class PeopleStore:
 
     def all(self) -> tuple[PersonRow, ...]:
         """Everyone by name, with their answers. Raises Faults when there are answers and no key opens them."""
-        wanted = select(PersonTable, HealthTable.sealed).outerjoin(HealthTable).order_by(PersonTable.folded)
+        query = select(PersonTable, HealthTable.sealed).outerjoin(HealthTable).order_by(PersonTable.folded)
         with Work(self._engine) as work:
-            rows = [(row, sealed) for row, sealed in work.execute(wanted)]
+            rows = [(row, health) for row, health in work.execute(query)]
         return tuple(
-            PersonRow(id=row.id, name=row.name, text=row.text, health=self._decrypt(sealed)) for row, sealed in rows
+            PersonRow(id=row.id, name=row.name, text=row.text, health=self._decrypt(health)) for row, health in rows
         )
 
     def count(self) -> int:
@@ -50,8 +50,8 @@ class PeopleStore:
     def person(self, key: int) -> PersonRow:
         """One of them. Raises NotFound, and Faults as `all`."""
         with Work(self._engine) as work:
-            row, sealed = _row_of(work, key), work.get(HealthTable, key)
-            sealed_bytes = sealed.sealed if sealed else None
+            row, health = _row_of(work, key), work.get(HealthTable, key)
+            sealed_bytes = health.sealed if health else None
         return PersonRow(id=row.id, name=row.name, text=row.text, health=self._decrypt(sealed_bytes))
 
     def name(self, key: int) -> str:
@@ -73,15 +73,15 @@ class PeopleStore:
         """
         rows = tuple(people)
         with self._writing() as work:
-            known = {row.id: row for row in work.scalars(select(PersonTable))}
-            _check_names(rows, known)
-            kept = [known[row.id] if row.id else PersonTable() for row in rows]
-            for row, now in zip(kept, rows, strict=True):
+            old_rows = {row.id: row for row in work.scalars(select(PersonTable))}
+            _check_names(rows, old_rows)
+            table_rows = [old_rows[row.id] if row.id else PersonTable() for row in rows]
+            for row, now in zip(table_rows, rows, strict=True):
                 row.name, row.folded, row.text = now.name, same_name(now.name), now.text
-            work.add_all(kept)
+            work.add_all(table_rows)
             work.flush()
-            self._seal(work, {row.id: now.health for row, now in zip(kept, rows, strict=True)})
-            return tuple(row.id for row in kept)
+            self._seal(work, {row.id: now.health for row, now in zip(table_rows, rows, strict=True)})
+            return tuple(row.id for row in table_rows)
 
     def remove(self, key: int) -> None:
         """A person and their answers; nothing of them is left in the file. Raises NotFound."""
@@ -120,29 +120,29 @@ class PeopleStore:
 
     def _seal(self, work: Work, answers: Mapping[int, str]) -> None:
         """What each of these people said in confidence, anew; '' for nothing."""
-        known = {row.person_id: row for row in work.scalars(select(HealthTable))}
-        said = {key: health for key, health in answers.items() if health}
-        lock = self._key(made=not known) if said else None
-        for key in answers.keys() & known.keys() - said.keys():
-            work.delete(known[key])
+        old_rows = {row.person_id: row for row in work.scalars(select(HealthTable))}
+        nonempty = {key: health for key, health in answers.items() if health}
+        lock = self._key(make=not old_rows) if nonempty else None
+        for key in answers.keys() & old_rows.keys() - nonempty.keys():
+            work.delete(old_rows[key])
         if lock:
-            rows = {key: known.get(key) or HealthTable(person_id=key) for key in said}
-            for key, health in said.items():
+            rows = {key: old_rows.get(key) or HealthTable(person_id=key) for key in nonempty}
+            for key, health in nonempty.items():
                 rows[key].sealed = lock.encrypt(health.encode())
             work.add_all(rows.values())
 
-    def _decrypt(self, sealed: bytes | None) -> str:
-        if sealed is None:
+    def _decrypt(self, ciphertext: bytes | None) -> str:
+        if ciphertext is None:
             return ""
         try:
-            return self._key(made=False).decrypt(bytes(sealed)).decode()
+            return self._key(make=False).decrypt(bytes(ciphertext)).decode()
         except InvalidToken:
             raise self._lock_fault("another key") from None
 
-    def _key(self, *, made: bool) -> Fernet:
+    def _key(self, *, make: bool) -> Fernet:
         """The key; made only while there is nothing that another one sealed."""
         if not self._key_file.exists():
-            if not made:
+            if not make:
                 raise self._lock_fault("no such file")
             replace_bytes(self._key_file, Fernet.generate_key(), mode=FOR_THE_COACH_ALONE)
         try:
@@ -156,12 +156,12 @@ class PeopleStore:
         return Faults([Fault(where=where, expected="the key of the health answers", got=got, remedy=remedy)])
 
 
-def _check_names(rows: Sequence[PersonRow], known: Mapping[int, PersonTable]) -> None:
+def _check_names(rows: Sequence[PersonRow], old_rows: Mapping[int, PersonTable]) -> None:
     """Raises Invalid for a name that two would have, NotFound for a number that nobody has."""
-    if any(row.id and row.id not in known for row in rows):
+    if any(row.id and row.id not in old_rows for row in rows):
         raise NotFound("There is no such person.")
-    changed = {row.id for row in rows}
-    names = {row.folded for row in known.values() if row.id not in changed}
+    ids = {row.id for row in rows}
+    names = {row.folded for row in old_rows.values() if row.id not in ids}
     for row in rows:
         if same_name(row.name) in names:
             raise Invalid("name", "a name of its own for each person", row.name)

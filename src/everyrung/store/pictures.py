@@ -19,13 +19,13 @@ class Pictures:
     def __init__(self, engine: Engine, seal: Seal) -> None:
         self._engine, self._seal = engine, seal
 
-    def put(self, name: str, asked: Any) -> None:
+    def put(self, name: str, meaning: Any) -> None:
         """Notes what a name stands for, if nobody has; those of two weeks ago go."""
         now_ms = time.time_ns() // 1_000_000
         try:
             with Work(self._engine.execution_options(writes=True)) as work, work.begin():
                 if work.get(PictureTable, name) is None:
-                    work.add(PictureTable(name=name, asked=self._seal.close(asked), at_ms=now_ms))
+                    work.add(PictureTable(name=name, asked=self._seal.close(meaning), at_ms=now_ms))
                     work.execute(delete(PictureTable).where(PictureTable.at_ms < now_ms - KEPT_MS))
         except IntegrityError:
             return  # another studio did in the same instant

@@ -19,9 +19,9 @@ class Seal:
         """The value, sealed."""
         return self._cipher.encrypt(pickle.dumps(value))
 
-    def open(self, sealed: bytes | None) -> Any:
+    def open(self, ciphertext: bytes | None) -> Any:
         """What was sealed; None for nothing, for what somebody else sealed, and for what another version did."""
-        if sealed is not None:
+        if ciphertext is not None:
             with suppress(Exception):  # a false seal, a class that is no more: it is computed anew
-                return pickle.loads(self._cipher.decrypt(sealed))
+                return pickle.loads(self._cipher.decrypt(ciphertext))
         return None

@@ -26,25 +26,25 @@ class SessionLogs:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
 
-    def keep(self, led: SessionLog) -> None:
+    def keep(self, log: SessionLog) -> None:
         """A log, or what has been added to one since. Raises NotFound for a session that is not."""
         with Work(self._engine.execution_options(writes=True)) as work, work.begin():
-            if work.get(SessionTable, led.session) is None:
+            if work.get(SessionTable, log.session) is None:
                 raise NotFound("There is no such session.")
-            row = work.get(SessionLogTable, led.id)
+            row = work.get(SessionLogTable, log.id)
             if row is None:
                 row = SessionLogTable(
-                    id=led.id, session_id=led.session, revision=led.revision, started_ms=led.started_ms
+                    id=log.id, session_id=log.session, revision=log.revision, started_ms=log.started_ms
                 )
                 work.add(row)
-            elif row.session_id != led.session:
+            elif row.session_id != log.session:
                 raise NotFound("There is no such log of this session.")
-            row.log = led.log
+            row.log = log.log
 
     def of(self, session: str) -> tuple[SessionLog, ...]:
         """Those of one session, the latest first."""
         with Work(self._engine) as work:
-            wanted = (
+            query = (
                 select(SessionLogTable)
                 .where(SessionLogTable.session_id == session)
                 .order_by(SessionLogTable.started_ms.desc())
@@ -53,5 +53,5 @@ class SessionLogs:
                 SessionLog(
                     id=row.id, session=row.session_id, revision=row.revision, started_ms=row.started_ms, log=row.log
                 )
-                for row in work.scalars(wanted)
+                for row in work.scalars(query)
             )

@@ -80,16 +80,16 @@ class Sessions:
 
     def all(self, *, archived: bool = False, first: int = 0, most: int | None = None) -> tuple[SessionRow, ...]:
         """The list, latest first; `most` of them from the one at place `first` (from 0) on, or all."""
-        wanted = select(SessionTable).where(SessionTable.archived.is_(archived))
-        latest = wanted.order_by(SessionTable.updated_ms.desc(), SessionTable.id)
+        query = select(SessionTable).where(SessionTable.archived.is_(archived))
+        latest = query.order_by(SessionTable.updated_ms.desc(), SessionTable.id)
         with Work(self._engine) as work:
             return tuple(_row(each) for each in work.scalars(latest.offset(first).limit(most)))
 
     def count(self, *, archived: bool = False) -> int:
         """How long that list is."""
-        wanted = select(func.count()).select_from(SessionTable).where(SessionTable.archived.is_(archived))
+        query = select(func.count()).select_from(SessionTable).where(SessionTable.archived.is_(archived))
         with Work(self._engine) as work:
-            return work.scalar(wanted) or 0
+            return work.scalar(query) or 0
 
     def session(self, key: str) -> SessionRow:
         """One line of the list. Raises NotFound."""
@@ -121,10 +121,10 @@ class Sessions:
     def revisions(self, key: str, most: int = 500) -> tuple[RevisionRow, ...]:
         """The latest ones first, without their texts. Raises NotFound."""
         table = RevisionTable
-        wanted = select(table.number, table.parent, table.what, table.at_ms).where(table.session_id == key)
+        query = select(table.number, table.parent, table.what, table.at_ms).where(table.session_id == key)
         with Work(self._engine) as work:
             _row_of(work, key)
-            rows = work.execute(wanted.order_by(table.number.desc()).limit(most))
+            rows = work.execute(query.order_by(table.number.desc()).limit(most))
             return tuple(RevisionRow(number=a, parent=b, what=c, at_ms=d) for a, b, c, d in rows)
 
     def save(self, key: str, base: int, draft: Draft) -> Revision:
@@ -134,10 +134,10 @@ class Sessions:
             if head.text == draft.text:
                 return _read(head)
             last = work.scalar(select(func.max(RevisionTable.number)).where(RevisionTable.session_id == key)) or 0
-            made = _revision(key, last + 1, base, draft)
-            work.add(made)
-            _show(row, made)
-            return _read(made)
+            revision = _revision(key, last + 1, base, draft)
+            work.add(revision)
+            _show(row, revision)
+            return _read(revision)
 
     def undo(self, key: str, base: int) -> Revision | None:
         """Back to what `base` was made from; None for the first. Raises Conflict, NotFound."""
@@ -207,8 +207,8 @@ def _at(work: Work, key: str, number: int) -> RevisionTable:
     return result
 
 
-def _show(row: SessionTable, made: RevisionTable) -> None:
-    row.head, row.title, row.slot_minutes, row.updated_ms = made.number, made.title, made.slot_minutes, _now_ms()
+def _show(row: SessionTable, new: RevisionTable) -> None:
+    row.head, row.title, row.slot_minutes, row.updated_ms = new.number, new.title, new.slot_minutes, _now_ms()
 
 
 def _revision(key: str, number: int, parent: int | None, draft: Draft) -> RevisionTable:
@@ -232,10 +232,10 @@ def _row(row: SessionTable) -> SessionRow:
     )  # fmt: skip
 
 
-def _read(found: RevisionTable) -> Revision:
+def _read(row: RevisionTable) -> Revision:
     return Revision(
-        session=found.session_id, number=found.number, parent=found.parent, text=found.text, title=found.title,
-        slot_minutes=found.slot_minutes, what=found.what, at_ms=found.at_ms,
+        session=row.session_id, number=row.number, parent=row.parent, text=row.text, title=row.title,
+        slot_minutes=row.slot_minutes, what=row.what, at_ms=row.at_ms,
     )  # fmt: skip
 
 

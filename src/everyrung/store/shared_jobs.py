@@ -89,9 +89,9 @@ class SharedJobs:
 
     def to_stop(self) -> frozenset[str]:
         """The keys of this studio's jobs that nobody waits for any more."""
-        asked = select(JobTable.key).where(JobTable.studio_id == self._studios.name, JobTable.cancelled)
+        query = select(JobTable.key).where(JobTable.studio_id == self._studios.name, JobTable.cancelled)
         with Work(self._engine) as work:
-            return frozenset(work.scalars(asked))
+            return frozenset(work.scalars(query))
 
     def forget_people(self) -> None:
         """Every result with known people goes, and every such job is given up; when this returns, none is computed."""
@@ -105,8 +105,8 @@ class SharedJobs:
     def _any_with_people(self) -> bool:
         with Work(self._engine) as work:
             others = running(work) - {self._studios.name}
-            asked = select(JobTable.key).where(JobTable.with_people, JobTable.studio_id.in_(others)).limit(1)
-            return work.scalars(asked).first() is not None
+            query = select(JobTable.key).where(JobTable.with_people, JobTable.studio_id.in_(others)).limit(1)
+            return work.scalars(query).first() is not None
 
     def _writing(self) -> Work:
         return Work(self._engine.execution_options(writes=True))

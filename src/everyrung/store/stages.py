@@ -47,8 +47,8 @@ class Stages:
     def own(self) -> frozenset[str]:
         """The sessions whose stage this studio holds."""
         with Work(self._engine) as work:
-            asked = select(StageTable.session_id).where(StageTable.studio_id == self._studios.name)
-            return frozenset(work.scalars(asked))
+            query = select(StageTable.session_id).where(StageTable.studio_id == self._studios.name)
+            return frozenset(work.scalars(query))
 
 
 @dataclass(frozen=True, slots=True)

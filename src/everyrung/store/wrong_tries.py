@@ -17,9 +17,9 @@ class WrongTries:
     def times_ms(self, kind: str, address: str, since_ms: int) -> list[int]:
         """Those since then, oldest first."""
         table = WrongTryTable
-        asked = select(table.at_ms).where(table.kind == kind, table.address == address, table.at_ms >= since_ms)
+        query = select(table.at_ms).where(table.kind == kind, table.address == address, table.at_ms >= since_ms)
         with Work(self._engine) as work:
-            return list(work.scalars(asked.order_by(table.at_ms)))
+            return list(work.scalars(query.order_by(table.at_ms)))
 
     def add(self, kind: str, address: str, at_ms: int) -> None:
         """One more; those of a day ago go."""
