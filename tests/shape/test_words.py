@@ -52,15 +52,20 @@ NO_PARTICIPLE = {
 # Packages and modules in which parameters, local names and attributes are no participles either; others are to do.
 CLEAN = (
     "compose",
+    "executors",
     "parsing",
     "people",
     "plan",
+    "results",
+    "runsheet",
     "score",
     "store",
     "timing",
+    "voice",
 )
 # Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
 STORED = {
+    "runsheet": {"advised", "measured", "met", "timed"},  # of the schema
     "store": {"archived", "asked", "cancelled", "finished", "folded", "sealed"},  # columns
     "timing": {"gained", "kept", "lost"},  # of a Refit: keys of the JSON; on the page on Python
 }

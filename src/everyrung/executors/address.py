@@ -12,8 +12,8 @@ _ADDRESS = re.compile(r"(tcp|tls)://([\w.-]+|\[[0-9a-fA-F:.]+\]):(\d{1,5})", re.
 
 def cluster_address() -> str | None:
     """What EVERYRUNG_CLUSTER says; None without it. Raises Invalid where it is no such address."""
-    written = os.environ.get(VARIABLE, "").strip()
-    return check_address(written) if written else None
+    address = os.environ.get(VARIABLE, "").strip()
+    return check_address(address) if address else None
 
 
 def use_cluster(address: str) -> None:
@@ -21,13 +21,13 @@ def use_cluster(address: str) -> None:
     os.environ[VARIABLE] = check_address(address)
 
 
-def check_address(written: str) -> str:
+def check_address(address: str) -> str:
     """The address as it is. Raises Invalid when it is none."""
-    match = _ADDRESS.fullmatch(written)
+    match = _ADDRESS.fullmatch(address)
     if not match or not 0 < int(match[3]) < 65_536:
         remedy = "Its scheme is tcp or tls, its port the one that `dask scheduler` prints."
-        raise Invalid("cluster", EXPECTED, written, remedy=remedy)
-    return written
+        raise Invalid("cluster", EXPECTED, address, remedy=remedy)
+    return address
 
 
 def host_and_port(address: str) -> tuple[str, int]:

@@ -32,13 +32,13 @@ def is_worker() -> bool:
 @cache
 def facts() -> Facts:
     """What must be the same at both ends: the version, a digest of the package's files, Python, libraries."""
-    folder, found = Path(everyrung.__file__).parent, hashlib.sha256()
+    folder, hasher = Path(everyrung.__file__).parent, hashlib.sha256()
     for path in sorted(folder.rglob("*")):
         if path.suffix in READ and "static" not in path.parts:
-            found.update(f"{path.relative_to(folder).as_posix()}\0".encode() + path.read_bytes())
+            hasher.update(f"{path.relative_to(folder).as_posix()}\0".encode() + path.read_bytes())
     python = ".".join(platform.python_version_tuple()[:2])
     libraries = dict(each.rsplit(" ", 1) for each in versions(*LIBRARIES))
-    return {"everyrung": everyrung.__version__, "its files": found.hexdigest()[:12], "Python": python, **libraries}
+    return {"everyrung": everyrung.__version__, "its files": hasher.hexdigest()[:12], "Python": python, **libraries}
 
 
 def do_chunk(expected: Facts, task: bytes, values: bytes) -> tuple[str, Any]:
@@ -63,25 +63,25 @@ def pack(task: Callable[..., Any], values: Sequence[Any], size: int) -> tuple[by
     return pickle.dumps(task), [pickle.dumps(list(chunk)) for chunk in chunks]
 
 
-def unpack(kind: str, found: Any) -> list[Any]:
+def unpack(kind: str, answer: Any) -> list[Any]:
     """The answers. Raises the exception that the task raised."""
     if kind == "problem":
-        raise pickle.loads(found)
-    answers: list[Any] = pickle.loads(found)
+        raise pickle.loads(answer)
+    answers: list[Any] = pickle.loads(answer)
     return answers
 
 
 @lru_cache(maxsize=KEPT)
-def _task(packed: bytes) -> Callable[[Any], Any]:
-    work: Callable[[Any], Any] = pickle.loads(packed)
+def _task(task_bytes: bytes) -> Callable[[Any], Any]:
+    work: Callable[[Any], Any] = pickle.loads(task_bytes)
     return work
 
 
 def _as_bytes(problem: Exception) -> bytes:
     """The exception; of one that can't be sent, its name and words."""
     try:
-        packed = pickle.dumps(problem)
-        pickle.loads(packed)
+        pickle_bytes = pickle.dumps(problem)
+        pickle.loads(pickle_bytes)
     except Exception:
         return pickle.dumps(RuntimeError(f"{type(problem).__name__}: {problem}"))
-    return packed
+    return pickle_bytes

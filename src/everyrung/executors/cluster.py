@@ -45,14 +45,14 @@ def map_on_cluster(address: str, task: Callable[[V], R], values: Sequence[V], si
 
     No more than AHEAD chunks a worker are there at a time, so that answers need no more room for a million values.
     """
-    packed, chunks = pack(task, values, size)
+    task_bytes, chunks = pack(task, values, size)
     todo, waiting = iter(chunks), deque[Any]()
     with connection(address) as client:
-        held = client.submit(bytes, packed, pure=False)  # once a worker; made anew when the worker with it ends
+        remote = client.submit(bytes, task_bytes, pure=False)  # once a worker; made anew when the worker with it ends
         while True:
             room = AHEAD * max(1, _workers(client, address)) - len(waiting)
             for _, chunk in zip(range(room), todo, strict=False):
-                waiting.append(client.submit(do_chunk, facts(), held, chunk, pure=False))
+                waiting.append(client.submit(do_chunk, facts(), remote, chunk, pure=False))
             if not waiting:
                 return
             yield from _answers(client, address, waiting.popleft())
@@ -63,8 +63,8 @@ def check_workers(address: str) -> int:
     task, (nothing,) = pack(len, [""], 1)
     with connection(address) as client:
         workers = list(client.nthreads())
-        asked = [client.submit(do_chunk, facts(), task, nothing, workers=[each], pure=False) for each in workers]
-        for each in asked:
+        futures = [client.submit(do_chunk, facts(), task, nothing, workers=[each], pure=False) for each in workers]
+        for each in futures:
             _answers(client, address, each)
     return len(workers)
 
@@ -75,9 +75,9 @@ def connection(address: str) -> Iterator[Any]:
 
     Raises Invalid when no scheduler answers, or it has no workers.
     """
-    known = _identity(address)
+    identity = _identity(address)
     with Client(address, timeout=ANSWER_S, set_as_default=False) as client:
-        if not known["workers"]:
+        if not identity["workers"]:
             try:
                 client.wait_for_workers(1, timeout=ANSWER_S)
             except TimeoutError:
@@ -92,18 +92,18 @@ def _identity(address: str) -> dict[str, Any]:
     try:
         socket.create_connection((host, port), timeout=ANSWER_S).close()
         with ThreadPoolExecutor(1) as aside:  # who asks may be in a loop of its own, as in a notebook
-            known = aside.submit(asyncio.run, asyncio.wait_for(_ask(address), ANSWER_S)).result()
+            identity = aside.submit(asyncio.run, asyncio.wait_for(_ask(address), ANSWER_S)).result()
     except (OSError, TimeoutError) as problem:
         why = getattr(problem, "strerror", None) or str(problem) or "no answer in time"
         remedy = "Start `dask scheduler` there, or leave the cluster out to compute on this machine."
         raise Invalid("cluster", f"{EXPECTED}, that answers", f"{address}: {why}", remedy=remedy) from None
-    return known
+    return identity
 
 
 async def _ask(address: str) -> dict[str, Any]:
     async with rpc(address, connection_args=Security().get_connection_args("client")) as scheduler:
-        known: dict[str, Any] = await scheduler.identity()
-    return known
+        identity: dict[str, Any] = await scheduler.identity()
+    return identity
 
 
 def _answers(client: Any, address: str, future: Any) -> list[Any]:
@@ -113,7 +113,7 @@ def _answers(client: Any, address: str, future: Any) -> list[Any]:
         try:
             future.exception(timeout=LOOK_S)  # waits until it is there
             fetch_s *= 2
-            kind, found = future.result(timeout=fetch_s)
+            kind, answer = future.result(timeout=fetch_s)
         except TimeoutError:
             alone_since_s = None if _workers(client, address) else alone_since_s or time.monotonic()
             if alone_since_s and time.monotonic() - alone_since_s > WORKER_S:
@@ -128,8 +128,8 @@ def _answers(client: Any, address: str, future: Any) -> list[Any]:
             raise _differs(f"{type(cause).__name__}: {cause}".splitlines()[0]) from None
         else:
             if kind == "differs":
-                raise _differs(_differences(found))
-            return unpack(kind, found)
+                raise _differs(_differences(answer))
+            return unpack(kind, answer)
 
 
 def _workers(client: Any, address: str) -> int:

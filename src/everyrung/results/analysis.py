@@ -116,5 +116,5 @@ class Analysis(Result):
 def findings_in_short(findings: tuple[Finding, ...]) -> str:
     """'1 error, 2 notes', or 'none'."""
     counts = Counter(finding.severity for finding in findings)
-    found = [f"{counts[one]} {one}{'s' if counts[one] > 1 else ''}" for one in Severity if one in counts]
-    return ", ".join(found) or "none"
+    parts = [f"{counts[one]} {one}{'s' if counts[one] > 1 else ''}" for one in Severity if one in counts]
+    return ", ".join(parts) or "none"

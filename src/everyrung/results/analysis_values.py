@@ -45,7 +45,7 @@ def analysis_values(run: Analysis, *, explain: bool) -> Values:
     if run.mechanics:
         values["bodies"] = [_body(run, body) for body in run.mechanics.bodies]
         values["focus"] = {
-            str(cell.ref): list(computed_focus([found for _, found in run.mechanics.of(cell.ref)]))
+            str(cell.ref): list(computed_focus([demand for _, demand in run.mechanics.of(cell.ref)]))
             for cell in run.session.cells
         }
     if explain:
@@ -70,15 +70,15 @@ def _body(run: Analysis, body: BodySize) -> Values:
     }
 
 
-def _demand(found: RungDemand) -> Values:
-    hardest = found.hardest
+def _demand(demand: RungDemand) -> Values:
+    hardest = demand.hardest
     return {
         "hardest_joint": hardest.motion if hardest else None,
         "fraction": hardest.fraction if hardest else None,
-        "trunk_nm": found.trunk_nm,
-        "balance_m": found.balance_m,
-        "work_j": found.work_j,
-        "held": found.feasible,
+        "trunk_nm": demand.trunk_nm,
+        "balance_m": demand.balance_m,
+        "work_j": demand.work_j,
+        "held": demand.feasible,
     }
 
 
@@ -158,7 +158,7 @@ def _span(span: Span) -> Values:
         "rung": span.cell.rung.address if span.cell else None,
         "side": str(span.side),
         "position": str(span.position),
-        "kit": [held.label for held in span.kit],
+        "kit": [each.label for each in span.kit],
         "text": span.text,
         "bout": _bout(bout) if bout else None,
         "phases": [
@@ -181,7 +181,7 @@ def span_row(span: Span) -> Values:
         "rung": span.cell.rung.address if span.cell else "",
         "side": str(span.side),
         "position": str(span.position),
-        "kit": ", ".join(held.label for held in span.kit),
+        "kit": ", ".join(each.label for each in span.kit),
         "reps": bout.reps if bout else None,
         "load_kg": bout.load.total_kg if bout and bout.load else None,
         "text": span.text,

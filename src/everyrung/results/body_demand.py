@@ -34,10 +34,10 @@ class BodyDemand(Result):
         """For one direction of a joint ('knee_extension_left') its depth (0 at rest, 1 at full depth), moment (N m) and
         part of its strength at every instant, in the order of time. Raises Invalid for a direction nothing is asked of.
         """
-        known = [each.motion for each in self.demand.motions]
-        if motion not in known:
-            near = nearest(motion, known) if isinstance(motion, str) else ""
-            raise Invalid("motion", or_list([repr(name) for name in known]), motion, nearest=near)
+        motions = [each.motion for each in self.demand.motions]
+        if motion not in motions:
+            near = nearest(motion, motions) if isinstance(motion, str) else ""
+            raise Invalid("motion", or_list([repr(name) for name in motions]), motion, nearest=near)
         return self.curve.over_depth(motion)
 
     def to_dict(self) -> Values:

@@ -80,13 +80,13 @@ class Rehearsal(Result):
         return [_advice_row(one, cell) for one in self.advice for cell in one.cells]
 
     def _lines(self) -> list[str]:
-        found, lines = self.forecast, [f"Rehearsal of {self.analysis.session.title!r}"]
-        if found:
+        forecast, lines = self.forecast, [f"Rehearsal of {self.analysis.session.title!r}"]
+        if forecast:
             lines += [
-                f"  before {found.people:,} people: {found.mix} (seed {found.seed})",
-                f"  {found.whole} can finish every set with some rung",
-                *([f"  hardest to finish: {found.worst.ref}, {found.worst.some_rung}"] if found.worst else []),
-                f"  energy: {found.energy.kcal}",
+                f"  before {forecast.people:,} people: {forecast.mix} (seed {forecast.seed})",
+                f"  {forecast.whole} can finish every set with some rung",
+                *([f"  hardest to finish: {forecast.worst.ref}, {forecast.worst.some_rung}"] if forecast.worst else []),
+                f"  energy: {forecast.energy.kcal}",
             ]
         if self.advice:
             names = ", ".join(one.name for one in self.advice[:NAMED])
@@ -97,31 +97,31 @@ class Rehearsal(Result):
         return self.analysis._picture()
 
 
-def forecast_values(found: Forecast) -> Values:
+def forecast_values(forecast: Forecast) -> Values:
     """Shares as fractions, with the band in which they lie in four of five cases and the error of the number drawn."""
     return {
-        "people": found.people,
-        "mix": found.mix,
-        "seed": found.seed,
-        "whole": _share(found.whole),
-        "worst": str(found.worst.ref) if found.worst else None,
-        "first_timers_sore": _share(found.sore),
+        "people": forecast.people,
+        "mix": forecast.mix,
+        "seed": forecast.seed,
+        "whole": _share(forecast.whole),
+        "worst": str(forecast.worst.ref) if forecast.worst else None,
+        "first_timers_sore": _share(forecast.sore),
         "without_path": {
             str(caution): {**_share(share), "cells": [str(ref) for ref in refs]}
-            for caution, (share, refs) in found.without_path.items()
+            for caution, (share, refs) in forecast.without_path.items()
         },
         "broken": {
-            f"{block}/{name}": {muscle: _share(share) for muscle, share in stopped}
-            for (block, name), stopped in found.broken.items()
+            f"{block}/{name}": {muscle: _share(share) for muscle, share in shares}
+            for (block, name), shares in forecast.broken.items()
         },
-        "on_rate_limiting_medicine": _share(found.on_medicine),
-        "heart_rate": found.heart,
-        "rating": _rating(found.rating) if found.rating else None,
-        "minutes": found.minutes,
-        "session_load": found.session_load,
-        "energy": {"kcal": str(found.energy.kcal), "met": str(found.energy.met), "error": found.energy.reason},
-        "cells": [_cell(cell) for cell in found.cells],
-        "failed": {str(ref): why for ref, why in found.failed.items()},
+        "on_rate_limiting_medicine": _share(forecast.on_medicine),
+        "heart_rate": forecast.heart,
+        "rating": _rating(forecast.rating) if forecast.rating else None,
+        "minutes": forecast.minutes,
+        "session_load": forecast.session_load,
+        "energy": {"kcal": str(forecast.energy.kcal), "met": str(forecast.energy.met), "error": forecast.energy.reason},
+        "cells": [_cell(cell) for cell in forecast.cells],
+        "failed": {str(ref): why for ref, why in forecast.failed.items()},
     }
 
 
@@ -132,7 +132,7 @@ def _cell(cell: CellForecast) -> Values:
         "hold_or_skip": _share(cell.skipping),
         "repetitions_left": _spread(cell.left) if cell.left else None,
         "rating": _rating(cell.rating) if cell.rating else None,
-        "moved_points": {name: {"some_rung": some, "led": led} for name, (some, led) in cell.moved.items()},
+        "moved_points": {name: {"some_rung": some, "led": led_rung} for name, (some, led_rung) in cell.moved.items()},
         "rungs": [_rung(rung) for rung in cell.rungs],
     }
 
@@ -218,13 +218,13 @@ def _rung_row(cell: CellForecast, rung: RungForecast) -> Values:
 
 
 def _cell_row(cell: CellForecast) -> Values:
-    led = cell.led_rung
+    led_rung = cell.led_rung
     return {
         "ref": str(cell.ref),
         "some_rung": cell.some_rung.part,
         "some_rung_low": cell.some_rung.low,
         "some_rung_high": cell.some_rung.high,
-        "led": led.finishing.part if led else None,
+        "led": led_rung.finishing.part if led_rung else None,
         "hold_or_skip": cell.skipping.part,
         "left_p50": cell.left.p50 if cell.left else None,
     }

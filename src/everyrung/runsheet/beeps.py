@@ -48,11 +48,11 @@ def beeps(timeline: Timeline, *, count_in_ms: int = COUNT_IN_MS) -> tuple[Beep, 
     repetitions; near the end of a bout led by time a LAST may stand where a REP would. Before the first bout, after
     another and in a side switch, only as many counts are beeped as fit clear of what sounded before.
     """
-    found: dict[int, BeepKind] = {}
+    kinds: dict[int, BeepKind] = {}
     for beep in _all(timeline, count_in_ms):
-        other = found.get(beep.at_ms, beep.kind)
-        found[beep.at_ms] = min(beep.kind, other, key=_PRECEDENCE.__getitem__)
-    return tuple(Beep(at_ms=at_ms, kind=found[at_ms]) for at_ms in sorted(found))
+        other = kinds.get(beep.at_ms, beep.kind)
+        kinds[beep.at_ms] = min(beep.kind, other, key=_PRECEDENCE.__getitem__)
+    return tuple(Beep(at_ms=at_ms, kind=kinds[at_ms]) for at_ms in sorted(kinds))
 
 
 def _all(timeline: Timeline, count_in_ms: int) -> Iterator[Beep]:

@@ -182,7 +182,7 @@ def _span(span: Span, blocks: Mapping[str, int], cells: Mapping[Ref, int]) -> Sp
         cell=cells[span.cell.ref] if span.cell else None,
         bout=_bout_place(span),
         position=span.position,
-        kit=tuple(held.label for held in span.kit),
+        kit=tuple(each.label for each in span.kit),
         text=span.text,
     )
 
@@ -234,21 +234,21 @@ def _forecast(forecast: Forecast, cells: Mapping[Ref, int]) -> ForecastEntry:
     )
 
 
-def _cell_forecast(found: CellForecast, cell: int) -> CellForecastEntry:
+def _cell_forecast(forecast: CellForecast, cell: int) -> CellForecastEntry:
     return CellForecastEntry(
         cell=cell,
-        some_rung=_share(found.some_rung),
-        skipping=_share(found.skipping),
+        some_rung=_share(forecast.some_rung),
+        skipping=_share(forecast.skipping),
         rungs=tuple(
             RungForecastEntry(kind=rung.kind, finishing=_share(rung.finishing), advised=_share(rung.advised))
-            for rung in found.rungs
+            for rung in forecast.rungs
         ),
-        rating=_rating(found.rating),
+        rating=_rating(forecast.rating),
     )
 
 
-def _rating(found: Rating | None) -> RatingEntry | None:
-    return RatingEntry(middle=found.middle, low=found.low, high=found.high) if found else None
+def _rating(rating: Rating | None) -> RatingEntry | None:
+    return RatingEntry(middle=rating.middle, low=rating.low, high=rating.high) if rating else None
 
 
 def _share(share: Share) -> ShareEntry:

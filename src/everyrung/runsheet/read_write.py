@@ -36,8 +36,8 @@ def schema_text() -> str:
     """docs/run-sheet.schema.json: what JSON `from_json` reads, but for what one entry says of another (that no place is
     beyond its list, that spans leave no gap).
     """
-    made = _any_version(msgspec.json.schema(RunSheet))
-    schema = {"$schema": DIALECT, "title": f"Everyrung run sheet, version {VERSION}", **made}
+    definitions = _any_version(msgspec.json.schema(RunSheet))
+    schema = {"$schema": DIALECT, "title": f"Everyrung run sheet, version {VERSION}", **definitions}
     for entry in schema["$defs"].values():
         if "description" in entry:
             entry["description"] = " ".join(entry["description"].split())

@@ -297,7 +297,7 @@ class RunSheet:
     def _places(self) -> Iterator[tuple[str, Sequence[int], Sequence[object]]]:
         """Every field that names other entries: its places, and the list that they are places in."""
         spans = [span for variant in self.variants for span in variant.spans]
-        cues = [cue for variant in self.variants for said in variant.script.values() for cue in said]
+        cues = [cue for variant in self.variants for track in variant.script.values() for cue in track]
         yield "cells.block", [cell.block for cell in self.cells], self.blocks
         yield "spans.block", [span.block for span in spans], self.blocks
         yield "spans.cell", [span.cell for span in spans if span.cell is not None], self.cells

@@ -92,11 +92,11 @@ def _tempo(cell: Cell, bout: Bout) -> str:
     tempo = bout.tempo
     lengths = (tempo.lower_ms, tempo.bottom_ms, tempo.rise_ms, tempo.top_ms)
     phases = zip(cell.rung.form.phases, lengths, strict=False)
-    said = ", ".join(f"{name} {length / 1000:g}\u00a0s" for name, length in phases if length)
+    phase_words = ", ".join(f"{name} {length / 1000:g}\u00a0s" for name, length in phases if length)
     form = cell.rung.form
     pulses = [f"{form.pulses} pulses at the {form.rests.other}"] if form.pulses else []
     extra = [f"then a {form.extra}, {form.extra_ms / 1000:g}\u00a0s"] if form.extra_ms else []
-    return ", ".join([f"{tempo}: {said}", *pulses, *extra])
+    return ", ".join([f"{tempo}: {phase_words}", *pulses, *extra])
 
 
 def load_words(cell: Cell) -> str:
@@ -112,8 +112,8 @@ def _load(load: Load) -> str:
     if load.band:
         return str(load.band)
     pieces = [mass_words(piece) for piece in load.pieces]
-    said = f"two of {pieces[0]} each" if len(pieces) == 2 and load.is_matched else " and ".join(pieces)
-    return f"{said}, {load.carry}" if load.carry else said
+    weights = f"two of {pieces[0]} each" if len(pieces) == 2 and load.is_matched else " and ".join(pieces)
+    return f"{weights}, {load.carry}" if load.carry else weights
 
 
 def _hands(cell: Cell) -> str:
@@ -128,10 +128,10 @@ def mass_words(mass: Mass) -> str:
 
 def other_kit(cell: Cell) -> tuple[KitItem, ...]:
     """Ball, chair, wall and the like, and a band that works without being a load; the load is said by itself."""
-    said = {KitItem.DUMBBELLS, KitItem.MAT}
+    elsewhere = {KitItem.DUMBBELLS, KitItem.MAT}
     if any(bout.load and bout.load.band for bout in cell.bouts):
-        said.add(KitItem.BAND)
-    return tuple(need.item for need in cell.rung.kit if need.item not in said)
+        elsewhere.add(KitItem.BAND)
+    return tuple(need.item for need in cell.rung.kit if need.item not in elsewhere)
 
 
 def place_words(places: Iterable[Location]) -> str:

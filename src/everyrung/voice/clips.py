@@ -58,28 +58,28 @@ class Clips:
         expected = f"{SLOWEST_WPM} to {FASTEST_WPM} words a minute"
         require(SLOWEST_WPM <= words_a_minute <= FASTEST_WPM, "words_a_minute", expected, words_a_minute)
         self.folder, self.words_a_minute, self.voice = folder, words_a_minute, voice
-        self._known: dict[str, VoiceClip] = {}
+        self._clips: dict[str, VoiceClip] = {}
 
     def clip(self, text: str) -> VoiceClip:
         """The clip of a text. Raises Invalid, with a remedy, when it has to be made and cannot be."""
-        said = plain(text)
-        if said not in self._known:
-            self._known[said] = VoiceClip(text=said, samples=_from_pcm(self._kept_or_made(said)))
-        return self._known[said]
+        words = plain(text)
+        if words not in self._clips:
+            self._clips[words] = VoiceClip(text=words, samples=_from_pcm(self._kept_or_made(words)))
+        return self._clips[words]
 
     def length_ms(self, text: str) -> int:
         """How long a text takes to say, as the clip does."""
         return self.clip(text).length_ms
 
-    def _kept_or_made(self, said: str) -> NDArray[np.int16]:
-        if not any(map(str.isalnum, said)):  # no words
+    def _kept_or_made(self, words: str) -> NDArray[np.int16]:
+        if not any(map(str.isalnum, words)):  # no words
             return np.zeros(0, dtype=np.int16)
-        key = digest(said, self.words_a_minute, self.voice, versions("espeakng-loader"), MAKING)
+        key = digest(words, self.words_a_minute, self.voice, versions("espeakng-loader"), MAKING)
         path = self.folder / f"{key}.wav"
-        kept = _read(path)
-        if kept is not None:
-            return kept
-        result = _to_pcm(*synthesise(said, self.words_a_minute, self.voice))
+        pcm = _read(path)
+        if pcm is not None:
+            return pcm
+        result = _to_pcm(*synthesise(words, self.words_a_minute, self.voice))
         with suppress(OSError):  # full, or nothing can be written here: it is result again the next time
             replace_bytes(path, _wav(result))
         return result
@@ -96,8 +96,8 @@ def _to_pcm(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.int16]:
 
     common = gcd(SAMPLE_RATE_HZ, rate_hz)
     audible = resample_poly(samples.astype(np.float64), SAMPLE_RATE_HZ // common, rate_hz // common)
-    heard = np.flatnonzero(np.abs(audible) >= HEARD_RATIO * np.abs(audible).max())
-    words = audible[heard[0] : heard[-1] + 1]
+    places = np.flatnonzero(np.abs(audible) >= HEARD_RATIO * np.abs(audible).max())
+    words = audible[places[0] : places[-1] + 1]
     gain = min(10 ** (SPEECH_DBFS / 20) / speech_level(words), HIGHEST_PEAK / np.abs(words).max())
     result: NDArray[np.int16] = np.rint(gain * words * FULL_SCALE).astype(np.int16)
     return result
@@ -115,13 +115,13 @@ def _from_pcm(pcm: NDArray[np.int16]) -> NDArray[np.float32]:
 
 
 def _wav(pcm: NDArray[np.int16]) -> bytes:
-    made = BytesIO()
-    with wave.open(made, "wb") as file:
+    buffer = BytesIO()
+    with wave.open(buffer, "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(SAMPLE_RATE_HZ)
         file.writeframes(pcm.astype("<i2").tobytes())
-    return made.getvalue()
+    return buffer.getvalue()
 
 
 def _read(path: Path) -> NDArray[np.int16] | None:

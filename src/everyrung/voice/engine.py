@@ -56,14 +56,14 @@ def synthesise(text: str, words_a_minute: int, voice: str = VOICE) -> tuple[NDAr
             parts.append(ctypes.string_at(samples, 2 * count))
         return 0  # go on
 
-    said = plain(text).encode()
+    utf8 = plain(text).encode()
     with _LOCK, _library() as (library, rate_hz):
         callback = _CALLBACK(take)  # held by this name for as long as the library may call it
         library.espeak_SetSynthCallback(callback)
         _set_voice(library, voice)
         library.espeak_SetParameter(_RATE, words_a_minute, 0)
-        failed = library.espeak_Synth(said, len(said) + 1, 0, _BY_CHARACTER, 0, _UTF8, None, None)
-    if failed:
+        code = library.espeak_Synth(utf8, len(utf8) + 1, 0, _BY_CHARACTER, 0, _UTF8, None, None)
+    if code:
         raise Invalid("text", "words that can be spoken", text)
     return np.frombuffer(b"".join(parts), dtype=np.int16).astype(np.float32) / np.float32(FULL_SCALE), rate_hz
 
@@ -73,8 +73,8 @@ def plain(text: str) -> str:
 
     The library takes some of them as commands (U+0001 and a number sets the pitch), and would say others' codes.
     """
-    kept = (each for each in text if unicodedata.category(each) != "Cf")  # joins and soft hyphens within a word
-    return " ".join("".join(" " if unicodedata.category(each)[0] == "C" else each for each in kept).split())
+    characters = (each for each in text if unicodedata.category(each) != "Cf")  # joins and soft hyphens within a word
+    return " ".join("".join(" " if unicodedata.category(each)[0] == "C" else each for each in characters).split())
 
 
 @contextmanager
@@ -109,17 +109,17 @@ def _initialize(library: ctypes.CDLL, data: bytes) -> int:
     )  # fmt: skip
     library.espeak_ng_SetRandSeed.argtypes = (ctypes.c_long,)
     rate_hz = int(library.espeak_Initialize(_SYNCHRONOUS, 0, data, _DONT_EXIT))
-    used = ctypes.c_char_p()
-    library.espeak_Info(ctypes.byref(used))
-    if rate_hz <= 0 or used.value != data:  # a path that it cannot hold (160 bytes) sends it to other data or to none
+    path = ctypes.c_char_p()
+    library.espeak_Info(ctypes.byref(path))
+    if rate_hz <= 0 or path.value != data:  # a path that it cannot hold (160 bytes) sends it to other data or to none
         raise _failure(f"its data cannot be read at {os.fsdecode(data)}")
     library.espeak_ng_SetRandSeed(_SEED)
     return rate_hz
 
 
 def _set_voice(library: ctypes.CDLL, voice: str) -> None:
-    known = voice.isascii() and voice.isprintable() and "+" not in voice  # what follows a + is never checked
-    if not known or library.espeak_SetVoiceByName(voice.encode()):
+    checkable = voice.isascii() and voice.isprintable() and "+" not in voice  # what follows a + is never checked
+    if not checkable or library.espeak_SetVoiceByName(voice.encode()):
         raise Invalid("voice", "a voice of espeak-ng", voice, remedy=f"Write '{VOICE}', for one.")
 
 
