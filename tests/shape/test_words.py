@@ -51,6 +51,7 @@ NO_PARTICIPLE = {
 }
 # Packages and modules in which parameters, local names and attributes are no participles either; others are to do.
 CLEAN = (
+    "cli",
     "compose",
     "executors",
     "parsing",

@@ -41,13 +41,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a file or an old window may not know each letter of a name
-    given = list(sys.argv[1:] if arguments is None else arguments)
-    if not given or given[0] not in COMMANDS:
-        overview_parser().parse_args(given)  # --help and --version end here, and so does a name that is no command
-    command = load(given[0])
-    parsed = parser(given[0], command).parse_args(given[1:])
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    if not words or words[0] not in COMMANDS:
+        overview_parser().parse_args(words)  # --help and --version end here, and so does a name that is no command
+    command = load(words[0])
+    args = parser(words[0], command).parse_args(words[1:])
     try:
-        return _run(command, parsed)
+        return _run(command, args)
     except Invalid as problem:
         print(fault_at(Where(file="command line", line=0, field=problem.field), problem), file=sys.stderr)
     except Faults as faults:
@@ -69,12 +69,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return UNUSABLE
 
 
-def _run(command: ModuleType, parsed: argparse.Namespace) -> int:
-    if getattr(parsed, "cluster", None):
+def _run(command: ModuleType, args: argparse.Namespace) -> int:
+    if getattr(args, "cluster", None):
         from everyrung.executors.address import use_cluster
 
-        use_cluster(parsed.cluster)
-    return int(command.run(parsed))
+        use_cluster(args.cluster)
+    return int(command.run(args))
 
 
 def load(name: str) -> ModuleType:
@@ -86,11 +86,11 @@ def overview_parser() -> argparse.ArgumentParser:
     """What `everyrung --help` prints."""
     from everyrung import __version__
 
-    listed = "\n".join(f"  {name:<10}{words}" for name, words in COMMANDS.items())
+    rows = "\n".join(f"  {name:<10}{words}" for name, words in COMMANDS.items())
     overview = argparse.ArgumentParser(
         prog="everyrung",
         description="Design, time and check follow-along strength sessions with a rung for everyone.",
-        epilog=f"commands:\n{listed}\n\n{_MORE}",
+        epilog=f"commands:\n{rows}\n\n{_MORE}",
         formatter_class=_Wide,
         usage="everyrung COMMAND ...",
     )
@@ -101,8 +101,8 @@ def overview_parser() -> argparse.ArgumentParser:
 
 def parser(name: str, command: ModuleType) -> argparse.ArgumentParser:
     """The parser of one command."""
-    made = argparse.ArgumentParser(
+    command_parser = argparse.ArgumentParser(
         prog=f"everyrung {name}", description=command.__doc__, epilog=command.EPILOG, formatter_class=_Wide
     )
-    command.arguments(made)
-    return made
+    command.arguments(command_parser)
+    return command_parser

@@ -21,16 +21,16 @@ def add_own_cues(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def library(parsed: argparse.Namespace) -> "Library":
+def library(args: argparse.Namespace) -> "Library":
     """The library, with the coach's own cues where a file of them is given. Raises Faults."""
     from everyrung.moves.library import standard_library
 
     moves = standard_library()
-    if not parsed.own_cues:
+    if not args.own_cues:
         return moves
     from everyrung.moves.own_cue_file import read_own_cues
 
-    return standard_library(read_own_cues(parsed.own_cues, moves))
+    return standard_library(read_own_cues(args.own_cues, moves))
 
 
 def add_cluster(parser: argparse.ArgumentParser) -> None:
@@ -39,59 +39,59 @@ def add_cluster(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--cluster", type=cluster, metavar="ADDRESS", help=words)
 
 
-def cluster(written: str) -> str:
+def cluster(text: str) -> str:
     """A scheduler's address, such as tcp://192.0.2.7:8786."""
     try:
-        return check_address(written)
+        return check_address(text)
     except Invalid as problem:
-        raise argparse.ArgumentTypeError(f"expected {problem.expected}, got {written!r}. {problem.remedy}") from None
+        raise argparse.ArgumentTypeError(f"expected {problem.expected}, got {text!r}. {problem.remedy}") from None
 
 
-def minutes(written: str) -> int:
+def minutes(text: str) -> int:
     """A slot from 5 to 240 minutes."""
-    if not written.isascii() or not written.isdigit() or not 5 <= int(written) <= 240:
-        raise argparse.ArgumentTypeError(f"expected a whole number of minutes from 5 to 240, got {written!r}")
-    return int(written)
+    if not text.isascii() or not text.isdigit() or not 5 <= int(text) <= 240:
+        raise argparse.ArgumentTypeError(f"expected a whole number of minutes from 5 to 240, got {text!r}")
+    return int(text)
 
 
-def stature(written: str) -> float:
+def stature(text: str) -> float:
     """A stature in m from "165cm", "1.65 m" or "5 ft 5 in"."""
     try:
-        return body_size.stature(written)
+        return body_size.stature(text)
     except Invalid as problem:
         usual = 'a stature such as 165cm, "1.65 m" or "5 ft 5 in"'
-        raise argparse.ArgumentTypeError(f"expected {usual}, got {written!r}. {problem.remedy}".rstrip()) from None
+        raise argparse.ArgumentTypeError(f"expected {usual}, got {text!r}. {problem.remedy}".rstrip()) from None
 
 
-def body_mass(written: str) -> float:
+def body_mass(text: str) -> float:
     """A body's mass in kg from "62kg" or "137 lb"."""
     try:
-        return body_size.body_mass(written)
+        return body_size.body_mass(text)
     except Invalid as problem:
         usual = 'a mass such as 62kg, "137 lb" or "9 st 11 lb"'
-        raise argparse.ArgumentTypeError(f"expected {usual}, got {written!r}. {problem.remedy}".rstrip()) from None
+        raise argparse.ArgumentTypeError(f"expected {usual}, got {text!r}. {problem.remedy}".rstrip()) from None
 
 
-def piece(written: str) -> Mass:
+def piece(text: str) -> Mass:
     """A mass with its unit, such as 10lb or 62kg."""
     try:
-        return mass(written)
+        return mass(text)
     except Invalid as problem:
-        raise argparse.ArgumentTypeError(f"expected {problem.expected}, got {written!r}. {problem.remedy}") from None
+        raise argparse.ArgumentTypeError(f"expected {problem.expected}, got {text!r}. {problem.remedy}") from None
 
 
-def count(written: str) -> int:
+def count(text: str) -> int:
     """People to simulate, 1 to ten million."""
-    return _whole(written, 1, 10_000_000, "people")
+    return _whole(text, 1, 10_000_000, "people")
 
 
-def seed(written: str) -> int:
+def seed(text: str) -> int:
     """A number that says which people are drawn."""
-    return _whole(written, 0, 2**32 - 1, "whole numbers")
+    return _whole(text, 0, 2**32 - 1, "whole numbers")
 
 
-def _whole(written: str, low: int, high: int, what: str) -> int:
-    plain = written.replace("_", "").replace(",", "")
+def _whole(text: str, low: int, high: int, what: str) -> int:
+    plain = text.replace("_", "").replace(",", "")
     if not plain.isascii() or not plain.isdigit() or not low <= int(plain) <= high:
-        raise argparse.ArgumentTypeError(f"expected {low:,} to {high:,} {what}, got {written!r}")
+        raise argparse.ArgumentTypeError(f"expected {low:,} to {high:,} {what}, got {text!r}")
     return int(plain)

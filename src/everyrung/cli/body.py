@@ -36,7 +36,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints the demand of one rung, or of two side by side."""
     from everyrung.body.mechanics import demands, in_job_order
     from everyrung.cli import CLEAN, FINDINGS
@@ -44,25 +44,25 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.store.cache import default_cache
 
     library = standard_library()
-    rungs = [library.rung(parsed.move, name) for name in (parsed.rung, parsed.compare) if name]
-    jobs = [_job(rung, parsed) for rung in rungs]
-    found = in_job_order(demands(jobs, default_cache()))
-    if parsed.figure:
-        _write_figure(rungs[0], jobs[0], parsed.figure)
-    if parsed.json:
+    rungs = [library.rung(args.move, name) for name in (args.rung, args.compare) if name]
+    jobs = [_job(rung, args) for rung in rungs]
+    results = in_job_order(demands(jobs, default_cache()))
+    if args.figure:
+        _write_figure(rungs[0], jobs[0], args.figure)
+    if args.json:
         from everyrung.results.body_demand import demand_values
 
-        values = [demand_values(rung, one) for rung, one in zip(rungs, found, strict=True)]
-        shown = values[0] if len(found) == 1 else {"rungs": values, "measures": compared_values(*found)}
-        print(json.dumps(shown, indent=2, ensure_ascii=False))
-    elif len(found) == 1:
-        print("\n".join(demand_lines(rungs[0], found[0])))
+        values = [demand_values(rung, one) for rung, one in zip(rungs, results, strict=True)]
+        output = values[0] if len(results) == 1 else {"rungs": values, "measures": compared_values(*results)}
+        print(json.dumps(output, indent=2, ensure_ascii=False))
+    elif len(results) == 1:
+        print("\n".join(demand_lines(rungs[0], results[0])))
     else:
-        print("\n".join(compared_lines(rungs, found)))
-    return CLEAN if all(one.feasible for one in found) else FINDINGS
+        print("\n".join(compared_lines(rungs, results)))
+    return CLEAN if all(one.feasible for one in results) else FINDINGS
 
 
-def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
+def _job(rung: "Rung", args: argparse.Namespace) -> "Job":
     from everyrung.body.mechanics import Job
     from everyrung.moves.library import standard_library
     from everyrung.terms.enums import LoadNeed
@@ -70,13 +70,13 @@ def _job(rung: "Rung", parsed: argparse.Namespace) -> "Job":
     from everyrung.terms.person import BodySize, Sex
     from everyrung.terms.units import Load
 
-    kg = parsed.mass or round(USUAL_BMI * parsed.stature**2, 1)
-    size = BodySize(sex=Sex(parsed.sex), stature_m=parsed.stature, mass_kg=kg)
+    kg = args.mass or round(USUAL_BMI * args.stature**2, 1)
+    size = BodySize(sex=Sex(args.sex), stature_m=args.stature, mass_kg=kg)
     pieces = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}.get(rung.form.load, 0)
-    if parsed.load and not pieces and not parsed.compare:
+    if args.load and not pieces and not args.compare:
         remedy = "Leave it out, or choose a rung with a load."
-        raise Invalid("--load", f"no load, for {rung.address} holds none", str(parsed.load), remedy=remedy)
-    load = Load(pieces=(parsed.load,) * pieces) if parsed.load and pieces else None
+        raise Invalid("--load", f"no load, for {rung.address} holds none", str(args.load), remedy=remedy)
+    load = Load(pieces=(args.load,) * pieces) if args.load and pieces else None
     return Job(form=rung.form, layer=standard_library().pose(rung.form), size=size, load=load)
 
 
@@ -157,23 +157,23 @@ def one_check(check: SelfCheckResult) -> str:
 
 def _doubts(one: RungDemand) -> list[str]:
     """What does not fit, what cannot be held, and what rests on memory."""
-    found = [f"  self-check: {one_check(each)}" for each in one.self_checks]
-    found += [f"  not as described: {misfit}" for misfit in one.misfits]
-    found += [f"  CAN'T BE HELD as described: {short}" for short in one.shortfalls]
+    lines = [f"  self-check: {one_check(each)}" for each in one.self_checks]
+    lines += [f"  not as described: {misfit}" for misfit in one.misfits]
+    lines += [f"  CAN'T BE HELD as described: {short}" for short in one.shortfalls]
     if not one.has_converged:
-        found.append("  the pose was not found within the limit of steps: its tasks contradict each other")
+        lines.append("  the pose was not found within the limit of steps: its tasks contradict each other")
     if any(each.motion in one.from_memory and each.fraction >= LEAST for each in one.motions):
-        found.append(f"  {MARK} strength from memory, no table seen; what else is: docs/accuracy-memory.md")
-    return ["", *found] if found else []
+        lines.append(f"  {MARK} strength from memory, no table seen; what else is: docs/accuracy-memory.md")
+    return ["", *lines] if lines else []
 
 
-def compared_lines(rungs: Sequence[Rung], found: Sequence[RungDemand]) -> list[str]:
+def compared_lines(rungs: Sequence[Rung], pair: Sequence[RungDemand]) -> list[str]:
     """Two rungs side by side, repetition for repetition, and what makes the second harder or easier."""
-    lines = [f"{rungs[0].name}  ->  {rungs[1].name}", f"{found[0].size}; one repetition each", ""]
-    for measure in _measures(*found):
+    lines = [f"{rungs[0].name}  ->  {rungs[1].name}", f"{pair[0].size}; one repetition each", ""]
+    for measure in _measures(*pair):
         verdict = "harder" if measure.harder else "easier" if measure.easier else "the same within the error"
         lines.append(f"  {measure}: {verdict}")
-    for rung, one in zip(rungs, found, strict=True):
+    for rung, one in zip(rungs, pair, strict=True):
         lines += [f"  {rung.name}:{line.removeprefix(' ')}" for line in _doubts(one) if line]
     return lines
 

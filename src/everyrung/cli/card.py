@@ -40,77 +40,77 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_cluster(parser)
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Writes the cards and prints their paths."""
     from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
     from everyrung.store.paths import home
 
-    expected = _audience_spec(parsed)
-    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(drawings=True, audience=expected))
-    for path in _write_cards(done, parsed, parsed.out or home() / "cards"):
+    audience = _audience_spec(args)
+    analysis = run_plan(args.plan, minutes=args.minutes, options=options(drawings=True, audience=audience))
+    for path in _write_cards(analysis, args, args.out or home() / "cards"):
         print(path)
     return 0
 
 
-def _write_cards(done: "Analysis", parsed: argparse.Namespace, folder: Path) -> list[Path]:
+def _write_cards(analysis: "Analysis", args: argparse.Namespace, folder: Path) -> list[Path]:
     from everyrung.effort.balls import chart_lines
     from everyrung.publish.card import file_names, person_card, poster, write_card
     from everyrung.store.owners import Owner
 
     paths: list[Path] = []
-    names = file_names(["poster", *(one.name for one in done.advice)])
-    for one, name in zip(done.advice, names[1:], strict=True):
+    names = file_names(["poster", *(one.name for one in analysis.advice)])
+    for one, name in zip(analysis.advice, names[1:], strict=True):
         print(f"writing the card for {one.name} ...", file=sys.stderr)
-        paths += write_card(done, person_card(done, one), folder, name, Owner(name=one.name))
-    if parsed.poster:
-        paths += write_card(done, poster(done, chart_lines(done.session)), folder, names[0], None)
+        paths += write_card(analysis, person_card(analysis, one), folder, name, Owner(name=one.name))
+    if args.poster:
+        paths += write_card(analysis, poster(analysis, chart_lines(analysis.session)), folder, names[0], None)
     return paths
 
 
-def _audience_spec(parsed: argparse.Namespace) -> "AudienceSpec":
+def _audience_spec(args: argparse.Namespace) -> "AudienceSpec":
     from everyrung.pipeline import AudienceSpec
     from everyrung.terms.errors import Invalid
 
-    people = _people(parsed)
-    if not people and not parsed.poster:
+    people = _people(args)
+    if not people and not args.poster:
         remedy = "Write --people FILE, --stature LENGTH or --poster."
         raise Invalid("card", "someone to write it for", "nobody", remedy=remedy)
-    count = USUAL_PEOPLE if parsed.poster else 0
-    return AudienceSpec(mix=parsed.mix, count=count, people=people, in_room=parsed.in_room)
+    count = USUAL_PEOPLE if args.poster else 0
+    return AudienceSpec(mix=args.mix, count=count, people=people, in_room=args.in_room)
 
 
-def _people(parsed: argparse.Namespace) -> "tuple[Person, ...]":
+def _people(args: argparse.Namespace) -> "tuple[Person, ...]":
     from everyrung.people.read import read_people
     from everyrung.terms.errors import Invalid, nearest
 
-    people = read_people(parsed.people) if parsed.people else ()
-    if parsed.name:
-        known = [one.name for one in people]
-        if parsed.name not in known:
-            remedy = f"There: {', '.join(known)}." if known else "Write --people FILE."
-            near = nearest(parsed.name, known)
-            raise Invalid("--name", "one of the people", parsed.name, nearest=near, remedy=remedy)
-        people = tuple(one for one in people if one.name == parsed.name)
-    return (*people, _kind(parsed)) if parsed.stature else people
+    people = read_people(args.people) if args.people else ()
+    if args.name:
+        names = [one.name for one in people]
+        if args.name not in names:
+            remedy = f"There: {', '.join(names)}." if names else "Write --people FILE."
+            near = nearest(args.name, names)
+            raise Invalid("--name", "one of the people", args.name, nearest=near, remedy=remedy)
+        people = tuple(one for one in people if one.name == args.name)
+    return (*people, _kind(args)) if args.stature else people
 
 
-def _kind(parsed: argparse.Namespace) -> "Person":
+def _kind(args: argparse.Namespace) -> "Person":
     """People of one kind, as if they were one person; named by what is known of them."""
     from everyrung.people.kit_parsing import entries, own
     from everyrung.terms.errors import Where
     from everyrung.terms.person import Experience, Person, Sex
 
-    kit = tuple(own(entry) for entry in entries(parsed.kit)) if parsed.kit else ()
-    words = [f"about {parsed.stature * 100:.0f} cm", f"{parsed.mass:g} kg" if parsed.mass else "", parsed.sex or ""]
-    words += [f"{parsed.age} years" if parsed.age else "", parsed.kit or "no kit", parsed.level or "new"]
+    kit = tuple(own(entry) for entry in entries(args.kit)) if args.kit else ()
+    words = [f"about {args.stature * 100:.0f} cm", f"{args.mass:g} kg" if args.mass else "", args.sex or ""]
+    words += [f"{args.age} years" if args.age else "", args.kit or "no kit", args.level or "new"]
     return Person(
         where=Where(file="command line", line=0, field="--stature"),
         name=", ".join(word for word in words if word),
-        stature_m=parsed.stature,
-        mass_kg=parsed.mass,
-        age=parsed.age,
-        sex=Sex(parsed.sex) if parsed.sex else None,
-        level=Experience(parsed.level) if parsed.level else None,
+        stature_m=args.stature,
+        mass_kg=args.mass,
+        age=args.age,
+        sex=Sex(args.sex) if args.sex else None,
+        level=Experience(args.level) if args.level else None,
         kit=kit,
     )

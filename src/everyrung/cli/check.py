@@ -19,27 +19,27 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints the result of one check."""
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies))
-    if parsed.json:
+    analysis = run_plan(args.plan, args.minutes, library(args), options(bodies=args.bodies))
+    if args.json:
         import json  # only when asked for
 
-        print(json.dumps(done.to_dict(explain=parsed.explain), indent=2, ensure_ascii=False))
+        print(json.dumps(analysis.to_dict(explain=args.explain), indent=2, ensure_ascii=False))
     else:
-        print("\n".join(summary_lines(done)))
-        if done.refit:
-            print("\n".join(refit_lines(done.refit)))
-        print("\n".join(body_lines(done)), end="\n" if done.mechanics else "")
-        for finding in done.findings:
+        print("\n".join(summary_lines(analysis)))
+        if analysis.refit:
+            print("\n".join(refit_lines(analysis.refit)))
+        print("\n".join(body_lines(analysis)), end="\n" if analysis.mechanics else "")
+        for finding in analysis.findings:
             print(f"\n{finding}")
-        if parsed.explain:
+        if args.explain:
             print("\nDefaults taken:")
-            for default in done.session.defaults:
+            for default in analysis.session.defaults:
                 print(f"  {default.where}: {default.field} = {default.value} ({default.why})")
-    fits = done.refit is None or not done.refit.problem
-    return CLEAN if done.clean and fits else FINDINGS
+    fits = analysis.refit is None or not analysis.refit.problem
+    return CLEAN if analysis.clean and fits else FINDINGS

@@ -14,16 +14,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("files", type=Path, metavar="FILE", nargs="+", help="a file to look at")
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints what each file is, and its problems with their lines."""
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.publish.inspect import inspect
 
     problems = 0
-    for path in parsed.files:
-        what, found = inspect(path)
-        print(f"{path}: {what}, {len(found)} {'problem' if len(found) == 1 else 'problems'}")
-        for each in found:
+    for path in args.files:
+        what, faults = inspect(path)
+        print(f"{path}: {what}, {len(faults)} {'problem' if len(faults) == 1 else 'problems'}")
+        for each in faults:
             print(f"  {each}")
-        problems += len(found)
+        problems += len(faults)
     return FINDINGS if problems else CLEAN

@@ -29,7 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_cluster(parser)
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints both numbers of each person who answered, with their bounds; writes them where that is asked."""
     from everyrung.cli.progress import options
     from everyrung.effort.person_fit import fit_person
@@ -39,20 +39,20 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.people.write import write_people
     from everyrung.pipeline import ready_course
 
-    people = {one.name: one for one in read_people(parsed.people)}
-    answers = read_answers(parsed.answers)
+    people = {one.name: one for one in read_people(args.people)}
+    answers = read_answers(args.answers)
     _check_names(answers, people)
-    along = ready_course(parsed.plan, options(bodies=True))
+    along = ready_course(args.plan, options(bodies=True))
     for name in dict.fromkeys(answer.person for answer in answers):
         theirs = [answer for answer in answers if answer.person == name]
-        learned = fit_person(along, people[name], theirs)
+        fit = fit_person(along, people[name], theirs)
         count = f"{len(theirs)} answer{'s' if len(theirs) > 1 else ''}"
-        strength, endurance = estimate_words(learned.strength), estimate_words(learned.endurance)
+        strength, endurance = estimate_words(fit.strength), estimate_words(fit.endurance)
         print(f"{name}, {count}: strength {strength}, endurance {endurance}")
-        people[name] = replace(people[name], strength=learned.strength, endurance=learned.endurance)
+        people[name] = replace(people[name], strength=fit.strength, endurance=fit.endurance)
     print("Against people of the same age, sex, size and level; in brackets where nineteen of twenty such people lie.")
-    if parsed.out:
-        for path in write_people(tuple(people.values()), parsed.out):
+    if args.out:
+        for path in write_people(tuple(people.values()), args.out):
             print(f"{path}: written", file=sys.stderr)
     return 0
 

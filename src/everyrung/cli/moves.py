@@ -27,10 +27,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_cluster(parser)
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints the library, or what is to be said of a move file."""
-    if parsed.check or parsed.keep:
-        return _check(parsed.check or parsed.keep, keep=bool(parsed.keep))
+    if args.check or args.keep:
+        return _check(args.check or args.keep, keep=bool(args.keep))
     from everyrung.moves.library import standard_library
     from everyrung.terms.enums import Pattern
 
@@ -38,15 +38,15 @@ def run(parsed: argparse.Namespace) -> int:
     for problem in library.problems:
         print(f"Your own move is left out. {problem}", file=sys.stderr)
     moves = [library.move(key) for key in library.keys]
-    if parsed.json:
+    if args.json:
         print(json.dumps([_values(move) for move in moves], indent=2, ensure_ascii=False))
         return 0
     for pattern in Pattern:
-        chosen = [move for move in moves if move.pattern is pattern]
-        if not chosen:
+        choice = [move for move in moves if move.pattern is pattern]
+        if not choice:
             continue
         print(f"\n{pattern.upper()}")
-        for move in chosen:
+        for move in choice:
             yours = " (yours)" if move.key in library.own_keys else ""
             print(f"\n  {move.key}: {move.name}{yours} ({move.base.position}, {', '.join(move.focus)})")
             for rung in move.ladder:
@@ -67,13 +67,13 @@ def _check(path: Path, *, keep: bool) -> int:
 
     library, text = standard_library(), read_text(path)
     with_it = library.with_text(path.stem, text, str(path))
-    told = ProgressLine("rungs on bodies") if sys.stderr.isatty() else None
+    on_step = ProgressLine("rungs on bodies") if sys.stderr.isatty() else None
     notes = (
         *ladder_notes(with_it, path.stem),
-        *body_notes(with_it, path.stem, cache=default_cache(), on_step=told),
+        *body_notes(with_it, path.stem, cache=default_cache(), on_step=on_step),
     )
-    if told:
-        told.end()
+    if on_step:
+        on_step.end()
     _list(with_it, path.stem)
     for note in notes:
         print(note)

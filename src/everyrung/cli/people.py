@@ -20,21 +20,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--replace", action="store_true", help="let --out write over another file")
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints the people of one file, and writes them where that is asked."""
     from everyrung.people.read import answered_in, read_people
     from everyrung.people.write import write_people
 
-    if parsed.out:
-        _check_out(parsed.out, parsed.file, replace=parsed.replace)
-    people = read_people(parsed.file)
+    if args.out:
+        _check_out(args.out, args.file, replace=args.replace)
+    people = read_people(args.file)
     print("\n".join(people_lines(people)))
-    if parsed.out is None:
-        print(health_line(people, answered_in(parsed.file)))
+    if args.out is None:
+        print(health_line(people, answered_in(args.file)))
         return 0
-    written = write_people(people, parsed.out)
-    print(health_line(people, written[-1:]))
-    for path in written:
+    paths = write_people(people, args.out)
+    print(health_line(people, paths[-1:]))
+    for path in paths:
         print(f"{path}: written", file=sys.stderr)
     return 0
 
@@ -67,15 +67,15 @@ def people_lines(people: Sequence[Person]) -> list[str]:
     return lines + [f"Not given for {name}: {', '.join(fields)}." for name, fields in missing if fields]
 
 
-def health_line(people: Sequence[Person], kept: Sequence[Path]) -> str:
+def health_line(people: Sequence[Person], paths: Sequence[Path]) -> str:
     """How many gave health answers and in which files those are; never what they are."""
     count = sum(person.health != Health() for person in people)
     if not count:
         return "No health answers."
     who = "1 person" if count == 1 else f"{count} people"
-    apart = all(path.name.endswith(".health.toml") for path in kept)
+    apart = all(path.name.endswith(".health.toml") for path in paths)
     remedy = "" if apart else " Keep them apart: --out people.toml."
-    return f"Health answers of {who} are kept in {' and '.join(map(str, kept))}.{remedy}"
+    return f"Health answers of {who} are kept in {' and '.join(map(str, paths))}.{remedy}"
 
 
 def _row(person: Person) -> tuple[str, ...]:
@@ -91,5 +91,5 @@ def _row(person: Person) -> tuple[str, ...]:
 
 
 def _missing(person: Person) -> list[str]:
-    known = {"mass": person.mass_kg, "age": person.age, "sex": person.sex, "level": person.level}
-    return [key for key, value in known.items() if value is None]
+    fields = {"mass": person.mass_kg, "age": person.age, "sex": person.sex, "level": person.level}
+    return [key for key, value in fields.items() if value is None]

@@ -26,7 +26,7 @@ def options(
     """The usual cache, and progress shown on a terminal; `always`: elsewhere too, in lines now and then."""
     from everyrung.pipeline import Options
 
-    shown = always or sys.stderr.isatty()
+    visible = always or sys.stderr.isatty()
     return Options(
         bodies=bodies,
         drawings=drawings,
@@ -34,9 +34,9 @@ def options(
         voice=voice,
         audience=audience,
         cache=_cache() if bodies or drawings or audience else None,
-        on_bodies=ProgressLine("computing rungs on bodies") if shown else None,
-        on_people=ProgressLine("rehearsing with people") if shown else None,
-        on_words=ProgressLine("speaking the cues") if shown else None,
+        on_bodies=ProgressLine("computing rungs on bodies") if visible else None,
+        on_people=ProgressLine("rehearsing with people") if visible else None,
+        on_words=ProgressLine("speaking the cues") if visible else None,
     )
 
 
@@ -54,14 +54,14 @@ class ProgressLine:
     def __init__(self, words: str) -> None:
         self._words, self._pace, self._at_s, self._open = words, Pace(), -QUIET_S, False
 
-    def __call__(self, done: int, total: int) -> None:
+    def __call__(self, count: int, total: int) -> None:
         """How many steps are done, of how many."""
-        left = left_words(self._pace.left_s(done, total))
-        line = f"{self._words}: {done:,} of {total:,}{f', {left}' if left and done < total else ''}"
+        left = left_words(self._pace.left_s(count, total))
+        line = f"{self._words}: {count:,} of {total:,}{f', {left}' if left and count < total else ''}"
         if sys.stderr.isatty():
-            if done == total or done % max(1, total // STEPS) == 0 or left:
-                print(f"\r{line:<78}", end="\n" if done == total else "", file=sys.stderr, flush=True)
-                self._open = done != total
+            if count == total or count % max(1, total // STEPS) == 0 or left:
+                print(f"\r{line:<78}", end="\n" if count == total else "", file=sys.stderr, flush=True)
+                self._open = count != total
         elif time.monotonic() - self._at_s >= QUIET_S:
             self._at_s = time.monotonic()
             print(line, file=sys.stderr, flush=True)

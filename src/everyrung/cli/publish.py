@@ -43,7 +43,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_cluster(parser)
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Writes the folder and prints what is in it."""
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.progress import options
@@ -53,24 +53,24 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.publish.folder.bundle import build_bundle
     from everyrung.publish.registry import registry
 
-    also = registry().select([*parsed.also, *(["film"] if parsed.video else [])])
-    people = read_people(parsed.people) if parsed.people else ()
-    expected = AudienceSpec(people=people, in_room=parsed.in_room) if people else None
-    wanted = options(bodies=True, drawings=True, cues=True, voice=parsed.voice, audience=expected, always=True)
+    also = registry().select([*args.also, *(["film"] if args.video else [])])
+    people = read_people(args.people) if args.people else ()
+    audience = AudienceSpec(people=people, in_room=args.in_room) if people else None
+    choices = options(bodies=True, drawings=True, cues=True, voice=args.voice, audience=audience, always=True)
     try:
-        done = run_plan(parsed.plan, None, library(parsed), wanted)
-        plan = parsed.plan.read_bytes()
-        made = build_bundle(done, plan, parsed.out, _telling(), series=_series(parsed, done), also=also)
+        analysis = run_plan(args.plan, None, library(args), choices)
+        plan = args.plan.read_bytes()
+        bundle = build_bundle(analysis, plan, args.out, _telling(), series=_series(args, analysis), also=also)
     except KeyboardInterrupt:
-        print(f"\n{_stop_words(parsed.out)}", file=sys.stderr)
+        print(f"\n{_stop_words(args.out)}", file=sys.stderr)
         return STOPPED
-    for part in made.kept:
+    for part in bundle.kept:
         print(f"kept from before: {part}", file=sys.stderr)
-    for product in made.products:
-        print(f"{parsed.out / product.name}  {product.what}")
-    for note in made.notes:
+    for product in bundle.products:
+        print(f"{args.out / product.name}  {product.what}")
+    for note in bundle.notes:
         print(f"  {note}")
-    return CLEAN if done.clean else FINDINGS
+    return CLEAN if analysis.clean else FINDINGS
 
 
 def _telling() -> "Telling":
@@ -79,9 +79,9 @@ def _telling() -> "Telling":
 
     parts: dict[str, ProgressLine] = {}
 
-    def telling(part: str, done: int, total: int) -> None:
+    def telling(part: str, count: int, total: int) -> None:
         if total:
-            parts.setdefault(part, ProgressLine(f"  {part}"))(done, total)
+            parts.setdefault(part, ProgressLine(f"  {part}"))(count, total)
         else:
             for each in parts.values():
                 each.end()
@@ -93,16 +93,16 @@ def _telling() -> "Telling":
 def _stop_words(folder: Path) -> str:
     from everyrung.publish.folder.contents import folder_state
 
-    found = folder_state(folder)
-    if found is None:
+    state = folder_state(folder)
+    if state is None:
         return "Stopped; nothing was written yet. What was computed is kept: the same command continues from there."
-    there = found.parts - len(found.missing)
-    return f"Stopped: {there} of {found.parts} parts are in {folder}. The same command goes on where it was."
+    there = state.parts - len(state.missing)
+    return f"Stopped: {there} of {state.parts} parts are in {folder}. The same command goes on where it was."
 
 
-def _series(parsed: argparse.Namespace, done: "Analysis") -> "Series | None":
+def _series(args: argparse.Namespace, analysis: "Analysis") -> "Series | None":
     from everyrung.publish.calendar import series_of
 
-    if not parsed.starts:
+    if not args.starts:
         return None
-    return series_of(done.session, parsed.starts, parsed.zone, parsed.weeks, parsed.place)
+    return series_of(analysis.session, args.starts, args.zone, args.weeks, args.place)

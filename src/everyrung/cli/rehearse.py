@@ -51,32 +51,32 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_cluster(parser)
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints the forecast, the advice for known people and all findings."""
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
 
-    done = run_plan(parsed.plan, minutes=parsed.minutes, options=options(audience=_audience_spec(parsed)))
-    if parsed.json:
+    analysis = run_plan(args.plan, minutes=args.minutes, options=options(audience=_audience_spec(args)))
+    if args.json:
         from everyrung.results.rehearsal import Rehearsal
 
-        print(Rehearsal(analysis=done).to_json())
+        print(Rehearsal(analysis=analysis).to_json())
     else:
-        print("\n".join(forecast_lines(done, brief=parsed.brief)))
-        for one in done.advice:
+        print("\n".join(forecast_lines(analysis, brief=args.brief)))
+        for one in analysis.advice:
             print("\n".join(["", *advice_lines(one)]))
-        for finding in done.findings:
+        for finding in analysis.findings:
             print(f"\n{finding}")
-    return CLEAN if done.clean else FINDINGS
+    return CLEAN if analysis.clean else FINDINGS
 
 
-def _audience_spec(parsed: argparse.Namespace) -> "AudienceSpec":
+def _audience_spec(args: argparse.Namespace) -> "AudienceSpec":
     from everyrung.people.read import read_people
     from everyrung.pipeline import AudienceSpec
 
-    people = read_people(parsed.people) if parsed.people else ()
-    return AudienceSpec(mix=parsed.mix, count=parsed.audience, seed=parsed.seed, people=people, in_room=parsed.in_room)
+    people = read_people(args.people) if args.people else ()
+    return AudienceSpec(mix=args.mix, count=args.audience, seed=args.seed, people=people, in_room=args.in_room)
 
 
 MARK = "*"
@@ -85,42 +85,42 @@ WIDTH = 50  # of the column of rungs
 
 def forecast_lines(run: Analysis, *, brief: bool = False) -> list[str]:
     """The whole session first, then cell by cell; `brief` has one line a cell."""
-    found = run.forecast
-    if found is None:
+    forecast = run.forecast
+    if forecast is None:
         return [run.session.title]
-    lines = [run.session.title, *_whole_lines(found)]
-    for cell in found.cells:
+    lines = [run.session.title, *_whole_lines(forecast)]
+    for cell in forecast.cells:
         lines += [_brief_line(cell)] if brief else ["", *_cell_lines(cell)]
     return lines
 
 
 def _brief_line(cell: CellForecast) -> str:
-    led = cell.led_rung
-    strong = f"{led.finishing!s:>17} strong enough as led, " if led else ""
+    led_rung = cell.led_rung
+    strong = f"{led_rung.finishing!s:>17} strong enough as led, " if led_rung else ""
     return f"  {cell.ref!s:<28} {strong}{cell.some_rung!s:>17} finish a rung that their kit and limits allow"
 
 
-def _whole_lines(found: Forecast) -> list[str]:
-    worst = found.worst
+def _whole_lines(forecast: Forecast) -> list[str]:
+    worst = forecast.worst
     lines = [
-        f"Rehearsed before {found.people:,} people: {found.mix} (seed {found.seed}).",
+        f"Rehearsed before {forecast.people:,} people: {forecast.mix} (seed {forecast.seed}).",
         "  In brackets: between which per cent four of five cases lie, as far as the model knows its own error.",
         f"  {how_good()}",
         f"  {MARK} its strength is from memory, so something else could give out first.",
-        f"  {found.whole} can finish every set with some rung.",
+        f"  {forecast.whole} can finish every set with some rung.",
     ]
     if worst:
         lines.append(f"  Hardest to finish: {worst.ref}, {worst.some_rung}.")
-    if found.sore.of:
-        lines.append(f"  First-timers at risk of days of soreness: {found.sore} of {found.sore.of:,}.")
-    if found.rating:
-        load = f"times its {found.minutes:.0f} minutes a session load of {found.session_load:.0f}"
-        lines.append(f"  How hard the session feels, 0 to 10: {found.rating}; {load}.")
-    lines += [f"  Mean heart rate in the main part: {found.heart}", f"  Energy: {found.energy}"]
-    if found.on_medicine.count:
-        count = found.on_medicine.count
+    if forecast.sore.of:
+        lines.append(f"  First-timers at risk of days of soreness: {forecast.sore} of {forecast.sore.of:,}.")
+    if forecast.rating:
+        load = f"times its {forecast.minutes:.0f} minutes a session load of {forecast.session_load:.0f}"
+        lines.append(f"  How hard the session feels, 0 to 10: {forecast.rating}; {load}.")
+    lines += [f"  Mean heart rate in the main part: {forecast.heart}", f"  Energy: {forecast.energy}"]
+    if forecast.on_medicine.count:
+        count = forecast.on_medicine.count
         lines.append(f"  Heart rate leaves out {count:,} people on medicine that slows the heart.")
-    lines += [f"  Not computed: {ref}: {why}" for ref, why in found.failed.items()]
+    lines += [f"  Not computed: {ref}: {why}" for ref, why in forecast.failed.items()]
     return lines
 
 
@@ -132,19 +132,19 @@ def _cell_lines(cell: CellForecast) -> list[str]:
     ]
     if cell.rating:
         lines.append(f"  how hard it feels, 0 to 10: {cell.rating}")
-    led = cell.led_rung
-    if led and led.limiting:
+    led_rung = cell.led_rung
+    if led_rung and led_rung.limiting:
         stops = ", ".join(
-            f"{name}{MARK if name in unsure_limiters() else ''} {share}" for name, share in led.limiting[:2]
+            f"{name}{MARK if name in unsure_limiters() else ''} {share}" for name, share in led_rung.limiting[:2]
         )
         lines.append(f"  as led, what gives out first: {stops}")
-    moved = [
+    what_if = [
         f"{name} {some:+.0f} (as led {one:+.0f})"
         for name, (some, one) in cell.moved.items()
         if max(abs(some), abs(one)) >= LEAST_MOVED
     ]
-    if moved:
-        lines.append(f"  how many more or fewer in 100 finish, if: {'; '.join(moved)}")
+    if what_if:
+        lines.append(f"  how many more or fewer in 100 finish, if: {'; '.join(what_if)}")
     return lines
 
 
@@ -159,11 +159,11 @@ def _rung_line(rung: RungForecast) -> str:
 
 def fails_words(rung: RungForecast) -> str:
     """'5 / 14 / 40 reps': the repetition that is not done any more; '>100' where counting stopped."""
-    shown = [
+    counts = [
         f">{rung.most:g}" if value >= rung.most else f"{value + (rung.unit == 'reps'):.0f}"
         for value in (rung.possible.p10, rung.possible.p50, rung.possible.p90)
     ]
-    return f"{' / '.join(shown)} {'rep' if rung.unit == 'reps' else 's'}"
+    return f"{' / '.join(counts)} {'rep' if rung.unit == 'reps' else 's'}"
 
 
 def advice_lines(one: PersonAdvice) -> list[str]:

@@ -13,17 +13,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--write", action="store_true", help="replace the file instead of printing")
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Prints or replaces one plan."""
     from everyrung.parsing.document import read_text
     from everyrung.plan.write import canonical
     from everyrung.store.files import replace_text
 
-    text = read_text(parsed.plan)
-    written = canonical(text, str(parsed.plan))
-    if parsed.write:
-        replace_text(parsed.plan.resolve(), written, crlf=b"\r\n" in parsed.plan.read_bytes())
-        print(f"{parsed.plan}: {'rewritten' if written != text else 'already in its usual form'}", file=sys.stderr)
+    text = read_text(args.plan)
+    new_text = canonical(text, str(args.plan))
+    if args.write:
+        replace_text(args.plan.resolve(), new_text, crlf=b"\r\n" in args.plan.read_bytes())
+        print(f"{args.plan}: {'rewritten' if new_text != text else 'already in its usual form'}", file=sys.stderr)
     else:
-        sys.stdout.write(written)
+        sys.stdout.write(new_text)
     return 0

@@ -19,7 +19,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_cluster(parser)
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Writes the files and prints their paths."""
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.cli.progress import options
@@ -28,17 +28,17 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.publish.sheet.write import sheet_paths, write_sheet
     from everyrung.store.paths import home
 
-    print(f"checking {parsed.plan} ...", file=sys.stderr)
-    done = run_plan(parsed.plan, parsed.minutes, library(parsed), options(bodies=parsed.bodies, drawings=True))
-    if done.refit:
-        print("\n".join(refit_lines(done.refit)), file=sys.stderr)
-    folder = parsed.out or home() / "sheets"
-    there = [path for path in sheet_paths(done, folder) if path.exists()]
+    print(f"checking {args.plan} ...", file=sys.stderr)
+    analysis = run_plan(args.plan, args.minutes, library(args), options(bodies=args.bodies, drawings=True))
+    if analysis.refit:
+        print("\n".join(refit_lines(analysis.refit)), file=sys.stderr)
+    folder = args.out or home() / "sheets"
+    there = [path for path in sheet_paths(analysis, folder) if path.exists()]
     print("writing the run sheet ...", file=sys.stderr)
-    written = write_sheet(done, folder)
+    paths = write_sheet(analysis, folder)
     for path in there:
         print(f"replaced {path}", file=sys.stderr)
-    for path in written:
+    for path in paths:
         print(path)
-    fits = done.refit is None or not done.refit.problem
-    return CLEAN if done.clean and fits else FINDINGS
+    fits = analysis.refit is None or not analysis.refit.problem
+    return CLEAN if analysis.clean and fits else FINDINGS

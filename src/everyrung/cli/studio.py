@@ -33,12 +33,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     add_cluster(parser)
 
 
-def run(parsed: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> int:
     """Serves until it is stopped."""
-    if parsed.set_passphrase:
+    if args.set_passphrase:
         return _set_passphrase()
-    if parsed.restore is not None:
-        return _restore(parsed.restore)
+    if args.restore is not None:
+        return _restore(args.restore)
     from everyrung.executors.tasks import worker_count
 
     workers = worker_count()
@@ -49,17 +49,17 @@ def run(parsed: argparse.Namespace) -> int:
     from everyrung.web.sharing import shared_studio
     from everyrung.web.studio import Studio
 
-    require(1 <= parsed.port <= 65535, "port", "1 to 65535", parsed.port)
-    engine, backups = open_with_backups(database_url(), start_anew=parsed.start_anew)
+    require(1 <= args.port <= 65535, "port", "1 to 65535", args.port)
+    engine, backups = open_with_backups(database_url(), start_anew=args.start_anew)
     try:
-        settings = _settings(parsed)
+        settings = _settings(args)
         if _is_port_taken(settings):
-            words = f"Port {parsed.port} is in use: another studio may run already. Try another --port."
+            words = f"Port {args.port} is in use: another studio may run already. Try another --port."
             print(words, file=sys.stderr)
             return 2
-        shared = parsed.shared or backups is None
-        make = shared_studio if shared else Studio
-        return _serve(make(settings=settings, engine=engine, backups=backups), parsed)
+        with_others = args.shared or backups is None
+        make = shared_studio if with_others else Studio
+        return _serve(make(settings=settings, engine=engine, backups=backups), args)
     finally:
         engine.dispose()
 
@@ -76,21 +76,21 @@ def _restore(which: str) -> int:
         print("EVERYRUNG_DATABASE names a server: its own tools (pg_dump, pg_restore) make and bring back backups.",
               file=sys.stderr)  # fmt: skip
         return 2
-    restored, before = Backups(database=path).restore(which)
+    backup, before = Backups(database=path).restore(which)
     Owners(home()).release()
-    print(f"{restored.name} is the database now. {before}")
+    print(f"{backup.name} is the database now. {before}")
     return 0
 
 
-def _settings(parsed: argparse.Namespace) -> "Settings":
+def _settings(args: argparse.Namespace) -> "Settings":
     from everyrung.store.paths import home, keep_private
     from everyrung.web.settings import Settings, kept_cookie_key, kept_passphrase
 
     folder = home()
     keep_private(folder)
     return Settings(
-        host=parsed.host,
-        port=parsed.port,
+        host=args.host,
+        port=args.port,
         passphrase_hash=kept_passphrase(folder),
         cookie_key=kept_cookie_key(folder),
         folder=folder,
@@ -110,7 +110,7 @@ def _is_port_taken(settings: "Settings") -> bool:
     return False
 
 
-def _serve(studio: "Studio", parsed: argparse.Namespace) -> int:
+def _serve(studio: "Studio", args: argparse.Namespace) -> int:
     import threading
     import webbrowser
 
@@ -119,11 +119,11 @@ def _serve(studio: "Studio", parsed: argparse.Namespace) -> int:
     from everyrung.web.app import app
 
     settings = studio.settings
-    if parsed.demo:
+    if args.demo:
         _demo(studio)
     studio.jobs.make_ready()
     print(f"The studio is at {settings.address} (stop it with Ctrl+C).", flush=True)
-    if not parsed.no_browser:
+    if not args.no_browser:
         threading.Timer(1.0, webbrowser.open, [settings.address]).start()
     uvicorn.run(
         app(studio), host=settings.host, port=settings.port, log_level="warning", server_header=False,

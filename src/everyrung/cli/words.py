@@ -16,8 +16,8 @@ def summary_lines(run: Analysis) -> list[str]:
         *(f"  {clock_text(spent_ms):>8}  {kind}" for kind, spent_ms in timeline.by_kind.items()),
     ]
     counts = Counter(finding.severity for finding in run.findings)
-    found = ", ".join(f"{count} {severity}{'s' if count > 1 else ''}" for severity, count in sorted(counts.items()))
-    return [*lines, f"Findings: {found or 'none'}."]
+    totals = ", ".join(f"{count} {severity}{'s' if count > 1 else ''}" for severity, count in sorted(counts.items()))
+    return [*lines, f"Findings: {totals or 'none'}."]
 
 
 def refit_lines(refit: Refit) -> list[str]:
