@@ -107,7 +107,7 @@ def test_a_calendar_without_a_uid_or_with_a_time_of_no_zone_is_refused() -> None
 def test_f23_a_zone_without_its_rules_is_told_and_read_by_its_name() -> None:
     content = file("DTSTART;TZID=Europe/Berlin:20261013T183000", "RRULE:FREQ=WEEKLY;COUNT=4")
     (problem,) = check_calendar(content)
-    assert (problem.line, problem.what, problem.repaired) == (7, "zone", True)
+    assert (problem.line, problem.what, problem.put_right) == (7, "zone", True)
 
 
 def test_f24_until_as_a_date_is_told_and_what_is_advised_keeps_the_last_class() -> None:
@@ -115,7 +115,7 @@ def test_f24_until_as_a_date_is_told_and_what_is_advised_keeps_the_last_class() 
     rule = "RRULE:FREQ=WEEKLY;UNTIL=20260815;BYDAY=SA"
     content = file("DTSTART;TZID=Europe/London:20260801T140000", "DTEND;TZID=Europe/London:20260801T150000", rule)
     (problem,) = [each for each in check_calendar(content) if each.what == "UNTIL"]
-    assert (problem.line, problem.repaired) == (9, True)
+    assert (problem.line, problem.put_right) == (9, True)
     advised = problem.remedy.split("UNTIL=")[1].rstrip(".")
     assert advised == "20260815T225959Z"
     days = [each.day for each in classes(content.replace(b"UNTIL=20260815;", f"UNTIL={advised};".encode()))]

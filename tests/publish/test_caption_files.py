@@ -26,7 +26,7 @@ def times(read: Read) -> list[tuple[int, int]]:
 
 
 def told(read: Read) -> list[tuple[int, str, bool]]:
-    return [(each.line, each.what, each.repaired) for each in read.problems if each.what not in PLAIN]
+    return [(each.line, each.what, each.put_right) for each in read.problems if each.what not in PLAIN]
 
 
 def test_f01_times_without_hours_are_read_exactly() -> None:
@@ -219,7 +219,7 @@ def test_each_rule_is_told_by_the_line_of_its_times_and_nothing_is_changed() -> 
         (11, "pace"),
         (11, "order"),
     ]
-    assert not any(each.repaired for each in read.problems)
+    assert not any(each.put_right for each in read.problems)
     assert times(read) == [(10_000, 14_000), (13_000, 17_000), (5_000, 6_000)]
 
 

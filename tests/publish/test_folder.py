@@ -107,7 +107,7 @@ def test_public_words_hold_none_of_the_coach_s_notes(published: tuple[Analysis, 
     done, made, folder = published
     hard = with_parts(done, GENTLE + 0.01)
     label = level_label(replace(hard, session=replace(done.session, level=Level.GENTLE)))
-    assert label.level is not label.declared
+    assert label.level is not label.by_coach
     assert f"Level: {label.level}." in description(done, label)
     notes = (folder / "coach-notes.txt").read_text(encoding="utf-8")
     assert made.notes
@@ -148,7 +148,7 @@ def test_every_unit_of_filming_starts_still_at_a_known_time_side_and_repetition(
         assert (str(span.side) in unit.side) or span.side is Side.BOTH
         assert not span.bout or not span.bout.reps or f"of {span.bout.reps}" in unit.dose
     main = [unit for unit in found if unit.block.startswith("Main")]
-    assert all([kind for kind, _ in unit.shown] == ["harder", "easier", "no-kit"] for unit in main)
+    assert all([kind for kind, _ in unit.demonstrators] == ["harder", "easier", "no-kit"] for unit in main)
     assert "Take 4" in filming_html(done)
 
 
@@ -203,7 +203,7 @@ def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() 
     assert "- Ball: 1 (there: 55 cm, 65 cm)\n" in found
     assert "\n175 cm  45 to 55  45 to 55  45 to 55\n" in found
     assert "not used" not in found
-    label = LevelLabel(level=Level.HARD, declared=Level.HARD, computed=Level.HARD, part=0.65)
+    label = LevelLabel(level=Level.HARD, by_coach=Level.HARD, by_strength=Level.HARD, part=0.65)
     assert "Dumbbell, 10 lb / 4.5 kg (2)" in description(done, label)
 
 

@@ -179,7 +179,7 @@ def test_between_the_work_the_seconds_to_the_next_start_are_counted_down(
 
 def test_the_opening_tells_what_will_be_done(found: tuple[Scene, ...]) -> None:
     assert found[0].title == "Boathouse evening: legs, back and shoulders"
-    assert found[0].shown is None
+    assert found[0].view is None
     assert ("Main: 3 rounds of 5 moves", "19 min") in found[0].agenda
 
 
@@ -226,7 +226,7 @@ def test_the_working_side_is_the_one_that_people_follow(squat: tuple[SceneView, 
     shown, motion = squat
     beside: Film = film(motion, alternating=False)
     assert [beside.place(replace(shown, side=side), 0)[1] for side in (Side.LEFT, Side.RIGHT)] == [True, False]
-    facing = replace(beside, named=False)
+    facing = replace(beside, from_side=False)
     assert [facing.place(replace(shown, side=side), 0)[1] for side in (Side.LEFT, Side.RIGHT)] == [False, True]
     assert facing.place(replace(shown, side=Side.BOTH), 0) == (0, False)
 
@@ -362,7 +362,7 @@ def test_a_figure_is_drawn_once_whoever_asks_for_it(said: Analysis, monkeypatch:
         return film(motion, alternating=alternating)
 
     monkeypatch.setattr(figures, "film", counted)
-    shown = [scene.shown for scene in scenes(said.session, said.timeline) if scene.shown]
+    shown = [scene.view for scene in scenes(said.session, said.timeline) if scene.view]
     several = list({each.rung.name: each for each in shown}.values())
     made = figures.Figures(standard_library(), default_cache(), Stopwatch())
     with ThreadPoolExecutor(2) as pool:

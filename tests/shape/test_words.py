@@ -57,6 +57,7 @@ CLEAN = (
     "parsing",
     "people",
     "plan",
+    "publish",
     "results",
     "runsheet",
     "score",
@@ -66,6 +67,7 @@ CLEAN = (
 )
 # Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
 STORED = {
+    "publish": {"found", "gained", "kept", "listed", "lost", "said", "taken", "turned"},  # of templates and the player
     "runsheet": {"advised", "measured", "met", "timed"},  # of the schema
     "store": {"archived", "asked", "cancelled", "finished", "folded", "sealed"},  # columns
     "timing": {"gained", "kept", "lost"},  # of a Refit: keys of the JSON; on the page on Python

@@ -22,10 +22,10 @@ class _Package(ModuleType):
 
         return signature(publish)
 
-    def __call__(self, *arguments: Any, **named: Any) -> "Publication":
+    def __call__(self, *arguments: Any, **keywords: Any) -> "Publication":
         from everyrung.publish.folder.bundle import publish
 
-        return publish(*arguments, **named)
+        return publish(*arguments, **keywords)
 
 
 sys.modules[__name__].__class__ = _Package

@@ -34,23 +34,23 @@ class ContentLine:
 def content_lines(content: bytes) -> tuple[list[ContentLine], list[Problem]]:
     """Every property of the file. A sign of several bytes may be folded in its middle, so bytes are joined first."""
     problems: list[Problem] = []
-    found: list[ContentLine] = []
-    for line, folded in _unfold(content, problems):
-        joined = b"".join(folded)
-        if not joined.strip():
+    properties: list[ContentLine] = []
+    for line, parts in _unfold(content, problems):
+        content_line = b"".join(parts)
+        if not content_line.strip():
             continue
-        _split_sign(line, folded, problems)
+        _split_sign(line, parts, problems)
         try:
-            text = joined.decode("utf-8")
+            text = content_line.decode("utf-8")
         except UnicodeDecodeError:
-            text = joined.decode("cp1252", errors="replace")
+            text = content_line.decode("cp1252", errors="replace")
             problems.append(_problem(line, "encoding", "UTF-8", text, "Read as Windows-1252: look at the letters."))
-        if (named := _NAMED.fullmatch(text)) is None:
-            problems.append(_problem(line, "line", "NAME:value", text, "Take the line out.", repaired=False))
+        if (match := _NAMED.fullmatch(text)) is None:
+            problems.append(_problem(line, "line", "NAME:value", text, "Take the line out.", put_right=False))
             continue
-        parameters = {name.upper(): value.strip('"') for name, value in _PARAMETER.findall(named[2])}
-        found.append(ContentLine(line=line, name=named[1].upper(), parameters=parameters, value=named[3]))
-    return found, problems
+        parameters = {name.upper(): value.strip('"') for name, value in _PARAMETER.findall(match[2])}
+        properties.append(ContentLine(line=line, name=match[1].upper(), parameters=parameters, value=match[3]))
+    return properties, problems
 
 
 def _unfold(content: bytes, problems: list[Problem]) -> list[tuple[int, list[bytes]]]:
@@ -73,17 +73,17 @@ def _unfold(content: bytes, problems: list[Problem]) -> list[tuple[int, list[byt
     return result
 
 
-def _split_sign(line: int, folded: list[bytes], problems: list[Problem]) -> None:
+def _split_sign(line: int, parts: list[bytes], problems: list[Problem]) -> None:
     """The first fold inside a sign of several bytes, reported with the line that begins in its middle."""
-    for at, part in enumerate(folded[1:], 1):
+    for at, part in enumerate(parts[1:], 1):
         if part and part[0] & 0b1100_0000 == 0b1000_0000:
             got = "a fold inside a sign of several bytes"
             problems.append(_problem(line + at, "fold", "folds between signs", got, "Put together before it was read."))
             return
 
 
-def _problem(line: int, what: str, expected: str, got: str, remedy: str, *, repaired: bool = True) -> Problem:
-    return Problem(line=line, what=what, expected=expected, got=got, repaired=repaired, remedy=remedy)
+def _problem(line: int, what: str, expected: str, got: str, remedy: str, *, put_right: bool = True) -> Problem:
+    return Problem(line=line, what=what, expected=expected, got=got, put_right=put_right, remedy=remedy)
 
 
 _FORMS = {r"\d{8}": "a date", r"\d{8}T\d{6}Z": "a time in UTC", r"\d{8}T\d{6}": "a floating time"}
@@ -109,8 +109,8 @@ def broken_rules(lines: Sequence[ContentLine]) -> Iterator[Problem]:
             1, "file", "BEGIN:VCALENDAR", lines[0].name if lines else "nothing", "Choose an .ics file."
         )
         return
-    components, unclosed = _components(lines)
-    yield from unclosed
+    components, endless = _components(lines)
+    yield from endless
     zones = {zone.value for each in components if each.name == "VTIMEZONE" and (zone := each.one("TZID"))}
     yield from _unknown_zones(lines, zones)
     for each in components:
@@ -119,13 +119,13 @@ def broken_rules(lines: Sequence[ContentLine]) -> Iterator[Problem]:
 
 
 def _components(lines: Sequence[ContentLine]) -> tuple[list[_Component], list[Problem]]:
-    found: list[_Component] = []
+    components: list[_Component] = []
     problems: list[Problem] = []
     open_: list[_Component] = []
     for line in lines:
         if line.name == "BEGIN":
             open_.append(_Component(name=line.value.strip().upper(), line=line.line))
-            found.append(open_[-1])
+            components.append(open_[-1])
         elif line.name == "END" and open_ and open_[-1].name == line.value.strip().upper():
             open_.pop()
         elif line.name == "END":
@@ -135,29 +135,29 @@ def _components(lines: Sequence[ContentLine]) -> tuple[list[_Component], list[Pr
             open_[-1].own.append(line)
     remedy = "The file is cut off: fetch it again."
     problems += [_lasting_problem(each.line, "END", f"END:{each.name} further down", "none", remedy) for each in open_]
-    return found, problems
+    return components, problems
 
 
-def _unknown_zones(lines: Sequence[ContentLine], known: set[str]) -> Iterator[Problem]:
+def _unknown_zones(lines: Sequence[ContentLine], zones: set[str]) -> Iterator[Problem]:
     """RFC 5545, section 3.2.19: a VTIMEZONE for each TZID. Reported once for each."""
-    told: set[str] = set()
+    reported_zones: set[str] = set()
     for line in lines:
         zone = line.parameters.get("TZID", "")
-        if not zone or zone in known or zone in told:
+        if not zone or zone in zones or zone in reported_zones:
             continue
-        told.add(zone)
+        reported_zones.add(zone)
         expected, got = f"a VTIMEZONE for {zone}", "none"
         if _zone(zone) is None:
             yield _lasting_problem(
                 line.line, "zone", expected, got, "Nobody can tell the time: add it, or use a name of IANA's."
             )
         else:
-            yield _lasting_problem(line.line, "zone", expected, got, "Read by its IANA name. Add it.", repaired=True)
+            yield _lasting_problem(line.line, "zone", expected, got, "Read by its IANA name. Add it.", put_right=True)
 
 
 def _event(event: _Component) -> Iterator[Problem]:
     for name, use in (("UID", "the series cannot be replaced"), ("DTSTAMP", "nobody can tell which version is newer")):
-        if (found := event.one(name)) is None or not found.value.strip():
+        if (entry := event.one(name)) is None or not entry.value.strip():
             yield _lasting_problem(event.line, name, f"{name} in the event", "none", f"Without it {use}: add it.")
     start = event.one("DTSTART")
     if start is None:
@@ -198,7 +198,7 @@ def _rule(rule: ContentLine, start: ContentLine, form: str) -> Iterator[Problem]
         return
     if got == "a date":
         remedy = f"Read as all of that day, so that its class is kept. Write UNTIL={_day_end(until, start, form)}."
-        yield _lasting_problem(rule.line, "UNTIL", expected, f"{got} ({until})", remedy, repaired=True)
+        yield _lasting_problem(rule.line, "UNTIL", expected, f"{got} ({until})", remedy, put_right=True)
     else:
         remedy = "Calendars differ on the last class: write it as expected."
         yield _lasting_problem(rule.line, "UNTIL", expected, f"{got or 'no time'} ({until})", remedy)
@@ -218,9 +218,9 @@ def _day_end(day: str, start: ContentLine, form: str) -> str:
 
 def _form(line: ContentLine, value: str) -> str:
     """What kind of time a value is; nothing when it is none."""
-    found = next((name for form, name in _FORMS.items() if re.fullmatch(form, value.strip())), "")
+    name = next((name for form, name in _FORMS.items() if re.fullmatch(form, value.strip())), "")
     zone = line.parameters.get("TZID", "")
-    return _IN_ZONE + zone if zone and found == "a floating time" else found
+    return _IN_ZONE + zone if zone and name == "a floating time" else name
 
 
 def _zone(name: str) -> ZoneInfo | None:
@@ -230,8 +230,8 @@ def _zone(name: str) -> ZoneInfo | None:
         return None
 
 
-def _lasting_problem(line: int, what: str, expected: str, got: str, remedy: str, *, repaired: bool = False) -> Problem:
-    return Problem(line=line, what=what, expected=expected, got=got, repaired=repaired, remedy=remedy)
+def _lasting_problem(line: int, what: str, expected: str, got: str, remedy: str, *, put_right: bool = False) -> Problem:
+    return Problem(line=line, what=what, expected=expected, got=got, put_right=put_right, remedy=remedy)
 
 
 PRODID = "-//Everyrung//Everyrung//EN"
@@ -252,8 +252,8 @@ class Series:
 
     def __post_init__(self) -> None:
         require(bool(self.title.strip()), "title", "a title", self.title)
-        named = isinstance(self.starts.tzinfo, ZoneInfo) and bool(self.starts.tzinfo.key)
-        require(named, "starts", "a time with a named zone such as Europe/Helsinki", self.starts)
+        has_zone = isinstance(self.starts.tzinfo, ZoneInfo) and bool(self.starts.tzinfo.key)
+        require(has_zone, "starts", "a time with a named zone such as Europe/Helsinki", self.starts)
         require(1 <= self.minutes <= MOST_MINUTES, "minutes", f"1 to {MOST_MINUTES}", self.minutes)
         require(1 <= self.weeks <= MOST_WEEKS, "weeks", f"1 to {MOST_WEEKS}", self.weeks)
         require(self.starts.year < 9999 - MOST_WEEKS // 52, "starts", "a year that calendars know", self.starts.year)
@@ -289,13 +289,13 @@ def calendar(series: Series, uid: str, made_at: datetime) -> bytes:
     event.add("summary", series.title)
     event.add("description", series.summary)
     event.add("location", series.place)
-    made = Calendar()
-    made.add("version", "2.0")
-    made.add("prodid", PRODID)
-    made.add_component(event)
+    file = Calendar()
+    file.add("version", "2.0")
+    file.add("prodid", PRODID)
+    file.add_component(event)
     year = timedelta(days=366)  # chosen, because both clock changes of a year then stand in the zone's rules
-    made.add_missing_timezones(first_date=(series.starts - year).date(), last_date=(series.last + year).date())
-    return bytes(made.to_ical())
+    file.add_missing_timezones(first_date=(series.starts - year).date(), last_date=(series.last + year).date())
+    return bytes(file.to_ical())
 
 
 def check_calendar(content: bytes) -> tuple[Problem, ...]:

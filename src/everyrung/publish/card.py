@@ -87,18 +87,18 @@ MOST_CHECKS = 2  # for each move; chosen, because a card is read in passing
 
 def person_card(run: Analysis, one: PersonAdvice) -> Card:
     """The card of one person, or of a kind of person."""
-    used = [take.form for each in one.cells for take in (each.take, each.harder) if take]
-    chosen = {each.ref: each.take.form for each in one.cells if each.take}
+    forms = [take.form for each in one.cells for take in (each.take, each.harder) if take]
+    by_ref = {each.ref: each.take.form for each in one.cells if each.take}
     loads = [take.load for each in one.cells for take in (each.take, each.harder) if take and take.load]
     return Card(
         kind="Your card",
         title=run.session.title,
         whom=one.name,
-        kit=_kit(loads, used),
+        kit=_kit(loads, forms),
         balls=one.balls,
         taken=one.taken,
         heart=one.heart,
-        blocks=_blocks(run, _entries(one.cells), chosen),
+        blocks=_blocks(run, _entries(one.cells), by_ref),
         how=HOW,
         stop=STOP_SIGNS,
     )
@@ -152,13 +152,13 @@ def _poster_entry(cell: CellForecast, rungs: Mapping[OptionKind | None, tuple[Ru
     order = {OptionKind.EASIER: 0, None: 1, OptionKind.HARDER: 2, OptionKind.NO_KIT: 3}
     choices = [
         Choice(
-            when=_when(found.kind),
-            rung=found.name,
-            dose=rungs[found.kind][1],
-            load=_usual_load(found),
-            test=rungs[found.kind][0].entry_test,
+            when=_when(rung.kind),
+            rung=rung.name,
+            dose=rungs[rung.kind][1],
+            load=_usual_load(rung),
+            test=rungs[rung.kind][0].entry_test,
         )
-        for found in sorted(cell.rungs, key=lambda each: order[each.kind])
+        for rung in sorted(cell.rungs, key=lambda each: order[each.kind])
     ]
     return Entry(choices=_each_once(choices), effort="", skip="")
 
@@ -169,15 +169,15 @@ def _when(kind: OptionKind | None) -> str:
 
 def _each_once(choices: Iterable[Choice]) -> tuple[Choice, ...]:
     """A rung that is offered twice is said once, with both its names."""
-    found: dict[str, Choice] = {}
+    by_rung: dict[str, Choice] = {}
     for each in choices:
-        known = found.get(each.rung)
-        if known is None:
-            found[each.rung] = each
+        earlier = by_rung.get(each.rung)
+        if earlier is None:
+            by_rung[each.rung] = each
         else:
-            when = f"{known.when}, {each.when}"
-            found[each.rung] = Choice(when=when, rung=each.rung, dose=each.dose, load=each.load, test=each.test)
-    return tuple(found.values())
+            when = f"{earlier.when}, {each.when}"
+            by_rung[each.rung] = Choice(when=when, rung=each.rung, dose=each.dose, load=each.load, test=each.test)
+    return tuple(by_rung.values())
 
 
 def _usual_load(rung: RungForecast) -> str:
@@ -192,8 +192,8 @@ def _by_kind(run: Analysis, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str
     return {offer.kind: (rungs[offer.kind], dose_words(offer)) for offer in offers(cell)}
 
 
-def _blocks(run: Analysis, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
-    """The tables; `done` is the form of each cell's rung whose self-checks are listed."""
+def _blocks(run: Analysis, entries: Mapping[Ref, Entry], forms_by_ref: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
+    """The tables; `forms_by_ref` is the form of each cell's rung whose self-checks are listed."""
     result = []
     for block in run.session.blocks:
         if block.kind not in (BlockKind.MAIN, BlockKind.RESERVE):
@@ -202,7 +202,7 @@ def _blocks(run: Analysis, entries: Mapping[Ref, Entry], done: Mapping[Ref, Form
         for cell in block.cells:
             columns.setdefault(cell.ref.cell, {})[cell.ref.round] = cell
         rounds = tuple(each.name for each in block.rounds)
-        rows = tuple(_row(run, rounds, cells, entries, done) for cells in columns.values())
+        rows = tuple(_row(run, rounds, cells, entries, forms_by_ref) for cells in columns.values())
         result.append(CardBlock(name=block.name, rounds=rounds, rows=rows))
     return tuple(result)
 
@@ -212,15 +212,15 @@ def _row(
     rounds: Sequence[str],
     cells: Mapping[str, Cell],
     entries: Mapping[Ref, Entry],
-    done: Mapping[Ref, Form],
+    forms_by_ref: Mapping[Ref, Form],
 ) -> MoveRow:
     nothing = Entry(choices=(), effort="", skip="")
     row = [entries.get(cells[name].ref, nothing) if name in cells else nothing for name in rounds]
-    forms = [done[cell.ref] for cell in cells.values() if cell.ref in done]
-    drawn = {shape(form): drawing for form, drawing in run.drawings.items()}
-    said = [check for form in map(shape, forms) if form in drawn for check in drawn[form].self_checks]
+    forms = [forms_by_ref[cell.ref] for cell in cells.values() if cell.ref in forms_by_ref]
+    by_shape = {shape(form): drawing for form, drawing in run.drawings.items()}
+    checks = [check for form in map(shape, forms) if form in by_shape for check in by_shape[form].self_checks]
     first = next(iter(cells.values()))
-    return MoveRow(name=first.move.name, entries=tuple(row), checks=tuple(dict.fromkeys(said))[:MOST_CHECKS])
+    return MoveRow(name=first.move.name, entries=tuple(row), checks=tuple(dict.fromkeys(checks))[:MOST_CHECKS])
 
 
 def _kit(loads: Iterable[str], forms: Iterable[Form]) -> tuple[str, ...]:
@@ -232,8 +232,8 @@ def _kit(loads: Iterable[str], forms: Iterable[Form]) -> tuple[str, ...]:
 
 def _largest(loads: Iterable[str]) -> tuple[str, ...]:
     """'2 x 10 lb' has '10 lb' in it."""
-    found = list(dict.fromkeys(loads))
-    return tuple(load for load in found if not any(other.endswith(f"x {load}") for other in found))
+    texts = list(dict.fromkeys(loads))
+    return tuple(load for load in texts if not any(other.endswith(f"x {load}") for other in texts))
 
 
 def _all_kit(run: Analysis) -> tuple[str, ...]:
@@ -265,11 +265,11 @@ def write_card(run: Analysis, card: Card, folder: Path, name: str, owner: Owner 
     own account can open them.
     """
     stem = f"{Path(run.plan.file).stem}-{name}"
-    made = {folder / f"{stem}.html": card_html(card).encode(), folder / f"{stem}.pdf": card_pdf(card)}
-    owners().note(made, owner)
-    for path, content in made.items():
+    contents = {folder / f"{stem}.html": card_html(card).encode(), folder / f"{stem}.pdf": card_pdf(card)}
+    owners().note(contents, owner)
+    for path, content in contents.items():
         replace_bytes(path, content, mode=FOR_THE_COACH_ALONE)
-    return tuple(made)
+    return tuple(contents)
 
 
 def file_names(names: Sequence[str]) -> tuple[str, ...]:

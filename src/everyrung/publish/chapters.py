@@ -33,10 +33,10 @@ class FoundChapter:
     nests: bool = False
 
 
-Found = tuple[list[FoundChapter], list[Problem]]
+ChapterList = tuple[list[FoundChapter], list[Problem]]
 
 
-def found_chapters(content: str) -> Found:
+def found_chapters(content: str) -> ChapterList:
     """The chapters in the file's order, and lines that are no chapter."""
     text = content.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     if text.startswith(";FFMETADATA"):
@@ -44,57 +44,57 @@ def found_chapters(content: str) -> Found:
     return _vtt(text) if text.startswith("WEBVTT") else _plain_list(text.split("\n"))
 
 
-def _plain_list(lines: list[str]) -> Found:
+def _plain_list(lines: list[str]) -> ChapterList:
     """Lines that begin with a time; a description around them is not the chapters' business."""
-    found, problems = [], []
+    marks, problems = [], []
     for number, line in enumerate(lines, 1):
         if (match := _LISTED.fullmatch(line)) is not None:
-            found.append(FoundChapter(line=number, at_ms=stamp_ms(match[1]) or 0, title=match[2]))
+            marks.append(FoundChapter(line=number, at_ms=stamp_ms(match[1]) or 0, title=match[2]))
         elif re.match(r"\s*\d+:\d", line):
             expected, remedy = "'1:30 Title', or '1:02:30 Title' beyond an hour", "Write whole seconds, then a space."
             problems.append(_unread(number, "time", expected, line, remedy))
-    return found, problems
+    return marks, problems
 
 
-def _vtt(text: str) -> Found:
+def _vtt(text: str) -> ChapterList:
     read = blocks(text, is_vtt=True)
-    found, problems = [], list(read.problems)
+    marks, problems = [], list(read.problems)
     for cue in read.cues:
         titles = [plain_line(line, number).text for number, line in cue.payload]
         if len(titles) > 1:
             problems.append(_unread(cue.line, "title", "one line", f"{len(titles)} lines", "Keep one line."))
-        found.append(
+        marks.append(
             FoundChapter(line=cue.line, at_ms=cue.at_ms, end_ms=cue.end_ms, title=" ".join(titles), nests=True)
         )
-    return found, problems
+    return marks, problems
 
 
-def _metadata(lines: list[str]) -> Found:
+def _metadata(lines: list[str]) -> ChapterList:
     """Times count in units of TIMEBASE, by default a thousand millionth of a second."""
-    found: list[FoundChapter] = []
+    marks: list[FoundChapter] = []
     problems: list[Problem] = []
     inside, base_ms = False, Fraction(1, 1_000_000)
     for number, line in enumerate(lines, 1):
         if line.startswith("["):
             inside, base_ms = line.strip().upper() == "[CHAPTER]", Fraction(1, 1_000_000)
             if inside:
-                found.append(FoundChapter(line=number, at_ms=0))
+                marks.append(FoundChapter(line=number, at_ms=0))
         elif inside and (field := _FIELD.fullmatch(line)) is not None:
             name, value = field[1].upper(), field[2]
             if name == "TIMEBASE" and (base := _BASE.fullmatch(value)) is not None:
                 base_ms = Fraction(int(base[1]) * 1000, int(base[2]))
             elif name == "TITLE":
-                found[-1] = replace(found[-1], title=re.sub(r"\\(.)", r"\1", value))
+                marks[-1] = replace(marks[-1], title=re.sub(r"\\(.)", r"\1", value))
             elif name != "TIMEBASE" and _WHOLE.fullmatch(value):
                 at_ms = round(int(value) * base_ms)
-                found[-1] = replace(found[-1], at_ms=at_ms) if name == "START" else replace(found[-1], end_ms=at_ms)
+                marks[-1] = replace(marks[-1], at_ms=at_ms) if name == "START" else replace(marks[-1], end_ms=at_ms)
             else:
                 problems.append(_unread(number, name, "a whole number, or 1/1000", value, "Mend the number."))
-    return found, problems
+    return marks, problems
 
 
 def _unread(line: int, what: str, expected: str, got: str, remedy: str) -> Problem:
-    return Problem(line=line, what=what, expected=expected, got=got.strip(), repaired=False, remedy=remedy)
+    return Problem(line=line, what=what, expected=expected, got=got.strip(), put_right=False, remedy=remedy)
 
 
 LEAST_COUNT = 3  # rule of video hosts: with fewer they show none
@@ -167,15 +167,15 @@ def _long_enough(parts: list[Chapter]) -> tuple[Chapter, ...]:
     return tuple(parts)
 
 
-def chapters_vtt(made: Iterable[Chapter]) -> str:
+def chapters_vtt(marks: Iterable[Chapter]) -> str:
     """A WebVTT chapter file: one line of text a cue."""
-    cues = [f"{stamp(each.at_ms, '.')} {ARROW} {stamp(each.end_ms, '.')}\n{escape(each.title)}\n" for each in made]
+    cues = [f"{stamp(each.at_ms, '.')} {ARROW} {stamp(each.end_ms, '.')}\n{escape(each.title)}\n" for each in marks]
     return "\n".join(["WEBVTT\n", *cues])
 
 
-def chapters_text(made: Iterable[Chapter]) -> str:
+def chapters_text(marks: Iterable[Chapter]) -> str:
     """'0:00 Welcome', a line each, as hosts read it from a video's description; hours where there are any."""
-    return "".join(f"{_short(each.at_ms)} {each.title}\n" for each in made)
+    return "".join(f"{_short(each.at_ms)} {each.title}\n" for each in marks)
 
 
 def _short(at_ms: int) -> str:
@@ -186,23 +186,23 @@ def _short(at_ms: int) -> str:
 
 def check_chapters(content: str, length_ms: int | None) -> tuple[Problem, ...]:
     """What stops a host from showing the chapters of a list, WebVTT or FFMETADATA text; `length_ms` is the video's."""
-    found, problems = found_chapters(content)
-    checks = [*problems, *_count(found)]
-    for at, each in enumerate(found):
-        after = found[at + 1] if at + 1 < len(found) else None
+    marks, problems = found_chapters(content)
+    checks = [*problems, *_count(marks)]
+    for at, each in enumerate(marks):
+        after = marks[at + 1] if at + 1 < len(marks) else None
         checks += [*_title_problems(each), *_follows(each, after), *_length(each, after, length_ms)]
         if length_ms is not None:
             checks += _inside(each, length_ms)
     return tuple(sorted(checks, key=lambda each: each.line))
 
 
-def _count(found: Sequence[FoundChapter]) -> Iterator[Problem]:
-    if len(found) < LEAST_COUNT:
+def _count(marks: Sequence[FoundChapter]) -> Iterator[Problem]:
+    if len(marks) < LEAST_COUNT:
         remedy = "Add chapters: with fewer none is shown."
-        yield _wrong(0, "count", f"at least {LEAST_COUNT} chapters", str(len(found)), remedy)
-    if found and found[0].at_ms:
+        yield _wrong(0, "count", f"at least {LEAST_COUNT} chapters", str(len(marks)), remedy)
+    if marks and marks[0].at_ms:
         remedy = "Begin the first chapter at 0:00: else none is shown."
-        yield _wrong(found[0].line, "first chapter", "a start at 0:00", _exact(found[0].at_ms), remedy)
+        yield _wrong(marks[0].line, "first chapter", "a start at 0:00", _exact(marks[0].at_ms), remedy)
 
 
 def _title_problems(each: FoundChapter) -> Iterator[Problem]:
@@ -251,4 +251,4 @@ def _exact(at_ms: int) -> str:
 
 
 def _wrong(line: int, what: str, expected: str, got: str, remedy: str) -> Problem:
-    return Problem(line=line, what=what, expected=expected, got=got, repaired=False, remedy=remedy)
+    return Problem(line=line, what=what, expected=expected, got=got, put_right=False, remedy=remedy)

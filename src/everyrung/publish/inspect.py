@@ -43,9 +43,9 @@ def _sound(path: Path) -> tuple[str, tuple[Problem, ...]]:
     from everyrung.publish.audio.loudness import CEILING_DBTP, normalise
 
     samples, rate_hz = read_audio(path)
-    _, found = normalise(samples, rate_hz)
-    lufs, peak_dbtp = found.integrated_lufs - found.gain_db, found.true_peak_dbtp - found.gain_db
-    said = f"sound of {len(samples) / rate_hz / 60:.1f} min at {lufs:.1f} LUFS, true peak {peak_dbtp:.1f} dBTP"
+    _, loudness = normalise(samples, rate_hz)
+    lufs, peak_dbtp = loudness.integrated_lufs - loudness.gain_db, loudness.true_peak_dbtp - loudness.gain_db
+    what = f"sound of {len(samples) / rate_hz / 60:.1f} min at {lufs:.1f} LUFS, true peak {peak_dbtp:.1f} dBTP"
     problems = []
     if not QUIETEST_LUFS <= lufs <= LOUDEST_LUFS:
         expected = f"{QUIETEST_LUFS:g} to {LOUDEST_LUFS:g} LUFS"
@@ -55,11 +55,11 @@ def _sound(path: Path) -> tuple[str, tuple[Problem, ...]]:
     if peak_dbtp > CEILING_DBTP:
         expected = f"at most {CEILING_DBTP:g} dBTP"
         problems.append(_wrong("true peak", expected, f"{peak_dbtp:.1f} dBTP", "Turn it down, or limit its peaks."))
-    return said, tuple(problems)
+    return what, tuple(problems)
 
 
 def _wrong(what: str, expected: str, got: str, remedy: str) -> Problem:
-    return Problem(line=0, what=what, expected=expected, got=got, repaired=False, remedy=remedy)
+    return Problem(line=0, what=what, expected=expected, got=got, put_right=False, remedy=remedy)
 
 
 KINDS: dict[str, Callable[[Path], tuple[str, tuple[Problem, ...]]]] = {

@@ -38,7 +38,7 @@ class Order:
     folder: Path
     series: Series | None = None
     numbers: Mapping[str, int] = field(default_factory=dict)
-    progress: Callable[[int, int], None] = lambda _done, _total: None
+    progress: Callable[[int, int], None] = lambda _count, _total: None
     notes: list[str] = field(default_factory=list)
 
     def has(self, need: Need) -> bool:

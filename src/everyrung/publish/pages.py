@@ -30,8 +30,8 @@ def font_faces() -> str:
 
 
 def _face(weight: int, name: str) -> str:
-    packed = b64encode(woff((font_folder() / f"HankenGrotesk-{name}.otf").read_bytes())).decode()
-    source = f"url(data:font/woff;base64,{packed}) format('woff')"
+    text = b64encode(woff((font_folder() / f"HankenGrotesk-{name}.otf").read_bytes())).decode()
+    source = f"url(data:font/woff;base64,{text}) format('woff')"
     return f"@font-face {{ font-family: 'Hanken Grotesk'; font-weight: {weight}; src: {source}; }}"
 
 
@@ -46,12 +46,12 @@ def woff(font: bytes) -> bytes:
     directory, body, whole = b"", b"", 12 + 16 * count
     for tag, checksum, offset, length in entries:
         table = font[offset : offset + length]
-        packed = zlib.compress(table, 9)
-        stored = packed if len(packed) < length else table
-        directory += struct.pack(">4sLLLL", tag, at, len(stored), length, checksum)
-        padded = stored + b"\0" * (-len(stored) % 4)
-        body += padded
-        at += len(padded)
+        small = zlib.compress(table, 9)
+        content = small if len(small) < length else table
+        directory += struct.pack(">4sLLLL", tag, at, len(content), length, checksum)
+        block = content + b"\0" * (-len(content) % 4)
+        body += block
+        at += len(block)
         whole += length + -length % 4
     head = struct.pack(">4s4sLHHLHHLLLLL", b"wOFF", flavour, at, count, 0, whole, 1, 0, 0, 0, 0, 0, 0)
     return head + directory + body

@@ -27,8 +27,8 @@ class Registry:
     @property
     def always(self) -> tuple[Output, ...]:
         """Those of every publication: nothing more has to be given for them."""
-        computed = {Need.BODIES, Need.CUES}
-        return tuple(output for output in self.outputs if not output.on_request and computed.issuperset(output.needs))
+        needs = {Need.BODIES, Need.CUES}
+        return tuple(output for output in self.outputs if not output.on_request and needs.issuperset(output.needs))
 
     @property
     def on_request(self) -> tuple[Output, ...]:
@@ -37,12 +37,12 @@ class Registry:
 
     def select(self, names: Iterable[str]) -> frozenset[str]:
         """The names of outputs on request. Raises Invalid with the nearest for one that there is not."""
-        known = [output.name for output in self.on_request]
+        names_there = [output.name for output in self.on_request]
         for name in names:
-            if name not in known:
-                expected = or_list([repr(each) for each in known])
+            if name not in names_there:
+                expected = or_list([repr(each) for each in names_there])
                 remedy = " ".join(["Is the package that adds it installed?", *self.problems])
-                raise Invalid("also", expected, name, nearest=nearest(name, known), remedy=remedy)
+                raise Invalid("also", expected, name, nearest=nearest(name, names_there), remedy=remedy)
         return frozenset(names)
 
 
@@ -50,15 +50,15 @@ class Registry:
 def registry() -> Registry:
     """What there is, found once."""
     ours = dict.fromkeys(each for module in own_modules(package) for each in instances_in(module, Output))
-    taken = {output.name for output in ours}
+    names = {output.name for output in ours}
 
     def refusal(output: Output) -> str:
-        if output.name in taken:
+        if output.name in names:
             return f"{output.name!r} is another's"
-        taken.add(output.name)
+        names.add(output.name)
         return ""
 
-    found, problems = of_plugins(GROUP, Output, "an", refusal)
-    others = {output: plugin for plugin, output in found}
+    outputs, problems = of_plugins(GROUP, Output, "an", refusal)
+    others = {output: plugin for plugin, output in outputs}
     every = sorted((*ours, *others), key=lambda output: output.place)
     return Registry(outputs=tuple(every), others=others, problems=tuple(problems))

@@ -38,9 +38,9 @@ def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | No
         replace_text(folder / f"score-{number}.svg", score_svg(variant.session, variant.timeline))
     stills, motions = {}, {}
     for rung, load in _others(run):
-        if (key := figure_key(rung, load)) not in stills and (drawn := run.drawings.get(rung.form)):
-            stills[key] = mirror_side(drawn.seen)
-            replace_text(folder / f"still-{key}.svg", rung_svg(rung, drawn, height_mm=HEIGHT_MM))
+        if (key := figure_key(rung, load)) not in stills and (drawing := run.drawings.get(rung.form)):
+            stills[key] = mirror_side(drawing.seen)
+            replace_text(folder / f"still-{key}.svg", rung_svg(rung, drawing, height_mm=HEIGHT_MM))
     for rung, load in _led_rungs(run):
         if (key := figure_key(rung, load)) not in motions and (frames := moving_figure(rung, load, library, cache)):
             motions[key] = mirror_side(frames["view"])
@@ -61,12 +61,12 @@ def tone_values() -> dict[str, list[float]]:
     return {str(kind): [tone.pitch_hz, tone.duration_ms / 1000, tone.amplitude] for kind, tone in TONES.items()}
 
 
-def mirror_side(seen: str) -> str:
+def mirror_side(view: str) -> str:
     """For which side of the people a picture is turned left for right: all are solved with the right limb working.
 
     Beside the figure people turn as it does, face to face they follow as in a mirror: as on film.
     """
-    return str(Side.LEFT if seen == "side" else Side.RIGHT)
+    return str(Side.LEFT if view == "side" else Side.RIGHT)
 
 
 def _led_rungs(run: Analysis) -> Iterator[tuple[Rung, Load | None]]:

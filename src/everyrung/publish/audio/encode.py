@@ -38,9 +38,9 @@ class Coding:
 
 def encode(samples: Samples, sample_rate_hz: int, coding: Coding, louder: float = 1.0) -> bytes:
     """A file of one channel, its samples so many times as large."""
-    made = BytesIO()
+    buffer = BytesIO()
     # bitexact: no random serial number and no version of the encoder in the file
-    with av.open(made, "w", format=coding.form, options={"fflags": "+bitexact"}) as container:
+    with av.open(buffer, "w", format=coding.form, options={"fflags": "+bitexact"}) as container:
         stream = container.add_stream(coding.codec, rate=sample_rate_hz, layout="mono", options=coding.options)
         assert isinstance(stream, av.AudioStream)
         stream.bit_rate = coding.bit_s
@@ -59,7 +59,7 @@ def encode(samples: Samples, sample_rate_hz: int, coding: Coding, louder: float 
                     packet.pts = packet.dts = pts
                     packet.duration = duration
                     container.mux(packet)
-    return made.getvalue()
+    return buffer.getvalue()
 
 
 def _encoder(like: AudioCodecContext, coding: Coding) -> AudioCodecContext:
@@ -74,12 +74,12 @@ def _encoder(like: AudioCodecContext, coding: Coding) -> AudioCodecContext:
 
 def _cuts(silent: NDArray[np.bool_]) -> Iterator[int]:
     """Frames in the middle of silences that part the sound about evenly."""
-    heard = np.cumsum(~silent)
-    done = 0
+    sound_frames = np.cumsum(~silent)
+    parts = 0
     for first, after in sounding_runs(~silent):
-        enough = heard[first] * PARTS >= heard[-1] * (done + 1)
+        enough = sound_frames[first] * PARTS >= sound_frames[-1] * (parts + 1)
         if enough and first and after < len(silent) and after - first >= 2 * SETTLED:
-            done = int(heard[first] * PARTS // heard[-1])
+            parts = int(sound_frames[first] * PARTS // sound_frames[-1])
             yield (first + after) // 2
 
 
@@ -89,22 +89,22 @@ def _part(
     """The packets of some frames. A part starts and ends in silence, so that its decoder needs nothing from before; the
     last one has what the encoder still held.
     """
-    found: list[Entry] = []
+    entries: list[Entry] = []
     size, times = encoder.frame_size, np.float32(louder)
     sounds = np.append(np.flatnonzero(~silent[: frames.stop]), frames.stop)  # frames that sound, and the end
-    at, skipped = frames.start, frames.start
+    at, shift = frames.start, frames.start
     while at < frames.stop:
         until = int(sounds[np.searchsorted(sounds, at)]) - AWAKE
-        if until > at and at - frames.start >= SETTLED and silent[at - SETTLED : at].all() and _all_same(found):
-            packet, pts, duration = found[-1]
-            found += [(packet, pts + (number + 1) * size, duration) for number in range(until - at)]
-            skipped += until - at
+        if until > at and at - frames.start >= SETTLED and silent[at - SETTLED : at].all() and _all_same(entries):
+            packet, pts, duration = entries[-1]
+            entries += [(packet, pts + (number + 1) * size, duration) for number in range(until - at)]
+            shift += until - at
             at = until
         block = times * samples[at * size : (at + 1) * size]
-        found += [_entry(each, skipped * size) for each in encoder.encode(_frame(block, encoder, at - skipped))]
+        entries += [_entry(each, shift * size) for each in encoder.encode(_frame(block, encoder, at - shift))]
         at += 1
-    found += [_entry(each, skipped * size) for each in encoder.encode(None)]
-    return found if frames.stop == len(silent) else found[: len(frames)]
+    entries += [_entry(each, shift * size) for each in encoder.encode(None)]
+    return entries if frames.stop == len(silent) else entries[: len(frames)]
 
 
 def _frame(block: Samples, encoder: AudioCodecContext, number: int) -> av.AudioFrame:

@@ -81,8 +81,8 @@ def mp3_possible() -> bool:
 
 def _flac(samples: NDArray[np.int16], sample_rate_hz: int) -> bytes:
     """Its frames are numbered, so that none stands for another; silence costs it little anyway."""
-    made = BytesIO()
-    with av.open(made, "w", format="flac", options={"fflags": "+bitexact"}) as container:
+    buffer = BytesIO()
+    with av.open(buffer, "w", format="flac", options={"fflags": "+bitexact"}) as container:
         stream = container.add_stream("flac", rate=sample_rate_hz, layout="mono")
         stream.codec_context.format = av.AudioFormat("s16")
         for at in range(0, len(samples), BLOCK_SAMPLES):
@@ -91,7 +91,7 @@ def _flac(samples: NDArray[np.int16], sample_rate_hz: int) -> bytes:
             frame.sample_rate, frame.pts = sample_rate_hz, at
             container.mux(stream.encode(frame))
         container.mux(stream.encode(None))
-    return made.getvalue()
+    return buffer.getvalue()
 
 
 def _check(samples: NDArray[np.float32]) -> float:
@@ -156,8 +156,8 @@ def read_audio(path: Path) -> tuple[NDArray[np.float32], int]:
 def _decode(container: InputContainer, rate_hz: int) -> Iterator[NDArray[np.float32]]:
     resampler = av.AudioResampler(format="fltp", rate=rate_hz)
     count = 0
-    for decoded in chain(container.decode(audio=0), (None,)):  # None: what the resampler still holds
-        for frame in resampler.resample(decoded):
+    for piece in chain(container.decode(audio=0), (None,)):  # None: what the resampler still holds
+        for frame in resampler.resample(piece):
             count += frame.samples
             if count > LONGEST_S * rate_hz:
                 raise Invalid("audio", f"at most {LONGEST_S // 60} minutes", "more")

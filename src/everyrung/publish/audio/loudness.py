@@ -83,8 +83,8 @@ def normalise(
     lufs, peak_dbtp = integrated_lufs(samples, sample_rate_hz), _decibels(true_peak(samples))
     wanted_db = 0.0 if lufs == -inf else target_lufs - lufs
     gain_db = min(wanted_db, CEILING_DBTP - peak_dbtp)
-    made = louder(samples, 10 ** (gain_db / 20))
-    return made, Loudness(
+    track = louder(samples, 10 ** (gain_db / 20))
+    return track, Loudness(
         target_lufs=target_lufs,
         integrated_lufs=lufs + gain_db,
         true_peak_dbtp=peak_dbtp + gain_db,

@@ -72,23 +72,23 @@ def render(
     As long as `total_ms`, or as the last sound needs: the beep that ends a session starts where its time is over.
     """
     gain = np.float32(10 ** (beeps_db / 20))
-    placed = [
+    sounds = [
         (_sample_at(beep.at_ms, sample_rate_hz), gain * tone_samples(beep.kind, sample_rate_hz)) for beep in beeps
     ]
-    placed += [(_sample_at(clip.at_ms, sample_rate_hz), clip.samples) for clip in clips]
-    ends = [at + len(sound) for at, sound in placed]
+    sounds += [(_sample_at(clip.at_ms, sample_rate_hz), clip.samples) for clip in clips]
+    ends = [at + len(sound) for at, sound in sounds]
     track = np.zeros(max([_sample_at(total_ms, sample_rate_hz), *ends]), dtype=np.float32)
-    for at, sound in placed:
+    for at, sound in sounds:
         track[at : at + len(sound)] += sound
     return track
 
 
 def louder(samples: NDArray[np.float32], times: float) -> NDArray[np.float32]:
     """All samples so many times as large; silence, which most of a track is, takes neither time nor memory."""
-    made = np.zeros(len(samples), dtype=np.float32)
+    result = np.zeros(len(samples), dtype=np.float32)
     for part in sounding(samples, QUIET_SAMPLES):
-        made[part] = samples[part] * np.float32(times)
-    return made
+        result[part] = samples[part] * np.float32(times)
+    return result
 
 
 @cache
@@ -127,11 +127,11 @@ def voice_track(track: CueTrack, voice: Clips) -> tuple[tuple[Clip, ...], tuple[
     clips, left = [], []
     for cue in track.said:
         for at_ms, end_ms, text in _parts(cue):
-            spoken = _fitting(voice, speech_text(text), end_ms - at_ms)
-            if spoken is None:
+            clip = _fitting(voice, speech_text(text), end_ms - at_ms)
+            if clip is None:
                 left.append(f"The voice leaves out {text!r}: {(end_ms - at_ms) / 1000:.1f} s are too short for it.")
-            elif spoken.length_ms:
-                clips.append(Clip(at_ms=at_ms, samples=spoken.samples))
+            elif clip.length_ms:
+                clips.append(Clip(at_ms=at_ms, samples=clip.samples))
     return tuple(clips), tuple(left)
 
 
@@ -150,7 +150,7 @@ def _fitting(voice: Clips, text: str, room_ms: int) -> VoiceClip | None:
     for hurry in HURRIES:
         rate = min(FASTEST_WPM, round(hurry * voice.words_a_minute))
         clips = voice if rate == voice.words_a_minute else Clips(voice.folder, rate, voice.voice)
-        spoken = clips.clip(text)
-        if spoken.length_ms <= room_ms:
-            return spoken
+        spoken_clip = clips.clip(text)
+        if spoken_clip.length_ms <= room_ms:
+            return spoken_clip
     return None

@@ -22,8 +22,8 @@ _ONE_MORE = 100_000  # chosen, because it is more than any balance: as few capti
 
 def plain_words(text: str) -> list[str]:
     """The words of a text, none longer than a line; control signs go, and the arrow of times becomes one sign."""
-    spaced = "".join(" " if sign.isspace() else sign for sign in text)
-    visible = "".join(sign for sign in spaced if unicodedata.category(sign) not in ("Cc", "Cs"))
+    one_space = "".join(" " if sign.isspace() else sign for sign in text)
+    visible = "".join(sign for sign in one_space if unicodedata.category(sign) not in ("Cc", "Cs"))
     return [part for word in visible.replace(ARROW, "→").split() for part in _parts(word)]
 
 
@@ -142,7 +142,7 @@ class _Way:
     lost_ms: int
     cost_ms: int
     ready_ms: int
-    shown: tuple[_Piece, ...]
+    texts: tuple[_Piece, ...]
 
     def with_next(self, piece: _Piece, joins: int) -> "_Way":
         begin_ms = max(piece.earliest_ms, self.ready_ms)
@@ -151,7 +151,7 @@ class _Way:
             lost_ms=self.lost_ms + lost_ms,
             cost_ms=self.cost_ms + max(0, begin_ms - lost_ms - piece.at_ms) + joins * JOIN_MS,
             ready_ms=begin_ms - lost_ms + piece.needed_ms,
-            shown=(*self.shown, piece),
+            texts=(*self.texts, piece),
         )
 
 
@@ -160,15 +160,15 @@ def captions(track: CueTrack) -> CaptionsMade:
     pieces: list[_Piece] = []
     problems: list[str] = []
     for cue in track.said:
-        made = _pieces(cue, pieces[-1].at_ms + 1 if pieces else 0)
-        pieces.extend(made)
-        if not made:
+        parts = _pieces(cue, pieces[-1].at_ms + 1 if pieces else 0)
+        pieces.extend(parts)
+        if not parts:
             problems.append(
                 f"{clock_text(cue.at_ms)} {plain_text(cue.text)}: expected words that can be shown; got none."
             )
-    shown = _fewest_joins(pieces)
-    found = _set_times(shown)
-    return CaptionsMade(captions=found, problems=(*problems, *filter(None, map(_too_short, found))))
+    texts = _fewest_joins(pieces)
+    with_times = _set_times(texts)
+    return CaptionsMade(captions=with_times, problems=(*problems, *filter(None, map(_too_short, with_times))))
 
 
 def _pieces(cue: SaidCue, least_ms: int) -> list[_Piece]:
@@ -187,15 +187,15 @@ def _pieces(cue: SaidCue, least_ms: int) -> list[_Piece]:
 
 def _fewest_joins(pieces: list[_Piece]) -> tuple[_Piece, ...]:
     """The pieces as they are where each can be read, joined with neighbours where that helps."""
-    ways: list[list[_Way]] = [[_Way(lost_ms=0, cost_ms=0, ready_ms=0, shown=())]]
+    ways: list[list[_Way]] = [[_Way(lost_ms=0, cost_ms=0, ready_ms=0, texts=())]]
     for end in range(1, len(pieces) + 1):
-        found: list[_Way] = []
+        more: list[_Way] = []
         for begin in range(end - 1, -1, -1):
-            if (joined := _join(pieces[begin:end])) is None:
+            if (text := _join(pieces[begin:end])) is None:
                 break
-            found += [way.with_next(joined, end - begin - 1) for way in ways[begin]]
-        ways.append(_not_beaten(found))
-    return ways[-1][0].shown
+            more += [way.with_next(text, end - begin - 1) for way in ways[begin]]
+        ways.append(_not_beaten(more))
+    return ways[-1][0].texts
 
 
 def _join(pieces: list[_Piece]) -> _Piece | None:

@@ -58,12 +58,12 @@ def stamp(at_ms: int, point: str) -> str:
     return f"{hours:02d}:{minutes:02d}:{seconds:02d}{point}{thousandths:03d}"
 
 
-def stamp_ms(written: str) -> int | None:
+def stamp_ms(text: str) -> int | None:
     """Milliseconds of a time whose hours may be missing; a short fraction is a decimal one (',83' is 830 ms)."""
-    found = _STAMP.fullmatch(written.strip())
-    if found is None:
+    match = _STAMP.fullmatch(text.strip())
+    if match is None:
         return None
-    hours, minutes, seconds, fraction = found.groups()
+    hours, minutes, seconds, fraction = match.groups()
     return (int(hours or 0) * 3600 + int(minutes) * 60 + int(seconds)) * 1000 + int((fraction or "0").ljust(3, "0"))
 
 

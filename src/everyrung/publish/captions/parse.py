@@ -40,7 +40,7 @@ def _encoding_problem(text: str, error: UnicodeDecodeError) -> Problem:
         what="encoding",
         expected="UTF-8",
         got=f"byte {error.object[error.start]:02x}; read as Windows-1252: {sample}",
-        repaired=True,
+        put_right=True,
         remedy="Look at the sample: if it reads wrong, save the file as UTF-8 and read it again.",
     )
 
@@ -58,10 +58,10 @@ class Words:
     problems: tuple[Problem, ...]
 
 
-def plain_line(written: str, line: int) -> Words:
+def plain_line(text: str, line: int) -> Words:
     """The words of a payload line at `line` of the file. A '<' that begins no known tag is a word's own."""
     problems = []
-    bare = INNER_TIME.sub("", written)
+    bare = INNER_TIME.sub("", text)
     if tag := _FOREIGN.search(bare):
         problems.append(_tag(line, tag[0]))
     bare = html.unescape(_FOREIGN.sub("", _TAG.sub("", bare)))
@@ -78,7 +78,7 @@ def _tag(line: int, got: str) -> Problem:
         what="tag",
         expected="words, or tags that WebVTT has",
         got=got,
-        repaired=True,
+        put_right=True,
         remedy="The words are kept; colour and place are not.",
     )
 
@@ -89,7 +89,7 @@ def _arrow(line: int, got: str) -> Problem:
         what="arrow in the words",
         expected=f"{ARROW} between times only",
         got=got.strip(),
-        repaired=True,
+        put_right=True,
         remedy="Read as →. Players drop such a line: write → or 'to'.",
     )
 
@@ -99,7 +99,7 @@ _TIMES = re.compile(rf"\s*({STAMP})\s*-{{2,3}}>\s*({STAMP}){_TAIL}")
 _ALMOST = re.compile(rf"\s*-?\d+:[\d:.,]*\s*-{{2,3}}>\s*-?[\d:.,]*{_TAIL}")  # meant as times
 _ASIDE = re.compile(r"(?:NOTE|STYLE|REGION)(?:\s|$)")
 _MAP = "X-TIMESTAMP-MAP"
-Numbered = tuple[int, str]
+NumberedLine = tuple[int, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +109,7 @@ class RawCue:
     line: int
     at_ms: int
     end_ms: int
-    payload: tuple[Numbered, ...]
+    payload: tuple[NumberedLine, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +134,7 @@ def blocks(text: str, *, is_vtt: bool) -> Blocks:
     return Blocks(cues=tuple(cues), problems=tuple(problems))
 
 
-def _without_asides(lines: list[Numbered], problems: list[Problem]) -> Iterator[Numbered]:
+def _without_asides(lines: list[NumberedLine], problems: list[Problem]) -> Iterator[NumberedLine]:
     """The lines without header, comments and styles; their first line stays as a blank one."""
     aside, after_blank = True, False
     for number, line in lines:
@@ -153,7 +153,7 @@ def _without_asides(lines: list[Numbered], problems: list[Problem]) -> Iterator[
         after_blank = False
 
 
-def _without_name(lines: list[Numbered], at: int, after: int, *, is_vtt: bool) -> int:
+def _without_name(lines: list[NumberedLine], at: int, after: int, *, is_vtt: bool) -> int:
     """Where the payload of the cue at `at` ends: before the next cue's number, or its name after a blank line.
 
     A line other than a number is not taken for a name when the cue would be left without words.
@@ -164,29 +164,31 @@ def _without_name(lines: list[Numbered], at: int, after: int, *, is_vtt: bool) -
     if not is_vtt:
         return after - 1 if last.isdigit() else after
     alone = after - 2 == at or not lines[after - 2][1].strip()
-    worded = any(line.strip() for _, line in lines[at + 1 : after - 1])
-    return after - 1 if alone and (worded or last.isdigit()) else after
+    has_words = any(line.strip() for _, line in lines[at + 1 : after - 1])
+    return after - 1 if alone and (has_words or last.isdigit()) else after
 
 
-def _payload(lines: list[Numbered], problems: list[Problem], *, is_vtt: bool) -> tuple[Numbered, ...]:
+def _payload(lines: list[NumberedLine], problems: list[Problem], *, is_vtt: bool) -> tuple[NumberedLine, ...]:
     """The lines with words; words after a blank line are reported, since players drop them."""
-    blank, told = False, False
-    result: list[Numbered] = []
+    blank, is_reported = False, False
+    result: list[NumberedLine] = []
     for number, line in lines:
         if not line.strip():
             blank = blank or not line or not is_vtt  # WebVTT ends a cue at a line without any sign only
             continue
-        if blank and not told:
+        if blank and not is_reported:
             problems.append(_after_blank(number, line))
-            told = True
+            is_reported = True
         result.append((number, line))
     return tuple(result)
 
 
-def _cue(timed: Numbered, payload: tuple[Numbered, ...], problems: list[Problem], *, point: str) -> RawCue | None:
-    number, line = timed
-    found = _TIMES.match(line)
-    begin, end = (found[1], found[6]) if found else ("", "")
+def _cue(
+    times_line: NumberedLine, payload: tuple[NumberedLine, ...], problems: list[Problem], *, point: str
+) -> RawCue | None:
+    number, line = times_line
+    match = _TIMES.match(line)
+    begin, end = (match[1], match[6]) if match else ("", "")
     at_ms, end_ms = stamp_ms(begin), stamp_ms(end)
     if at_ms is None or end_ms is None:
         problems.append(_no_times(number, line, payload))
@@ -196,10 +198,10 @@ def _cue(timed: Numbered, payload: tuple[Numbered, ...], problems: list[Problem]
     return RawCue(line=number, at_ms=at_ms, end_ms=end_ms, payload=payload)
 
 
-def _well_formed(written: str, point: str) -> bool:
+def _well_formed(text: str, point: str) -> bool:
     """The format's own form, minutes and seconds below 60; only WebVTT may leave hours out."""
     hours = r"(?:\d{2,}:)?" if point == "." else r"\d{2,}:"
-    return re.fullmatch(rf"{hours}[0-5]\d:[0-5]\d[{point}]\d{{3}}", written) is not None
+    return re.fullmatch(rf"{hours}[0-5]\d:[0-5]\d[{point}]\d{{3}}", text) is not None
 
 
 def _odd_times(line: int, got: str, at_ms: int, end_ms: int, point: str) -> Problem:
@@ -208,19 +210,19 @@ def _odd_times(line: int, got: str, at_ms: int, end_ms: int, point: str) -> Prob
         what="times",
         expected=f"00:01:11{point}913 --> 00:01:13{point}346",
         got=got,
-        repaired=True,
+        put_right=True,
         remedy=f"Read as {at_ms / 1000:g} s to {end_ms / 1000:g} s.",
     )
 
 
-def _no_times(line: int, got: str, payload: tuple[Numbered, ...]) -> Problem:
+def _no_times(line: int, got: str, payload: tuple[NumberedLine, ...]) -> Problem:
     words = " / ".join(each.strip() for _, each in payload)
     return Problem(
         line=line,
         what="times",
         expected="two times with --> between them",
         got=got.strip(),
-        repaired=False,
+        put_right=False,
         remedy=f"These words are in no caption until the line is mended: {words or 'none'}.",
     )
 
@@ -231,7 +233,7 @@ def _after_blank(line: int, got: str) -> Problem:
         what="blank line inside a cue",
         expected="the words of a cue without a blank line above or between them",
         got=got.strip(),
-        repaired=True,
+        put_right=True,
         remedy="The words are kept; many players drop them. Take the blank line out.",
     )
 
@@ -242,6 +244,6 @@ def _clock_of_a_stream(line: int, got: str) -> Problem:
         what="clock",
         expected="times from the start of the recording",
         got=got.strip(),
-        repaired=False,
+        put_right=False,
         remedy="Cut from a live stream: the times are read as written, so compare the first words with the recording.",
     )

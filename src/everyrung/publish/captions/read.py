@@ -31,23 +31,23 @@ def unroll(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
     """The cues with every line once; as they were where nothing rolls."""
     if not _rolls(cues):
         return tuple(cues), ()
-    kept: list[Cue] = []
-    first, repeated = 0, 0
+    result: list[Cue] = []
+    first, repeats = 0, 0
     for before, cue in zip([None, *cues], cues, strict=False):
         still = 0 if before is None else _standing(before, cue)
         if before is not None and _is_echo(before, cue):
             still = len(cue.lines)
         first = first or (cue.line if still else 0)
-        repeated += still
+        repeats += still
         if still < len(cue.lines) or not cue.lines:
-            kept.append(_without(cue, still))
-    return tuple(kept), (_rolling(first, repeated),)
+            result.append(_without(cue, still))
+    return tuple(result), (_rolling(first, repeats),)
 
 
 def _rolls(cues: Sequence[Cue]) -> bool:
     """Echoes prove it; lines that stand only where single words are timed too."""
-    timed = any(cue.inner_times for cue in cues)
-    return any(_is_echo(before, after) or (timed and _standing(before, after)) for before, after in pairwise(cues))
+    with_times = any(cue.inner_times for cue in cues)
+    return any(_is_echo(before, after) or (with_times and _standing(before, after)) for before, after in pairwise(cues))
 
 
 def _is_echo(before: Cue, after: Cue) -> bool:
@@ -74,18 +74,18 @@ def _without(cue: Cue, count: int) -> Cue:
     return Cue(line=cue.line, at_ms=cue.at_ms, end_ms=cue.end_ms, lines=lines, inner_times=cue.inner_times)
 
 
-def _rolling(line: int, repeated: int) -> Problem:
+def _rolling(line: int, repeats: int) -> Problem:
     return Problem(
         line=line,
         what="rolling captions",
         expected="each line in one cue",
-        got=f"{repeated} line{'s' if repeated > 1 else ''} shown again as the text moved up",
-        repaired=True,
+        got=f"{repeats} line{'s' if repeats > 1 else ''} shown again as the text moved up",
+        put_right=True,
         remedy="Each is kept once; words that were said twice are kept twice.",
     )
 
 
-Placed = tuple[int, Caption]
+CaptionAtLine = tuple[int, Caption]
 
 
 def with_words(cues: Sequence[Cue]) -> tuple[list[Cue], list[Problem]]:
@@ -94,10 +94,10 @@ def with_words(cues: Sequence[Cue]) -> tuple[list[Cue], list[Problem]]:
     return [cue for cue in cues if cue.lines], [_empty(cue.line, cue.at_ms) for cue in empty]
 
 
-def with_lengths(cues: Sequence[Cue]) -> tuple[list[Placed], list[Problem]]:
+def with_lengths(cues: Sequence[Cue]) -> tuple[list[CaptionAtLine], list[Problem]]:
     """Captions with their lines; an end not after the start becomes the least time, up to the next cue."""
     starts_ms = sorted(cue.at_ms for cue in cues)
-    placed: list[Placed] = []
+    pairs: list[CaptionAtLine] = []
     problems: list[Problem] = []
     for cue in cues:
         end_ms = cue.end_ms
@@ -106,17 +106,17 @@ def with_lengths(cues: Sequence[Cue]) -> tuple[list[Placed], list[Problem]]:
             next_ms = starts_ms[after : after + 1]
             end_ms = min([cue.at_ms + LEAST_MS, *next_ms])
             problems.append(_backwards(cue, end_ms))
-        placed.append((cue.line, Caption(at_ms=cue.at_ms, end_ms=end_ms, lines=cue.lines)))
-    return placed, problems
+        pairs.append((cue.line, Caption(at_ms=cue.at_ms, end_ms=end_ms, lines=cue.lines)))
+    return pairs, problems
 
 
-def broken_rules(placed: Sequence[Placed]) -> Iterator[Problem]:
+def broken_rules(pairs: Sequence[CaptionAtLine]) -> Iterator[Problem]:
     """Lines, width, time to read and order, one caption after the other; nothing is changed."""
-    for at, (line, caption) in enumerate(placed):
+    for at, (line, caption) in enumerate(pairs):
         yield from _size(line, caption)
         yield from _pace(line, caption)
         if at:
-            yield from _order(line, placed[at - 1][1], caption)
+            yield from _order(line, pairs[at - 1][1], caption)
 
 
 def _size(line: int, caption: Caption) -> Iterator[Problem]:
@@ -151,7 +151,7 @@ def _order(line: int, before: Caption, caption: Caption) -> Iterator[Problem]:
 
 
 def _unread(line: int, what: str, expected: str, got: str, remedy: str) -> Problem:
-    return Problem(line=line, what=what, expected=expected, got=got, repaired=False, remedy=remedy)
+    return Problem(line=line, what=what, expected=expected, got=got, put_right=False, remedy=remedy)
 
 
 def _empty(line: int, at_ms: int) -> Problem:
@@ -160,7 +160,7 @@ def _empty(line: int, at_ms: int) -> Problem:
         what="empty cue",
         expected="words",
         got=f"none at {stamp(at_ms, '.')}",
-        repaired=True,
+        put_right=True,
         remedy="Left out.",
     )
 
@@ -171,7 +171,7 @@ def _backwards(cue: Cue, end_ms: int) -> Problem:
         what="end not after start",
         expected=f"an end after {stamp(cue.at_ms, '.')}",
         got=stamp(cue.end_ms, "."),
-        repaired=True,
+        put_right=True,
         remedy=f"Read as ending at {stamp(end_ms, '.')}.",
     )
 
@@ -190,32 +190,32 @@ class Read:
 def read_captions(content: bytes, name: str) -> Read:
     """The captions of a file; `name` ends in .vtt or .srt, but the content decides. Never raises."""
     text, problems = decode(content)
-    headed = text.startswith(_HEADER)
-    is_vtt = headed or name.lower().endswith(".vtt")
-    if is_vtt and not headed:
+    has_head = text.startswith(_HEADER)
+    is_vtt = has_head or name.lower().endswith(".vtt")
+    if is_vtt and not has_head:
         problems.append(_no_header(text))
-    found = blocks(text, is_vtt=is_vtt)
-    cues = [_plain(raw, problems) for raw in found.cues]
-    rolled, rolling = unroll(cues)
-    worded, empty = with_words(rolled)
-    placed, backwards = with_lengths(worded)
-    problems += [*found.problems, *rolling, *empty, *backwards, *broken_rules(placed)]
-    if not found.cues:
+    cue_file = blocks(text, is_vtt=is_vtt)
+    cues = [_plain(raw, problems) for raw in cue_file.cues]
+    still, rolling = unroll(cues)
+    full, empty = with_words(still)
+    pairs, backwards = with_lengths(full)
+    problems += [*cue_file.problems, *rolling, *empty, *backwards, *broken_rules(pairs)]
+    if not cue_file.cues:
         problems.append(_nothing(name))
-    captions = tuple(caption for _, caption in placed)
+    captions = tuple(caption for _, caption in pairs)
     return Read(captions=captions, problems=tuple(sorted(problems, key=lambda each: each.line)))
 
 
 def _plain(raw: RawCue, problems: list[Problem]) -> Cue:
     """The cue in plain words; lines of tags only are gone."""
-    found = [plain_line(written, line) for line, written in raw.payload]
-    problems += [problem for each in found for problem in each.problems]
+    lines = [plain_line(text, line) for line, text in raw.payload]
+    problems += [problem for each in lines for problem in each.problems]
     return Cue(
         line=raw.line,
         at_ms=raw.at_ms,
         end_ms=raw.end_ms,
-        lines=tuple(each.text for each in found if each.text),
-        inner_times=any(INNER_TIME.search(written) for _, written in raw.payload),
+        lines=tuple(each.text for each in lines if each.text),
+        inner_times=any(INNER_TIME.search(text) for _, text in raw.payload),
     )
 
 
@@ -225,7 +225,7 @@ def _no_header(text: str) -> Problem:
         what="header",
         expected=f"{_HEADER} at the very start",
         got=text.partition("\n")[0].strip() or "an empty line",
-        repaired=True,
+        put_right=True,
         remedy=f"Read all the same; browsers refuse it. Put a line {_HEADER} and a blank one first.",
     )
 
@@ -236,6 +236,6 @@ def _nothing(name: str) -> Problem:
         what="captions",
         expected="at least one line with two times and --> between them",
         got=f"none in {name}",
-        repaired=False,
+        put_right=False,
         remedy="Choose a WebVTT (.vtt) or SubRip (.srt) file.",
     )

@@ -55,25 +55,25 @@ class Pen:
 
 def ink(layer: Layer, sheet: Sheet, pen: Pen) -> str:
     """A layer: the paper halo that parts it from what is behind, ink lines, then the fills that flow together."""
-    drawn = [(one, path([sheet.on(flat) for flat in one.flats])) for one in layer.outlines]
+    paths = [(one, path([sheet.on(flat) for flat in one.flats])) for one in layer.outlines]
     if layer.name == "through":
-        return tag("g", "".join(_through(d, pen) for _, d in drawn), class_="layer through", stroke_linecap="butt")
+        return tag("g", "".join(_through(d, pen) for _, d in paths), class_="layer through", stroke_linecap="butt")
     parts = []
-    for one, d in drawn:
+    for one, d in paths:
         if one.ink != "paper":
             parts.append(_stroke(d, PAPER, 2 * pen.halo_mm, "halo"))
-    for one, d in drawn:
+    for one, d in paths:
         if one.ink == "paper":
             parts.append(
                 _stroke(d, PAPER, 2 * (pen.stroke_mm + (0.0 if layer.name == "head" else pen.halo_mm)), "halo")
             )
-    parts += [_stroke(d, INK, 2 * pen.stroke_mm, "line") for one, d in drawn if one.ink == "paper"]
-    for one, d in drawn:
+    parts += [_stroke(d, INK, 2 * pen.stroke_mm, "line") for one, d in paths if one.ink == "paper"]
+    for one, d in paths:
         seam = pen.stroke_mm * SEAM if one.name == "hair" else None
         kind = f"{one.ink} {one.name}"
         parts.append(tag("path", d=d, fill=FILLS[one.ink], class_=kind, stroke=seam and INK, stroke_width=seam))
     if layer.line:
-        d = path([sheet.on(flat) for flat in layer.line], closed=False)
+        d = path([sheet.on(flat) for flat in layer.line], is_ring=False)
         parts.append(tag("path", d=d, fill=PAPER, stroke=INK, stroke_width=pen.stroke_mm, class_="mark"))
     for dot in layer.dots:
         x, y = sheet.on(dot)
@@ -139,8 +139,8 @@ def _hatch(left: Flat, right: Flat, pen: Pen) -> list[str]:
 def arrow(left: float, y: float, wide: float, pen: Pen) -> str:
     """A short arrow to the right in the gap between two poses."""
     start, tip, head = left + 0.18 * wide, left + 0.82 * wide, 0.16 * wide
-    d = path([(start, y), (tip, y)], closed=False) + path(
-        [(tip - head, y - head), (tip, y), (tip - head, y + head)], closed=False
+    d = path([(start, y), (tip, y)], is_ring=False) + path(
+        [(tip - head, y - head), (tip, y), (tip - head, y + head)], is_ring=False
     )
     return tag("path", d=d, fill="none", stroke=INK, stroke_width=pen.stroke_mm, class_="arrow")
 
@@ -190,17 +190,17 @@ def sequence_svg(poses: Sequence[Pose], picture: Picture) -> str:
     """Poses of a repetition from left to right with arrows between, to one scale. Raises Invalid for none or many."""
     if not 1 <= len(poses) <= MAX_POSES:
         raise Invalid("poses", f"1 to {MAX_POSES} poses", len(poses))
-    seen = [_pose_view(pose, picture.view) for pose in poses]
+    views = [_pose_view(pose, picture.view) for pose in poses]
     label_mm = picture.height_mm * LABEL_SHARE * 1.5 if any(pose.label for pose in poses) else 0.0
     gap_mm = picture.height_mm * GAP_SHARE
     pen = Pen(height_mm=picture.height_mm)
-    scale = _scale(seen, picture, label_mm, gap_mm, pen)
-    size_mm = _label_size(seen, scale, picture)
+    scale = _scale(views, picture, label_mm, gap_mm, pen)
+    size_mm = _label_size(views, scale, picture)
     parts, left = [], pen.edge_mm
-    top = min(one.box.top for one in seen)
-    bottom = max(one.box.bottom for one in seen)
+    top = min(one.box.top for one in views)
+    bottom = max(one.box.bottom for one in views)
     base = pen.edge_mm + (bottom - top) * scale
-    for at, one in enumerate(seen):
+    for at, one in enumerate(views):
         if at:
             parts.append(arrow(left, base - 0.45 * (bottom - top) * scale, gap_mm, pen))
             left += gap_mm
@@ -234,39 +234,41 @@ def _pose_view(pose: Pose, view: View) -> _PoseView:
     return _PoseView(pose=pose, layers=layers, start=start, floor=floor, box=box_round(flats + floor))
 
 
-def _scale(seen: list[_PoseView], picture: Picture, label_mm: float, gap_mm: float, pen: Pen) -> float:
+def _scale(views: list[_PoseView], picture: Picture, label_mm: float, gap_mm: float, pen: Pen) -> float:
     """Mm of paper for a metre: as large as height and width allow."""
-    tall = max(one.box.bottom for one in seen) - min(one.box.top for one in seen)
-    wide = sum(one.box.width for one in seen)
+    tall = max(one.box.bottom for one in views) - min(one.box.top for one in views)
+    wide = sum(one.box.width for one in views)
     free_high = picture.height_mm - 2 * pen.edge_mm - pen.below_mm - label_mm
-    free_wide = picture.max_width_mm - 2 * pen.edge_mm - gap_mm * (len(seen) - 1)
+    free_wide = picture.max_width_mm - 2 * pen.edge_mm - gap_mm * (len(views) - 1)
     scale = min(free_high / tall, free_wide / wide)
     if scale <= 0:
         raise Invalid("figure width", "room for the poses and their arrows", picture.max_width_mm)
     return scale
 
 
-def _label_size(seen: list[_PoseView], scale: float, picture: Picture) -> float:
+def _label_size(views: list[_PoseView], scale: float, picture: Picture) -> float:
     """One size of words, mm, in which every label stays under its own pose."""
-    labelled = [one for one in seen if one.pose.label]
-    fits = [one.box.width * scale / text_width(one.pose.label, 1.0) for one in labelled]
+    with_label = [one for one in views if one.pose.label]
+    fits = [one.box.width * scale / text_width(one.pose.label, 1.0) for one in with_label]
     return min([picture.height_mm * LABEL_SHARE, *fits])
 
 
 def _draw_pose(one: _PoseView, sheet: Sheet, pen: Pen) -> str:
     """A floor patch, the ghost, then everything from far to near; a level floor line last, for all stands on it."""
     floor = [floor_line([sheet.on(flat) for flat in one.floor], pen)] if one.floor else []
-    shown = [ink(layer, sheet, pen) for layer in one.layers]
+    layers = [ink(layer, sheet, pen) for layer in one.layers]
     if one.start:
-        shown.insert(0, ghost(one.start, sheet, pen))
-    return tag("g", "".join(shown + floor if len(one.floor) == 2 else floor + shown), class_="pose")
+        layers.insert(0, ghost(one.start, sheet, pen))
+    return tag("g", "".join(layers + floor if len(one.floor) == 2 else floor + layers), class_="pose")
 
 
 def _svg(parts: list[str], picture: Picture, width_mm: float, height_mm: float) -> str:
-    said = tag("title", words(picture.title)) + (tag("desc", words(picture.description)) if picture.description else "")
+    texts = tag("title", words(picture.title)) + (
+        tag("desc", words(picture.description)) if picture.description else ""
+    )
     return tag(
         "svg",
-        said + "".join(parts),
+        texts + "".join(parts),
         xmlns="http://www.w3.org/2000/svg",
         viewBox=f"0 0 {num(width_mm)} {num(height_mm)}",
         width=f"{num(width_mm)}mm",

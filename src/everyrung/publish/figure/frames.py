@@ -15,7 +15,7 @@ from everyrung.body.rung_motion import STANDING, rung_motion
 from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
 from everyrung.publish.figure.geometry import Blob, View
-from everyrung.publish.figure.layers import Posed, drawn_through
+from everyrung.publish.figure.layers import BodyAndProps, drawn_through
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.store.cache import Cache
@@ -29,8 +29,8 @@ from everyrung.terms.units import Load
 
 def between(poses: Sequence[Drawing], steps: int) -> list[Drawing]:
     """The poses with `steps` from each to the next; points and things go straight, which is off by millimetres."""
-    found = [_mix(one, two, step / steps) if step else one for one, two in pairwise(poses) for step in range(steps)]
-    return [*found, poses[-1]]
+    mixes = [_mix(one, two, step / steps) if step else one for one, two in pairwise(poses) for step in range(steps)]
+    return [*mixes, poses[-1]]
 
 
 def _mix(one: Drawing, two: Drawing, share: float) -> Drawing:
@@ -79,8 +79,8 @@ def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:
     bodies = [skeleton(pose) for pose in poses]
     things = [props(pose) for pose in poses]
     view = VIEWS[motion.seen]
-    moved = [[one for one in found if one.kind not in STANDING] for found in things]
-    frames = [_frame(body, found) for body, found in zip(bodies, moved, strict=True)]
+    loose = [[one for one in pose_props if one.kind not in STANDING] for pose_props in things]
+    frames = [_frame(body, pose_props) for body, pose_props in zip(bodies, loose, strict=True)]
     phases = _phases(rung.form, motion)
     return {
         "title": rung.name,
@@ -105,9 +105,9 @@ def _phases(form: Form, motion: RungMotion) -> list[dict[str, Any]]:
     if motion.rests is None:
         return [{"name": form.phases[0], "ms": 0}]
     (going, there), (far, full), (coming, back), (near, rest) = form.in_time(form.tempo)
-    added = [("pulses", form.pulses_ms), (str(form.extra), form.extra_ms)]
+    extras = [("pulses", form.pulses_ms), (str(form.extra), form.extra_ms)]
     still = full - form.pulses_ms - form.extra_ms
-    rows = [(going, there), (far, still), *added, (coming, back), (near, rest)]
+    rows = [(going, there), (far, still), *extras, (coming, back), (near, rest)]
     return [{"name": name, "ms": ms} for name, ms in rows if ms]
 
 
@@ -148,11 +148,11 @@ def _flesh(body: Skeleton) -> list[tuple[str, str, tuple[Blob, ...]]]:
     return result
 
 
-def _frame(body: Skeleton, moved: Iterable[Prop]) -> dict[str, Any]:
+def _frame(body: Skeleton, loose: Iterable[Prop]) -> dict[str, Any]:
     return {
         "points": {name: _round(body[name]) for name in NEEDED_POINTS},
         "flesh": [part for _, _, blobs in _flesh(body) for blob in blobs for part in _round(blob.at)],
-        "things": [_thing(prop) for prop in moved],
+        "things": [_thing(prop) for prop in loose],
     }
 
 
@@ -175,12 +175,12 @@ def _dips(one: dict[str, Any], middle: dict[str, Any], other: dict[str, Any]) ->
     return any(abs((start + end) / 2 - at) > MOST_OFF_M for start, at, end in ways)
 
 
-def _through(poses: Sequence[Posed], view: View) -> list[dict[str, Any]]:
+def _through(poses: Sequence[BodyAndProps], view: View) -> list[dict[str, Any]]:
     """The moved things that have to be seen and are hidden in some pose, with the hands that hold them."""
-    moved = [prop for prop in poses[0][1] if prop.kind not in STANDING]
-    held = [number for number, prop in enumerate(moved) if prop.kind is PropKind.DUMBBELL]
+    loose = [prop for prop in poses[0][1] if prop.kind not in STANDING]
+    numbers = [number for number, prop in enumerate(loose) if prop.kind is PropKind.DUMBBELL]
     return [
-        {"thing": held[number], "hands": [f"hand_{side}" for side in sides]}
+        {"thing": numbers[number], "hands": [f"hand_{side}" for side in sides]}
         for number, sides in drawn_through(poses, view).items()
     ]
 
@@ -205,8 +205,8 @@ def _floor(bodies: Sequence[Skeleton], things: Sequence[Sequence[Prop]]) -> list
     low = [place for body in bodies for place in body.points.values() if place[2] < LOW_M]
     low += [
         one.at
-        for found in things
-        for prop in found
+        for pose_props in things
+        for prop in pose_props
         if prop.to is None
         for shape in shapes(prop)
         for one in shape.blobs

@@ -197,20 +197,20 @@ def blob(at: Point3, radius_m: float) -> Blob:
 
 def outline(blobs: Iterable[Blob], view: View, slimmer: float = 1.0) -> list[Flat]:
     """The convex outline round the blobs as seen, m; `slimmer` times their radii."""
-    seen = [(*view.flat(one.at), one.radius_m * slimmer) for one in blobs]
-    rims = [[(x + radius * c, y + radius * s) for c, s in _RIM] for x, y, radius in seen]
-    if len(seen) == 1:
+    circles = [(*view.flat(one.at), one.radius_m * slimmer) for one in blobs]
+    rims = [[(x + radius * c, y + radius * s) for c, s in _RIM] for x, y, radius in circles]
+    if len(circles) == 1:
         return convex(rims[0])
-    return convex([rim[at] for rim, seen_at in zip(rims, _outer(np.array(seen)), strict=True) for at in seen_at])
+    return convex([rim[at] for rim, seen_at in zip(rims, _outer(np.array(circles)), strict=True) for at in seen_at])
 
 
-def _outer(seen: Floats) -> list[list[int]]:
+def _outer(circles: Floats) -> list[list[int]]:
     """Of circles (circle; x, y, radius) the corners that may be on the outline round all of them.
 
     All circles have their corners at the same angles, so a corner that another circle's lies farther out than, toward
     both ends of the angles that it is the farthest for, is inside. Those in doubt by rounding are kept.
     """
-    out = seen @ _ENDS  # how far each circle reaches toward each end (circle, end)
+    out = circles @ _ENDS  # how far each circle reaches toward each end (circle, end)
     less = out[:, None, :] < out[None, :, :] - ROUNDING_M
     inside = (less & np.roll(less, 1, axis=2)).any(axis=1)
     return [list(np.flatnonzero(~row)) for row in inside]
@@ -226,25 +226,25 @@ ROUNDING_M = 1e-9  # far above what doubles lose in a room, far below what is se
 
 def convex(flats: Iterable[Flat]) -> list[Flat]:
     """The corners of the convex hull, going round (Andrew's monotone chain)."""
-    ordered = sorted(set(flats))
-    return _half(ordered) + _half(ordered[::-1]) if len(ordered) > 2 else ordered
+    points = sorted(set(flats))
+    return _half(points) + _half(points[::-1]) if len(points) > 2 else points
 
 
-def _half(ordered: Sequence[Flat]) -> list[Flat]:
-    kept: list[Flat] = []
-    for flat in ordered:
-        while len(kept) > 1 and _turn(kept[-2], kept[-1], flat) <= 1e-12:
-            kept.pop()
-        kept.append(flat)
-    return kept[:-1]
+def _half(points: Sequence[Flat]) -> list[Flat]:
+    corners: list[Flat] = []
+    for flat in points:
+        while len(corners) > 1 and _turn(corners[-2], corners[-1], flat) <= 1e-12:
+            corners.pop()
+        corners.append(flat)
+    return corners[:-1]
 
 
 def _turn(one: Flat, two: Flat, three: Flat) -> float:
     return (two[0] - one[0]) * (three[1] - one[1]) - (two[1] - one[1]) * (three[0] - one[0])
 
 
-def path(flats: Sequence[Flat], *, closed: bool = True) -> str:
+def path(flats: Sequence[Flat], *, is_ring: bool = True) -> str:
     """SVG path data through the points, which are in mm on paper; steps too short to be seen are left out."""
-    shown = [f"{num(x)} {num(y)}" for x, y in flats]
-    kept = shown[:1] + [after for before, after in pairwise(shown) if after != before]
-    return "M" + "L".join(kept) + ("Z" if closed else "")
+    steps = [f"{num(x)} {num(y)}" for x, y in flats]
+    distinct = steps[:1] + [after for before, after in pairwise(steps) if after != before]
+    return "M" + "L".join(distinct) + ("Z" if is_ring else "")

@@ -44,24 +44,24 @@ def body_layers(body: Skeleton, view: View, props: Sequence[Prop] = ()) -> list[
     """Limbs, trunk and head, unsorted; a leg that a step stands before goes behind it."""
     middle = [Outline(name="trunk", flats=outline(piece, view), ink="paper") for piece in trunk(body)]
     depth = (view.depth(body["pelvis"]) + view.depth(body["neck"])) / 2
-    found = []
+    layers = []
     for limb in limbs(body, view):
         hidden = behind_step(body, limb.name, props, view)
-        found.append(_limb(limb, view, 2 * BEHIND_M if hidden else -LIMB_NEARER_M))
-    return [*found, Layer(name="trunk", depth_m=depth, outlines=middle), _head(body, view)]
+        layers.append(_limb(limb, view, 2 * BEHIND_M if hidden else -LIMB_NEARER_M))
+    return [*layers, Layer(name="trunk", depth_m=depth, outlines=middle), _head(body, view)]
 
 
 def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
     """A layer for each piece of each thing, for the pieces do not flow together."""
     result = []
     for prop in props:
-        held, ball = prop.to is not None, prop.kind is PropKind.BALL
-        depth = view.depth(prop.at) if not held else (view.depth(prop.at) + view.depth(prop.to or prop.at)) / 2
+        in_hand, ball = prop.to is not None, prop.kind is PropKind.BALL
+        depth = view.depth(prop.at) if not in_hand else (view.depth(prop.at) + view.depth(prop.to or prop.at)) / 2
         for shape in shapes(prop):
-            made = Outline(name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper")
-            where = depth - HELD_NEARER_M if held else depth + (BALL_FARTHER_M if ball else BEHIND_M)
+            line = Outline(name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper")
+            where = depth - HELD_NEARER_M if in_hand else depth + (BALL_FARTHER_M if ball else BEHIND_M)
             where += 2 * BEHIND_M if prop.kind in (PropKind.WALL, PropKind.MAT) else 0.0
-            result.append(Layer(name=prop.kind, depth_m=where, outlines=[made]))
+            result.append(Layer(name=prop.kind, depth_m=where, outlines=[line]))
     return result
 
 
@@ -80,12 +80,12 @@ def _head(body: Skeleton, view: View) -> Layer:
     head = head_of(body)
     skull = Outline(name="head", flats=face(head, view), ink="paper")
     cap = Outline(name="hair", flats=hair(head, view), ink="ink")
-    shown = None if nose_is_hidden(head, view) else nose(head, view)
+    line = None if nose_is_hidden(head, view) else nose(head, view)
     return Layer(
         name="head",
         depth_m=view.depth(head.at) - HEAD_NEARER_M,
         outlines=[skull, cap],
-        line=shown,
+        line=line,
         dots=tuple(eyes(head, view)),
     )
 
@@ -95,7 +95,7 @@ HAND_HIDDEN = 0.8  # of a hand; chosen, because a fifth of a hand is still read 
 RINGS = (0.5, 0.866)  # of an outline's size: each stands for half of its area
 IN_HAND_M = 0.12  # chosen, because a grip is no farther from the middle of what it holds
 NEAREST_M = -1000.0  # over everything
-Posed = tuple[Skeleton, Sequence[Prop]]
+BodyAndProps = tuple[Skeleton, Sequence[Prop]]
 
 
 def layers_of(body: Skeleton, props: Sequence[Prop], view: View, through: Collection[int] | None = None) -> list[Layer]:
@@ -103,20 +103,20 @@ def layers_of(body: Skeleton, props: Sequence[Prop], view: View, through: Collec
 
     `through`: numbers of the loads that are drawn so, as a whole motion decides; without it this pose decides.
     """
-    layers, held = _layers(body, props, view), list(loads(props))
-    numbers = _unseen(layers, body, held, view) if through is None and held else through or ()
-    return [*layers, *(_outlines_through(body, held[number], view) for number in sorted(numbers))]
+    layers, weights = _layers(body, props, view), list(loads(props))
+    numbers = _unseen(layers, body, weights, view) if through is None and weights else through or ()
+    return [*layers, *(_outlines_through(body, weights[number], view) for number in sorted(numbers))]
 
 
-def drawn_through(poses: Sequence[Posed], view: View) -> dict[int, list[str]]:
+def drawn_through(poses: Sequence[BodyAndProps], view: View) -> dict[int, list[str]]:
     """Numbers of the loads that are hidden in some pose of a motion, and the sides of the hands that hold them."""
     result: dict[int, list[str]] = {}
     for body, props in poses:
-        held = list(loads(props))
-        if not held:
+        weights = list(loads(props))
+        if not weights:
             continue
-        for number in _unseen(_layers(body, props, view), body, held, view):
-            result.setdefault(number, holding(body, held[number]))
+        for number in _unseen(_layers(body, props, view), body, weights, view):
+            result.setdefault(number, holding(body, weights[number]))
     return result
 
 
@@ -136,16 +136,16 @@ def _layers(body: Skeleton, props: Sequence[Prop], view: View) -> list[Layer]:
     return in_drawing_order([*body_layers(body, view, props), *prop_layers(props, view)])
 
 
-def _unseen(layers: Sequence[Layer], body: Skeleton, held: Sequence[Prop], view: View) -> list[int]:
+def _unseen(layers: Sequence[Layer], body: Skeleton, weights: Sequence[Prop], view: View) -> list[int]:
     """Hidden loads; all of them where no hand that holds one is seen."""
-    hands = {f"hand_{side}" for load in held for side in holding(body, load)}
-    lost = bool(hands) and all(
+    hands = {f"hand_{side}" for load in weights for side in holding(body, load)}
+    no_hand = bool(hands) and all(
         _cover_share(_spots(one.flats), layers, layer.depth_m) > HAND_HIDDEN
         for layer in layers
         for one in layer.outlines
         if one.name in hands
     )
-    return [number for number, load in enumerate(held) if lost or hidden(layers, load, view)]
+    return [number for number, load in enumerate(weights) if no_hand or hidden(layers, load, view)]
 
 
 def _spots(flats: Sequence[Flat]) -> list[Flat]:

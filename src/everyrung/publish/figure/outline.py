@@ -71,21 +71,21 @@ def outline_svg(shares: Iterable[tuple[str, float]], title: str) -> str:
 
     Raises LookupError for a part that is on neither view.
     """
-    ranked = sorted(((name, part) for name, part in shares if part >= FEWEST), key=lambda each: -each[1])
+    ranks = sorted(((name, part) for name, part in shares if part >= FEWEST), key=lambda each: -each[1])
     shades: dict[str, float] = {}
-    for name, part in ranked:
+    for name, part in ranks:
         for region in regions(name):
             shades[region] = min(1.0, shades.get(region, 0.0) + part)
     numbers = {
-        region: place for place, (name, _) in reversed(list(enumerate(ranked[:3], 1))) for region in regions(name)[:1]
+        region: place for place, (name, _) in reversed(list(enumerate(ranks[:3], 1))) for region in regions(name)[:1]
     }
     views = [
-        {"name": name, "x": at, "flesh": list(_lines(BODY)), "parts": list(_parts(known, shades, numbers))}
-        for name, at, known in (("front", 0.0, FRONT), ("back", WIDTH, BACK))
+        {"name": name, "x": at, "flesh": list(_lines(BODY)), "parts": list(_parts(strokes, shades, numbers))}
+        for name, at, strokes in (("front", 0.0, FRONT), ("back", WIDTH, BACK))
     ]
     template = environment("everyrung.publish").get_template("outline.svg")
-    said = "; ".join(f"{name} {part:.0%}" for name, part in ranked) or "nothing"
-    return template.render(title=title, said=said, views=views, width=2 * WIDTH, height=HEIGHT, ink=INK)
+    text = "; ".join(f"{name} {part:.0%}" for name, part in ranks) or "nothing"
+    return template.render(title=title, said=text, views=views, width=2 * WIDTH, height=HEIGHT, ink=INK)
 
 
 def regions(name: str) -> tuple[str, ...]:
@@ -98,9 +98,9 @@ def regions(name: str) -> tuple[str, ...]:
 
 
 def _parts(
-    known: Mapping[str, Stroke], shades: Mapping[str, float], numbers: Mapping[str, int]
+    strokes: Mapping[str, Stroke], shades: Mapping[str, float], numbers: Mapping[str, int]
 ) -> Iterator[dict[str, object]]:
-    for name, stroke in known.items():
+    for name, stroke in strokes.items():
         if name in shades:
             shade = FAINTEST + (1 - FAINTEST) * shades[name]
             yield {

@@ -78,16 +78,16 @@ def settle(body: Skeleton, props: Sequence[Prop]) -> tuple[Skeleton, tuple[Prop,
         body = _turn_clear(body, f"ankle_{side}", [f"{name}_{side}" for name in FEET], f"knee_{side}", solid)
         body = _turn_clear(body, f"wrist_{side}", [f"{name}_{side}" for name in HANDS], f"elbow_{side}", solid)
     body = _head_laid(replace(body, bearing=solid))
-    fitted = tuple(_fit_ball(prop, body) if prop.kind is PropKind.BALL else prop for prop in props)
-    return replace(body, bearing=tuple(prop for prop in fitted if prop.kind in SOLID)), fitted
+    snug = tuple(_fit_ball(prop, body) if prop.kind is PropKind.BALL else prop for prop in props)
+    return replace(body, bearing=tuple(prop for prop in snug if prop.kind in SOLID)), snug
 
 
 def _head_laid(body: Skeleton) -> Skeleton:
     """The head where it lies on its support, as far from the neck as it was."""
     thick, neck = length(way(body["head"], body["head_back"])), body["neck"]
     up = unit(way(neck, lying(body["head"], thick, body)))
-    moved = way(body["head"], plus(neck, up, length(way(neck, body["head"]))))
-    points = {name: plus(at, moved) if name.startswith("head") else at for name, at in body.points.items()}
+    shift = way(body["head"], plus(neck, up, length(way(neck, body["head"]))))
+    points = {name: plus(at, shift) if name.startswith("head") else at for name, at in body.points.items()}
     return replace(body, points=points)
 
 
@@ -113,9 +113,9 @@ def _turn_clear(body: Skeleton, joint: str, ends: Sequence[str], above: str, sol
     there = [name for name in ends if name in body.points]
     names = (joint.replace("wrist", "hand"),) if joint.startswith("wrist") else _foot_parts(joint)
 
-    def deep(turned: Skeleton) -> float:
+    def deep(other: Skeleton) -> float:
         limb = arm if joint.startswith("wrist") else leg
-        blobs = [one for name in names for one in limb(turned, joint.rpartition("_")[2])[name][1:]]
+        blobs = [one for name in names for one in limb(other, joint.rpartition("_")[2])[name][1:]]
         return max((depth_m(one.at, one.radius_m, prop) for one in blobs for prop in solid), default=0.0)
 
     begin = deep(body)
@@ -127,10 +127,10 @@ def _turn_clear(body: Skeleton, joint: str, ends: Sequence[str], above: str, sol
         if TOUCHING_M + step * TURN_STEP * TURN_COST_M >= least:
             break  # however clear it were, so far a turn costs more
         for sense in (1, -1):
-            turned = _round(body, joint, there, axis, sense * step * TURN_STEP)
-            cost = max(deep(turned), TOUCHING_M) + step * TURN_STEP * TURN_COST_M
+            trial = _round(body, joint, there, axis, sense * step * TURN_STEP)
+            cost = max(deep(trial), TOUCHING_M) + step * TURN_STEP * TURN_COST_M
             if cost < least:
-                best, least = turned, cost
+                best, least = trial, cost
     return best
 
 
@@ -157,8 +157,8 @@ def _round(body: Skeleton, joint: str, ends: Sequence[str], axis: Point3, angle:
     for name in ends:
         arm_m = way(middle, body[name])
         along = dot(axis, arm_m) * (1 - cos(angle))
-        turned = plus(plus((0.0, 0.0, 0.0), arm_m, cos(angle)), cross(axis, arm_m), sin(angle))
-        points[name] = plus(plus(middle, turned), axis, along)
+        spot = plus(plus((0.0, 0.0, 0.0), arm_m, cos(angle)), cross(axis, arm_m), sin(angle))
+        points[name] = plus(plus(middle, spot), axis, along)
     return replace(body, points=points)
 
 
@@ -191,25 +191,25 @@ PICTURES = 128  # kept, some 5 MB; chosen, because sheet and player show the sam
 VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 
 
-def rung_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 40.0, view: View | None = None) -> str:
+def rung_svg(rung: Rung, drawing: RungDrawing, *, height_mm: float = 40.0, view: View | None = None) -> str:
     """One picture of a rung: full depth, or the end of the extra there, the start dashed behind it; from where its
     move is clearest."""
-    return _svg(drawn, _picture(rung, height_mm, view or VIEWS[drawn.seen]))
+    return _svg(drawing, _picture(rung, height_mm, view or VIEWS[drawing.seen]))
 
 
 @lru_cache(PICTURES)
-def _svg(drawn: RungDrawing, picture: Picture) -> str:
-    start = None if drawn.rest == drawn.full else skeleton(drawn.rest)
-    shown = drawn.extra or drawn.full
-    return figure_svg(Pose(body=skeleton(shown), props=props(shown), start=start), picture)
+def _svg(drawing: RungDrawing, picture: Picture) -> str:
+    start = None if drawing.rest == drawing.full else skeleton(drawing.rest)
+    pose = drawing.extra or drawing.full
+    return figure_svg(Pose(body=skeleton(pose), props=props(pose), start=start), picture)
 
 
-def rep_svg(rung: Rung, drawn: RungDrawing, *, height_mm: float = 60.0) -> str:
+def rep_svg(rung: Rung, drawing: RungDrawing, *, height_mm: float = 60.0) -> str:
     """A repetition from rest to full depth and the extra there, side by side; a hold as the one pose it is."""
-    shown = [drawn.full] if drawn.rest == drawn.full else [drawn.rest, drawn.full]
-    shown += [drawn.extra] if drawn.extra else []
-    poses = [Pose(body=skeleton(each), props=props(each)) for each in shown]
-    return sequence_svg(poses, _picture(rung, height_mm, VIEWS[drawn.seen]))
+    stages = [drawing.full] if drawing.rest == drawing.full else [drawing.rest, drawing.full]
+    stages += [drawing.extra] if drawing.extra else []
+    poses = [Pose(body=skeleton(each), props=props(each)) for each in stages]
+    return sequence_svg(poses, _picture(rung, height_mm, VIEWS[drawing.seen]))
 
 
 def _picture(rung: Rung, height_mm: float, view: View) -> Picture:

@@ -76,42 +76,42 @@ def build_bundle(
     The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for an output
     that there is not and for a video that cannot be encoded here. What the output of a plug-in raises is a note.
     """
-    known = registry()
+    there = registry()
     order = Order(run=run, folder=folder, series=series, numbers=numbers)
-    outputs = _outputs(order, known.select(also))
+    outputs = _outputs(order, there.select(also))
     names = [output.name for output in outputs]
-    unfinished = FolderInProgress(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
+    progress = FolderInProgress(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
     parts: list[Part] = []
-    steps_ms, kept = [], []
+    steps_ms, old_parts = [], []
     for output in outputs:
         telling(output.name, 0, 0)
-        plugin = known.others.get(output)
-        part = None if plugin else unfinished.whole_part(output.name)
+        plugin = there.others.get(output)
+        part = None if plugin else progress.whole_part(output.name)
         if part is None:
             begin = time.perf_counter()
             this = replace(order, progress=partial(telling, output.name), notes=[])
-            taken = {one.name for part in parts for one in part.products}
-            part = _part(output, this) if plugin is None else _part_of_plugin(plugin, output, this, taken)
-            unfinished.keep(output.name, part)
+            file_names = {one.name for part in parts for one in part.products}
+            part = _part(output, this) if plugin is None else _part_of_plugin(plugin, output, this, file_names)
+            progress.keep(output.name, part)
             steps_ms.append((output.name, round((time.perf_counter() - begin) * 1000)))
         else:
-            kept.append(output.name)
+            old_parts.append(output.name)
         parts.append(part)
-    notes = [*known.problems, *(note for part in parts for note in part.notes)]
+    notes = [*there.problems, *(note for part in parts for note in part.notes)]
     path = order.text(NOTES_FILE, coach_notes(run, notes))
     products = (
         *(one for part in parts for one in part.products),
         product(path, folder, "what you are to know of it; not for publishing"),
     )
     mode = FOR_THE_COACH_ALONE if run.advice else None  # it names them
-    unfinished.finish(manifest(run, plan, products), mode)
+    progress.finish(manifest(run, plan, products), mode)
     return Publication(
         title=run.session.title,
         folder=folder,
         products=products,
         steps_ms=tuple(steps_ms),
         notes=tuple(notes),
-        kept=tuple(kept),
+        kept=tuple(old_parts),
         clean=run.clean,
     )
 
@@ -124,9 +124,9 @@ def _outputs(order: Order, also: frozenset[str]) -> list[Output]:
 
 def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
     """A digest of all that the parts depend on."""
-    computed = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
+    results = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
     when = (series.starts.isoformat(), str(series)) if series else None
-    return digest(sha256(plan).hexdigest(), *computed, when, dict(numbers), code_digest(*INPUTS), answer_digest())
+    return digest(sha256(plan).hexdigest(), *results, when, dict(numbers), code_digest(*INPUTS), answer_digest())
 
 
 def _part(output: Output, order: Order) -> Part:
@@ -134,15 +134,15 @@ def _part(output: Output, order: Order) -> Part:
     return Part(products=files, notes=tuple(order.notes))
 
 
-def _part_of_plugin(plugin: Plugin, output: Output, order: Order, taken: set[str]) -> Part:
+def _part_of_plugin(plugin: Plugin, output: Output, order: Order, file_names: set[str]) -> Part:
     """What another package's output writes: into a folder of its own first, so that one that fails leaves nothing
     behind, and none writes over what is there. What stops the making (`telling`) stops it all the same.
     """
     stops: list[BaseException] = []
 
-    def progress(done: int, total: int) -> None:
+    def progress(count: int, total: int) -> None:
         try:
-            order.progress(done, total)
+            order.progress(count, total)
         except BaseException as stop:
             stops.append(stop)
             raise
@@ -151,7 +151,7 @@ def _part_of_plugin(plugin: Plugin, output: Output, order: Order, taken: set[str
         try:
             part = _part(output, replace(order, progress=progress, folder=Path(scratch)))
             for one in part.products:
-                require(one.name not in taken | OURS, "file", "a name that is free", one.name)
+                require(one.name not in file_names | OURS, "file", "a name that is free", one.name)
                 require(".." not in one.name.split("/"), "file", "one within the folder", one.name)
         except Exception as error:
             if stops:
@@ -165,14 +165,14 @@ def _part_of_plugin(plugin: Plugin, output: Output, order: Order, taken: set[str
 
 def manifest(run: Analysis, plan: bytes, products: tuple[Product, ...]) -> str:
     """What each file is, and which plan they all came from."""
-    found = {
+    values = {
         "title": run.session.title,
         "plan": {"file": Path(run.plan.file).name, "sha256": sha256(plan).hexdigest()},
         "length_ms": run.timeline.total_ms,
         "made_by": f"Everyrung {__version__}",
         "files": [{"name": one.name, "what": one.what, "bytes": one.bytes, "sha256": one.sha256} for one in products],
     }
-    return json.dumps(found, indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(values, indent=2, ensure_ascii=False) + "\n"
 
 
 MAX_WEEKS = 520  # chosen, because nobody plans a class for more than ten years
@@ -215,20 +215,22 @@ def publish(
     """
     target = path_of(folder, "folder", "'OUT'")
     whole_number("weeks", weeks, 1, MAX_WEEKS)
-    wished = registry().select([*also, *(["film"] if video else [])])
-    persons, loaded = people_of(people), load_plan(plan)
+    requests = registry().select([*also, *(["film"] if video else [])])
+    persons, plan_terms = people_of(people), load_plan(plan)
     audience = AudienceSpec(people=persons, in_room=in_room) if persons else None
-    done = analysis_of(
-        loaded, library, cache, progress, bodies=True, drawings=True, cues=True, voice=voice, audience=audience
+    analysis = analysis_of(
+        plan_terms, library, cache, progress, bodies=True, drawings=True, cues=True, voice=voice, audience=audience
     )
-    series = series_of(done.session, starts, zone, weeks, place) if starts or zone else None
-    return build_bundle(done, _content(plan, loaded), target, progress or _in_silence, series=series, also=wished)
+    series = series_of(analysis.session, starts, zone, weeks, place) if starts or zone else None
+    return build_bundle(
+        analysis, _content(plan, plan_terms), target, progress or _in_silence, series=series, also=requests
+    )
 
 
 def _in_silence(*_: object) -> None:
     """Nobody asked how far it is."""
 
 
-def _content(plan: PlanSource, loaded: Plan) -> bytes:
+def _content(plan: PlanSource, plan_terms: Plan) -> bytes:
     """The plan file's bytes; of a plan that is no file, as it would be written."""
-    return Path(plan).read_bytes() if isinstance(plan, str | PathLike) else write_plan(loaded).encode()
+    return Path(plan).read_bytes() if isinstance(plan, str | PathLike) else write_plan(plan_terms).encode()

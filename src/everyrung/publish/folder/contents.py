@@ -182,10 +182,10 @@ def mark_text(there: int, missing: Sequence[str]) -> str:
 
 def _read(path: Path) -> dict[str, Any]:
     try:
-        found = json.loads(path.read_text(encoding="utf-8"))
+        values = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError, RecursionError):
         return {}  # not there, or spoilt: then it is made anew
-    return found if isinstance(found, dict) else {}
+    return values if isinstance(values, dict) else {}
 
 
 def _parts(state: Mapping[str, Any]) -> dict[str, Part]:

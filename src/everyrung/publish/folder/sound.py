@@ -21,9 +21,9 @@ BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as lou
 
 def sound_of(run: Analysis, clips: Sequence[Clip] = ()) -> Sound:
     """Beeps, with a voice's clips above them where there are any, at their loudness."""
-    made = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
+    marks = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
     beeps_db = BEEPS_UNDER_VOICE_DB if clips else 0.0
-    return normalise(render(made, run.timeline.total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
+    return normalise(render(marks, run.timeline.total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
 
 
 def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
@@ -53,15 +53,15 @@ def _small(folder: Path, name: str, samples: NDArray[np.float32], what: str) -> 
     if mp3_possible():
         makers.append((write_mp3, folder / f"{name}.mp3", f"{what}, for old players"))
     with ThreadPoolExecutor() as pool:  # encoders leave Python to others while they work
-        for made in [pool.submit(maker, path, samples, SAMPLE_RATE_HZ) for maker, path, _ in makers]:
-            made.result()
+        for future in [pool.submit(maker, path, samples, SAMPLE_RATE_HZ) for maker, path, _ in makers]:
+            future.result()
     yield from ((path, words) for _, path, words in makers)
 
 
-def loudness_words(what: str, found: Loudness) -> str:
+def loudness_words(what: str, loudness: Loudness) -> str:
     """'Beeps at -23.0 LUFS (EBU R 128: -23), true peak -13.8 dBTP.'"""
-    why = ", held down by its peaks" if found.peak_limited else ""
+    why = ", held down by its peaks" if loudness.peak_limited else ""
     return (
-        f"{what} at {found.integrated_lufs:.1f} LUFS{why} (EBU R 128: {found.target_lufs:g}), "
-        f"true peak {found.true_peak_dbtp:.1f} dBTP."
+        f"{what} at {loudness.integrated_lufs:.1f} LUFS{why} (EBU R 128: {loudness.target_lufs:g}), "
+        f"true peak {loudness.true_peak_dbtp:.1f} dBTP."
     )

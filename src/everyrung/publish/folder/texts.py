@@ -24,66 +24,68 @@ HARD_TENTH = 0.9  # the level is that of the hardest tenth of the sets; chosen, 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LevelLabel:
-    """`part` is the asked part of strength that decides (the median body), `computed` what follows from it."""
+    """`part` is the asked part of strength that decides (the median body), `by_strength` what follows from it."""
 
     level: Level
-    declared: Level
-    computed: Level
+    by_coach: Level
+    by_strength: Level
     part: float
 
     def __str__(self) -> str:
         why = f"the hardest tenth of the sets asks {self.part:.0%} of what a middling body's hardest joint can do"
-        if self.level is not self.declared:
-            return f"{str(self.level).capitalize()}, although the plan says {self.declared}: {why}."
-        if self.level is self.computed:
+        if self.level is not self.by_coach:
+            return f"{str(self.level).capitalize()}, although the plan says {self.by_coach}: {why}."
+        if self.level is self.by_strength:
             return f"{str(self.level).capitalize()}: {why}."
-        return f"{str(self.level).capitalize()}, as the plan says; computed {self.computed}: {why}."
+        return f"{str(self.level).capitalize()}, as the plan says; computed {self.by_strength}: {why}."
 
 
 def level_label(run: Analysis) -> LevelLabel:
     """The label; needs the run's mechanics."""
     assert run.mechanics is not None
     main = {cell.ref for block in run.session.of_kind(BlockKind.MAIN) for cell in block.cells}
-    asked = []
+    fractions = []
     for ref in main:
         parts = [one.hardest.fraction for _, one in run.mechanics.of(ref) if one.hardest]
         if parts:
-            asked.append(median(parts))
-    part = sorted(asked)[min(len(asked) - 1, int(HARD_TENTH * len(asked)))] if asked else 0.0
-    computed = Level.GENTLE if part <= GENTLE else Level.MODERATE if part <= MODERATE else Level.HARD
-    declared = run.session.level
+            fractions.append(median(parts))
+    part = sorted(fractions)[min(len(fractions) - 1, int(HARD_TENTH * len(fractions)))] if fractions else 0.0
+    by_strength = Level.GENTLE if part <= GENTLE else Level.MODERATE if part <= MODERATE else Level.HARD
+    by_coach = run.session.level
     levels = list(Level)
-    return LevelLabel(level=max(declared, computed, key=levels.index), declared=declared, computed=computed, part=part)
+    return LevelLabel(
+        level=max(by_coach, by_strength, key=levels.index), by_coach=by_coach, by_strength=by_strength, part=part
+    )
 
 
 def description(run: Analysis, label: LevelLabel) -> str:
     """What a channel says under the picture, all of it for everyone to read: what it is, for whom, with what, when to
     stop; chapters at the end.
     """
-    session, made = run.session, chapters(run.session, run.timeline)
+    session, marks = run.session, chapters(run.session, run.timeline)
     moves = dict.fromkeys(cell.move.name for block in session.of_kind(BlockKind.MAIN) for cell in block.cells)
     rounds = max((len(block.rounds) for block in session.of_kind(BlockKind.MAIN)), default=0)
     how_many = "1 round" if rounds == 1 else f"{rounds} rounds"
-    needed = [f"{line.what} ({line.each})" for line in kit_lines(session) if line.cells]
+    things = [f"{line.what} ({line.each})" for line in kit_lines(session) if line.cells]
     parts = [
         session.title,
         f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. Level: {label.level}.",
         f"{how_many} of {', '.join(moves)}. Every set has an easier rung, a harder one and one without kit; the "
         "question before each tells you which is yours.",
-        f"For each person: {'; '.join(needed) or 'nothing'}.",
+        f"For each person: {'; '.join(things) or 'nothing'}.",
         *kit_notes(session),
         "\n".join(("When to stop, and when not to start:", *(f"- {sign}" for sign in STOP_SIGNS))),
     ]
-    if made:
-        parts.append(chapters_text(made).rstrip())
+    if marks:
+        parts.append(chapters_text(marks).rstrip())
     return "\n\n".join(parts) + "\n"
 
 
 def kit_list(run: Analysis) -> str:
     """What to bring, which load, which ball."""
-    used = [line for line in kit_lines(run.session) if line.cells]
+    lines_in_use = [line for line in kit_lines(run.session) if line.cells]
     balls = ball_table(run.session)
-    lines = [f"Kit for {run.session.title}, for each person:", "", *(_kit_line(run, line) for line in used)]
+    lines = [f"Kit for {run.session.title}, for each person:", "", *(_kit_line(run, line) for line in lines_in_use)]
     lines += ["", *kit_notes(run.session)]
     if balls:
         lines += ["", "Your ball, its diameter in cm by how tall you are", "", *balls]

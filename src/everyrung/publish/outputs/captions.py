@@ -15,7 +15,7 @@ from everyrung.publish.output import NAMES, Files, Need, Order, output
 def caption_files(order: Order) -> Files:
     """Two formats of each track."""
     for track in order.run.cues:
-        fitted, name = captions(track), NAMES[track.track]
-        order.notes.extend(f"Captions, {track.track}: {problem}" for problem in fitted.problems)
-        yield order.text(f"captions-{name}.vtt", vtt(fitted.captions)), f"captions, {track.track} (WebVTT)"
-        yield order.text(f"captions-{name}.srt", srt(fitted.captions)), f"captions, {track.track} (SubRip)"
+        content, name = captions(track), NAMES[track.track]
+        order.notes.extend(f"Captions, {track.track}: {problem}" for problem in content.problems)
+        yield order.text(f"captions-{name}.vtt", vtt(content.captions)), f"captions, {track.track} (WebVTT)"
+        yield order.text(f"captions-{name}.srt", srt(content.captions)), f"captions, {track.track} (SubRip)"

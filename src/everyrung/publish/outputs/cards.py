@@ -11,8 +11,8 @@ def cards(order: Order) -> Files:
 
     run = order.run
     names = file_names([one.name for one in run.advice])
-    for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
-        order.progress(done, len(names))
+    for count, (one, name) in enumerate(zip(run.advice, names, strict=True)):
+        order.progress(count, len(names))
         owner = Owner(name=one.name, person=order.numbers.get(one.name, 0))
         for path in write_card(run, person_card(run, one), order.folder / "cards", name, owner):
             yield path, f"card for {one.name}"

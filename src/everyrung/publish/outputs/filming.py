@@ -21,7 +21,7 @@ TAKES = 4  # columns of the take log; chosen, because a fifth take is a reason t
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
     """One stretch of work on one side. `still` is the pose it starts from, `side` the participant's, `limb` the
-    leader's; `first` is what is said first in it; `shown` what each demonstrator does.
+    leader's; `first` is what is said first in it; `demonstrators` what each demonstrator does.
     """
 
     number: int
@@ -35,7 +35,7 @@ class Unit:
     dose: str
     load: str
     first: str
-    shown: tuple[tuple[str, str], ...]
+    demonstrators: tuple[tuple[str, str], ...]
 
 
 @output("filming", ("filming.html",), "pick-up units for filming, with a take log", place=60)
@@ -46,8 +46,8 @@ def filming(order: Order) -> Files:
 
 def units(run: Analysis) -> tuple[Unit, ...]:
     """Every stretch of work, numbered as it is led."""
-    found = [(visit, span) for visit in cell_timings(run.timeline, run.session.clock) for span in visit.work]
-    return tuple(_unit(run, number, visit, span) for number, (visit, span) in enumerate(found, start=1))
+    stretches = [(visit, span) for visit in cell_timings(run.timeline, run.session.clock) for span in visit.work]
+    return tuple(_unit(run, number, visit, span) for number, (visit, span) in enumerate(stretches, start=1))
 
 
 def _unit(run: Analysis, number: int, visit: CellTiming, span: Span) -> Unit:
@@ -65,7 +65,7 @@ def _unit(run: Analysis, number: int, visit: CellTiming, span: Span) -> Unit:
         dose=_dose(cell, span),
         load=str(span.bout.load) if span.bout and span.bout.load else "",
         first=_first_words(run, span),
-        shown=tuple(_option_words(cell)),
+        demonstrators=tuple(_option_words(cell)),
     )
 
 

@@ -20,9 +20,9 @@ class BallRow:
 
 def ball_rows(purpose: Purpose) -> tuple[BallRow, ...]:
     """The ranges for every stature, in whole cm, neighbours alike put together."""
-    told = [(stature_cm, *_advice(purpose, stature_cm)) for stature_cm in range(LOW_CM, HIGH_CM + 1)]
+    advice = [(stature_cm, *_advice(purpose, stature_cm)) for stature_cm in range(LOW_CM, HIGH_CM + 1)]
     result = []
-    for (sizes, words), each in groupby(told, key=lambda row: row[1:]):
+    for (sizes, words), each in groupby(advice, key=lambda row: row[1:]):
         *_, (to_cm, _, _) = each
         result.append(BallRow(to_cm=to_cm, sizes=sizes, words=words))
     return tuple(result)

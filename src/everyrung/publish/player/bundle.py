@@ -60,7 +60,7 @@ def _beside(path: PurePosixPath, target: str) -> PurePosixPath:
 def _module(path: PurePosixPath, folder: Path, names: dict[str, str]) -> str:
     """One module's text, its imports from constants; at its end it gives back all that it exports."""
     text = _text(path, folder)
-    exported = [name for _, name in _EXPORT.findall(text)]
+    names_out = [name for _, name in _EXPORT.findall(text)]
 
     def binding(match: re.Match[str]) -> str:
         if match[1] is None:
@@ -72,4 +72,4 @@ def _module(path: PurePosixPath, folder: Path, names: dict[str, str]) -> str:
     if left := _LEFT.search(body):
         line = text[: text.index(left[0].strip())].count("\n") + 1
         raise ValueError(f"{path}, line {line}: expected a named import or export, got {left[0].strip()[:60]!r}")
-    return f"{body}return {{ {', '.join(exported)} }};\n"
+    return f"{body}return {{ {', '.join(names_out)} }};\n"

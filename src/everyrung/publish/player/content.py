@@ -43,19 +43,19 @@ def public_sheet(run: Analysis) -> RunSheet:
 
 def extras(run: Analysis, figures: Figures) -> Extras:
     """`figures` afterwards holds the pictures of all rungs; none where nothing was drawn."""
-    offered = list(rungs(run.session))
-    numbers = {figure_key(rung, load): figures.number(rung) for rung, load in offered}
-    drawn = {figure_key(rung, load): rung for rung, load in offered if rung.form in run.drawings}
-    surfaces = {rung.form.surface: purpose_of(rung.form.surface) for rung, _ in offered}
+    pairs = list(rungs(run.session))
+    numbers = {figure_key(rung, load): figures.number(rung) for rung, load in pairs}
+    by_key = {figure_key(rung, load): rung for rung, load in pairs if rung.form in run.drawings}
+    surfaces = {rung.form.surface: purpose_of(rung.form.surface) for rung, _ in pairs}
     purposes = [purpose for purpose in Purpose if purpose in surfaces.values()]
     return Extras(
         figures={key: number for key, number in numbers.items() if number},
-        kit=_kit(rung for rung, _ in offered),
+        kit=_kit(rung for rung, _ in pairs),
         ball_of={str(surface): str(purpose) for surface, purpose in surfaces.items() if purpose},
         balls={str(purpose): ball_rows(purpose) for purpose in purposes},
         stature_cm=(LOW_CM, HIGH_CM),
         tones=tone_values(),
-        turned={key: mirror_side(run.drawings[rung.form].seen) for key, rung in drawn.items()},
+        turned={key: mirror_side(run.drawings[rung.form].seen) for key, rung in by_key.items()},
     )
 
 
@@ -67,10 +67,10 @@ def rungs(session: Session) -> Iterator[tuple[Rung, Load | None]]:
             yield option.rung, option.bouts[0].load
 
 
-def _kit(offered: Iterable[Rung]) -> dict[str, int]:
+def _kit(options: Iterable[Rung]) -> dict[str, int]:
     """In the order of the vocabulary."""
     most: dict[KitItem, int] = {}
-    for rung in offered:
+    for rung in options:
         for need in rung.kit:
             if need.item.counts_as_kit:
                 most[need.item] = max(most.get(need.item, 0), need.pieces)

@@ -28,11 +28,11 @@ def motions(run: Analysis, cache: Cache | None, library: Library | None = None) 
     return result
 
 
-def pack(found: Motions) -> str:
+def pack(by_key: Motions) -> str:
     """As text: JSON, deflated (RFC 1950), in base64; the browser's own means unpack it. '' for none."""
-    if not found:
+    if not by_key:
         return ""
-    text = json.dumps({key: _round_values(motion) for key, motion in found.items()}, separators=(",", ":"))
+    text = json.dumps({key: _round_values(motion) for key, motion in by_key.items()}, separators=(",", ":"))
     return b64encode(compress(text.encode(), 9)).decode()
 
 

@@ -19,7 +19,7 @@ _PIECE = re.compile(r"M([^MZ]+)(Z?)")
 _LENGTHS = ("stroke-width", "stroke-dasharray")
 Flat = tuple[float, float]
 Style = tuple[tuple[str, str], ...]
-Drawn = tuple[Style, str]
+StyleAndPath = tuple[Style, str]
 
 
 def symbol(svg: str, number: int) -> str:
@@ -33,44 +33,42 @@ def symbol(svg: str, number: int) -> str:
     )
 
 
-def _group(group: ET.Element, inherited: dict[str, str]) -> str:
+def _group(group: ET.Element, outer: dict[str, str]) -> str:
     """A group's groups and shapes in their order; shapes drawn alike are put together."""
-    caps = inherited | {name: value for name, value in group.attrib.items() if name == "stroke-linecap"}
-    shapes: list[Drawn] = []
-    found: list[str] = []
+    caps = outer | {name: value for name, value in group.attrib.items() if name == "stroke-linecap"}
+    shapes: list[StyleAndPath] = []
+    parts: list[str] = []
     for each in group:
         if each.tag.endswith("}g"):
-            found += [_svg_paths(shapes), _group(each, caps)]
+            parts += [_svg_paths(shapes), _group(each, caps)]
             shapes = []
         else:
             shapes.append((_style(each, caps), _d(each)))
-    return "".join([*found, _svg_paths(shapes)])
+    return "".join([*parts, _svg_paths(shapes)])
 
 
-def _style(shape: ET.Element, inherited: dict[str, str]) -> Style:
-    kept = inherited | {
-        name: value for name, value in shape.attrib.items() if name not in ("d", "class", "cx", "cy", "r")
-    }
+def _style(shape: ET.Element, outer: dict[str, str]) -> Style:
+    style = outer | {name: value for name, value in shape.attrib.items() if name not in ("d", "class", "cx", "cy", "r")}
     return tuple(
         (name, " ".join(map(_steps, value.split())) if name in _LENGTHS else value)
-        for name, value in sorted(kept.items())
+        for name, value in sorted(style.items())
     )
 
 
-def _svg_paths(shapes: Sequence[Drawn]) -> str:
+def _svg_paths(shapes: Sequence[StyleAndPath]) -> str:
     """Shapes of one style as one path; a stroke that the same shape is filled over after shares its path."""
-    joined = [(style, "".join(d for _, d in each)) for style, each in groupby(shapes, key=lambda shape: shape[0])]
-    found: list[str] = []
+    paths = [(style, "".join(d for _, d in each)) for style, each in groupby(shapes, key=lambda shape: shape[0])]
+    parts: list[str] = []
     at = 0
-    while at < len(joined):
-        style, d = joined[at]
-        if at + 1 < len(joined) and joined[at + 1][1] == d and "stroke" not in dict(joined[at + 1][0]):
-            style = tuple((dict(style) | dict(joined[at + 1][0]) | {"paint-order": "stroke"}).items())
+    while at < len(paths):
+        style, d = paths[at]
+        if at + 1 < len(paths) and paths[at + 1][1] == d and "stroke" not in dict(paths[at + 1][0]):
+            style = tuple((dict(style) | dict(paths[at + 1][0]) | {"paint-order": "stroke"}).items())
             at += 1
         attributes = " ".join(f'{name}="{value}"' for name, value in style)
-        found.append(f'<path {attributes} d="{d}"/>')
+        parts.append(f'<path {attributes} d="{d}"/>')
         at += 1
-    return "".join(found)
+    return "".join(parts)
 
 
 def _d(shape: ET.Element) -> str:
@@ -78,15 +76,15 @@ def _d(shape: ET.Element) -> str:
     if shape.tag.endswith("circle"):
         x, y, r = (float(shape.attrib[name]) * GRID for name in ("cx", "cy", "r"))
         return f"M{x - r:.0f} {y:.0f}a{r:.1f} {r:.1f} 0 1 0 {2 * r:.1f} 0a{r:.1f} {r:.1f} 0 1 0 {-2 * r:.1f} 0z"
-    return "".join(_piece(piece[1], closed=bool(piece[2])) for piece in _PIECE.finditer(shape.attrib["d"]))
+    return "".join(_piece(piece[1], is_ring=bool(piece[2])) for piece in _PIECE.finditer(shape.attrib["d"]))
 
 
-def _piece(points: str, *, closed: bool) -> str:
+def _piece(points: str, *, is_ring: bool) -> str:
     numbers = [[float(number) for number in each.split()] for each in points.split("L")]
     flats = [(x, y) for x, y in numbers]
-    kept = [(round(x * GRID), round(y * GRID)) for x, y in (_ring(flats) if closed else _plain(flats, OFF_MM))]
-    steps = list(_between(kept))
-    return f"M{kept[0][0]} {kept[0][1]}" + (f"l{_close(steps)}" if steps else "h0") + ("z" if closed else "")
+    grid = [(round(x * GRID), round(y * GRID)) for x, y in (_ring(flats) if is_ring else _plain(flats, OFF_MM))]
+    steps = list(_between(grid))
+    return f"M{grid[0][0]} {grid[0][1]}" + (f"l{_close(steps)}" if steps else "h0") + ("z" if is_ring else "")
 
 
 def _ring(flats: Sequence[Flat]) -> list[Flat]:
@@ -122,8 +120,8 @@ def _off(flat: Flat, start: Flat, end: Flat) -> float:
     return abs(along[0] * beside[1] - along[1] * beside[0]) / length
 
 
-def _between(kept: Sequence[tuple[int, int]]) -> Iterator[int]:
-    for (x, y), (to_x, to_y) in pairwise(kept):
+def _between(grid: Sequence[tuple[int, int]]) -> Iterator[int]:
+    for (x, y), (to_x, to_y) in pairwise(grid):
         if (x, y) != (to_x, to_y):
             yield to_x - x
             yield to_y - y

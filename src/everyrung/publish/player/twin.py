@@ -62,28 +62,28 @@ def _rungs(cell: CellEntry) -> Iterator[Event]:
 
 def _rung(rung: RungEntry) -> str:
     items = ", ".join(str(need.item) for need in rung.kit if need.item is not KitItem.DUMBBELLS)
-    held = "".join(f"; {words}" for words in (rung.load, items) if words)
+    kit = "".join(f"; {words}" for words in (rung.load, items) if words)
     looks = list(dict.fromkeys(words for words in (rung.form_cue, *rung.self_checks) if words))[:MOST_LOOKS]
     checks = " ".join([f"Ready? {rung.entry_test}" if rung.entry_test else "", *looks]).strip()
-    return f"{rung.name}: {rung.dose}{held}. {checks}"
+    return f"{rung.name}: {rung.dose}{kit}. {checks}"
 
 
 def _events(sheet: RunSheet, spans: list[SpanEntry]) -> tuple[Event, ...]:
     """What is said stands after what happens at the same time."""
-    said = next(iter(sheet.variants[0].script.values()), ())
+    cues = next(iter(sheet.variants[0].script.values()), ())
     start_ms, end_ms = spans[0].at_ms, spans[-1].end_ms
-    events = [(span.at_ms, 0, _span(sheet, span, spoken=bool(said))) for span in spans]
-    events += [(cue.at_ms, 1, f"“{sheet.words[cue.words]}”") for cue in said if start_ms <= cue.at_ms < end_ms]
+    events = [(span.at_ms, 0, _span(sheet, span, with_cues=bool(cues))) for span in spans]
+    events += [(cue.at_ms, 1, f"“{sheet.words[cue.words]}”") for cue in cues if start_ms <= cue.at_ms < end_ms]
     return tuple(Event(time=clock_text(at_ms // 1000 * 1000), text=text) for at_ms, _, text in sorted(events))
 
 
-def _span(sheet: RunSheet, span: SpanEntry, *, spoken: bool) -> str:
+def _span(sheet: RunSheet, span: SpanEntry, *, with_cues: bool) -> str:
     length = clock_text(span.end_ms - span.at_ms)
     if span.cell is None or span.bout is None:
-        text = "" if span.kind is SpanKind.ANNOUNCE and spoken else span.text
+        text = "" if span.kind is SpanKind.ANNOUNCE and with_cues else span.text
         return f"{span.kind}, {length}" + (f": {text}" if text else "")
-    led = sheet.cells[span.cell].rungs[0]
-    bout = led.bouts[span.bout]
+    rung = sheet.cells[span.cell].rungs[0]
+    bout = rung.bouts[span.bout]
     amount = f"{bout.reps} repetitions" if bout.reps and not bout.timed else "to the clock"
     side = "" if bout.side is Side.BOTH else f", {bout.side} side"
-    return f"work, {length}: {led.name}{side}, {amount}"
+    return f"work, {length}: {rung.name}{side}, {amount}"

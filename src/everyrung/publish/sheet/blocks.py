@@ -74,19 +74,19 @@ def block_start_ms(timeline: Timeline, block: Block) -> int:
 
 def _block(session: Session, block: Block, timeline: Timeline, sign: str, figures: Figures) -> BlockPart:
     numbers, times = cell_numbers(session), starts(timeline)
-    told: dict[Options, int] = {}
-    noted: set[str] = set()
+    first_numbers: dict[Options, int] = {}
+    notes: set[str] = set()
     rounds = []
     for place, each in enumerate(block.rounds, start=1):
         cells = []
         for cell in each.cells:
             line = _cell(cell, numbers[cell.ref], sign + clock_text(times.get(cell.ref, 0)), figures)
-            if line.options in told:
-                line = replace(line, options=(), as_in=told[line.options])
+            if line.options in first_numbers:
+                line = replace(line, options=(), as_in=first_numbers[line.options])
             else:
-                told[line.options] = line.number
-            cells.append(replace(line, note="" if line.note in noted else line.note))
-            noted.add(line.note)
+                first_numbers[line.options] = line.number
+            cells.append(replace(line, note="" if line.note in notes else line.note))
+            notes.add(line.note)
         rounds.append(_round(session, block, each, place, tuple(cells)))
     return BlockPart(
         name=block.name,
@@ -109,7 +109,7 @@ def _round(session: Session, block: Block, each: Round, place: int, cells: tuple
 
 
 def _cell(cell: Cell, number: int, time: str, figures: Figures) -> CellLine:
-    held = [words for words in (load_words(cell), ", ".join(other_kit(cell))) if words]
+    kit = [words for words in (load_words(cell), ", ".join(other_kit(cell))) if words]
     return CellLine(
         number=number,
         time=time,
@@ -118,7 +118,7 @@ def _cell(cell: Cell, number: int, time: str, figures: Figures) -> CellLine:
         dose=dose_words(cell),
         sides=sides_words(cell),
         tempo=tempo_words(cell),
-        load="; ".join(held) or "empty hands",
+        load="; ".join(kit) or "empty hands",
         note=cell.note,
         figure=figures.number(cell.rung),
         options=_options(cell, figures),
@@ -131,13 +131,13 @@ def _options(cell: Cell, figures: Figures) -> Options:
     kinds: dict[tuple[str, str, int], list[str]] = {}
     for option in cell.options:
         same = option.rung.address == cell.rung.address
-        held = f" ({option.load})" if option.load else ""
-        said = (
+        load = f" ({option.load})" if option.load else ""
+        option_words = (
             ("this one", "", 0)
             if same
-            else (f"{option.rung.name}{held}", option.rung.entry_test, figures.number(option.rung))
+            else (f"{option.rung.name}{load}", option.rung.entry_test, figures.number(option.rung))
         )
-        kinds.setdefault(said, []).append(str(option.kind))
+        kinds.setdefault(option_words, []).append(str(option.kind))
     return tuple(
         OptionLine(kind=", ".join(kind), name=name, test=test, figure=figure)
         for (name, test, figure), kind in kinds.items()

@@ -51,15 +51,15 @@ def _move(cells: list[Cell], numbers: list[int], drawings: Mapping[Form, RungDra
 
 def _cues(rungs: list[Rung], kind: CueKind) -> CueLine:
     """Every cue of a kind once; a rung's own come first in its list, so the common ones are put in front."""
-    said = [cue.text for rung in rungs for cue in rung.cues if cue.kind is kind]
-    common = [text for text in said if all(any(cue.text == text for cue in rung.cues) for rung in rungs)]
-    return CueLine(kind=str(kind), said=tuple(dict.fromkeys([*common, *said])))
+    texts = [cue.text for rung in rungs for cue in rung.cues if cue.kind is kind]
+    common = [text for text in texts if all(any(cue.text == text for cue in rung.cues) for rung in rungs)]
+    return CueLine(kind=str(kind), said=tuple(dict.fromkeys([*common, *texts])))
 
 
 def _self_checks(rungs: list[Rung], drawings: Mapping[Form, RungDrawing]) -> CueLine:
     """What participants look for themselves, from the poses."""
-    said = [text for rung in rungs if rung.form in drawings for text in drawings[rung.form].self_checks]
-    return CueLine(kind="check yourself", said=tuple(dict.fromkeys(said)))
+    texts = [text for rung in rungs if rung.form in drawings for text in drawings[rung.form].self_checks]
+    return CueLine(kind="check yourself", said=tuple(dict.fromkeys(texts)))
 
 
 def _have_caution(rungs: list[Rung], caution: Caution) -> bool:
@@ -71,10 +71,10 @@ def _caution(move: Move, caution: Caution, rungs: list[Rung]) -> str:
     least = min(rung.grade for rung in rungs if caution in rung.cautions)
     free = [rung for rung in move.ladder if caution not in rung.cautions]
     free.sort(key=lambda rung: (rung.grade > least, abs(rung.grade - least)))
-    said = str(caution).capitalize()
+    words = str(caution).capitalize()
     if not free:
-        return f"{said}: no rung of this move avoids it; offer another move."
-    return f"{said}: avoided by {and_list([f'“{rung.name}”' for rung in free[:2]])}."
+        return f"{words}: no rung of this move avoids it; offer another move."
+    return f"{words}: avoided by {and_list([f'“{rung.name}”' for rung in free[:2]])}."
 
 
 # The usual signs to stop at and the usual referral (common practice, no source).

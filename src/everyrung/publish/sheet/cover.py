@@ -29,11 +29,11 @@ def limit_lines(session: Session, timeline: Timeline) -> tuple[str, ...]:
 def _limit(session: Session, timeline: Timeline, caution: Caution) -> str:
     """The rungs that the checks name, asked for this caution alone; where there is none, the move is left out."""
     alone = replace(session, who=replace(session.who, limits=(caution,)))
-    ways = [found.remedy.removeprefix("Offer instead: ").rstrip(".") for found in limit_rung(alone, timeline)]
+    ways = [finding.remedy.removeprefix("Offer instead: ").rstrip(".") for finding in limit_rung(alone, timeline)]
     none = [
-        f"{place_words(found.places)}: no rung, rest"
-        for found in caution_unanswered(alone, timeline)
-        if found.severity is Severity.ERROR
+        f"{place_words(finding.places)}: no rung, rest"
+        for finding in caution_unanswered(alone, timeline)
+        if finding.severity is Severity.ERROR
     ]
     return f"Avoiding {caution}: {'; '.join([*ways, *none])}." if ways or none else ""
 
@@ -47,12 +47,12 @@ def newcomer_line(session: Session) -> str:
         for block in session.of_kind(BlockKind.MAIN)
         if len(block.rounds) > session.newcomer_rounds
     }
-    told = {block: _rounds(rounds) for block, rounds in names.items()}
-    if not told:
+    by_block = {block: _rounds(rounds) for block, rounds in names.items()}
+    if not by_block:
         return "First-timers: all of it, the easier rung first."
-    if len(set(told.values())) == 1:
-        return f"First-timers: {next(iter(told.values()))}."
-    return f"First-timers: {'; '.join(f'{block} {rounds}' for block, rounds in told.items())}."
+    if len(set(by_block.values())) == 1:
+        return f"First-timers: {next(iter(by_block.values()))}."
+    return f"First-timers: {'; '.join(f'{block} {rounds}' for block, rounds in by_block.items())}."
 
 
 def _rounds(names: list[str]) -> str:
@@ -155,8 +155,8 @@ def _dose(before: Cell | None, cell: Cell) -> str:
         "range": "full depth" if form.range_share == 1 else f"{form.range_share:.0%} depth",
         "swap": cell.rung.name,
     }
-    changed = [word for word in changed_levers(before, cell) if word != "reps"]
-    return ", ".join(words + [new.get(word, word) for word in changed])
+    levers = [word for word in changed_levers(before, cell) if word != "reps"]
+    return ", ".join(words + [new.get(word, word) for word in levers])
 
 
 def _sides(cell: Cell) -> str:
@@ -176,9 +176,9 @@ def _cuts(refs: tuple[Ref, ...]) -> str:
     """The cut order, neighbours of one round named together: 'Main Three: plank, curl, all of it'."""
     if not refs:
         return ""
-    found = []
+    parts = []
     for (block, round_name), group in groupby(refs, key=lambda ref: (ref.block, ref.round)):
         cells = [" ".join(filter(None, (ref.cell, str(ref.side or "")))) or "all of it" for ref in group]
         place = f"{block} {round_name}".strip()
-        found.append(place if cells == ["all of it"] else f"{place}: {', '.join(cells)}")
-    return f"Short of time, cut in this order: {'; '.join(found)}. Never the cool-down."
+        parts.append(place if cells == ["all of it"] else f"{place}: {', '.join(cells)}")
+    return f"Short of time, cut in this order: {'; '.join(parts)}. Never the cool-down."

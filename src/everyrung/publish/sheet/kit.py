@@ -26,12 +26,12 @@ def kit_lines(session: Session) -> tuple[KitLine, ...]:
     there: dict[str, list[Stock]] = {}
     for stock in session.kit:
         there.setdefault(_stock_name(stock), []).append(stock)
-    met = set(needs)
+    in_use = set(needs)
     if _ANY_BAND in needs:  # a set that works with a band takes whichever is there
         there[_ANY_BAND] = [stock for stock in session.kit if stock.grade]
-        met.update(_stock_name(stock) for stock in there[_ANY_BAND])
+        in_use.update(_stock_name(stock) for stock in there[_ANY_BAND])
     lines = [_line(session, what, pieces, there.get(what, []), users[what]) for what, pieces in needs.items()]
-    spare = [_line(session, what, 0, stocks, []) for what, stocks in there.items() if what not in met]
+    spare = [_line(session, what, 0, stocks, []) for what, stocks in there.items() if what not in in_use]
     return (*sorted(lines, key=_order), *spare)
 
 
@@ -90,24 +90,26 @@ def _stock_name(stock: Stock) -> str:
 
 def _line(session: Session, what: str, pieces: int, stocks: list[Stock], cells: list[int]) -> KitLine:
     people = session.who.in_room
-    shared = what == _plain(KitItem.WALL)  # a wall is a place, not a piece to bring
-    each = "a free stretch" if shared and pieces else str(pieces) if pieces else "not used"
-    room = "" if shared or not pieces or not people else f"{pieces * people} for {people}"
-    listed = "; ".join(_stock_words(stock, graded=what == _ANY_BAND) for stock in stocks) or "not listed in the plan"
-    return KitLine(what=what, each=each, room=room, listed=listed, cells=_cells(cells))
+    is_wall = what == _plain(KitItem.WALL)  # a wall is a place, not a piece to bring
+    each = "a free stretch" if is_wall and pieces else str(pieces) if pieces else "not used"
+    room = "" if is_wall or not pieces or not people else f"{pieces * people} for {people}"
+    stock_text = (
+        "; ".join(_stock_words(stock, with_grade=what == _ANY_BAND) for stock in stocks) or "not listed in the plan"
+    )
+    return KitLine(what=what, each=each, room=room, listed=stock_text, cells=_cells(cells))
 
 
-def _stock_words(stock: Stock, *, graded: bool) -> str:
+def _stock_words(stock: Stock, *, with_grade: bool) -> str:
     if stock.item is KitItem.WALL:
         return "there"
-    if graded:
-        return f"{stock.grade}: {_stock_words(stock, graded=False)}"
+    if with_grade:
+        return f"{stock.grade}: {_stock_words(stock, with_grade=False)}"
     pieces = f"{stock.pieces} each" if stock.each else str(stock.pieces)
     if stock.pairs:
         return f"{pieces} ({stock.count or stock.each} pair{'s' if max(stock.count, stock.each) > 1 else ''})"
     if stock.diameter_cm and stock.rated_kg:
-        rated = f"{stock.rated_kg:g} kg / {stock.rated_kg / KG_PER_LB:.0f} lb"
-        return f"{pieces} of {stock.diameter_cm:g} cm, rated {rated}"
+        rating = f"{stock.rated_kg:g} kg / {stock.rated_kg / KG_PER_LB:.0f} lb"
+        return f"{pieces} of {stock.diameter_cm:g} cm, rated {rating}"
     return pieces
 
 

@@ -58,12 +58,12 @@ def write_sheet(run: Analysis, folder: Path) -> tuple[Path, ...]:
     All three are made before any is written. Raises OSError when a file cannot be written.
     """
     sheet, paths = sheet_content(run), sheet_paths(run, folder)
-    made = (
+    contents = (
         sheet_html(sheet, run.session, run.timeline).encode(),
         sheet_pdf(sheet, run.session, run.timeline),
         score_svg(run.session, run.timeline).encode(),
     )
-    for path, content in zip(paths, made, strict=True):
+    for path, content in zip(paths, contents, strict=True):
         replace_bytes(path, content)
     return paths
 

@@ -51,46 +51,46 @@ class Composer:
 
     def __init__(
         self,
-        found: Sequence[Scene],
+        scenes: Sequence[Scene],
         captions: Sequence[Caption],
         marks_ms: Sequence[int],
         figures: Figures,
         lines: LineSprites,
     ) -> None:
         self.canvas = Canvas()
-        self._scenes, self._captions, self._marks_ms = found, captions, marks_ms
+        self._scenes, self._captions, self._marks_ms = scenes, captions, marks_ms
         self._figures, self._lines = figures, lines
-        self._total_ms = found[-1].end_ms
+        self._total_ms = scenes[-1].end_ms
         self._scene: Scene | None = None
         self._film: Film | None = None
-        self._seen: dict[str, Hashable] = {}
+        self._last: dict[str, Hashable] = {}
 
     def at(self, at_ms: int) -> bool:
         """Paints the picture of a time; tells whether anything changed."""
-        scene, changed = scene_at(self._scenes, at_ms), []
+        scene, changes = scene_at(self._scenes, at_ms), []
         if scene is not self._scene:
             self._scene = scene
-            self._film = self._figures.film(scene.shown) if scene.shown else None
-            changed.append(self._words("above", layout.ABOVE, layout.above(scene)))
-            changed.append(self._words("title", layout.TITLE, layout.title(scene)))
-            changed.append(self._words("aside", layout.ASIDE, layout.aside(scene)))
+            self._film = self._figures.film(scene.view) if scene.view else None
+            changes.append(self._words("above", layout.ABOVE, layout.above(scene)))
+            changes.append(self._words("title", layout.TITLE, layout.title(scene)))
+            changes.append(self._words("aside", layout.ASIDE, layout.aside(scene)))
             if self._film is None:
-                changed.append(self._words("figure", layout.FIGURE, layout.agenda(scene)))
-        if self._film is not None and scene.shown is not None:
-            changed.append(self._figure(self._film, scene.shown, at_ms))
+                changes.append(self._words("figure", layout.FIGURE, layout.agenda(scene)))
+        if self._film is not None and scene.view is not None:
+            changes.append(self._figure(self._film, scene.view, at_ms))
         left_s = -(-max(0, self._total_ms - at_ms) // 1_000)
         if self._new("left", left_s):
-            changed.append(self._words("clock", layout.CLOCK, layout.clock(left_s)))
-        said = caption_at(self._captions, at_ms)
-        if self._new("said", said):
-            changed.append(self._words("caption", layout.CAPTION, layout.caption(said.lines if said else ())))
-        changed.append(self._progress(min(1.0, at_ms / self._total_ms)))
-        return any(changed)
+            changes.append(self._words("clock", layout.CLOCK, layout.clock(left_s)))
+        caption = caption_at(self._captions, at_ms)
+        if self._new("said", caption):
+            changes.append(self._words("caption", layout.CAPTION, layout.caption(caption.lines if caption else ())))
+        changes.append(self._progress(min(1.0, at_ms / self._total_ms)))
+        return any(changes)
 
     def _new(self, part: str, key: Hashable) -> bool:
-        if part in self._seen and self._seen[part] == key:
+        if part in self._last and self._last[part] == key:
             return False
-        self._seen[part] = key
+        self._last[part] = key
         return True
 
     def _words(self, part: str, box: Box, puts: tuple[Put, ...]) -> bool:
@@ -103,20 +103,20 @@ class Composer:
     def _put(self, puts: Sequence[Put]) -> None:
         begin = end = 0
         for put in (put for put in puts if put.line.words):
-            made = self._lines.of(put.line)
-            wide = made.sprite.wide
+            line = self._lines.of(put.line)
+            wide = line.sprite.wide
             x = {
                 "left": put.x, "right": put.x - wide, "middle": put.x - wide // 2,
                 "after": end + put.x, "before": begin - put.x - wide,
             }[put.anchor]  # fmt: skip
-            self.canvas.paste(made.sprite, x, put.y + made.top)
+            self.canvas.paste(line.sprite, x, put.y + line.top)
             begin, end = x // 2 * 2, x // 2 * 2 + wide
 
-    def _figure(self, film: Film, shown: SceneView, at_ms: int) -> bool:
-        place, turned = film.place(shown, at_ms)
-        if not self._new("figure", (film, place, turned)):
+    def _figure(self, film: Film, view: SceneView, at_ms: int) -> bool:
+        place, mirror = film.place(view, at_ms)
+        if not self._new("figure", (film, place, mirror)):
             return False
-        sprite = film.sprites[place].mirror() if turned else film.sprites[place]
+        sprite = film.sprites[place].mirror() if mirror else film.sprites[place]
         box = layout.FIGURE
         self.canvas.fill(box, "paper")
         self.canvas.paste(sprite, box.x + (box.wide - sprite.wide) // 2, box.y + box.high - sprite.high)
@@ -125,23 +125,23 @@ class Composer:
     def _progress(self, share: float) -> bool:
         """The line along the bottom, in steps of two pixels, with a mark where each block and round starts."""
         box = layout.PROGRESS
-        done = int(share * box.wide) // 2 * 2
-        if not self._new("progress", done):
+        done_px = int(share * box.wide) // 2 * 2
+        if not self._new("progress", done_px):
             return False
         self.canvas.fill(box, "paper")
         y = box.y + (box.high - LINE_HIGH) // 4 * 2
         self.canvas.fill(Box(x=box.x, y=y, wide=box.wide, high=LINE_HIGH), "line")
-        self.canvas.fill(Box(x=box.x, y=y, wide=done, high=LINE_HIGH), "ink")
+        self.canvas.fill(Box(x=box.x, y=y, wide=done_px, high=LINE_HIGH), "ink")
         for mark_ms in self._marks_ms:
             x = box.x + int(mark_ms / self._total_ms * box.wide) // 2 * 2
             self.canvas.fill(Box(x=x, y=box.y, wide=2, high=box.high), "soft")
         return True
 
 
-def lines_of(found: Sequence[Scene], captions: Sequence[Caption]) -> list[layout.Line]:
+def lines_of(scenes: Sequence[Scene], captions: Sequence[Caption]) -> list[layout.Line]:
     """Every line of words that the scenes and captions will need."""
     parts = (layout.above, layout.title, layout.aside, layout.agenda)
-    puts = [put for scene in found for part in parts for put in part(scene)]
+    puts = [put for scene in scenes for part in parts for put in part(scene)]
     puts += [put for each in captions for put in layout.caption(each.lines)]
     return [put.line for put in puts] + layout.clock_lines()
 

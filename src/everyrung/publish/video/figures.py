@@ -34,7 +34,7 @@ from everyrung.terms.units import Load, Tempo
 
 CLEARLY_M = 0.1  # chosen, because a body is about so thick from its middle
 MOST_PX_PER_M = 330.0  # chosen, because lying bodies would else be drawn much larger than standing ones
-Posed = tuple[Skeleton, tuple[Prop, ...]]
+BodyAndProps = tuple[Skeleton, tuple[Prop, ...]]
 OTHER = {"left": "right", "right": "left"}
 
 
@@ -60,9 +60,9 @@ def lopsided(drawing: Drawing) -> bool:
 
 def pictures(motions: Sequence[Sequence[Drawing]], view: View, wide: int, high: int) -> list[str]:
     """An SVG picture of each pose of each motion, all of one size of at most wide x high px and to one scale."""
-    posed = [[(skeleton(one), props(one)) for one in motion] for motion in motions]
-    layers = [layers for motion in posed for layers in _motion_layers(motion, view)]
-    bodies = [each for motion in posed for each in motion]
+    poses = [[(skeleton(one), props(one)) for one in motion] for motion in motions]
+    layers = [layers for motion in poses for layers in _motion_layers(motion, view)]
+    bodies = [each for motion in poses for each in motion]
     floor = _floor(bodies, view)
     flats = [flat for result in layers for layer in result for one in layer.outlines for flat in one.flats]
     box, pen = box_round([*flats, *floor]), Pen(height_mm=float(high))
@@ -77,10 +77,10 @@ def pictures(motions: Sequence[Sequence[Drawing]], view: View, wide: int, high: 
     return result
 
 
-def _motion_layers(posed: Sequence[Posed], view: View) -> list[list[Layer]]:
+def _motion_layers(poses: Sequence[BodyAndProps], view: View) -> list[list[Layer]]:
     """What is drawn through the body is so from the motion's start to its end, or its dashes would come and go."""
-    through = drawn_through(posed, view)
-    return [layers_of(body, near, view, through) for body, near in posed]
+    through = drawn_through(poses, view)
+    return [layers_of(body, near, view, through) for body, near in poses]
 
 
 def _standing(drawing: Drawing) -> list[DrawnProp]:
@@ -100,10 +100,10 @@ def _scale(box: Box, pen: Pen, wide: int, high: int) -> float:
     return min(free_wide / box.width, free_high / box.height, MOST_PX_PER_M)
 
 
-def _floor(bodies: Sequence[Posed], view: View) -> list[Flat]:
+def _floor(bodies: Sequence[BodyAndProps], view: View) -> list[Flat]:
     """The patch under all poses as seen, m; seen level, its two ends. Nothing where no floor is given."""
     heights = [one.at[2] for _, near in bodies for one in near if one.kind is PropKind.FLOOR]
-    low = [place for posed in bodies for place in _places(*posed) if heights and place[2] < heights[0] + LOW_M]
+    low = [place for pose in bodies for place in _places(*pose) if heights and place[2] < heights[0] + LOW_M]
     if not low:
         return []
     xs, ys = [place[0] for place in low], [place[1] for place in low]
@@ -144,27 +144,27 @@ PACKED = 1  # zlib's quickest; a picture that is mostly paper is a fiftieth of i
 class Film:
     """A rung's pictures from rest to full depth, drawn with one side working; with `both`, those of the other follow.
 
-    `at_ms` and `picture` are the instants of a repetition. `named`: seen from the side.
+    `at_ms` and `picture` are the instants of a repetition. `from_side`: seen from the side.
     """
 
     sprites: tuple[Sprite, ...]
-    drawn: Side
+    side: Side
     both: bool
     turns: bool
-    named: bool
+    from_side: bool
     at_ms: tuple[int, ...]
     picture: tuple[int, ...]
 
-    def place(self, shown: SceneView, at_ms: int) -> tuple[int, bool]:
+    def place(self, view: SceneView, at_ms: int) -> tuple[int, bool]:
         """Which sprite, and whether it is turned left for right.
 
         Face to face people follow as in a mirror, so there the figure's right limb is for their left side; beside it,
         whoever turns the same way has limbs of the same name, and the working one is drawn in front.
         """
-        place = round(float(np.interp(shown.in_rep_ms(at_ms), self.at_ms, self.picture)))
-        side = shown.side_at(at_ms)
-        works = side if self.named else side.other
-        if works in (Side.BOTH, self.drawn):
+        place = round(float(np.interp(view.in_rep_ms(at_ms), self.at_ms, self.picture)))
+        side = view.side_at(at_ms)
+        works = side if self.from_side else side.other
+        if works in (Side.BOTH, self.side):
             return place, False
         return (place + len(self.sprites) // 2, False) if self.both else (place, self.turns)
 
@@ -201,14 +201,14 @@ class Figures:
     Each is drawn once and kept packed for the rounds to come. Several threads may ask; whoever needs the same waits.
     """
 
-    def __init__(self, library: Library, cache: Cache | None, spent: Stopwatch) -> None:
-        self._library, self._cache, self._spent = library, cache, spent
+    def __init__(self, library: Library, cache: Cache | None, stopwatch: Stopwatch) -> None:
+        self._library, self._cache, self._stopwatch = library, cache, stopwatch
         self._open: dict[_Key, Film | None] = {}
         self._small: dict[_Key, tuple[Film, list[_SmallSprite]] | None] = {}
         self._lock = Lock()
 
-    def film(self, shown: SceneView) -> Film | None:
-        key = _Key(form=shown.rung.form, load=shown.load, tempo=shown.tempo)
+    def film(self, view: SceneView) -> Film | None:
+        key = _Key(form=view.rung.form, load=view.load, tempo=view.tempo)
         with self._lock:
             result = self._open.pop(key) if key in self._open else self._stored_film(key)
             self._open[key] = result  # last, for it is the one shown now
@@ -218,22 +218,22 @@ class Figures:
 
     def _stored_film(self, key: _Key) -> Film | None:
         if key not in self._small:
-            made = self._make(key)
-            packed = [_SmallSprite.of(one) for one in made.sprites] if made else []
-            self._small[key] = (replace(made, sprites=()), packed) if made else None
-            return made
-        known = self._small[key]
-        return replace(known[0], sprites=tuple(one.sprite() for one in known[1])) if known else None
+            new_film = self._make(key)
+            small = [_SmallSprite.of(one) for one in new_film.sprites] if new_film else []
+            self._small[key] = (replace(new_film, sprites=()), small) if new_film else None
+            return new_film
+        small_film = self._small[key]
+        return replace(small_film[0], sprites=tuple(one.sprite() for one in small_film[1])) if small_film else None
 
     def _make(self, key: _Key) -> Film | None:
         form = key.form if key.form.tempo == key.tempo else replace(key.form, tempo=key.tempo)
         try:
-            with self._spent.on("motion"):
+            with self._stopwatch.on("motion"):
                 job = Job(form=form, layer=self._library.pose(form), size=DRAWN, load=key.load)
                 motion = rung_motion(job, self._cache)
         except (Invalid, NoSolution):
             return None
-        with self._spent.on("figures"):
+        with self._stopwatch.on("figures"):
             return film(motion, alternating=form.sides is Sidedness.ALTERNATING)
 
 
@@ -244,19 +244,19 @@ def film(motion: RungMotion, *, alternating: bool) -> Film:
     """
     view = VIEWS[motion.seen]
     poses = between(motion.poses, STEPS)
-    drawn = Side.LEFT if hides(poses[-1], view) else Side.RIGHT
+    side = Side.LEFT if hides(poses[-1], view) else Side.RIGHT
     others = [other_side(pose, middle_m(poses[0])) for pose in poses]
-    if drawn is Side.LEFT:
+    if side is Side.LEFT:
         poses, others = others, poses
     both = alternating and not lopsided(poses[0])
     motions = [poses, others] if both else [poses]
-    made = rasters(PICTURES, list(pictures(motions, view, FIGURE.wide, FIGURE.high)))
+    greys = rasters(PICTURES, list(pictures(motions, view, FIGURE.wide, FIGURE.high)))
     return Film(
-        sprites=tuple(ink_planes(cover_of(grey, DARKEST), "ink") for grey in made),
-        drawn=drawn,
+        sprites=tuple(ink_planes(cover_of(grey, DARKEST), "ink") for grey in greys),
+        side=side,
         both=both,
         turns=not alternating,
-        named=motion.seen == "side",
+        from_side=motion.seen == "side",
         at_ms=tuple(instant.at_ms for instant in motion.instants),
         picture=tuple(instant.pose * STEPS for instant in motion.instants),
     )

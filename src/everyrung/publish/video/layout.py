@@ -167,21 +167,21 @@ class LineSprites:
     """Sprites by line. Those not asked for ahead are made when they are needed."""
 
     def __init__(self) -> None:
-        self._made: dict[Line, Set] = {}
+        self._sets: dict[Line, Set] = {}
 
     def make(self, lines: Iterable[Line]) -> None:
         """Rasterises what is not there yet."""
-        missing = [line for line in dict.fromkeys(lines) if line not in self._made and line.words]
+        missing = [line for line in dict.fromkeys(lines) if line not in self._sets and line.words]
         for at in range(0, len(missing), AT_ONCE):
             some = missing[at : at + AT_ONCE]
             items = [{"words": each.words, "size": each.size, "weight": 600 if each.bold else 400} for each in some]
             for line, grey in zip(some, rasters(WORDS, items), strict=True):
-                self._made[line] = _trim(grey, line.colour)
+                self._sets[line] = _trim(grey, line.colour)
 
     def of(self, line: Line) -> Set:
-        if line not in self._made:
+        if line not in self._sets:
             self.make([line])
-        return self._made[line]
+        return self._sets[line]
 
 
 def _trim(grey: Grey, colour: str) -> Set:

@@ -62,8 +62,8 @@ def cover_of(grey: Grey, darkest: int = 0) -> Grey:
 def _shades(colour: str) -> tuple[Grey, Grey, Grey]:
     """For each cover from 0 to 255 luma and chroma between paper and the colour."""
     share = np.arange(256)[:, np.newaxis] / 255
-    mixed = np.rint(yuv("paper") + share * (yuv(colour) - yuv("paper"))).astype(np.uint8)
-    return mixed[:, 0], mixed[:, 1], mixed[:, 2]
+    shades = np.rint(yuv("paper") + share * (yuv(colour) - yuv("paper"))).astype(np.uint8)
+    return shades[:, 0], shades[:, 1], shades[:, 2]
 
 
 @cache
@@ -104,8 +104,8 @@ def rasters(source: str, items: list[Any]) -> list[Grey]:
     compiler = typst.Compiler(
         source.encode(), font_paths=_fonts(any(ord(sign) >= OWN_FONT for sign in texts)), sys_inputs={"items": texts}
     )
-    made = compiler.compile(format="png", ppi=72)
-    pages = [made] if isinstance(made, bytes) else list(made or ())
+    result = compiler.compile(format="png", ppi=72)
+    pages = [result] if isinstance(result, bytes) else list(result or ())
     return [_grey(page) for page in pages]
 
 

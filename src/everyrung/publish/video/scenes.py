@@ -33,12 +33,12 @@ class Stopwatch:
 
     @contextmanager
     def on(self, part: str) -> Iterator[None]:
-        begun, outer = perf_counter(), getattr(self._within, "inner_s", 0.0)
+        began, outer = perf_counter(), getattr(self._within, "inner_s", 0.0)
         self._within.inner_s = 0.0
         try:
             yield
         finally:
-            took = perf_counter() - begun
+            took = perf_counter() - began
             with self._lock:
                 self.by_part[part] = self.by_part.get(part, 0.0) + took - self._within.inner_s
             self._within.inner_s = outer + took
@@ -68,8 +68,8 @@ class SceneView:
         """Alternating moves start on the left, as the timeline has it."""
         if self.rung.form.sides is not Sidedness.ALTERNATING:
             return self.side
-        done = (at_ms - self.begins_ms) // self.rep_ms if self.rep_ms else 0
-        return Side.RIGHT if min(max(done, 0), max(self.reps - 1, 0)) % 2 else Side.LEFT
+        count = (at_ms - self.begins_ms) // self.rep_ms if self.rep_ms else 0
+        return Side.RIGHT if min(max(count, 0), max(self.reps - 1, 0)) % 2 else Side.LEFT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +91,7 @@ class Scene:
     notes: tuple[str, ...] = ()
     coming: str = ""
     working: bool = False
-    shown: SceneView | None = None
+    view: SceneView | None = None
     agenda: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
@@ -141,7 +141,7 @@ def notes(span: Span, *, dose: bool) -> tuple[str, ...]:
     """Of a work span: how much where asked, and the kit that is held."""
     bout = span.bout
     amount = "" if bout is None else f"{bout.reps} repetitions" if bout.reps else f"{bout.duration_ms // 1000} seconds"
-    kit = _capital(", ".join(held.label for held in span.kit))
+    kit = _capital(", ".join(each.label for each in span.kit))
     return tuple(filter(None, (amount if dose else "", kit)))
 
 
@@ -165,9 +165,9 @@ def agenda(session: Session, timeline: Timeline) -> tuple[tuple[str, str], ...]:
         if block.kind is BlockKind.ANNOUNCEMENT or not block.rounds:
             continue
         moves = max(len(each.cells) for each in block.rounds)
-        held = f"{moves} moves" if len(block.rounds) == 1 else f"{len(block.rounds)} rounds of {moves} moves"
+        content = f"{moves} moves" if len(block.rounds) == 1 else f"{len(block.rounds)} rounds of {moves} moves"
         length_ms = sum(span.duration_ms for span in timeline.spans if span.block is block)
-        rows.append((f"{block.name}: {held}", f"{round(length_ms / 60_000)} min"))
+        rows.append((f"{block.name}: {content}", f"{round(length_ms / 60_000)} min"))
     return tuple(rows)
 
 
@@ -209,9 +209,9 @@ def round_marks_ms(timeline: Timeline) -> tuple[int, ...]:
     return tuple(result)
 
 
-def scene_at(found: Sequence[Scene], at_ms: int) -> Scene:
+def scene_at(film_scenes: Sequence[Scene], at_ms: int) -> Scene:
     """The scene that is seen at a time; the last one after the end."""
-    return found[max(0, bisect_right(found, at_ms, key=lambda scene: scene.at_ms) - 1)]
+    return film_scenes[max(0, bisect_right(film_scenes, at_ms, key=lambda scene: scene.at_ms) - 1)]
 
 
 def _opening(span: Span, session: Session, timeline: Timeline) -> Scene:
@@ -231,7 +231,7 @@ def _work(span: Span, following: Span | None) -> Iterator[Scene]:
         cuts = [span.at_ms + rep * step_ms for rep in range(bout.reps)]
     else:
         cuts = list(range(span.end_ms - SECOND_MS, span.at_ms, -SECOND_MS))
-    shown = SceneView(
+    view = SceneView(
         rung=cell.rung, load=bout.load, tempo=bout.tempo, side=span.side,
         begins_ms=span.at_ms, rep_ms=bout.rep_ms, reps=bout.reps,
     )  # fmt: skip
@@ -245,11 +245,11 @@ def _work(span: Span, following: Span | None) -> Iterator[Scene]:
             label=label(span),
             count=str(rep if bout.reps else _seconds(span.end_ms - at_ms)),
             of=f"of {bout.reps}" if bout.reps else "s",
-            side=side_words(shown.side_at(at_ms)),
+            side=side_words(view.side_at(at_ms)),
             notes=notes(span, dose=False),
             coming=coming(span, following) if at_ms >= early_ms else "",
             working=True,
-            shown=shown,
+            view=view,
         )
 
 
@@ -259,7 +259,7 @@ def _between(span: Span, following: Span) -> Iterator[Scene]:
         raise AssertionError("a work span has a cell and a bout")
     bout, cell = following.bout, following.cell
     reps = span.duration_ms // bout.rep_ms if bout.reps and span.kind in DEMONSTRATED else 0
-    shown = SceneView(
+    view = SceneView(
         rung=cell.rung, load=bout.load, tempo=bout.tempo, side=bout.side,
         begins_ms=span.at_ms, rep_ms=bout.rep_ms, reps=reps,
     )  # fmt: skip
@@ -275,7 +275,7 @@ def _between(span: Span, following: Span) -> Iterator[Scene]:
             of="s to go",
             side=side_words(bout.side),
             notes=notes(following, dose=True),
-            shown=shown,
+            view=view,
         )
 
 

@@ -65,10 +65,10 @@ def write_video(
     sounding_ms = 0 if audio is None else ceil(len(audio) * 1_000 / sample_rate_hz)
     begin_ms, end_ms = part_ms or (0, max(total_ms, sounding_ms))
     require(0 <= begin_ms < min(end_ms, total_ms), "part_ms", f"a start before its end and {total_ms} ms", part_ms)
-    spent = Stopwatch()
-    with spent.on("scenes"):
+    stopwatch = Stopwatch()
+    with stopwatch.on("scenes"):
         film = _Film(scenes(run.session, run.timeline), _captions(run, track), round_marks_ms(run.timeline), begin_ms)
-    moves, tell = library or standard_library(), progress or (lambda _done, _total: None)
+    moves, tell = library or standard_library(), progress or (lambda _count, _total: None)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
     parts = () if part_ms else chapters(run.session, run.timeline)
     with _folder(pieces) as folder:
@@ -79,12 +79,12 @@ def write_video(
         if is_elsewhere():
             _encode_elsewhere(there, film, moves, tell)
         else:
-            _encode(there, film.composers(Figures(moves, cache, spent), spent), spent, tell)
+            _encode(there, film.composers(Figures(moves, cache, stopwatch), stopwatch), stopwatch, tell)
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
-        with spent.on("join"), _replacement(path) as made:
-            join([(each.path, len(each.frames)) for each in there], made, sound, sample_rate_hz, parts)
+        with stopwatch.on("join"), _replacement(path) as part:
+            join([(each.path, len(each.frames)) for each in there], part, sound, sample_rate_hz, parts)
     return VideoMade(
-        seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(spent.by_part)
+        seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(stopwatch.by_part)
     )
 
 
@@ -93,16 +93,16 @@ class _Film:
     """What all pieces have in common, as it is sent to other machines."""
 
     scenes: tuple[Scene, ...]
-    said: tuple[Caption, ...]
+    captions: tuple[Caption, ...]
     marks_ms: tuple[int, ...]
     begin_ms: int
 
-    def composers(self, figures: Figures, spent: Stopwatch) -> Callable[[], Composer]:
+    def composers(self, figures: Figures, stopwatch: Stopwatch) -> Callable[[], Composer]:
         """What makes a composer for each piece; words and figures are those of all."""
         lines = LineSprites()
-        with spent.on("text"):
-            lines.make(lines_of(self.scenes, self.said))
-        return partial(Composer, self.scenes, self.said, self.marks_ms, figures, lines)
+        with stopwatch.on("text"):
+            lines.make(lines_of(self.scenes, self.captions))
+        return partial(Composer, self.scenes, self.captions, self.marks_ms, figures, lines)
 
 
 class _Stop(Exception):
@@ -114,52 +114,54 @@ class _Piece:
 
     def __init__(self, path: Path, frames: range, begin_ms: int) -> None:
         self.path, self.frames, self._begin_ms = path, frames, begin_ms
-        self.done = len(frames) if path.exists() else 0
+        self.frames_done = len(frames) if path.exists() else 0
 
-    def write(self, compose: Callable[[], Composer], spent: Stopwatch, stopped: Event) -> None:
+    def write(self, compose: Callable[[], Composer], stopwatch: Stopwatch, stop: Event) -> None:
         """The file, there whole or not at all. Raises _Stop."""
         composer, last = compose(), self.frames[-1]
-        with _replacement(self.path) as made, encoder(made) as into:
+        with _replacement(self.path) as part, encoder(part) as into:
             for frame in self.frames:
-                if stopped.is_set():
+                if stop.is_set():
                     raise _Stop
-                with spent.on("compose"):
-                    changed = composer.at(self._begin_ms + frame * FRAME_MS)
-                if changed or frame == last:  # the last one says how long the piece is
-                    with spent.on("encode"):
+                with stopwatch.on("compose"):
+                    changes = composer.at(self._begin_ms + frame * FRAME_MS)
+                if changes or frame == last:  # the last one says how long the piece is
+                    with stopwatch.on("encode"):
                         into.picture(composer.canvas.frame, frame - self.frames.start)
-                self.done += 1
+                self.frames_done += 1
 
 
-def _encode(pieces: Sequence[_Piece], compose: Callable[[], Composer], spent: Stopwatch, progress: Progress) -> None:
+def _encode(
+    pieces: Sequence[_Piece], compose: Callable[[], Composer], stopwatch: Stopwatch, progress: Progress
+) -> None:
     """Every piece that is not there yet. What `progress` raises stops all, and half a piece is not kept."""
-    stopped, total = Event(), sum(len(each.frames) for each in pieces)
+    stop, total = Event(), sum(len(each.frames) for each in pieces)
     # Threads, for the encoder leaves Python to others while it works.
     with ThreadPoolExecutor(cpu_count() or 1) as pool:
         try:
-            progress(sum(each.done for each in pieces), total)
-            left = {pool.submit(each.write, compose, spent, stopped) for each in pieces if not each.done}
+            progress(sum(each.frames_done for each in pieces), total)
+            left = {pool.submit(each.write, compose, stopwatch, stop) for each in pieces if not each.frames_done}
             while left:
-                finished, left = wait(left, TELL_S, FIRST_COMPLETED)
-                for each in finished:
+                ready, left = wait(left, TELL_S, FIRST_COMPLETED)
+                for each in ready:
                     each.result()
-                progress(sum(each.done for each in pieces), total)
+                progress(sum(each.frames_done for each in pieces), total)
         except BaseException:
-            stopped.set()
+            stop.set()
             pool.shutdown(cancel_futures=True)
             raise
 
 
 def _encode_elsewhere(pieces: Sequence[_Piece], film: _Film, library: Library, progress: Progress) -> None:
     """The same on the cluster: the pieces come back as bytes, and are written here."""
-    missing, total = [each for each in pieces if not each.done], sum(len(each.frames) for each in pieces)
-    progress(sum(each.done for each in pieces), total)
+    missing, total = [each for each in pieces if not each.frames_done], sum(len(each.frames) for each in pieces)
+    progress(sum(each.frames_done for each in pieces), total)
     ask = partial(_piece_bytes, film, library)
     for piece, data in zip(missing, map_tasks(ask, [each.frames for each in missing], chunk=1), strict=True):
-        with _replacement(piece.path) as made:
-            made.write_bytes(data)
-        piece.done = len(piece.frames)
-        progress(sum(each.done for each in pieces), total)
+        with _replacement(piece.path) as part:
+            part.write_bytes(data)
+        piece.frames_done = len(piece.frames)
+        progress(sum(each.frames_done for each in pieces), total)
 
 
 def _piece_bytes(film: _Film, library: Library, frames: range) -> bytes:
@@ -172,8 +174,8 @@ def _piece_bytes(film: _Film, library: Library, frames: range) -> bytes:
 
 @lru_cache(maxsize=1)
 def _kept_composers(film: _Film, library: Library) -> Callable[[], Composer]:
-    spent = Stopwatch()
-    return film.composers(Figures(library, default_cache(), spent), spent)
+    stopwatch = Stopwatch()
+    return film.composers(Figures(library, default_cache(), stopwatch), stopwatch)
 
 
 @contextmanager
@@ -188,8 +190,8 @@ def _folder(pieces: Path | None) -> Iterator[Path]:
 
 
 def _captions(run: Analysis, track: Track) -> tuple[Caption, ...]:
-    said = next((each for each in run.cues if each.track is track), None)
-    return captions(said).captions if said else ()
+    cue_track = next((each for each in run.cues if each.track is track), None)
+    return captions(cue_track).captions if cue_track else ()
 
 
 def _cut(audio: Samples, begin_ms: int, end_ms: int, sample_rate_hz: int) -> Samples:
