@@ -64,6 +64,7 @@ CLEAN = (
     "store",
     "timing",
     "voice",
+    "web",
 )
 # Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
 STORED = {
@@ -71,6 +72,7 @@ STORED = {
     "runsheet": {"advised", "measured", "met", "timed"},  # of the schema
     "store": {"archived", "asked", "cancelled", "finished", "folded", "sealed"},  # columns
     "timing": {"gained", "kept", "lost"},  # of a Refit: keys of the JSON; on the page on Python
+    "web": {"advised", "finished", "known"},  # of the run sheet, a column, a field of a form
 }
 
 

@@ -85,11 +85,11 @@ def test_a_page_that_was_left_has_nothing_computed_any_more(
     for slot, dose in (("a", "7 reps"), ("b", "8 reps"), ("c", "9 reps")):
         jobs.submit(slot, job(dose), while_asked=True)
     now_s[0] += job_queue.LEFT_S
-    hand.hear(Progress(words="people", done=1, total=9))
+    hand.hear(Progress(words="people", count=1, total=9))
     assert not hand.given_up
     jobs.submit("c", job("9 reps"), while_asked=True)
     now_s[0] += 1
-    hand.hear(Progress(words="people", done=2, total=9))
+    hand.hear(Progress(words="people", count=2, total=9))
     assert hand.given_up == hand.answers
     hand.answers[0].set_exception(TaskCancelled())
     assert hand.begun == [job("7 reps"), job("9 reps")]  # not the second, which nobody asked for since
@@ -104,11 +104,11 @@ def test_what_was_asked_for_by_hand_is_computed_whoever_looks(
     monkeypatch.setattr(job_queue, "LEFT_S", -1.0)
     jobs.submit("a", job("7 reps"), while_asked=True)
     jobs.submit("b", job("7 reps"))
-    hand.hear(Progress(words="people", done=1, total=9))
+    hand.hear(Progress(words="people", count=1, total=9))
     assert not hand.given_up  # by another place
     hand.answers[0].set_result(DONE)
     jobs.submit("c", job("8 reps"))
-    hand.hear(Progress(words="people", done=1, total=9))
+    hand.hear(Progress(words="people", count=1, total=9))
     assert not hand.given_up
 
 
@@ -116,8 +116,8 @@ def test_what_a_job_given_up_still_tells_is_not_heard(jobs: JobQueue, hand: ByHa
     first, second = job("8 reps"), job("9 reps")
     jobs.submit("here", first)
     outdated = hand.hear
-    outdated(Progress(words="people", done=1, total=2))
-    assert jobs.progress(first.key) == Progress(words="people", done=1, total=2)
+    outdated(Progress(words="people", count=1, total=2))
+    assert jobs.progress(first.key) == Progress(words="people", count=1, total=2)
     jobs.submit("here", second)
     outdated(JobResult())
     hand.answers[0].set_result(DONE)  # it was done before it heard
@@ -246,7 +246,7 @@ def test_a_job_whose_process_was_killed_says_so_and_the_next_one_is_computed(rea
 
 def test_how_far_a_job_has_come_is_shown_with_its_numbers_and_the_time_to_go() -> None:
     page = templates().get_template("_progress.html")
-    shown = page.render(progress=Progress(words="bodies", done=1_200, total=3_000, left_s=40.0))
+    shown = page.render(progress=Progress(words="bodies", count=1_200, total=3_000, left_s=40.0))
     assert "Bodies: 1,200 of 3,000, " in shown
     assert '<progress max="3000" value="1200"' in shown
     assert page.render(progress=None).strip() == ""

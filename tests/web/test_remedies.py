@@ -173,7 +173,7 @@ def test_remedies_of_bodies_and_people_are_tried_when_both_are_in(client: TestCl
     expected = AudienceSpec(count=USUAL_PEOPLE)
     studio.jobs.said(studio.job(FAULTY, expected), JobResult(findings=findings, finished=True))  # type: ignore[attr-defined]
     before = client.get(f"/session/{session}").text
-    more = studio.job(FAULTY, expected, mend=MendRequest(known=findings))
+    more = studio.job(FAULTY, expected, mend=MendRequest(findings=findings))
     assert studio.jobs.progress(more.key)
     remedy = Remedy(words="Take 4 kg in round Two", edits=(SetCell(ref=HERE, field="load", value="4 kg"),))
     studio.jobs.said(more, JobResult(remedies={jump.identity: (remedy,)}, finished=True))  # type: ignore[attr-defined]

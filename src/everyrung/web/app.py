@@ -67,12 +67,12 @@ def app(studio: Studio) -> Starlette:
         await run_in_threadpool(_save, studio)
         studio.close()
 
-    made = Starlette(
+    result = Starlette(
         routes=[*ROUTES, *lead.LIVE],
         lifespan=life,
         exception_handlers=HANDLERS,
         middleware=[
-            Middleware(SecurityMiddleware, settings=studio.settings, broken=server_error),
+            Middleware(SecurityMiddleware, settings=studio.settings, error_page=server_error),
             Middleware(
                 SessionMiddleware,
                 secret_key=studio.settings.cookie_key,
@@ -83,8 +83,8 @@ def app(studio: Studio) -> Starlette:
             Middleware(entry.LoginMiddleware, settings=studio.settings),
         ],
     )
-    made.state.studio = studio
-    return made
+    result.state.studio = studio
+    return result
 
 
 async def _back_up_regularly(studio: Studio) -> None:

@@ -34,17 +34,17 @@ class Audience:
         return urlencode({"mix": self.mix, "count": self.count, "known": self.known})
 
 
-def audience(said: Mapping[str, str]) -> Audience:
+def audience(fields: Mapping[str, str]) -> Audience:
     """From an address or a form. Raises Invalid with the nearest name; a mix is never taken for a file."""
-    mix, count, known = said.get("mix", USUAL_MIX), said.get("count", str(USUAL_PEOPLE)), said.get("known", "no")
+    mix, count, people = fields.get("mix", USUAL_MIX), fields.get("count", str(USUAL_PEOPLE)), fields.get("known", "no")
     for field, word, words in (
         ("mix", mix, mix_names()),
         ("count", count, tuple(map(str, COUNTS))),
-        ("known", known, tuple(KNOWN)),
+        ("known", people, tuple(KNOWN)),
     ):
         if word not in words:
             raise Invalid(field, or_list(words), word, nearest=nearest(word, words))
-    return Audience(mix=mix, count=int(count), known=known)
+    return Audience(mix=mix, count=int(count), known=people)
 
 
 def audience_spec(who: Audience, people_store: PeopleStore) -> AudienceSpec:

@@ -9,7 +9,7 @@ from everyrung.web.jobs import Job, JobResult, Progress
 
 KEPT = 64  # results; chosen, because the demo's takes 26 kB
 TELL_S = 0.5  # between two signs of how far a job is; chosen, because a page asks each second
-STARTING = Progress(words="getting ready", done=0, total=0)
+STARTING = Progress(words="getting ready", count=0, total=0)
 
 
 class Board(Protocol):
@@ -94,7 +94,7 @@ class SharedBoard:
     """As Board, for studios on one database. What failed is known here alone: another studio may do better."""
 
     def __init__(self, jobs: SharedJobs, queue: str) -> None:
-        self._jobs, self._queue, self._failed, self._told_s = jobs, queue, OwnBoard(), 0.0
+        self._jobs, self._queue, self._failures, self._told_s = jobs, queue, OwnBoard(), 0.0
 
     def claim(self, slot: str, job: Job) -> bool:
         """As Board."""
@@ -102,21 +102,21 @@ class SharedBoard:
 
     def result(self, key: str) -> JobResult | None:
         """As Board."""
-        if failed := self._failed.result(key):
-            return failed
-        known = self._jobs.read(key)
-        return known.result if known else None
+        if failure := self._failures.result(key):
+            return failure
+        job = self._jobs.read(key)
+        return job.result if job else None
 
     def progress(self, key: str) -> Progress | None:
         """As Board."""
-        known = self._jobs.read(key)
-        return (known.progress or STARTING) if known and known.runs else None
+        job = self._jobs.read(key)
+        return (job.progress or STARTING) if job and job.runs else None
 
     def tell(self, key: str, message: Progress | JobResult) -> None:
         """As Board; not each step of a job, only now and then one."""
         if isinstance(message, JobResult):
             if message.problem:
-                self._failed.tell(key, message)
+                self._failures.tell(key, message)
                 self._jobs.release(key)
             else:
                 self._jobs.put(key, result=message, finished=message.finished)
@@ -130,7 +130,7 @@ class SharedBoard:
 
     def drop(self, key: str) -> None:
         """As Board."""
-        self._failed.drop(key)
+        self._failures.drop(key)
         self._jobs.drop(key)
 
     def cancel(self, slot: str, but: str = "") -> None:
@@ -143,5 +143,5 @@ class SharedBoard:
 
     def forget_people(self) -> None:
         """As Board."""
-        self._failed.forget_people()
+        self._failures.forget_people()
         self._jobs.forget_people()

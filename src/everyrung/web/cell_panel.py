@@ -30,7 +30,7 @@ class Choice:
 
     value: str
     words: str
-    chosen: bool = False
+    current: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,12 +45,12 @@ class RungView:
     figure: str
     field: str
     choices: tuple[Choice, ...]
-    inherited: bool
+    from_ladder: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellPanel:
-    """The panel; `values` are fields as the plan has them, `taken` what stands for those left open."""
+    """The panel; `values` are fields as the plan has them, `defaults` what stands for those left open."""
 
     ref: Ref
     id: str
@@ -58,8 +58,8 @@ class CellPanel:
     rounds: bool
     rungs: tuple[RungView, ...]
     values: dict[str, str]
-    taken: dict[str, str]
-    added: tuple[str, ...]
+    defaults: dict[str, str]
+    changes: tuple[str, ...]
     dose_unit: str
     levers: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     cautions: tuple[str, ...]
@@ -90,7 +90,7 @@ def cell_panel(studio: Studio, run: Analysis, at: Ref) -> CellPanel:
             "sides": str(text.sides or ""),
             "carry": str(text.carry or ""),
         },
-        taken={
+        defaults={
             "dose": str(cell.dose),
             "load": str(first.load or "none"),
             "tempo": "held still" if first.tempo.is_hold else str(first.tempo),
@@ -101,7 +101,7 @@ def cell_panel(studio: Studio, run: Analysis, at: Ref) -> CellPanel:
             "sides": str(cell.side_rule),
             "carry": str(first.load.carry or "") if first.load else "",
         },
-        added=tuple(lever_phrase(lever) for lever in (*(full.own.levers or ()), *full.own.add)),
+        changes=tuple(lever_phrase(lever) for lever in (*(full.own.levers or ()), *full.own.add)),
         dose_unit="s" if first.tempo.is_hold else "a side" if len(cell.bouts) > 1 else "reps",
         levers=lever_choices(cell.rung.form),
         cautions=tuple(map(str, cell.rung.cautions)),
@@ -135,54 +135,52 @@ def _full(run: Analysis, ref: Ref) -> FullCell:
 def _rung_view(
     studio: Studio, cell: Cell, full: FullCell, kind: OptionKind | None, own: tuple[OwnRung, ...]
 ) -> RungView:
-    offered = cell.option(kind) if kind else None
+    option = cell.option(kind) if kind else None
     field = FIELDS[kind] if kind else "rung"
-    choices = (
-        _option_choices(cell, offered, full.text.options.get(kind), own) if kind else _led_choices(cell, full, own)
-    )
-    if kind and offered is None:
+    choices = _option_choices(cell, option, full.text.options.get(kind), own) if kind else _led_choices(cell, full, own)
+    if kind and option is None:
         return RungView(
-            kind=kind, name="", test="", load="", dose="", figure="", field=field, choices=choices, inherited=False
+            kind=kind, name="", test="", load="", dose="", figure="", field=field, choices=choices, from_ladder=False
         )
-    shown = replace(cell, rung=offered.rung, dose=offered.dose, bouts=offered.bouts) if offered else cell
-    rung, load = shown.rung, shown.bouts[0].load
+    view = replace(cell, rung=option.rung, dose=option.dose, bouts=option.bouts) if option else cell
+    rung, load = view.rung, view.bouts[0].load
     return RungView(
         kind=kind,
         name=rung.name,
         test=rung.entry_test,
         load=str(load or ""),
-        dose=dose_words(shown),
+        dose=dose_words(view),
         figure=studio.figure(rung, load),
         field=field,
         choices=choices,
-        inherited=offered is not None and not offered.given,
+        from_ladder=option is not None and not option.given,
     )
 
 
 def _led_choices(cell: Cell, full: FullCell, own: tuple[OwnRung, ...]) -> tuple[Choice, ...]:
     """The ladder and the coach's own rungs; before them the led rung, where the plan says more of it than a name."""
-    changed = bool(full.text.levers or full.text.add) or cell.rung.key != (full.text.rung or "base")
-    first = (Choice(value="", words=f"{cell.rung.name} (as written)", chosen=True),) if changed else ()
-    return (*first, *_choices(cell, "" if changed else full.text.rung or "base", own))
+    own_levers = bool(full.text.levers or full.text.add) or cell.rung.key != (full.text.rung or "base")
+    first = (Choice(value="", words=f"{cell.rung.name} (as written)", current=True),) if own_levers else ()
+    return (*first, *_choices(cell, "" if own_levers else full.text.rung or "base", own))
 
 
 def _option_choices(
-    cell: Cell, offered: Option | None, written: OptionText | None, own: tuple[OwnRung, ...]
+    cell: Cell, option: Option | None, option_text: OptionText | None, own: tuple[OwnRung, ...]
 ) -> tuple[Choice, ...]:
     """The same for an option, which can also be left to the ladder."""
-    value = option_value(written) if written is not None else ""
+    value = option_value(option_text) if option_text is not None else ""
     key = value if isinstance(value, str) and "/" not in value else ""
-    first = [Choice(value="", words="left to the ladder", chosen=written is None)]
-    if written is not None and not key:
-        words = f"{offered.rung.name if offered else written.rung} (as written)"
-        first.append(Choice(value=value if isinstance(value, str) else json.dumps(value), words=words, chosen=True))
+    first = [Choice(value="", words="left to the ladder", current=option_text is None)]
+    if option_text is not None and not key:
+        words = f"{option.rung.name if option else option_text.rung} (as written)"
+        first.append(Choice(value=value if isinstance(value, str) else json.dumps(value), words=words, current=True))
     return (*first, *_choices(cell, key, own))
 
 
 def _choices(cell: Cell, key: str, own: tuple[OwnRung, ...]) -> tuple[Choice, ...]:
     """The ladder from its top down, then the coach's own."""
     ladder = (
-        Choice(value=each.key, words=_rung_words(each), chosen=each.key == key) for each in cell.move.ladder[::-1]
+        Choice(value=each.key, words=_rung_words(each), current=each.key == key) for each in cell.move.ladder[::-1]
     )
     return (*ladder, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
 

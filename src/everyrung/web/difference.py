@@ -30,10 +30,10 @@ def differences(before: Session, after: Session) -> tuple[Change, ...]:
     return (*_differing(_head(before), _head(after)), *_parts(before, after), *_sets(before, after))
 
 
-def in_short(found: tuple[Change, ...]) -> str:
+def in_short(changes: tuple[Change, ...]) -> str:
     """For a list: 'Round Two, squat, dose: 8 reps → 10 reps; and 3 more'."""
-    lines = [f"{each.place}: {each.was or 'nothing'} → {each.now or 'nothing'}" for each in found[:MOST_SAID]]
-    more = [f"and {len(found) - MOST_SAID} more"] if len(found) > MOST_SAID else []
+    lines = [f"{each.place}: {each.was or 'nothing'} → {each.now or 'nothing'}" for each in changes[:MOST_SAID]]
+    more = [f"and {len(changes) - MOST_SAID} more"] if len(changes) > MOST_SAID else []
     return "; ".join([*lines, *more]) or "No difference in what is led"
 
 
@@ -52,7 +52,7 @@ def _differing(one: Values, two: Values) -> Iterator[Change]:
 
 def _head(session: Session) -> Values:
     who, leader = session.who, session.leader
-    named = {
+    facts = {
         "title": session.title,
         "slot_minutes": f"{session.slot_ms // 60_000}",
         "level": str(session.level),
@@ -65,7 +65,7 @@ def _head(session: Session) -> Values:
         "cut_order": location_words(session.cut_order),
         "cover_notes": session.cover_notes,
     }
-    led = {
+    lead = {
         "stature": written_stature(leader.stature_m),
         "mass": written_mass(leader.mass_kg) if leader.mass_kg else "",
         "age": str(leader.age or ""),
@@ -73,8 +73,8 @@ def _head(session: Session) -> Values:
         "level": str(leader.level or ""),
     }
     return {
-        **{field_label(name): value for name, value in named.items()},
-        **{f"Who leads, {field_label(name).lower()}": value for name, value in led.items()},
+        **{field_label(name): value for name, value in facts.items()},
+        **{f"Who leads, {field_label(name).lower()}": value for name, value in lead.items()},
         "Kit": "; ".join(map(stock_words, session.kit)),
         **_clock(session.clock),
     }
@@ -125,15 +125,15 @@ def _sets(before: Session, after: Session) -> Iterator[Change]:
     """Differences of sets that stand in a round and a move of both versions, those of one move together."""
     one, two = ({cell.ref: cell for block in every_block(each) for cell in block.cells} for each in (before, after))
     rounds, columns = (_both(before, after, each) for each in (_round_of, _column_of))
-    found: dict[tuple[str, str, str, str], list[Ref]] = {}
+    places: dict[tuple[str, str, str, str], list[Ref]] = {}
     names: dict[tuple[str, str], str] = {}
     for ref in dict.fromkeys((*two, *one)):
         if _round_of(ref) not in rounds or _column_of(ref) not in columns:
             continue
         names.setdefault(_column_of(ref), (two.get(ref) or one[ref]).move.name.lower())
         for each in _differing(*_values(one.get(ref), two.get(ref))):
-            found.setdefault((ref.block, ref.cell, each.place, f"{each.was}\0{each.now}"), []).append(ref)
-    for (block, cell, what, ends), refs in found.items():
+            places.setdefault((ref.block, ref.cell, each.place, f"{each.was}\0{each.now}"), []).append(ref)
+    for (block, cell, what, ends), refs in places.items():
         was, _, now = ends.partition("\0")
         yield Change(place=_set_place(refs, names[block, cell], what), was=was or "left out", now=now or "left out")
 
@@ -179,5 +179,5 @@ def _set(cell: Cell) -> Values:
     }
 
 
-def _tempo(held: bool, written: str) -> str:
-    return "held still" if held else written
+def _tempo(is_hold: bool, tempo: str) -> str:
+    return "held still" if is_hold else tempo

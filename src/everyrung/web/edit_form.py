@@ -41,60 +41,60 @@ def edit_from(form: Form) -> Edit:
 
 def base_of(form: Form) -> int:
     """The version that a form's page showed. Raises Invalid."""
-    said = form.get("base", "")
-    if not said.isdecimal() or len(said) > 9:
-        raise Invalid("base", "the version that the page showed", said)
-    return int(said)
+    number = form.get("base", "")
+    if not number.isdecimal() or len(number) > 9:
+        raise Invalid("base", "the version that the page showed", number)
+    return int(number)
 
 
 def _ref(form: Form) -> Ref:
     return ref(form.get("ref", ""))
 
 
-def _field(form: Form, known: tuple[str, ...]) -> str:
+def _field(form: Form, names: tuple[str, ...]) -> str:
     name = form.get("field", "")
-    if name not in known:
-        raise Invalid("field", or_list(known, 20), name, nearest=nearest(name, known))
+    if name not in names:
+        raise Invalid("field", or_list(names, 20), name, nearest=nearest(name, names))
     return name
 
 
 def _value(form: Form, field: str) -> Any:
     """What a plan file would hold: empty is left open; numbers are numbers; lines are a list."""
-    said = form.get("value", "").replace("\r\n", "\n").strip()
+    text = form.get("value", "").replace("\r\n", "\n").strip()
     if field == "who.newcomers":
-        return said == "yes"
+        return text == "yes"
     if field == "who.limits":
         return ticked_limits(form) or None
-    if not said:
+    if not text:
         return None
     if field in _LISTS:
-        return [line.strip() for line in said.split("\n") if line.strip()]
+        return [line.strip() for line in text.split("\n") if line.strip()]
     if field in _WHOLE:
-        return int(said) if said.isdecimal() and len(said) < 10 else said
-    if said.startswith("{"):
-        return _table(said)
-    return with_unit(field, said, form.get("unit", ""))
+        return int(text) if text.isdecimal() and len(text) < 10 else text
+    if text.startswith("{"):
+        return _table(text)
+    return with_unit(field, text, form.get("unit", ""))
 
 
-def _table(said: str) -> dict[str, Any]:
+def _table(text: str) -> dict[str, Any]:
     try:
-        found = json.loads(said)
+        table = json.loads(text)
     except (ValueError, RecursionError):
-        found = None
-    if not isinstance(found, dict):
-        raise Invalid("value", "a table", said)
-    return found
+        table = None
+    if not isinstance(table, dict):
+        raise Invalid("value", "a table", text)
+    return table
 
 
 def _rung(form: Form) -> Edit:
     """A rung's key, or a table of rung, levers, name and entry test."""
-    said = form.get("value", "").strip()
+    text = form.get("value", "").strip()
     column, move = form.get("scope") == "column", form.get("move", "")
-    if not said:
+    if not text:
         raise Invalid("rung", "another rung than the one that is led", "the same")
-    if not said.startswith("{"):
-        return edits.TakeRung(ref=_ref(form), rung=said, column=column, move=move)
-    own = _table(said)
+    if not text.startswith("{"):
+        return edits.TakeRung(ref=_ref(form), rung=text, column=column, move=move)
+    own = _table(text)
     words = {key: str(own.get(key, "")) for key in ("name", "entry_test")}
     levers = own.get("levers", [])
     if not isinstance(levers, list) or not all(isinstance(each, dict) for each in levers):
@@ -108,32 +108,32 @@ def _lever(form: Form) -> Edit:
 
 
 def _kit(form: Form) -> Edit:
-    given = {name: form.get(name, "").strip() for name in _KIT_FIELDS}
+    texts = {name: form.get(name, "").strip() for name in _KIT_FIELDS}
     stock = {
-        name: int(said) if name in _WHOLE and said.isdecimal() else with_unit(name, said)
-        for name, said in given.items()
-        if said
+        name: int(text) if name in _WHOLE and text.isdecimal() else with_unit(name, text)
+        for name, text in texts.items()
+        if text
     }
     return edits.AddKit(stock=stock)
 
 
 def _whole(form: Form, name: str) -> int:
-    said = form.get(name, "")
-    if not said.isdecimal() or len(said) > 5:
-        raise Invalid(name, "a whole number", said)
-    return int(said)
+    text = form.get(name, "")
+    if not text.isdecimal() or len(text) > 5:
+        raise Invalid(name, "a whole number", text)
+    return int(text)
 
 
 def _kind(form: Form) -> Edit:
-    known = [str(kind) for kind in BlockKind]
-    said = form.get("kind", "")
-    if said not in known:
-        raise Invalid("kind", or_list(known), said, nearest=nearest(said, known))
-    return edits.AddBlock(kind=BlockKind(said), move=form.get("move", "squat"))
+    kinds = [str(kind) for kind in BlockKind]
+    kind = form.get("kind", "")
+    if kind not in kinds:
+        raise Invalid("kind", or_list(kinds), kind, nearest=nearest(kind, kinds))
+    return edits.AddBlock(kind=BlockKind(kind), move=form.get("move", "squat"))
 
 
-def _set(form: Form, known: tuple[str, ...]) -> tuple[str, Any]:
-    field = _field(form, known)
+def _set(form: Form, names: tuple[str, ...]) -> tuple[str, Any]:
+    field = _field(form, names)
     return field, _value(form, field)
 
 
@@ -155,16 +155,16 @@ def _cell(form: Form) -> Edit:
 def _several(form: Form) -> Edit:
     """Edits that are one step: a list of forms, and the words for all of them."""
     try:
-        found = json.loads(form.get("value", ""))
+        values = json.loads(form.get("value", ""))
     except (ValueError, RecursionError):
-        found = None
-    forms = found if isinstance(found, list) and 0 < len(found) <= MOST_TOGETHER else []
+        values = None
+    forms = values if isinstance(values, list) and 0 < len(values) <= MOST_TOGETHER else []
     if not forms or not all(
         isinstance(each, dict) and all(isinstance(one, str) for one in each.values()) for each in forms
     ):
         raise Invalid("value", f"a list of 1 to {MOST_TOGETHER} edits", form.get("value", "")[:60])
-    made = tuple(one for each in forms if not isinstance(one := edit_from(each), edits.Several))
-    return edits.Several(edits=made, words=form.get("words", "")[:MOST_WORDS])
+    parts = tuple(one for each in forms if not isinstance(one := edit_from(each), edits.Several))
+    return edits.Several(edits=parts, words=form.get("words", "")[:MOST_WORDS])
 
 
 _READERS: dict[str, Callable[[Form], Edit]] = {
@@ -215,18 +215,18 @@ def form_of(edit: Edit) -> dict[str, str]:
     if isinstance(edit, edits.Several):
         forms = json.dumps([form_of(each) for each in edit.edits], ensure_ascii=False)
         return {"edit": "several", "value": forms, "words": edit.words}
-    said = {each.name: getattr(edit, each.name) for each in fields(edit)}
+    values = {each.name: getattr(edit, each.name) for each in fields(edit)}
     if isinstance(edit, edits.TakeRung):
-        own = {name: said.pop(name) for name in ("rung", "levers", "name", "entry_test")}
+        own = {name: values.pop(name) for name in ("rung", "levers", "name", "entry_test")}
         plain = not (edit.levers or edit.name or edit.entry_test)
-        said["value"] = edit.rung if plain else {**own, "levers": list(edit.levers)}
-    if said.pop("column", False):
-        said["scope"] = "column"
-    said |= said.pop("stock", {})
+        values["value"] = edit.rung if plain else {**own, "levers": list(edit.levers)}
+    if values.pop("column", False):
+        values["scope"] = "column"
+    values |= values.pop("stock", {})
     for name in ("lever", "skip"):
-        if name in said:
-            said["value"] = said.pop(name)
-    return {"edit": _KINDS[type(edit)]} | {name: _form_text(value) for name, value in said.items()}
+        if name in values:
+            values["value"] = values.pop(name)
+    return {"edit": _KINDS[type(edit)]} | {name: _form_text(value) for name, value in values.items()}
 
 
 def _form_text(value: Any) -> str:

@@ -60,5 +60,5 @@ def _refusal(field: str, expected: str, got: str, nearest: str, remedy: str) -> 
     if field_label(field) in (field_label(each) for each in _PLACES):
         got, nearest = got.replace("/", ", "), nearest.replace("/", ", ")
     near = f"Nearest: {nearest}." if nearest else ""
-    said = f"{field_label(field)}: expected {expected}; got {got}."
-    return " ".join(each for each in (said, near, remedy) if each)
+    refusal = f"{field_label(field)}: expected {expected}; got {got}."
+    return " ".join(each for each in (refusal, near, remedy) if each)

@@ -21,13 +21,13 @@ def ticked_limits(form: Mapping[str, str]) -> list[str]:
 
 def to_ask(form: Mapping[str, str]) -> tuple[Question, ...]:
     """What to ask after plain words, but what is ticked already. Raises Invalid, without them, where none is known."""
-    said = form.get(SAID, "")
-    own = [Question(name="So", limit=each) for each in Caution if said.strip().casefold() == str(each)]
-    found = (*own, *questions(said))
-    if said.strip() and not found:
+    text = form.get(SAID, "")
+    own = [Question(name="So", limit=each) for each in Caution if text.strip().casefold() == str(each)]
+    asking = (*own, *questions(text))
+    if text.strip() and not asking:
         remedy = "Tick what is to be avoided. What was typed is not kept."
         raise Invalid(SAID, "words that lead to a question, such as sore knee or pregnant", "others", remedy=remedy)
-    return tuple(each for each in found if str(each.limit) not in ticked_limits(form))
+    return tuple(each for each in asking if str(each.limit) not in ticked_limits(form))
 
 
 _UNITS = {
@@ -41,14 +41,14 @@ _UNITS = {
 _BARE = re.compile(r"(\d+ ?x ?)?(\d+)(?:[.,](\d+))?")  # a decimal comma is what half of Europe types
 
 
-def with_unit(field: str, said: str, unit: str = "") -> str:
+def with_unit(field: str, text: str, unit: str = "") -> str:
     """'2.5 kg' for '2.5' or '2,5', '2 x 4 kg' for '2 x 4'; whatever is more than a number stays as it was typed.
 
     `unit` is what the field shows beside itself where that is not always the same, as for a dose.
     """
     unit = unit or _UNITS.get(field.rpartition(".")[2], "")
-    bare = _BARE.fullmatch(said.strip())
+    bare = _BARE.fullmatch(text.strip())
     if not unit or not bare or (bare[1] and unit != "kg"):
-        return said
+        return text
     pieces = f"{bare[1].strip(' x')} x " if bare[1] else ""
     return f"{pieces}{bare[2]}{f'.{bare[3]}' if bare[3] else ''} {unit}"

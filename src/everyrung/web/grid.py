@@ -18,18 +18,18 @@ from everyrung.terms.session import Block, Cell
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellView:
-    """One cell. `changed` are the levers since the round before; `finish` is who can finish it, once computed."""
+    """One cell. `new_levers` are the levers since the round before; `finish` is who can finish it, once computed."""
 
     ref: Ref
     id: str
     rung: str
     dose: str
     load: str
-    changed: tuple[str, ...]
+    new_levers: tuple[str, ...]
     figure: str
     worst: str
     finish: str
-    skipped: bool = False
+    left_out: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +64,7 @@ def grid(
 ) -> tuple[BlockView, ...]:
     """All blocks in the order of the plan."""
     worst = _worst(findings)
-    changed = {after.ref: tuple(changed_levers(before, after)) for before, after in steps(run.session)}
+    levers = {after.ref: tuple(changed_levers(before, after)) for before, after in steps(run.session)}
     finish = {each.ref: str(each.some_rung) for each in forecast.cells} if forecast else {}
     blocks = {block.name: block for block in every_block(run.session)}
 
@@ -75,7 +75,7 @@ def grid(
             rung=cell.rung.name,
             dose=dose_words(cell),
             load=str(cell.bouts[0].load or ""),
-            changed=changed.get(cell.ref, ()),
+            new_levers=levers.get(cell.ref, ()),
             figure=figures.get(cell.ref, ""),
             worst=worst.get(cell.ref, ""),
             finish=finish.get(cell.ref, ""),
@@ -107,7 +107,16 @@ def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView]) -> B
 
 def _skipped_cell(ref: Ref) -> CellView:
     return CellView(
-        ref=ref, id=cell_id(ref), rung="", dose="", load="", changed=(), figure="", worst="", finish="", skipped=True
+        ref=ref,
+        id=cell_id(ref),
+        rung="",
+        dose="",
+        load="",
+        new_levers=(),
+        figure="",
+        worst="",
+        finish="",
+        left_out=True,
     )
 
 
@@ -134,17 +143,17 @@ class FindingView:
 def finding_views(run: Analysis, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
     """The findings, gravest first, each with its place on the page."""
     order = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
-    known = _places(run)
+    ids = _places(run)
     names = {(cell.ref.block, cell.ref.cell): cell.move.name for cell in every_cell(run.session)}
-    found = []
+    views = []
     for each in sorted(findings, key=lambda one: order.index(one.severity)):
-        refs = [place for place in dict.fromkeys(each.places) if isinstance(place, Ref) and place in known]
-        links = tuple((_short(_by_name(ref, names)), known[ref], bool(ref.cell)) for ref in refs)
+        refs = [place for place in dict.fromkeys(each.places) if isinstance(place, Ref) and place in ids]
+        links = tuple((_short(_by_name(ref, names)), ids[ref], bool(ref.cell)) for ref in refs)
         place = location_words(_place_by_name(one, names) for one in each.places)
-        found.append(
+        views.append(
             FindingView(finding=each, place=place, id=place_id(each.rule, each.place, each.measured), links=links)
         )
-    return tuple(found)
+    return tuple(views)
 
 
 def _by_name(ref: Ref, names: Mapping[tuple[str, str], str]) -> Ref:
@@ -167,22 +176,22 @@ def _short(ref: Ref) -> str:
 
 
 def _places(run: Analysis) -> dict[Ref, str]:
-    known: dict[Ref, str] = {}
+    ids: dict[Ref, str] = {}
     for block in every_block(run.session):
-        known[Ref(block=block.name)] = place_id(block.name)
+        ids[Ref(block=block.name)] = place_id(block.name)
         for each in block.rounds:
-            known[Ref(block=block.name, round=each.name)] = place_id(block.name, each.name)
-            known |= {cell.ref: cell_id(cell.ref) for cell in each.cells}
-    return known
+            ids[Ref(block=block.name, round=each.name)] = place_id(block.name, each.name)
+            ids |= {cell.ref: cell_id(cell.ref) for cell in each.cells}
+    return ids
 
 
 def _worst(findings: Iterable[Finding]) -> dict[Location, str]:
     """The gravest severity at each place that a finding names, but notes."""
-    found: dict[Location, str] = {}
+    worst: dict[Location, str] = {}
     for each in findings:
         if each.severity is Severity.NOTE:
             continue
         for place in each.places:
-            if found.get(place) != Severity.ERROR:
-                found[place] = str(each.severity)
-    return found
+            if worst.get(place) != Severity.ERROR:
+                worst[place] = str(each.severity)
+    return worst

@@ -41,27 +41,27 @@ def docs() -> Path:
 @cache
 def help_pages() -> dict[str, HelpPage]:
     """Every page by its name, in the order in which they are listed."""
-    made = [_page(path) for path in sorted(docs().glob("*.md"))]
+    pages = [_page(path) for path in sorted(docs().glob("*.md"))]
     place = {name: place for place, name in enumerate(FIRST)}
-    made.sort(key=lambda each: (place.get(each.name, len(FIRST)), each.title.casefold()))
-    return {each.name: each for each in made}
+    pages.sort(key=lambda each: (place.get(each.name, len(FIRST)), each.title.casefold()))
+    return {each.name: each for each in pages}
 
 
 @cache
 def help_files() -> dict[str, Path]:
     """What pages show or name besides, by its address below /help/file: pictures, the schema, the examples."""
-    root, shown = docs(), {*PICTURES, *TEXTS}
-    found = {path.relative_to(root).as_posix(): path for path in [*root.glob("*"), *root.glob("pictures/*")]}
-    found |= {f"examples/{path.name}": path for path in examples().glob("*")}
-    return {name: path for name, path in sorted(found.items()) if path.suffix in shown and path.is_file()}
+    root, endings = docs(), {*PICTURES, *TEXTS}
+    paths = {path.relative_to(root).as_posix(): path for path in [*root.glob("*"), *root.glob("pictures/*")]}
+    paths |= {f"examples/{path.name}": path for path in examples().glob("*")}
+    return {name: path for name, path in sorted(paths.items()) if path.suffix in endings and path.is_file()}
 
 
 def link_pages(words: str) -> Markup:
     """A message in which the name of a page of ours, docs/rules.md, leads to it; everything else is escaped."""
-    known = {path.stem for path in docs().glob("*.md")}
+    names = {path.stem for path in docs().glob("*.md")}
 
     def link(name: re.Match[str]) -> str:
-        return f'<a href="/help/{name[1]}">{name[0]}</a>' if name[1] in known else name[0]
+        return f'<a href="/help/{name[1]}">{name[0]}</a>' if name[1] in names else name[0]
 
     return Markup(NAMED.sub(link, str(escape(words))))
 
@@ -130,6 +130,6 @@ def _address(path: str) -> str:
 
 def _with_rooms(html: str) -> Markup:
     """Our own text as HTML: what may be wider than a telephone scrolls within itself, by keys too."""
-    made = html.replace("<table>", '<div class="wide" tabindex="0" role="region" aria-label="Table"><table>')
-    made = made.replace("</table>", "</table></div>").replace("<pre>", '<pre tabindex="0">')
-    return Markup(made)
+    text = html.replace("<table>", '<div class="wide" tabindex="0" role="region" aria-label="Table"><table>')
+    text = text.replace("</table>", "</table></div>").replace("<pre>", '<pre tabindex="0">')
+    return Markup(text)

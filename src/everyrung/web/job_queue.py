@@ -43,7 +43,7 @@ class JobQueue:
         self._asked_s: dict[str, float] = {}  # when a page asked last, by slot; never left: inf
         self._ended_s: dict[str, float] = {}  # when jobs were ended from outside, by key
         self._running: _Running | None = None
-        self._closed = False
+        self._is_closed = False
 
     def make_ready(self) -> None:
         """Has done, before anybody waits for it, what takes long the first time on a machine."""
@@ -59,7 +59,7 @@ class JobQueue:
                 return
             running = self._running
             if running and running.slot == slot:
-                if running.job.key == job.key and not running.cancelled:
+                if running.job.key == job.key and not running.is_cancelled:
                     self._waiting.pop(slot, None)
                     return
                 self._give_up(running)
@@ -96,7 +96,7 @@ class JobQueue:
     def progress(self, key: str) -> Progress | None:
         """How far it is; None when nobody asked for it, or it is finished."""
         with self._lock:
-            if self._running and not self._running.cancelled and self._running.job.key == key:
+            if self._running and not self._running.is_cancelled and self._running.job.key == key:
                 return self._running.progress
             return STARTING if any(job.key == key for job in self._waiting.values()) else self.board.progress(key)
 
@@ -112,7 +112,7 @@ class JobQueue:
     def close(self) -> None:
         """Gives up everything; nothing is left running."""
         with self._lock:
-            self._closed = True
+            self._is_closed = True
             self._waiting.clear()
         self._workers.close()
 
@@ -134,18 +134,18 @@ class JobQueue:
         return is_left and not any(each.key == job.key for other, each in self._waiting.items() if other != slot)
 
     def _give_up(self, running: "_Running") -> None:
-        if not running.cancelled and running.answer:
-            running.cancelled = True
+        if not running.is_cancelled and running.answer:
+            running.is_cancelled = True
             self._workers.cancel(running.answer)
 
     def _end(self, running: "_Running") -> None:
-        running.cancelled = True
+        running.is_cancelled = True
         if running.answer:
             self._workers.end(running.answer)
 
     def _next(self) -> None:
         with self._lock:
-            if self._running or self._closed:
+            if self._running or self._is_closed:
                 return
             while self._waiting:
                 slot, job = self._waiting.popitem(last=False)
@@ -162,7 +162,7 @@ class JobQueue:
 
     def _hear(self, running: "_Running", message: Progress | JobResult) -> None:
         with self._lock:
-            if self._running is not running or running.cancelled:
+            if self._running is not running or running.is_cancelled:
                 return
             if self._is_left(running.slot, running.job):
                 self._give_up(running)
@@ -175,7 +175,7 @@ class JobQueue:
         problem = answer.exception()
         with self._lock:
             self._running = None
-            if running.cancelled or self._closed or isinstance(problem, TaskCancelled):
+            if running.is_cancelled or self._is_closed or isinstance(problem, TaskCancelled):
                 self.board.release(running.job.key)
             else:
                 if isinstance(problem, CUT_OFF):
@@ -190,7 +190,7 @@ class _Running:
     job: Job
     progress: Progress = field(default=STARTING)
     answer: "Future[Any] | None" = None
-    cancelled: bool = False
+    is_cancelled: bool = False
 
 
 def _failure(problem: BaseException) -> JobResult:

@@ -108,7 +108,7 @@ class Progress:
     """How far a job has come; `left_s` is the time to go of this step by its measured rate, where one is known."""
 
     words: str
-    done: int
+    count: int
     total: int
     left_s: float | None = None
 
@@ -150,10 +150,10 @@ class _JobRun:
         """Tells of one kind of step how far it is, some thirty times, with the time to go."""
         pace = Pace()
 
-        def step(done: int, total: int) -> None:
-            left_s = pace.left_s(done, total)
-            seen = done == total or done % max(1, total // TOLD) == 0
-            self.tell(Progress(words=words, done=done, total=total, left_s=left_s) if seen else None)
+        def step(count: int, total: int) -> None:
+            left_s = pace.left_s(count, total)
+            is_step = count == total or count % max(1, total // TOLD) == 0
+            self.tell(Progress(words=words, count=count, total=total, left_s=left_s) if is_step else None)
 
         return step
 
@@ -172,7 +172,7 @@ def _forecast(doing: _JobRun) -> JobResult:
     whole = doing.run(
         bodies=True, audience=doing.job.audience,
         on_bodies=doing.steps("rungs on bodies"), on_people=doing.steps("people"),
-        on_findings=lambda found: doing.tell(JobResult(findings=found)),
+        on_findings=lambda findings: doing.tell(JobResult(findings=findings)),
     )  # fmt: skip
     return JobResult(findings=whole.findings, forecast=whole.forecast, advice=whole.advice, finished=True)
 
@@ -198,8 +198,8 @@ def cards_of(run: Analysis, job: Job, progress: Steps) -> JobResult:
     assert job.cards_folder is not None
     folder = next_edition(job.cards_folder)
     names = file_names([one.name for one in run.advice])
-    for done, (one, name) in enumerate(zip(run.advice, names, strict=True)):
-        progress(done, len(names))
+    for count, (one, name) in enumerate(zip(run.advice, names, strict=True)):
+        progress(count, len(names))
         owner = Owner(name=one.name, person=job.numbers.get(one.name, 0))
         write_card(run, person_card(run, one), folder, name, owner)
     if names:
@@ -242,13 +242,13 @@ def _publish(doing: _JobRun) -> JobResult:
     parts: dict[str, Steps] = {}
     weekly = job.series
     series = series_of(run.session, weekly.starts, weekly.zone, weekly.weeks, weekly.place) if weekly else None
-    made = build_bundle(
+    bundle = build_bundle(
         run, job.text.encode(), folder,
-        lambda part, done, total: parts.setdefault(part, doing.steps(f"writing: {part}"))(done, total),
+        lambda part, count, total: parts.setdefault(part, doing.steps(f"writing: {part}"))(count, total),
         series=series, also=job.also, numbers=job.numbers,
     )  # fmt: skip
     drop_others(folder)
-    files = [(each.name, each.what, each.bytes) for each in made.products]
+    files = [(each.name, each.what, each.bytes) for each in bundle.products]
     size = (folder / MANIFEST).stat().st_size
     files.append((MANIFEST, "what each file is, and which plan they came from", size))
-    return JobResult(findings=run.findings, folder=folder, files=tuple(files), notes=made.notes, finished=True)
+    return JobResult(findings=run.findings, folder=folder, files=tuple(files), notes=bundle.notes, finished=True)

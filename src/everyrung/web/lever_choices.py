@@ -19,19 +19,19 @@ def lever_choices(form: Form) -> tuple[tuple[str, tuple[tuple[str, str], ...]], 
 
 @lru_cache(4096)
 def _choices(form: Form, library: Library) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
-    found = ((word, tuple(_fitting(form, word, library))) for word in LEVER_WORDS)
-    return tuple((word, choices) for word, choices in found if choices)
+    by_word = ((word, tuple(_fitting(form, word, library))) for word in LEVER_WORDS)
+    return tuple((word, choices) for word, choices in by_word if choices)
 
 
 def _fitting(form: Form, word: str, library: Library) -> Iterator[tuple[str, str]]:
     for table in STEPS[word]:
         try:
             lever = read_lever(table)
-            made = apply(lever, form)
-            check(made)
+            new_form = apply(lever, form)
+            check(new_form)
         except Invalid:
             continue
-        if made != form and library.takes(made):
+        if new_form != form and library.takes(new_form):
             yield lever_phrase(lever), json.dumps(table)
 
 

@@ -48,11 +48,11 @@ class MoveCopy:
     left_out: tuple[str, ...]
 
 
-def copy_form(said: Mapping[str, str]) -> CopyForm:
+def copy_form(fields: Mapping[str, str]) -> CopyForm:
     """From an address or a form: `name`, the sliders by their names, and `lever-1` and so on, JSON tables."""
-    tables = [value[:200] for name, value in said.items() if name.startswith("lever-") and value]
-    degrees = {name: value.strip()[:20] for name, value in said.items() if name.count(".") in (1, 2)}
-    return CopyForm(name=said.get("name", "").strip()[:200], degrees=degrees, tables=tuple(dict.fromkeys(tables)))
+    tables = [value[:200] for name, value in fields.items() if name.startswith("lever-") and value]
+    degrees = {name: value.strip()[:20] for name, value in fields.items() if name.count(".") in (1, 2)}
+    return CopyForm(name=fields.get("name", "").strip()[:200], degrees=degrees, tables=tuple(dict.fromkeys(tables)))
 
 
 def copy_sliders(library: Library, move: str) -> tuple[Slider, ...]:
@@ -63,12 +63,12 @@ def copy_sliders(library: Library, move: str) -> tuple[Slider, ...]:
 def copy_of(library: Library, move: str, form: CopyForm) -> MoveCopy:
     """The copy. Raises Invalid, or Faults of its text."""
     text, source = library.source(move)
-    known = {slider.name: slider for slider in sliders(tomli.loads(text))}
-    degrees = {name: _number(known[name], value) for name, value in form.degrees.items() if name in known and value}
-    written, left_out = copy_text(text, source, form.name or source.move.name, degrees, form.levers)
+    by_name = {slider.name: slider for slider in sliders(tomli.loads(text))}
+    degrees = {name: _number(by_name[name], value) for name, value in form.degrees.items() if name in by_name and value}
+    new_text, left_out = copy_text(text, source, form.name or source.move.name, degrees, form.levers)
     key = key_of(form.name) if form.name else DRAFT
-    with_it = library.with_text(key, written, FILE)
-    return MoveCopy(library=with_it, key=key, text=written, rung=with_it.rung(key, "base"), left_out=left_out)
+    with_it = library.with_text(key, new_text, FILE)
+    return MoveCopy(library=with_it, key=key, text=new_text, rung=with_it.rung(key, "base"), left_out=left_out)
 
 
 def require_name(library: Library, form: CopyForm) -> None:

@@ -33,25 +33,25 @@ class MoveFilter:
     position: str = ""
 
 
-def read_filter(said: Mapping[str, str]) -> MoveFilter:
+def read_filter(fields: Mapping[str, str]) -> MoveFilter:
     """From an address; words that are none count as nothing said."""
-    return MoveFilter(focus=said.get("focus", ""), kit=said.get("kit", ""), position=said.get("position", ""))
+    return MoveFilter(focus=fields.get("focus", ""), kit=fields.get("kit", ""), position=fields.get("position", ""))
 
 
-def filter_moves(library: Library, wanted: MoveFilter) -> tuple[Move, ...]:
+def filter_moves(library: Library, choice: MoveFilter) -> tuple[Move, ...]:
     """The moves with a rung that fits, in the library's order of patterns."""
     moves = [library.move(key) for key in library.keys]
-    return tuple(move for move in moves if _fits(move, wanted))
+    return tuple(move for move in moves if _fits(move, choice))
 
 
-def _fits(move: Move, wanted: MoveFilter) -> bool:
-    if wanted.focus and wanted.focus not in move.focus:
+def _fits(move: Move, choice: MoveFilter) -> bool:
+    if choice.focus and choice.focus not in move.focus:
         return False
-    return any(_stands(rung, wanted) and _with(rung, wanted.kit) for rung in move.ladder)
+    return any(_stands(rung, choice) and _with(rung, choice.kit) for rung in move.ladder)
 
 
-def _stands(rung: Rung, wanted: MoveFilter) -> bool:
-    return not wanted.position or str(rung.form.position) == wanted.position
+def _stands(rung: Rung, choice: MoveFilter) -> bool:
+    return not choice.position or str(rung.form.position) == choice.position
 
 
 def _with(rung: Rung, kit: str) -> bool:
@@ -72,21 +72,21 @@ def choices(library: Library) -> dict[str, list[str]]:
     }
 
 
-def body(said: Mapping[str, str]) -> BodySize:
+def body(fields: Mapping[str, str]) -> BodySize:
     """The chosen body. Raises Invalid in words."""
-    given = {name: with_unit(name, said.get(name, "").strip()) or usual for name, usual in USUAL.items()}
-    if given["sex"] not in [each.value for each in Sex]:
-        raise Invalid("sex", or_list(each.value for each in Sex), given["sex"])
+    values = {name: with_unit(name, fields.get(name, "").strip()) or usual for name, usual in USUAL.items()}
+    if values["sex"] not in [each.value for each in Sex]:
+        raise Invalid("sex", or_list(each.value for each in Sex), values["sex"])
     return BodySize(
-        sex=Sex(given["sex"]),
-        stature_m=_parse_field(given, "stature", stature),
-        mass_kg=_parse_field(given, "mass", body_mass),
+        sex=Sex(values["sex"]),
+        stature_m=_parse_field(values, "stature", stature),
+        mass_kg=_parse_field(values, "mass", body_mass),
     )
 
 
-def _parse_field(given: Mapping[str, str], field: str, parse: Callable[[str], float]) -> float:
+def _parse_field(values: Mapping[str, str], field: str, parse: Callable[[str], float]) -> float:
     try:
-        return parse(given[field])
+        return parse(values[field])
     except Invalid as problem:
         raise Invalid(field, problem.expected, problem.got) from None
 

@@ -29,17 +29,17 @@ THEMES = ("light", "dark")
 @cache
 def templates() -> Environment:
     """Ours, with what they may use."""
-    made = environment("everyrung.web")
-    made.filters["clock"] = clock_text
-    made.filters["stature"], made.filters["body_mass"] = written_stature, written_mass
-    made.filters["stock_words"] = stock_words
-    made.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
-    made.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
-    made.filters["link_pages"] = link_pages
-    made.globals["asset"] = asset
-    made.globals["part"], made.globals["svg_part"] = render_part, svg_part
-    made.globals["version"] = __version__
-    return made
+    result = environment("everyrung.web")
+    result.filters["clock"] = clock_text
+    result.filters["stature"], result.filters["body_mass"] = written_stature, written_mass
+    result.filters["stock_words"] = stock_words
+    result.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
+    result.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
+    result.filters["link_pages"] = link_pages
+    result.globals["asset"] = asset
+    result.globals["part"], result.globals["svg_part"] = render_part, svg_part
+    result.globals["version"] = __version__
+    return result
 
 
 def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:
@@ -55,12 +55,12 @@ def news(
     for the place that the request itself is to change.
     """
     parts = Parts()
-    markup, replaced = parts.news(_markup(request, template, parts, content), holds, instead)
-    return HTMLResponse(markup, status_code=status, headers=None if replaced else {"HX-Reswap": "none"})
+    markup, has_news = parts.news(_markup(request, template, parts, content), holds, instead)
+    return HTMLResponse(markup, status_code=status, headers=None if has_news else {"HX-Reswap": "none"})
 
 
 def _markup(request: Request, template: str, parts: Parts, content: Mapping[str, Any]) -> str:
-    shared = {
+    frame = {
         "said": "" if is_part(request) else request.session.pop("said", ""),
         "token": token(request),
         "theme": theme(request),
@@ -68,7 +68,7 @@ def _markup(request: Request, template: str, parts: Parts, content: Mapping[str,
         "guarded": studio_of(request).settings.needs_passphrase,
         "parts": parts,
     }
-    return templates().get_template(template).render(**shared, **content)
+    return templates().get_template(template).render(**frame, **content)
 
 
 def unreadable(request: Request, head: Revision, faults: Faults) -> HTMLResponse:
@@ -88,8 +88,8 @@ def paper(request: Request) -> Paper:
 
 def theme(request: Request) -> str:
     """'light' or 'dark' where the coach chose; '' follows the machine."""
-    chosen = request.cookies.get("theme", "")
-    return chosen if chosen in THEMES else ""
+    choice = request.cookies.get("theme", "")
+    return choice if choice in THEMES else ""
 
 
 def is_part(request: Request) -> bool:

@@ -23,9 +23,9 @@ class WrongCodes:
             return 0.0
         return max(0.0, times_s[-1] + min(FIRST_S * 2.0 ** min(len(times_s) - 1, 30), LONGEST_S) - now_s)
 
-    def right(self, address: str, tried: str, code: str) -> bool:
+    def right(self, address: str, guess: str, code: str) -> bool:
         """Whether the code is the right one; only asked when `wait_s` is 0."""
-        if hmac.compare_digest(tried.encode(), code.encode()):
+        if hmac.compare_digest(guess.encode(), code.encode()):
             self._tries.forget(address)
             return True
         self._tries.add(address, self._tries.now_s())

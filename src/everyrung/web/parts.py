@@ -50,12 +50,12 @@ class Parts:
     """The parts of one page while its templates are rendered."""
 
     def __init__(self) -> None:
-        self._done: dict[str, Part] = {}
+        self._parts: dict[str, Part] = {}
         self._mark = token_hex(12)  # around the id of a part within another; no text that is shown can hold it
 
     def add(self, name: str, markup: str, *, svg: bool = False) -> str:
         """What stands for the part with this id in the markup around it."""
-        self._done[name] = Part(id=name, pieces=tuple(self._pieces(markup)), svg=svg)
+        self._parts[name] = Part(id=name, pieces=tuple(self._pieces(markup)), svg=svg)
         return f"{self._mark}{name}{self._mark}"
 
     def whole(self, markup: str) -> str:
@@ -67,14 +67,12 @@ class Parts:
         whether the part `instead` is among them, which is what the answer as such stands for.
         """
         roots = [each for each in self._pieces(markup) if isinstance(each, Part)]
-        changed = [part for root in roots for part in root.news(holds)]
-        return "".join(_markup_of(part, apart=part.id != instead) for part in changed), instead in {
-            p.id for p in changed
-        }
+        news = [part for root in roots for part in root.news(holds)]
+        return "".join(_markup_of(part, apart=part.id != instead) for part in news), instead in {p.id for p in news}
 
     def _pieces(self, markup: str) -> Iterator["str | Part"]:
         for place, piece in enumerate(markup.split(self._mark)):
-            yield self._done.pop(piece) if place % 2 else piece
+            yield self._parts.pop(piece) if place % 2 else piece
 
 
 def _markup_of(part: Part, *, apart: bool) -> str:
@@ -85,8 +83,8 @@ def _markup_of(part: Part, *, apart: bool) -> str:
 @pass_context
 def render_part(context: Context, name: str, template: str, **content: object) -> Markup:
     """In a template: a part of the page from a template of its own, which sees what this one sees."""
-    made = context.environment.get_template(template).render({**context.get_all(), **content})
-    return Markup(context["parts"].add(name, made))
+    markup = context.environment.get_template(template).render({**context.get_all(), **content})
+    return Markup(context["parts"].add(name, markup))
 
 
 @pass_context
@@ -95,7 +93,7 @@ def svg_part(context: Context, name: str, markup: str) -> Markup:
     return Markup(context["parts"].add(name, markup, svg=True))
 
 
-def digests_by_id(said: str) -> dict[str, str]:
+def digests_by_id(text: str) -> dict[str, str]:
     """The digests by id, as a page says them: "id=digest id=digest"."""
-    pairs = (each.partition("=") for each in said.split())
+    pairs = (each.partition("=") for each in text.split())
     return {name: digest for name, _, digest in pairs}

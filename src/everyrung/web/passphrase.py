@@ -29,10 +29,10 @@ def hash_passphrase(passphrase: str) -> str:
     return _hasher.hash(passphrase)
 
 
-def is_right(passphrase: str, known: str) -> bool:
+def is_right(passphrase: str, hash_: str) -> bool:
     """Whether it is the one."""
     try:
-        return _hasher.verify(known, passphrase)
+        return _hasher.verify(hash_, passphrase)
     except (VerificationError, InvalidHashError):
         return False
 
@@ -43,14 +43,14 @@ class LoginLimiter:
     def __init__(self, tries: Tries | None = None) -> None:
         self._tries: Tries = tries or OwnTries(MOST_ADDRESSES)
 
-    async def check(self, address: str, passphrase: str, known: str) -> bool | None:
+    async def check(self, address: str, passphrase: str, hash_: str) -> bool | None:
         """Whether it is right; None when this address tried too often in the last minute."""
         place, at_s = network(address), self._tries.now_s()
         lately = await self._do(self._tries.times_s, place, at_s - IN_S)
         if len(lately) >= MOST_TRIES:
             return None
         await self._do(self._tries.add, place, at_s)  # before it is known, so that many at once are counted too
-        if await asyncio.to_thread(is_right, passphrase, known):
+        if await asyncio.to_thread(is_right, passphrase, hash_):
             await self._do(self._tries.remove, place, at_s)
             return True
         await asyncio.sleep(SLOWER_S * len(await self._do(self._tries.times_s, place, at_s - IN_S)))
@@ -64,12 +64,12 @@ class LoginLimiter:
 def network(address: str) -> str:
     """Whom a try is counted for: an IPv4 address; of IPv6 the first 64 bits, for one machine has all the others."""
     try:
-        found = ip_address(address.partition("%")[0])
+        host = ip_address(address.partition("%")[0])
     except ValueError:
         return address
-    if isinstance(found, IPv4Address):
-        return str(found)
-    return str(found.ipv4_mapped or IPv6Address(int(found) >> 64 << 64))
+    if isinstance(host, IPv4Address):
+        return str(host)
+    return str(host.ipv4_mapped or IPv6Address(int(host) >> 64 << 64))
 
 
 class Logins:
@@ -81,10 +81,10 @@ class Logins:
     def word(self) -> str:
         """The word that a login made now carries."""
         try:
-            known = self._path.read_bytes().decode("ascii", "replace").strip()
+            word = self._path.read_bytes().decode("ascii", "replace").strip()
         except FileNotFoundError:
-            known = ""
-        return known or self.end_all()
+            word = ""
+        return word or self.end_all()
 
     def end_all(self) -> str:
         """The word that holds from now on."""

@@ -19,13 +19,13 @@ FORM = "this form"
 
 def from_form(form: Mapping[str, str]) -> Person:
     """What a form says of somebody. Raises Faults, each with the field it is about."""
-    values: dict[str, object] = {name: with_unit(name, said) for name in FIELDS if (said := form.get(name, "").strip())}
+    values: dict[str, object] = {name: with_unit(name, text) for name in FIELDS if (text := form.get(name, "").strip())}
     values["limits"] = ticked_limits(form)
     values["medicine"] = bool(form.get("medicine"))
     reading = FileFaults(FORM, "")
-    found = read_persons([Table(reading, {"name": "", "stature": "", **values})])
+    people = read_persons([Table(reading, {"name": "", "stature": "", **values})])
     reading.finish()
-    return found[0]
+    return people[0]
 
 
 def form_values(person: Person) -> dict[str, str]:
@@ -71,18 +71,18 @@ def bring(people_store: PeopleStore, people: Iterable[Person]) -> tuple[int, int
 
     A list without health answers takes nobody's away.
     """
-    known = {same_name(row.name): row for row in people_store.all()}
+    rows_by_name = {same_name(row.name): row for row in people_store.all()}
     rows, otherwise = [], []
     for person in people:
-        row = known.get(same_name(person.name))
+        row = rows_by_name.get(same_name(person.name))
         old = participant(row) if row else person
-        said = replace(person, health=person.health if person.health != Health() else old.health)
-        rows.append(_row(_keep_learned(said, old), row.id if row else 0))
-        if row and said.health != old.health:
+        merge = replace(person, health=person.health if person.health != Health() else old.health)
+        rows.append(_row(_keep_learned(merge, old), row.id if row else 0))
+        if row and merge.health != old.health:
             otherwise.append(Owner(name=row.name, person=row.id))
     people_store.put(rows)
-    changed = sum(row.id > 0 for row in rows)
-    return len(rows) - changed, changed, tuple(otherwise)
+    old_count = sum(row.id > 0 for row in rows)
+    return len(rows) - old_count, old_count, tuple(otherwise)
 
 
 def _keep_learned(person: Person, old: Person) -> Person:
@@ -96,6 +96,6 @@ def without_health(people: Iterable[Person]) -> tuple[Person, ...]:
 
 def _row(person: Person, key: int = 0) -> PersonRow:
     """What is kept in the open, and what is sealed."""
-    shared = people_text([replace(person, health=Health())])
+    public = people_text([replace(person, health=Health())])
     answers = health_text({person.name: person.health}) if person.health != Health() else ""
-    return PersonRow(id=key, name=person.name, text=shared, health=answers)
+    return PersonRow(id=key, name=person.name, text=public, health=answers)

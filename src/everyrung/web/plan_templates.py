@@ -50,7 +50,7 @@ def starts() -> dict[str, str]:
 
 def start(name: str) -> str:
     """One of them. Raises Invalid."""
-    known = starts()
-    if name not in known:
-        raise Invalid("from", "an empty plan or an example", name, nearest=nearest(name, known))
-    return known[name]
+    texts = starts()
+    if name not in texts:
+        raise Invalid("from", "an empty plan or an example", name, nearest=nearest(name, texts))
+    return texts[name]

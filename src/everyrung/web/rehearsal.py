@@ -47,36 +47,36 @@ class SetRow:
     effort: str
     rating: Rating | None
     stops: tuple[tuple[str, Share], ...]
-    moved: tuple[str, ...]
+    shifts: tuple[str, ...]
 
 
-def rows(run: Analysis, found: Forecast, before: Forecast | None) -> tuple[SetRow, ...]:
+def rows(run: Analysis, forecast: Forecast, before: Forecast | None) -> tuple[SetRow, ...]:
     """Every set of the forecast, in order."""
     cells = {cell.ref: cell for cell in every_cell(run.session)}
     was = {cell.ref: cell for cell in before.cells} if before else {}
-    return tuple(_row(cells[each.ref], each, was.get(each.ref)) for each in found.cells if each.ref in cells)
+    return tuple(_row(cells[each.ref], each, was.get(each.ref)) for each in forecast.cells if each.ref in cells)
 
 
-def _row(cell: Cell, found: CellForecast, before: CellForecast | None) -> SetRow:
+def _row(cell: Cell, forecast: CellForecast, before: CellForecast | None) -> SetRow:
     return SetRow(
-        ref=found.ref,
-        id=cell_id(found.ref),
+        ref=forecast.ref,
+        id=cell_id(forecast.ref),
         move=cell.move.name,
-        round=found.ref.round,
-        rungs=tuple(_bars(found, before)),
-        some_rung=found.some_rung,
-        was=_differing(before.some_rung if before else None, found.some_rung),
-        skipping=found.skipping,
-        effort=effort_range(found.left),
-        rating=found.rating,
-        stops=found.led_rung.limiting[:2] if found.led_rung else (),
-        moved=tuple(_sensitivity_words(found.moved)),
+        round=forecast.ref.round,
+        rungs=tuple(_bars(forecast, before)),
+        some_rung=forecast.some_rung,
+        was=_differing(before.some_rung if before else None, forecast.some_rung),
+        skipping=forecast.skipping,
+        effort=effort_range(forecast.left),
+        rating=forecast.rating,
+        stops=forecast.led_rung.limiting[:2] if forecast.led_rung else (),
+        shifts=tuple(_sensitivity_words(forecast.moved)),
     )
 
 
-def _bars(found: CellForecast, before: CellForecast | None) -> Iterator[RungBar]:
+def _bars(forecast: CellForecast, before: CellForecast | None) -> Iterator[RungBar]:
     for kind in KINDS:
-        rung, old = _rung(found, kind), _rung(before, kind)
+        rung, old = _rung(forecast, kind), _rung(before, kind)
         if rung:
             yield RungBar(
                 kind=kind_words(kind),
@@ -84,13 +84,13 @@ def _bars(found: CellForecast, before: CellForecast | None) -> Iterator[RungBar]
                 finishing=rung.finishing,
                 advised=rung.advised,
                 was=_differing(old.finishing if old else None, rung.finishing),
-                odd=_odd(kind, rung, found.led_rung),
+                odd=_odd(kind, rung, forecast.led_rung),
             )
 
 
-def _odd(kind: OptionKind | None, rung: RungForecast, led: RungForecast | None) -> str:
+def _odd(kind: OptionKind | None, rung: RungForecast, led_rung: RungForecast | None) -> str:
     """A harder rung that more people finish than the led one, or an easier one that fewer do."""
-    more = rung.finishing.part - led.finishing.part if led else 0.0
+    more = rung.finishing.part - led_rung.finishing.part if led_rung else 0.0
     if kind is OptionKind.HARDER and more >= NOT_ALONE:
         return "more finish it than the led rung"
     if kind is OptionKind.EASIER and more <= -NOT_ALONE:
@@ -98,32 +98,32 @@ def _odd(kind: OptionKind | None, rung: RungForecast, led: RungForecast | None) 
     return ""
 
 
-def _rung(found: CellForecast | None, kind: OptionKind | None) -> RungForecast | None:
-    return next((each for each in found.rungs if each.kind is kind), None) if found else None
+def _rung(forecast: CellForecast | None, kind: OptionKind | None) -> RungForecast | None:
+    return next((each for each in forecast.rungs if each.kind is kind), None) if forecast else None
 
 
 def _differing(before: Share | None, now: Share) -> Share | None:
     return before if before and abs(before.part - now.part) >= NOT_ALONE else None
 
 
-def _sensitivity_words(moved: Mapping[str, tuple[float, float]]) -> Iterator[str]:
-    for name, (_, led) in moved.items():
-        if abs(led) >= LEAST_MOVED:
-            yield f"{name} {led:+.0f}"
+def _sensitivity_words(shifts: Mapping[str, tuple[float, float]]) -> Iterator[str]:
+    for name, (_, led_points) in shifts.items():
+        if abs(led_points) >= LEAST_MOVED:
+            yield f"{name} {led_points:+.0f}"
 
 
-def gives_out(run: Analysis, found: Forecast) -> tuple[tuple[str, Share], ...]:
+def gives_out(run: Analysis, forecast: Forecast) -> tuple[tuple[str, Share], ...]:
     """What stops people first at the led rungs of the main part, the most frequent first: over all its sets, as if each
     had people of its own. The ends of the bands are means as well, for what is off is off in every set.
     """
     main = {block.name for block in run.session.of_kind(BlockKind.MAIN)}
-    led = [each.led_rung for each in found.cells if each.ref.block in main and each.led_rung]
+    led_rungs = [each.led_rung for each in forecast.cells if each.ref.block in main and each.led_rung]
     every: dict[str, list[Share]] = {}
-    for one in led:
+    for one in led_rungs:
         for name, share in one.limiting:
             every.setdefault(name, []).append(share)
-    summed = {name: _over_all(shares, len(led), found.people) for name, shares in every.items()}
-    return tuple(sorted(summed.items(), key=lambda each: -each[1].part))
+    totals = {name: _over_all(shares, len(led_rungs), forecast.people) for name, shares in every.items()}
+    return tuple(sorted(totals.items(), key=lambda each: -each[1].part))
 
 
 def _over_all(shares: list[Share], sets: int, people: int) -> Share:
@@ -142,12 +142,12 @@ def outline(title: str, shares: tuple[tuple[str, Share], ...]) -> str:
     return outline_svg(tuple((name, share.part) for name, share in shares), title)
 
 
-def effort_band(run: Analysis, found: Forecast) -> dict[str, list[object]]:
+def effort_band(run: Analysis, forecast: Forecast) -> dict[str, list[object]]:
     """Along the clock: minutes, and the repetitions left to the tenth, the middle and the ninetieth of a hundred.
 
     A set holds from its first repetition to its last; then there is nothing until the next.
     """
-    spreads = {each.ref: each.left for each in found.cells}
+    spreads = {each.ref: each.left for each in forecast.cells}
     chart: dict[str, list[object]] = {"minutes": [], "p10": [], "p50": [], "p90": [], "sets": []}
 
     def put(at_ms: int, left: Spread | None, name: str) -> None:

@@ -21,9 +21,9 @@ _TRIALS = {"": MOST_TRIALS, "bodies": 4, "people": 3}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MendRequest:
-    """Which findings to try remedies for: the `known` ones of bodies and people, else those of time and checks."""
+    """Which findings to try remedies for: the `findings` ones of bodies and people, else those of time and checks."""
 
-    known: tuple[Finding, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
 def find_remedies(
@@ -31,16 +31,16 @@ def find_remedies(
 ) -> Mapping[Identity, tuple[Remedy, ...]]:
     """The remedies of a plan's findings that hold. `options`: bodies and people, with the cache for both."""
     run = run_plan(plan_from_text(text, "plan.toml"), library=library)
-    if mend.known:
-        run = replace(run, findings=mend.known)
-    todo = [each for each in run.findings if bool(needs(each.rule)) is bool(mend.known)]
+    if mend.findings:
+        run = replace(run, findings=mend.findings)
+    todo = [each for each in run.findings if bool(needs(each.rule)) is bool(mend.findings)]
     if is_elsewhere():  # callbacks cannot go there, known people are not to, and findings do not depend on them
         options = Options(audience=options.audience and replace(options.audience, people=()))
-    found = {}
-    for done, held in enumerate(map_tasks(partial(_held_remedies, text, run, library, options), todo, chunk=1)):
-        found[todo[done].identity] = held
-        progress(done + 1, len(todo))
-    return found
+    by_finding = {}
+    for number, working in enumerate(map_tasks(partial(_held_remedies, text, run, library, options), todo, chunk=1)):
+        by_finding[todo[number].identity] = working
+        progress(number + 1, len(todo))
+    return by_finding
 
 
 def _held_remedies(
@@ -62,7 +62,7 @@ class Button:
     silent: bool
 
 
-def buttons_of(finding: Finding, tried: Mapping[Identity, tuple[Remedy, ...]]) -> tuple[Button, ...]:
+def buttons_of(finding: Finding, by_finding: Mapping[Identity, tuple[Remedy, ...]]) -> tuple[Button, ...]:
     """The buttons of a finding; none while its remedies are still being tried, or where none of them holds."""
-    held = tried.get(finding.identity, ())
-    return tuple(Button(words=each.words, fields=form_of(each.edit), silent=each.silent) for each in held)
+    working = by_finding.get(finding.identity, ())
+    return tuple(Button(words=each.words, fields=form_of(each.edit), silent=each.silent) for each in working)

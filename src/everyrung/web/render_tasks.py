@@ -25,32 +25,32 @@ def figure(rung: Rung, load: Load | None, size: BodySize | None) -> str | None:
         job = _job(rung, load, size or DRAWN)
     except Invalid:
         return None
-    _, drawn = next(iter(drawings([job], default_cache())))
-    return None if isinstance(drawn, Failure) else rung_svg(rung, drawn, height_mm=FIGURE_MM)
+    _, drawing = next(iter(drawings([job], default_cache())))
+    return None if isinstance(drawing, Failure) else rung_svg(rung, drawing, height_mm=FIGURE_MM)
 
 
 def motion(rung: Rung, load: Load | None, size: BodySize | None) -> str | None:
     """The rung in motion as JSON; None as `figure`."""
     try:
-        found = rung_frames(rung, standard_library(), default_cache(), load=load, size=size or DRAWN)
+        frames = rung_frames(rung, standard_library(), default_cache(), load=load, size=size or DRAWN)
     except Invalid:
         return None
-    return json.dumps(found, separators=(",", ":"), ensure_ascii=False)
+    return json.dumps(frames, separators=(",", ":"), ensure_ascii=False)
 
 
 def demands_of(rungs: Sequence[Rung], size: BodySize) -> list[RungDemand | str]:
     """What each rung asks of one body, or why that is not known."""
-    found: list[RungDemand | str] = [""] * len(rungs)
+    answers: list[RungDemand | str] = [""] * len(rungs)
     jobs: dict[int, Job] = {}
     for place, rung in enumerate(rungs):
         try:
             jobs[place] = _job(rung, None, size)
         except Invalid as problem:
-            found[place] = str(problem)
+            answers[place] = str(problem)
     places = list(jobs)
     for at, answer in demands(list(jobs.values()), default_cache()):
-        found[places[at]] = answer.why if isinstance(answer, Failure) else answer
-    return found
+        answers[places[at]] = answer.why if isinstance(answer, Failure) else answer
+    return answers
 
 
 def _job(rung: Rung, load: Load | None, size: BodySize) -> Job:
@@ -67,5 +67,5 @@ def draft(key: str, text: str) -> tuple[str | None, RungDemand | str, str]:
     if isinstance(picture, Failure) or isinstance(demand, Failure):
         why = next(each.why for each in (picture, demand) if isinstance(each, Failure))
         return None, why, why
-    missed = misses(demand) or ([] if demand.feasible else demand.shortfalls)
-    return rung_svg(rung, picture, height_mm=DRAFT_MM), demand, "; ".join(missed[:2])
+    shortfalls = misses(demand) or ([] if demand.feasible else demand.shortfalls)
+    return rung_svg(rung, picture, height_mm=DRAFT_MM), demand, "; ".join(shortfalls[:2])

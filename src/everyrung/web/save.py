@@ -30,10 +30,10 @@ class Clash:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NewVersion:
-    """The new current version; `joined` says what others had changed elsewhere."""
+    """The new current version; `theirs` says what others had changed elsewhere."""
 
     head: Revision
-    joined: tuple[Change, ...] = ()
+    theirs: tuple[Change, ...] = ()
 
 
 def change(sessions: Sessions, session: str, base: int, edit: Edit) -> NewVersion | Clash:
@@ -44,9 +44,9 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> NewVersio
         under = head if head.number == base else sessions.revision(session, base)
         theirs = differing(under.text, head.text) if under is not head else ()
         if under is not head:
-            wanted = apply_edit(under.text, edit, library, FILE)
-            if clashes(*(changes(_plan(under.text), _plan(text)) for text in (wanted, head.text))):
-                return Clash(head=head, mine=differing(under.text, wanted), theirs=theirs)
+            mine_alone = apply_edit(under.text, edit, library, FILE)
+            if clashes(*(changes(_plan(under.text), _plan(text)) for text in (mine_alone, head.text))):
+                return Clash(head=head, mine=differing(under.text, mine_alone), theirs=theirs)
         try:
             text = apply_edit(head.text, edit, library, FILE)
         except (Invalid, Faults) as problem:
@@ -55,11 +55,11 @@ def change(sessions: Sessions, session: str, base: int, edit: Edit) -> NewVersio
             mine = differing(under.text, apply_edit(under.text, edit, library, FILE))
             return Clash(head=head, mine=mine, theirs=theirs, why=" ".join(refusals(problem)))
         if text == head.text:
-            return NewVersion(head=head, joined=theirs)
+            return NewVersion(head=head, theirs=theirs)
         try:
-            done = in_short(differing(head.text, text))
-            what = f"{edit}: {done}" if isinstance(edit, Several) else done
-            return NewVersion(head=sessions.save(session, head.number, draft(text, what)), joined=theirs)
+            words = in_short(differing(head.text, text))
+            what = f"{edit}: {words}" if isinstance(edit, Several) else words
+            return NewVersion(head=sessions.save(session, head.number, draft(text, what)), theirs=theirs)
         except Conflict:
             continue
     raise TimeoutError("too many others save at once")
@@ -69,9 +69,11 @@ def replace_text(sessions: Sessions, session: str, base: int, text: str, what: s
     """Saves a whole text, one that can't be read yet too; only on top of what its page showed. Raises NotFound."""
     try:
         return NewVersion(head=sessions.save(session, base, draft(text, what)))
-    except Conflict as moved:
+    except Conflict as conflict:
         under = sessions.revision(session, base)
-        return Clash(head=moved.head, mine=differing(under.text, text), theirs=differing(under.text, moved.head.text))
+        return Clash(
+            head=conflict.head, mine=differing(under.text, text), theirs=differing(under.text, conflict.head.text)
+        )
 
 
 def draft(text: str, what: str) -> Draft:

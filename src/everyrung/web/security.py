@@ -32,7 +32,7 @@ SAFE = ("GET", "HEAD", "OPTIONS")
 MOST_FIELDS = 100  # of one form; chosen, because the largest of ours has about thirty
 
 
-Broken = Callable[[Request, Exception], Awaitable[Response]]
+ErrorPage = Callable[[Request, Exception], Awaitable[Response]]
 
 
 class ShortNumber(Convertor[int]):
@@ -56,8 +56,8 @@ class SecurityMiddleware:
     What breaks inside is answered here by `broken`, so that this answer has the headers too.
     """
 
-    def __init__(self, app: ASGIApp, settings: Settings, broken: Broken) -> None:
-        self._app, self._settings, self._broken = app, settings, broken
+    def __init__(self, app: ASGIApp, settings: Settings, error_page: ErrorPage) -> None:
+        self._app, self._settings, self._error_page = app, settings, error_page
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "http":
@@ -69,15 +69,15 @@ class SecurityMiddleware:
 
     async def _http(self, scope: Scope, receive: Receive, send: Send) -> None:
         sending = _Sending(send)
-        if refused := self._refusal(scope["method"], Headers(scope=scope)):
-            await PlainTextResponse(refused[1], refused[0])(scope, receive, sending)
+        if refusal := self._refusal(scope["method"], Headers(scope=scope)):
+            await PlainTextResponse(refusal[1], refusal[0])(scope, receive, sending)
             return
         try:
             await self._app(scope, _limit_body(receive), sending)
         except Exception as problem:
             scope.setdefault("session", {})  # where it broke before there was one
-            answer = await self._broken(Request(scope, receive), problem)
-            if sending.begun:
+            answer = await self._error_page(Request(scope, receive), problem)
+            if sending.has_begun:
                 raise AnswerCutOff("an answer broke off in its middle") from None  # the server ends the line
             await answer(scope, receive, sending)
 
@@ -111,13 +111,13 @@ def _from_here(headers: Headers, host: str) -> bool:
 
 def _limit_body(receive: Receive) -> Receive:
     """A body without a stated length is counted as it comes."""
-    seen = 0
+    count = 0
 
     async def receive_counted() -> Message:
-        nonlocal seen
+        nonlocal count
         message = await receive()
-        seen += len(message.get("body", b""))
-        if seen > MAX_UPLOAD_BYTES:
+        count += len(message.get("body", b""))
+        if count > MAX_UPLOAD_BYTES:
             raise HTTPException(413, f"That is more than {MAX_UPLOAD_BYTES // 1_000_000} MB, so nothing was changed.")
         return message
 
@@ -132,11 +132,11 @@ class _Sending:
     """Sends on, with the headers of every answer; knows whether one has begun."""
 
     def __init__(self, send: Send) -> None:
-        self._send, self.begun = send, False
+        self._send, self.has_begun = send, False
 
     async def __call__(self, message: Message) -> None:
         if message["type"] == "http.response.start":
-            self.begun = True
+            self.has_begun = True
             headers = MutableHeaders(scope=message)
             for name, value in HEADERS.items():
                 headers[name] = value
@@ -162,17 +162,17 @@ async def read_form_and_file(request: Request) -> tuple[Mapping[str, str], tuple
 async def _form(request: Request, files: int) -> tuple[Mapping[str, str], tuple[str, bytes] | None]:
     reading = request.form(max_files=files, max_fields=MOST_FIELDS, max_part_size=MAX_UPLOAD_BYTES)
     try:
-        async with reading as found:
-            told = {name: value for name, value in found.items() if isinstance(value, str)}
-            uploads = [value for value in found.values() if isinstance(value, UploadFile) and value.filename]
+        async with reading as fields:
+            texts = {name: value for name, value in fields.items() if isinstance(value, str)}
+            uploads = [value for value in fields.values() if isinstance(value, UploadFile) and value.filename]
             file = (uploads[0].filename or "", await uploads[0].read()) if uploads else None
     except UnicodeDecodeError:
         raise HTTPException(400, "That form is no text in UTF-8, so nothing was changed.") from None
-    given = request.headers.get("x-token") or told.get("token", "")
-    known = request.session.get("token", "")
-    if not known or not hmac.compare_digest(given.encode(), known.encode()):
+    page_token = request.headers.get("x-token") or texts.get("token", "")
+    own_token = request.session.get("token", "")
+    if not own_token or not hmac.compare_digest(page_token.encode(), own_token.encode()):
         raise HTTPException(403, "This page is from before a restart, so nothing was changed. Load it anew.")
-    return told, file
+    return texts, file
 
 
 def decode_text(content: bytes) -> str:

@@ -45,11 +45,11 @@ class Settings:
 def kept_cookie_key(folder: Path) -> str:
     """The key that signs cookies: made once, so that a restart logs nobody out. Raises Faults for a spoilt one."""
     path = folder / "cookies.key"
-    if known := _read_own(path, "the key that signs cookies", "Delete this file; a new key is made, and logins end."):
-        return known
-    made = secrets.token_urlsafe(32)
-    replace_bytes(path, made.encode(), mode=FOR_THE_COACH_ALONE)
-    return made
+    if key := _read_own(path, "the key that signs cookies", "Delete this file; a new key is made, and logins end."):
+        return key
+    new_key = secrets.token_urlsafe(32)
+    replace_bytes(path, new_key.encode(), mode=FOR_THE_COACH_ALONE)
+    return new_key
 
 
 def passphrase_file(folder: Path) -> Path:
@@ -60,10 +60,10 @@ def passphrase_file(folder: Path) -> Path:
 def kept_passphrase(folder: Path) -> str:
     """The passphrase's hash; '' when none was ever set. Raises Faults for a spoilt one."""
     path, remedy = passphrase_file(folder), "Set it anew: `everyrung studio --set-passphrase`."
-    known = _read_own(path, "the hash of the passphrase", remedy)
-    if known and not known.startswith("$argon2"):
+    hash_ = _read_own(path, "the hash of the passphrase", remedy)
+    if hash_ and not hash_.startswith("$argon2"):
         raise _spoilt(path, "the hash of the passphrase", remedy)
-    return known
+    return hash_
 
 
 def _read_own(path: Path, what: str, remedy: str) -> str:

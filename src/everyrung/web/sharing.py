@@ -30,20 +30,20 @@ def shared_studio(settings: Settings, engine: Engine, backups: Backups | None = 
     in common too. Closing it ends its signs of life.
     """
     studios, seal = Studios(engine), Seal(settings.cookie_key)
-    shared, tries = SharedJobs(engine, studios, seal), WrongTries(engine)
-    made = Studio(
+    jobs, tries = SharedJobs(engine, studios, seal), WrongTries(engine)
+    studio = Studio(
         settings=settings,
         engine=engine,
         backups=backups,
-        jobs=JobQueue(board=SharedBoard(shared, "jobs")),
-        trials=JobQueue(board=SharedBoard(shared, "trials")),
+        jobs=JobQueue(board=SharedBoard(jobs, "jobs")),
+        trials=JobQueue(board=SharedBoard(jobs, "trials")),
         tries=LoginLimiter(SharedTries(tries, "passphrase")),
         wrong_codes=WrongCodes(SharedTries(tries, "code")),
         shared_pictures=Pictures(engine, seal),
         shows=SharedShows(studios, Stages(engine, studios), Post(engine, studios)),
     )
-    made.at_end.append(Heartbeat(studios, (made.jobs, made.trials)).stop)
-    return made
+    studio.at_end.append(Heartbeat(studios, (studio.jobs, studio.trials)).stop)
+    return studio
 
 
 @dataclass(slots=True)

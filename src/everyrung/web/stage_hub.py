@@ -40,10 +40,10 @@ class Socket(Protocol):
 
 @dataclass(slots=True, kw_only=True)
 class Show:
-    """One session on stage. One stage leads, `leader`; `state` is what it sent last, `begun` whether it has begun."""
+    """One session on stage. One stage leads, `leader`; `state` is what it sent last, `has_begun` whether it began."""
 
     state: str = ""
-    begun: bool = False
+    has_begun: bool = False
     told_s: float = 0.0
     leader: Socket | None = None
     screens: dict[Socket, Role] = field(default_factory=dict)
@@ -57,7 +57,7 @@ class Show:
         self.screens[socket] = role
         leads = role is Role.STAGE and self._leads(stands)
         if leads:
-            before, self.leader, self.begun = self.leader, socket, stands is Standing.LEADS
+            before, self.leader, self.has_begun = self.leader, socket, stands is Standing.LEADS
             await self._tell([before] if before else [], {"do": "rest"})
         silent_ms = round(1000 * (time.monotonic() - self.told_s)) if self.state else 0
         await socket.send_text(json.dumps({"is": "here", "lead": leads, "silent_ms": silent_ms}))
@@ -67,7 +67,7 @@ class Show:
     def _leads(self, stands: Standing) -> bool:
         if stands is Standing.LOOKS:
             return False
-        return self.leader is None or (stands is Standing.LEADS and not self.begun)
+        return self.leader is None or (stands is Standing.LEADS and not self.has_begun)
 
     async def leave(self, socket: Socket) -> None:
         """A screen less; when it led, those that look on hear that nobody does."""
@@ -83,13 +83,13 @@ class Show:
     def _of(self, role: Role) -> list[Socket]:
         return [socket for socket, other in self.screens.items() if other is role]
 
-    async def hear(self, socket: Socket, said: str) -> None:
+    async def hear(self, socket: Socket, text: str) -> None:
         """A state of the stage that leads goes to all others; an order of a remote goes to it; a stage may ask for the
         lead; anything else is nothing.
         """
-        message = _read(said)
+        message = _read(text)
         if socket is self.leader and message.get("is") == "state":
-            self.state, self.begun = json.dumps(message, separators=(",", ":")), message.get("begun") is True
+            self.state, self.has_begun = json.dumps(message, separators=(",", ":")), message.get("begun") is True
             self.told_s = time.monotonic()
             await self._tell([each for each in self.screens if each is not socket], message)
         elif message.get("do") == "lead" and self.screens.get(socket) is Role.STAGE and socket is not self.leader:
@@ -100,18 +100,18 @@ class Show:
 
     async def _tell(self, sockets: list[Socket], message: dict[str, Any]) -> None:
         text = json.dumps(message, separators=(",", ":"))
-        told = await asyncio.gather(*(socket.send_text(text) for socket in sockets), return_exceptions=True)
-        for socket, problem in zip(sockets, told, strict=True):
+        results = await asyncio.gather(*(socket.send_text(text) for socket in sockets), return_exceptions=True)
+        for socket, problem in zip(sockets, results, strict=True):
             if isinstance(problem, BaseException):
                 self.screens.pop(socket, None)  # what reads from it tells the rest
 
 
-def _read(said: str) -> dict[str, Any]:
+def _read(text: str) -> dict[str, Any]:
     try:
-        found = json.loads(said[:MOST_BYTES])
+        message = json.loads(text[:MOST_BYTES])
     except (ValueError, RecursionError):
         return {}
-    return found if isinstance(found, dict) else {}
+    return message if isinstance(message, dict) else {}
 
 
 class Shows:

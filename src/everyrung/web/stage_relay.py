@@ -62,10 +62,10 @@ class FarShow:
             self._say(socket, {"do": "leave"})
             del self.screens[socket]
 
-    async def hear(self, socket: Socket, said: str) -> None:
+    async def hear(self, socket: Socket, text: str) -> None:
         """As Show."""
         if socket in self.screens:
-            self._say(socket, {"do": "hear", "text": said})
+            self._say(socket, {"do": "hear", "text": text})
 
     async def unpair(self, code: int) -> None:
         """As Show: phones at other studios too."""
@@ -84,7 +84,7 @@ class SharedShows(Shows):
         self._far: dict[str, FarShow] = {}
         self._guests: dict[tuple[str, str], tuple[str, FarScreen]] = {}  # by studio and screen: their session
         self._letters: list[Letter] = []
-        self._written, self._over = asyncio.Event(), asyncio.Event()
+        self._has_letters, self._over = asyncio.Event(), asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
 
     async def find(self, session: str) -> Show | FarShow:
@@ -105,13 +105,13 @@ class SharedShows(Shows):
     async def end(self) -> None:
         """No more of it. Nothing is cancelled, for a thread that speaks with the database would go on by itself."""
         self._over.set()
-        self._written.set()
+        self._has_letters.set()
         await asyncio.gather(*self._tasks)
         await run_in_threadpool(self._post.close)
 
     def _write(self, to: str, message: dict[str, Any]) -> None:
         self._letters.append(Letter(to, json.dumps(message | {"from": self._studios.name}, separators=(",", ":"))))
-        self._written.set()
+        self._has_letters.set()
 
     async def _always(self, work: Callable[[], Awaitable[None]]) -> None:
         while not self._over.is_set():
@@ -122,8 +122,8 @@ class SharedShows(Shows):
                 await asyncio.sleep(1.0)
 
     async def _send(self) -> None:
-        await self._written.wait()
-        self._written.clear()
+        await self._has_letters.wait()
+        self._has_letters.clear()
         some, self._letters = self._letters, []
         await run_in_threadpool(self._post.send, some)
 

@@ -24,40 +24,40 @@ def _static() -> Path:
 def static_files() -> dict[str, Path | bytes]:
     """Every static file by its name; nothing else is ever served."""
     root = _static()
-    found: dict[str, Path | bytes] = {
+    paths: dict[str, Path | bytes] = {
         path.relative_to(root).as_posix(): path
         for path in sorted(root.rglob("*"))
         if path.suffix in _TYPES and path.is_file()
     }
     tokens: Any = files("everyrung.publish") / "templates" / "tokens.css"
-    found["tokens.css"] = tokens.read_bytes()
+    paths["tokens.css"] = tokens.read_bytes()
     for weight, name in WEIGHTS.items():
-        found[f"hanken-grotesk-{weight}.woff"] = woff((font_folder() / f"HankenGrotesk-{name}.otf").read_bytes())
-    return found
+        paths[f"hanken-grotesk-{weight}.woff"] = woff((font_folder() / f"HankenGrotesk-{name}.otf").read_bytes())
+    return paths
 
 
 def content(name: str) -> tuple[bytes, str] | None:
     """A file's bytes and media type; None for a name that is not one of ours."""
-    found = static_files().get(name)
-    if found is None:
+    file = static_files().get(name)
+    if file is None:
         return None
-    return (found if isinstance(found, bytes) else found.read_bytes()), _TYPES[Path(name).suffix]
+    return (file if isinstance(file, bytes) else file.read_bytes()), _TYPES[Path(name).suffix]
 
 
 @cache
 def gzip_of(name: str) -> bytes:
     """One of our files as gzip."""
-    found = content(name)
-    return gzip.compress(found[0] if found else b"", GZIP_LEVEL)
+    file = content(name)
+    return gzip.compress(file[0] if file else b"", GZIP_LEVEL)
 
 
 @cache
 def _stamp() -> str:
     """One stamp for all of them, since modules name each other."""
-    found = sha256()
+    hasher = sha256()
     for name in static_files():
-        found.update(name.encode() + b"\0" + (content(name) or (b"", ""))[0])
-    return found.hexdigest()[:12]
+        hasher.update(name.encode() + b"\0" + (content(name) or (b"", ""))[0])
+    return hasher.hexdigest()[:12]
 
 
 def asset(name: str) -> str:

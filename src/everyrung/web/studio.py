@@ -47,8 +47,8 @@ PICTURES_KEPT = 256  # chosen, because each is some 40 kB, and a session shows s
 FIGURES_KEPT = 4000  # names of pictures; the pictures themselves are in the cache of results
 
 Key = TypeVar("Key")
-Made = TypeVar("Made")
-Pictured = tuple[Rung, Load | None, BodySize | None]
+Value = TypeVar("Value")
+Picture = tuple[Rung, Load | None, BodySize | None]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -71,7 +71,7 @@ class Studio:
     wrong_codes: WrongCodes = field(default_factory=WrongCodes)
     shared_pictures: Pictures | None = None
     at_end: list[Callable[[], None]] = field(default_factory=list)
-    figures: OrderedDict[str, Pictured] = field(default_factory=OrderedDict)
+    figures: OrderedDict[str, Picture] = field(default_factory=OrderedDict)
     _runs: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
     _on_clock: OrderedDict[tuple[str, Library], Analysis] = field(default_factory=OrderedDict)
     _scores: OrderedDict[tuple[str, Library, Paper], tuple[tuple[Piece, ...], str]] = field(default_factory=OrderedDict)
@@ -110,33 +110,33 @@ class Studio:
     def run(self, text: str) -> Analysis:
         """A text timed and checked, without bodies; the latest are kept. Raises Faults."""
         key = text, self.library
-        if (known := self._runs.get(key)) is not None:
-            return known
-        made = run_plan(plan_from_text(text, FILE), library=key[1])
-        _keep(self._runs, key, made)
-        return made
+        if (analysis := self._runs.get(key)) is not None:
+            return analysis
+        analysis = run_plan(plan_from_text(text, FILE), library=key[1])
+        _keep(self._runs, key, analysis)
+        return analysis
 
     def on_clock(self, text: str) -> Analysis:
         """A text timed and not yet checked: it has no findings. Raises Faults."""
         key = text, self.library
-        if (known := self._on_clock.get(key)) is not None:
-            return known
+        if (analysis := self._on_clock.get(key)) is not None:
+            return analysis
         plan = plan_from_text(text, FILE)
         session = resolve(plan, key[1])
-        made = Analysis(plan=plan, session=session, timeline=build_timeline(session), findings=())
-        _keep(self._on_clock, key, made)
-        return made
+        analysis = Analysis(plan=plan, session=session, timeline=build_timeline(session), findings=())
+        _keep(self._on_clock, key, analysis)
+        return analysis
 
     def score(self, text: str, paper: Paper) -> tuple[tuple[Piece, ...], str]:
         """The same text's score, drawn on this paper in pieces, and in words. Raises Faults."""
         key = text, self.library, paper
-        if (known := self._scores.get(key)) is not None:
-            return known
+        if (score := self._scores.get(key)) is not None:
+            return score
         run = self.on_clock(text)
         lanes = score_lanes(run.session, run.timeline)
-        made = score_pieces(lanes, paper), score_summary(lanes)
-        _keep(self._scores, key, made)
-        return made
+        score = score_pieces(lanes, paper), score_summary(lanes)
+        _keep(self._scores, key, score)
+        return score
 
     def job(self, text: str, audience: AudienceSpec, **more: Any) -> Job:
         """Something to do in the background with a plan's text, said in the coach's own cues as they are now."""
@@ -156,27 +156,27 @@ class Studio:
             self.figures.popitem(last=False)
         return name
 
-    def asked_picture(self, name: str) -> Pictured | None:
+    def asked_picture(self, name: str) -> Picture | None:
         """What the picture of that name shows; None for a name that is not known (any more)."""
-        known = self.figures.get(name)
-        if known is None and self.shared_pictures:
-            known = self.shared_pictures.get(name)
-        return known
+        picture = self.figures.get(name)
+        if picture is None and self.shared_pictures:
+            picture = self.shared_pictures.get(name)
+        return picture
 
     def picture(self, name: str) -> "Future[str | None] | None":
         """The picture of that name as SVG, drawn if it was not yet; its result is None for a rung that has none. None
         for a name that is not known (any more).
         """
-        made = self._pictures.get(name)
-        if made and not (made.done() and made.exception()):
-            return made
-        known = self.asked_picture(name)
-        if known is None:
-            return made
-        made = self._pictures[name] = self.drawing.submit(render_tasks.figure, *known)
+        drawing = self._pictures.get(name)
+        if drawing and not (drawing.done() and drawing.exception()):
+            return drawing
+        picture = self.asked_picture(name)
+        if picture is None:
+            return drawing
+        drawing = self._pictures[name] = self.drawing.submit(render_tasks.figure, *picture)
         while len(self._pictures) > PICTURES_KEPT:
             self._pictures.popitem(last=False)
-        return made
+        return drawing
 
     def close(self) -> None:
         """Ends the background and lets go of the database."""
@@ -193,15 +193,15 @@ def _picture_name(name: str, form: Form, load: Load | None, size: BodySize | Non
     return digest("picture", name, form, load, size)[:20]
 
 
-def _keep(kept: OrderedDict[Key, Made], key: Key, made: Made) -> None:
+def _keep(values: OrderedDict[Key, Value], key: Key, value: Value) -> None:
     """The latest ones are kept."""
-    kept[key] = made
-    while len(kept) > RUNS_KEPT:
-        kept.popitem(last=False)
+    values[key] = value
+    while len(values) > RUNS_KEPT:
+        values.popitem(last=False)
 
 
 def studio_of(request: Request) -> Studio:
     """The studio that a request came to."""
-    found = request.app.state.studio
-    assert isinstance(found, Studio)
-    return found
+    studio = request.app.state.studio
+    assert isinstance(studio, Studio)
+    return studio

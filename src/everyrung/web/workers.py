@@ -63,14 +63,14 @@ class ProcessWorkers:
         self._tasks: dict[int, _Task] = {}
         self._number = 0
         self._process: _Process | None = None
-        self._closed = False
+        self._is_closed = False
 
     def submit(self, task: Callable[..., T], *values: Any, hear: Hear | None = None) -> "Future[T]":
         """As Workers."""
         answer: Future[T] = Future()
         answer.set_running_or_notify_cancel()  # so that nobody who left makes it an answer that can't be given
-        packed = pickle.dumps((task, values, hear is not None))
-        self._begin(_Task(packed=packed, answer=answer, hear=hear, again=self._again))
+        task_bytes = pickle.dumps((task, values, hear is not None))
+        self._begin(_Task(task_bytes=task_bytes, answer=answer, hear=hear, again=self._again))
         return answer
 
     def cancel(self, answer: "Future[Any]") -> None:
@@ -91,28 +91,28 @@ class ProcessWorkers:
     def close(self) -> None:
         """As Workers."""
         with self._lock:
-            self._closed = True
+            self._is_closed = True
             process = self._process
         if process:
-            process.cancelled.value = ALL
+            process.to_cancel.value = ALL
             process.end()
             process.pool.shutdown(wait=True, cancel_futures=True)
 
     def _begin(self, task: "_Task") -> None:
         with self._lock:
-            if self._closed:
+            if self._is_closed:
                 raise RuntimeError("the studio is closed")
             self._number += 1
             number, self._tasks[self._number] = self._number, task
-            done = self._send(number, task)
-        done.add_done_callback(partial(self._over, number))
+            future = self._send(number, task)
+        future.add_done_callback(partial(self._over, number))
 
     def _send(self, number: int, task: "_Task") -> "Future[bytes]":
         """To the process that there is; to a new one when it was ended since it was last heard of."""
         for _ in range(2):
             task.process = self._process = self._process or _Process(self._pass_on, aside=self._aside)
             with suppress(BrokenProcessPool, OSError):
-                return self._process.submit(number, task.packed)
+                return self._process.submit(number, task.task_bytes)
             self._process = None
         none: Future[bytes] = Future()
         none.set_exception(BrokenProcessPool("no process could be started"))
@@ -123,8 +123,8 @@ class ProcessWorkers:
         with self._lock:
             for number, task in self._tasks.items():
                 if task.answer is answer and task.process:
-                    task.cancelled = True
-                    task.process.cancelled.value = number
+                    task.is_cancelled = True
+                    task.process.to_cancel.value = number
                     return number
         return None
 
@@ -135,20 +135,20 @@ class ProcessWorkers:
             if task and task.process:
                 task.process.end()
 
-    def _pass_on(self, number: int, packed: bytes) -> None:
+    def _pass_on(self, number: int, message: bytes) -> None:
         with self._lock:
             task = self._tasks.get(number)
-        if task and task.hear and not task.cancelled:
-            task.hear(pickle.loads(packed))
+        if task and task.hear and not task.is_cancelled:
+            task.hear(pickle.loads(message))
 
-    def _over(self, number: int, done: "Future[bytes]") -> None:
-        problem = CancelledError() if done.cancelled() else done.exception()
+    def _over(self, number: int, future: "Future[bytes]") -> None:
+        problem = CancelledError() if future.cancelled() else future.exception()
         with self._lock:
             task = self._tasks.pop(number)
             if isinstance(problem, BrokenProcessPool) and self._process is task.process:
                 self._process = None
-            again = isinstance(problem, BrokenProcessPool) and task.again > 0 and not self._closed
-        if task.cancelled or done.cancelled():
+            again = isinstance(problem, BrokenProcessPool) and task.again > 0 and not self._is_closed
+        if task.is_cancelled or future.cancelled():
             task.answer.set_exception(TaskCancelled())
         elif again:
             task.again -= 1
@@ -156,33 +156,33 @@ class ProcessWorkers:
         elif problem:
             task.answer.set_exception(problem)
         else:
-            _give(task.answer, done.result())
+            _give(task.answer, future.result())
 
 
 @dataclass(slots=True, kw_only=True)
 class _Task:
-    packed: bytes
+    task_bytes: bytes
     answer: "Future[Any]"
     hear: Hear | None
     again: int
     process: "_Process | None" = None
-    cancelled: bool = False
+    is_cancelled: bool = False
 
 
 class _Process:
     """The process, what it tells, and the number of the task that is given up."""
 
-    def __init__(self, heard: Callable[[int, bytes], None], *, aside: bool) -> None:
-        self.cancelled = SPAWN.RawValue("q", 0)  # without a lock, for a process that is ended may hold it
+    def __init__(self, hear: Callable[[int, bytes], None], *, aside: bool) -> None:
+        self.to_cancel = SPAWN.RawValue("q", 0)  # without a lock, for a process that is ended may hold it
         self._pid: int | None = None
-        told, self._telling = SPAWN.Pipe(duplex=False)
-        self.pool = process_pool(1, _attach, self._telling, self.cancelled, aside)
-        threading.Thread(target=self._listen, args=(told, heard), daemon=True).start()
+        pipe, self._telling = SPAWN.Pipe(duplex=False)
+        self.pool = process_pool(1, _attach, self._telling, self.to_cancel, aside)
+        threading.Thread(target=self._listen, args=(pipe, hear), daemon=True).start()
 
-    def submit(self, number: int, packed: bytes) -> "Future[bytes]":
-        done = self.pool.submit(_do, number, packed)
+    def submit(self, number: int, task_bytes: bytes) -> "Future[bytes]":
+        future = self.pool.submit(_do, number, task_bytes)
         self._telling.close()  # the process has it now, and its end is heard
-        return done
+        return future
 
     def end(self) -> None:
         """A process that has not said its number yet is only just starting, and does nothing that is given up."""
@@ -190,17 +190,17 @@ class _Process:
             with suppress(OSError):
                 os.kill(self._pid, signal.SIGTERM)  # on Windows too this ends it at once
 
-    def _listen(self, told: Connection, heard: Callable[[int, bytes], None]) -> None:
+    def _listen(self, pipe: Connection, hear: Callable[[int, bytes], None]) -> None:
         with suppress(EOFError, OSError):
-            self._pid = told.recv()
+            self._pid = pipe.recv()
             while True:
-                heard(*told.recv())
+                hear(*pipe.recv())
         self._pid = None
 
 
-def _give(answer: "Future[Any]", packed: bytes) -> None:
+def _give(answer: "Future[Any]", answer_bytes: bytes) -> None:
     try:
-        value, line = pickle.loads(packed)
+        value, line = pickle.loads(answer_bytes)
     except Exception as problem:
         value, line = problem, log_line(problem)
     if line:
@@ -214,20 +214,20 @@ def _give(answer: "Future[Any]", packed: bytes) -> None:
 
 
 _to_parent: Connection
-_cancelled: Any
+_to_cancel: Any
 
 
-def _attach(telling: Connection, cancelled: Any, aside: bool) -> None:
-    global _to_parent, _cancelled
+def _attach(telling: Connection, to_cancel: Any, aside: bool) -> None:
+    global _to_parent, _to_cancel
     if aside and hasattr(os, "nice"):
         os.nice(ASIDE)  # and with it the processes that a job starts
-    _to_parent, _cancelled = telling, cancelled
+    _to_parent, _to_cancel = telling, to_cancel
     _to_parent.send(os.getpid())
 
 
-def _do(number: int, packed: bytes) -> bytes:
+def _do(number: int, task_bytes: bytes) -> bytes:
     try:
-        task, values, tells = pickle.loads(packed)
+        task, values, tells = pickle.loads(task_bytes)
         _go_on(number)
         return pickle.dumps((task(*values, partial(_tell, number)) if tells else task(*values), ""))
     except Exception as problem:
@@ -237,15 +237,15 @@ def _do(number: int, packed: bytes) -> bytes:
 def _as_bytes(problem: Exception, line: str) -> bytes:
     """The exception with its line for the log; of one that can't be sent, the line alone."""
     try:
-        packed = pickle.dumps((problem, line))
-        pickle.loads(packed)
+        answer_bytes = pickle.dumps((problem, line))
+        pickle.loads(answer_bytes)
     except Exception:
         return pickle.dumps((TaskFailed(line), line))
-    return packed
+    return answer_bytes
 
 
 def _go_on(number: int) -> None:
-    if _cancelled.value in (number, ALL):
+    if _to_cancel.value in (number, ALL):
         raise TaskCancelled
 
 

@@ -41,10 +41,10 @@ def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Resp
     if not job.audience.people:
         raise HTTPException(422, "Nobody is on your list yet. Put people there first.")
     studio.jobs.submit(f"cards/{session}", job)
-    found = studio.jobs.result(job.key)
+    result = studio.jobs.result(job.key)
     content: dict[str, Any] = {
-        "head": head, "kit": "room" if in_room else "own", "computed": found,
-        "progress": studio.jobs.progress(job.key), "pending": not (found and found.finished),
+        "head": head, "kit": "room" if in_room else "own", "computed": result,
+        "progress": studio.jobs.progress(job.key), "pending": not (result and result.finished),
     }  # fmt: skip
     return page(request, "_cards.html" if is_part(request) else "cards.html", **content)
 
@@ -59,33 +59,33 @@ async def stop(request: Request) -> Response:
 async def one(request: Request) -> Response:
     """One card, to print (PDF) or to send (a page)."""
     studio, at, kind = studio_of(request), request.path_params["at"], request.path_params["kind"]
-    folder, found = await run_in_threadpool(_cards_now, studio, request)
-    if kind not in TYPES or at >= len(found.cards):
+    folder, result = await run_in_threadpool(_cards_now, studio, request)
+    if kind not in TYPES or at >= len(result.cards):
         raise HTTPException(404, "There is no such card.")
-    path = folder / f"{found.cards[at]}.{kind}"
-    shown = "inline" if kind == "pdf" else "attachment"  # its own style sheet is inside it, which the studio forbids
-    return FileResponse(path, media_type=TYPES[kind], filename=path.name, content_disposition_type=shown)
+    path = folder / f"{result.cards[at]}.{kind}"
+    how = "inline" if kind == "pdf" else "attachment"  # its own style sheet is inside it, which the studio forbids
+    return FileResponse(path, media_type=TYPES[kind], filename=path.name, content_disposition_type=how)
 
 
 async def every(request: Request) -> Response:
     """All PDFs in one archive."""
-    folder, found = await run_in_threadpool(_cards_now, studio_of(request), request)
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name in found.cards:
+    folder, result = await run_in_threadpool(_cards_now, studio_of(request), request)
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in result.cards:
             archive.write(folder / f"{name}.pdf", f"{name}.pdf")
     headers = {"Content-Disposition": 'attachment; filename="cards.zip"'}
-    return Response(packed.getvalue(), media_type="application/zip", headers=headers)
+    return Response(buffer.getvalue(), media_type="application/zip", headers=headers)
 
 
 def _cards_now(studio: Studio, request: Request) -> tuple[Path, JobResult]:
     """The folder and the cards in it, while they are those of the session and the people as they are now."""
     head = studio.sessions.head(request.path_params["session"])
     job = _job(studio, head, in_room=request.path_params["kit"] == "room")
-    found = studio.jobs.result(job.key)
-    if not (found and found.folder and found.folder.is_dir() and found.cards):
+    result = studio.jobs.result(job.key)
+    if not (result and result.folder and result.folder.is_dir() and result.cards):
         raise HTTPException(404, "These cards are not there any more. Make them anew on the People screen.")
-    return found.folder, found
+    return result.folder, result
 
 
 ROUTES = [

@@ -46,14 +46,14 @@ async def enter(request: Request) -> Response:
     """The answer."""
     form, studio = await read_form(request), studio_of(request)
     settings, address = studio.settings, request.client.host if request.client else ""
-    known = kept_passphrase(settings.folder) or settings.passphrase_hash  # a new one holds without a restart
-    found = await studio.tries.check(address, form.get("passphrase", ""), known)
-    if found:
+    hash_ = kept_passphrase(settings.folder) or settings.passphrase_hash  # a new one holds without a restart
+    is_right = await studio.tries.check(address, form.get("passphrase", ""), hash_)
+    if is_right:
         request.session.clear()  # a fresh session for whoever is in
         request.session["in"] = Logins(settings.folder).word()
         return RedirectResponse("/", 303)
-    problem = "That is not it." if found is False else "Too many tries. Wait a minute."
-    return page(request, "enter.html", 401 if found is False else 429, problem=problem)
+    problem = "That is not it." if is_right is False else "Too many tries. Wait a minute."
+    return page(request, "enter.html", 401 if is_right is False else 429, problem=problem)
 
 
 async def leave(request: Request) -> Response:
@@ -68,8 +68,8 @@ async def theme(request: Request) -> Response:
     """Light, dark, or as the machine has it; back to the page."""
     form = await read_form(request)
     answer = RedirectResponse(_own(form.get("back", "/")), 303)
-    chosen = form.get("theme", "")
-    answer.set_cookie("theme", chosen if chosen in THEMES else "", max_age=YEAR_S, samesite="strict")
+    choice = form.get("theme", "")
+    answer.set_cookie("theme", choice if choice in THEMES else "", max_age=YEAR_S, samesite="strict")
     return answer
 
 

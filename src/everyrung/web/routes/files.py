@@ -22,10 +22,10 @@ EMPTY = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10" width="10" 
 
 async def static(request: Request) -> Response:
     """One static file."""
-    found = content(request.path_params["name"])
-    if found is None:
+    file = content(request.path_params["name"])
+    if file is None:
         return Response("There is no such file.", 404, media_type="text/plain")
-    body, kind = found
+    body, kind = file
     if kind in TEXTS and takes_gzip(request):
         return _gzip_answer(gzip_of(request.path_params["name"]), kind, FOR_EVER)
     return Response(body, media_type=kind, headers={"Cache-Control": FOR_EVER, "Vary": "Accept-Encoding"})
@@ -46,9 +46,9 @@ async def figure(request: Request) -> Response:
     drawing = await run_in_threadpool(studio_of(request).picture, request.path_params["name"])
     if drawing is None:
         return Response("Load the page anew.", 404, media_type="text/plain")
-    made = await asyncio.wrap_future(drawing)
-    headers = {"Cache-Control": FOR_EVER} if made else {}
-    return Response(made or EMPTY, media_type="image/svg+xml", headers=headers)
+    svg = await asyncio.wrap_future(drawing)
+    headers = {"Cache-Control": FOR_EVER} if svg else {}
+    return Response(svg or EMPTY, media_type="image/svg+xml", headers=headers)
 
 
 async def figures(request: Request) -> Response:
@@ -57,9 +57,9 @@ async def figures(request: Request) -> Response:
     drawings = await run_in_threadpool(_drawings, studio_of(request), names)
     if drawings:
         await asyncio.wait([asyncio.wrap_future(each) for each in drawings.values()], timeout=SOON_S)
-    done = {name: each for name, each in drawings.items() if each.done()}
-    sound = {name: each.result() or EMPTY for name, each in done.items() if not each.exception()}
-    whole = len(sound) == len(names) and all(each.result() for each in done.values())
+    ready = {name: each for name, each in drawings.items() if each.done()}
+    sound = {name: each.result() or EMPTY for name, each in ready.items() if not each.exception()}
+    whole = len(sound) == len(names) and all(each.result() for each in ready.values())
     body, keeping = json.dumps(sound, ensure_ascii=False).encode(), FOR_EVER if whole else "no-store"
     if takes_gzip(request):
         return _gzip_answer(await run_in_threadpool(gzip.compress, body, GZIP_LEVEL), "application/json", keeping)
@@ -67,17 +67,17 @@ async def figures(request: Request) -> Response:
 
 
 def _drawings(studio: Studio, names: list[str]) -> dict[str, "Future[str | None]"]:
-    return {name: made for name in names if (made := studio.picture(name))}
+    return {name: drawing for name in names if (drawing := studio.picture(name))}
 
 
 async def motion(request: Request) -> Response:
     """A rung in motion, for the scripts that draw it."""
     studio = studio_of(request)
-    known = await run_in_threadpool(studio.asked_picture, request.path_params["name"])
-    made = await asyncio.wrap_future(studio.drawing.submit(render_tasks.motion, *known)) if known else None
-    if made is None:
+    picture = await run_in_threadpool(studio.asked_picture, request.path_params["name"])
+    frames = await asyncio.wrap_future(studio.drawing.submit(render_tasks.motion, *picture)) if picture else None
+    if frames is None:
         return Response("There is no such motion.", 404, media_type="text/plain")
-    return Response(made, media_type="application/json", headers={"Cache-Control": FOR_EVER})
+    return Response(frames, media_type="application/json", headers={"Cache-Control": FOR_EVER})
 
 
 ROUTES = [

@@ -20,13 +20,13 @@ async def listing(request: Request) -> Response:
 async def one(request: Request) -> Response:
     """One page."""
     pages = await run_in_threadpool(help_pages)
-    found = pages.get(request.path_params["name"])
-    if found is None:
+    help_page = pages.get(request.path_params["name"])
+    if help_page is None:
         raise HTTPException(404, "There is no such page of help.")
     names = list(pages)
-    at = names.index(found.name)
+    at = names.index(help_page.name)
     around = [pages[name] for name in (names[at - 1] if at else "", *names[at + 1 : at + 2]) if name]
-    return page(request, "help_page.html", shown=found, around=around, before=bool(at))
+    return page(request, "help_page.html", shown=help_page, around=around, before=bool(at))
 
 
 async def file(request: Request) -> Response:

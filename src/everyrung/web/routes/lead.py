@@ -69,10 +69,10 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
         return unreadable(request, head, faults)
     job = _job(studio, head)
     studio.jobs.submit(f"stage/{head.session}", job)
-    found = studio.jobs.result(job.key)
+    result = studio.jobs.result(job.key)
     content: dict[str, Any] = {
-        "head": head, "run": run, "computed": found, "progress": studio.jobs.progress(job.key),
-        "pending": not (found and found.finished),
+        "head": head, "run": run, "computed": result, "progress": studio.jobs.progress(job.key),
+        "pending": not (result and result.finished),
         "code": studio.pairings.code(head.session), "phones": studio.pairings.count(head.session),
         "led": [_log_summary(each) for each in studio.session_logs.of(head.session)[:10]], "tracks": list(Track),
         "address": studio.settings.address,
@@ -80,13 +80,14 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
     return page(request, "_lead.html" if is_part(request) else "lead.html", **content)
 
 
-def _log_summary(led: SessionLog) -> dict[str, Any]:
+def _log_summary(old_log: SessionLog) -> dict[str, Any]:
     """What a log comes to: how long it took, how often it was paused, skipped and cut."""
-    events = json.loads(led.log)["events"]
-    counted = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "end")}
+    events = json.loads(old_log.log)["events"]
+    counts = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "end")}
     cut = sum({"cut": 1, "undo": -1}.get(each["what"], 0) for each in events)
     return {
-        "started_ms": led.started_ms, "revision": led.revision, "length_ms": _length_ms(events), "cut": cut, **counted,
+        "started_ms": old_log.started_ms, "revision": old_log.revision, "length_ms": _length_ms(events), "cut": cut,
+        **counts,
     }  # fmt: skip
 
 
@@ -135,8 +136,8 @@ async def remote(request: Request) -> Response:
     """A phone that steers, once it is paired."""
     studio = studio_of(request)
     head = await run_in_threadpool(studio.sessions.head, request.path_params["session"])
-    paired = await run_in_threadpool(_is_paired, studio, head.session, request.session)
-    return page(request, "remote.html", head=head, paired=paired)
+    is_paired = await run_in_threadpool(_is_paired, studio, head.session, request.session)
+    return page(request, "remote.html", head=head, paired=is_paired)
 
 
 def _is_paired(studio: Studio, session: str, cookie: Mapping[str, Any]) -> bool:
@@ -205,8 +206,8 @@ async def log(request: Request) -> Response:
     """What was really done so far; sent again and again, each time whole."""
     form, studio = await read_form(request), studio_of(request)
     session = request.path_params["session"]
-    led = _log(session, form)
-    await run_in_threadpool(studio.session_logs.keep, led)
+    new_log = _log(session, form)
+    await run_in_threadpool(studio.session_logs.keep, new_log)
     return Response(status_code=204)
 
 
@@ -228,10 +229,10 @@ def _log(session: str, form: Mapping[str, str]) -> SessionLog:
     )
 
 
-def _event(said: Mapping[str, Any]) -> dict[str, Any]:
+def _event(fields: Mapping[str, Any]) -> dict[str, Any]:
     """One thing that was done: when on the wall, when in the session, what, where."""
-    times = {"wall_ms": int(said["wall_ms"]), "at_ms": int(said["at_ms"])}
-    return {**times, "what": str(said["what"])[:20], "cell": str(said.get("cell", ""))[:200]}
+    times = {"wall_ms": int(fields["wall_ms"]), "at_ms": int(fields["at_ms"])}
+    return {**times, "what": str(fields["what"])[:20], "cell": str(fields.get("cell", ""))[:200]}
 
 
 async def live(socket: WebSocket) -> None:
@@ -239,8 +240,8 @@ async def live(socket: WebSocket) -> None:
     studio, session = socket.app.state.studio, socket.path_params["session"]
     role = socket.query_params.get("as", "")
     origin = urlsplit(socket.headers.get("origin", "")).netloc
-    known = let_in(studio.settings, socket.scope)
-    if origin != socket.headers.get("host", "") or not known or role not in list(Role):
+    is_known = let_in(studio.settings, socket.scope)
+    if origin != socket.headers.get("host", "") or not is_known or role not in list(Role):
         await socket.close(REFUSED)
         return
     await run_in_threadpool(studio.sessions.head, session)
@@ -256,11 +257,11 @@ async def live(socket: WebSocket) -> None:
     try:
         await show.join(socket, Role(role), Standing(stands) if stands in list(Standing) else Standing.NEW)
         while True:
-            said = await socket.receive_text()
+            text = await socket.receive_text()
             if not let_in(studio.settings, socket.scope):  # since somebody left, or changed the passphrase
                 await socket.close(REFUSED)
                 return
-            await show.hear(socket, said)
+            await show.hear(socket, text)
     except (WebSocketDisconnect, RuntimeError, KeyError):
         pass  # gone, or it spoke in bytes
     finally:

@@ -41,12 +41,12 @@ async def index(request: Request) -> Response:
     studio = studio_of(request)
 
     def render() -> Response:
-        wanted = read_filter(request.query_params)
-        moves = filter_moves(studio.library, wanted)
+        choice = read_filter(request.query_params)
+        moves = filter_moves(studio.library, choice)
         figures = {move.key: studio.figure(studio.library.rung(move.key, "base")) for move in moves}
         own = {each.move for each in studio.own_rungs.all()}
         return page(
-            request, "moves.html", wanted=wanted, choices=choices(studio.library), count=len(moves), own=own,
+            request, "moves.html", wanted=choice, choices=choices(studio.library), count=len(moves), own=own,
             patterns=list(in_patterns(moves)), figures=figures, all=len(studio.library.keys), move=None,
             yours=studio.library.own_keys, wrong=[str(each) for each in studio.library.problems],
             **_words(request, studio),
@@ -61,16 +61,16 @@ async def show(request: Request) -> Response:
 
 
 def _show(request: Request, studio: Studio, key: str) -> Response:
-    move, said = studio.library.move(key), request.query_params
-    size, wrong_body = _body(said)
-    bench, wrong_levers = _bench(studio, key, said.get("rung", "base"), said.getlist("lever"))
+    move, query = studio.library.move(key), request.query_params
+    size, wrong_body = _body(query)
+    bench, wrong_levers = _bench(studio, key, query.get("rung", "base"), query.getlist("lever"))
     problems = (*wrong_body, *wrong_levers)
     return page(
         request, "move.html", 422 if problems else 200, move=move, bench=bench, problems=problems,
-        given={name: said.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
+        given={name: query.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
         yours=key in studio.library.own_keys,
-        own=studio.own_rungs.of(key), query=_query(said), rung_names={rung.key: rung.name for rung in move.ladder},
+        own=studio.own_rungs.of(key), query=_query(query), rung_names={rung.key: rung.name for rung in move.ladder},
         **_words(request, studio, key),
     )  # fmt: skip
 
@@ -80,36 +80,36 @@ NOTHING_WRITTEN = {"text": "", "kind": "", "rung": "", "problem": ""}
 
 def _words(request: Request, studio: Studio, move: str = "") -> dict[str, Any]:
     """The coach's own cues of a move, or of every set; and what she wrote just now that could not be kept."""
-    kept = studio.own_cues.by_id()
-    here = {number: cue for number, cue in kept.items() if cue.move == move}
+    cues = studio.own_cues.by_id()
+    here = {number: cue for number, cue in cues.items() if cue.move == move}
     return {
-        "own_words": here, "words_kept": len(kept), "kinds": list(WRITTEN_KINDS), "most_letters": MAX_OWN_LETTERS,
+        "own_words": here, "words_kept": len(cues), "kinds": list(WRITTEN_KINDS), "most_letters": MAX_OWN_LETTERS,
         "written": NOTHING_WRITTEN | request.session.pop("own", {}),
     }  # fmt: skip
 
 
-def _body(said: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:
+def _body(query: Mapping[str, str]) -> tuple[BodySize, tuple[str, ...]]:
     try:
-        return body(said), ()
+        return body(query), ()
     except Invalid as problem:
         return body({}), (f"{refusals(problem)[0]} Shown is the usual body.",)
 
 
 def _bench(studio: Studio, move: str, rung: str, tables: list[str]) -> tuple[DraftRung, tuple[str, ...]]:
-    given = [each for each in tables if each]
+    levers = [each for each in tables if each]
     try:
-        return draft_rung(studio.library, move, rung, given), ()
+        return draft_rung(studio.library, move, rung, levers), ()
     except Invalid as problem:
         words = refusals(problem)[0]
     try:
-        return draft_rung(studio.library, move, rung, given[:-1]), (f"That lever does not go on: {words}",)
+        return draft_rung(studio.library, move, rung, levers[:-1]), (f"That lever does not go on: {words}",)
     except Invalid:
         return draft_rung(studio.library, move, "base", []), (words,)
 
 
-def _query(said: Any) -> str:
+def _query(query: Any) -> str:
     """The body alone, to be carried on."""
-    return urlencode({name: said[name] for name in USUAL if said.get(name)})
+    return urlencode({name: query[name] for name in USUAL if query.get(name)})
 
 
 async def ladder(request: Request) -> Response:
@@ -117,19 +117,19 @@ async def ladder(request: Request) -> Response:
     studio, key = studio_of(request), request.path_params["move"]
     size = _body(request.query_params)[0]
     rungs = (await run_in_threadpool(studio.library.move, key)).ladder[::-1]
-    asked = await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, rungs, size))
-    steps = [step(rung, studio.figure(rung, None, size), one) for rung, one in zip(rungs, asked, strict=True)]
-    shown = request.query_params.get("shown", "")
+    demands = await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, rungs, size))
+    steps = [step(rung, studio.figure(rung, None, size), one) for rung, one in zip(rungs, demands, strict=True)]
+    rung = request.query_params.get("shown", "")
     return page(
-        request, "_move_ladder.html", move=key, steps=steps, size=size, shown=shown, query=_query(request.query_params)
+        request, "_move_ladder.html", move=key, steps=steps, size=size, shown=rung, query=_query(request.query_params)
     )
 
 
 async def weigh(request: Request) -> Response:
     """The rung on the bench against the one it starts from; and the form that keeps it, if this body can do it."""
-    studio, key, said = studio_of(request), request.path_params["move"], request.query_params
-    size = _body(said)[0]
-    bench = (await run_in_threadpool(_bench, studio, key, said.get("rung", "base"), said.getlist("lever")))[0]
+    studio, key, query = studio_of(request), request.path_params["move"], request.query_params
+    size = _body(query)[0]
+    bench = (await run_in_threadpool(_bench, studio, key, query.get("rung", "base"), query.getlist("lever")))[0]
     before, after = await asyncio.wrap_future(
         studio.drawing.submit(render_tasks.demands_of, [bench.start, bench.rung], size)
     )
@@ -145,30 +145,30 @@ async def keep(request: Request) -> Response:
     form, studio, key = await read_form(request), studio_of(request), request.path_params["move"]
     rung, tables = form.get("rung", "base"), _tables(form.get("levers", ""))
     test, name = form.get("entry_test", "").strip(), form.get("name", "").strip()
-    made = await run_in_threadpool(draft_rung, studio.library, key, rung, [json.dumps(each) for each in tables])
-    _check(name, test, made)
-    (asked,) = await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, [made.rung], body({})))
-    why = step(made.rung, "", asked).why
+    rung_draft = await run_in_threadpool(draft_rung, studio.library, key, rung, [json.dumps(each) for each in tables])
+    _check(name, test, rung_draft)
+    (demand,) = await asyncio.wrap_future(studio.drawing.submit(render_tasks.demands_of, [rung_draft.rung], body({})))
+    why = step(rung_draft.rung, "", demand).why
     if why:
-        raise Invalid("rung", "a rung that a body can do", made.rung.name, remedy=f"{why}. Take a lever off.")
+        raise Invalid("rung", "a rung that a body can do", rung_draft.rung.name, remedy=f"{why}. Take a lever off.")
     own = OwnRung(move=key, rung=rung, levers=json.dumps(tables), name=name, entry_test=test)
     await run_in_threadpool(studio.own_rungs.keep, own)
     say(request, f"{name} is among your rungs: choose it in any set of this move")
     return RedirectResponse(f"/moves/{key}#own", 303)
 
 
-def _tables(said: str) -> list[dict[str, Any]]:
+def _tables(text: str) -> list[dict[str, Any]]:
     try:
-        tables = json.loads(said[:2000])
+        tables = json.loads(text[:2000])
     except (ValueError, RecursionError):
         tables = None
     if not isinstance(tables, list) or not all(isinstance(each, dict) for each in tables):
-        raise Invalid("levers", "a list of levers", said[:60])
+        raise Invalid("levers", "a list of levers", text[:60])
     return tables
 
 
-def _check(name: str, test: str, made: DraftRung) -> None:
-    if not made.levers:
+def _check(name: str, test: str, rung_draft: DraftRung) -> None:
+    if not rung_draft.levers:
         raise Invalid("levers", "a lever at least", "none", remedy="Put one on: without it, it is the library's rung.")
     if not 1 <= len(name) <= 100 or not name.isprintable():
         raise Invalid("name", "a name on one line, of up to 100 letters", name)
@@ -179,8 +179,8 @@ def _check(name: str, test: str, made: DraftRung) -> None:
 async def let_go(request: Request) -> Response:
     """One of the coach's own rungs less; sessions that use it keep it."""
     form, studio, key = await read_form(request), studio_of(request), request.path_params["move"]
-    said = form.get("own", "")
-    number = int(said) if said.isdecimal() and len(said) < 10 else 0
+    number_text = form.get("own", "")
+    number = int(number_text) if number_text.isdecimal() and len(number_text) < 10 else 0
     await run_in_threadpool(studio.own_rungs.remove, number)
     say(request, "It was deleted; sessions that use it keep it")
     return RedirectResponse(f"/moves/{key}#own", 303)

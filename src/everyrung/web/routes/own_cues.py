@@ -21,24 +21,24 @@ MAX_BACK = 400  # letters that come back into the form; chosen, because what is 
 async def add(request: Request) -> Response:
     """One more, for every set, for a move or for one of its rungs; what cannot be kept comes back as it was written."""
     form, studio = await read_form(request), studio_of(request)
-    written = {name: form.get(name, "").strip()[:MAX_BACK] for name in ("move", "rung", "kind", "text")}
+    fields = {name: form.get(name, "").strip()[:MAX_BACK] for name in ("move", "rung", "kind", "text")}
     try:
-        await run_in_threadpool(_keep, studio, written)
+        await run_in_threadpool(_keep, studio, fields)
     except Invalid as problem:
         if problem.field != "text":  # nothing that the form could have sent
             raise
-        request.session["own"] = written | {
+        request.session["own"] = fields | {
             "problem": f"Not kept: it takes {problem.expected}. {problem.remedy}".strip()
         }
-        return RedirectResponse(_back(written["move"]), 303)
+        return RedirectResponse(_back(fields["move"]), 303)
     say(request, "Your words are kept: cues, captions and sheets have them from now on")
-    return RedirectResponse(_back(written["move"]), 303)
+    return RedirectResponse(_back(fields["move"]), 303)
 
 
-def _keep(studio: Studio, written: Mapping[str, str]) -> None:
-    if written["kind"] not in WRITTEN_KINDS:
-        raise Invalid("kind", or_list(map(str, WRITTEN_KINDS)), written["kind"])
-    cue = OwnCue(move=written["move"], rung=written["rung"], kind=CueKind(written["kind"]), text=written["text"])
+def _keep(studio: Studio, fields: Mapping[str, str]) -> None:
+    if fields["kind"] not in WRITTEN_KINDS:
+        raise Invalid("kind", or_list(map(str, WRITTEN_KINDS)), fields["kind"])
+    cue = OwnCue(move=fields["move"], rung=fields["rung"], kind=CueKind(fields["kind"]), text=fields["text"])
     if cue.move:
         studio.library.rung(cue.move, cue.rung or "base")
     studio.own_cues.keep(cue)
@@ -47,8 +47,8 @@ def _keep(studio: Studio, written: Mapping[str, str]) -> None:
 async def remove(request: Request) -> Response:
     """One less."""
     form, studio = await read_form(request), studio_of(request)
-    said = form.get("own", "")
-    await run_in_threadpool(studio.own_cues.remove, int(said) if said.isdecimal() and len(said) < 10 else 0)
+    number = form.get("own", "")
+    await run_in_threadpool(studio.own_cues.remove, int(number) if number.isdecimal() and len(number) < 10 else 0)
     say(request, "These words are not said any more")
     return RedirectResponse(_back(form.get("move", "")), 303)
 

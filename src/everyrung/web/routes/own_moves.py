@@ -52,46 +52,48 @@ async def draw_copy(request: Request) -> Response:
     """The copy as it is now: its figure, whether a body can do it, its cautions; or what keeps it from being drawn."""
     studio, form = studio_of(request), copy_form(request.query_params)
     try:
-        copied = await run_in_threadpool(copy_of, studio.library, request.path_params["move"], form)
+        copy = await run_in_threadpool(copy_of, studio.library, request.path_params["move"], form)
     except (Invalid, Faults) as problem:
         return page(request, "_copy_drawn.html", problems=refusals(problem))
-    svg, asked, missed = await _look(studio, copied)
+    svg, demand, shortfalls = await _look(studio, copy)
     return page(
-        request, "_copy_drawn.html", problems=[], copied=copied, figure=Markup(svg or ""),  # our own drawing
-        step=step(copied.rung, "", asked), missed=missed,
+        request, "_copy_drawn.html", problems=[], copied=copy, figure=Markup(svg or ""),  # our own drawing
+        step=step(copy.rung, "", demand), missed=shortfalls,
     )  # fmt: skip
 
 
-async def _look(studio: Studio, copied: MoveCopy) -> tuple[str | None, Any, str]:
-    return await asyncio.wrap_future(studio.drawing.submit(render_tasks.draft, copied.key, copied.text))
+async def _look(studio: Studio, copy: MoveCopy) -> tuple[str | None, Any, str]:
+    return await asyncio.wrap_future(studio.drawing.submit(render_tasks.draft, copy.key, copy.text))
 
 
 async def keep(request: Request) -> Response:
     """The copy among the moves; what cannot be kept comes back as it was written, with what to do."""
-    said, studio, key = await read_form(request), studio_of(request), request.path_params["move"]
-    form = copy_form(said)
+    fields, studio, key = await read_form(request), studio_of(request), request.path_params["move"]
+    form = copy_form(fields)
     try:
-        copied = await run_in_threadpool(_check_copy, studio, key, form)
-        _, _, missed = await _look(studio, copied)
-        if missed:
-            raise Invalid("pose", "one that a body can be put into and hold", missed, remedy="Change an angle back.")
-        await run_in_threadpool(keep_move, copied.key, copied.text, studio.library.standard_keys)
+        copy = await run_in_threadpool(_check_copy, studio, key, form)
+        _, _, shortfalls = await _look(studio, copy)
+        if shortfalls:
+            raise Invalid(
+                "pose", "one that a body can be put into and hold", shortfalls, remedy="Change an angle back."
+            )
+        await run_in_threadpool(keep_move, copy.key, copy.text, studio.library.standard_keys)
     except (Invalid, Faults) as problem:
         return await run_in_threadpool(_show, request, form, tuple(refusals(problem)))
     except OSError as error:
         words = f"It could not be written: {error.strerror or error}. Nothing of it is lost: try again."
         return await run_in_threadpool(_show, request, form, (words,))
     say(request, f"{form.name} is among the moves: choose it in any session")
-    return RedirectResponse(f"/moves/{copied.key}", 303)
+    return RedirectResponse(f"/moves/{copy.key}", 303)
 
 
 def _check_copy(studio: Studio, move: str, form: CopyForm) -> MoveCopy:
     require_name(studio.library, form)
-    copied = copy_of(studio.library, move, form)
-    errors = [note for note in ladder_notes(copied.library, copied.key) if note.severity is Severity.ERROR]
+    copy = copy_of(studio.library, move, form)
+    errors = [note for note in ladder_notes(copy.library, copy.key) if note.severity is Severity.ERROR]
     if errors:
         raise Invalid("levers", "a move whose rungs all have a pose", f"{errors[0].rung}: {errors[0].words}")
-    return copied
+    return copy
 
 
 async def check_bodies(request: Request) -> Response:

@@ -45,19 +45,23 @@ async def index(request: Request) -> Response:
 
 
 def _list(
-    request: Request, studio: Studio, values: Mapping[str, str], told: FieldFaults, asked: tuple[Question, ...] = ()
+    request: Request,
+    studio: Studio,
+    values: Mapping[str, str],
+    field_faults: FieldFaults,
+    questions: tuple[Question, ...] = (),
 ) -> Response:
     people: list[tuple[int, Person, dict[str, str]]] = []
-    locked = ""
+    lock = ""
     try:
         rows = [(row.id, participant(row)) for row in studio.people.all()]
         people = [(key, person, form_values(person)) for key, person in rows]
     except Faults as problem:
-        locked = str(problem)
-    answered = sum(person.health != Health() for _, person, _ in people)
+        lock = str(problem)
+    answer_count = sum(person.health != Health() for _, person, _ in people)
     return page(
-        request, "people.html", 422 if told else 200, people=people, locked=locked, answered=answered,
-        sessions=studio.sessions.all(), **_form_content(values, told, asked),
+        request, "people.html", 422 if field_faults else 200, people=people, locked=lock, answered=answer_count,
+        sessions=studio.sessions.all(), **_form_content(values, field_faults, questions),
     )  # fmt: skip
 
 
@@ -67,8 +71,8 @@ async def new(request: Request) -> Response:
 
     def render() -> Response:
         try:
-            if asked := to_ask(form):
-                return _list(request, studio, form, (), asked)
+            if questions := to_ask(form):
+                return _list(request, studio, form, (), questions)
             person = from_form(form)
             add(studio.people, person)
         except (Faults, Invalid) as problem:
@@ -81,9 +85,9 @@ async def new(request: Request) -> Response:
 async def ask(request: Request) -> Response:
     """What to ask after plain words for what has to be avoided; nothing of them is kept."""
     form = await read_form(request)
-    asked = to_ask(form)
-    already = bool(form.get(SAID, "").strip()) and not asked
-    return page(request, "_limit_questions.html", asked=asked, already=already, words=LIMIT_WORDS)
+    questions = to_ask(form)
+    already = bool(form.get(SAID, "").strip()) and not questions
+    return page(request, "_limit_questions.html", asked=questions, already=already, words=LIMIT_WORDS)
 
 
 async def show(request: Request) -> Response:
@@ -100,9 +104,15 @@ async def show(request: Request) -> Response:
 
 
 def _one(
-    request: Request, key: int, values: Mapping[str, str], told: FieldFaults, asked: tuple[Question, ...] = ()
+    request: Request,
+    key: int,
+    values: Mapping[str, str],
+    field_faults: FieldFaults,
+    questions: tuple[Question, ...] = (),
 ) -> Response:
-    return page(request, "person.html", 422 if told else 200, key=key, **_form_content(values, told, asked))
+    return page(
+        request, "person.html", 422 if field_faults else 200, key=key, **_form_content(values, field_faults, questions)
+    )
 
 
 async def alter(request: Request) -> Response:
@@ -111,8 +121,8 @@ async def alter(request: Request) -> Response:
 
     def render() -> Response:
         try:
-            if asked := to_ask(form):
-                return _one(request, key, form, (), asked)
+            if questions := to_ask(form):
+                return _one(request, key, form, (), questions)
             person = from_form(form)
             old = participant(studio.people.person(key))
             change(studio.people, key, person)
@@ -120,8 +130,8 @@ async def alter(request: Request) -> Response:
             return _one(request, key, form, _faults_of(problem))
         Owners(studio.settings.folder).rename(key, old.name)
         files = forget_made(studio, [Owner(name=old.name, person=key)]) if old.health != person.health else 0
-        gone = "; cards made with the answers before were deleted, so make them anew" if files else ""
-        return _to(request, f"{person.name} was changed{gone}")
+        note = "; cards made with the answers before were deleted, so make them anew" if files else ""
+        return _to(request, f"{person.name} was changed{note}")
 
     return await run_in_threadpool(render)
 
@@ -163,12 +173,12 @@ async def bring_in(request: Request) -> Response:
             check_kind(PurePath(name))
             people = people_from_text(decode_text(file[1]), name)
             people = without_health(people) if form.get("health") == "leave" else people
-            added, changed, otherwise = bring(studio.people, people)
+            new_count, old_count, otherwise = bring(studio.people, people)
         except (Faults, Invalid) as problem:
             return _list(request, studio, {}, _faults_of(problem))
         if otherwise:
             forget_made(studio, otherwise)
-        return _to(request, f"{added} added, {changed} changed")
+        return _to(request, f"{new_count} added, {old_count} changed")
 
     return await run_in_threadpool(render)
 
@@ -181,19 +191,21 @@ async def take_out(request: Request) -> Response:
     return Response(text.encode(), media_type="application/toml", headers=headers)
 
 
-def _form_content(values: Mapping[str, str], told: FieldFaults, asked: tuple[Question, ...]) -> dict[str, Any]:
+def _form_content(
+    values: Mapping[str, str], field_faults: FieldFaults, questions: tuple[Question, ...]
+) -> dict[str, Any]:
     """What the form's template shows, and which of its fields are wrong."""
     nothing = dict.fromkeys((*FIELDS, "medicine"), "")
-    if asked:
-        told = ((SAID, "Not saved yet: answer the question below, tick or leave it, and save again."),)
-    faults, wrong = tuple(words for _, words in told), tuple(field for field, _ in told if values)
+    if questions:
+        field_faults = ((SAID, "Not saved yet: answer the question below, tick or leave it, and save again."),)
+    faults, wrong = tuple(words for _, words in field_faults), tuple(field for field, _ in field_faults if values)
     return {
         **WORDS,
         "limits_said": ticked_limits(values),
         "values": {**nothing, **values},
         "faults": faults,
         "wrong": wrong,
-        "asked": asked,
+        "asked": questions,
     }
 
 
@@ -210,8 +222,8 @@ def _fault_line(fault: Fault) -> str:
     return line + refusals(Faults([fault]))[0]
 
 
-def _to(request: Request, said: str) -> Response:
-    say(request, said)
+def _to(request: Request, message: str) -> Response:
+    say(request, message)
     return RedirectResponse("/people", 303)
 
 

@@ -32,14 +32,14 @@ GONE = "This file is not there any more. Publish the session anew."
 USUAL_WEEKS = 6  # chosen, because it is what the command line takes
 
 
-def _form_values(given: QueryParams) -> dict[str, str]:
-    found = {name: given.get(name, "").strip()[:100] for name in FIELDS}
-    return found | {"also": ",".join(given.getlist("also"))}
+def _form_values(query: QueryParams) -> dict[str, str]:
+    fields = {name: query.get(name, "").strip()[:100] for name in FIELDS}
+    return fields | {"also": ",".join(query.getlist("also"))}
 
 
-def _also(said: Mapping[str, str]) -> tuple[str, ...]:
+def _also(fields: Mapping[str, str]) -> tuple[str, ...]:
     """The outputs on request that are ticked and that there are."""
-    names = said["also"].split(",")
+    names = fields["also"].split(",")
     return tuple(output.name for output in registry().on_request if output.name in names)
 
 
@@ -50,28 +50,28 @@ async def show(request: Request) -> Response:
     return await run_in_threadpool(_show, request, studio, head, _form_values(request.query_params))
 
 
-def _show(request: Request, studio: Studio, head: Revision, said: dict[str, str]) -> Response:
+def _show(request: Request, studio: Studio, head: Revision, fields: dict[str, str]) -> Response:
     try:
         run = studio.run(head.text)
     except Faults as faults:
         return unreadable(request, head, faults)
     content: dict[str, Any] = {
-        "head": head, "wanted": said, "listed": studio.people.count(), "computed": None, "progress": None,
-        "pending": False, "problem": "", "query": urlencode(said),
+        "head": head, "wanted": fields, "listed": studio.people.count(), "computed": None, "progress": None,
+        "pending": False, "problem": "", "query": urlencode(fields),
         "usual_weeks": USUAL_WEEKS, "standing": _standing(studio, head.session),
-        "can_speak": available(), "outputs": registry(), "also": _also(said),
+        "can_speak": available(), "outputs": registry(), "also": _also(fields),
     }  # fmt: skip
     try:
-        job = _job(studio, head, said)
+        job = _job(studio, head, fields)
         if job.series:
             series_of(run.session, job.series.starts, job.series.zone, job.series.weeks, job.series.place)
     except Invalid as problem:
         return page(request, "publish.html", 422, **content | {"problem": refusals(problem)[0]})
-    if said["go"]:
+    if fields["go"]:
         studio.jobs.submit(f"publish/{head.session}", job)
-        found = studio.jobs.result(job.key)
-        content |= {"computed": found, "progress": studio.jobs.progress(job.key)}
-        content["pending"] = not (found and found.finished)
+        result = studio.jobs.result(job.key)
+        content |= {"computed": result, "progress": studio.jobs.progress(job.key)}
+        content["pending"] = not (result and result.finished)
     return page(request, "_publish.html" if is_part(request) else "publish.html", **content)
 
 
@@ -85,17 +85,19 @@ def _standing(studio: Studio, session: str) -> FolderState | None:
     return folder_state(folder) if folder else None
 
 
-def _job(studio: Studio, head: Revision, said: dict[str, str]) -> Job:
-    people, numbers = people_and_numbers(studio.people) if said["people"] else ((), {})
-    weeks = said["weeks"] or str(USUAL_WEEKS)
+def _job(studio: Studio, head: Revision, fields: dict[str, str]) -> Job:
+    people, numbers = people_and_numbers(studio.people) if fields["people"] else ((), {})
+    weeks = fields["weeks"] or str(USUAL_WEEKS)
     if not weeks.isdecimal() or len(weeks) > 3:
         raise Invalid("weeks", "a whole number", weeks)
-    starts = said["starts"].replace("T", " ")
-    weekly = WeeklySeries(starts=starts, zone=said["zone"], weeks=int(weeks), place=said["place"]) if starts else None
+    starts = fields["starts"].replace("T", " ")
+    weekly = (
+        WeeklySeries(starts=starts, zone=fields["zone"], weeks=int(weeks), place=fields["place"]) if starts else None
+    )
     folder = _folder(studio, head.session)
     return studio.job(
         head.text, AudienceSpec(people=people), numbers=numbers, publish_folder=folder, series=weekly,
-        voice=bool(said["voice"]), also=_also(said),
+        voice=bool(fields["voice"]), also=_also(fields),
     )  # fmt: skip
 
 
@@ -106,10 +108,10 @@ async def one(request: Request) -> Response:
     def render() -> Response:
         head = studio.sessions.head(request.path_params["session"])
         job = _job(studio, head, _form_values(request.query_params))
-        found, at = studio.jobs.result(job.key), request.path_params["at"]
-        if not (found and found.folder) or at >= len(found.files):
+        result, at = studio.jobs.result(job.key), request.path_params["at"]
+        if not (result and result.folder) or at >= len(result.files):
             raise HTTPException(404, GONE)
-        path = found.folder / found.files[at][0]
+        path = result.folder / result.files[at][0]
         if not path.is_file():
             raise HTTPException(404, GONE)
         return FileResponse(path, filename=path.name)

@@ -42,30 +42,30 @@ class RehearsalQuery:
         return urlencode({**_fields(self), **other})
 
 
-def _fields(asked: RehearsalQuery) -> dict[str, object]:
-    who = asked.who
-    found = {"mix": who.mix, "count": who.count, "known": who.known, "open": asked.open, "against": asked.against}
-    return {name: value for name, value in found.items() if value}
+def _fields(query: RehearsalQuery) -> dict[str, object]:
+    who = query.who
+    fields = {"mix": who.mix, "count": who.count, "known": who.known, "open": query.open, "against": query.against}
+    return {name: value for name, value in fields.items() if value}
 
 
-def _query_of(said: Mapping[str, str]) -> RehearsalQuery:
-    against = said.get("against", "")
+def _query_of(fields: Mapping[str, str]) -> RehearsalQuery:
+    against = fields.get("against", "")
     number = int(against) if against.isdecimal() and len(against) < 10 else 0
-    return RehearsalQuery(who=audience(said), open=said.get("open", ""), against=number)
+    return RehearsalQuery(who=audience(fields), open=fields.get("open", ""), against=number)
 
 
 async def show(request: Request) -> Response:
     """The screen, or, for its own script, how far it is."""
-    studio, asked = studio_of(request), _query_of(request.query_params)
+    studio, query = studio_of(request), _query_of(request.query_params)
     head = studio.sessions.head(request.path_params["session"])
-    return await run_in_threadpool(_screen, request, studio, head, asked)
+    return await run_in_threadpool(_screen, request, studio, head, query)
 
 
 def _screen(
     request: Request,
     studio: Studio,
     head: Revision,
-    asked: RehearsalQuery,
+    query: RehearsalQuery,
     clash: Clash | None = None,
     problem: str = "",
 ) -> Response:
@@ -73,7 +73,7 @@ def _screen(
         run = studio.run(head.text)
     except Faults as faults:
         return unreadable(request, head, faults)
-    content = {**_now(studio, head, run, asked), **_choices(studio), "clash": clash, "problem": problem}
+    content = {**_now(studio, head, run, query), **_choices(studio), "clash": clash, "problem": problem}
     status = 409 if clash else 422 if problem else 200
     return page(request, "_rehearsal.html" if is_part(request) else "rehearse.html", status, **content)
 
@@ -87,19 +87,19 @@ def _choices(studio: Studio) -> dict[str, Any]:
     }
 
 
-def _now(studio: Studio, head: Revision, run: Analysis, asked: RehearsalQuery) -> dict[str, Any]:
-    job = studio.job(head.text, audience_spec(asked.who, studio.people))
-    found = _result_so_far(studio, f"rehearse/{head.session}", job)
-    before = _before(studio, head, asked, job)
+def _now(studio: Studio, head: Revision, run: Analysis, query: RehearsalQuery) -> dict[str, Any]:
+    job = studio.job(head.text, audience_spec(query.who, studio.people))
+    result = _result_so_far(studio, f"rehearse/{head.session}", job)
+    before = _before(studio, head, query, job)
     return {
         "head": head,
         "run": run,
-        "asked": asked,
-        "computed": found,
+        "asked": query,
+        "computed": result,
         "progress": studio.jobs.progress(job.key),
-        "pending": not (found and found.finished),
-        "panel": panel_of(studio, run, asked.open),
-        **(_pictures(run, found, before, asked) if found and found.forecast else {}),
+        "pending": not (result and result.finished),
+        "panel": panel_of(studio, run, query.open),
+        **(_pictures(run, result, before, query) if result and result.forecast else {}),
     }
 
 
@@ -108,32 +108,32 @@ def _result_so_far(studio: Studio, place: str, job: Job) -> JobResult | None:
     return studio.jobs.result(job.key)
 
 
-def _before(studio: Studio, head: Revision, asked: RehearsalQuery, job: Job) -> JobResult | None:
+def _before(studio: Studio, head: Revision, query: RehearsalQuery, job: Job) -> JobResult | None:
     """The version before a change, before the same people."""
-    if not asked.against or asked.against == head.number:
+    if not query.against or query.against == head.number:
         return None
-    old = studio.sessions.revision(head.session, asked.against)
+    old = studio.sessions.revision(head.session, query.against)
     return _result_so_far(studio, f"rehearse-before/{head.session}", studio.job(old.text, job.audience))
 
 
-def _pictures(run: Analysis, found: JobResult, before: JobResult | None, asked: RehearsalQuery) -> dict[str, Any]:
-    forecast = found.forecast
+def _pictures(run: Analysis, result: JobResult, before: JobResult | None, query: RehearsalQuery) -> dict[str, Any]:
+    forecast = result.forecast
     assert forecast is not None
     table = rows(run, forecast, before.forecast if before else None)
-    opened = next((row for row in table if str(row.ref) == asked.open), None)
+    open_row = next((row for row in table if str(row.ref) == query.open), None)
     whole = gives_out(run, forecast)
     return {
         "forecast": forecast,
         "before": before.forecast if before else None,
         "table": table,
-        "opened": opened,
+        "opened": open_row,
         "chart": effort_band(run, forecast),
         "whole": whole,
         "unsure": unsure_limiters(),
         "how_good": how_good(),
         "names": {cell.ref: f"{cell.move.name}, {cell.ref.round}" for cell in every_cell(run.session)},
         "outline": outline("What gives out first, over all sets of the main part", whole),
-        "advice": found.advice,
+        "advice": result.advice,
     }
 
 
@@ -144,19 +144,19 @@ async def alter(request: Request) -> Response:
 
 
 def _alter(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
-    session, base, asked = request.path_params["session"], base_of(form), _query_of(form)
+    session, base, query = request.path_params["session"], base_of(form), _query_of(form)
     if form.get("edit") == "undo":
         with suppress(Conflict):  # somebody went on from it: the page shows what there is now
             studio.sessions.undo(session, base)
-        return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=0)}", 303)
+        return RedirectResponse(f"/session/{session}/rehearse?{query.query(against=0)}", 303)
     try:
         with studio.turns(session).save():
-            done = change(studio.sessions, session, base, edit_from(form))
-    except (Invalid, Faults) as refused:
-        return _screen(request, studio, studio.sessions.head(session), asked, problem=refusals(refused)[0])
-    if isinstance(done, Clash):
-        return _screen(request, studio, done.head, asked, done)
-    return RedirectResponse(f"/session/{session}/rehearse?{asked.query(against=base)}#changed", 303)
+            version = change(studio.sessions, session, base, edit_from(form))
+    except (Invalid, Faults) as problem:
+        return _screen(request, studio, studio.sessions.head(session), query, problem=refusals(problem)[0])
+    if isinstance(version, Clash):
+        return _screen(request, studio, version.head, query, version)
+    return RedirectResponse(f"/session/{session}/rehearse?{query.query(against=base)}#changed", 303)
 
 
 async def stop(request: Request) -> Response:

@@ -30,8 +30,8 @@ async def index(request: Request) -> Response:
 
 def _page_number(request: Request) -> int:
     """Which page is asked for, from 1; the first where that is no number."""
-    said = request.query_params.get("page", "")
-    return max(1, int(said)) if said.isdecimal() and len(said) < 7 else 1
+    number = request.query_params.get("page", "")
+    return max(1, int(number)) if number.isdecimal() and len(number) < 7 else 1
 
 
 async def new(request: Request) -> Response:
@@ -39,8 +39,8 @@ async def new(request: Request) -> Response:
     form = await read_form(request)
     name = form.get("from", "empty")
     text = start(name)
-    made = studio_of(request).sessions.create(draft(text, "New" if name == "empty" else f"New from {name}"))
-    return _to(made.id)
+    session = studio_of(request).sessions.create(draft(text, "New" if name == "empty" else f"New from {name}"))
+    return _to(session.id)
 
 
 async def bring(request: Request) -> Response:

@@ -42,14 +42,14 @@ async def back(request: Request) -> Response:
     session = request.path_params["session"]
     old = studio.sessions.revision(session, _number(form.get("number", "")))
     base = _number(form.get("base", ""))
-    done = replace_text(studio.sessions, session, base, old.text, f"Back to version {old.number}")
-    if isinstance(done, Clash):
-        return page(request, "text_clash.html", 409, clash=done, mine=old.text)
+    version = replace_text(studio.sessions, session, base, old.text, f"Back to version {old.number}")
+    if isinstance(version, Clash):
+        return page(request, "text_clash.html", 409, clash=version, mine=old.text)
     return RedirectResponse(f"/session/{session}", 303)
 
 
-def _number(said: str) -> int:
-    return int(said) if said.isdecimal() and len(said) < 10 else 0
+def _number(text: str) -> int:
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 ROUTES = [

@@ -58,14 +58,14 @@ def _work(
     """All that the templates of this screen show."""
     studio = studio_of(request)
     status = _status(studio, head)
-    computed = status["computed"]
-    found = computed.findings if computed and computed.findings else run.findings
+    result = status["computed"]
+    findings = result.findings if result and result.findings else run.findings
     figures = {each.ref: studio.figure(each.rung, each.bouts[0].load) for each in every_cell(run.session)}
-    views, (score, score_text) = finding_views(run, found), studio.score(head.text, paper(request))
+    views, (score, score_text) = finding_views(run, findings), studio.score(head.text, paper(request))
     return {
         **status,
         "run": run,
-        "blocks": grid(run, found, computed.forecast if computed else None, figures),
+        "blocks": grid(run, findings, result.forecast if result else None, figures),
         "found": [(each, buttons_of(each.finding, status["remedies"])) for each in views],
         "score": score,
         "score_text": score_text,
@@ -87,11 +87,11 @@ _WORDS = {
 @lru_cache(LIBRARIES_KEPT)
 def _moves(library: Library) -> dict[MoveKind, list[tuple[str, str]]]:
     """The keys and names of its moves, by kind."""
-    found: dict[MoveKind, list[tuple[str, str]]] = {kind: [] for kind in MoveKind}
+    moves: dict[MoveKind, list[tuple[str, str]]] = {kind: [] for kind in MoveKind}
     for key in library.keys:
         move = library.move(key)
-        found[move.kind].append((key, move.name))
-    return found
+        moves[move.kind].append((key, move.name))
+    return moves
 
 
 def _status(studio: Studio, head: Revision) -> dict[str, Any]:
@@ -100,26 +100,26 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     The remedies of time and checks have a background of their own, for they take seconds; those of bodies and people
     are tried when both are in.
     """
-    expected = AudienceSpec(count=USUAL_PEOPLE)
-    bodies = studio.job(head.text, expected)
+    audience = AudienceSpec(count=USUAL_PEOPLE)
+    bodies = studio.job(head.text, audience)
     studio.jobs.submit(f"write/{head.session}", bodies, while_asked=True)
-    computed = studio.jobs.result(bodies.key)
-    whole = computed is not None and computed.finished
-    mends = [(studio.trials, studio.job(head.text, expected, mend=MendRequest()))]
-    if computed and whole and computed.findings:
-        mends.append((studio.jobs, studio.job(head.text, expected, mend=MendRequest(known=computed.findings))))
+    result = studio.jobs.result(bodies.key)
+    whole = result is not None and result.finished
+    mends = [(studio.trials, studio.job(head.text, audience, mend=MendRequest()))]
+    if result and whole and result.findings:
+        mends.append((studio.jobs, studio.job(head.text, audience, mend=MendRequest(findings=result.findings))))
     for queue, job in mends:
         queue.submit(f"mend/{head.session}", job, while_asked=True)
-    tried = [found for queue, job in mends if (found := queue.result(job.key))]
+    results = [answer for queue, job in mends if (answer := queue.result(job.key))]
     waiting = [(studio.jobs, bodies), *mends[1:], *mends[:1]]
     running = (progress for queue, job in waiting if (progress := queue.progress(job.key)))
     return {
         "head": head,
-        "computed": computed,
-        "remedies": {name: each for found in tried for name, each in found.remedies.items()},
+        "computed": result,
+        "remedies": {name: each for answer in results for name, each in answer.remedies.items()},
         "progress": next(running, None),
-        "seen": f"{_has(computed)}{len(tried)}",
-        "pending": not whole or len(tried) < len(mends),
+        "seen": f"{_has(result)}{len(results)}",
+        "pending": not whole or len(results) < len(mends),
     }
 
 
@@ -134,10 +134,10 @@ async def edit(request: Request) -> Response:
 def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
     session = request.path_params["session"]
     with studio.turns(session).save():
-        done = change(studio.sessions, session, base_of(form), edit_from(form))
+        version = change(studio.sessions, session, base_of(form), edit_from(form))
     with studio.turns(session).answer():
-        later = _with_later(studio, done)
-        if form.get("first") and isinstance(later, NewVersion) and not later.joined:
+        later = _with_later(studio, version)
+        if form.get("first") and isinstance(later, NewVersion) and not later.theirs:
             return _score_first(request, studio, later.head, form)
         return _answer(request, later, form)
 
@@ -152,30 +152,30 @@ def _score_first(request: Request, studio: Studio, head: Revision, form: Mapping
     answer = news(
         request, "_score_first.html", "work", digests_by_id(form.get("holds", "")),
         head=head, run=run, score=score, score_text=score_text,
-        cells=[cell for row in rows for cell in row.cells if cell.ref.cell == place.cell and not cell.skipped],
+        cells=[cell for row in rows for cell in row.cells if cell.ref.cell == place.cell and not cell.left_out],
         can_redo=studio.sessions.can_redo(head.session, head.number),
     )  # fmt: skip
     answer.headers["HX-Trigger-After-Swap"] = "more-parts"
     return answer
 
 
-def _with_later(studio: Studio, done: NewVersion | Clash) -> NewVersion | Clash:
+def _with_later(studio: Studio, version: NewVersion | Clash) -> NewVersion | Clash:
     """With what others saved since. A clash is shown as it was met, or the choice that it leaves would hide theirs."""
-    if isinstance(done, Clash):
-        return done
-    head = studio.sessions.head(done.head.session)
-    if head.number == done.head.number:
-        return done
-    return NewVersion(head=head, joined=(*done.joined, *differing(done.head.text, head.text)))
+    if isinstance(version, Clash):
+        return version
+    head = studio.sessions.head(version.head.session)
+    if head.number == version.head.number:
+        return version
+    return NewVersion(head=head, theirs=(*version.theirs, *differing(version.head.text, head.text)))
 
 
-def _answer(request: Request, done: NewVersion | Clash, form: Mapping[str, str]) -> Response:
-    run = studio_of(request).run(done.head.text)
-    content = _work(request, done.head, run, form.get("open", ""), done if isinstance(done, Clash) else None)
+def _answer(request: Request, version: NewVersion | Clash, form: Mapping[str, str]) -> Response:
+    run = studio_of(request).run(version.head.text)
+    content = _work(request, version.head, run, form.get("open", ""), version if isinstance(version, Clash) else None)
     content["in_every_round"] = form.get("scope") == "column"
-    joined = [each.place for each in done.joined] if isinstance(done, NewVersion) else []
+    places = [each.place for each in version.theirs] if isinstance(version, NewVersion) else []
     status = 409 if content["clash"] else 200
-    return news(request, "_work.html", "work", digests_by_id(form.get("holds", "")), status, joined=joined, **content)
+    return news(request, "_work.html", "work", digests_by_id(form.get("holds", "")), status, joined=places, **content)
 
 
 async def undo(request: Request) -> Response:
@@ -187,16 +187,16 @@ async def undo(request: Request) -> Response:
 def _step(request: Request, studio: Studio, form: Mapping[str, str], on: bool) -> Response:
     session, base = request.path_params["session"], base_of(form)
     try:
-        found = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
-    except Conflict as moved:
-        found = moved.head
-    return _answer(request, NewVersion(head=found or studio.sessions.head(session)), form)
+        head = (studio.sessions.redo if on else studio.sessions.undo)(session, base)
+    except Conflict as conflict:
+        head = conflict.head
+    return _answer(request, NewVersion(head=head or studio.sessions.head(session)), form)
 
 
 async def current(request: Request) -> Response:
     """The number of the current version: what a page asks that wants to know whether others changed something."""
-    found = studio_of(request).sessions.session(request.path_params["session"])
-    return PlainTextResponse(str(found.head))
+    session = studio_of(request).sessions.session(request.path_params["session"])
+    return PlainTextResponse(str(session.head))
 
 
 async def parts(request: Request) -> Response:
@@ -228,12 +228,12 @@ async def show_progress(request: Request) -> Response:
     """How far the background is; when it has come further, the grid and the findings with it."""
     studio = studio_of(request)
     head = studio.sessions.head(request.path_params["session"])
-    seen = request.query_params.get("seen", "")
+    old_state = request.query_params.get("seen", "")
 
     def render() -> Response:
         status = _status(studio, head)
         current = request.query_params.get("base") == str(head.number)
-        if not current or status["seen"] == seen:
+        if not current or status["seen"] == old_state:
             return page(request, "_status.html", **status)
         work = _work(request, head, studio.run(head.text), _open_cell(request))
         answer = news(request, "_computed.html", "findings", {}, **work)
@@ -243,9 +243,9 @@ async def show_progress(request: Request) -> Response:
     return await run_in_threadpool(render)
 
 
-def _has(found: JobResult | None) -> str:
+def _has(result: JobResult | None) -> str:
     """What of an answer there is: nothing, the bodies, all."""
-    return "" if found is None else ("all" if found.finished else "bodies")
+    return "" if result is None else ("all" if result.finished else "bodies")
 
 
 async def stop(request: Request) -> Response:
@@ -269,11 +269,11 @@ async def save_text(request: Request) -> Response:
     form, studio = await read_form(request), studio_of(request)
 
     def render() -> Response:
-        said = form.get("text", "").replace("\r\n", "\n")
-        done = replace_text(studio.sessions, request.path_params["session"], base_of(form), said, "Text changed")
-        if isinstance(done, Clash):
-            return page(request, "text_clash.html", 409, clash=done, mine=said)
-        return _screen(request, studio, done.head)
+        mine = form.get("text", "").replace("\r\n", "\n")
+        version = replace_text(studio.sessions, request.path_params["session"], base_of(form), mine, "Text changed")
+        if isinstance(version, Clash):
+            return page(request, "text_clash.html", 409, clash=version, mine=mine)
+        return _screen(request, studio, version.head)
 
     return await run_in_threadpool(render)
 
