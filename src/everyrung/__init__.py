@@ -53,8 +53,8 @@ _HOMES = {
 
 def __getattr__(name: str) -> Any:
     if name not in __all__:
-        known = f"everyrung has no {name!r}; it has {', '.join(__all__)}"
-        raise AttributeError(known, name=name, obj=import_module(__name__))
+        message = f"everyrung has no {name!r}; it has {', '.join(__all__)}"
+        raise AttributeError(message, name=name, obj=import_module(__name__))
     if name == "publish":  # the package, which is the function as well: see its __init__
         return import_module("everyrung.publish")
     value = getattr(import_module(f"everyrung.{_HOMES.get(name, 'interface')}"), name)

@@ -86,24 +86,24 @@ def run_plan(
     """The same for a plan that is read already. Raises Faults when it cannot be led."""
     moves, options = library or standard_library(), options or Options()
     session = resolve(plan, moves)
-    fitted = refit(session, minutes * 60_000) if minutes is not None else None
-    if fitted:
-        session = fitted.session
+    fit = refit(session, minutes * 60_000) if minutes is not None else None
+    if fit:
+        session = fit.session
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, options)
     if options.on_findings:
         options.on_findings(check(session, timeline, mechanics))
-    found = _session_offers(session, moves, options)
-    forecast, advice = _forecast(session, timeline, found, moves, options)
+    offers = _session_offers(session, moves, options)
+    forecast, advice = _forecast(session, timeline, offers, moves, options)
     voice = _voice(session, options)
-    cues = _cues(session, timeline, found, options, voice)
+    cues = _cues(session, timeline, offers, options, voice)
     ways = _ways(session) if options.branches else None
     return Analysis(
         plan=plan,
         session=session,
         timeline=timeline,
         findings=check(session, timeline, mechanics, forecast, cues),
-        refit=fitted,
+        refit=fit,
         mechanics=mechanics,
         energies=_energies(session, timeline, mechanics),
         drawings=_drawings(session, moves, options),
@@ -112,7 +112,7 @@ def run_plan(
         cues=cues,
         voice=voice,
         branches=ways,
-        scripts=_scripts(ways, cues, found, options, voice),
+        scripts=_scripts(ways, cues, offers, options, voice),
     )
 
 
@@ -165,20 +165,20 @@ def _voice(session: Session, options: Options) -> Clips | None:
 
 
 def _cues(
-    session: Session, timeline: Timeline, found: SessionOffers | None, options: Options, voice: Clips | None
+    session: Session, timeline: Timeline, offers: SessionOffers | None, options: Options, voice: Clips | None
 ) -> tuple[CueTrack, ...]:
-    if found is None or not options.cues:
+    if offers is None or not options.cues:
         return ()
     from everyrung.cues.speech import speech_text
     from everyrung.cues.tracks import cue_texts, cue_tracks  # heavy: only when asked for
     from everyrung.effort.known_people import leader_efforts
 
-    efforts = leader_efforts(session, timeline, found)
+    efforts = leader_efforts(session, timeline, offers)
     length_ms = (lambda text: voice.length_ms(speech_text(text))) if voice else None
     if voice and options.on_words:
         texts = sorted({speech_text(text) for text in cue_texts(session, timeline)})
-        for done, text in enumerate(texts):
-            options.on_words(done, len(texts))
+        for count, text in enumerate(texts):
+            options.on_words(count, len(texts))
             voice.length_ms(text)
     return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
 
@@ -192,7 +192,7 @@ def _ways(session: Session) -> Branches:
 def _scripts(
     ways: Branches | None,
     cues: tuple[CueTrack, ...],
-    found: SessionOffers | None,
+    offers: SessionOffers | None,
     options: Options,
     voice: Clips | None,
 ) -> tuple[tuple[CueTrack, ...], ...]:
@@ -200,14 +200,14 @@ def _scripts(
     if ways is None or not cues:
         return ()
     shorter = ways.variants[1:]
-    return (cues, *(_cues(each.session, each.timeline, found, options, voice) for each in shorter))
+    return (cues, *(_cues(each.session, each.timeline, offers, options, voice) for each in shorter))
 
 
 def _forecast(
-    session: Session, timeline: Timeline, found: SessionOffers | None, moves: Library, options: Options
+    session: Session, timeline: Timeline, offers: SessionOffers | None, moves: Library, options: Options
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = options.audience
-    if found is None or who is None:
+    if offers is None or who is None:
         return None, ()
     from everyrung.effort.further import with_ladders
     from everyrung.effort.mix import read_mix
@@ -215,11 +215,11 @@ def _forecast(
     from everyrung.effort.rehearsal import rehearse
 
     mix = read_mix(who.mix)
-    forecast = rehearse(session, timeline, found, mix, who.count, who.seed, options.on_people) if who.count else None
+    forecast = rehearse(session, timeline, offers, mix, who.count, who.seed, options.on_people) if who.count else None
     if not who.people:
         return forecast, ()
     room = who.in_room
-    wider = with_ladders(session, timeline, found, who.people, moves, options.cache, options.on_bodies, in_room=room)
+    wider = with_ladders(session, timeline, offers, who.people, moves, options.cache, options.on_bodies, in_room=room)
     return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
 
 
@@ -230,5 +230,5 @@ def ready_course(path: Path, options: Options, library: Library | None = None) -
 
     moves = library or standard_library()
     session = resolve(read_plan(path), moves)
-    found = session_offers(session, moves, options.cache, options.on_bodies)
-    return simulation_plan(session, schedule(session, build_timeline(session)), found)
+    offers = session_offers(session, moves, options.cache, options.on_bodies)
+    return simulation_plan(session, schedule(session, build_timeline(session)), offers)

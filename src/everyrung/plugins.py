@@ -57,7 +57,7 @@ def of_plugins(
     cannot: `refusal` says why, or ''. `article` goes before the kind's name, 'a' rule or 'an' output.
     """
     noun = kind.__name__.lower()
-    found: list[tuple[Plugin, Kind]] = []
+    pairs: list[tuple[Plugin, Kind]] = []
     problems: list[str] = []
     for plugin in plugins(group):
         if plugin.module is None:
@@ -71,8 +71,8 @@ def of_plugins(
                 words = f"{article.capitalize()} {noun} of the plug-in {plugin.name!r} is left out"
                 problems.append(f"{words}: {problem}.")
             else:
-                found.append((plugin, thing))
-    return found, problems
+                pairs.append((plugin, thing))
+    return pairs, problems
 
 
 def trouble_words(error: BaseException) -> str:

@@ -37,15 +37,15 @@ def computing_pool(count: int) -> Iterator[ProcessPoolExecutor]:
     Raises ProcessEnded when a process was ended from outside, or the user's own script has no guard.
     """
     pool = process_pool(count)
-    begun = None
+    trial = None
     try:
-        begun = pool.submit(_nothing)
+        trial = pool.submit(_nothing)
         yield pool
     except BrokenProcessPool:
-        began = begun is not None and begun.done() and not begun.exception()
+        began = trial is not None and trial.done() and not trial.exception()
         raise ProcessEnded(ENDED if began else NO_GUARD) from None
     except RuntimeError:
-        if begun is None and current_process().name != "MainProcess":  # the script is read anew, and got here again
+        if trial is None and current_process().name != "MainProcess":  # the script is read anew, and got here again
             raise SystemExit(NO_GUARD) from None
         raise
     finally:
