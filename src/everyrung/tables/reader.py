@@ -53,20 +53,20 @@ class Row:
         """A cell as a number from `low` to `high`, in the unit that the table's head says. Raises ValueError."""
         text = self.text(column)
         try:
-            found = float(text)
+            number = float(text)
         except ValueError:
-            found = float("nan")
-        if not isfinite(found) or not low <= found <= high:
+            number = float("nan")
+        if not isfinite(number) or not low <= number <= high:
             raise self.wrong(column, f"a number from {low:g} to {high:g}", repr(text))
-        return found
+        return number
 
-    def word(self, column: str, known: Collection[str]) -> str:
+    def word(self, column: str, words: Collection[str]) -> str:
         """A cell as one of the words that it may be. Raises ValueError with the nearest of them."""
         text = self.text(column)
-        if text not in known:
-            near = nearest(text, tuple(known))
-            said = repr(text) + (f"; nearest: {near}" if near else "")
-            raise self.wrong(column, f"one of {', '.join(sorted(known))}", said)
+        if text not in words:
+            near = nearest(text, tuple(words))
+            got = repr(text) + (f"; nearest: {near}" if near else "")
+            raise self.wrong(column, f"one of {', '.join(sorted(words))}", got)
         return text
 
     def wrong(self, column: str, expected: str, got: str) -> ValueError:

@@ -24,7 +24,7 @@ class AgeRow:
 def age_rows() -> tuple[AgeRow, ...]:
     """All rows of tables/strength_by_age.csv. Raises ValueError for a cell that is wrong, or ages that do not rise."""
     last: dict[tuple[str, str], float] = {}
-    found = []
+    rows = []
     for row in typed_rows("strength_by_age"):
         one = AgeRow(
             motion=row.text("motion"),
@@ -37,8 +37,8 @@ def age_rows() -> tuple[AgeRow, ...]:
         if one.age <= last.get(key, 0.0):
             raise row.wrong("age", f"more than {last[key]:g}, the age before", f"{one.age:g}")
         last[key] = one.age
-        found.append(one)
-    return tuple(found)
+        rows.append(one)
+    return tuple(rows)
 
 
 @cache

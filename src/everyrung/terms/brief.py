@@ -27,14 +27,14 @@ class Brief:
 
 def _fields_to_show(term: Any) -> list[tuple[str, Any]]:
     """The fields that say something: not where it stands in a file, nothing empty, and nothing as it is by default."""
-    found = []
+    pairs = []
     for each in fields(term):
         value = getattr(term, each.name)
         empty = value is None or (isinstance(value, str | Sequence | Mapping | Set) and not value)
         usual = each.default is not MISSING and value == each.default
         if not (empty or usual or isinstance(value, Where) or each.name == "places"):
-            found.append((each.name, value))
-    return found
+            pairs.append((each.name, value))
+    return pairs
 
 
 def _in_short(value: Any) -> str:
@@ -54,5 +54,5 @@ def _name(term: Any) -> str:
     if "__str__" in vars(type(term)):
         return f"<{short_text(str(term), MAX_TEXT).strip(chr(39))}>"
     words = (getattr(term, key, None) for key in CALLED)
-    called = next((str(word) for word in words if word), "")
-    return f"<{' '.join([type(term).__name__, called]).rstrip()}>"
+    name = next((str(word) for word in words if word), "")
+    return f"<{' '.join([type(term).__name__, name]).rstrip()}>"

@@ -113,13 +113,13 @@ class Faults(Exception):
         return type(self), (self.faults,)
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
+def nearest(word: str, words: Iterable[str]) -> str:
     """The known word closest to `word`, or nothing when none is close."""
     from difflib import get_close_matches  # only when something is wrong
 
-    names = {name.casefold(): name for name in islice(known, MAX_COMPARED)}
-    found = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
-    return names[found[0]] if found else ""
+    names = {name.casefold(): name for name in islice(words, MAX_COMPARED)}
+    matches = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
+    return names[matches[0]] if matches else ""
 
 
 def short_text(value: object, limit: int = 60) -> str:

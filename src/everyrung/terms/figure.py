@@ -52,8 +52,8 @@ class Skeleton:
                 raise Invalid("figure points", f"a point {name}", "none", nearest=near[0] if near else "")
         for name, place in self.points.items():
             _check_place(f"figure point {name}", place)
-        kept = {name: (float(x), float(y), float(z)) for name, (x, y, z) in self.points.items()}
-        object.__setattr__(self, "points", MappingProxyType(kept))
+        points = {name: (float(x), float(y), float(z)) for name, (x, y, z) in self.points.items()}
+        object.__setattr__(self, "points", MappingProxyType(points))
 
     def __getitem__(self, name: str) -> Point3:
         return self.points[name]

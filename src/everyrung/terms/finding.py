@@ -37,15 +37,15 @@ Location = Ref | OfKind | InCutOrder | WholeSession
 Row = tuple[str, ...]
 
 
-def location_words(places: Iterable[Location], said: Callable[[Row], str] = " / ".join) -> str:
+def location_words(places: Iterable[Location], row_words: Callable[[Row], str] = " / ".join) -> str:
     """'Main / One, Two / lunge; Extra / calf-raise': the cells of one column together.
 
-    `said` makes words of one row of names, read from the outside in.
+    `row_words` makes words of one row of names, read from the outside in.
     """
     columns: dict[Hashable, list[Location]] = {}
     for place in dict.fromkeys(places):
         columns.setdefault(_column(place), []).append(place)
-    return name_list((said(_row(column)) for column in columns.values()), "; ")
+    return name_list((row_words(_row(column)) for column in columns.values()), "; ")
 
 
 def name_list(words: Iterable[str], between: str = ", ", most: int = MAX_NAMED) -> str:

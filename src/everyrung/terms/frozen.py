@@ -20,68 +20,68 @@ else:
         """As `dataclasses.dataclass` with these arguments, and by it where a class can change."""
         if not (frozen and slots):
             return dataclasses.dataclass(frozen=frozen, slots=slots, kw_only=kw_only, repr=repr, eq=eq)
-        return lambda cls: _freeze(cls, kw_only=kw_only, shown=repr, compared=eq)
+        return lambda cls: _freeze(cls, kw_only=kw_only, show=repr, compare=eq)
 
 
-def _freeze(cls: type[Any], *, kw_only: bool, shown: bool, compared: bool) -> type[Any]:
+def _freeze(cls: type[Any], *, kw_only: bool, show: bool, compare: bool) -> type[Any]:
     own = set(vars(cls))
-    made: type[Any] = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True, kw_only=kw_only)(cls)
-    parts = fields(made)
-    made.__init__ = _initializer(made, parts)
+    frozen: type[Any] = dataclasses.dataclass(init=False, repr=False, eq=False, slots=True, kw_only=kw_only)(cls)
+    parts = fields(frozen)
+    frozen.__init__ = _initializer(frozen, parts)
     methods: dict[str, Callable[..., Any]] = {
         "__setattr__": _refuse_to_set,
         "__delattr__": _refuse_to_delete,
         "__getstate__": _state,
         "__setstate__": _set_state,
     }
-    if shown:
+    if show:
         methods["__repr__"] = _representation([each.name for each in parts if each.repr])
-    if compared:
+    if compare:
         methods |= _comparison(parts)
     for name, method in methods.items():
         if name not in own:
-            setattr(made, name, method)
-    made.__dataclass_params__.frozen = True
-    return made
+            setattr(frozen, name, method)
+    frozen.__dataclass_params__.frozen = True
+    return frozen
 
 
-def _initializer(made: type[Any], parts: tuple[Field[Any], ...]) -> Callable[..., None]:
+def _initializer(frozen: type[Any], parts: tuple[Field[Any], ...]) -> Callable[..., None]:
     """`__init__`, which sets each slot by its descriptor, for `__setattr__` refuses; then `__post_init__`."""
     names: dict[str, Any] = {"_missing": MISSING}
     by_place: list[str] = []
     by_name: list[str] = []
     lines: list[str] = []
     for each in parts:
-        name, value, written = each.name, each.name, each.name
+        name, value, parameter = each.name, each.name, each.name
         if each.default is not MISSING:
             names[f"_default_{name}"] = each.default
-            written = f"{name}=_default_{name}"
+            parameter = f"{name}=_default_{name}"
         elif each.default_factory is not MISSING:
             names[f"_make_{name}"] = each.default_factory
-            written, value = f"{name}=_missing", f"_make_{name}() if {name} is _missing else {name}"
-        names[f"_set_{name}"] = getattr(made, name).__set__
+            parameter, value = f"{name}=_missing", f"_make_{name}() if {name} is _missing else {name}"
+        names[f"_set_{name}"] = getattr(frozen, name).__set__
         lines.append(f" _set_{name}(self, {value})\n")
-        (by_name if each.kw_only else by_place).append(written)
-    if hasattr(made, "__post_init__"):
+        (by_name if each.kw_only else by_place).append(parameter)
+    if hasattr(frozen, "__post_init__"):
         lines.append(" self.__post_init__()\n")
-    listed = ", ".join(["self", *by_place, *(["*", *by_name] if by_name else [])])
-    exec(f"def __init__({listed}):\n{''.join(lines) or ' pass'}", names)
-    found: Callable[..., None] = names["__init__"]
-    found.__qualname__, found.__module__ = f"{made.__qualname__}.__init__", made.__module__
-    found.__annotations__ = {each.name: each.type for each in parts} | {"return": None}
-    return found
+    parameters = ", ".join(["self", *by_place, *(["*", *by_name] if by_name else [])])
+    exec(f"def __init__({parameters}):\n{''.join(lines) or ' pass'}", names)
+    initializer: Callable[..., None] = names["__init__"]
+    initializer.__qualname__, initializer.__module__ = f"{frozen.__qualname__}.__init__", frozen.__module__
+    initializer.__annotations__ = {each.name: each.type for each in parts} | {"return": None}
+    return initializer
 
 
 def _comparison(parts: tuple[Field[Any], ...]) -> dict[str, Callable[..., Any]]:
     """`__eq__` and `__hash__` by those fields that have a part in each, as one tuple."""
-    compared = _values([each.name for each in parts if each.compare])
-    hashed = _values([each.name for each in parts if (each.compare if each.hash is None else each.hash)])
+    key = _values([each.name for each in parts if each.compare])
+    hash_key = _values([each.name for each in parts if (each.compare if each.hash is None else each.hash)])
 
     def equal(self: Any, other: object) -> Any:
-        return compared(self) == compared(other) if other.__class__ is self.__class__ else NotImplemented
+        return key(self) == key(other) if other.__class__ is self.__class__ else NotImplemented
 
     def hash_(self: Any) -> int:
-        return hash(hashed(self))
+        return hash(hash_key(self))
 
     return {"__eq__": equal, "__hash__": hash_}
 

@@ -96,9 +96,9 @@ class Form(Brief):
         require(0 <= self.pulses <= 10, "pulse", "0 to 10 pulses", self.pulses)
         if (self.mode is Mode.HOLD) != self.tempo.is_hold:
             raise Invalid("tempo", "a tempo for repetitions only", str(self.tempo))
-        expected = 1 if self.mode is Mode.HOLD else 4
-        if len(self.phases) != expected:
-            raise Invalid("phases", f"{expected} named phases", len(self.phases))
+        count = 1 if self.mode is Mode.HOLD else 4
+        if len(self.phases) != count:
+            raise Invalid("phases", f"{count} named phases", len(self.phases))
 
     @property
     def depth(self) -> Depth:

@@ -13,20 +13,20 @@ class Pace:
 
     def __init__(self, now_s: Callable[[], float] = time.monotonic) -> None:
         self._now_s = now_s
-        self._seen: deque[tuple[float, int]] = deque()
+        self._points: deque[tuple[float, int]] = deque()
 
-    def left_s(self, done: int, total: int) -> float | None:
-        """The seconds to go when `done` steps are done; None while nothing can be said yet."""
+    def left_s(self, count: int, total: int) -> float | None:
+        """The seconds to go when `count` steps are done; None while nothing can be said yet."""
         now = self._now_s()
-        if self._seen and done < self._seen[-1][1]:
-            self._seen.clear()  # another work began
-        self._seen.append((now, done))
-        while len(self._seen) > 2 and now - self._seen[1][0] > WINDOW_S:
-            self._seen.popleft()
-        began, before = self._seen[0]
-        if done <= before or now - began < LEAST_S:
+        if self._points and count < self._points[-1][1]:
+            self._points.clear()  # another work began
+        self._points.append((now, count))
+        while len(self._points) > 2 and now - self._points[1][0] > WINDOW_S:
+            self._points.popleft()
+        began, before = self._points[0]
+        if count <= before or now - began < LEAST_S:
             return None
-        return (total - done) * (now - began) / (done - before)
+        return (total - count) * (now - began) / (count - before)
 
 
 def left_words(left_s: float | None) -> str:

@@ -66,8 +66,8 @@ class Bout:
         require(self.duration_ms > 0, "duration_ms", "more than 0 ms", self.duration_ms)
         require(self.rep_ms >= self.tempo.rep_ms, "rep_ms", "at least the tempo's time", self.rep_ms)
         require(self.reps * self.rep_ms <= self.duration_ms, "reps", "repetitions that fit the time", self.reps)
-        held = self.load is not None
-        require(held == (self.load_side is not None), "load_side", "a hand for a load, and only then", self.load_side)
+        loads = self.load is not None
+        require(loads == (self.load_side is not None), "load_side", "a hand for a load, and only then", self.load_side)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
