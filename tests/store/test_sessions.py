@@ -93,9 +93,9 @@ def test_sessions_are_listed_copied_and_put_away(engine: Engine) -> None:
     first, second = store.create(draft("one")).id, store.create(draft("two")).id
     third = store.copy(first)
     assert third.title == "one (copy)"
-    store.archive(second, archived=True)
+    store.archive(second, in_archive=True)
     assert {row.id for row in store.all()} == {first, third.id}
-    assert [row.id for row in store.all(archived=True)] == [second]
+    assert [row.id for row in store.all(in_archive=True)] == [second]
     for key in ("nobody", ""):
         with pytest.raises(NotFound):
             store.head(key)

@@ -61,7 +61,7 @@ def test_whatever_comes_the_answer_is_in_words(
     assert "Something of ours broke" not in answer.text
     assert all(answer.headers[name] == value for name, value in HEADERS.items())
     if real and studio.sessions.all() == ():
-        studio.sessions.archive(session, archived=False)
+        studio.sessions.archive(session, in_archive=False)
 
 
 @pytest.mark.parametrize(("path", "method"), [each for each in EVERY if each[1] != "GET"], ids=lambda one: str(one))

@@ -136,7 +136,7 @@ def _demo(studio: "Studio") -> None:
     from everyrung.web.plan_templates import DEMO, start
     from everyrung.web.save import draft
 
-    if not (studio.sessions.all() or studio.sessions.all(archived=True)):
+    if not (studio.sessions.all() or studio.sessions.all(in_archive=True)):
         studio.sessions.create(draft(start(DEMO), "The boathouse evening"))
 
 

@@ -78,16 +78,16 @@ class Sessions:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
 
-    def all(self, *, archived: bool = False, first: int = 0, most: int | None = None) -> tuple[SessionRow, ...]:
+    def all(self, *, in_archive: bool = False, first: int = 0, most: int | None = None) -> tuple[SessionRow, ...]:
         """The list, latest first; `most` of them from the one at place `first` (from 0) on, or all."""
-        query = select(SessionTable).where(SessionTable.archived.is_(archived))
+        query = select(SessionTable).where(SessionTable.archived.is_(in_archive))
         latest = query.order_by(SessionTable.updated_ms.desc(), SessionTable.id)
         with Work(self._engine) as work:
             return tuple(_row(each) for each in work.scalars(latest.offset(first).limit(most)))
 
-    def count(self, *, archived: bool = False) -> int:
+    def count(self, *, in_archive: bool = False) -> int:
         """How long that list is."""
-        query = select(func.count()).select_from(SessionTable).where(SessionTable.archived.is_(archived))
+        query = select(func.count()).select_from(SessionTable).where(SessionTable.archived.is_(in_archive))
         with Work(self._engine) as work:
             return work.scalar(query) or 0
 
@@ -160,10 +160,10 @@ class Sessions:
         with Work(self._engine) as work:
             return work.scalars(_children(key, base).limit(1)).first() is not None
 
-    def archive(self, key: str, *, archived: bool) -> None:
+    def archive(self, key: str, *, in_archive: bool) -> None:
         """Out of the list, or into it again. Raises NotFound."""
         with self._writing() as work:
-            _row_of(work, key).archived = archived
+            _row_of(work, key).archived = in_archive
 
     def copy(self, key: str) -> SessionRow:
         """The current text as a session of its own. Raises NotFound."""

@@ -58,16 +58,16 @@ class SharedJobs:
             result, progress = self._seal.open(row.result), self._seal.open(row.progress)
             return SharedJob(runs=runs, finished=row.finished and result is not None, progress=progress, result=result)
 
-    def put(self, key: str, *, progress: Any = None, result: Any = None, finished: bool = False) -> None:
+    def put(self, key: str, *, progress: Any = None, result: Any = None, complete: bool = False) -> None:
         """How far this studio's job is, what there is so far, or all of it; nothing once it was taken from it."""
-        values: dict[str, Any] = {"at_ms": _now_ms(), "finished": finished}
+        values: dict[str, Any] = {"at_ms": _now_ms(), "finished": complete}
         if progress is not None:
             values["progress"] = self._seal.close(progress)
         if result is not None:
             values["result"] = self._seal.close(result)
         with self._writing() as work, work.begin():
             work.execute(update(JobTable).where(*self._mine(key)).values(**values))
-            if finished:
+            if complete:
                 oldest = select(JobTable.key).where(JobTable.finished).order_by(JobTable.at_ms.desc()).offset(KEPT)
                 work.execute(delete(JobTable).where(JobTable.key.in_(oldest.scalar_subquery())))
 

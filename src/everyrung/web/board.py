@@ -119,7 +119,7 @@ class SharedBoard:
                 self._failures.tell(key, message)
                 self._jobs.release(key)
             else:
-                self._jobs.put(key, result=message, finished=message.finished)
+                self._jobs.put(key, result=message, complete=message.finished)
         elif time.monotonic() - self._told_s > TELL_S:
             self._told_s = time.monotonic()
             self._jobs.put(key, progress=message)

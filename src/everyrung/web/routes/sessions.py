@@ -21,9 +21,9 @@ A_PAGE = 50  # sessions; chosen, because a club's year fits a page, and twenty y
 async def index(request: Request) -> Response:
     """A page of the sessions, or of those that were put away; the latest ones first."""
     store, away = studio_of(request).sessions, request.query_params.get("shown") == "away"
-    pages = max(1, -(-store.count(archived=away) // A_PAGE))
+    pages = max(1, -(-store.count(in_archive=away) // A_PAGE))
     number = min(_page_number(request), pages)
-    rows = store.all(archived=away, first=(number - 1) * A_PAGE, most=A_PAGE)
+    rows = store.all(in_archive=away, first=(number - 1) * A_PAGE, most=A_PAGE)
     titles = {name: plan_from_text(text, FILE).title for name, text in starts().items()}
     return page(request, "sessions.html", rows=rows, away=away, number=number, pages=pages, starts=titles, demo=DEMO)
 
@@ -68,7 +68,7 @@ async def put_away(request: Request) -> Response:
     """Out of the list, or back into it."""
     form = await read_form(request)
     away = form.get("away") == "yes"
-    studio_of(request).sessions.archive(request.path_params["session"], archived=away)
+    studio_of(request).sessions.archive(request.path_params["session"], in_archive=away)
     return RedirectResponse("/" if away else "/?shown=away", 303)
 
 
