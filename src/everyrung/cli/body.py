@@ -46,20 +46,20 @@ def run(args: argparse.Namespace) -> int:
     library = standard_library()
     rungs = [library.rung(args.move, name) for name in (args.rung, args.compare) if name]
     jobs = [_job(rung, args) for rung in rungs]
-    results = in_job_order(demands(jobs, default_cache()))
+    rung_demands = in_job_order(demands(jobs, default_cache()))
     if args.figure:
         _write_figure(rungs[0], jobs[0], args.figure)
     if args.json:
         from everyrung.results.body_demand import demand_values
 
-        values = [demand_values(rung, one) for rung, one in zip(rungs, results, strict=True)]
-        output = values[0] if len(results) == 1 else {"rungs": values, "measures": compared_values(*results)}
-        print(json.dumps(output, indent=2, ensure_ascii=False))
-    elif len(results) == 1:
-        print("\n".join(demand_lines(rungs[0], results[0])))
+        values = [demand_values(rung, one) for rung, one in zip(rungs, rung_demands, strict=True)]
+        content = values[0] if len(rung_demands) == 1 else {"rungs": values, "measures": compared_values(*rung_demands)}
+        print(json.dumps(content, indent=2, ensure_ascii=False))
+    elif len(rung_demands) == 1:
+        print("\n".join(demand_lines(rungs[0], rung_demands[0])))
     else:
-        print("\n".join(compared_lines(rungs, results)))
-    return CLEAN if all(one.feasible for one in results) else FINDINGS
+        print("\n".join(compared_lines(rungs, rung_demands)))
+    return CLEAN if all(one.feasible for one in rung_demands) else FINDINGS
 
 
 def _job(rung: "Rung", args: argparse.Namespace) -> "Job":

@@ -21,9 +21,9 @@ def run(args: argparse.Namespace) -> int:
 
     problems = 0
     for path in args.files:
-        what, faults = inspect(path)
-        print(f"{path}: {what}, {len(faults)} {'problem' if len(faults) == 1 else 'problems'}")
-        for each in faults:
+        what, in_file = inspect(path)
+        print(f"{path}: {what}, {len(in_file)} {'problem' if len(in_file) == 1 else 'problems'}")
+        for each in in_file:
             print(f"  {each}")
-        problems += len(faults)
+        problems += len(in_file)
     return FINDINGS if problems else CLEAN

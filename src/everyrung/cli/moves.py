@@ -42,11 +42,11 @@ def run(args: argparse.Namespace) -> int:
         print(json.dumps([_values(move) for move in moves], indent=2, ensure_ascii=False))
         return 0
     for pattern in Pattern:
-        choice = [move for move in moves if move.pattern is pattern]
-        if not choice:
+        of_pattern = [move for move in moves if move.pattern is pattern]
+        if not of_pattern:
             continue
         print(f"\n{pattern.upper()}")
-        for move in choice:
+        for move in of_pattern:
             yours = " (yours)" if move.key in library.own_keys else ""
             print(f"\n  {move.key}: {move.name}{yours} ({move.base.position}, {', '.join(move.focus)})")
             for rung in move.ladder:

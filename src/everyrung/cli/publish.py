@@ -56,9 +56,9 @@ def run(args: argparse.Namespace) -> int:
     also = registry().select([*args.also, *(["film"] if args.video else [])])
     people = read_people(args.people) if args.people else ()
     audience = AudienceSpec(people=people, in_room=args.in_room) if people else None
-    choices = options(bodies=True, drawings=True, cues=True, voice=args.voice, audience=audience, always=True)
+    run_options = options(bodies=True, drawings=True, cues=True, voice=args.voice, audience=audience, always=True)
     try:
-        analysis = run_plan(args.plan, None, library(args), choices)
+        analysis = run_plan(args.plan, None, library(args), run_options)
         plan = args.plan.read_bytes()
         bundle = build_bundle(analysis, plan, args.out, _telling(), series=_series(args, analysis), also=also)
     except KeyboardInterrupt:

@@ -67,7 +67,7 @@ def app(studio: Studio) -> Starlette:
         await run_in_threadpool(_save, studio)
         studio.close()
 
-    result = Starlette(
+    application = Starlette(
         routes=[*ROUTES, *lead.LIVE],
         lifespan=life,
         exception_handlers=HANDLERS,
@@ -83,8 +83,8 @@ def app(studio: Studio) -> Starlette:
             Middleware(entry.LoginMiddleware, settings=studio.settings),
         ],
     )
-    result.state.studio = studio
-    return result
+    application.state.studio = studio
+    return application
 
 
 async def _back_up_regularly(studio: Studio) -> None:

@@ -29,17 +29,17 @@ THEMES = ("light", "dark")
 @cache
 def templates() -> Environment:
     """Ours, with what they may use."""
-    result = environment("everyrung.web")
-    result.filters["clock"] = clock_text
-    result.filters["stature"], result.filters["body_mass"] = written_stature, written_mass
-    result.filters["stock_words"] = stock_words
-    result.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
-    result.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
-    result.filters["link_pages"] = link_pages
-    result.globals["asset"] = asset
-    result.globals["part"], result.globals["svg_part"] = render_part, svg_part
-    result.globals["version"] = __version__
-    return result
+    jinja = environment("everyrung.web")
+    jinja.filters["clock"] = clock_text
+    jinja.filters["stature"], jinja.filters["body_mass"] = written_stature, written_mass
+    jinja.filters["stock_words"] = stock_words
+    jinja.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
+    jinja.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
+    jinja.filters["link_pages"] = link_pages
+    jinja.globals["asset"] = asset
+    jinja.globals["part"], jinja.globals["svg_part"] = render_part, svg_part
+    jinja.globals["version"] = __version__
+    return jinja
 
 
 def page(request: Request, template: str, status: int = 200, **content: Any) -> HTMLResponse:

@@ -100,8 +100,8 @@ class Show:
 
     async def _tell(self, sockets: list[Socket], message: dict[str, Any]) -> None:
         text = json.dumps(message, separators=(",", ":"))
-        results = await asyncio.gather(*(socket.send_text(text) for socket in sockets), return_exceptions=True)
-        for socket, problem in zip(sockets, results, strict=True):
+        outcomes = await asyncio.gather(*(socket.send_text(text) for socket in sockets), return_exceptions=True)
+        for socket, problem in zip(sockets, outcomes, strict=True):
             if isinstance(problem, BaseException):
                 self.screens.pop(socket, None)  # what reads from it tells the rest
 

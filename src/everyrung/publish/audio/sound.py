@@ -85,10 +85,10 @@ def render(
 
 def louder(samples: NDArray[np.float32], times: float) -> NDArray[np.float32]:
     """All samples so many times as large; silence, which most of a track is, takes neither time nor memory."""
-    result = np.zeros(len(samples), dtype=np.float32)
+    track = np.zeros(len(samples), dtype=np.float32)
     for part in sounding(samples, QUIET_SAMPLES):
-        result[part] = samples[part] * np.float32(times)
-    return result
+        track[part] = samples[part] * np.float32(times)
+    return track
 
 
 @cache

@@ -31,7 +31,7 @@ def unroll(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
     """The cues with every line once; as they were where nothing rolls."""
     if not _rolls(cues):
         return tuple(cues), ()
-    result: list[Cue] = []
+    cues_once: list[Cue] = []
     first, repeats = 0, 0
     for before, cue in zip([None, *cues], cues, strict=False):
         still = 0 if before is None else _standing(before, cue)
@@ -40,8 +40,8 @@ def unroll(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
         first = first or (cue.line if still else 0)
         repeats += still
         if still < len(cue.lines) or not cue.lines:
-            result.append(_without(cue, still))
-    return tuple(result), (_rolling(first, repeats),)
+            cues_once.append(_without(cue, still))
+    return tuple(cues_once), (_rolling(first, repeats),)
 
 
 def _rolls(cues: Sequence[Cue]) -> bool:

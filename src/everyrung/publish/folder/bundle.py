@@ -76,16 +76,16 @@ def build_bundle(
     The run needs its mechanics, drawings and cues. Raises OSError when a file cannot be written, Invalid for an output
     that there is not and for a video that cannot be encoded here. What the output of a plug-in raises is a note.
     """
-    there = registry()
+    register = registry()
     order = Order(run=run, folder=folder, series=series, numbers=numbers)
-    outputs = _outputs(order, there.select(also))
+    outputs = _outputs(order, register.select(also))
     names = [output.name for output in outputs]
     progress = FolderInProgress(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
     parts: list[Part] = []
     steps_ms, old_parts = [], []
     for output in outputs:
         telling(output.name, 0, 0)
-        plugin = there.others.get(output)
+        plugin = register.others.get(output)
         part = None if plugin else progress.whole_part(output.name)
         if part is None:
             begin = time.perf_counter()
@@ -97,7 +97,7 @@ def build_bundle(
         else:
             old_parts.append(output.name)
         parts.append(part)
-    notes = [*there.problems, *(note for part in parts for note in part.notes)]
+    notes = [*register.problems, *(note for part in parts for note in part.notes)]
     path = order.text(NOTES_FILE, coach_notes(run, notes))
     products = (
         *(one for part in parts for one in part.products),
@@ -124,9 +124,9 @@ def _outputs(order: Order, also: frozenset[str]) -> list[Output]:
 
 def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[str, int]) -> str:
     """A digest of all that the parts depend on."""
-    results = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
+    sources = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
     when = (series.starts.isoformat(), str(series)) if series else None
-    return digest(sha256(plan).hexdigest(), *results, when, dict(numbers), code_digest(*INPUTS), answer_digest())
+    return digest(sha256(plan).hexdigest(), *sources, when, dict(numbers), code_digest(*INPUTS), answer_digest())
 
 
 def _part(output: Output, order: Order) -> Part:

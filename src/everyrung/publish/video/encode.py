@@ -69,9 +69,9 @@ def encoder(path: Path) -> Iterator[Encoder]:
     require(video_possible(), "video", "a PyAV with the encoders libx264 and aac", "none")
     # bitexact: no version of the encoder in the file
     with av.open(str(path), "w", format="mp4", options={"fflags": "+bitexact"}) as container:
-        result = Encoder(container)
-        yield result
-        result.finish()
+        new_encoder = Encoder(container)
+        yield new_encoder
+        new_encoder.finish()
 
 
 def join(

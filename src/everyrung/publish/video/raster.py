@@ -104,8 +104,8 @@ def rasters(source: str, items: list[Any]) -> list[Grey]:
     compiler = typst.Compiler(
         source.encode(), font_paths=_fonts(any(ord(sign) >= OWN_FONT for sign in texts)), sys_inputs={"items": texts}
     )
-    result = compiler.compile(format="png", ppi=72)
-    pages = [result] if isinstance(result, bytes) else list(result or ())
+    png = compiler.compile(format="png", ppi=72)
+    pages = [png] if isinstance(png, bytes) else list(png or ())
     return [_grey(page) for page in pages]
 
 
