@@ -65,20 +65,26 @@ rest = "15 s"
 
 [[block]]
 kind = "announcement"
-talk = "1:00"
+talk = "0:20"
+say = [
+  "New to this, or something with heart, kidneys or sugar? Ask your doctor first.",
+  "Choose your version. Stop for pain, a tight chest or dizziness.",
+]
 
 [[block]]
 kind = "warm-up"
 name = "Warm-up"
   [[block.move]]
-  move = "march"
+  move = "squat-and-reach"
   dose = "1:30"
   [[block.move]]
-  move = "arm-circles"
+  move = "push-up"
+  as = "wall-push"
+  rung = "wall"
   dose = "1:30"
   [[block.move]]
   move = "reach-and-fold"
-  dose = "1:36"
+  dose = "1:28"
 
 [[block]]
 kind = "main"
@@ -132,10 +138,10 @@ kind = "cool-down"
 name = "Cool-down"
   [[block.move]]
   move = "calf-stretch"
-  dose = "50 s a side"
+  dose = "60 s a side"
   [[block.move]]
   move = "back-thigh-stretch"
-  dose = "50 s a side"
+  dose = "60 s a side"
   [[block.move]]
   move = "chest-opener"
   dose = "1:00"

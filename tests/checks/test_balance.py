@@ -7,7 +7,7 @@ import pytest
 
 from everyrung.checks.rules.whole_session import BALANCED, level_label, pattern_balance
 from everyrung.terms.enums import BlockKind, Level, Pattern
-from everyrung.terms.session import Session
+from everyrung.terms.session import Block, Session
 from everyrung.timing.timeline import build_timeline
 
 Make = Callable[..., Session]
@@ -54,19 +54,26 @@ def test_the_level_offered_instead_is_the_mildest_that_fits(session: Make) -> No
     assert "offer it as moderate" in found.remedy
 
 
-@pytest.mark.parametrize("pattern", BALANCED)
-def test_each_pattern_is_missed_when_its_move_is_left_out(session: Make, pattern: Pattern) -> None:
-    made = session()
-    blocks = tuple(
-        replace(
-            block,
-            rounds=tuple(
-                replace(each, cells=tuple(cell for cell in each.cells if cell.move.pattern is not pattern))
-                for each in block.rounds
-            ),
+def with_patterns(session: Session, kept: set[Pattern]) -> Session:
+    """The session with only those moves in its blocks."""
+
+    def of(block: Block) -> Block:
+        rounds = (
+            replace(each, cells=tuple(one for one in each.cells if one.move.pattern in kept)) for each in block.rounds
         )
-        for block in made.blocks
-    )
-    fewer = replace(made, blocks=blocks)
-    (found,) = pattern_balance(fewer, build_timeline(fewer))
-    assert found.measured == f"6 of 7 patterns: no {pattern}"
+        return replace(block, rounds=tuple(rounds))
+
+    return replace(session, blocks=tuple(map(of, session.blocks)))
+
+
+@pytest.mark.parametrize("pattern", BALANCED)
+def test_three_patterns_are_few_and_each_that_is_left_out_is_named_and_four_are_enough(
+    session: Make, pattern: Pattern
+) -> None:
+    """Twice a week each of seven in three or four sessions: ACSM 2009 says two or three days a week."""
+    others = [each for each in BALANCED if each is not pattern]
+    few, enough = (with_patterns(session(), set(others[:count])) for count in (3, 4))
+    (found,) = pattern_balance(few, build_timeline(few))
+    assert found.measured.startswith("3 of 7 patterns: no ")
+    assert str(pattern) in found.measured
+    assert list(pattern_balance(enough, build_timeline(enough))) == []

@@ -52,8 +52,8 @@ Of = Callable[..., Mechanics]
 
 @pytest.fixture
 def hinge(session: Callable[..., Session]) -> tuple[Session, Of]:
-    """The clean plan, whose hinge changes in round Two; and mechanics with these demands in One, and in Two."""
-    whole = session()
+    """The clean plan, whose hinge gets a load in round Two; and mechanics with these demands in One, and in Two."""
+    whole = session(('cell.hinge = { dose = "12 reps" }', 'cell.hinge = { add = [{ load = "pair" }] }'))
 
     def mechanics(one: RungDemand, two: RungDemand, long_two: RungDemand | None = None) -> Mechanics:
         found = {}
@@ -79,7 +79,7 @@ def test_a_round_that_is_no_harder_for_one_body_is_named_with_that_body(hinge: t
     whole, mechanics = hinge
     (found,) = round_not_harder(whole, mechanics(made(0.40), made(0.50), long_two=made(0.38, peak=0.4)))
     assert found.place == "Main / Two / hinge"
-    assert "reps since One for 1 of 2 bodies" in found.measured
+    assert "load since One for 1 of 2 bodies" in found.measured
     assert str(LONG) in found.measured
     assert found.remedy
 
@@ -90,6 +90,13 @@ def test_a_rise_inside_the_error_is_a_note_and_one_beyond_it_silent(hinge: tuple
     assert "0.40 to 0.41 of its strength (known within 0.02)" in found.measured
     assert found.severity == "note"
     assert not list(round_within_error(whole, mechanics(made(0.400), made(0.421))))
+
+
+def test_another_measure_does_not_stand_in_for_the_leading_one(hinge: tuple[Session, Of]) -> None:
+    """A load has to be felt at the hardest joint: more trunk moment or a smaller margin is not enough."""
+    whole, mechanics = hinge
+    (found,) = round_not_harder(whole, mechanics(made(0.40), made(0.40, peak=0.9, trunk_nm=90.0, balance_m=0.01)))
+    assert "hardest joint" in found.measured
 
 
 @pytest.mark.parametrize(("before", "after", "jumps"), [(0.40, 0.61, True), (0.40, 0.60, False), (0.05, 0.09, False)])

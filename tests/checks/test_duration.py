@@ -115,14 +115,14 @@ def test_the_floor_is_five_minutes_and_at_most_a_quarter_of_a_short_slot(minutes
 
 
 def test_a_warm_up_of_five_minutes_to_the_millisecond_is_long_enough(session: Make) -> None:
-    made = session(('dose = "1:36"', 'dose = "1:27"'))
+    made = session(('dose = "1:28"', 'dose = "1:19"'))
     timeline = build_timeline(made)
     assert timeline.block_ms("Warm-up") == 300_000
     assert not list(warm_up_floor(made, timeline))
 
 
 def test_talk_in_the_warm_up_does_not_count_as_warming_up(session: Make) -> None:
-    made = session(('dose = "1:36"', 'dose = "1:06"'), ('name = "Warm-up"', 'name = "Warm-up"\ntalk = "0:30"'))
+    made = session(('dose = "1:28"', 'dose = "0:58"'), ('name = "Warm-up"', 'name = "Warm-up"\ntalk = "0:30"'))
     timeline = build_timeline(made)
     assert timeline.block_ms("Warm-up") >= 300_000
     assert [found.rule for found in warm_up_floor(made, timeline)] == ["warm-up-floor"]

@@ -83,7 +83,7 @@ def test_too_few_at_the_wall_is_led_in_turns_and_no_wall_listed_is_taken_to_be_t
     assert kit_rules(findings(at_the_wall)) == []
     (found,) = [each for each in findings(at_the_wall, wall) if each.rule == "kit-short"]
     assert "not for 2" in found.measured
-    whom = "split squat: Split squat; calf stretch at the wall: no option without it."
+    whom = "push-up: Seated palm squeeze; split squat: Split squat; calf stretch at the wall: no option without it."
     assert found.remedy == f"Lead it in turns, or tell 2 people before: {whom}"
 
 

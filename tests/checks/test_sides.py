@@ -49,9 +49,9 @@ def test_eighteen_left_and_twenty_five_right_differ_in_their_cell(findings: Find
 
 
 def test_a_stretch_held_longer_on_one_side_differs_in_dose(findings: Find) -> None:
-    found = findings(('dose = "50 s a side"', 'dose = "50 s a side"\n  right = { dose = "40 s" }'))
+    found = findings(('dose = "60 s a side"', 'dose = "60 s a side"\n  right = { dose = "40 s" }'))
     assert side_rules(found) == ["sides-differ"]
-    assert any("dose left 0:50, right 0:40" in each.measured for each in found)
+    assert any("dose left 1:00, right 0:40" in each.measured for each in found)
 
 
 @pytest.mark.parametrize("dose", ["16 in all", "17 in all"])
@@ -137,9 +137,9 @@ def test_one_side_a_round_with_a_pause_on_one_side_only_is_unequal_in_time(findi
 
 
 def test_held_stretches_are_compared_by_time(findings: Find) -> None:
-    found = findings(('dose = "50 s a side"', 'dose = "50 s a side"\n  sides = "left only"'))
+    found = findings(('dose = "60 s a side"', 'dose = "60 s a side"\n  sides = "left only"'))
     assert side_rules(found) == ["sides-unequal"]
-    assert any("left 0:50; right 0:00; the right is owed 0:50" in each.measured for each in found)
+    assert any("left 1:00; right 0:00; the right is owed 1:00" in each.measured for each in found)
 
 
 @pytest.mark.parametrize(

@@ -90,9 +90,9 @@ def test_every_remedy_of_an_example_holds(press: Any, plan: Path) -> None:
 
 def test_most_of_the_faulty_plan_can_be_mended(press: Any) -> None:
     seen = press_all(press, FAULTY.read_text(encoding="utf-8"))
-    assert seen["findings"] == 23
+    assert seen["findings"] == 25
     without = {rule for rule, number in seen.items() if not number}
-    assert without <= {"limit-rung", "pattern-balance", "kit-short"}
+    assert without <= {"limit-rung", "kit-short", "rest-short", "screening-unsaid", "stretch-short"}
 
 
 @pytest.mark.parametrize("number", FEW)

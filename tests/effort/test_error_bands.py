@@ -39,7 +39,7 @@ def forecast(finishing: int, of: int = 400, gives_out: str = "calf") -> Forecast
     )  # fmt: skip
     return Forecast(
         people=of, mix="made up", seed=1, cells=(cell,), whole=share, sore=Share(count=0, of=0), without_path={},
-        broken={}, on_medicine=Share(count=3, of=of), heart="", energy=none, failed={},
+        broken={}, on_medicine=Share(count=3, of=of), older=Share(count=0, of=of), heart="", energy=none, failed={},
         rating=None, minutes=30.0,
     )  # fmt: skip
 

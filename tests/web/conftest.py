@@ -86,7 +86,8 @@ def forecast() -> Callable[..., Forecast]:
         return Forecast(
             people=1000, mix="a mix", seed=1, cells=found, whole=_share(part), sore=_share(0.1),
             without_path={Caution.WRIST_LOAD: (Share(count=3, of=40), (found[0].ref,))}, broken={},
-            on_medicine=_share(0), heart="90 to 140", failed={}, minutes=30.0, rating=Rating(middle=6, low=4, high=8),
+            on_medicine=_share(0), older=_share(0), heart="90 to 140", failed={}, minutes=30.0,
+            rating=Rating(middle=6, low=4, high=8),
             energy=Energy(kcal=kcal, met=met, reason="a test"),
         )  # fmt: skip
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from everyrung.terms.frozen import dataclass
@@ -65,6 +66,29 @@ class Measure:
         scale, unit = (1000.0, "mm") if self.unit == "m" else (1.0, self.unit)
         before, after, error = (f"{value * scale:.{digits}f}" for value in (self.before, self.after, self.error))
         return f"{self.name} {before} to {after} {unit} (known within {error})"
+
+
+_TIMED = ("reps", "tempo", "pause", "pulse", "extra")  # levers that change how long, not how hard
+
+
+def leading_names(levers: Iterable[str]) -> tuple[str, ...]:
+    """How the measures begin by which a step of these levers has to be harder.
+
+    >>> leading_names(["pause"]), leading_names(["load"])
+    (('time under load',), ('hardest joint',))
+    """
+    found = [
+        ("time under load",) if lever in _TIMED
+        else ("balance margin", "hardest joint") if lever == "base"
+        else ("hardest joint",)
+        for lever in levers
+    ]  # fmt: skip
+    return tuple(dict.fromkeys(name for names in found for name in names))
+
+
+def name_is(name: str) -> Callable[[Measure], bool]:
+    """Whether a measure is one of this name, whatever joint it is of."""
+    return lambda measure: measure.name == name or measure.name.startswith(f"{name} (")
 
 
 def measures(before: SetDemand, after: SetDemand) -> tuple[Measure, ...]:

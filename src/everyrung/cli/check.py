@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from everyrung.cli.arg_types import add_own_cues, library, minutes
-from everyrung.cli.words import body_lines, refit_lines, summary_lines
+from everyrung.cli.words import body_lines, finding_lines, refit_lines, summary_lines
 
 EPILOG = "Exit 0: nothing that forbids leading it. 1: findings of severity error. 2: the plan can't be read."
 
@@ -14,6 +14,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
     parser.add_argument("--explain", action="store_true", help="list each default that was taken, and why")
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
+    parser.add_argument("--all", action="store_true", help="every finding, not only the gravest seven kinds")
     parser.add_argument("--bodies", action="store_true", help="compute each round on 12 reference bodies as well")
     add_own_cues(parser)
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
@@ -35,8 +36,7 @@ def run(args: argparse.Namespace) -> int:
         if analysis.refit:
             print("\n".join(refit_lines(analysis.refit)))
         print("\n".join(body_lines(analysis)), end="\n" if analysis.mechanics else "")
-        for finding in analysis.findings:
-            print(f"\n{finding}")
+        print("\n".join(finding_lines(analysis.findings, every=args.all)), end="\n" if analysis.findings else "")
         if args.explain:
             print("\nDefaults taken:")
             for default in analysis.session.defaults:

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from everyrung.cli.arg_types import add_cluster, count, minutes, seed
+from everyrung.cli.words import finding_lines
 from everyrung.effort.uncertainty import how_good, unsure_limiters
 from everyrung.effort.words import effort_range, kind_words
 from everyrung.results.analysis import Analysis
@@ -66,8 +67,7 @@ def run(args: argparse.Namespace) -> int:
         print("\n".join(forecast_lines(analysis, brief=args.brief)))
         for one in analysis.advice:
             print("\n".join(["", *advice_lines(one)]))
-        for finding in analysis.findings:
-            print(f"\n{finding}")
+        print("\n".join(finding_lines(analysis.findings, every=True)), end="\n" if analysis.findings else "")
     return CLEAN if analysis.clean else FINDINGS
 
 

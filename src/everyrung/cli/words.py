@@ -1,8 +1,11 @@
 """The lines that commands print about a run."""
 
 from collections import Counter
+from collections.abc import Sequence
 
+from everyrung.checks.groups import first_groups, group_findings
 from everyrung.results.analysis import Analysis
+from everyrung.terms.finding import Finding
 from everyrung.terms.units import clock_text
 from everyrung.timing.refit import Refit
 
@@ -44,3 +47,18 @@ def body_lines(run: Analysis) -> list[str]:
         f"Computed on {len(run.mechanics.bodies)} bodies, {lightest} to {heaviest}.",
         *(f"  Energy, {body}: {run.energies[body]}" for body in (lightest, heaviest)),
     ]
+
+
+def finding_lines(findings: Sequence[Finding], *, every: bool) -> list[str]:
+    """The findings by rule, the gravest first: the first of each in full, the others by place; seven rules at once, or
+    `every` one.
+    """
+    groups = group_findings(findings)
+    shown, more = (groups, ()) if every else first_groups(groups)
+    lines = []
+    for group in shown:
+        first, *others = group.findings
+        lines += ["", str(first), *(f"  also at {each.place}: {each.measured}" for each in others)]
+    if more:
+        lines += ["", f"And less grave: {', '.join(each.rule for each in more)}. With --all they are printed too."]
+    return lines

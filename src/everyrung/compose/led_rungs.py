@@ -232,20 +232,6 @@ def back_up(case: Case) -> Iterator[Remedy]:
         yield from (Remedy(words=each.words, edits=each.edits) for each in fewer_changes(case))
 
 
-def load_not_earned(case: Case) -> Iterator[Remedy]:
-    """The load of the round before, or one between."""
-    for cell in case.cells:
-        before = case.before(cell)
-        if before and (was := before.bouts[0].load):
-            edits: tuple[OneEdit, ...] = (SetCell(ref=cell.ref, field="load", value=str(was)),)
-            yield Remedy(words=f"Stay at {was}", edits=edits)
-            more = set_dose(cell, change_dose(before, 2))
-            if more:
-                yield Remedy(words=f"Stay at {was}, two repetitions more", edits=(*edits, *more))
-        for load in islice(loads_near(case, cell, lighter=True), 2):
-            yield Remedy(words=f"Take {load}", edits=(SetCell(ref=cell.ref, field="load", value=str(load)),))
-
-
 def fewer(cells: Sequence[Cell], steps: int, words: str, family: str = "fewer") -> Iterator[Remedy]:
     """A smaller dose in some cells."""
     edits = tuple(edit for cell in cells for edit in set_dose(cell, change_dose(cell, -steps)))

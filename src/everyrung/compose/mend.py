@@ -62,11 +62,11 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "self-check-missed": led_rungs.other_rungs,
     "pose-misfit": led_rungs.other_rungs,
     "not-posed": led_rungs.other_rungs,
-    "load-not-earned": led_rungs.load_not_earned,
     "rung-for-nobody": led_rungs.rung_for_nobody,
     "same-muscle": led_rungs.lower_rungs,
 }
-# Rules without a remedy: limit-rung only informs; held-breath and focus-differs ask for another move file.
+# Rules without a remedy: limit-rung only informs; held-breath and focus-differs ask for another move file; what is to
+# be said, rested, stretched, warmed up or made heavier enough is the coach's to choose.
 
 
 @dataclass(slots=True, kw_only=True)

@@ -190,6 +190,7 @@ def _forecast(
         },
         broken={},
         on_medicine=Share(count=whole.medicine, of=count),
+        older=Share(count=whole.older, of=count),
         heart=band_of_rates(whole.hearts),
         energy=energy_band(percentiles(whole.kcal) or NOBODY, scaled),
         rating=whole.rating(),

@@ -104,6 +104,7 @@ def _wide(spread: Spread, unit: str) -> Band:
 
 
 MET_STEP, MOST_KCAL, MOST_MET = 0.01, 5000, 20.0  # of counting; chosen, far beyond what a session can cost
+OLDER_YEARS = 65  # WHO 2020: from here on balance counts
 MOST_HEARTS = 2000  # people whose heart rate is predicted; chosen, because a median needs no more
 Round = tuple[str, str]
 
@@ -215,6 +216,7 @@ class SessionStats:
     """
 
     medicine: int = 0
+    older: int = 0
     ratings: Counts = field(default_factory=lambda: np.zeros(round(MOST_RATING / STEP) + 1, dtype=np.int64))
     kcal: Counts = field(default_factory=lambda: np.zeros(MOST_KCAL + 1, dtype=np.int64))
     met: Counts = field(default_factory=lambda: np.zeros(int(MOST_MET / MET_STEP) + 1, dtype=np.int64))
@@ -233,6 +235,7 @@ class SessionStats:
     ) -> None:
         """Counts one block of people that has come to the end."""
         self.medicine += int(people.medicine.sum())
+        self.older += int((people.age >= OLDER_YEARS).sum())
         self.ratings += said.counts()
         for place, caution in enumerate(CAUTIONS):
             self.limited[caution] += int(people.limits[:, place].sum())
@@ -254,6 +257,7 @@ class SessionStats:
     def merge(self, other: "SessionStats") -> None:
         """Adds the counts of other people."""
         self.medicine += other.medicine
+        self.older += other.older
         self.ratings += other.ratings
         self.kcal += other.kcal
         self.met += other.met

@@ -115,6 +115,7 @@ def forecast_values(forecast: Forecast) -> Values:
             for (block, name), shares in forecast.broken.items()
         },
         "on_rate_limiting_medicine": _share(forecast.on_medicine),
+        "aged_65_or_older": _share(forecast.older),
         "heart_rate": forecast.heart,
         "rating": _rating(forecast.rating) if forecast.rating else None,
         "minutes": forecast.minutes,

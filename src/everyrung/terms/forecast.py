@@ -211,6 +211,7 @@ class Forecast(Brief):
 
     `whole` finish every cell with some rung. `without_path` counts, by what people avoid, those who are left without a
     rung in some cell for that reason, with the cells. `sore`: newcomers who do more hard lowering than the dose.
+    `older` are those of 65 years or more.
     `broken` has, by block and round, what stops those whom the led rungs stop, counted once a person. `heart` is the
     band of mean rates in the main part, in words, for the middle one of those not on rate-limiting medicine; `energy`
     reaches from the tenth to the ninetieth of a hundred. `rating` is what people say of the whole session of `minutes`,
@@ -226,6 +227,7 @@ class Forecast(Brief):
     without_path: Mapping[Caution, tuple[Share, tuple[Ref, ...]]]
     broken: Mapping[tuple[str, str], tuple[tuple[str, Share], ...]]
     on_medicine: Share
+    older: Share
     heart: str
     energy: Energy
     rating: Rating | None

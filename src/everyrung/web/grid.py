@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 
 from everyrung.checks.cells import every_block, every_cell
+from everyrung.checks.groups import first_groups, group_findings
 from everyrung.checks.rules.progression import steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.results.analysis import Analysis
@@ -132,26 +133,38 @@ def place_id(*parts: str) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingView:
-    """A finding and where it leads: words, the id of a cell or part, and whether it is a cell; nothing for the plan."""
+    """A finding and where it leads: words, the id of a cell or part, and whether it is a cell; nothing for the plan.
+    `group` counts the rules, the gravest first; `is_shown` is false for what waits in a fold.
+    """
 
     finding: Finding
     place: str
     id: str
     links: tuple[tuple[str, str, bool], ...]
+    group: int
+    is_shown: bool
 
 
 def finding_views(run: Analysis, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
     """The findings, gravest first, each with its place on the page."""
-    order = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
+    groups = group_findings(findings)
+    shown, _ = first_groups(groups)
     ids = _places(run)
     names = {(cell.ref.block, cell.ref.cell): cell.move.name for cell in every_cell(run.session)}
     views = []
-    for each in sorted(findings, key=lambda one: order.index(one.severity)):
+    for number, each in ((number, each) for number, group in enumerate(groups) for each in group.findings):
         refs = [place for place in dict.fromkeys(each.places) if isinstance(place, Ref) and place in ids]
         links = tuple((_short(_by_name(ref, names)), ids[ref], bool(ref.cell)) for ref in refs)
         place = location_words(_place_by_name(one, names) for one in each.places)
         views.append(
-            FindingView(finding=each, place=place, id=place_id(each.rule, each.place, each.measured), links=links)
+            FindingView(
+                finding=each,
+                place=place,
+                id=place_id(each.rule, each.place, each.measured),
+                links=links,
+                group=number,
+                is_shown=number < len(shown) and groups[number].severity is not Severity.NOTE,
+            )
         )
     return tuple(views)
 

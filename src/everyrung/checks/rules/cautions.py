@@ -45,14 +45,14 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
 
 @rule(TIMELINE)
 def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """For each caution that someone present has to avoid, the rungs they take instead are named.
+    """Where someone present has to avoid a rung and no option shown is without its caution, another rung is named.
 
     Severity: note
     Limit: 1 other rung named for each of them
     Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
     """
     for caution in session.who.limits:
-        cells = [cell for cell, tag in _cell_cautions(session) if tag is caution]
+        cells = [cell for cell, tag in _cell_cautions(session) if tag is caution and not _option_without(cell, caution)]
         ways = {move_words(cell): way for cell in cells if (way := _way_round(cell, caution))}
         if ways:
             yield Finding(
@@ -96,6 +96,10 @@ def _cell_cautions(session: Session) -> Iterator[tuple[Cell, Caution]]:
     """Cells by caution."""
     here = [each for each in WITH_A_WAY_ROUND if each not in _FOR_SOMEBODY or each in session.who.limits]
     return ((cell, caution) for cell in every_cell(session) for caution in cell.rung.cautions if caution in here)
+
+
+def _option_without(cell: Cell, caution: Caution) -> bool:
+    return any(option and caution not in option.rung.cautions for option in map(cell.option, OptionKind))
 
 
 def _way_round(cell: Cell, caution: Caution) -> Rung | None:

@@ -13,6 +13,7 @@ from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
 
 Step = tuple[Cell, Cell]
+_PROMISE = "chosen, because our promise is that each round is a step harder; the same again is hard enough for training"
 _ONE_LEVER = "chosen, because with one change at a time everyone knows what made it harder"
 
 
@@ -44,9 +45,9 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
 def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Every round after the first changes at least one move.
 
-    Severity: warning
+    Severity: note
     Limit: 1 changed cell a round
-    Source: ACSM 2009: strength grows by progressive overload
+    Source: chosen, because our promise is that each round is a step harder; the same again is hard enough for training
     """
     for block in strength_blocks(session):
         for name, steps in groupby(_block_steps(block), key=lambda step: step[1].ref.round):
@@ -55,12 +56,12 @@ def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
             if len(cells) == len(round_.cells):
                 yield Finding(
                     rule="round-same",
-                    severity=Severity.WARNING,
+                    severity=Severity.NOTE,
                     where=round_.where,
                     places=(Ref(block=block.name, round=name),),
                     measured=f"0 of {len(cells)} sets changed since the round before",
                     limit="at least 1 changed set a round",
-                    source="ACSM 2009: strength grows by progressive overload",
+                    source=_PROMISE,
                     remedy=f"Change one lever in one set of round {name}: a pause, a slower tempo, two repetitions, "
                     "a load.",
                 )
