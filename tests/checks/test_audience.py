@@ -32,7 +32,7 @@ def share(count: int, of: int = PEOPLE) -> Share:
 
 
 def rung(
-    kind: OptionKind | None = None, finishing: int = 950, middle: float = 20.0, asked: float = 8.0
+    kind: OptionKind | None = None, finishing: int = 950, middle: float = 14.0, asked: float = 8.0
 ) -> RungForecast:
     return RungForecast(
         kind=kind, name=f"A rung, {kind or 'led'}", unit="reps", asked=asked, finishing=share(finishing),

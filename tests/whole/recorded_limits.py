@@ -30,7 +30,11 @@ VARIED: tuple[tuple[str, str, Iterable[object]], ...] = (
     ("newcomer_rounds = 2", "newcomer_rounds = {}", (0, 1, 3, 4)),
     ('level = "moderate"', 'level = "{}"', Level),
     ("newcomers = true", 'newcomers = true\nlimits = ["{}"]', Caution),
-    ('cut_order = ["Main/Three"]', "cut_order = [{}]", ('"Warm-up/squat-and-reach"', '"Main/Two"', '"Cool-down"', '"Main"')),
+    (
+        'cut_order = ["Main/Three"]',
+        "cut_order = [{}]",
+        ('"Warm-up/squat-and-reach"', '"Main/Two"', '"Cool-down"', '"Main"'),
+    ),
     ('  move = "squat-and-reach"\n  dose = "1:30"', '  move = "squat-and-reach"\n  dose = "{} s"', (79, 80, 81, 82)),
     ('dose = "60 s a side"', 'dose = "{} s a side"', (40, 41, 42)),
     (LUNGE, '  as = "lunge"\n  dose = "{} a side"\n  tempo = "1-0-1-0"\n', range(11, 21)),

@@ -107,7 +107,7 @@ def test_slots_says_what_goes_as_the_command_does() -> None:
     lost = re.findall(r"^  Lost: (.*)$", shown, re.MULTILINE)
     assert lost
     assert [line.strip() for line in done.stdout.splitlines()[1:]] == lost
-    assert done.stdout.startswith("25 minutes: 24.3 min, fit to lead\n")
+    assert done.stdout.startswith("25 minutes: 24.7 min, fit to lead\n")
 
 
 def test_weeks_writes_plans_that_grow_by_a_repetition_and_keep_their_slot(tmp_path: Path) -> None:

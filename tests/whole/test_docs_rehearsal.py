@@ -24,7 +24,7 @@ def test_the_mix_on_the_page_can_be_read(tmp_path: Path) -> None:
     path.write_text(toml_with("[[group]]"), encoding="utf-8")
     mix = read_mix(str(path))
     assert mix.title == "Thursday evening"
-    assert len(mix.limits) == 8
+    assert len(mix.limits) == 13
     assert [len(bundle.items) for bundle in mix.groups[0].bundles] == [2, 0]
 
 

@@ -54,7 +54,7 @@ def rules(looks_at: LooksAt[Any] | None = None) -> tuple[Rule[Any], ...]:
     """Every rule; those that look at one thing alone where it is named.
 
     >>> [rule.id for rule in rules(TIMELINE)][:1]
-    ['caution-unanswered']
+    ['stop-signs-unsaid']
     """
     return tuple(rule for rule in registry().rules if looks_at in (None, rule.looks_at))
 

@@ -54,11 +54,11 @@ def finding_lines(findings: Sequence[Finding], *, every: bool) -> list[str]:
     `every` one.
     """
     groups = group_findings(findings)
-    shown, more = (groups, ()) if every else first_groups(groups)
+    first, more = (groups, ()) if every else first_groups(groups)
     lines = []
-    for group in shown:
-        first, *others = group.findings
-        lines += ["", str(first), *(f"  also at {each.place}: {each.measured}" for each in others)]
+    for group in first:
+        gravest, *others = group.findings
+        lines += ["", str(gravest), *(f"  also at {each.place}: {each.measured}" for each in others)]
     if more:
         lines += ["", f"And less grave: {', '.join(each.rule for each in more)}. With --all they are printed too."]
     return lines

@@ -33,7 +33,7 @@ def cue_tracks(
     >>> evening = analyze("examples/boathouse-30.toml")
     >>> (first, gap), _ = cue_tracks(evening.session, evening.timeline)
     >>> str(first.track), first.said[0].text
-    ('first time', 'Welcome to the boathouse, and hello to everyone at home.')
+    ('first time', 'Welcome, here and at home.')
     """
     along, wpm = cell_timings(timeline, session.clock), session.clock.talk_wpm
     budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(speech_ms, talk_wpm=wpm)

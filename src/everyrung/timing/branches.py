@@ -67,7 +67,7 @@ def branches(session: Session) -> Branches:
     >>> session = analyze("examples/boathouse-30.toml").session
     >>> found = branches(session)
     >>> [found.variants[place].timeline.total_ms // 1000 for place in found.prefixes[:4]]
-    [1777, 1710, 1607, 1530]
+    [1800, 1733, 1630, 1553]
     """
     variants, places = _Variants(), deque([0])
     whole = variants.number(session)

@@ -148,7 +148,7 @@ class FindingView:
 def finding_views(run: Analysis, findings: Iterable[Finding]) -> tuple[FindingView, ...]:
     """The findings, gravest first, each with its place on the page."""
     groups = group_findings(findings)
-    shown, _ = first_groups(groups)
+    first, _ = first_groups(groups)
     ids = _places(run)
     names = {(cell.ref.block, cell.ref.cell): cell.move.name for cell in every_cell(run.session)}
     views = []
@@ -163,7 +163,7 @@ def finding_views(run: Analysis, findings: Iterable[Finding]) -> tuple[FindingVi
                 id=place_id(each.rule, each.place, each.measured),
                 links=links,
                 group=number,
-                is_shown=number < len(shown) and groups[number].severity is not Severity.NOTE,
+                is_shown=number < len(first) and groups[number].severity is not Severity.NOTE,
             )
         )
     return tuple(views)
