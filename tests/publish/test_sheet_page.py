@@ -104,12 +104,11 @@ def test_doses_sides_tempo_and_load_are_said_as_a_coach_says_them(page: Page) ->
 
 
 def test_options_told_before_are_pointed_at(evening: Analysis, page: Page) -> None:
-    # by hand: the dead bug is set 10 in every round. The hinge of round Two (set 12) is that of round One (set 7), but
-    # its options ask about a set, and in round One there was none yet.
+    # by hand: the hinge of round Two (set 12) is that of round One (set 7), the dead bug is set 10 in every round
     parts = [part for part in sheet_content(evening).blocks if part.name == "Main"]
     pointed = {cell.number: cell.as_in for each in parts[0].rounds for cell in each.cells if cell.as_in}
-    assert pointed == {15: 10, 19: 14, 20: 10}
-    assert "Other rungs as in set 10." in page.text
+    assert pointed == {12: 7, 15: 10, 19: 14, 20: 10}
+    assert "Other rungs as in set 7." in page.text
 
 
 def test_every_cue_is_said_once(evening: Analysis, page: Page) -> None:

@@ -54,11 +54,11 @@ def test_every_example_prints_what_the_page_shows(here: Path, monkeypatch: pytes
 
 def test_a_line_that_is_not_printed_is_noticed(here: Path) -> None:
     assert (here / "examples").is_dir()
-    lying = TEXT.replace("  findings: 3 notes\n", "  findings: none\n", 1)
+    lying = TEXT.replace("  findings: none\n", "  findings: 3 notes\n", 1)
     assert lying != TEXT
     first = "".join(match[0] for match in list(BLOCK.finditer(lying))[:2])
     (_, (_, shown)), outputs = blocks(first), printed(first)
-    assert "  findings: none" in missing(shown, outputs[1])
+    assert "  findings: 3 notes" in missing(shown, outputs[1])
 
 
 def test_the_plot_is_drawn_where_matplotlib_is(here: Path) -> None:

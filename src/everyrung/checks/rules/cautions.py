@@ -1,6 +1,6 @@
 """People who need another rung: cautions and limits, and first-timers."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from everyrung.checks.cells import count_words, every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
@@ -65,8 +65,18 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 "someone present has to avoid it",
                 limit="at least 1 other rung named for each of them",
                 source=_SOURCE,
-                remedy=f"Offer instead: {name_list((f'{key}: {way.name}' for key, way in ways.items()), '; ')}.",
+                remedy=f"Offer instead: {_ways_words(ways)}.",
             )
+
+
+def instead_words(session: Session, caution: Caution) -> str:
+    """'bridge: Standing hinge to the wall; …': what people take instead who avoid it; empty where nothing has it."""
+    cells = [cell for cell, tag in _cell_cautions(session) if tag is caution]
+    return _ways_words({move_words(cell): way for cell in cells if (way := _way_round(cell, caution))})
+
+
+def _ways_words(ways: Mapping[str, Rung]) -> str:
+    return name_list((f"{key}: {way.name}" for key, way in ways.items()), "; ")
 
 
 @rule(TIMELINE)

@@ -74,17 +74,18 @@ def block_start_ms(timeline: Timeline, block: Block) -> int:
 
 def _block(session: Session, block: Block, timeline: Timeline, sign: str, figures: Figures) -> BlockPart:
     numbers, times = cell_numbers(session), starts(timeline)
-    first_numbers: dict[Options, int] = {}
+    first_numbers: dict[tuple[tuple[str, str, int], ...], int] = {}  # by what is offered, whatever is asked before it
     notes: set[str] = set()
     rounds = []
     for place, each in enumerate(block.rounds, start=1):
         cells = []
         for cell in each.cells:
             line = _cell(cell, numbers[cell.ref], sign + clock_text(times.get(cell.ref, 0)), figures)
-            if line.options in first_numbers:
-                line = replace(line, options=(), as_in=first_numbers[line.options])
+            options = tuple((one.kind, one.name, one.figure) for one in line.options)
+            if options in first_numbers:
+                line = replace(line, options=(), as_in=first_numbers[options])
             else:
-                first_numbers[line.options] = line.number
+                first_numbers[options] = line.number
             cells.append(replace(line, note="" if line.note in notes else line.note))
             notes.add(line.note)
         rounds.append(_round(session, block, each, place, tuple(cells)))

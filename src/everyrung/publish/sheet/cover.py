@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from everyrung.checks.cells import and_list
-from everyrung.checks.rules.cautions import caution_unanswered, limit_rung
+from everyrung.checks.rules.cautions import caution_unanswered, instead_words
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.publish.sheet.blocks import block_start_ms, starts
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
@@ -29,7 +29,7 @@ def limit_lines(session: Session, timeline: Timeline) -> tuple[str, ...]:
 def _limit(session: Session, timeline: Timeline, caution: Caution) -> str:
     """The rungs that the checks name, asked for this caution alone; where there is none, the move is left out."""
     alone = replace(session, who=replace(session.who, limits=(caution,)))
-    ways = [finding.remedy.removeprefix("Offer instead: ").rstrip(".") for finding in limit_rung(alone, timeline)]
+    ways = [words] if (words := instead_words(alone, caution)) else []
     none = [
         f"{place_words(finding.places)}: no rung, rest"
         for finding in caution_unanswered(alone, timeline)
