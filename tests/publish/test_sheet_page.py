@@ -388,7 +388,7 @@ def test_on_a_narrow_screen_every_number_of_a_stacked_table_has_its_head(page: P
 
 
 def test_the_people_at_home_are_told_what_to_do_without(page: Page) -> None:
-    assert "At home: bring what is listed for each person. Without it take the no-kit rung" in page.text
+    assert "At home: bring what is listed for each person. Without it take the no-kit version" in page.text
 
 
 def luminance(colour: str) -> float:

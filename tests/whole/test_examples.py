@@ -20,7 +20,9 @@ from everyrung.terms.enums import BlockKind, OptionKind, Pattern, Side, Sidednes
 from everyrung.terms.session import Block, Cell, Session
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-SOUND = ["boathouse-30", "bare-floor-30", "one-dumbbell-30", "whole-body-45", "seated-30", "first-evening-30"]
+SOUND = [
+    "boathouse-30", "bare-floor-30", "one-dumbbell-30", "whole-body-45", "seated-30", "first-evening-30", "office-20",
+]  # fmt: skip
 REFITS = [
     ("whole-body-45", 30),
     ("whole-body-45", 38),

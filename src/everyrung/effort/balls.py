@@ -53,7 +53,7 @@ _PURPOSES = {
 TESTS = {
     Purpose.SITTING: "sit test: feet flat, thighs level or sloping a little down",
     Purpose.WALL: "wall test: at the lowest point the ball still touches seat and ribs",
-    Purpose.HEELS: "heel test: heels on top, the knees can come over the hips",
+    Purpose.HEELS: "right size: heels on top, knees over the hips",
     Purpose.OVERHEAD: "hold test: both palms flat on it, elbows straight, eyes see past it",
 }
 BORNE = (Purpose.SITTING, Purpose.WALL, Purpose.HEELS)  # where body weight comes on it

@@ -165,4 +165,4 @@ def heart_words(age: int, rate_limiting: bool) -> str:
     """For a card: nothing but the band of the greatest rate at an age in years, or no judgement at all."""
     if rate_limiting:
         return NO_JUDGEMENT
-    return f"Heart rate, if you watch it: the most by age is {greatest(age)} between people; effort counts for more."
+    return f"Heart rate, if you watch it: your highest is likely {greatest(age)}; effort counts for more."

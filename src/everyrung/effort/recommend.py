@@ -13,6 +13,7 @@ from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidat
 from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.effort.words import effort, left_words
+from everyrung.moves.entry_tests import asks_of_a_set, first_question
 from everyrung.terms.enums import OptionKind, Side, Sidedness
 from everyrung.terms.forecast import Advice, PersonAdvice, Take
 from everyrung.terms.move import Form
@@ -99,12 +100,14 @@ def question(step: CellOutcome, taken: int, offered: int) -> str:
     return f"Was {load or 'that set'} easy, {ASKED_LEFT} left?"
 
 
-def question_again(before: Take, now: Take) -> str:
+def question_on_card(before: Take | None, now: Take) -> str:
     """What the round before on the same card has to have been like: of the same rung what stays or gets heavier, of
-    another one its own question.
+    another one what can be tried of it, or how the round was; without a round before, something to try.
     """
+    if before is None:
+        return first_question(now.entry_test, now.form)
     if before.rung != now.rung:
-        return now.entry_test
+        return "Was the last round easy, steady and painless?" if asks_of_a_set(now.entry_test) else now.entry_test
     if before.load == now.load:
         return "As in the last round: still steady and painless?"
     return f"Was {before.load or 'that set'} easy, {ASKED_LEFT} left?"

@@ -3,6 +3,7 @@
 A question about a set is asked once there was one; before the first, something is tried in its place.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
@@ -80,7 +81,8 @@ _PLAIN = {
 EASED = "Does this one feel steady and painless?"
 TRIED = "One slow try: steady and painless?"
 LIFTED = "Lift it once, slowly: back and shoulders calm?"
-_OF_A_SET = ("Was", "Were", "Did", "Felt")  # how a question about a set begins
+# How a question about a set begins: 'Was that easy ...?', 'Eight plain ones with a flat back?'
+_OF_A_SET = re.compile(r"(?:Was|Were|Did|Felt|Four|Five|Six|Seven|Eight|Nine|Ten|Twelve|Fifteen|\d+)\b")
 
 
 def own_entry_test(changes: Iterable[Lever], form: Form) -> str:
@@ -99,9 +101,22 @@ def before_any_set(rung: Rung) -> Rung:
     >>> before_any_set(standard_library().rung("squat", "goblet")).entry_test
     'Lift it once, slowly: back and shoulders calm?'
     """
-    if rung.entry_test.partition(" ")[0] not in _OF_A_SET:
-        return rung
-    return replace(rung, entry_test=_trial(rung.form))
+    return replace(rung, entry_test=first_question(rung.entry_test, rung.form))
+
+
+def first_question(test: str, form: Form) -> str:
+    """The question before a first set of a form: an entry test, or something to try where that asks about a set.
+
+    >>> from everyrung.moves.library import standard_library
+    >>> first_question("Was that easy?", standard_library().rung("split-squat", "base").form)
+    'Wall beside you: steady in a long stride?'
+    """
+    return _trial(form) if asks_of_a_set(test) else test
+
+
+def asks_of_a_set(test: str) -> bool:
+    """Whether a question is about a set that was done, not about something to try."""
+    return bool(_OF_A_SET.match(test))
 
 
 def _trial(form: Form) -> str:

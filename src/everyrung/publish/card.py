@@ -8,7 +8,7 @@ from itertools import count
 from pathlib import Path
 
 from everyrung.effort.choices import offers, shape
-from everyrung.effort.recommend import dose_words, question_again
+from everyrung.effort.recommend import dose_words, question_on_card
 from everyrung.moves.kit import kit_of
 from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
@@ -111,7 +111,7 @@ def poster(run: Analysis, balls: tuple[str, ...]) -> Card:
     return Card(
         kind="For everyone",
         title=run.session.title,
-        whom="A rung for everyone: find yours in each row",
+        whom="A version for everyone: find yours in each row",
         kit=_all_kit(run),
         balls=balls,
         taken=(),
@@ -138,10 +138,10 @@ def _entry(advice: Advice, before: Take | None) -> Entry:
     if advice.take is None:
         return Entry(choices=(), effort="", skip=HOLD_OR_SKIP)
     first = _choice("", advice.take)
-    choices = [replace(first, test=question_again(before, advice.take)) if before else first]
+    choices = [replace(first, test=question_on_card(before, advice.take))]
     if advice.harder:
         choices.append(_choice("or, if yes", advice.harder))
-    return Entry(choices=tuple(choices), effort=advice.effort.partition(":")[0], skip="")
+    return Entry(choices=tuple(choices), effort=advice.effort.partition(": ")[2], skip="")
 
 
 def _choice(when: str, take: Take) -> Choice:

@@ -11,12 +11,12 @@ from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 
 # Each by what it is, and the words by which it is known to be said.
-STOP_SIGNS = {
+_STOP_WORDS = {
     "pain": re.compile(r"\b(pain|hurts?|hurting|painful)\b", re.IGNORECASE),
     "a chest that feels tight": re.compile(r"\bchest\b", re.IGNORECASE),
     "dizziness": re.compile(r"\b(dizz\w+|faint\w*|light-headed)\b", re.IGNORECASE),
 }
-SCREENING = {
+_SCREENING_WORDS = {
     "how active people are now": re.compile(
         r"\b(first time|new to|active|used to|regular\w*|been here)\b", re.IGNORECASE
     ),
@@ -40,7 +40,7 @@ def stop_signs_unsaid(session: Session, timeline: Timeline) -> Iterator[Finding]
     Source: common practice, no source: chest, dizziness and pain are what everyone is told to stop for
     """
     yield from _unsaid(
-        session, "stop-signs-unsaid", STOP_SIGNS, "3 signs to stop", _STOP_SOURCE,
+        session, "stop-signs-unsaid", _STOP_WORDS, "3 signs to stop", _STOP_SOURCE,
         "Say: 'Stop at once for pain, a tight chest or dizziness, and tell somebody.'",
     )  # fmt: skip
 
@@ -54,7 +54,7 @@ def screening_unsaid(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: ACSM guidelines, 10th ed. (Riebe 2015): present activity, known disease or signs, intended intensity
     """
     yield from _unsaid(
-        session, "screening-unsaid", SCREENING, "3 things to be said", _SCREENING_SOURCE,
+        session, "screening-unsaid", _SCREENING_WORDS, "3 things to be said", _SCREENING_SOURCE,
         "Say: 'New to this, or something with heart, kidneys or sugar? Ask your doctor first, and choose the easier "
         "version.'",
     )  # fmt: skip

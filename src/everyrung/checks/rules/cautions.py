@@ -14,7 +14,7 @@ from everyrung.timing.side_totals import sides_of
 WITH_A_WAY_ROUND = tuple(caution for caution in Caution if caution is not Caution.HELD_BREATH)
 # Of these only somebody who avoids them makes a case: half of all moves are on the floor, and every row bends the back.
 _FOR_SOMEBODY = (Caution.TO_FLOOR, Caution.KNEELING, Caution.BACK_LOAD, Caution.SHOULDER_LOAD, Caution.HEAD_LOW)
-_SOURCE = "common practice, no source: offer the other rung unasked; what a licensed person advised comes first"
+_SOURCE = "common practice, no source: offer it before anyone asks; what a licensed person advised comes first"
 
 
 @rule(TIMELINE)
@@ -23,7 +23,7 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
 
     Severity: error when someone present has to avoid it, else warning
     Limit: 1 rung without the caution
-    Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
+    Source: common practice, no source: offer it before anyone asks; what a licensed person advised comes first
     """
     unanswered = ((cell, caution) for cell, caution in _cell_cautions(session) if _way_round(cell, caution) is None)
     for cells, caution in group_by_column(unanswered):
@@ -49,7 +49,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
     Severity: note
     Limit: 1 other rung named for each of them
-    Source: common practice, no source: offer the other rung unasked; what a licensed person advised comes first
+    Source: common practice, no source: offer it before anyone asks; what a licensed person advised comes first
     """
     for caution in session.who.limits:
         cells = [cell for cell, tag in _cell_cautions(session) if tag is caution and not _option_without(cell, caution)]

@@ -70,7 +70,7 @@ def description(run: Analysis, label: LevelLabel) -> str:
     parts = [
         session.title,
         f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. Level: {label.level}.",
-        f"{how_many} of {', '.join(moves)}. Every set has an easier rung, a harder one and one without kit; the "
+        f"{how_many} of {', '.join(moves)}. Every set has an easier version, a harder one and one without kit; the "
         "question before each tells you which is yours.",
         f"For each person: {'; '.join(things) or 'nothing'}.",
         *kit_notes(session),

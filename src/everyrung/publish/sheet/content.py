@@ -77,15 +77,18 @@ def _caution(move: Move, caution: Caution, rungs: list[Rung]) -> str:
     return f"{words}: avoided by {and_list([f'“{rung.name}”' for rung in free[:2]])}."
 
 
-# The usual signs to stop at and the usual referral (common practice, no source).
+# The usual signs to stop at and the usual referral (common practice, no source); those in pregnancy are ACOG's older
+# list (seen quoted). They stand on everyone's card, for nobody's pregnancy is kept.
 STOP_SIGNS = (
     "Chest pain or tightness, faintness, or breathlessness that does not ease at once: stop and call the local "
     "emergency number; alone at home, unlock the door first.",
     "Dizziness or sharp pain: stop, sit down and tell someone. If it does not pass within a few minutes, get medical "
     "help.",
-    "Pregnant, ill, in pain, or under treatment: ask a health professional before joining, and take the rung that "
+    "Pregnant, ill, in pain, or under treatment: ask a health professional before joining, and take the version that "
     "they agree to.",
-    "Your own pace comes first: a lower rung, fewer repetitions or a rest is always right.",
+    "Pregnant: stop also for bleeding or fluid, contractions, headache, a painful or swollen calf, weak muscles, or "
+    "less movement of the child, and call your midwife or doctor.",
+    "Your own pace comes first: an easier version, fewer repetitions or a rest is always right.",
     "Local rules and licensed practice come before this sheet. It is a planning aid with estimates and not medical "
     "advice.",
 )

@@ -40,7 +40,7 @@ def kit_notes(session: Session) -> tuple[str, ...]:
     notes = []
     if session.who.at_home:
         notes.append(
-            "At home: bring what is listed for each person. Without it take the no-kit rung: a floor and a wall are "
+            "At home: bring what is listed for each person. Without it take the no-kit version: a floor and a wall are "
             "enough."
         )
     extras = sorted(_option_kit(session) - {need.item for cell in _all_cells(session) for need in cell.rung.kit})

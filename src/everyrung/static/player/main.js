@@ -67,7 +67,7 @@ function warned(at) {
 /** Why a set is rested through. @param {number} at */
 function unled(at) {
   if (choices.own.has(at)) return "You chose to rest.";
-  return choices.late(at) ? "Take any rung if you have plenty left." : "None of its rungs goes with what you have.";
+  return choices.late(at) ? "Take any version if you have plenty left." : "None of its versions goes with what you have.";
 }
 /** @param {number} at */
 function row(at) {
