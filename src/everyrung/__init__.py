@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from everyrung.interface import analyze, demand, library, load_plan, rehearse, save_plan
+    from everyrung.proposals.search import Proposal, propose
     from everyrung.publish.folder.bundle import publish
     from everyrung.publish.folder.contents import Publication
     from everyrung.results.analysis import Analysis
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from everyrung.terms.errors import Faults, Invalid, ProcessEnded
     from everyrung.terms.person import BodySize, Person
     from everyrung.terms.plan import Plan
+    from everyrung.terms.session_brief import SessionBrief
 
 __version__ = "0.1.0"
 __all__ = [
@@ -27,12 +29,15 @@ __all__ = [
     "Person",
     "Plan",
     "ProcessEnded",
+    "Proposal",
     "Publication",
     "Rehearsal",
+    "SessionBrief",
     "analyze",
     "demand",
     "library",
     "load_plan",
+    "propose",
     "publish",
     "rehearse",
     "save_plan",
@@ -46,8 +51,11 @@ _HOMES = {
     "Person": "terms.person",
     "Plan": "terms.plan",
     "ProcessEnded": "terms.errors",
+    "Proposal": "proposals.search",
     "Publication": "publish.folder.contents",
     "Rehearsal": "results.rehearsal",
+    "SessionBrief": "terms.session_brief",
+    "propose": "proposals.search",
 }
 
 

@@ -29,7 +29,7 @@ LAYERS = [
     {"pipeline"},
     {"interface"},
     {"runsheet"},
-    {"compose"},
+    {"compose", "proposals"},
     {"publish"},
     {"web"},
     {"cli"},

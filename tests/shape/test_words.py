@@ -31,6 +31,7 @@ PARTICIPLE = re.compile(
 )
 # Nouns, adjectives and verbs of the trade that end in -ed or are spelt like a participle.
 NO_PARTICIPLE = {
+    "bound",
     "cut",
     "embed",
     "expected",  # what a fault expected: Fault.expected, Invalid.expected
@@ -61,6 +62,7 @@ CLEAN = (
     "plan",
     "plugins",
     "processes",
+    "proposals",
     "publish",
     "results",
     "runsheet",

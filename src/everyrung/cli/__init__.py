@@ -9,6 +9,7 @@ from types import ModuleType
 
 COMMANDS = {
     "studio": "write and rehearse sessions in the browser",
+    "propose": "propose whole sessions from a brief in plain words",
     "check": "time a plan and say what is wrong with it",
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",

@@ -18,6 +18,7 @@ from everyrung.terms.enums import (
     Support,
 )
 from everyrung.terms.finding import Finding, OfKind
+from everyrung.terms.move import Move
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Span, Timeline
@@ -38,7 +39,7 @@ _PREPARES = {
     Pattern.OVERHEAD: {"shoulders"},
     Pattern.TRUNK: {"trunk", "waist", "back", "front of the hip", "hips"},
 }
-_ON_HANDS = {
+ON_HANDS = {
     Support.HANDS_RAISED, Support.HANDS_AND_KNEES, Support.HANDS_AND_FEET, Support.HAND_AND_KNEE,
 }  # fmt: skip
 _PREPARE_SOURCE = "common practice, no source: what is to be loaded is moved without a load first"
@@ -103,9 +104,9 @@ def warm_up_gap(session: Session, timeline: Timeline) -> Iterator[Finding]:
     if not warm or not main:
         return  # without a warm-up another rule speaks
     loaded = [pattern for pattern in TRAINED if any(cell.move.pattern is pattern for cell in main)]
-    lacking = [str(pattern) for pattern in loaded if not any(_prepares(cell, pattern) for cell in warm)]
+    lacking = [str(pattern) for pattern in loaded if not any(prepares(cell.move, pattern) for cell in warm)]
     on_wrists = any(Caution.WRIST_LOAD in cell.rung.cautions for cell in main)
-    if on_wrists and not any(cell.rung.form.support in _ON_HANDS for cell in warm):
+    if on_wrists and not any(cell.rung.form.support in ON_HANDS for cell in warm):
         lacking.append("the wrists")
     if lacking:
         asked = len(loaded) + on_wrists
@@ -121,8 +122,9 @@ def warm_up_gap(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )
 
 
-def _prepares(cell: Cell, pattern: Pattern) -> bool:
-    return cell.move.pattern is pattern or bool(_PREPARES[pattern] & set(cell.move.focus))
+def prepares(move: Move, pattern: Pattern) -> bool:
+    """Whether a warm-up move moves what a pattern loads."""
+    return move.pattern is pattern or bool(_PREPARES.get(pattern, set()) & set(move.focus))
 
 
 @rule(TIMELINE)

@@ -1,0 +1,91 @@
+"""Propose whole sessions from a brief in plain words: what was understood, each session with its reasons, its file."""
+
+import argparse
+import re
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from everyrung.cli.arg_types import add_own_cues, library
+from everyrung.terms.enums import BlockKind
+
+if TYPE_CHECKING:
+    from everyrung.proposals.brief_text import Reading
+    from everyrung.proposals.search import Proposal
+    from everyrung.terms.session import Cell
+
+EPILOG = """\
+everyrung propose "25 min arms and core, two 2.5 kg, one knee"
+Exit 0: at least one session was found that passes every check. 1: none."""
+MOST = 9  # proposals at once; chosen, because nobody compares more
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `propose`."""
+    parser.add_argument("brief", metavar="BRIEF", help="what you want, in plain words, in quotes")
+    parser.add_argument("--count", type=int, default=3, choices=range(1, MOST + 1), metavar="N", help="how many (3)")
+    parser.add_argument("--seed", type=int, default=1, metavar="N", help="another number breaks ties otherwise (1)")
+    parser.add_argument("--title", default="", help="what the session is called")
+    parser.add_argument("--out", type=Path, metavar="FOLDER", help="write each as a plan file into this folder")
+    add_own_cues(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Prints what was understood and each proposal; writes the files."""
+    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.proposals.brief_text import read_brief
+    from everyrung.proposals.search import propose
+    from everyrung.store.cache import default_cache
+
+    moves = library(args)
+    reading = read_brief(args.brief, moves)
+    _say_understood(reading)
+    brief = replace(reading.brief, title=args.title) if args.title else reading.brief
+    number = 0
+    for number, each in enumerate(propose(brief, moves, count=args.count, seed=args.seed, cache=default_cache()), 1):
+        print("\n".join(_lines(number, each)), flush=True)
+        if args.out:
+            print(f"  written to {_write(args.out, number, each)}")
+    if not number:
+        print(
+            "No session keeps all of this and passes every check. Ask for less: more minutes, fewer wishes, more kit."
+        )
+    return CLEAN if number else FINDINGS
+
+
+def _say_understood(reading: "Reading") -> None:
+    for words, meaning in reading.meanings:
+        print(f"{words!r}: {meaning}", file=sys.stderr)
+    if reading.unknown:
+        print(f"Not understood: {', '.join(reading.unknown)}", file=sys.stderr)
+
+
+def _lines(number: int, each: "Proposal") -> list[str]:
+    plan = each.run.plan
+    minutes, seconds = divmod(each.run.timeline.total_ms // 1000, 60)
+    lines = [f"\n{number}. {plan.title}: {minutes}:{seconds:02d}, {len(each.columns[0].versions)} rounds"]
+    for block in each.run.session.of_kind(BlockKind.MAIN):
+        for key in dict.fromkeys(cell.ref.cell for cell in block.cells):
+            cells = [cell for cell in block.cells if cell.ref.cell == key]
+            lines.append(f"  {' -> '.join(_set_words(cell) for cell in cells)}")
+    lines.append(f"  for it: {'; '.join(each.reasons)}")
+    if each.gives_up:
+        lines.append(f"  it gives up: {'; '.join(each.gives_up)}")
+    lines.append(f"  worth {each.worth:.1f}, at most {each.bound:.1f} can be had (gap {each.gap:.1%})")
+    return lines
+
+
+def _set_words(cell: "Cell") -> str:
+    load = cell.bouts[0].load
+    return f"{cell.rung.name} {cell.dose}{f' with {load}' if load else ''}"
+
+
+def _write(folder: Path, number: int, each: "Proposal") -> Path:
+    from everyrung.store.files import replace_text
+
+    folder.mkdir(parents=True, exist_ok=True)
+    name = re.sub(r"[^a-z0-9]+", "-", each.run.plan.title.casefold()).strip("-")[:60]
+    path = folder / f"{number}-{name}.toml"
+    replace_text(path, each.text)
+    return path

@@ -1,0 +1,192 @@
+"""A brief in plain words: a small grammar that says what it understood, and which words it did not."""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from everyrung.moves.library import Library, standard_library
+from everyrung.moves.limit_words import questions
+from everyrung.proposals.kit_words import kit_in
+from everyrung.terms.enums import Caution, Level, Pattern
+from everyrung.terms.errors import Invalid
+from everyrung.terms.session_brief import SessionBrief, Style
+
+NUMBERS = {
+    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+    "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40, "forty-five": 45,
+    "fifty": 50, "sixty": 60,
+}  # fmt: skip
+SOME = 4  # at home, where the text only says that there are; chosen
+COUNT = rf"(\d{{1,5}}|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})"
+FOCUS = {
+    r"whole[- ]body|full[- ]body|everything": (),
+    r"legs?|thighs?": (Pattern.KNEE, Pattern.HIP),
+    r"arms?|upper[- ]body": (Pattern.PUSH, Pattern.PULL),
+    r"core|abs|trunk|waist|middle": (Pattern.TRUNK,),
+    r"shoulders?": (Pattern.OVERHEAD, Pattern.PUSH),
+    r"upper back|back": (Pattern.PULL,),
+    r"chest": (Pattern.PUSH,),
+    r"buttocks?|bottoms?|glutes?|hips?": (Pattern.HIP, Pattern.BRIDGE),
+    r"calf|calves": (Pattern.CALF,),
+}
+_HOURS = {"three quarters of an hour": 45, "half an hour": 30, "an hour and a half": 90, "an hour": 60, "one hour": 60}
+# A part of the body is something to train, unless one of these stands beside it.
+_TROUBLE = re.compile(r"\b(sore|bad|trouble|troubles|painful|pain|hurts?|injured|injury|operated|one|weak|dodgy)\b")
+_PARTS = re.compile(r"\b(knees?|shoulders?|backs?|hips?|wrists?)\b")
+_SILENT = re.compile(
+    "the|and|or|of|with|at|in|on|for|to|some|them|who|comes?|everyone|each|any|none|an?|one|two|session|evening|morning"
+    "|class|please|want|like|is|are|be|it|they|shall|as|same|not|but|mostly|only|season|wall"
+)
+_Meaning = tuple[dict[str, Any], str]  # what changes in the brief, and how that is said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What a text came to: the brief, what was understood as what, and the words that were not."""
+
+    brief: SessionBrief
+    meanings: tuple[tuple[str, str], ...]
+    unknown: tuple[str, ...]
+
+
+@dataclass(slots=True, kw_only=True)
+class _Text:
+    """The text that is not understood yet, with what is."""
+
+    rest: str
+    brief: SessionBrief
+    meanings: list[tuple[str, str]]
+
+    def take(self, pattern: str, mean: Callable[[re.Match[str]], _Meaning]) -> None:
+        """Every place of a pattern: what it changes in the brief, and what it means in words."""
+        for match in list(re.finditer(rf"\b(?:{pattern})\b", self.rest, re.IGNORECASE)):
+            changes, meaning = mean(match)
+            self.brief = replace(self.brief, **changes)
+            self.meanings.append((match[0], meaning))
+            self.rest = f"{self.rest[: match.start()]}{' ' * len(match[0])}{self.rest[match.end() :]}"
+
+    def take_as(self, pattern: str, meaning: str, **changes: Any) -> None:
+        """The same where every place of the pattern changes the same."""
+        self.take(pattern, lambda _: (changes, meaning))
+
+    def take_more(self, pattern: str, meaning: str, name: str, values: Sequence[Any]) -> None:
+        """The same where it adds to what the brief's field `name` has."""
+        self.take(pattern, lambda _: ({name: tuple(dict.fromkeys((*getattr(self.brief, name), *values)))}, meaning))
+
+    def take_number(self, pattern: str, meaning: str, name: str, **others: Any) -> None:
+        """The same where a number in the pattern is the field's value; its meaning has a place for it."""
+        self.take(pattern, lambda match: ({name: number(match[1]), **others}, meaning.format(number(match[1]))))
+
+
+def read_brief(sentence: str, library: Library | None = None, start: SessionBrief | None = None) -> Reading:
+    """A coach's words as a brief; what they do not say is as in `start`. Raises Invalid for a number out of bounds.
+
+    >>> reading = read_brief("25 min arms and core, two 2.5 kg, one knee")
+    >>> reading.brief.minutes, [str(each) for each in reading.brief.focus], reading.unknown
+    (25, ['push', 'pull', 'trunk'], ())
+    """
+    text = _Text(rest=sentence, brief=start or SessionBrief(), meanings=[])
+    _minutes(text)
+    _shape(text)
+    _wishes(text)
+    _kit(text)
+    _people(text)
+    _limits(text)
+    _moves(text, library or standard_library())
+    for words, patterns in FOCUS.items():
+        names = ", ".join(patterns) if patterns else "all patterns"
+        text.take_more(words, f"focus: {names}", "focus", patterns)
+    unknown = [word for word in re.findall(r"[^\W_][\w'-]*", text.rest) if not _SILENT.fullmatch(word.casefold())]
+    meanings = tuple(each for each in text.meanings if each[1])
+    return Reading(brief=text.brief, meanings=meanings, unknown=tuple(unknown))
+
+
+def number(word: str) -> int:
+    """7 for '7' and for 'seven'. Raises Invalid for what is neither."""
+    value = NUMBERS.get(word.casefold())
+    if value is None and not word.isdigit():
+        raise Invalid("number", "a number in figures or words", word)
+    return int(word) if value is None else value
+
+
+def _minutes(text: _Text) -> None:
+    for words, minutes in _HOURS.items():
+        text.take_as(words, f"{minutes} minutes", minutes=minutes)
+    text.take_as(rf"{COUNT} min(?:utes?)? shorter", "")
+    text.take_number(rf"{COUNT} instead of \d+", "{} minutes", "minutes")
+    text.take_number(rf"{COUNT}[ -]?(?:mins?|minutes?)", "{} minutes", "minutes")
+
+
+def _shape(text: _Text) -> None:
+    """Rounds, how the moves follow each other, and the level."""
+    text.take_number(rf"{COUNT} rounds?", "{} rounds", "rounds")
+    text.take_as("in pairs|pairs of moves", "two moves take turns", style=Style.PAIRS)
+    text.take_as("straight sets", "all sets of a move on end", style=Style.STRAIGHT)
+    words = {"gentle|gently|easy|light": Level.GENTLE, "moderate": Level.MODERATE, "hard|tough": Level.HARD}
+    for pattern, level in words.items():
+        text.take_as(rf"(?:{pattern})(?! (?:mini |long )?bands?)", f"offered as {level}", level=level)
+
+
+def _wishes(text: _Text) -> None:
+    """What is not to be, said outright."""
+    off = r"no floor|off the floor|standing only|without (?:the )?floor|office clothes"
+    text.take_as(off, "nobody gets down to the floor", floor=False)
+    hands = (Caution.WRIST_LOAD, Caution.SHOULDER_LOAD)
+    text.take_more("(?:nothing|no|not|never) overhead", "nothing overhead", "limits", (Caution.OVERHEAD,))
+    text.take_more("no weight on (?:the )?hands", "no weight on hands", "limits", hands)
+    text.take_more("no impact|no jump(?:s|ing)?", "no impact", "limits", (Caution.IMPACT,))
+    text.take_as("come back", "")
+
+
+def _kit(text: _Text) -> None:
+    for item, stocks in kit_in(text.rest):
+        one = stocks[0]
+        amounts = " and ".join(str(stock.mass or stock.grade or stock.item) for stock in stocks)
+        where = f"{one.count} in the room" if one.count else f"{one.pieces} for everyone"
+        text.take_more(re.escape(item), f"{amounts}: {where}", "kit", stocks)
+
+
+def _people(text: _Text) -> None:
+    text.take_number(
+        rf"{COUNT} (?:newcomers?|beginners?)(?: of \w+)?", "{} for the first time", "in_room", newcomers=True
+    )
+    text.take_as("newcomers?|beginners?|first evening|first time", "some for the first time", newcomers=True)
+    text.take_number(rf"{COUNT} (?:people|members|participants|regulars)", "{} in the room", "in_room")
+    text.take("some at home with nothing", lambda _: (_kit_in_the_room(text.brief), "some at home, without kit"))
+    text.take_number(rf"{COUNT} at home", "{} at home", "at_home")
+    text.take_as("(?:some )?at home", "some at home", at_home=text.brief.at_home or SOME)
+    text.take_as("(?:no|without|bare|with|or) (?:kit|hands|nothing)|nothing", "a version without kit, as always")
+
+
+def _kit_in_the_room(brief: SessionBrief) -> dict[str, Any]:
+    """What everyone has is there for those in the room alone."""
+    kit = tuple(
+        replace(stock, count=stock.each * brief.in_room, each=0) if stock.each else stock for stock in brief.kit
+    )
+    return {"kit": kit, "at_home": brief.at_home or SOME}
+
+
+def _limits(text: _Text) -> None:
+    """Words that may mean limits, clause by clause. Only the limits are kept."""
+    for clause in re.findall(r"[^,.;:]+", text.rest):
+        words = clause.strip()
+        doubts = questions(words)
+        trains = _PARTS.search(words.casefold()) and not _TROUBLE.search(words.casefold())
+        if words and doubts and not trains:
+            limits = tuple(dict.fromkeys(each.limit for each in doubts))
+            limit_words = ", ".join(limits)
+            text.take_more(
+                re.escape(words),
+                f"a version without {limit_words}; who is not sure asks {doubts[0].ask}",
+                "limits",
+                limits,
+            )
+
+
+def _moves(text: _Text, library: Library) -> None:
+    for key in sorted(library.keys, key=lambda each: -len(each)):
+        name = key.replace("-", " ")
+        pattern = re.escape(name).replace(r"\ ", "[ -]") + "s?"
+        text.take_more(rf"(?:no|without|not) {pattern}", f"without {name}", "exclude", (key,))
+        text.take_more(pattern, f"with {name}", "include", (key,))

@@ -1,0 +1,166 @@
+"""Which columns make a session: a linear programme in whole numbers over sets of columns, without their order."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_array
+
+from everyrung.proposals.columns import Column
+from everyrung.proposals.draft import DOSES, FULL, RESTS_S
+from everyrung.terms.enums import Pattern
+from everyrung.terms.session_brief import SessionBrief, Style
+
+FEWEST, MOST = 2, 9  # moves; chosen, because one is no session and nobody keeps more than nine in mind
+NEW_PATTERN, FOCUS_PATTERN = 1.5, 4.0  # worth of a pattern that is trained at all; chosen, beside a column's 2 to 5
+ALIKE = 0.5  # the part of an earlier proposal's moves that may be of the same kind; chosen
+EXPLAIN_MS = (
+    8_000  # beside a set's work and rest, on average; chosen: in a rest of 20 s not everything can be explained
+)
+REL_GAP = 1e-6
+TIE = 1e-3  # of worth; chosen, below what tells two columns apart
+NODES = 20_000  # a limit that does not depend on how busy the machine is; chosen, a hundred times what a brief takes
+
+
+@dataclass(slots=True, kw_only=True)
+class Cuts:
+    """How long the main part is; and what has been found out on the way: groups of columns of which no session has one
+    each.
+    """
+
+    main_ms: int
+    over_ms: float = math.inf  # the least by which a draft that was too long was longer than estimated here
+    sets: list[tuple[frozenset[int], ...]] = field(default_factory=list)
+    earlier: list[tuple[Column, ...]] = field(default_factory=list)
+
+    @property
+    def most_ms(self) -> float:
+        """How long the columns may be at their quickest."""
+        return self.main_ms - (max(0.0, self.over_ms) if math.isfinite(self.over_ms) else 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """Columns by their place in what was asked over, and the worth that no other choice of them exceeds."""
+
+    places: tuple[int, ...]
+    worth: float
+
+
+@dataclass(slots=True, kw_only=True)
+class _Rows:
+    """Conditions: each the factors of some variables, and between what their sum is to lie."""
+
+    places: list[tuple[int, int]] = field(default_factory=list)
+    factors: list[float] = field(default_factory=list)
+    low: list[float] = field(default_factory=list)
+    high: list[float] = field(default_factory=list)
+
+    def add(self, factors: Mapping[int, float], least: float, most: float) -> None:
+        """One condition more."""
+        self.places += [(len(self.low), place) for place in factors]
+        self.factors += factors.values()
+        self.low.append(least)
+        self.high.append(most)
+
+    def constraint(self, width: int) -> LinearConstraint:
+        """All of them, over `width` variables."""
+        rows, places = zip(*self.places, strict=True)
+        matrix = csr_array((self.factors, (rows, places)), shape=(len(self.low), width))
+        return LinearConstraint(matrix, np.array(self.low), np.array(self.high))
+
+
+def quickest_ms(column: Column, style: Style) -> int:
+    """The least that a column takes of the main part: with the smallest dose and the shortest rests, ms."""
+    return column.work_ms(min(DOSES)) + (EXPLAIN_MS + 1000 * RESTS_S[style].least) * len(column.versions)
+
+
+def slowest_ms(column: Column, style: Style) -> int:
+    """The most that it takes, ms."""
+    return column.work_ms(max(DOSES)) + (EXPLAIN_MS + 1000 * RESTS_S[style].most) * len(column.versions)
+
+
+def choose(brief: SessionBrief, columns: Sequence[Column], cuts: Cuts, seed: int) -> Choice | None:
+    """The set of columns worth most that takes about the time there is; None where no set does.
+
+    One column a move, every wished-for move, at most two of a pattern unless the focus is on fewer, and not too much
+    like the proposals before. Ties are broken by `seed`.
+    """
+    if not columns:
+        return None
+    rows = _Rows()
+    patterns = tuple(dict.fromkeys(column.move.pattern for column in columns))
+    _of_time(rows, columns, cuts, brief.style)
+    _of_moves(rows, brief, columns)
+    _of_patterns(rows, brief, columns, patterns)
+    _of_cuts(rows, columns, cuts)
+    worth = np.array([column.worth for column in columns] + [_pattern_worth(brief, each) for each in patterns])
+    worth[: len(columns)] += TIE * np.random.default_rng(seed).random(len(columns))
+    solution = milp(
+        -worth,
+        constraints=rows.constraint(len(worth)),
+        integrality=np.ones(len(worth)),
+        bounds=Bounds(0, 1),
+        options={"mip_rel_gap": REL_GAP, "node_limit": NODES},
+    )
+    if solution.x is None:
+        return None
+    places = tuple(int(at) for at in np.flatnonzero(solution.x[: len(columns)] > 0.5))
+    return Choice(places=places, worth=float(-solution.mip_dual_bound))
+
+
+def _of_time(rows: _Rows, columns: Sequence[Column], cuts: Cuts, style: Style) -> None:
+    rows.add(dict.fromkeys(range(len(columns)), 1.0), FEWEST, MOST)
+    for time_ms, least_s, most_s in (
+        (quickest_ms, 0.0, cuts.most_ms / 1000),
+        (slowest_ms, FULL * cuts.main_ms / 1000, np.inf),
+    ):
+        rows.add({at: time_ms(column, style) / 1000 for at, column in enumerate(columns)}, least_s, most_s)
+
+
+def _of_moves(rows: _Rows, brief: SessionBrief, columns: Sequence[Column]) -> None:
+    by_move: dict[str, list[int]] = {}
+    for at, column in enumerate(columns):
+        by_move.setdefault(column.move.key, []).append(at)
+    for key, places in by_move.items():
+        rows.add(dict.fromkeys(places, 1.0), float(key in brief.include), 1.0)
+
+
+def _of_patterns(rows: _Rows, brief: SessionBrief, columns: Sequence[Column], patterns: Sequence[Pattern]) -> None:
+    """The last variables say which patterns there are: each counts where a column has it."""
+    for at, pattern in enumerate(patterns, len(columns)):
+        places = [place for place, column in enumerate(columns) if column.move.pattern is pattern]
+        rows.add(dict.fromkeys(places, 1.0), 0.0, _most_of(brief, pattern))
+        rows.add({**dict.fromkeys(places, 1.0), at: -1.0}, 0.0, np.inf)
+
+
+def _of_cuts(rows: _Rows, columns: Sequence[Column], cuts: Cuts) -> None:
+    for groups in cuts.sets:
+        rows.add(dict.fromkeys((at for group in groups for at in group), 1.0), 0.0, len(groups) - 1.0)
+    for selection in cuts.earlier:
+        alike = {column.signature for column in selection}
+        places = [at for at, column in enumerate(columns) if column.signature in alike]
+        if places:
+            rows.add(dict.fromkeys(places, 1.0), 0.0, float(most_alike(selection)))
+
+
+def most_alike(selection: Sequence[Column]) -> int:
+    """How many moves of another proposal may be of the kinds that these are."""
+    return math.ceil(ALIKE * len(selection))
+
+
+def worth_of(brief: SessionBrief, selection: Sequence[Column]) -> float:
+    """What a set of columns comes to, without the breaking of ties."""
+    patterns = {column.move.pattern for column in selection}
+    return sum(column.worth for column in selection) + sum(_pattern_worth(brief, each) for each in patterns)
+
+
+def _pattern_worth(brief: SessionBrief, pattern: Pattern) -> float:
+    return FOCUS_PATTERN if pattern in brief.focus else NEW_PATTERN
+
+
+def _most_of(brief: SessionBrief, pattern: Pattern) -> float:
+    """How many moves of one pattern: two, or of a focus as many as share the session out."""
+    return max(2.0, -(-MOST // len(brief.focus))) if pattern in brief.focus else 2.0

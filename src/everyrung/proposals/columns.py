@@ -1,0 +1,217 @@
+"""Columns: one move of the library with the version that is led in each round, a lever harder from round to round."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from everyrung.checks.rules.whole_session import HIGHEST_GRADE
+from everyrung.moves.levers import PIECES, TRACES
+from everyrung.moves.library import Library
+from everyrung.plan.bouts import lacking
+from everyrung.terms.enums import KitItem, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
+from everyrung.terms.errors import Invalid
+from everyrung.terms.lever import Lever, Pause, TempoChange
+from everyrung.terms.move import Form, Move, Rung
+from everyrung.terms.session_brief import SessionBrief
+from everyrung.terms.units import Dose, Load, Per
+
+MORE_REPS = 2  # a step of repetitions; chosen, because one more is within what anybody miscounts
+MOST_LOAD_STEP = 1.5  # times the load before; chosen, as the rule `round-jumps` allows of demand
+HOLD_MS_A_REP = 3_000  # chosen, because a repetition takes about so long: a hold is as much work as a set
+STEP_MS = 5_000  # of a hold; chosen, because nobody hears a smaller difference
+ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
+LEAST_REPS = 5  # chosen, because fewer light repetitions are no strength set for anybody
+COLUMNS_A_START = 4  # ways up from one rung; chosen, because more differ by their last step alone
+_PAUSE, _SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
+# What a step is worth: a new rung or a load shows that one has come further, slowness and pauses cost time. Chosen.
+_WORTH = {"rung": 0.3, "load": 0.3, "reps": 0.15, "pause": 0.1, "tempo": 0.05}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Version:
+    """What is led in one round: a rung of the ladder, levers on top, the load, and repetitions over the dose."""
+
+    rung: Rung
+    add: tuple[Lever, ...] = ()
+    variant: Rung
+    load: Load | None = None
+    more: int = 0
+
+    def dose(self, reps: int) -> Dose:
+        """The dose where a plain set has `reps` repetitions."""
+        form = self.variant.form
+        if form.mode is Mode.HOLD:
+            time_ms = max(10_000, reps * HOLD_MS_A_REP // STEP_MS * STEP_MS + self.more // MORE_REPS * STEP_MS)
+            return Dose(duration_ms=time_ms, per=Per.PLAIN if form.sides is Sidedness.BOTH else Per.SIDE)
+        count = reps + self.more
+        if form.sides is Sidedness.BOTH:
+            return Dose(reps=count)
+        return Dose(reps=max(LEAST_REPS, count - ONE_SIDED_FEWER), per=Per.SIDE)
+
+    def work_ms(self, reps: int) -> int:
+        """How long one set lasts, both sides together."""
+        form, dose = self.variant.form, self.dose(reps)
+        once_ms = dose.duration_ms or (dose.reps or 0) * form.rep_ms
+        return once_ms * (1 if form.sides is Sidedness.BOTH else 2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One move over all rounds. `worth` is what it adds to a session, before anything else in it is known."""
+
+    move: Move
+    versions: tuple[Version, ...]
+    steps: tuple[str, ...]
+    worth: float = field(compare=False)
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What makes two columns the same."""
+        return (self.move.key, *((each.rung.key, each.add, str(each.load), each.more) for each in self.versions))
+
+    @property
+    def signature(self) -> tuple[Pattern, bool, bool]:
+        """What two proposals are not to have alike too often: pattern, on the floor or not, loaded or not."""
+        return self.move.pattern, self.position.on_floor, any(each.load for each in self.versions)
+
+    @property
+    def position(self) -> Position:
+        return self.versions[0].variant.form.position
+
+    @property
+    def kit(self) -> frozenset[KitItem]:
+        """Everything that is fetched for it in some round."""
+        return frozenset(need.item for each in self.versions for need in each.variant.kit)
+
+    def work_ms(self, reps: int) -> int:
+        return sum(each.work_ms(reps) for each in self.versions)
+
+
+def columns(brief: SessionBrief, library: Library, rounds: int) -> tuple[Column, ...]:
+    """Every column that the brief leaves room for, those worth most first."""
+    by_key: dict[tuple[object, ...], Column] = {}
+    for key in library.keys:
+        move = library.move(key)
+        if move.kind is not MoveKind.STRENGTH or key in brief.exclude:
+            continue
+        for rung in move.ladder:
+            if not _fits(brief, move, rung):
+                continue
+            for start in _with_loads(brief, rung):
+                ways = sorted(_ways(brief, library, move, start, rounds), key=lambda way: -_sum(way))
+                for way in ways[:COLUMNS_A_START]:
+                    column = _column(brief, move, start, way)
+                    by_key.setdefault(column.key, column)
+    return tuple(sorted(by_key.values(), key=lambda column: (-column.worth, str(column.key))))
+
+
+_Way = tuple[tuple[str, Version], ...]
+
+
+def _sum(way: _Way) -> float:
+    return sum(_WORTH[kind] for kind, _ in way) + 0.1 * len({kind for kind, _ in way})
+
+
+def _fits(brief: SessionBrief, move: Move, rung: Rung) -> bool:
+    """Whether a rung may be led: of this move itself, with kit that is there, within the level and the floor."""
+    return (
+        rung.form.move == move.key
+        and rung.grade <= HIGHEST_GRADE[brief.level]
+        and not lacking(rung, brief.kit)
+        and (brief.floor or not rung.form.position.on_floor)
+    )
+
+
+def _with_loads(brief: SessionBrief, rung: Rung) -> Iterator[Version]:
+    """A rung with each load of the kit that it can be done with."""
+    for load in _loads(brief, rung.form):
+        yield Version(rung=rung, variant=rung, load=load)
+
+
+def _loads(brief: SessionBrief, form: Form) -> tuple[Load | None, ...]:
+    """From the lightest; None alone for what is done without, and for a band or a weight that the form itself names."""
+    if form.load not in PIECES:
+        return (None,)
+    pieces = PIECES[form.load]
+    masses = {stock.mass for stock in brief.kit if stock.mass and stock.pieces >= pieces}
+    return tuple(Load(pieces=(mass,) * pieces) for mass in sorted(masses, key=lambda mass: mass.mass_kg))
+
+
+def _ways(brief: SessionBrief, library: Library, move: Move, start: Version, rounds: int) -> Iterator[_Way]:
+    """Every way from a first version through the other rounds: one step a round, of the kinds that can be had."""
+    if rounds == 1:
+        yield ()
+        return
+    for kind in _WORTH:
+        after = _step(brief, library, move, start, kind)
+        if after is not None:
+            yield from (((kind, after), *rest) for rest in _ways(brief, library, move, after, rounds - 1))
+
+
+def _step(brief: SessionBrief, library: Library, move: Move, now: Version, kind: str) -> Version | None:
+    """The version one step harder by a kind of step; None where there is none."""
+    if kind == "reps":
+        return replace(now, more=now.more + MORE_REPS)
+    if kind == "rung":
+        return _rung_up(brief, move, now)
+    if kind == "load":
+        heavier = [load for load in _loads(brief, now.variant.form) if load and now.load and _next_up(now.load, load)]
+        return replace(now, load=heavier[0]) if heavier else None
+    return _with_lever(brief, library, move, now, _PAUSE if kind == "pause" else _SLOW)
+
+
+def _next_up(before: Load, after: Load) -> bool:
+    return before.total_kg < after.total_kg <= MOST_LOAD_STEP * before.total_kg
+
+
+def _rung_up(brief: SessionBrief, move: Move, now: Version) -> Version | None:
+    """The next rung of the ladder that differs by one lever and needs no other kit in place of what is in use."""
+    if now.add:
+        return None
+    place = [rung.key for rung in move.ladder].index(now.rung.key)
+    for rung in move.ladder[place + 1 :]:
+        if not _fits(brief, move, rung) or rung.grade < now.rung.grade:
+            continue
+        before, after = now.variant.form, rung.form
+        levers = [word for word, trace in TRACES.items() if word != "load" and trace.differs(before, after)]
+        load_comes = before.load is LoadNeed.NONE and after.load is not LoadNeed.NONE
+        if before.load is not after.load and not load_comes:
+            continue
+        if len(set(levers) - {"carry"} if load_comes else levers) + load_comes != 1:
+            continue
+        if load_comes:
+            loads = _loads(brief, after)
+            return replace(now, rung=rung, variant=rung, load=loads[0]) if loads else None
+        return replace(now, rung=rung, variant=rung)
+    return None
+
+
+def _with_lever(brief: SessionBrief, library: Library, move: Move, now: Version, lever: Lever) -> Version | None:
+    form = now.variant.form
+    if form.mode is Mode.HOLD or any(each.word == lever.word for each in now.add):
+        return None
+    if isinstance(lever, Pause) and form.tempo.bottom_ms + form.tempo.top_ms:
+        return None
+    if isinstance(lever, TempoChange) and form.tempo.lower_ms >= lever.lower_ms:
+        return None
+    add = (*now.add, lever)
+    try:
+        variant = library.custom_rung(move.key, now.rung.key, add)
+    except Invalid:
+        return None
+    if variant.grade > HIGHEST_GRADE[brief.level] or variant.form.move != move.key:
+        return None
+    return replace(now, add=add, variant=variant)
+
+
+def _column(brief: SessionBrief, move: Move, start: Version, way: _Way) -> Column:
+    versions = (start, *(version for _, version in way))
+    top = HIGHEST_GRADE[brief.level]
+    worth = 2.0 if not brief.focus else 4.0 if move.pattern in brief.focus else 1.0
+    worth += sum(each.variant.grade for each in versions) / len(versions) / top
+    worth += 1.0 if any(each.load for each in versions) else 0.0  # kit that she brought is to be used
+    worth += _sum(way) / max(1, len(way))
+    worth -= 0.5 * len({caution for each in versions for caution in each.variant.cautions} & set(brief.limits))
+    worth -= 0.3 * max(0, versions[-1].more // MORE_REPS - 1)  # beyond the doses that train
+    worth -= 1.5 * (move.key in brief.lately)
+    worth += 20.0 * (move.key in brief.include)
+    return Column(move=move, versions=versions, steps=tuple(kind for kind, _ in way), worth=worth)

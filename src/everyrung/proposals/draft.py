@@ -1,0 +1,191 @@
+"""A draft: columns put in order, with options, doses and rests, in a frame, so that it fills the slot by the clock."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import permutations
+from typing import NamedTuple
+
+from everyrung.moves.library import Library
+from everyrung.plan.resolve import resolve
+from everyrung.proposals.columns import Column, Version
+from everyrung.proposals.frame import HERE, announcement, cool_down, number_word, warm_up
+from everyrung.proposals.versions_beside import VersionsBeside
+from everyrung.terms.enums import BlockKind
+from everyrung.terms.plan import BlockText, CellText, Plan, Ref, RoundText, Who
+from everyrung.terms.session_brief import SessionBrief, Style
+from everyrung.timing.timeline import build_timeline
+
+DOSES = (10, 9, 8, 11, 12)  # repetitions of a first plain set; 8 to 12: ACSM 2009; the middle one first
+MOST_PERMUTED = 7  # chosen, because 5,040 orders are looked through in no time and 40,320 are not
+FULL = 0.97  # of the slot; chosen, because the clock's constants are no better known
+
+
+class Rests(NamedTuple):
+    """The rest between two sets, s: as it is tried first, the least and the most."""
+
+    usual: int
+    least: int
+    most: int
+
+
+# Chosen: time to breathe, to set up calmly, and before one cools; between sets of one move the minute of ACSM 2009.
+RESTS_S = {
+    Style.ROUNDS: Rests(usual=30, least=20, most=75),
+    Style.PAIRS: Rests(usual=30, least=20, most=75),
+    Style.STRAIGHT: Rests(usual=65, least=60, most=90),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A plan with the columns it is made of, in the order they are led, and what it comes to by the clock."""
+
+    plan: Plan
+    columns: tuple[Column, ...]
+    total_ms: int
+
+
+def draft(beside: VersionsBeside, selection: Sequence[Column], spare: Sequence[Column]) -> Draft | int:
+    """The columns as a session that fills the slot; else by how many ms it is too long (or, below 0, too short).
+
+    `spare` are columns for the reserve.
+    """
+    sequence, rest = in_order(selection), RESTS_S[beside.brief.style]
+    misses: list[int] = []
+    for reps in DOSES:
+        plan = _plan(beside, sequence, spare, reps, rest.usual)
+        total_ms = _total_ms(plan, beside.library)
+        miss_ms = total_ms - plan.slot_ms
+        rests = sum(len(column.versions) for column in sequence)
+        rest_s = rest.usual - -(-miss_ms // (1000 * rests))
+        rest_s = min(rest.most, max(rest.least, rest_s))
+        for seconds in (rest_s, rest_s - 1, rest_s - 2):
+            if seconds < rest.least:
+                break
+            plan = _plan(beside, sequence, spare, reps, seconds)
+            total_ms = _total_ms(plan, beside.library)
+            if FULL * plan.slot_ms <= total_ms <= plan.slot_ms:
+                return Draft(plan=plan, columns=sequence, total_ms=total_ms)
+        misses.append(total_ms - plan.slot_ms)
+    return min(misses, key=abs)
+
+
+def in_order(selection: Sequence[Column]) -> tuple[Column, ...]:
+    """The order with the fewest changes of place and kit and the least of one pattern on end, hard moves early."""
+    start = tuple(
+        sorted(selection, key=lambda column: (column.position.on_floor, str(column.position), str(column.key)))
+    )
+    if len(start) > MOST_PERMUTED:
+        return start
+    return min(permutations(start), key=_changes)
+
+
+def _changes(order: Sequence[Column]) -> float:
+    """What an order asks: getting down or up counts three, kit two, like patterns on end six. Round after round."""
+    cost = 0.0
+    for before, after in zip(order, (*order[1:], order[0]), strict=True):
+        cost += 3 * (before.position.on_floor != after.position.on_floor)
+        cost += before.position is not after.position
+        cost += 2 * len(after.kit - before.kit)
+        cost += 6 * (before.move.pattern is after.move.pattern and len(order) > 1)
+    return cost + 3 * order[0].position.on_floor
+
+
+def _total_ms(plan: Plan, library: Library) -> int:
+    return build_timeline(resolve(plan, library)).total_ms
+
+
+def _plan(
+    beside: VersionsBeside,
+    sequence: Sequence[Column],
+    spare: Sequence[Column],
+    reps: int,
+    rest_s: int,
+) -> Plan:
+    brief, library = beside.brief, beside.library
+    rounds = len(sequence[0].versions)
+    mains = list(_main_blocks(beside, sequence, reps, rest_s))
+    return Plan(
+        file="proposal",
+        title=brief.title or title_of(brief, sequence),
+        slot_ms=brief.minutes * 60_000,
+        who=Who(in_room=brief.in_room, at_home=brief.at_home, newcomers=brief.newcomers, limits=brief.limits),
+        level=brief.level,
+        kit=brief.kit,
+        newcomer_rounds=min(2, rounds) if brief.newcomers else None,
+        cut_order=tuple(_cut_order(mains)),
+        blocks=(
+            announcement(brief, sequence, rounds),
+            warm_up(brief, library, sequence),
+            *mains,
+            cool_down(brief, library, sequence),
+            _reserve(beside, spare),
+        ),
+    )
+
+
+def _main_blocks(beside: VersionsBeside, sequence: Sequence[Column], reps: int, rest_s: int) -> Iterator[BlockText]:
+    """One block of all moves; or one for each pair, or each move, in the styles that finish these first."""
+    together = beside.brief.style.moves_together or len(sequence)
+    groups = [sequence[at : at + together] for at in range(0, len(sequence), together)]
+    for number, group in enumerate(groups, 1):
+        name = "Main" if len(groups) == 1 else f"Part {number_word(number)}"
+        yield main_block(beside, name, group, reps, rest_s)
+
+
+def main_block(beside: VersionsBeside, name: str, group: Sequence[Column], reps: int, rest_s: int) -> BlockText:
+    """Columns as one block of rounds, each set with its dose, load and options."""
+    texts = [[_cell(beside, column, version, reps) for version in column.versions] for column in group]
+    keys = [column.move.key for column in group]
+    rounds = tuple(
+        RoundText(where=HERE, name=number_word(at + 1), cells=dict(zip(keys, cells, strict=True)))
+        for at, cells in enumerate(zip(*texts, strict=True))
+    )
+    return BlockText(
+        where=HERE,
+        kind=BlockKind.MAIN,
+        name=name,
+        rest_ms=rest_s * 1000,
+        round_rest_ms=(rest_s + 15) * 1000,
+        columns={key: replace(cells[0], options={}, add=()) for key, cells in zip(keys, texts, strict=True)},
+        rounds=rounds,
+    )
+
+
+def _cell(beside: VersionsBeside, column: Column, version: Version, reps: int) -> CellText:
+    return CellText(
+        where=HERE,
+        move=column.move.key,
+        rung=version.rung.key,
+        add=version.add,
+        dose=version.dose(reps),
+        load=version.load,
+        options=beside.of(column.move, version),
+    )
+
+
+def _reserve(beside: VersionsBeside, spare: Sequence[Column]) -> BlockText:
+    """Two moves for an evening that runs early: no kit to fetch, standing where there are such."""
+    easy = sorted(spare, key=lambda column: (bool(column.kit), column.position.on_floor))
+    texts = {
+        column.move.key: _cell(beside, column, column.versions[0], DOSES[0])
+        for column in easy[:2]
+    }  # fmt: skip
+    return BlockText(where=HERE, kind=BlockKind.RESERVE, name="Reserve", columns=texts)
+
+
+def _cut_order(mains: Sequence[BlockText]) -> Iterator[Ref]:
+    """The last round of each main block set by set, from its end; its first set stays."""
+    for block in mains[::-1]:
+        if len(block.rounds) > 1:
+            last = block.rounds[-1]
+            for key in list(last.cells)[:0:-1]:
+                yield Ref(block=block.name, round=last.name, cell=key)
+            yield Ref(block=block.name, round=last.name)
+
+
+def title_of(brief: SessionBrief, sequence: Sequence[Column]) -> str:
+    """'Thirty minutes: knee, hip and push' for want of a name of her own."""
+    patterns = list(dict.fromkeys(str(column.move.pattern).removesuffix("-dominant") for column in sequence))
+    listing = ", ".join(patterns[:-1]) + (" and " if len(patterns) > 1 else "") + patterns[-1]
+    return f"{brief.minutes} minutes: {listing}"

@@ -1,0 +1,127 @@
+"""What stands around the main part: the announcement, a warm-up that prepares it, a cool-down, and a reserve."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from everyrung.checks.rules.training import ON_HANDS, prepares
+from everyrung.moves.library import Library
+from everyrung.proposals.columns import Column
+from everyrung.terms.enums import BlockKind, Caution, Mode, MoveKind, Pattern, Sidedness
+from everyrung.terms.errors import Where
+from everyrung.terms.move import Move, Rung
+from everyrung.terms.plan import BlockText, CellText
+from everyrung.terms.session_brief import SessionBrief
+from everyrung.terms.units import Dose, Per
+from everyrung.timing.cut_order import floor_ms
+
+HERE = Where(file="proposal", line=0, field="proposal")
+WARM_UP_MS = 40_000  # a move; chosen, because a joint is warm after some twenty easy movements
+STRETCH_MS = 30_000  # at once; twice is the minute a muscle that the guidelines ask for in all (CN14)
+FEWEST_WARM_UP = 5  # moves; chosen: the pulse, and each large joint once
+EASY_GRADE = 2  # the highest of a warm-up and a cool-down; chosen, because the library calls grade 1 and 2 easy
+
+
+def warm_up(brief: SessionBrief, library: Library, main: Sequence[Column]) -> BlockText:
+    """Moves that prepare each pattern of the main part, the pulse first, the largest movements last."""
+    pool = _pool(brief, library, MoveKind.WARM_UP)
+    patterns = list(dict.fromkeys(column.move.pattern for column in main))
+    selection: list[tuple[Move, Rung]] = [each for each in pool if "whole body" in each[0].focus][:1]
+    for pattern in patterns:
+        if not any(prepares(move, pattern) for move, _ in selection):
+            selection += [each for each in pool if each not in selection and prepares(each[0], pattern)][:1]
+    selection += [each for each in pool if each not in selection][: max(0, FEWEST_WARM_UP - len(selection))]
+    if any(Caution.WRIST_LOAD in version.variant.cautions for column in main for version in column.versions):
+        selection += _on_hands(brief, library)
+    least_ms = floor_ms(brief.minutes * 60_000)
+    each_ms = max(WARM_UP_MS, -(-least_ms // max(1, len(selection)) // 1000) * 1000)
+    sequence = sorted(selection, key=lambda each: ("whole body" not in each[0].focus, each[1].grade))
+    return _block(BlockKind.WARM_UP, [(move, rung, _time(rung, each_ms)) for move, rung in sequence])
+
+
+def _on_hands(brief: SessionBrief, library: Library) -> list[tuple[Move, Rung]]:
+    """An easy version that wrists bear weight in, for a main part on the hands: against a wall where there is one."""
+    moves = [library.move(key) for key in library.keys]
+    rungs = [(move, rung) for move in moves if move.kind is MoveKind.STRENGTH for rung in move.ladder]
+    but_for_wrists = replace(brief, limits=tuple(set(brief.limits) - {Caution.WRIST_LOAD}))
+    return [each for each in rungs if each[1].form.support in ON_HANDS and _for_everyone(but_for_wrists, each[1])][:1]
+
+
+def cool_down(brief: SessionBrief, library: Library, main: Sequence[Column]) -> BlockText:
+    """A stretch for what worked most, a minute a muscle, and a breath at the end."""
+    pool = _pool(brief, library, MoveKind.COOL_DOWN)
+    muscles = {word for column in main for word in column.move.focus}
+    near = sorted(pool, key=lambda each: -len(muscles & set(each[0].focus)))
+    breath = [each for each in near if each[0].pattern is not Pattern.STRETCH or "ribs" in each[0].focus][:1]
+    least_ms, selection, lasting_ms = (
+        floor_ms(brief.minutes * 60_000),
+        list[tuple[Move, Rung, Dose]](),
+        60_000 * len(breath),
+    )
+    for move, rung in near:
+        if lasting_ms >= least_ms:
+            break
+        if (move, rung) not in breath:
+            selection.append((move, rung, _time(rung, 2 * STRETCH_MS)))
+            lasting_ms += 2 * STRETCH_MS * (1 if rung.form.sides is Sidedness.BOTH else 2)
+    return _block(BlockKind.COOL_DOWN, [*selection, *((move, rung, _time(rung, 60_000)) for move, rung in breath)])
+
+
+def announcement(brief: SessionBrief, main: Sequence[Column], rounds: int) -> BlockText:
+    """What is said before anyone moves: what comes, what is needed, who asks whom first, and when to stop."""
+    kit = sorted({str(item) for column in main for item in column.kit if item.counts_as_kit})
+    moves = f"{number_word(rounds)} rounds of {number_word(len(main)).lower()} moves"
+    say = [
+        "Welcome, everyone in the room." if not brief.at_home else "Welcome, everyone in the room and at home.",
+        f"{moves}: the moves stay, each round is a step harder.",
+        f"You need: {', '.join(kit)}." if kit else "You need nothing but some floor and a bit of wall.",
+        "Every move has a harder, an easier and a no-kit version: choose yours, and change it at any moment.",
+        "New to this, or something with heart, kidneys or sugar? Ask your doctor first, and choose the easier version.",
+        "Stop at once for pain, a tight chest or dizziness, and tell somebody.",
+        "An arm's length clear on every side, nothing to trip over.",
+    ]
+    if brief.newcomers:
+        say.insert(3, "First time here? Two rounds are plenty: rest in what comes after, or keep the easier version.")
+    if any(Caution.HELD_BREATH in version.variant.cautions for column in main for version in column.versions):
+        say.insert(-2, "Breathe out on the effort; never hold your breath.")
+    return BlockText(where=HERE, kind=BlockKind.ANNOUNCEMENT, name="Announcement", say=tuple(say))
+
+
+def _pool(brief: SessionBrief, library: Library, kind: MoveKind) -> list[tuple[Move, Rung]]:
+    """Each move of a kind with the rung for everyone who comes: easy, without kit, off the floor, nothing to avoid."""
+    pool = []
+    for key in library.keys:
+        move = library.move(key)
+        if move.kind is kind and key not in brief.exclude:
+            rungs = [rung for rung in move.ladder if _for_everyone(brief, rung) and rung.form.move == key]
+            standing = [rung for rung in rungs if rung.key != "seated"] or rungs
+            if standing:
+                pool.append((move, standing[-1]))
+    return pool
+
+
+def _for_everyone(brief: SessionBrief, rung: Rung) -> bool:
+    away = {*brief.limits, Caution.FALL_RISK, Caution.HELD_BREATH}
+    floor = rung.form.position.on_floor
+    return rung.grade <= EASY_GRADE and not rung.needs_kit and not floor and not set(rung.cautions) & away
+
+
+def _time(rung: Rung, lasting_ms: int) -> Dose:
+    """A dose by time; a one-sided one has it on each side where it is held, and shares it where it moves."""
+    if rung.form.sides is not Sidedness.ONE_SIDE:
+        return Dose(duration_ms=lasting_ms)
+    if rung.form.mode is Mode.HOLD:
+        return Dose(duration_ms=lasting_ms, per=Per.SIDE)
+    return Dose(duration_ms=-(-lasting_ms // 2 // 1000) * 1000, per=Per.SIDE)
+
+
+def _block(kind: BlockKind, sets: Iterable[tuple[Move, Rung, Dose]]) -> BlockText:
+    texts = {move.key: CellText(where=HERE, move=move.key, rung=rung.key, dose=dose) for move, rung, dose in sets}
+    return BlockText(where=HERE, kind=kind, name=str(kind).capitalize(), columns=texts)
+
+
+_NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
+
+
+def number_word(count: int) -> str:
+    """'Three' for 3; in figures beyond twelve."""
+    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)

@@ -1,0 +1,84 @@
+"""Kit in plain words: 'two 2.5 kg', 'pairs of tens', 'eight balls', 'a light band each'."""
+
+import re
+from collections.abc import Callable, Iterator
+
+from everyrung.terms.enums import BandGrade, KitItem
+from everyrung.terms.plan import Stock
+from everyrung.terms.units import Mass, MassUnit
+
+STEP_KG = 2.0  # between the weights of a range; chosen, because racks are so stocked
+USUAL_BALL_CM, USUAL_RATED_KG = 65.0, 250.0  # chosen: what most people sit on, and the rating that is common
+_NUMBER = r"(?P<n>\d{1,4}|an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty)"
+_WORDS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+_TENS = {"fives": 5, "eights": 8, "tens": 10, "twelves": 12, "fifteens": 15, "twenties": 20}
+_PLAIN = {KitItem.CHAIR: "chairs?", KitItem.STEP: "steps?", KitItem.SLIDERS: "sliders", KitItem.MAT: "mats?"}
+
+
+def kit_in(sentence: str) -> Iterator[tuple[str, tuple[Stock, ...]]]:
+    """Each piece of kit that a text names, with the words that name it, the longest first. A number says how many are
+    in the room; without one, everybody has it.
+    """
+    for pattern, make in _READERS:
+        for match in list(re.finditer(rf"\b{pattern}", sentence, re.IGNORECASE)):
+            yield match[0], tuple(make(match))
+            sentence = f"{sentence[: match.start()]}{' ' * len(match[0])}{sentence[match.end() :]}"
+
+
+def _count(word: str | None) -> int:
+    """How many in the room a word says; 0 where it says none, or one for everybody ('a chair')."""
+    if not word or word.casefold() in ("a", "an", "one"):
+        return 0
+    if word.isdigit():
+        return int(word)
+    larger = {"fifteen": 15, "twenty": 20}
+    return larger.get(word.casefold()) or _WORDS.index(word.casefold())
+
+
+def _dumbbells(match: re.Match[str]) -> Iterator[Stock]:
+    """'two 2.5 kg', '2 x 5 kg', 'a 12 kg dumbbell', 'dumbbells 4 to 12 kg': what everybody has."""
+    pieces = 2 if match["pair"] or not match["n"] else _count(match["n"]) or 1
+    unit = MassUnit(match["unit"].casefold().removesuffix("s"))
+    low = float(match["low"])
+    high = float(match["high"] or low)
+    for amount in [low, *(low + STEP_KG * step for step in range(1, int((high - low) / STEP_KG) + 1))]:
+        yield Stock(item=KitItem.DUMBBELLS, mass=Mass(amount=amount, unit=unit), each=min(20, pieces))
+
+
+def _tens(match: re.Match[str]) -> Iterator[Stock]:
+    """'pairs of tens': pounds, as a coach says it."""
+    mass = Mass(amount=_TENS[match["tens"].casefold()], unit=MassUnit.LB)
+    count = _count(match["n"])
+    yield Stock(item=KitItem.DUMBBELLS, mass=mass, pairs=True, count=count, each=0 if count else 1)
+
+
+def _balls(match: re.Match[str]) -> Iterator[Stock]:
+    count = _count(match["n"])
+    size = float(match["cm"]) if match["cm"] else USUAL_BALL_CM
+    yield Stock(item=KitItem.BALL, diameter_cm=size, rated_kg=USUAL_RATED_KG, count=count, each=0 if count else 1)
+
+
+def _bands(match: re.Match[str]) -> Iterator[Stock]:
+    grade = BandGrade(f"{match['grade'].casefold()} band") if match["grade"] else BandGrade.MEDIUM
+    yield Stock(item=KitItem.BAND, grade=grade, each=1)
+
+
+def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
+    def make(match: re.Match[str]) -> Iterator[Stock]:
+        count = _count(match["n"])
+        yield Stock(item=item, count=count, each=0 if count else 1)
+
+    return make
+
+
+_READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
+    (
+        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×])? )?(?:dumbbells?(?: of)? )?(?P<low>\d{{1,2}}(?:\.\d)?)"
+        r"(?:(?: to | ?- ?)(?P<high>\d{1,2}(?:\.\d)?))? ?(?P<unit>kg|lbs?)(?: dumbbells?)?(?: each)?\b",
+        _dumbbells,
+    ),
+    (rf"(?:{_NUMBER} )?pairs? of (?P<tens>{'|'.join(_TENS)})\b", _tens),
+    (rf"(?:{_NUMBER} )?(?:(?P<cm>\d\d) ?cm )?(?:gym |exercise )?balls?\b", _balls),
+    (r"(?:(?P<grade>light|medium|heavy) )?(?:long )?bands?\b", _bands),
+    *((rf"(?:{_NUMBER} )?{words}(?: each| only)?\b", _plain(item)) for item, words in _PLAIN.items()),
+)

@@ -1,0 +1,305 @@
+"""Proposals: columns chosen, tried by themselves, drafted, tried as a whole; what is not clean is cut off, again."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from everyrung.moves.library import Library, standard_library
+from everyrung.pipeline import Options, run_plan
+from everyrung.plan.resolve import resolve
+from everyrung.plan.write import write_plan
+from everyrung.proposals.brief_text import read_brief
+from everyrung.proposals.choose import Choice, Cuts, choose, quickest_ms, worth_of
+from everyrung.proposals.columns import Column, columns
+from everyrung.proposals.draft import DOSES, RESTS_S, Draft, draft, main_block
+from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
+from everyrung.proposals.versions_beside import VersionsBeside
+from everyrung.results.analysis import Analysis
+from everyrung.store.cache import Cache
+from everyrung.terms.enums import Severity
+from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.finding import Finding
+from everyrung.terms.plan import BlockText, Plan, Ref, Who
+from everyrung.terms.session_brief import SessionBrief
+from everyrung.timing.timeline import build_timeline
+
+MOST_TRIES = 60  # masters solved for one proposal; chosen, ten times what a brief takes
+ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open; chosen: three are common practice
+COLUMNS_ALIKE, LENGTH_MS = 2, 40_000  # in the programme at once; chosen: of one move one column is led
+GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
+# What is said of a column by itself that only a whole session can be asked.
+_OF_SESSIONS = {"rest-short", "floor-changes", "level-label", "newcomer-knee-bends", "cut-floor", "kit-change-in-cell"}
+_GRAVE = (Severity.ERROR, Severity.WARNING)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """A whole session that was tried: its text, its run, its worth, and the most that any other choice is worth."""
+
+    text: str
+    run: Analysis
+    columns: tuple[Column, ...]
+    worth: float
+    bound: float
+    reasons: tuple[str, ...]
+    gives_up: tuple[str, ...]
+
+    @property
+    def gap(self) -> float:
+        """By which part of the bound the proposal may fall short of the best."""
+        return max(0.0, 1 - self.worth / self.bound) if self.bound else 0.0
+
+
+@dataclass(slots=True, kw_only=True)
+class _Search:
+    """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves."""
+
+    beside: VersionsBeside
+    cache: Cache | None
+    seed: int
+    main_ms: int
+    columns: tuple[Column, ...]
+    good: set[int] = field(default_factory=set)
+    bad: dict[int, str] = field(default_factory=dict)
+
+    @property
+    def brief(self) -> SessionBrief:
+        return self.beside.brief
+
+    @property
+    def library(self) -> Library:
+        return self.beside.library
+
+    def left(self) -> list[int]:
+        """The places of the columns that may still be good: of each move the best few of about one length."""
+        proposal: list[int] = []
+        alike: Counter[tuple[str, int]] = Counter()
+        for at, column in enumerate(self.columns):
+            kind = (column.move.key, quickest_ms(column, self.brief.style) // LENGTH_MS)
+            if at not in self.bad and alike[kind] < COLUMNS_ALIKE:
+                alike[kind] += 1
+                proposal.append(at)
+        return proposal
+
+    def options(self) -> Options:
+        return Options(bodies=True, cache=self.cache)
+
+
+def propose(
+    brief: SessionBrief | str,
+    library: Library | None = None,
+    *,
+    count: int = 3,
+    seed: int = 1,
+    cache: Cache | None = None,
+    on_step: Callable[[str], None] | None = None,
+) -> Iterator[Proposal]:
+    """Up to `count` sessions that keep the brief, each unlike those before, the best first; none where none is clean.
+
+    `brief`: a SessionBrief, or the coach's own words. `on_step` is called with a line on what is looked at. The same
+    brief, library and `seed` give the same proposals. Raises Invalid for moves that there are not, and for numbers out
+    of bounds.
+    """
+    moves = library or standard_library()
+    if isinstance(brief, str):
+        brief = read_brief(brief, moves).brief
+    for key in (*brief.include, *brief.exclude, *brief.lately):
+        moves.move(key)
+    earlier: list[tuple[Column, ...]] = []
+    beside = VersionsBeside(brief=brief, library=moves)
+    main_ms = _main_ms(beside)
+    searches = [
+        _Search(beside=beside, cache=cache, seed=seed, main_ms=main_ms, columns=columns(brief, moves, rounds))
+        for rounds in ((brief.rounds,) if brief.rounds else ROUNDS)
+    ]
+    for search in sorted(searches, key=_lacking):
+        while len(earlier) < count:
+            proposal = _one(search, earlier, on_step or (lambda _: None))
+            if proposal is None:
+                break
+            earlier.append(proposal.columns)
+            yield proposal
+
+
+def _lacking(search: _Search) -> int:
+    """How many patterns of the focus there is no time for in this many rounds, before anything is tried."""
+    choice = choose(search.brief, search.columns, Cuts(main_ms=search.main_ms), search.seed)
+    there = {search.columns[at].move.pattern for at in choice.places} if choice else set()
+    return len(set(search.brief.focus) - there)
+
+
+def _one(search: _Search, earlier: Sequence[tuple[Column, ...]], on_step: Callable[[str], None]) -> Proposal | None:
+    """The best clean session unlike those that are done."""
+    cuts = Cuts(main_ms=search.main_ms, earlier=list(earlier))
+    for _ in range(MOST_TRIES):
+        left = search.left()
+        choice = choose(search.brief, [search.columns[at] for at in left], _by_place(cuts, left), search.seed)
+        if choice is None:
+            return None
+        places = [left[at] for at in choice.places]
+        on_step(f"{len(places)} moves worth {choice.worth:.1f}")
+        if not set(places) <= search.good:
+            _try_columns(search, places)
+            continue
+        session = _trial(search, [search.columns[at] for at in places], cuts, choice)
+        if isinstance(session, Proposal):
+            return session
+        _learn(search, cuts, places, session)
+    return None
+
+
+def _main_ms(beside: VersionsBeside) -> int:
+    """How long the main part may be: the slot, less what stands around any main part, by the clock."""
+    brief = beside.brief
+    around = (announcement(brief, (), 3), warm_up(brief, beside.library, ()), cool_down(brief, beside.library, ()))
+    plan = replace(_gallery(brief, ()), blocks=around)
+    return brief.minutes * 60_000 - build_timeline(resolve(plan, beside.library)).total_ms
+
+
+def _by_place(cuts: Cuts, left: Sequence[int]) -> Cuts:
+    """The cuts over the columns that are left; one with a group of which none is left holds by itself."""
+    at = {place: number for number, place in enumerate(left)}
+    sets = [tuple(frozenset(at[place] for place in group if place in at) for group in each) for each in cuts.sets]
+    sets_left = [each for each in sets if all(each)]
+    return replace(cuts, sets=sets_left)
+
+
+def _try_columns(search: _Search, places: Sequence[int]) -> None:
+    """Tries columns by themselves: those chosen, and the next best of the same moves."""
+    moves = {search.columns[at].move.key for at in places}
+    unknown = [at for at in search.left() if at not in search.good]
+    near = [at for at in unknown if search.columns[at].move.key in moves and at not in places]
+    candidates = [*(at for at in places if at in unknown), *near][: max(GALLERY, len(places))]
+    faults = _faults(search, candidates)
+    for at in candidates:
+        if at in faults:
+            search.bad[at] = faults[at]
+        else:
+            search.good.add(at)
+
+
+def _faults(search: _Search, candidates: Sequence[int]) -> dict[int, str]:
+    """What is wrong with each column by itself, by rule: all of them led one after another."""
+    rest_s = RESTS_S[search.brief.style].usual
+    blocks = {
+        at: main_block(search.beside, f"Column {at}", [search.columns[at]], DOSES[0], rest_s) for at in candidates
+    }  # fmt: skip
+    faults = {at: "option-missing" for at, block in blocks.items() if not _has_options(block)}
+    whole = {at: block for at, block in blocks.items() if at not in faults}
+    try:
+        run = run_plan(_gallery(search.brief, whole.values()), library=search.library, options=search.options())
+    except (Invalid, Faults) as problem:
+        if len(whole) == 1:
+            return {**faults, next(iter(whole)): str(problem)}
+        return faults | {at: why for at in whole for why in _faults(search, [at]).values()}
+    for finding in _grave(run):
+        if finding.rule not in _OF_SESSIONS:
+            names = {place.block for place in finding.places if isinstance(place, Ref)}
+            faults.update({int(name.split()[1]): finding.rule for name in names if name.startswith("Column ")})
+    return faults
+
+
+def _has_options(block: BlockText) -> bool:
+    return all(cell.options for each in block.rounds for cell in each.cells.values())
+
+
+def _gallery(brief: SessionBrief, blocks: Iterable[BlockText]) -> Plan:
+    """A plan of columns by themselves, and of an announcement so that there is one where no column is left."""
+    return Plan(
+        file=HERE.file,
+        title="Columns by themselves",
+        slot_ms=240 * 60_000,
+        who=Who(in_room=brief.in_room, at_home=brief.at_home, newcomers=brief.newcomers, limits=brief.limits),
+        level=brief.level,
+        kit=brief.kit,
+        blocks=(announcement(brief, (), 1), *blocks),
+    )
+
+
+def _grave(run: Analysis) -> list[Finding]:
+    return [finding for finding in run.findings if finding.severity in _GRAVE]
+
+
+def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Choice) -> Proposal | int | list[Finding]:
+    """The session that a choice makes; or by how much it misses the slot; or what is wrong with it."""
+    moves = {column.move.key for column in selection}
+    spare = [search.columns[at] for at in sorted(search.good) if search.columns[at].move.key not in moves]
+    session = draft(search.beside, selection, spare)
+    if isinstance(session, int):
+        return session
+    run = run_plan(session.plan, library=search.library, options=search.options())
+    if grave := _grave(run):
+        return grave
+    return Proposal(
+        text=write_plan(session.plan),
+        run=run,
+        columns=session.columns,
+        worth=worth_of(search.brief, selection),
+        bound=_bound(search, cuts, choice),
+        reasons=tuple(_reasons(search.brief, session)),
+        gives_up=tuple(_gives_up(search, session)),
+    )
+
+
+def _bound(search: _Search, cuts: Cuts, choice: Choice) -> float:
+    """The most that any set of columns is worth that was not found wanting, those left out of the programme too."""
+    every = [at for at in range(len(search.columns)) if at not in search.bad]
+    best = choose(search.brief, [search.columns[at] for at in every], _by_place(cuts, every), search.seed)
+    return max(choice.worth, best.worth if best else 0.0)
+
+
+def _learn(search: _Search, cuts: Cuts, places: Sequence[int], verdict: int | list[Finding]) -> None:
+    """Cuts off what was tried: of what missed the slot, all of the same moves that is as long, or as short; of what was
+    not clean, the column to blame, or these moves together.
+    """
+    if isinstance(verdict, int):
+        if verdict > 0:
+            estimated_ms = sum(quickest_ms(search.columns[at], search.brief.style) for at in places)
+            cuts.over_ms = min(cuts.over_ms, cuts.main_ms + verdict - estimated_ms)
+        cuts.sets.append(tuple(_as_far(search, at, longer=verdict > 0) for at in places))
+        return
+    by_move = {search.columns[at].move.key: at for at in places}
+    to_blame = [
+        (by_move[place.cell], finding.rule)
+        for finding in verdict
+        if finding.rule not in _OF_SESSIONS and len({each for each in finding.places if isinstance(each, Ref)}) == 1
+        for place in finding.places
+        if isinstance(place, Ref) and place.cell in by_move
+    ]
+    search.bad.update(to_blame)
+    if not to_blame:
+        cuts.sets.append(tuple(_of_move(search, at) for at in places))
+
+
+def _as_far(search: _Search, at: int, *, longer: bool) -> frozenset[int]:
+    """The columns of the same move that take as much time, or as little."""
+    style = search.brief.style
+    took_ms = quickest_ms(search.columns[at], style)
+    times = {other: quickest_ms(search.columns[other], style) for other in _of_move(search, at)}
+    return frozenset(
+        other for other, each_ms in times.items() if (each_ms >= took_ms if longer else each_ms <= took_ms)
+    )
+
+
+def _of_move(search: _Search, at: int) -> frozenset[int]:
+    key = search.columns[at].move.key
+    return frozenset(other for other, column in enumerate(search.columns) if column.move.key == key)
+
+
+def _reasons(brief: SessionBrief, session: Draft) -> Iterator[str]:
+    patterns = {column.move.pattern for column in session.columns}
+    focus = brief.focus or tuple(patterns)
+    yield f"{len(patterns & set(focus))} of {len(focus)} patterns in focus, {len(patterns)} in all"
+    with_load = sum(1 for column in session.columns if any(version.load for version in column.versions))
+    yield f"{with_load} of {len(session.columns)} moves with a load" if brief.kit else "nothing to bring"
+    yield f"{session.total_ms / session.plan.slot_ms:.0%} of the slot"
+
+
+def _gives_up(search: _Search, session: Draft) -> Iterator[str]:
+    patterns = {column.move.pattern for column in session.columns}
+    for pattern in search.brief.focus:
+        if pattern not in patterns:
+            yield f"nothing for {pattern}"
+    items = {item for column in session.columns for item in column.kit}
+    for item in sorted({stock.item for stock in search.brief.kit if stock.item.counts_as_kit} - items):
+        yield f"does not use the {item}"

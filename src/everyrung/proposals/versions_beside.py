@@ -1,0 +1,134 @@
+"""The harder, the easier and the no-kit version beside a led one: from its own ladder, or from a like move."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import chain
+
+from everyrung.checks.rules.cautions import STRONG_GRADE
+from everyrung.moves.library import Library
+from everyrung.plan.bouts import lacking
+from everyrung.proposals.columns import Version
+from everyrung.terms.enums import LoadNeed, Mode, MoveKind, OptionKind
+from everyrung.terms.errors import Invalid
+from everyrung.terms.lever import Pause, Reps, TempoChange
+from everyrung.terms.move import Move, Rung
+from everyrung.terms.plan import OptionText
+from everyrung.terms.session_brief import SessionBrief
+
+FIRST_GRADE = 2  # the highest that first-timers are shown; chosen, as the rule `newcomer-rung`
+_ADDED = (Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000), Reps(added=4))
+
+
+Options = dict[OptionKind, OptionText]
+
+
+@dataclass(slots=True, kw_only=True)
+class VersionsBeside:
+    """The options of led versions; what has been looked up once is known, for a column is drafted many times."""
+
+    brief: SessionBrief
+    library: Library
+    cache: dict[tuple[object, ...], Options] = field(default_factory=dict)
+
+    def of(self, move: Move, base: Version) -> Options:
+        """The three options of one cell; none where one of them cannot be had."""
+        key = (move.key, base.rung.key, base.add, str(base.load))
+        if key not in self.cache:
+            self.cache[key] = _three(self.brief, self.library, move, base) or {}
+        return self.cache[key]
+
+
+def _three(brief: SessionBrief, library: Library, move: Move, base: Version) -> Options | None:
+    options: Options = {}
+    for kind in OptionKind:
+        option = next(_options(brief, library, move, base, kind), None)
+        if option is None:
+            return None
+        options[kind] = option
+    return options
+
+
+def _options(
+    brief: SessionBrief, library: Library, move: Move, base: Version, kind: OptionKind
+) -> Iterator[OptionText]:
+    """Every version that keeps what its kind promises, those that ask people to change least first."""
+    if kind is OptionKind.NO_KIT and not base.variant.needs_kit and not _to_avoid(brief, base.variant):
+        yield OptionText(rung=base.rung.key, levers=base.add)
+        return
+    near = sorted(
+        (each for each in _pool(library, move) if _keeps(brief, move, base, kind, each)),
+        key=lambda each: _distance(base.variant, each, move),
+    )
+    if kind is not OptionKind.HARDER:
+        yield from (_text(move, each) for each in near)
+        return
+    yield from (_text(move, each) for each in near if each.move == move.key)
+    yield from _harder_by_lever(library, move, base)
+    yield from (_text(move, each) for each in near if each.move != move.key)
+
+
+def _pool(library: Library, move: Move) -> Iterable[Rung]:
+    alike = (library.move(key) for key in library.keys)
+    others = (each for each in alike if each.kind is MoveKind.STRENGTH and each.pattern is move.pattern)
+    return chain(move.ladder, (rung for each in others if each.key != move.key for rung in each.ladder))
+
+
+def _keeps(brief: SessionBrief, move: Move, base: Version, kind: OptionKind, other: Rung) -> bool:
+    """Whether a rung is there for whoever needs this kind: its grade, its kit, and what some have to avoid."""
+    if (other.move, other.key) == (move.key, base.rung.key) and not base.add:
+        return False
+    if kind is OptionKind.HARDER:
+        above = other.move != move.key or _place(move, other) > _place(move, base.rung)
+        return above and other.grade >= base.variant.grade and not lacking(other, brief.kit) and _same_load(base, other)
+    highest = FIRST_GRADE if brief.newcomers and base.variant.grade >= STRONG_GRADE else base.variant.grade
+    below = other.grade < base.variant.grade or other.move != move.key or _place(move, other) < _place(move, base.rung)
+    if other.grade > highest or not (below or kind is OptionKind.NO_KIT) or _to_avoid(brief, other):
+        return False
+    if kind is OptionKind.NO_KIT:
+        return not other.needs_kit
+    return not lacking(other, brief.kit) and _same_load(base, other)
+
+
+def _same_load(base: Version, other: Rung) -> bool:
+    """Whether the load of the led set, or nothing, is enough: a heavier one would have to be asked about."""
+    return other.form.load is LoadNeed.NONE or other.form.load is base.variant.form.load
+
+
+def _to_avoid(brief: SessionBrief, rung: Rung) -> bool:
+    """Whether somebody who comes has to avoid it; nobody is sent to the floor who is not led there."""
+    return bool(set(rung.cautions) & set(brief.limits)) or (rung.form.position.on_floor and not brief.floor)
+
+
+def _place(move: Move, rung: Rung) -> int:
+    return [each.key for each in move.ladder].index(rung.key)
+
+
+def _distance(base: Rung, other: Rung, move: Move) -> tuple[int, ...]:
+    """How much another version asks people to change, the gravest first."""
+    return (
+        not base.form.position.on_floor and other.form.position.on_floor,
+        other.move != move.key,
+        base.form.position.on_floor != other.form.position.on_floor,
+        (base.form.mode is Mode.HOLD) != (other.form.mode is Mode.HOLD),
+        abs(base.grade - other.grade),
+        base.form.surface is not other.form.surface,
+    )
+
+
+def _text(move: Move, rung: Rung) -> OptionText:
+    return OptionText(rung=rung.key if rung.move == move.key else f"{rung.move}/{rung.key}")
+
+
+def _harder_by_lever(library: Library, move: Move, base: Version) -> Iterator[OptionText]:
+    for lever in _ADDED:
+        if any(each.word == lever.word for each in base.add) or (
+            lever.word == "pause" and base.variant.form.tempo.bottom_ms
+        ):
+            continue
+        levers = (*base.add, lever)
+        try:
+            variant = library.custom_rung(move.key, base.rung.key, levers)
+        except Invalid:
+            continue
+        if variant.grade >= base.variant.grade:
+            yield OptionText(rung=base.rung.key, levers=levers)

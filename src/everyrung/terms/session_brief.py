@@ -1,0 +1,69 @@
+"""A coach's brief: what she wants of a session before there is a plan."""
+
+from enum import StrEnum
+
+from everyrung.terms.brief import Brief
+from everyrung.terms.enums import Caution, Level, Pattern
+from everyrung.terms.errors import Invalid, require
+from everyrung.terms.frozen import dataclass
+from everyrung.terms.plan import Stock
+
+LEAST_MINUTES, MOST_MINUTES = 10, 120  # chosen: in less no warm-up is left, in more nobody is led without a break
+MOST_ROUNDS = 5  # chosen, because each round is to be a measured step harder, and no ladder has more steps for all
+
+
+class Style(StrEnum):
+    """How the moves of the main part follow each other."""
+
+    ROUNDS = "rounds"
+    PAIRS = "pairs of moves"
+    STRAIGHT = "straight sets"
+
+    @property
+    def moves_together(self) -> int:
+        """How many moves take turns before the next are begun; 0 is all of them."""
+        return {Style.ROUNDS: 0, Style.PAIRS: 2, Style.STRAIGHT: 1}[self]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class SessionBrief(Brief):
+    """What is wanted, and for whom; everything has a default.
+
+    `focus` are patterns to train, none means all; `include` and `exclude` are moves, `lately` those led a short while
+    ago. `rounds` 0 leaves their number open. `floor` False keeps everyone off the floor.
+    """
+
+    minutes: int = 30
+    focus: tuple[Pattern, ...] = ()
+    kit: tuple[Stock, ...] = ()
+    in_room: int = 8
+    at_home: int = 0
+    newcomers: bool = False
+    limits: tuple[Caution, ...] = ()
+    level: Level = Level.MODERATE
+    style: Style = Style.ROUNDS
+    rounds: int = 0
+    floor: bool = True
+    include: tuple[str, ...] = ()
+    exclude: tuple[str, ...] = ()
+    lately: tuple[str, ...] = ()
+    title: str = ""
+
+    def __post_init__(self) -> None:
+        require(
+            LEAST_MINUTES <= self.minutes <= MOST_MINUTES,
+            "minutes",
+            f"{LEAST_MINUTES} to {MOST_MINUTES} minutes",
+            self.minutes,
+        )
+        require(
+            0 <= self.rounds <= MOST_ROUNDS, "rounds", f"1 to {MOST_ROUNDS} rounds, or 0 to leave it open", self.rounds
+        )
+        require(0 <= self.in_room <= 10_000, "in_room", "0 to 10,000 people", self.in_room)
+        require(0 <= self.at_home <= 10_000, "at_home", "0 to 10,000 people", self.at_home)
+        require(self.in_room + self.at_home > 0, "in_room", "at least one person in the room or at home", 0)
+        both = sorted(set(self.include) & set(self.exclude))
+        if both:
+            raise Invalid(
+                "exclude", "moves that are not wanted as well", ", ".join(both), remedy="Wish for one of the two."
+            )

@@ -1,0 +1,77 @@
+"""A brief in plain words: what twelve coaches' sentences come to, and what is not understood."""
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from everyrung.proposals.brief_text import number, read_brief
+from everyrung.terms.enums import Caution, KitItem, Level, Pattern
+from everyrung.terms.errors import Invalid
+from everyrung.terms.session_brief import SessionBrief, Style
+
+SAYINGS = tomllib.loads((Path(__file__).parent / "sayings.toml").read_text(encoding="utf-8"))["saying"]
+
+
+@pytest.mark.parametrize("saying", SAYINGS, ids=[each["say"][:30] for each in SAYINGS])
+def test_what_a_coach_says_is_understood(saying: dict) -> None:
+    reading = read_brief(saying["say"])
+    brief = reading.brief
+    assert brief.minutes == saying["minutes"]
+    assert [str(each) for each in brief.focus] == saying.get("focus", [])
+    kit = [f"{each.count or each.each} {each.mass or each.grade or each.item}" for each in brief.kit]
+    assert kit == saying.get("kit", [])
+    assert [str(each) for each in brief.limits] == saying.get("limits", [])
+    assert (brief.in_room, brief.at_home, brief.newcomers) == tuple(saying.get("people", (8, 0, False)))
+    assert (str(brief.level), brief.floor) == (saying.get("level", "moderate"), saying.get("floor", True))
+    assert list(reading.unknown) == saying.get("unknown", [])
+
+
+def test_a_part_of_the_body_is_trained_unless_it_is_in_trouble() -> None:
+    assert read_brief("legs and shoulders").brief.limits == ()
+    assert Caution.OVERHEAD in read_brief("legs, one bad shoulder").brief.limits
+
+
+def test_no_diagnosis_is_kept() -> None:
+    brief = read_brief("30 min, one pregnant, high blood pressure").brief
+    kept = repr(brief) + str(brief.limits) + brief.title
+    assert "pregnan" not in kept
+    assert "pressure" not in kept
+
+
+def test_moves_are_wished_for_and_away() -> None:
+    brief = read_brief("30 minutes with split squats, no side lunges").brief
+    assert (brief.include, brief.exclude) == (("split-squat",), ("side-lunge",))
+
+
+def test_style_rounds_and_level() -> None:
+    brief = read_brief("hard, in pairs, four rounds, light bands").brief
+    assert (brief.style, brief.rounds, brief.level) == (Style.PAIRS, 4, Level.HARD)
+    assert read_brief("light bands").brief.level is Level.MODERATE
+
+
+def test_what_is_not_said_is_as_it_was() -> None:
+    start = SessionBrief(minutes=45, focus=(Pattern.PULL,), in_room=3)
+    brief = read_brief("two 5 kg", start=start).brief
+    assert (brief.minutes, brief.focus, brief.in_room) == (45, (Pattern.PULL,), 3)
+    assert brief.kit[0].item is KitItem.DUMBBELLS
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [("3 minutes", "10 to 120 minutes"), ("240 minutes of legs", "10 to 120"), ("nine rounds", "1 to 5 rounds")],
+)
+def test_a_number_out_of_bounds_is_refused_with_its_bounds(said: str, words: str) -> None:
+    with pytest.raises(Invalid, match=words):
+        read_brief(said)
+
+
+def test_wishes_that_contradict_each_other_are_refused() -> None:
+    with pytest.raises(Invalid, match="moves that are not wanted as well"):
+        read_brief("with squats, without squats")
+
+
+def test_numbers_are_figures_and_words() -> None:
+    assert [number(word) for word in ("7", "Seven", "forty-five", "a")] == [7, 7, 45, 1]
+    with pytest.raises(Invalid, match="figures or words"):
+        number("many")

@@ -1,0 +1,153 @@
+"""Proposals keep the brief, are clean, end by the clock, and differ; the choice is that of trying every set."""
+
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+
+from everyrung.moves.library import standard_library
+from everyrung.pipeline import Options, run_plan
+from everyrung.plan.read import plan_from_text
+from everyrung.proposals import search
+from everyrung.proposals.choose import FEWEST, Cuts, choose, most_alike, quickest_ms, slowest_ms, worth_of
+from everyrung.proposals.columns import Column, columns
+from everyrung.proposals.draft import FULL, in_order
+from everyrung.proposals.search import Proposal, propose
+from everyrung.store.cache import default_cache
+from everyrung.terms.enums import BlockKind, Caution, KitItem, Level, OptionKind, Pattern, Severity
+from everyrung.terms.errors import Invalid
+from everyrung.terms.plan import Stock
+from everyrung.terms.session_brief import SessionBrief, Style
+from everyrung.terms.units import Mass, MassUnit
+
+FIVES = Stock(item=KitItem.DUMBBELLS, mass=Mass(amount=5, unit=MassUnit.KG), each=2)
+BRIEF = SessionBrief(
+    minutes=25, focus=(Pattern.KNEE, Pattern.PULL), kit=(FIVES,), limits=(Caution.LYING_BACK,), newcomers=True, rounds=3
+)
+
+
+@pytest.fixture(scope="module")
+def found() -> list[Proposal]:
+    return list(propose(BRIEF, count=2, cache=default_cache()))
+
+
+def test_each_passes_every_check_when_its_file_is_read_anew(found: list[Proposal]) -> None:
+    assert len(found) == 2
+    for each in found:
+        again = run_plan(
+            plan_from_text(each.text, "proposal.toml"), options=Options(bodies=True, cache=default_cache())
+        )
+        assert [finding for finding in again.findings if finding.severity is not Severity.NOTE] == []
+        assert again.timeline.total_ms == each.run.timeline.total_ms
+
+
+def test_each_fills_the_slot_and_no_more(found: list[Proposal]) -> None:
+    for each in found:
+        assert 0.95 * 25 * 60_000 <= each.run.timeline.total_ms <= 25 * 60_000
+
+
+def test_each_is_a_whole_session(found: list[Proposal]) -> None:
+    for each in found:
+        kinds = [block.kind for block in each.run.session.blocks]
+        assert [*dict.fromkeys(kinds)] == [kind for kind in BlockKind if kind is not BlockKind.RESERVE]
+        assert each.run.session.reserve
+        assert each.run.plan.cut_order
+        assert each.run.plan.newcomer_rounds == 2
+        for block in each.run.session.of_kind(BlockKind.MAIN):
+            for cell in block.cells:
+                assert {option.kind for option in cell.options} == set(OptionKind)
+                assert 8 <= (cell.bouts[0].reps or 8) <= 16
+
+
+def test_each_keeps_the_brief(found: list[Proposal]) -> None:
+    for each in found:
+        assert {Pattern.KNEE, Pattern.PULL} <= {column.move.pattern for column in each.columns}
+        assert {len(column.versions) for column in each.columns} == {3}
+        assert any(version.load for column in each.columns for version in column.versions)
+        assert each.worth <= each.bound + 0.01
+
+
+def test_two_are_not_alike(found: list[Proposal]) -> None:
+    first, second = (each.columns for each in found)
+    alike = {column.signature for column in first}
+    assert sum(column.signature in alike for column in second) <= most_alike(first)
+
+
+def test_the_same_seed_gives_the_same(found: list[Proposal]) -> None:
+    again = next(propose(BRIEF, count=1, cache=default_cache()))
+    assert again.text == found[0].text
+
+
+def some_columns(count: int) -> list[Column]:
+    every = columns(BRIEF, standard_library(), 3)
+    return list(every[:: max(1, len(every) // count)])[:count]
+
+
+@pytest.mark.parametrize("minutes", [8, 11, 14])
+def test_the_choice_is_the_best_of_all_sets(minutes: int) -> None:
+    """Against trying every set of eleven columns."""
+    every = some_columns(11)
+    cuts = Cuts(main_ms=minutes * 60_000)
+    sets = [
+        chosen
+        for size in range(FEWEST, 8)
+        for chosen in combinations(every, size)
+        if sum(quickest_ms(column, BRIEF.style) for column in chosen) <= cuts.main_ms
+        and sum(slowest_ms(column, BRIEF.style) for column in chosen) >= FULL * cuts.main_ms
+        and len({column.move.key for column in chosen}) == size
+        and all(_of(chosen, pattern) <= (5 if pattern in BRIEF.focus else 2) for pattern in Pattern)
+    ]
+    best = max((worth_of(BRIEF, chosen) for chosen in sets), default=None)
+    choice = choose(BRIEF, every, cuts, seed=1)
+    if best is None:
+        assert choice is None
+        return
+    assert choice is not None
+    assert worth_of(BRIEF, [every[at] for at in choice.places]) == pytest.approx(best, abs=0.02)
+    assert choice.worth >= best - 1e-6
+
+
+def _of(chosen: tuple[Column, ...], pattern: Pattern) -> int:
+    return sum(column.move.pattern is pattern for column in chosen)
+
+
+def test_columns_rise_by_one_step_a_round_within_level_and_kit() -> None:
+    gentle = replace(BRIEF, level=Level.GENTLE, floor=False)
+    for column in columns(gentle, standard_library(), 3):
+        assert len(column.steps) == 2
+        for version in column.versions:
+            assert version.variant.grade <= 2
+            assert not version.variant.form.position.on_floor
+            assert all(need.item in (KitItem.DUMBBELLS, KitItem.MAT, KitItem.WALL) for need in version.variant.kit)
+        assert (
+            len({(version.rung.key, version.add, str(version.load), version.more) for version in column.versions}) == 3
+        )
+
+
+def test_moves_on_the_floor_stand_together() -> None:
+    chosen = some_columns(8)[:6]
+    floor = [column.position.on_floor for column in in_order(chosen)]
+    assert sum(one != other for one, other in zip(floor, (*floor[1:], floor[0]), strict=True)) <= 2
+
+
+def test_wishes_are_kept_and_unknown_moves_refused() -> None:
+    wished = replace(BRIEF, include=("split-squat",), exclude=("squat",), rounds=2)
+    made = next(propose(wished, count=1, cache=default_cache()))
+    keys = {column.move.key for column in made.columns}
+    assert "split-squat" in keys
+    assert "squat" not in keys
+    with pytest.raises(Invalid, match="split-sqat"):
+        next(propose(replace(BRIEF, include=("split-sqat",))))
+
+
+@pytest.mark.slow  # half a minute: many sets of moves are tried
+def test_straight_sets_are_blocks_of_one_move() -> None:
+    made = next(propose(replace(BRIEF, style=Style.STRAIGHT, minutes=40), count=1, cache=default_cache()))
+    mains = made.run.session.of_kind(BlockKind.MAIN)
+    assert len(mains) == len(made.columns)
+    assert {len({cell.move.key for cell in block.cells}) for block in mains} == {1}
+
+
+def test_a_search_that_finds_nothing_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(search, "MOST_TRIES", 3)
+    assert list(propose(replace(BRIEF, exclude=standard_library().keys[:-1]), count=1)) == []
