@@ -1,4 +1,5 @@
-"""Computes the demand of every rung of the library on every reference body and writes the table that is shipped.
+"""Computes the demand of every rung of the library on every reference body and writes the table that is shipped, and
+the grades that rest on it.
 
     python scripts/write_demand_table.py
 
@@ -15,6 +16,8 @@ from everyrung.body.engine_version import engine_digest
 from everyrung.body.mechanics import Failure, Job, demand_of
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import node_loads
+from everyrung.checks.ladder_order import grade_of, rung_demands
+from everyrung.moves.computed_grades import GRADES
 from everyrung.moves.library import standard_library
 from everyrung.processes import computing_pool
 from everyrung.terms.errors import Invalid
@@ -51,7 +54,21 @@ def main() -> None:
         if entry is not None:
             found[key] = entry
     write_table(package_path(), engine_digest(), found)
+    write_grades()
     print(f"{len(found)} forms of {len(asked)}: {package_path().stat().st_size / 1e6:.1f} MB")
+
+
+def write_grades() -> None:
+    """Of every rung whose file leaves its grade to the bodies; along a ladder no grade is less than the one before."""
+    library, rows = standard_library(), []
+    for key in library.keys:
+        left_open = {rung.key for rung in library.source(key)[1].rungs if rung.grade is None}
+        rungs = [rung for rung in library.move(key).ladder if rung.key in left_open]
+        least, found = 1, rung_demands(library, rungs)
+        for rung in rungs:
+            least = max(least, grade_of(rung, found.get(rung.address, ())))
+            rows.append((rung.address, least))
+    GRADES.write_text("rung,grade\n" + "".join(f"{address},{grade}\n" for address, grade in rows), encoding="utf-8")
 
 
 def entry_of(rows: list[list[Job]], table: list[list]) -> FormDemands | None:

@@ -12,7 +12,6 @@ from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.plan.read import plan_from_text, read_plan
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.enums import KitItem
 from everyrung.terms.errors import Invalid, require, short_text
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.move import Rung
@@ -269,7 +268,7 @@ def _held_load(rung: Rung, load: str | None) -> Load | None:
     """A load of as many pieces as the rung holds. Raises Invalid where it holds none."""
     if load is None:
         return None
-    pieces = sum(need.pieces for need in rung.kit if need.item is KitItem.DUMBBELLS)
+    pieces = sum(need.pieces for need in rung.kit if need.item.has_mass)
     remedy = "Leave it out, or choose a rung with a load."
     if not pieces:
         raise Invalid("load", f"no load, for {rung.address} holds none", load, remedy=remedy)

@@ -25,7 +25,7 @@ from everyrung.body.demand_table import (
 from everyrung.body.engine_version import DRAWING_MODULES, DRAWING_TERMS, MODULES, TABLES, TERMS, engine_digest
 from everyrung.body.mechanics import Failure, Job, demand_of, demands, from_table
 from everyrung.body.reference_grid import reference_grid
-from everyrung.body.rung_load import NODE_PIECES_KG, PIECES, node_loads
+from everyrung.body.rung_load import NODE_PIECES_KG, node_loads
 from everyrung.effort.perform_set import weights
 from everyrung.effort.set_load import load_parts
 from everyrung.moves.library import standard_library
@@ -41,7 +41,7 @@ RUNGS = {
     for rung in LIBRARY.move(move).ladder
     if LIBRARY.takes(rung.form)
 }
-LOADED = sorted(name for name, form in RUNGS.items() if form.load in PIECES)
+LOADED = sorted(name for name, form in RUNGS.items() if form.load.pieces)
 LEAST_EFFORT = 0.05  # of a muscle group: less is no work; chosen, as RESTING in effort/set_load.py
 STALE = "The engine, its tables or a move changed: run `python scripts/write_demand_table.py` (some minutes)."
 
@@ -49,7 +49,7 @@ STALE = "The engine, its tables or a move changed: run `python scripts/write_dem
 def job(name: str, size: BodySize, kg: float | None = None) -> Job:
     """A rung of the library, with pieces of `kg`."""
     form = RUNGS[name]
-    load = None if kg is None else Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * PIECES[form.load])
+    load = None if kg is None else Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * form.load.pieces)
     return Job(form=form, layer=LIBRARY.pose(form), size=size, load=load)
 
 
@@ -111,7 +111,7 @@ def test_the_table_says_what_a_full_solve_says(name: str) -> None:
     """To 1 part in 10,000, for its numbers are rounded; words are the same."""
     rng = random.Random(name)
     size = rng.choice(reference_grid())
-    asked = job(name, size, rng.choice(NODE_PIECES_KG) if RUNGS[name].load in PIECES else None)
+    asked = job(name, size, rng.choice(NODE_PIECES_KG) if RUNGS[name].load.pieces else None)
     here, there = from_table([asked])[0], solved(asked)
     assert (here.misfits, here.shortfalls, here.has_converged) == (there.misfits, there.shortfalls, there.has_converged)
     assert (here.self_checks, here.rep_ms, here.from_memory) == (there.self_checks, there.rep_ms, there.from_memory)
@@ -202,7 +202,7 @@ def test_what_the_table_lacks_is_computed_in_its_place() -> None:
     found = dict(demands(jobs))
     assert sorted(found) == [0, 1, 2]
     assert isinstance(found[1], RungDemand)
-    assert found[1].load_kg == pytest.approx(20.0 * PIECES[RUNGS[name].load], abs=1.1)  # and a ball, perhaps
+    assert found[1].load_kg == pytest.approx(20.0 * RUNGS[name].load.pieces, abs=1.1)  # and a ball, perhaps
 
 
 @pytest.mark.slow
@@ -253,7 +253,7 @@ class Errors(NamedTuple):
 def errors_of(name: str, size: BodySize, kg: float) -> Errors | None:
     """None where the body cannot hold the rung at all."""
     form = RUNGS[name]
-    holds = form.load in PIECES
+    holds = form.load.pieces
     there = solved(job(name, size, kg if holds else None))
     if not there.feasible or not there.hardest:
         return None

@@ -8,7 +8,7 @@ from everyrung.moves.library import standard_library
 from everyrung.people.kit_parsing import own
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.enums import BandGrade, KitItem
+from everyrung.terms.enums import BandGrade, KitItem, LoadNeed
 from everyrung.terms.plan import Stock
 from everyrung.terms.units import Mass, MassUnit
 
@@ -50,7 +50,24 @@ kind = "main"
     ],
 )
 def test_weights_are_singles_and_pairs_that_match(words: tuple[str, ...], count: int, found: list[str]) -> None:
-    assert [str(one) for one in pieces(kit(*words), count)] == found
+    assert [str(one) for one in pieces(kit(*words), (LoadNeed.ONE, LoadNeed.PAIR)[count - 1])] == found
+
+
+def test_only_a_kettlebell_is_swung_and_one_is_also_held_as_a_dumbbell_is() -> None:
+    """Common practice, no source: what has a handle does for a dumbbell, but a dumbbell slips where a bell swings."""
+    found = kit("5 kg", "kettlebell 8 kg", "medicine ball 3 kg")
+    assert [str(one) for one in pieces(found, LoadNeed.KETTLEBELL)] == ["kettlebell of 8 kg"]
+    assert [str(one) for one in pieces(found, LoadNeed.ONE)] == ["5 kg", "kettlebell of 8 kg"]
+    assert allows(kit("kettlebell 8 kg"), offer("swing/base", 'load = "8 kg"'))
+    assert not allows(kit("8 kg"), offer("swing/base", 'load = "8 kg"'))
+
+
+def test_a_bench_does_for_a_chair_unless_its_back_is_held_and_a_towel_for_sliders() -> None:
+    assert allows(kit("bench"), offer("push-up/chair"))
+    assert not allows(kit("bench"), offer("hip-hinge/chair"))
+    assert allows(kit("towel"), offer("sliding-leg-curl/base"))
+    assert not allows(kit("medium band"), offer("band-bridge/base"))
+    assert allows(kit("medium mini band"), offer("band-bridge/base"))
 
 
 def test_other_things_have_to_be_there_and_a_wall_and_a_floor_always_are() -> None:
@@ -75,6 +92,6 @@ def test_in_the_room_one_person_takes_a_pair_where_there_are_several() -> None:
         Stock(item=KitItem.DUMBBELLS, count=1, mass=Mass(amount=12, unit=MassUnit.KG)),
     )
     found = room_kit(stock)
-    assert [str(one) for one in pieces(found, 2)] == ["10 lb"]
-    assert [str(one) for one in pieces(found, 1)] == ["10 lb", "12 kg"]
+    assert [str(one) for one in pieces(found, LoadNeed.PAIR)] == ["10 lb"]
+    assert [str(one) for one in pieces(found, LoadNeed.ONE)] == ["10 lb", "12 kg"]
     assert allows(found, offer("ball-wall-squat/base"))

@@ -18,7 +18,7 @@ from everyrung.moves.library import standard_library
 from everyrung.moves.poses import in_hand
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.errors import Invalid
-from everyrung.terms.lever import Lever
+from everyrung.terms.lever import Lever, LoadChange
 from everyrung.terms.move import Form
 
 LIBRARY = standard_library()
@@ -69,6 +69,8 @@ def faults(walk: Iterable[Tried]) -> list[str]:
     for (one, lever), before in less.items():
         if before in (None, made[one]) or lever.word == "reps":  # said besides, as it would be anyway; or of the dose
             continue
+        if isinstance(lever, LoadChange) and lever.band and before.load.is_band and before.band is None:
+            continue  # which band, of those that it may be
         with_it, without = solved[made[one]], solved[before]
         both = not isinstance(with_it, Failure) and not isinstance(without, Failure)
         spared = set(kit_of(before)) - set(kit_of(made[one]))  # the same done without the ball is another offer

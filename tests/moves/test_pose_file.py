@@ -141,7 +141,8 @@ def test_a_lever_of_shape_changes_the_pose_and_not_a_number_behind_the_scenes() 
     for move_key, rung_key in strength_rungs():
         rung = library.rung(move_key, rung_key)
         base = library.move(rung.form.move).base
-        if all(getattr(rung.form, name) == getattr(base, name) for name in SHAPED):
+        shaped = [name for name in SHAPED if name != "carry" or rung.form.load.pieces]
+        if all(getattr(rung.form, name) == getattr(base, name) for name in shaped):
             continue
         if library.pose(rung.form) == library.pose(base) and rung.form.move == move_key:
             alike.append(rung.address)

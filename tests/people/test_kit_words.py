@@ -9,8 +9,8 @@ from everyrung.terms.person import Own
 from everyrung.terms.units import Mass, MassUnit
 
 
-def lifted(amount: float, unit: str, pieces: int = 1, word: str = "") -> Own:
-    return Own(item=KitItem.DUMBBELLS, pieces=pieces, mass=Mass(amount=amount, unit=MassUnit(unit)), word=word)
+def lifted(amount: float, unit: str, pieces: int = 1, word: str = "", item: KitItem = KitItem.DUMBBELLS) -> Own:
+    return Own(item=item, pieces=pieces, mass=Mass(amount=amount, unit=MassUnit(unit)), word=word)
 
 
 @pytest.mark.parametrize(
@@ -25,8 +25,16 @@ def lifted(amount: float, unit: str, pieces: int = 1, word: str = "") -> Own:
         ("2,5 kg", lifted(2.5, "kg")),
         ("dumbbell 5 kg", lifted(5, "kg")),
         ("2 x dumbbells 5 kg", lifted(5, "kg", 2)),
-        ("rucksack 6 kg", lifted(6, "kg", word="rucksack")),
-        ("rucksack of 6 kg", lifted(6, "kg", word="rucksack")),
+        ("rucksack 6 kg", lifted(6, "kg", item=KitItem.RUCKSACK)),
+        ("rucksack of 6 kg", lifted(6, "kg", item=KitItem.RUCKSACK)),
+        ("2 x water can 5 kg", lifted(5, "kg", 2, item=KitItem.WATER_CAN)),
+        ("Kettlebell 8 kg", lifted(8, "kg", item=KitItem.KETTLEBELL)),
+        ("medicine ball 3 kg", lifted(3, "kg", item=KitItem.MEDICINE_BALL)),
+        ("medium mini band", Own(item=KitItem.MINI_BAND, grade=BandGrade.MINI_MEDIUM)),
+        ("step 20 cm", Own(item=KitItem.STEP, height_cm=20)),
+        ("bench", Own(item=KitItem.BENCH)),
+        ("towel", Own(item=KitItem.TOWEL)),
+        ("pillow", Own(item=KitItem.PILLOW)),
         ("bag of sand 8 kg", lifted(8, "kg", word="bag of sand")),
         ("2 x water bottle 1.5 kg", lifted(1.5, "kg", 2, "water bottle")),
         ("ball 55 cm", Own(item=KitItem.BALL, diameter_cm=55)),
@@ -77,8 +85,8 @@ def test_entries_are_separated_but_decimal_commas_are_not(cell: object, count: i
         ("ball", "", '"ball 65 cm"'),
         ("ball 65", "ball", '"ball 65 cm"'),
         ("ball 65 kg", "ball", '"ball 65 cm"'),
-        ("band", "", "light band, medium band or heavy band"),
-        ("lite band", "light band", "light band, medium band or heavy band"),
+        ("band", "", "light band, medium band, heavy band"),
+        ("lite band", "light band", "light band, medium band, heavy band"),
         ("dumbells", "dumbbells", '"2 x 4 kg"'),
         ("dumbel 10 lb", "dumbbell", '"10 lb"'),
         ("rucksack", "", '"rucksack 6 kg"'),
@@ -97,7 +105,19 @@ def test_an_unknown_entry_is_refused_with_the_way_out(entry: str, nearest: str, 
 
 
 @pytest.mark.parametrize(
-    "entry", ["500 kg", "0 kg", "21 x 4 kg", "0 x chair", "ball 5 cm", "ball 555 cm", "-3 kg", "$ 3 kg"]
+    "entry",
+    [
+        "500 kg",
+        "0 kg",
+        "21 x 4 kg",
+        "0 x chair",
+        "ball 5 cm",
+        "ball 555 cm",
+        "step 2 cm",
+        "kettlebell",
+        "-3 kg",
+        "$ 3 kg",
+    ],
 )
 def test_absurd_kit_is_refused(entry: str) -> None:
     with pytest.raises(Invalid):

@@ -29,10 +29,13 @@ masses = st.builds(
 pieces = st.integers(1, 20)
 things = st.one_of(
     st.builds(Own, item=st.just(KitItem.DUMBBELLS), pieces=pieces, mass=masses,
-              word=st.sampled_from(["", "rucksack", "water bottle", "bag of rice", "coach's tin"])),
+              word=st.sampled_from(["", "water bottle", "bag of rice", "coach's tin"])),
     st.builds(Own, item=st.just(KitItem.BALL), pieces=pieces, diameter_cm=st.floats(20, 120),
               rated_kg=st.none() | st.floats(20, 2000)),
-    st.builds(Own, item=st.just(KitItem.BAND), pieces=pieces, grade=st.sampled_from(BandGrade)),
+    st.builds(Own, item=st.sampled_from([item for item in KitItem if item.has_mass]), pieces=pieces, mass=masses),
+    st.builds(lambda grade, pieces: Own(item=grade.item, pieces=pieces, grade=grade), st.sampled_from(BandGrade),
+              pieces),
+    st.builds(Own, item=st.just(KitItem.STEP), pieces=pieces, height_cm=st.floats(5, 60)),
     st.builds(Own, item=st.sampled_from(PLAIN), pieces=pieces),
 )  # fmt: skip
 estimates = st.none() | st.builds(

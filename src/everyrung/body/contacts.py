@@ -124,22 +124,28 @@ class HeldLoad:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pull:
-    """Something between two landmarks that pulls them together, N; below zero it presses them apart, as a ball does."""
+    """Something between two landmarks that pulls them together, N; below zero it presses them apart, as a ball does.
+    With a `way` (a unit vector) its other end is fast in the room, and `end` is the landmark that it pulls, again.
+    """
 
     start: str
     end: str
     newtons: float
+    way: Vector3 | None = None
 
     def forces(self, configuration: Configuration) -> Array:
         """Generalised forces of both ends, N and N m (axis: the model's own velocities). Raises Invalid for an unknown
         landmark, and for two at one place.
         """
+        if self.way is not None:
+            found: Array = self.newtons * np.array(self.way) @ reach(configuration, self.start)
+            return found
         way = configuration.point(self.end) - configuration.point(self.start)
         length = float(np.linalg.norm(way))
         if length == 0:
             raise Invalid(f"pull from {self.start}", "two places apart", f"both at {self.end}")
-        found: Array = self.newtons * way / length @ (reach(configuration, self.start) - reach(configuration, self.end))
-        return found
+        apart: Array = self.newtons * way / length @ (reach(configuration, self.start) - reach(configuration, self.end))
+        return apart
 
 
 def centre_with(configuration: Configuration, held: Sequence[HeldLoad]) -> tuple[Array, Array]:

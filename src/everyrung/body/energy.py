@@ -26,7 +26,7 @@ import numpy as np
 from everyrung.body.coordinates import ROOT_FREEDOMS, Array
 from everyrung.tables.reader import read_table
 from everyrung.terms.demand import Demand
-from everyrung.terms.errors import Invalid
+from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.forecast import Band, Energy
 
 if TYPE_CHECKING:
@@ -59,6 +59,29 @@ def compendium_met(code: str, edition: str) -> float:
     1.3
     """
     return {(row["code"], row["edition"]): float(row["met"]) for row in read_table("compendium").rows}[code, edition]
+
+
+def activity(name: str) -> str:
+    """What an activity of the compendium is, with its MET. Raises Invalid for one that the table has not.
+
+    >>> activity("02024 2024")
+    'calisthenics, light: 2.8 MET'
+    """
+    code, _, edition = name.partition(" ")
+    for row in read_table("compendium").rows:
+        if (row["code"], row["edition"]) == (code, edition):
+            return f"{row['activity']}: {row['met']} MET"
+    known = [f"{row['code']} {row['edition']}" for row in read_table("compendium").rows]
+    raise Invalid("energy", "a code and an edition of tables/compendium.csv", name, nearest=nearest(name, known))
+
+
+def activity_w(name: str, mass_kg: float) -> float:
+    """The power above rest of an activity for a body of this mass, W. Raises KeyError for one without a row.
+
+    >>> round(activity_w("02024 2024", 60.0))
+    132
+    """
+    return (compendium_met(*name.split()) - 1.0) * met_w_per_kg() * mass_kg
 
 
 def met_w_per_kg() -> float:

@@ -1,6 +1,6 @@
 """A solved pose as the named points and things that a figure is drawn from."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -12,11 +12,14 @@ from everyrung.body.rung_demand import misfit_lines
 from everyrung.body.self_checks import self_checks
 from everyrung.body.trajectory import PoseAtDepth, full_of, solve_depths
 from everyrung.terms.demand import Drawing, DrawnProp, RungDrawing
-from everyrung.terms.enums import Side, Surface
+from everyrung.terms.enums import LoadNeed, Side, Surface
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.pose import Ground, Push, Touch
 
 HEAD_M, HANDLE_M = 0.09, 0.24  # chosen, because middling dumbbells are about so thick and so long
+BELL_M, BELL_BELOW_M = 0.18, 0.16  # chosen, because kettlebells of 8 to 12 kg are about so thick, under the handle
+TETHER_M = 0.7  # chosen, because so much of a band shows where it goes
+STRAIGHT = 0.8  # cosine between upper arm and forearm; chosen, because a bell hangs in line with a nearly straight arm
 BALL_SHARE = 0.33  # of the stature; chosen, because a ball is 45 to 65 cm for people of 1.50 to 1.90 m
 BACKREST_M = 0.42  # chosen, as the figure's chair is
 WALL_SHARE = 1.1  # of the stature; chosen, because a wall is seen to be one when it ends above the head
@@ -141,9 +144,21 @@ def _wall(problem: PoseProblem, at: Array, touch: Touch, side: Side) -> Prop:
 def _held_ball(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
     name = HELD_BALL.get(problem.surface)
     if name:
-        left, right = (configuration.point(f"{name}_{side}") for side in ("left", "right"))
-        size = float(np.linalg.norm(left - right))
-        yield Prop(kind=PropKind.BALL, at=vector((left + right) / 2), size_m=size)
+        yield _between([configuration.point(f"{name}_{side}") for side in ("left", "right")])
+
+
+def _between(hands: Sequence[Array]) -> Prop:
+    """A ball as thick as both hands, or knees, are apart."""
+    one, other = hands
+    return Prop(kind=PropKind.BALL, at=vector((one + other) / 2), size_m=float(np.linalg.norm(one - other)))
+
+
+def _bell(configuration: Configuration, grip: Array, side: str) -> Prop:
+    """A kettlebell in line with a straight arm, else straight under the hand."""
+    shoulder, elbow, wrist = (configuration.point(f"{name}_{side}") for name in ("shoulder", "elbow", "wrist"))
+    upper, fore = (way / np.linalg.norm(way) for way in (elbow - shoulder, wrist - elbow))
+    way = fore if upper @ fore > STRAIGHT else np.array([0.0, 0.0, -1.0])
+    return Prop(kind=PropKind.KETTLEBELL, at=vector(grip), to=vector(grip + BELL_BELOW_M * way), size_m=BELL_M)
 
 
 def _load(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
@@ -152,7 +167,12 @@ def _load(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
         return
     for name in problem.layer.hangs:
         found = [point for point, _ in points(name, configuration.body.point_names, problem.working)]
-        if len(found) > 1 and problem.pieces == 1:
+        places = [configuration.point(point) for point in found]
+        if problem.load is LoadNeed.MEDICINE_BALL:
+            yield _between(places)
+        elif problem.load is LoadNeed.KETTLEBELL:
+            yield _bell(configuration, np.mean(places, axis=0), found[0].rpartition("_")[2])
+        elif len(found) > 1 and problem.load.pieces == 1:
             yield _bar(np.mean([configuration.point(point) for point in found], axis=0), np.array([0.0, 0.0, 1.0]))
         elif name.startswith("grip"):
             for point in found:
@@ -177,5 +197,6 @@ def _bar(middle: Array, along: Array) -> Prop:
 def _bands(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
     for pull in problem.pulls(0.0) if problem.band_n else ():
         if pull.newtons > 0:
-            ends = (vector(configuration.point(pull.start)), vector(configuration.point(pull.end)))
+            far = configuration.point(pull.end) + (TETHER_M * np.array(pull.way) if pull.way else 0.0)
+            ends = (vector(configuration.point(pull.start)), vector(far))
             yield Prop(kind=PropKind.BAND, at=ends[0], to=ends[1], size_m=0.02)

@@ -26,8 +26,8 @@ from everyrung.body.ik_tasks import (
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
 from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
-from everyrung.body.rung_load import BAND_N, PIECES, band_grade, has_band, held_kg
-from everyrung.terms.enums import Side, Surface
+from everyrung.body.rung_load import BAND_N, band_grade, has_band, held_kg
+from everyrung.terms.enums import LoadNeed, Side, Surface
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize
@@ -52,7 +52,7 @@ UPRIGHT = Line(pitch=Span(rest=0, full=0), out=Span(rest=0, full=0))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseProblem:
-    """A pose as written, for one body: `load_kg` is all that is held (in `pieces`), `band_n` the pull of a band."""
+    """A pose as written, for one body: `load_kg` is all that is held, as `load` says, `band_n` the pull of a band."""
 
     layer: Layer
     body: BodyModel
@@ -60,8 +60,8 @@ class PoseProblem:
     range_share: float = 1.0
     working: Side = Side.RIGHT
     surface: Surface = Surface.FLOOR
+    load: LoadNeed = LoadNeed.NONE
     load_kg: float = 0.0
-    pieces: int = 0
     band_n: float = 0.0
 
     def initial_guess(self) -> Array:
@@ -226,6 +226,12 @@ class PoseProblem:
         for name, stretch in self.layer.stretched.items():
             newtons = self.band_n * stretch.at(at) if stretch else 0.0
             found += [Pull(start=one, end=other, newtons=newtons) for one, other, _ in self._pairs(name)]
+        for name, tether in self.layer.tethered.items():
+            if tether:
+                newtons = self.band_n * tether.stretch.at(at)
+                for point, side in points(name, self.body.point_names, self.working):
+                    way = vector(direction(tether.line, side, at))
+                    found.append(Pull(start=point, end=point, newtons=newtons, way=way))
         return found
 
 
@@ -261,7 +267,7 @@ def pose_problem(
         range_share=form.range_share,
         working=working,
         surface=form.surface,
+        load=form.load,
         load_kg=held_kg(form, taken),
-        pieces=PIECES.get(form.load, 0),
         band_n=BAND_N[band_grade(form, taken)] if has_band(form) else 0.0,
     )

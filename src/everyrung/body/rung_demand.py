@@ -1,7 +1,7 @@
 """The demand of one rung on one body: its poses, a repetition through them at its tempo, the greatest and the mean."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -10,7 +10,7 @@ from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import centre_with
 from everyrung.body.coordinates import ROOT, coordinate_names
 from everyrung.body.demand import demand
-from everyrung.body.energy import muscle_power
+from everyrung.body.energy import activity_w, muscle_power
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.pose_problem import PoseProblem
 from everyrung.body.self_checks import measure_self_checks
@@ -99,8 +99,7 @@ def _repetition_demand(
         balance_m=min((one.demand.balance.moving_m for one in instants if one.demand.balance), default=None),
         sideways_m=min((one.demand.balance.sideways_m for one in instants if one.demand.balance), default=None),
         work_j=_lifted_j(instants),
-        above_rest_w=sum(one.power_w * one.at.weight_ms for one in instants)
-        / sum(one.at.weight_ms for one in instants),
+        above_rest_w=_above_rest_w(problem, size, instants),
         self_checks=_self_checks(configuration, problem, solved, instants),
         misfits=misfit_lines(solved),
         farthest_mm=_farthest(solved, "mm"),
@@ -114,7 +113,8 @@ def _repetition_demand(
 def moments(
     problem: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int
 ) -> list[Sample]:
-    """The instants of a repetition, or the one of a hold. Raises Invalid for a move that is counted and says not where
+    """The instants of a repetition, or the one of a hold; without motion where the move is too quick for poses, and
+    names an activity. Raises Invalid for a move that is counted and says not where
     it rests.
     """
     if tempo.is_hold:
@@ -122,7 +122,8 @@ def moments(
     if problem.layer.rests is None:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
     path = Trajectory([one.depth for one in solved], [one.q_ind for one in solved])
-    return path.repetition(tempo, problem.layer.rests, pulses_ms, extra_ms)
+    found = path.repetition(tempo, problem.layer.rests, pulses_ms, extra_ms)
+    return [replace(one, motion=None) for one in found] if problem.layer.energy else found
 
 
 def _instant_demand(configuration: Configuration, problem: PoseProblem, moment: Sample) -> _InstantDemand:
@@ -138,6 +139,13 @@ def _instant_demand(configuration: Configuration, problem: PoseProblem, moment: 
         energy_j=mass * GRAVITY * float(centre[2]),
         power_w=muscle_power(configuration.body, found, moment.motion),
     )
+
+
+def _above_rest_w(problem: PoseProblem, size: BodySize, instants: Sequence[_InstantDemand]) -> float:
+    """The mean of the instants; where the move names an activity, its published value and not less than that mean."""
+    mean_w = sum(one.power_w * one.at.weight_ms for one in instants) / sum(one.at.weight_ms for one in instants)
+    name = problem.layer.energy
+    return max(mean_w, activity_w(name, size.mass_kg)) if name else mean_w
 
 
 def _motions(instants: Sequence[_InstantDemand]) -> tuple[MotionDemand, ...]:

@@ -9,8 +9,13 @@ USUAL_PIECE_KG = 4.54  # chosen, because a plan that names no load is most often
 # because up to twice the usual the hardest joint is then within 1 point of its strength, up to 20 kg within 3.
 NODE_PIECES_KG = (0.01, USUAL_PIECE_KG, 2 * USUAL_PIECE_KG, 4 * USUAL_PIECE_KG)
 BALL_KG = 1.0  # from memory: balls of 55 to 65 cm have about 0.9 to 1.4 kg
-BAND_N = {BandGrade.LIGHT: 20.0, BandGrade.MEDIUM: 40.0, BandGrade.HEAVY: 70.0}  # from memory: at double its length
-PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
+# At double its length, from which the pull goes with the stretch (from memory, for long bands nearly so between half as
+# long again and double). A mini band is short and thick: as much, chosen, because no source was found.
+BAND_N = {
+    BandGrade.LIGHT: 20.0, BandGrade.MEDIUM: 40.0, BandGrade.HEAVY: 70.0,
+    BandGrade.MINI_LIGHT: 20.0, BandGrade.MINI_MEDIUM: 40.0, BandGrade.MINI_HEAVY: 70.0,
+}  # fmt: skip
+USUAL_GRADE = {LoadNeed.MINI_BAND: BandGrade.MINI_MEDIUM}  # of the others a medium one; chosen, as the middle of three
 HELD_BALLS = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
 
 
@@ -22,13 +27,13 @@ def held_kg(form: Form, load: Load | None) -> float:
     [0.0, 4.54]
     """
     ball = BALL_KG if form.surface in HELD_BALLS else 0.0
-    usual = PIECES.get(form.load, 0) * USUAL_PIECE_KG
+    usual = form.load.pieces * USUAL_PIECE_KG
     return ball + (load.total_kg if load and load.pieces else usual)
 
 
 def node_loads(form: Form, load: Load | None) -> tuple[Load | None, ...]:
     """The loads that a rung is computed with: those of the nodes where it holds pieces, else the one it has."""
-    pieces = PIECES.get(form.load, 0)
+    pieces = form.load.pieces
     if not pieces:
         return (load,)
     return tuple(Load(pieces=(Mass(amount=kg, unit=MassUnit.KG),) * pieces) for kg in NODE_PIECES_KG)
@@ -36,9 +41,9 @@ def node_loads(form: Form, load: Load | None) -> tuple[Load | None, ...]:
 
 def band_grade(form: Form, load: Load | None) -> BandGrade:
     """How strong a band is: as the load says, else as the form does, else a medium one."""
-    return (load.band if load else None) or form.band or BandGrade.MEDIUM
+    return (load.band if load else None) or form.band or USUAL_GRADE.get(form.load, BandGrade.MEDIUM)
 
 
 def has_band(form: Form) -> bool:
     """Whether the form's surface or its load says that one is pulled."""
-    return form.surface is Surface.BAND or form.load is LoadNeed.BAND
+    return form.surface is Surface.BAND or form.load.is_band

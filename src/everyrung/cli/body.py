@@ -65,14 +65,13 @@ def run(args: argparse.Namespace) -> int:
 def _job(rung: "Rung", args: argparse.Namespace) -> "Job":
     from everyrung.body.mechanics import Job
     from everyrung.moves.library import standard_library
-    from everyrung.terms.enums import LoadNeed
     from everyrung.terms.errors import Invalid
     from everyrung.terms.person import BodySize, Sex
     from everyrung.terms.units import Load
 
     kg = args.mass or round(USUAL_BMI * args.stature**2, 1)
     size = BodySize(sex=Sex(args.sex), stature_m=args.stature, mass_kg=kg)
-    pieces = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}.get(rung.form.load, 0)
+    pieces = rung.form.load.pieces
     if args.load and not pieces and not args.compare:
         remedy = "Leave it out, or choose a rung with a load."
         raise Invalid("--load", f"no load, for {rung.address} holds none", str(args.load), remedy=remedy)
@@ -117,6 +116,7 @@ def demand_lines(rung: Rung, one: RungDemand) -> list[str]:
         *(f"  {each.contact:<30}{_newtons(each.rest_n):>7}{_newtons(each.full_n):>13}" for each in one.bearings),
         "",
         *_sums(one),
+        *_published_energy(rung),
         f"  works most: {', '.join(computed_focus([one])) or 'nothing'}",
         *_doubts(one),
     ]
@@ -139,6 +139,20 @@ def _sums(one: RungDemand) -> list[str]:
         f"  balance margin, moving: {balance} at least",
         f"  work lifted: {one.work_j:.0f} J a repetition",
         f"  metabolic power above rest: {power_band(one)}",
+    ]
+
+
+def _published_energy(rung: Rung) -> list[str]:
+    """Where the power comes from in a move that is too quick for poses alone."""
+    from everyrung.body.energy import activity
+    from everyrung.moves.library import standard_library
+
+    name = standard_library().pose(rung.form).energy
+    if not name:
+        return []
+    return [
+        f"    at least that of {activity(name)} (ainsworth2011, herrmann2024): the move is too quick for poses alone,",
+        "    and what a landing asks of joints is not in these tables",
     ]
 
 

@@ -8,6 +8,7 @@ from everyrung.checks.rules.whole_session import FAR_ABOVE, FEW_ABOVE_SHARE, HIG
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.options import FIELDS, of_kind
 from everyrung.compose.rungs import MOST_RUNGS, StandIn, change_dose, combine, dose_for, set_dose, stand_ins
+from everyrung.moves.kit import kit_for
 from everyrung.moves.lever_words import write_lever
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
 from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
@@ -121,11 +122,13 @@ def loads_near(case: Case, cell: Cell, *, lighter: bool = False) -> Iterator[Loa
     if old is None:
         return
     if old.band:
-        grades = [stock.grade for stock in kit if stock.grade and stock.grade is not old.band]
+        grades = [each.grade for each in kit if each.grade and each.grade is not old.band]
+        grades = [grade for grade in grades if grade.need is old.band.need]
         yield from (Load(band=grade) for grade in grades)
         return
     number, each_kg = len(old.pieces), old.total_kg / len(old.pieces)
-    masses = {stock.mass for stock in kit if stock.mass and stock.pieces >= number}
+    need = kit_for(cell.rung.form.load)
+    masses = {each.mass for each in kit if each.mass and need.is_met_by(each.item) and each.pieces >= number}
     for mass in sorted(masses, key=lambda one: abs(one.mass_kg - each_kg)):
         if not lighter or mass.mass_kg < each_kg:
             yield Load(pieces=(mass,) * number)

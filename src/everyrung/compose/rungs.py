@@ -8,20 +8,14 @@ from itertools import product
 from typing import TypeVar
 
 from everyrung.compose.case import Case
+from everyrung.moves.alternatives import other_moves
 from everyrung.plan.bouts import lacking
 from everyrung.terms.edit import OneEdit, SetCell
-from everyrung.terms.enums import Mode, MoveKind, OptionKind, Pattern, Sidedness
-from everyrung.terms.move import Move, Rung
+from everyrung.terms.enums import Mode, OptionKind, Sidedness
+from everyrung.terms.move import Rung
 from everyrung.terms.session import Cell
 from everyrung.terms.units import Dose, Per
 
-# Where a pattern has nothing fit, another that works the same joints; common practice, no source.
-_BESIDE = {
-    Pattern.OVERHEAD: Pattern.PUSH,
-    Pattern.PUSH: Pattern.OVERHEAD,
-    Pattern.BRIDGE: Pattern.HIP,
-    Pattern.HIP: Pattern.BRIDGE,
-}
 HIGHEST = 5
 MOST_RUNGS = 3  # named on a button; chosen, because more than three names on a button are no longer read
 MOST_WAYS, MOST_COMBINED = 4, 8  # tried; chosen, because a trial costs time and three buttons are shown
@@ -73,7 +67,7 @@ def _pool(case: Case, cell: Cell, kind: OptionKind | None) -> Iterator[tuple[tup
         step = at - place
         if _right_way(kind, cell.rung, rung, step or (-1 if above else 0)):
             yield _distance(cell.rung, rung, 0, step), StandIn(move="", rung=rung)
-    for far, move in _others(case, cell.move):
+    for far, move in other_moves(case.library, cell.move):
         for rung in move.ladder:
             if _right_way(kind, cell.rung, rung, rung.grade - cell.rung.grade):
                 yield _distance(cell.rung, rung, far, 0), StandIn(move=move.key, rung=rung)
@@ -84,14 +78,6 @@ def place_on_ladder(cell: Cell) -> tuple[int, bool]:
     keys = [rung.key for rung in cell.move.ladder]
     key = cell.rung.key if cell.rung.key in keys else cell.rung.key.partition("+")[0]
     return (keys.index(key) if key in keys else 0), cell.rung.key not in keys
-
-
-def _others(case: Case, move: Move) -> Iterator[tuple[int, Move]]:
-    beside = _BESIDE.get(move.pattern) if move.kind is MoveKind.STRENGTH else None
-    for key in case.library.keys:
-        other = case.library.move(key)
-        if key != move.key and other.kind is move.kind and other.pattern in (move.pattern, beside):
-            yield (1 if other.pattern is move.pattern else 2), other
 
 
 def _right_way(kind: OptionKind | None, led_rung: Rung, rung: Rung, step: int) -> bool:

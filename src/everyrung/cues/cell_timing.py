@@ -84,11 +84,14 @@ def _by_cell(spans: Sequence[Span]) -> Iterator[list[Span]]:
 
 
 _TAKEN = {
-    KitItem.BALL: "take the ball", KitItem.BAND: "take the band", KitItem.CHAIR: "fetch the chair",
+    KitItem.BALL: "take the ball", KitItem.BAND: "take the band",
+    KitItem.MINI_BAND: "step into the mini band", KitItem.CHAIR: "fetch the chair",
     KitItem.STEP: "go to the step", KitItem.SLIDERS: "take the sliders", KitItem.WALL: "go to the wall",
 }  # fmt: skip
 _LEFT = {
     KitItem.DUMBBELLS: "weights down", KitItem.BALL: "ball away", KitItem.BAND: "band away",
+    KitItem.KETTLEBELL: "kettlebell down", KitItem.MEDICINE_BALL: "medicine ball down",
+    KitItem.MINI_BAND: "mini band off",
     KitItem.CHAIR: "chair away", KitItem.SLIDERS: "sliders away",
 }  # fmt: skip
 
@@ -110,7 +113,7 @@ def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) 
 def _take_words(held: KitInUse) -> str:
     """'take two dumbbells, 10 lb each'."""
     if held.item is not KitItem.DUMBBELLS:
-        return _TAKEN[held.item]
+        return _TAKEN.get(held.item, f"take the {held.label}")
     if " x " in held.label:
         return f"take two dumbbells, {held.label.rpartition(' x ')[2]} each"
     return f"take {'two dumbbells' if ' + ' in held.label else 'one dumbbell'}, {held.label}"

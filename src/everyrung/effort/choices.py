@@ -13,12 +13,12 @@ from numpy.typing import NDArray
 from everyrung.body.demand_table import DemandArrays, demand_arrays
 from everyrung.body.mechanics import Failure, Job, demands, known_arrays
 from everyrung.body.reference_grid import reference_grid
-from everyrung.body.rung_load import NODE_PIECES_KG, PIECES, node_loads
+from everyrung.body.rung_load import NODE_PIECES_KG, node_loads
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.terms.enums import BlockKind, Caution, OptionKind
 from everyrung.terms.errors import Invalid
-from everyrung.terms.move import Form, Rung
+from everyrung.terms.move import Form, KitNeed, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
@@ -37,14 +37,14 @@ class Offer:
     entry_test: str
     form: Form
     bouts: tuple[Bout, ...]
-    kit: frozenset[str]
+    kit: frozenset[KitNeed]
     cautions: frozenset[Caution]
     grade: int
 
     @property
     def pieces(self) -> int:
         """How many loads are held: 0, 1 or 2."""
-        return PIECES.get(self.form.load, 0)
+        return self.form.load.pieces
 
     @property
     def planned_kg(self) -> float:
@@ -78,7 +78,7 @@ def offer_of(kind: OptionKind | None, rung: Rung, bouts: tuple[Bout, ...]) -> Of
         entry_test=rung.entry_test,
         form=shape(rung.form),
         bouts=bouts,
-        kit=frozenset(need.item for need in rung.kit if need.item.counts_as_kit),
+        kit=frozenset(need for need in rung.kit if need.item.counts_as_kit),
         cautions=_cautions(rung),
         grade=rung.grade,
     )

@@ -95,7 +95,7 @@ def _can(offer: Offer, crowd: People, row: int, session: Session) -> bool:
     avoided = {caution for caution, avoids in zip(CAUTIONS, crowd.limits[row], strict=True) if avoids}
     most_kg = most_of_body_mass(offer.form) * float(crowd.mass_kg[row])
     light = (
-        [one for one in pieces(kit, offer.pieces) if one.mass.mass_kg * offer.pieces <= most_kg]
+        [one for one in pieces(kit, offer.form.load) if one.mass.mass_kg * offer.pieces <= most_kg]
         if offer.pieces
         else [0]
     )

@@ -21,7 +21,8 @@ from numpy.typing import NDArray
 from everyrung.effort.audience import Flags, Kit
 from everyrung.effort.choices import Offer
 from everyrung.effort.three_compartment import Array
-from everyrung.terms.enums import BandGrade, KitItem, Level, LoadNeed, OptionKind, Press, Rotation, Support
+from everyrung.moves.kit import kit_for
+from everyrung.terms.enums import Level, LoadNeed, OptionKind, Press, Rotation, Support
 from everyrung.terms.move import Form
 from everyrung.terms.person import Own
 from everyrung.terms.plan import Ref, Stock
@@ -49,14 +50,21 @@ def room_kit(stock: tuple[Stock, ...]) -> Kit:
             diameter_cm=each.diameter_cm,
             rated_kg=each.rated_kg,
             grade=each.grade,
+            height_cm=each.height_cm,
         )
         for each in stock
     )
 
 
-def pieces(kit: Kit, count: int) -> tuple[Piece, ...]:
-    """The different masses that are there `count` times, lightest first; a pair matches, whatever it is made of."""
-    things = [Piece(mass=own.mass, word=own.word) for own in kit if own.mass for _ in range(own.pieces)]
+def pieces(kit: Kit, need: LoadNeed) -> tuple[Piece, ...]:
+    """The different masses that are there as often as needs, lightest first; a pair matches, whatever it is of."""
+    count, thing = need.pieces, kit_for(need)
+    things = [
+        Piece(mass=own.mass, word=own.thing_name)
+        for own in kit
+        if own.mass and thing.is_met_by(own.item)
+        for _ in range(own.pieces)
+    ]
     result: list[Piece] = []
     for one in sorted(things, key=lambda each: each.mass.mass_kg):
         alike = sum(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in things)
@@ -70,14 +78,9 @@ def allows(kit: Kit, offer: Offer) -> bool:
     """Whether this kit has everything but weights for an offer; walls and mats are everywhere (common practice, no
     source).
     """
-    items = {own.item for own in kit}
-    needed = {item for item in offer.kit if item != KitItem.DUMBBELLS}
-    return needed <= items and (offer.form.load is not LoadNeed.BAND or bool(grades(kit)))
-
-
-def grades(kit: Kit) -> tuple[BandGrade, ...]:
-    """How strong the bands in this kit are, in its order."""
-    return tuple(own.grade for own in kit if own.grade)
+    load = offer.form.load
+    needs = [need for need in offer.kit if not need.item.has_mass or load not in (LoadNeed.ONE, LoadNeed.PAIR)]
+    return all(any(need.is_met_by(own.item) for own in kit) for need in needs)
 
 
 TURN = 0.10  # chosen, because a turned back is what lists for brittle bones leave out, and the model has no twist limit

@@ -299,7 +299,7 @@ def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple
     if not offer.pieces:
         yield None, able
         return
-    owned = [pieces(kit, offer.pieces) for kit in kits]
+    owned = [pieces(kit, offer.form.load) for kit in kits]
     most_kg = most_of_body_mass(offer.form) * people.mass_kg
     for piece in sorted({one for found in owned for one in found}, key=lambda one: (one.mass.mass_kg, one.word)):
         has: Flags = able & np.array([piece in found for found in owned])[people.kit]

@@ -18,6 +18,19 @@ _SURFACE_KIT = {
     Surface.BAND: (KitItem.BAND,),
     Surface.BALL_WALL: (KitItem.BALL, KitItem.WALL),
 }
+_LOAD_KIT = {
+    LoadNeed.ONE: KitItem.DUMBBELLS,
+    LoadNeed.PAIR: KitItem.DUMBBELLS,
+    LoadNeed.KETTLEBELL: KitItem.KETTLEBELL,
+    LoadNeed.MEDICINE_BALL: KitItem.MEDICINE_BALL,
+    LoadNeed.BAND: KitItem.BAND,
+    LoadNeed.MINI_BAND: KitItem.MINI_BAND,
+}
+# What does as well (common practice, no source): whatever has a handle, and what slides.
+_INSTEAD = {
+    KitItem.DUMBBELLS: (KitItem.KETTLEBELL, KitItem.RUCKSACK, KitItem.WATER_CAN),
+    KitItem.SLIDERS: (KitItem.TOWEL,),
+}
 
 
 def kit_of(form: Form) -> tuple[KitNeed, ...]:
@@ -31,10 +44,25 @@ def kit_of(form: Form) -> tuple[KitNeed, ...]:
         items.add(KitItem.MAT)
     if form.hold is not Hold.NONE:
         items.add(KitItem.WALL if form.hold is Hold.WALL else KitItem.CHAIR)
-    if form.load is LoadNeed.BAND:
-        items.add(KitItem.BAND)
-    needs = [KitNeed(item=item) for item in _ORDER if item in items]
-    if form.load in (LoadNeed.ONE, LoadNeed.PAIR):
-        pieces = 2 if form.load is LoadNeed.PAIR else 1
-        needs.insert(0, KitNeed(item=KitItem.DUMBBELLS, pieces=pieces))
-    return tuple(needs)
+    if form.load in _LOAD_KIT:
+        items.add(_LOAD_KIT[form.load])
+    return tuple(
+        KitNeed(item=item, pieces=max(1, form.load.pieces) if item.has_mass else 1, instead=_instead(item, form))
+        for item in _ORDER
+        if item in items
+    )
+
+
+def kit_for(load: LoadNeed) -> KitNeed:
+    """What a load asks for. Raises KeyError for none."""
+    item = _LOAD_KIT[load]
+    return KitNeed(item=item, pieces=max(1, load.pieces), instead=_INSTEAD.get(item, ()))
+
+
+def _instead(item: KitItem, form: Form) -> tuple[KitItem, ...]:
+    """What does as well: a bench where nobody holds on to a chair's back, a pillow under or between the knees."""
+    if item is KitItem.CHAIR:
+        return (KitItem.BENCH,) if form.hold is not Hold.CHAIR else ()
+    knees = item is KitItem.BALL and form.surface is Surface.BALL_BETWEEN
+    kneeling = item is KitItem.MAT and form.position in (Position.KNEELING, Position.HALF_KNEELING)
+    return (KitItem.PILLOW,) if knees or kneeling else _INSTEAD.get(item, ())

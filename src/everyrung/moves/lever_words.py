@@ -53,7 +53,7 @@ def _load(value: Any) -> Lever:
     if isinstance(value, str) and value in needs:
         return levers.LoadChange(need=LoadNeed(value))
     if isinstance(value, str) and value in [grade.value for grade in BandGrade]:
-        return levers.LoadChange(need=LoadNeed.BAND, band=BandGrade(value))
+        return levers.LoadChange(need=BandGrade(value).need, band=BandGrade(value))
     try:
         amount = load(value)
     except Invalid as problem:
@@ -150,7 +150,7 @@ def lever_phrase(lever: Lever) -> str:  # noqa: C901 - one case a lever
         case levers.LoadChange():
             held = {LoadNeed.NONE: "no load", LoadNeed.ONE: "one dumbbell", LoadNeed.PAIR: "two dumbbells"}
             amount = lever.amount or lever.band
-            return f"with {amount}" if amount else held.get(lever.need, "band")
+            return f"with {amount}" if amount else held.get(lever.need, str(lever.need))
         case levers.PressChange() | levers.ReachChange():
             return f"{write_lever(lever)[lever.word]} {lever.word}"
         case levers.RotationChange():
@@ -187,7 +187,7 @@ STEPS: dict[str, Sequence[Mapping[str, object]]] = {
     + [{"pause": f"{seconds} s", "at": "top"} for seconds in (1, 2, 3)],
     "tempo": [{"tempo": each} for each in ("3-0-2-0", "4-0-2-0", "5-0-2-0", "1-0-1-0")],
     "reps": [{"reps": each} for each in (2, 4, -2, -4)],
-    "load": [{"load": each} for each in ("one", "pair", "band", "none")],
+    "load": [{"load": each} for each in ("one", "pair", "band", "mini band", "none")],
     "carry": (),  # follows the load
     "reach": [{"reach": str(each)} for each in Reach],
     "press": [{"press": str(each)} for each in Press],

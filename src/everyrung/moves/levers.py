@@ -26,7 +26,6 @@ from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
 
-PIECES = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}
 _AT_THE_BODY = (Carry.SIDES, Carry.SHOULDERS, Carry.GOBLET)  # where the arms keep a load in its place
 _BALL_PLACES = {
     Surface.BALL_HEELS: "lying on the back",
@@ -120,7 +119,7 @@ def apply(change: Lever, form: Form) -> Form:  # noqa: C901 - one case a lever
             _require_reps(form, "reps", "repetitions for a move that is held still", _LONGER)
             return replace(form, reps_added=form.reps_added + change.added)
         case levers.LoadChange():
-            carry = None if change.need is LoadNeed.NONE else form.carry
+            carry = form.carry if change.need.pieces else None
             return replace(form, load=change.need, amount=change.amount, band=change.band, carry=carry)
         case levers.CarryChange():
             return replace(form, carry=change.carry)
@@ -185,13 +184,13 @@ def check(form: Form) -> None:
 
 def _check_carry(form: Form) -> None:
     """Raises Invalid where what is held can't be carried so, or not while the arms do what they do."""
-    if form.carry and form.load not in PIECES:
+    if form.carry and not form.load.pieces:
         raise conflict("carry", f"carrying {form.carry} with nothing to carry", "Add a load lever.")
     if form.load is LoadNeed.PAIR and form.carry and (form.carry.one_handed or form.carry is Carry.GOBLET):
         raise conflict("carry", f"a pair carried {form.carry}", "Use one piece, or carry at the sides or shoulders.")
-    if form.hold is not Hold.NONE and form.load is LoadNeed.ONE and form.carry is Carry.OPPOSITE_HAND:
+    if form.hold is not Hold.NONE and form.load.pieces == 1 and form.carry is Carry.OPPOSITE_HAND:
         raise conflict("carry", "a load in the hand that holds on", "Carry it in the working hand.")
-    if form.reach is not Reach.NONE and form.load in PIECES:
+    if form.reach is not Reach.NONE and form.load.pieces:
         _check_reach(form, form.carry or usual_carry(form)[0])
 
 
@@ -199,15 +198,15 @@ def _check_reach(form: Form, carry: Carry) -> None:
     """Raises Invalid where the arms reach and cannot keep what they hold in its place."""
     if carry in _AT_THE_BODY or (carry is Carry.OVERHEAD and form.reach is not Reach.OVERHEAD):
         raise conflict("carry", f"a load {carry} while the arms reach {form.reach}", "Carry it in both hands.")
-    if form.load is LoadNeed.ONE and carry is Carry.BOTH_HANDS and form.reach is Reach.SIDE:
+    if form.load.pieces == 1 and carry is Carry.BOTH_HANDS and form.reach is Reach.SIDE:
         raise conflict("reach", "arms apart with one piece in both hands", "Take two pieces.")
 
 
 def hands_used(form: Form) -> int:
     """Hands that are full: carrying the body, a hand-hold, a ball, a load, or reaching empty."""
-    load = {LoadNeed.NONE: 0, LoadNeed.ONE: 1, LoadNeed.PAIR: 2, LoadNeed.BAND: 1}[form.load]
+    load = form.load.pieces or form.load is LoadNeed.BAND
     carry = form.carry or usual_carry(form)[0]
-    if form.load is LoadNeed.ONE and not carry.one_handed:
+    if form.load.pieces == 1 and not carry.one_handed:
         load = {Carry.SIDES: 1, Carry.THIGH: 1, Carry.HIPS: 1, Carry.SHOULDERS: 1}.get(carry, 2)
     held = form.surface.hands_needed + (form.hold is not Hold.NONE)
     return load + held + form.position.hands_needed
@@ -216,8 +215,10 @@ def hands_used(form: Form) -> int:
 def usual_carry(form: Form) -> tuple[Carry, str]:
     """How a load is carried when nobody says, and why: common practice, no source; opposite side: Stastny 2015."""
     lying = form.position in (Position.BACK, Position.SIDE, Position.SIDE_SUPPORT)
-    if lying and form.load is LoadNeed.ONE and form.limb is not Limb.ARM:
+    if lying and form.load.pieces == 1 and form.limb is not Limb.ARM:
         return Carry.HIPS, "one piece lies on the hips"
+    if form.load is LoadNeed.MEDICINE_BALL:
+        return Carry.BOTH_HANDS, "a medicine ball is held in both hands"
     if form.reach is not Reach.NONE and (form.load is LoadNeed.PAIR or form.sides is not Sidedness.ONE_SIDE):
         return Carry.BOTH_HANDS, "the arms reach with what they hold"
     if form.load is LoadNeed.PAIR:

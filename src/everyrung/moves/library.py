@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from everyrung.moves.cautions import cautions_of
+from everyrung.moves.computed_grades import computed_grades
 from everyrung.moves.entry_tests import own_entry_test
 from everyrung.moves.kit import kit_of
 from everyrung.moves.lever_words import lever_phrase
@@ -191,6 +192,7 @@ class Library:
             where = Where(file=source.file, line=text.line(), field=f"rung {text.key}")
             raise Faults([fault_at(where, problem)]) from None
         kit, declared = kit_of(form), cautions if text.cautions is None else text.cautions
+        grade = text.grade or _grade_of(source, text.key)
         return Rung(
             key=text.key,
             name=text.name,
@@ -199,8 +201,8 @@ class Library:
             form=form,
             kit=kit,
             entry_test=text.entry_test,
-            grade=text.grade,
-            cautions=self._tags(declared, form, source.move.kind, text.grade),
+            grade=grade,
+            cautions=self._tags(declared, form, source.move.kind, grade),
             cues=_fitting((*text.cues, *cues), kit),
         )
 
@@ -265,12 +267,26 @@ class Library:
         posed = self._source(form.move).pose is not None
         return cautions_of(form, self.pose(form) if posed else None, kind, grade)
 
+    def key_of(self, words: str) -> str:
+        """The key of the move that the trade calls so too; '' for none.
+
+        >>> standard_library().key_of("Glute bridge")
+        'bridge'
+        """
+        asked = plain_words(words)
+        for key in self.keys:
+            move = self._source(key).move
+            if asked in (plain_words(key), plain_words(move.name), *map(plain_words, move.also)):
+                return key
+        return ""
+
     def _source(self, key: str) -> MoveText:
         if key in self._wrong and key not in self._files:
             raise self._wrong[key]
         if key not in self._files:
             listing = "`everyrung moves` lists them."
-            raise Invalid("move", "a move of the library", key, nearest=nearest(key, self._files), remedy=listing)
+            near = self.key_of(key) or nearest(key, self._files)
+            raise Invalid("move", "a move of the library", key, nearest=near, remedy=listing)
         if key not in self._texts:
             self._texts[key] = with_own(read_move(self._files[key]), self._own)
         return self._texts[key]
@@ -286,11 +302,27 @@ def highest_within(ladder: tuple[Rung, ...], changes: tuple[Lever, ...]) -> int 
     return None
 
 
+def plain_words(words: str) -> str:
+    """Words as they are compared: small letters, no hyphens, no plural.
+
+    >>> plain_words("Push-ups")
+    'push up'
+    """
+    return " ".join(word.removesuffix("s") for word in words.casefold().replace("-", " ").replace("_", " ").split())
+
+
 def _where(value: str, moves: Sequence[str]) -> str:
     """Where a lever that one move can't take can be had."""
     if not moves:
         return "Leave it out: no move of the library has a pose for it by itself."
     return f"{value[:1].upper()}{value[1:]} can be had on {', '.join(moves[:SHOWN])}."
+
+
+def _grade_of(source: MoveText, key: str) -> int:
+    """As bodies have it, of a rung whose file leaves it to them; else by its place on the ladder."""
+    known = computed_grades().get(f"{source.move.key}/{key}")
+    keys = [rung.key for rung in source.rungs]
+    return known or 1 + round(4 * keys.index(key) / max(1, len(keys) - 1))
 
 
 def _same_shape(one: Form, other: Form) -> bool:

@@ -47,7 +47,7 @@ class RungText:
     name: str
     levers: tuple[Lever, ...]
     entry_test: str
-    grade: int
+    grade: int | None
     cautions: tuple[Caution, ...] | None
     cues: tuple[Cue, ...]
     line: Callable[[], int] = field(compare=False, repr=False)  # where it stands; looked for only when it is asked
@@ -95,6 +95,7 @@ def _move(table: Table, key: str, file: str) -> MoveText:
         ladder=(),
         cues=_cues(table.table("cues")),
         cautions=table.many("cautions", one_of(Caution)),
+        also=table.many("also", words),
     )
     _check_ladder(table, rungs)
     return MoveText(file=file, move=move, rungs=rungs, pose=pose)
@@ -156,7 +157,7 @@ def _rung(table: Table) -> RungText:
         name=table.take("name", words),
         levers=table.many("levers", read_lever),
         entry_test=table.take("entry_test", _entry_test),
-        grade=table.take("grade", whole(1, 5)),
+        grade=table.take("grade", whole(1, 5), None),
         cautions=cautions,
         cues=cues,
         line=table.line,

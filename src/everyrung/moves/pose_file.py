@@ -41,6 +41,7 @@ from everyrung.terms.pose import (
     Refusal,
     SelfCheck,
     Span,
+    Tether,
     Touch,
     When,
 )
@@ -62,6 +63,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "depth": Depth,
     "limb": Limb,
 }
+Word = StrEnum("Word", {name.upper(): name for name in WORDS})  # type: ignore[misc]
 JOINED = ("apart", "stretched")  # entries that go from one point to another
 NO_NAMES: tuple[str, ...] = ()
 SEEN = ("side", "front", "three-quarter")
@@ -76,9 +78,10 @@ def read_pose(table: Table) -> PoseText:
     steps = attempt(table.tables("step"), _case)
     refusals = attempt(table.tables("refused"), _refusal)
     deepest = table.take("deepest", number, MOST_RANGE)
+    shared = table.many("shared", one_of(Word)) if table.has("shared") else None
     layer = _layer(table)
     table.check_fields()
-    return PoseText(layer=layer, cases=cases, steps=steps, refusals=refusals, deepest=deepest)
+    return PoseText(layer=layer, cases=cases, steps=steps, refusals=refusals, deepest=deepest, shared=shared)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,6 +136,7 @@ def _layer(table: Table) -> Layer:
     return Layer(
         rests=table.take("rests", _rests, None),
         seen=table.take("seen", _view, None),
+        energy=table.take("energy", words, None),
         self_checks=attempt(table.tables("self_check"), _self_check),
         angles=_entries(table, "angles", span),
         loose=_entries(table, "loose", span),
@@ -145,6 +149,7 @@ def _layer(table: Table) -> Layer:
         squeeze=_entries(table, "squeeze", span),
         hangs=_entries(table, "hangs", span),
         stretched=_entries(table, "stretched", span),
+        tethered=_entries(table, "tethered", tether),
     )
 
 
@@ -222,6 +227,15 @@ def line(value: Any) -> Line:
         return Line(pitch=span(value), out=Span(rest=0.0, full=0.0))
     _check_names(value, ("pitch", "out"))
     return Line(pitch=span(value.get("pitch", 0)), out=span(value.get("out", 0)))
+
+
+def tether(value: Any) -> Tether:
+    """Where a band is fast, as a direction, and how far it is stretched."""
+    if not isinstance(value, dict):
+        raise Invalid("", "a table such as { pitch = 10, stretch = [0.5, 1] }", value)
+    _check_names(value, ("pitch", "out", "stretch"))
+    way = {name: value[name] for name in ("pitch", "out") if name in value}
+    return Tether(line=line(way), stretch=span(value.get("stretch", 1)))
 
 
 def offset(value: Any) -> Offset:

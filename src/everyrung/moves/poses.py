@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from everyrung.moves.levers import PIECES, usual_carry
+from everyrung.moves.levers import usual_carry
 from everyrung.moves.pose_file import shared_rules
 from everyrung.terms.enums import Extra, Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
 from everyrung.terms.move import Form
@@ -22,6 +22,7 @@ from everyrung.terms.pose import (
     PoseText,
     Refusal,
     Span,
+    Tether,
     Touch,
     When,
     has_words,
@@ -90,10 +91,10 @@ def silent_levers(text: PoseText, base: Form, form: Form) -> Iterator[tuple[str,
             yield lever, str(value)
     if form.surface is not base.surface and not _grounds(layer) <= set(GROUNDS.get(form.surface, ())):
         yield "surface", str(form.surface)  # what the move itself works on is still there
-    if form.load in PIECES and not layer.hangs:
-        yield "load", f"{form.load} load"
-    if form.load is LoadNeed.BAND and not layer.stretched:
-        yield "load", "a band"
+    if form.load.pieces and not (layer.hangs and _is_held(text, base, form)):
+        yield "load", f"a {form.load}" if form.load is LoadNeed.MEDICINE_BALL else f"{form.load} load"
+    if form.load.is_band and not (layer.stretched or layer.tethered):
+        yield "load", f"a {form.load}"
     if form.range_share != base.range_share and (form.range_share > text.deepest or not _moves(layer)):
         yield "range", f"{form.range_share:.0%} depth"
     if form.sides is not base.sides and form.sides is not Sidedness.BOTH and not _one_sided(layer):
@@ -104,17 +105,27 @@ def silent_levers(text: PoseText, base: Form, form: Form) -> Iterator[tuple[str,
 
 def in_hand(form: Form) -> Form:
     """The form with its load carried as usual, where nothing is said."""
-    loose = form.load in PIECES and form.carry is None
+    loose = form.load.pieces > 0 and form.carry is None
     return replace(form, carry=usual_carry(form)[0]) if loose else form
 
 
 def _has_case(text: PoseText, base: Form, form: Form, name: str) -> bool:
     """Whether a case of the pose holds for this very word; to nothing held, reached or turned no case is needed."""
     value = getattr(form, name)
-    cases = (*_over(text), *text.steps)
-    if name != "support" or {value, base.support} <= ALIKE:
-        cases = (*shared_rules().below, *cases)
+    cases = (*text.cases, *text.steps)
+    if text.may_share(name):
+        cases = (*shared_rules().above, *cases)
+        alike = name != "support" or {value, base.support} <= ALIKE
+        cases = (*shared_rules().below, *cases) if alike else cases
     return value in NOTHING or any(value in case.words.get(name, ()) and case.holds(form) for case in cases)
+
+
+def _is_held(text: PoseText, base: Form, form: Form) -> bool:
+    """Whether the hands know how to hold the load: a medicine ball is too thick for what is made for a handle."""
+    if base.load is form.load:
+        return True
+    handle = text.may_share("carry") or _has_case(text, base, form, "carry")
+    return (handle and form.load is not LoadNeed.MEDICINE_BALL) or _has_case(text, base, form, "load")
 
 
 def _grounds(layer: Layer) -> set[Ground]:
@@ -137,6 +148,8 @@ def _spans(value: Any) -> Iterator[Span]:
             yield value.span
         case Line():
             yield from (value.pitch, value.out)
+        case Tether():
+            yield from (value.line.pitch, value.line.out, value.stretch)
         case Offset():
             yield from (each.span for each in (value.forward, value.up, value.out) if each)
         case Touch():
@@ -191,6 +204,8 @@ def _still(value: Any, depth: float) -> Any:
             return replace(value, span=_still(value.span, depth))
         case Line():
             return Line(pitch=_still(value.pitch, depth), out=_still(value.out, depth))
+        case Tether():
+            return Tether(line=_still(value.line, depth), stretch=_still(value.stretch, depth))
         case Offset():
             return Offset(**{name: _still(getattr(value, name), depth) for name in ("forward", "up", "out")})
         case Touch():

@@ -18,7 +18,9 @@ _PIECES = re.compile(r"(?:([0-9]{1,3})\s*[x×*]\s*|(a\s+)?(pair)\s+(?:of\s+)?)?(
 _BALL = re.compile(rf"ball\s+{_NUMBER}\s*cm(?:\s+rated\s+{_NUMBER}\s*(kg|lb))?", re.IGNORECASE)
 _LIFTED = re.compile(rf"(?:(\D*?\S)\s+(?:of\s+)?)?{_NUMBER}\s*(kg|lbs|lb)?", re.IGNORECASE)
 _DUMBBELL = ("dumbbell", "dumbbells", "db")
-_PLAIN = [item.value for item in KitItem if item not in (KitItem.DUMBBELLS, KitItem.BALL, KitItem.BAND)]
+_STEP = re.compile(rf"step\s+{_NUMBER}\s*cm", re.IGNORECASE)
+_LIFTED_ITEMS = {item.value: item for item in KitItem if item.has_mass and item is not KitItem.DUMBBELLS}
+_PLAIN = [item.value for item in KitItem if not (item.has_mass or item.has_grade or item is KitItem.BALL)]
 _GRADES = [grade.value for grade in BandGrade]
 _FORMS = '"10 lb", "2 x 4 kg", "ball 65 cm", "light band", "rucksack 6 kg", ' + or_list(
     [f'"{word}"' for word in _PLAIN]
@@ -60,7 +62,9 @@ def own(value: Any) -> Own:
     if word in _PLAIN:
         return Own(item=KitItem(word), pieces=pieces)
     if word in _GRADES:
-        return Own(item=KitItem.BAND, pieces=pieces, grade=BandGrade(word))
+        return Own(item=BandGrade(word).item, pieces=pieces, grade=BandGrade(word))
+    if step := _STEP.fullmatch(name):
+        return Own(item=KitItem.STEP, pieces=pieces, height_cm=decimal(step[1]))
     if ball := _BALL.fullmatch(name):
         return Own(item=KitItem.BALL, pieces=pieces, diameter_cm=decimal(ball[1]), rated_kg=_rated_kg(ball, entry))
     if weight := _LIFTED.fullmatch(name):
@@ -72,7 +76,9 @@ def own_words(thing: Own) -> str:
     """An entry that `own` reads back as the same."""
     name = str(thing.grade or thing.item)
     if thing.mass:
-        name = f"{thing.word} {plain(thing.mass.amount)} {thing.mass.unit}".strip()
+        name = f"{thing.thing_name} {plain(thing.mass.amount)} {thing.mass.unit}".strip()
+    if thing.height_cm:
+        name = f"step {plain(thing.height_cm)} cm"
     if thing.diameter_cm:
         rating = f" rated {plain(thing.rated_kg)} kg" if thing.rated_kg else ""
         name = f"ball {plain(thing.diameter_cm)} cm{rating}"
@@ -93,13 +99,16 @@ def _weight(match: re.Match[str], pieces: int, entry: str) -> Own:
     word, unit = match[1] or "", (match[3] or "").casefold()
     if word.casefold() in _DUMBBELL:
         word = ""
+    item = _LIFTED_ITEMS.get(word.casefold(), KitItem.DUMBBELLS)
+    if item is not KitItem.DUMBBELLS:
+        word = ""
     if near := nearest(word, [*_DUMBBELL[:2], *(item.value for item in KitItem)]):
         question = f'Say what it is: "ball 65 cm", or for a thing that is lifted a word less like {near}.'
         remedy = 'Write the mass alone: "10 lb".' if near in _DUMBBELL else question
         raise Invalid("", f"kit such as {_FORMS}", entry, nearest=near, remedy=remedy)
     if word and (len(word) > MAX_WORD or not re.fullmatch(r"[^\W\d_][^\W\d_' -]*(?:[' -]+[^\W\d_]+)*", word)):
         raise Invalid("", f"a name of up to {MAX_WORD} letters and a mass", entry)
-    return Own(item=KitItem.DUMBBELLS, pieces=pieces, mass=mass(f"{decimal(match[2]):.12g} {unit}".strip()), word=word)
+    return Own(item=item, pieces=pieces, mass=mass(f"{decimal(match[2]):.12g} {unit}".strip()), word=word)
 
 
 def _unknown(word: str, entry: str) -> Invalid:

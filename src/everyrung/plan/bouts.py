@@ -6,7 +6,8 @@ From a dose and a side rule to bouts: how often, how long, on which side, with w
 from dataclasses import replace
 from functools import lru_cache
 
-from everyrung.moves.levers import PIECES, usual_carry
+from everyrung.moves.kit import kit_for
+from everyrung.moves.levers import usual_carry
 from everyrung.terms.enums import BandGrade, Carry, KitItem, LoadNeed, Mode, Side, Sidedness, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form, Rung
@@ -15,6 +16,7 @@ from everyrung.terms.session import Bout
 from everyrung.terms.units import SAME_MASS_KG, Dose, Load, Mass, Per
 
 Kit = tuple[Stock, ...]
+LIGHTEST = {LoadNeed.BAND: BandGrade.LIGHT, LoadNeed.MINI_BAND: BandGrade.MINI_LIGHT}
 FORMS_KEPT = 1024  # chosen, because a plan of 500 cells has fewer
 
 
@@ -32,10 +34,10 @@ def _mass_as_listed(piece: Mass, kit: Kit) -> Mass:
 
 
 def lightest(need: LoadNeed, kit: Kit) -> Load | None:
-    """The lightest dumbbells of the kit, in as many pieces as one person needs; None when it has none."""
-    pieces = PIECES[need]
-    masses = [s.mass for s in kit if s.item is KitItem.DUMBBELLS and s.mass and s.pieces >= pieces]
-    return Load(pieces=(min(masses, key=lambda mass: mass.mass_kg),) * pieces) if masses else None
+    """The lightest of the kit that is to be held, in as many pieces as one person needs; None when it has none."""
+    thing = kit_for(need)
+    masses = [s.mass for s in kit if thing.is_met_by(s.item) and s.mass and s.pieces >= need.pieces]
+    return Load(pieces=(min(masses, key=lambda mass: mass.mass_kg),) * need.pieces) if masses else None
 
 
 def option_load(form: Form, led_load: Load | None, kit: Kit) -> Load | None:
@@ -45,9 +47,10 @@ def option_load(form: Form, led_load: Load | None, kit: Kit) -> Load | None:
     """
     if form.load is LoadNeed.NONE:
         return None
-    if form.load is LoadNeed.BAND:
-        return form.amount or Load(band=form.band or (led_load.band if led_load else None) or BandGrade.LIGHT)
-    pieces = PIECES[form.load]
+    if form.load.is_band:
+        band = led_load.band if led_load and led_load.band and led_load.band.need is form.load else None
+        return form.amount or Load(band=form.band or band or LIGHTEST[form.load])
+    pieces = form.load.pieces
     same = (
         led_load.pieces[:1] * pieces
         if led_load and led_load.pieces and _enough(led_load.pieces[0], pieces, kit)
@@ -70,7 +73,7 @@ def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
     return tuple(
         need.item
         for need in rung.kit
-        if need.item.counts_as_kit and not any(s.item is need.item and s.pieces >= need.pieces for s in kit)
+        if need.item.counts_as_kit and not any(need.is_met_by(s.item) and s.pieces >= need.pieces for s in kit)
     )
 
 

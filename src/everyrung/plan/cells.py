@@ -6,11 +6,11 @@ from functools import lru_cache
 from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
-from everyrung.plan.bouts import as_stocked, holding, lightest, make_bouts
+from everyrung.plan.bouts import LIGHTEST, as_stocked, holding, lightest, make_bouts
 from everyrung.plan.inheritance import FullCell
 from everyrung.plan.options import LedCell, make_options
 from everyrung.plan.resolve_context import CellContext, CellSetting, ResolveContext
-from everyrung.terms.enums import BandGrade, Carry, CueKind, LoadNeed, Mode, Sidedness
+from everyrung.terms.enums import Carry, CueKind, LoadNeed, Mode, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import CarryChange, Lever, LoadChange
 from everyrung.terms.move import Cue, Form, Move, Rung
@@ -110,12 +110,12 @@ def _load_levers(deciding: CellContext, text: CellText, form: Form) -> tuple[Lev
     extra: list[Lever] = []
     need = form.load
     if text.load:
-        need = LoadNeed.BAND if text.load.band else (LoadNeed.ONE, LoadNeed.PAIR)[len(text.load.pieces) - 1]
+        need = _need_of(text.load, form)
         if form.amount is not None and form.amount.pieces != text.load.pieces:
             raise Invalid("load", f"the load of its lever, {form.amount}", str(text.load), remedy="Keep one of them.")
         if form.load is LoadNeed.NONE:
             extra.append(LoadChange(need=need))
-            if need is not LoadNeed.BAND:
+            if need.pieces:
                 extra.append(CarryChange(carry=_carry(deciding, text, replace(form, load=need))))
         elif form.load is not need:
             remedy = "Choose a rung that holds it, or change the load."
@@ -125,8 +125,16 @@ def _load_levers(deciding: CellContext, text: CellText, form: Form) -> tuple[Lev
     return tuple(extra)
 
 
+def _need_of(load: Load, form: Form) -> LoadNeed:
+    """What a written load is for this rung: one piece is its kettlebell or medicine ball, where it holds one."""
+    if load.band:
+        return load.band.need
+    return form.load if len(load.pieces) == form.load.pieces else (LoadNeed.ONE, LoadNeed.PAIR)[len(load.pieces) - 1]
+
+
 def _need_words(need: LoadNeed) -> str:
-    return {LoadNeed.ONE: "one piece", LoadNeed.PAIR: "two pieces", LoadNeed.BAND: "a band"}.get(need, "no load")
+    words = {LoadNeed.NONE: "no load", LoadNeed.ONE: "one piece", LoadNeed.PAIR: "two pieces"}
+    return words.get(need, f"a {need}")
 
 
 def _tempo(deciding: CellContext, full: FullCell, form: Form) -> Tempo:
@@ -176,13 +184,14 @@ def _load(deciding: CellContext, text: CellText, rung: Rung) -> Load | None:
 def _open_load(deciding: CellContext, rung: Rung) -> Load:
     """The load of a rung that holds one, where the plan does not say which."""
     form = rung.form
-    if form.load is LoadNeed.BAND:
+    if form.load.is_band:
+        lightest_band = LIGHTEST[form.load]
         if form.band is None:
-            deciding.note_default("load", BandGrade.LIGHT, "no band named: the lightest")
-        return Load(band=form.band or BandGrade.LIGHT)
+            deciding.note_default("load", lightest_band, "no band named: the lightest")
+        return Load(band=form.band or lightest_band)
     load = lightest(form.load, deciding.setting.kit)
     if load is None:
-        remedy = "Give it a load, or list dumbbells among the kit, or choose a rung without a load."
+        remedy = "Give it a load, or list one among the kit, or choose a rung without a load."
         raise Invalid("load", f"a load, since {rung.name!r} holds {_need_words(form.load)}", "none", remedy=remedy)
     deciding.note_default("load", load, "no load named: the lightest in the kit")
     return load

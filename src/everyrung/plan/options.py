@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from everyrung.moves.entry_tests import before_any_set
-from everyrung.moves.levers import PIECES, hardens, usual_carry
+from everyrung.moves.levers import hardens, usual_carry
 from everyrung.moves.library import Library, highest_within
 from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose, option_load
 from everyrung.plan.resolve_context import CellContext, CellSetting
@@ -91,9 +91,9 @@ def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
 
 def _some_load(form: Form) -> Load | None:
     """Carried as usual, where the room has nothing for it; how heavy is for the people to say."""
-    if form.load not in PIECES:
+    if not form.load.pieces:
         return None
-    pieces = (Mass(amount=2, unit=MassUnit.KG),) * PIECES[form.load]  # chosen, because it is the least that is common
+    pieces = (Mass(amount=2, unit=MassUnit.KG),) * form.load.pieces  # chosen, because it is the least that is common
     return Load(pieces=pieces, carry=form.carry or usual_carry(form)[0])
 
 

@@ -19,7 +19,7 @@ from everyrung.terms.enums import BandGrade, KitItem, Level, Side, SideRule, Vie
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import MAX_CELLS, BlockText, Leader, Plan, Ref, Stock, Who
 from everyrung.terms.session import Clock
-from everyrung.terms.units import KG_PER_LB
+from everyrung.terms.units import KG_PER_LB, MAX_STEP_CM, MIN_STEP_CM
 
 PLANS_KEPT = 64  # texts; chosen, because an edit asks four times for the plan before it and for the one after it
 _CENTIMETRES = re.compile(r"(\d{2,3}(?:\.\d)?)\s*cm")
@@ -40,7 +40,15 @@ def read_stock(table: Table) -> Stock:
         diameter_cm=table.take("diameter", _centimetres, None),
         rated_kg=rated_kg,
         grade=table.take("grade", one_of(BandGrade), None),
+        height_cm=table.take("height", _step_cm, None),
     )
+
+
+def _step_cm(value: Any) -> float:
+    match = re.fullmatch(r"(\d{1,2}(?:\.\d)?)\s*cm", value.strip()) if isinstance(value, str) else None
+    if match is None or not MIN_STEP_CM <= float(match[1]) <= MAX_STEP_CM:
+        raise Invalid("", f'a height of {MIN_STEP_CM:g} to {MAX_STEP_CM:g} cm, such as "20 cm"', value)
+    return float(match[1])
 
 
 def mass_kg(value: Any) -> float:

@@ -89,6 +89,7 @@ def _stock(stock: Stock) -> Values:
             "diameter": f"{stock.diameter_cm:g} cm" if stock.diameter_cm else None,
             "rated": f"{stock.rated_kg!r} kg".replace(".0 ", " ") if stock.rated_kg else None,
             "grade": str(stock.grade) if stock.grade else None,
+            "height": f"{stock.height_cm:g} cm" if stock.height_cm else None,
             "count": stock.count or None,
             "each": stock.each or None,
         }

@@ -225,7 +225,7 @@ def _row(
 
 def _kit(loads: Iterable[str], forms: Iterable[Form]) -> tuple[str, ...]:
     """What to have at hand: loads first, then things, a mat and a wall among them."""
-    items = {need.item for form in forms for need in kit_of(form) if need.item is not KitItem.DUMBBELLS}
+    items = {need.item for form in forms for need in kit_of(form) if not need.item.has_mass}
     plain = [f"a {item}" if item is not KitItem.WALL else "a bit of wall" for item in KitItem if item in items]
     return (*_largest(loads), *plain) or ("Nothing but a floor.",)
 

@@ -128,9 +128,8 @@ def mass_words(mass: Mass) -> str:
 
 def other_kit(cell: Cell) -> tuple[KitItem, ...]:
     """Ball, chair, wall and the like, and a band that works without being a load; the load is said by itself."""
-    elsewhere = {KitItem.DUMBBELLS, KitItem.MAT}
-    if any(bout.load and bout.load.band for bout in cell.bouts):
-        elsewhere.add(KitItem.BAND)
+    with_grade = any(bout.load and bout.load.band for bout in cell.bouts)
+    elsewhere = {item for item in KitItem if item.has_mass or (item.has_grade and with_grade) or item is KitItem.MAT}
     return tuple(need.item for need in cell.rung.kit if need.item not in elsewhere)
 
 

@@ -45,12 +45,16 @@ class MoveKind(StrEnum):
 class Pattern(StrEnum):
     KNEE = "knee-dominant"
     HIP = "hip-dominant"
+    ABDUCTION = "hip abduction"
     BRIDGE = "bridge or curl"
     PUSH = "push"
     PULL = "pull"
     OVERHEAD = "overhead"
     TRUNK = "trunk"
     CALF = "calf"
+    CARRY = "carry"
+    BALANCE = "balance"
+    CONDITIONING = "conditioning"
     MOBILITY = "mobility"
     STRETCH = "stretch"
 
@@ -167,18 +171,42 @@ class Carry(StrEnum):
 
 
 class LoadNeed(StrEnum):
-    """What a rung asks to be held; how heavy is for the plan to say."""
+    """What a rung works against, how heavy is for the plan to say. A long band is held, a mini band lies round legs."""
 
     NONE = "none"
     ONE = "one"
     PAIR = "pair"
+    KETTLEBELL = "kettlebell"
+    MEDICINE_BALL = "medicine ball"
     BAND = "band"
+    MINI_BAND = "mini band"
+
+    @property
+    def pieces(self) -> int:
+        """Things with a mass that are held."""
+        return 0 if self is LoadNeed.NONE or self.is_band else 2 if self is LoadNeed.PAIR else 1
+
+    @property
+    def is_band(self) -> bool:
+        return self in (LoadNeed.BAND, LoadNeed.MINI_BAND)
 
 
 class BandGrade(StrEnum):
     LIGHT = "light band"
     MEDIUM = "medium band"
     HEAVY = "heavy band"
+    MINI_LIGHT = "light mini band"
+    MINI_MEDIUM = "medium mini band"
+    MINI_HEAVY = "heavy mini band"
+
+    @property
+    def need(self) -> LoadNeed:
+        """The load that it is a grade of."""
+        return LoadNeed.MINI_BAND if self.value.endswith(LoadNeed.MINI_BAND) else LoadNeed.BAND
+
+    @property
+    def item(self) -> "KitItem":
+        return KitItem(self.need.value)
 
 
 class Reach(StrEnum):
@@ -290,13 +318,30 @@ class OptionKind(StrEnum):
 
 class KitItem(StrEnum):
     DUMBBELLS = "dumbbells"
+    KETTLEBELL = "kettlebell"
+    MEDICINE_BALL = "medicine ball"
+    RUCKSACK = "rucksack"
+    WATER_CAN = "water can"
     BALL = "ball"
     BAND = "band"
+    MINI_BAND = "mini band"
     CHAIR = "chair"
+    BENCH = "bench"
     STEP = "step"
     SLIDERS = "sliders"
+    TOWEL = "towel"
+    PILLOW = "pillow"
     MAT = "mat"
     WALL = "wall"
+
+    @property
+    def has_mass(self) -> bool:
+        """Whether its mass says which it is, as of what is lifted."""
+        return self in _LIFTED
+
+    @property
+    def has_grade(self) -> bool:
+        return self in (KitItem.BAND, KitItem.MINI_BAND)
 
     @property
     def counts_as_kit(self) -> bool:
@@ -305,6 +350,7 @@ class KitItem(StrEnum):
 
 
 _ALWAYS_THERE = frozenset((KitItem.MAT, KitItem.WALL))
+_LIFTED = (KitItem.DUMBBELLS, KitItem.KETTLEBELL, KitItem.MEDICINE_BALL, KitItem.RUCKSACK, KitItem.WATER_CAN)
 
 
 class SpanKind(StrEnum):

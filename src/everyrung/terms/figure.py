@@ -28,12 +28,14 @@ class PropKind(StrEnum):
     CHAIR = "chair"
     FLOOR = "floor"
     DUMBBELL = "dumbbell"
+    KETTLEBELL = "kettlebell"
     BAND = "band"
     MAT = "mat"
     STEP = "step"
 
 
-TWO_ENDED = {PropKind.DUMBBELL, PropKind.BAND}
+TWO_ENDED = {PropKind.DUMBBELL, PropKind.KETTLEBELL, PropKind.BAND}
+LOADS = (PropKind.DUMBBELL, PropKind.KETTLEBELL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +67,8 @@ class Prop:
 
     ball: centre, diameter; wall: a point of its foot, height; chair: the floor under the seat's middle, seat height;
     floor: any point of it, size unused; mat: its middle, length; step: the floor under its middle, height;
-    dumbbell: from one end `at` to the other `to`, size is the heads' diameter; band: from `at` to `to`, its breadth.
+    dumbbell: from one end `at` to the other `to`, size is the heads' diameter; kettlebell: from the grip
+    `at` to the bell's middle `to`, size is its diameter; band: from `at` to `to`, its breadth.
     `turn_deg` turns chair, wall, mat and step to the left from facing -y. Raises Invalid.
     """
 
@@ -82,7 +85,7 @@ class Prop:
         if not isfinite(self.turn_deg):
             raise Invalid(f"{self.kind} turn", "degrees", self.turn_deg)
         if (self.kind in TWO_ENDED) != (self.to is not None):
-            raise Invalid(f"{self.kind} end", "two ends for a dumbbell or band, one place for others", self.to)
+            raise Invalid(f"{self.kind} end", "two ends for a load or a band, one place for others", self.to)
         if self.to is not None:
             _check_place(f"{self.kind} end", self.to)
 

@@ -80,10 +80,11 @@ class LoadChange:
     band: BandGrade | None = None
 
     def __post_init__(self) -> None:
-        pieces = {LoadNeed.ONE: 1, LoadNeed.PAIR: 2}.get(self.need, 0)
+        pieces = self.need.pieces
         if self.amount is not None:
             require(len(self.amount.pieces) == pieces, "load", f"{pieces} pieces for {self.need!s}", str(self.amount))
-        require(self.band is None or self.need is LoadNeed.BAND, "load", "a band's grade for a band", str(self.band))
+        fits = self.band is None or self.band.need is self.need
+        require(fits, "load", "the grade of a band for such a band", str(self.band))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,13 +50,18 @@ class Cue:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitNeed:
-    """What one person needs for one rung: pieces of one item."""
+    """What one person needs for one rung: pieces of one item, or of what does as well."""
 
     item: KitItem
     pieces: int = 1
+    instead: tuple[KitItem, ...] = ()
 
     def __post_init__(self) -> None:
         require(1 <= self.pieces <= 2, "pieces", "one or two pieces", self.pieces)
+
+    def is_met_by(self, item: KitItem) -> bool:
+        """Whether such a thing will do."""
+        return item is self.item or item in self.instead
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -163,7 +168,7 @@ class Rung(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Move(Brief):
-    """A move with its ladder, easiest rung first."""
+    """A move with its ladder, easiest rung first; `also` is what else the trade calls it."""
 
     key: str
     name: str
@@ -174,6 +179,7 @@ class Move(Brief):
     ladder: tuple[Rung, ...]
     cues: tuple[Cue, ...]
     cautions: tuple[Caution, ...]
+    also: tuple[str, ...] = ()
 
     def rung(self, key: str) -> Rung:
         """The rung called `key`. KeyError when there is none."""

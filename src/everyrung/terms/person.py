@@ -11,7 +11,7 @@ from enum import StrEnum
 from everyrung.terms.enums import BandGrade, Caution, KitItem
 from everyrung.terms.errors import Invalid, Where, member, require, require_number
 from everyrung.terms.frozen import dataclass
-from everyrung.terms.units import Mass
+from everyrung.terms.units import MAX_STEP_CM, MIN_STEP_CM, Mass
 
 MIN_STATURE_M, MAX_STATURE_M = 1.30, 2.20  # chosen, because adults outside are too far from the survey's 1.41 to 1.99 m
 MIN_BMI, MAX_BMI = 14.0, 55.0  # chosen, because the survey's regressions say nothing of bodies outside
@@ -78,7 +78,7 @@ def same_name(name: str) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Own:
-    """One kind of kit someone has: `pieces` of it. `word` is what a household thing that is lifted is called."""
+    """One kind of kit someone has: `pieces` of it. `word` is what another household thing that is lifted is called."""
 
     item: KitItem
     pieces: int = 1
@@ -87,22 +87,32 @@ class Own:
     rated_kg: float | None = None
     grade: BandGrade | None = None
     word: str = ""
+    height_cm: float | None = None
 
     def __post_init__(self) -> None:
         require(1 <= self.pieces <= 20, "pieces", "1 to 20 pieces", self.pieces)
-        lifted = self.item is KitItem.DUMBBELLS
+        lifted = self.item.has_mass
         require(lifted == (self.mass is not None), "mass", "a mass for what is lifted, and only there", str(self.mass))
+        require(self.word not in tuple(KitItem), "word", "a name that is no item's", self.word)
         ball = self.item is KitItem.BALL
         require(ball == (self.diameter_cm is not None), "diameter", "a diameter for balls only", self.diameter_cm)
         require(ball or self.rated_kg is None, "rated", "a rated load for balls only", self.rated_kg)
         require(ball is False or 20 <= (self.diameter_cm or 0) <= 120, "diameter", "20 to 120 cm", self.diameter_cm)
-        require((self.item is KitItem.BAND) == (self.grade is not None), "grade", "a grade for bands only", self.grade)
+        require(self.item.has_grade == (self.grade is not None), "grade", "a grade for bands only", self.grade)
+        require(self.grade is None or self.grade.item is self.item, "grade", f"a grade of a {self.item}", self.grade)
+        step = self.height_cm is None or (self.item is KitItem.STEP and MIN_STEP_CM <= self.height_cm <= MAX_STEP_CM)
+        require(step, "height", f"{MIN_STEP_CM:g} to {MAX_STEP_CM:g} cm, for a step", self.height_cm)
+
+    @property
+    def thing_name(self) -> str:
+        """What the thing that is lifted is called; '' for a dumbbell."""
+        return self.word or ("" if self.item is KitItem.DUMBBELLS else str(self.item))
 
     def __str__(self) -> str:
         if self.mass:
-            name = f"{self.word} of {self.mass}" if self.word else str(self.mass)
+            name = f"{self.thing_name} of {self.mass}" if self.thing_name else str(self.mass)
             return name if self.pieces == 1 else f"{self.pieces} x {name}"
-        name = str(self.grade or self.item)
+        name = str(self.grade or self.item) + (f" {self.height_cm:g} cm" if self.height_cm else "")
         if self.diameter_cm:
             name = f"ball {self.diameter_cm:g} cm" + (f" rated {self.rated_kg:g} kg" if self.rated_kg else "")
         return name if self.pieces == 1 else f"{self.pieces} x {name}"

@@ -69,6 +69,7 @@ class Stock:
     diameter_cm: float | None = None
     rated_kg: float | None = None
     grade: BandGrade | None = None
+    height_cm: float | None = None
 
     def __post_init__(self) -> None:
         require(self.count >= 0, "count", "0 or more", self.count)
@@ -78,15 +79,19 @@ class Stock:
         if (self.count > 0) == (self.each > 0):
             got = "both" if self.count else "neither"
             raise Invalid("count", "either a count in all or what each has", got)
-        if (self.item is KitItem.DUMBBELLS) != (self.mass is not None):
-            raise Invalid("mass", "a mass for dumbbells, and for nothing else", str(self.mass))
+        if self.item.has_mass != (self.mass is not None):
+            raise Invalid("mass", "a mass for what is lifted, and for nothing else", str(self.mass))
         is_ball = self.item is KitItem.BALL
         if is_ball != (self.diameter_cm is not None and self.rated_kg is not None):
             raise Invalid("diameter", "a diameter and a rated load for balls, and for nothing else", self.item)
-        if (self.item is KitItem.BAND) != (self.grade is not None):
+        if self.item.has_grade != (self.grade is not None):
             raise Invalid("grade", "a grade for bands, and for nothing else", str(self.grade))
-        if self.pairs and self.item is not KitItem.DUMBBELLS:
-            raise Invalid("as", "pairs of dumbbells only", self.item)
+        if self.grade and self.grade.item is not self.item:
+            raise Invalid("grade", f"a grade of a {self.item}", self.grade)
+        if self.height_cm is not None and self.item is not KitItem.STEP:
+            raise Invalid("height", "a height for steps only", self.item)
+        if self.pairs and not self.item.has_mass:
+            raise Invalid("as", "pairs of what is lifted only", self.item)
 
     @property
     def pieces(self) -> int:

@@ -72,6 +72,14 @@ class Offset:
     out: Length | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tether:
+    """A band from a point to something fast in the room: where that lies, and how far the band is stretched."""
+
+    line: Line
+    stretch: Span
+
+
 class Ground(StrEnum):
     """What a part of the body touches."""
 
@@ -146,16 +154,18 @@ class SelfCheck:
 class Layer(Brief):
     """Some demands on a pose; a later layer's entry replaces an earlier one of the same name, None takes it away.
 
-    rests: the phase of least depth; seen: from where it is drawn; angles: coordinate (degrees); loose: the same, given
-    up first; lines: part of the body; begins: lines of trunk and hips where the search starts, if `lines` does not say;
-    apart: 'point to point'; height: a point's height over the floor; touch: part; over: the parts that bear the weight
-    and their shares; squeeze: parts pressed together, with a share of body weight; hangs: where a held load hangs,
-    each with its share of it; stretched: 'point to point' that a band joins; steps: of an extra at full depth,
-    each from where the one before ends.
+    rests: the phase of least depth; energy: the activity of tables/compendium.csv, by code and edition, whose value
+    stands where a move is too quick for poses; seen: from where it is drawn; angles: coordinate (degrees); loose: the
+    same, given up first; lines: part of the body; begins: lines of trunk and hips where the search starts, if `lines`
+    does not say; apart: 'point to point'; height: a point's height over the floor; touch: part; over: the parts that
+    bear the weight and their shares; squeeze: parts pressed together, with a share of body weight; hangs: where a held
+    load hangs, each with its share of it; stretched: 'point to point' that a band joins; tethered: a point that a band
+    joins to something fast; steps: of an extra at full depth, each from where the one before ends.
     """
 
     rests: End | None = None
     seen: str | None = None
+    energy: str | None = None
     self_checks: tuple[SelfCheck, ...] = ()
     angles: Mapping[str, Span | None] = field(default_factory=dict)
     loose: Mapping[str, Span | None] = field(default_factory=dict)
@@ -168,6 +178,7 @@ class Layer(Brief):
     squeeze: Mapping[str, Span | None] = field(default_factory=dict)
     hangs: Mapping[str, Span | None] = field(default_factory=dict)
     stretched: Mapping[str, Span | None] = field(default_factory=dict)
+    tethered: Mapping[str, Tether | None] = field(default_factory=dict)
     steps: tuple["Layer", ...] = ()
 
     def __post_init__(self) -> None:
@@ -181,6 +192,7 @@ class Layer(Brief):
             self,
             rests=later.rests or self.rests,
             seen=later.seen or self.seen,
+            energy=later.energy or self.energy,
             self_checks=(*self.self_checks, *later.self_checks),
             **entries,
         )
@@ -210,7 +222,9 @@ def _lay_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, A
 
 
 SIDE_TAGS = ("_working", "_other")
-ENTRIES = tuple(each.name for each in fields(Layer) if each.name not in ("rests", "seen", "self_checks", "steps"))
+ENTRIES = tuple(
+    each.name for each in fields(Layer) if each.name not in ("rests", "seen", "energy", "self_checks", "steps")
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -251,7 +265,8 @@ class PoseText:
     """A move's pose as written: its own layer, what changes with the levers, the steps of extras at full depth,
     and which levers it can't take.
 
-    deepest: the greatest share of its depth that it can go to, where a joint or the floor ends it.
+    deepest: the greatest share of its depth that it can go to, where a joint or the floor ends it; shared: the words
+    of a form for which the rules of all moves may answer, None for all; else its own cases alone.
     """
 
     layer: Layer
@@ -259,3 +274,8 @@ class PoseText:
     steps: tuple[Case, ...] = ()
     refusals: tuple[Refusal, ...] = ()
     deepest: float = MOST_RANGE
+    shared: tuple[str, ...] | None = None
+
+    def may_share(self, word: str) -> bool:
+        """Whether the rules of all moves may answer for this word of a form."""
+        return self.shared is None or word in self.shared

@@ -33,8 +33,11 @@ class Clock:
     up_from_floor_ms: int
     turn_over_ms: int
     dumbbells_ms: int
+    kettlebell_ms: int
+    medicine_ball_ms: int
     ball_ms: int
     band_ms: int
+    mini_band_ms: int
     chair_ms: int
     step_ms: int
     sliders_ms: int

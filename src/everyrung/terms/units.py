@@ -11,6 +11,7 @@ MAX_REPS = 200  # chosen, because no led bout counts further and a typing slip o
 MAX_BOUT_MS = 1_800_000  # chosen, because half an hour on one rung is a typing slip
 MAX_MASS_KG = 100.0  # chosen, because no hand-held load in a led class is heavier
 SAME_MASS_KG = 0.05  # chosen, because 10 lb (4.536 kg) and a dumbbell stamped 4.5 kg are the same to lift
+MIN_STEP_CM, MAX_STEP_CM = 5.0, 60.0  # chosen, because a lower one is a mat, and a higher one a table
 MAX_PHASE_MS = 60_000  # chosen, because a slower phase is a hold
 
 

@@ -8,6 +8,7 @@ from everyrung.terms.timeline import KitInUse
 _LABELS = {
     KitItem.BALL: "ball",
     KitItem.BAND: "band",
+    KitItem.MINI_BAND: "mini band",
     KitItem.CHAIR: "chair",
     KitItem.STEP: "step",
     KitItem.SLIDERS: "sliders",
@@ -84,18 +85,22 @@ def held_kit(cell: Cell, bout: Bout) -> tuple[KitInUse, ...]:
     """What one person has in use during a bout; the mat lies there all evening and is left out."""
     result = []
     for need in cell.rung.kit:
-        if need.item is KitItem.DUMBBELLS:
-            result.append(KitInUse(item=need.item, label=str(bout.load)))
+        if need.item.has_mass:
+            result.append(KitInUse(item=need.item, label=_load_words(need.item, bout)))
         elif need.item in _LABELS:
-            label = str(bout.load) if need.item is KitItem.BAND and bout.load else _LABELS[need.item]
+            label = str(bout.load) if need.item.has_grade and bout.load else _LABELS[need.item]
             result.append(KitInUse(item=need.item, label=label))
     return tuple(result)
+
+
+def _load_words(item: KitItem, bout: Bout) -> str:
+    return str(bout.load) if item is KitItem.DUMBBELLS else f"{item} of {bout.load}"
 
 
 def kit_change_ms(clock: Clock, before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> int:
     """How long it takes to change kit; each item that is put down, taken up or exchanged counts once."""
     items = {each.item for each in set(before) ^ set(after)}
-    return sum(getattr(clock, f"{item.value}_ms") for item in items)
+    return sum(getattr(clock, f"{item.value.replace(' ', '_')}_ms") for item in items)
 
 
 def _kit_text(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:

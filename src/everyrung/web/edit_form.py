@@ -26,7 +26,7 @@ _HEAD_FIELDS = (
     "leader.stature", "leader.mass", "leader.age", "leader.sex", "leader.level",
 )  # fmt: skip
 _PART_FIELDS = ("say", "talk", "rest", "round_rest", "name")
-_KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "count", "each")
+_KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "height", "count", "each")
 MOST_TOGETHER = 400  # edits; chosen, because a long session has a hundred cells
 MOST_WORDS = 300  # letters, as many as the store keeps of what was done
 

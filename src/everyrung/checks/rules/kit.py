@@ -8,6 +8,7 @@ from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.frozen import dataclass
+from everyrung.terms.move import KitNeed
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
@@ -22,16 +23,17 @@ class ItemNeed:
     pieces: int = 1
     mass: Mass | None = None
     grade: BandGrade | None = None
+    instead: tuple[KitItem, ...] = ()
 
     def met_by(self, stock: Stock) -> bool:
         """Whether a kit entry is of this kind, however many there are."""
-        if stock.item is not self.item or (self.grade is not None and stock.grade is not self.grade):
+        if stock.item not in (self.item, *self.instead) or (self.grade is not None and stock.grade is not self.grade):
             return False
         return self.mass is None or _same_mass(self.mass, stock.mass)
 
     def __str__(self) -> str:
         if self.mass:
-            return f"{self.mass} dumbbells"
+            return f"{self.mass} {self.item}"
         return str(self.grade or self.item)
 
 
@@ -110,21 +112,24 @@ def wanted_by(cell: Cell) -> tuple[ItemNeed, ...]:
     """What one person needs for a cell: for two sides with other loads, each of them."""
     result: dict[ItemNeed, None] = {}
     for need in cell.rung.kit:
-        if need.item is KitItem.DUMBBELLS:
-            result.update(dict.fromkeys(_dumbbells(cell)))
+        if need.item.has_mass:
+            result.update(dict.fromkeys(_weights(cell, need)))
         else:
-            grades = [bout.load.band for bout in cell.bouts if bout.load] if need.item is KitItem.BAND else []
-            result.update(
-                {ItemNeed(item=need.item, pieces=need.pieces, grade=grade): None for grade in grades or [None]}
-            )
+            grades = [bout.load.band for bout in cell.bouts if bout.load] if need.item.has_grade else []
+            asked = (replace(_plain(need), grade=grade) for grade in grades or [None])
+            result.update(dict.fromkeys(asked))
     return tuple(result)
 
 
-def _dumbbells(cell: Cell) -> Iterator[ItemNeed]:
+def _plain(need: KitNeed) -> ItemNeed:
+    return ItemNeed(item=need.item, pieces=need.pieces, instead=need.instead)
+
+
+def _weights(cell: Cell, need: KitNeed) -> Iterator[ItemNeed]:
     for load in {bout.load: None for bout in cell.bouts if bout.load}:
         for mass in dict.fromkeys(load.pieces):
             alike = sum(_same_mass(mass, piece) for piece in load.pieces)
-            yield ItemNeed(item=KitItem.DUMBBELLS, pieces=alike, mass=mass)
+            yield replace(_plain(need), pieces=alike, mass=mass)
 
 
 def _same_mass(one: Mass, other: Mass | None) -> bool:

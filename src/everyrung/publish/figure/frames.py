@@ -21,7 +21,7 @@ from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.store.cache import Cache
 from everyrung.terms.demand import Drawing, DrawnProp, RungMotion
 from everyrung.terms.enums import Side
-from everyrung.terms.figure import NEEDED_POINTS, Point3, Prop, PropKind, Skeleton
+from everyrung.terms.figure import LOADS, NEEDED_POINTS, Point3, Prop, Skeleton
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
@@ -178,7 +178,7 @@ def _dips(one: dict[str, Any], middle: dict[str, Any], other: dict[str, Any]) ->
 def _through(poses: Sequence[BodyAndProps], view: View) -> list[dict[str, Any]]:
     """The moved things that have to be seen and are hidden in some pose, with the hands that hold them."""
     loose = [prop for prop in poses[0][1] if prop.kind not in STANDING]
-    numbers = [number for number, prop in enumerate(loose) if prop.kind is PropKind.DUMBBELL]
+    numbers = [number for number, prop in enumerate(loose) if prop.kind in LOADS]
     return [
         {"thing": numbers[number], "hands": [f"hand_{side}" for side in sides]}
         for number, sides in drawn_through(poses, view).items()

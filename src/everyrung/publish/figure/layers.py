@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from everyrung.publish.figure.anatomy import Limb, arm, eyes, face, hair, head_of, limbs, nose, nose_is_hidden, trunk
 from everyrung.publish.figure.geometry import Flat, Floats, View, between, outline
 from everyrung.publish.figure.props import behind_step, shapes
-from everyrung.terms.figure import Prop, PropKind, Skeleton
+from everyrung.terms.figure import LOADS, Prop, PropKind, Skeleton
 
 FAR_SLIMMER = 0.82  # chosen, because a fifth is seen at 2 cm and still leaves a limb
 LIMB_NEARER_M = 0.03  # chosen, because a limb beside the trunk is drawn over it
@@ -122,7 +122,7 @@ def drawn_through(poses: Sequence[BodyAndProps], view: View) -> dict[int, list[s
 
 def loads(props: Sequence[Prop]) -> Iterator[Prop]:
     """What is held."""
-    return (prop for prop in props if prop.kind is PropKind.DUMBBELL)
+    return (prop for prop in props if prop.kind in LOADS)
 
 
 def hidden(layers: Sequence[Layer], load: Prop, view: View) -> bool:
@@ -161,7 +161,7 @@ def _cover_share(spots: Sequence[Flat], layers: Sequence[Layer], depth_m: float)
     before = [
         one.flats
         for layer in layers
-        if layer.depth_m < depth_m - 1e-6 and layer.name != PropKind.DUMBBELL
+        if layer.depth_m < depth_m - 1e-6 and layer.name not in LOADS
         for one in layer.outlines
     ]
     bare = np.array(spots)

@@ -1,4 +1,4 @@
-"""Ball, wall, chair, step, mat, dumbbell and band as faces and rods in the room, and the floor under a figure."""
+"""Ball, wall, chair, step, mat, loads and bands as faces and rods in the room, and the floor under a figure."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,6 +9,7 @@ from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 
 HEAD_M = 0.09  # chosen, because heads of middling dumbbells are about so thick
 HANDLE_M = 0.24  # chosen, because middling dumbbells are about so long from middle of head to middle of head
+HANDLE_HALF_M = 0.02  # chosen, because kettlebells' handles are some 35 mm thick
 WALL_HALF_M, MAT_HALF_M, STEP_HALF_M = 0.6, 0.30, (0.36, 0.18)  # chosen for the look; a picture states no breadth
 WALL_HATCH_M = 0.12  # chosen by eye
 SEAT_HALF_M, BACKREST_M, LEG_M = 0.20, 0.42, 0.012  # chosen, because most side chairs are about so
@@ -38,6 +39,8 @@ def shapes(prop: Prop) -> list[Shape]:
             return [Shape(blobs=(blob(prop.at, prop.size_m / 2),))]
         case PropKind.DUMBBELL:
             return _dumbbell(prop)
+        case PropKind.KETTLEBELL:
+            return _kettlebell(prop)
         case PropKind.BAND:
             ends = (blob(prop.at, prop.size_m / 4), blob(prop.to or prop.at, prop.size_m / 4))
             return [Shape(blobs=ends, solid=True)]
@@ -63,6 +66,13 @@ def _dumbbell(prop: Prop) -> list[Shape]:
         for end in (one, other)
     ]
     return [Shape(blobs=(blob(one, thick * 0.28), blob(other, thick * 0.28)), solid=True), *heads]
+
+
+def _kettlebell(prop: Prop) -> list[Shape]:
+    """The bell, and its handle up to the hand."""
+    grip, bell = prop.at, prop.to or prop.at
+    handle = Shape(blobs=(blob(grip, HANDLE_HALF_M), blob(between(grip, bell, 0.5), prop.size_m * 0.3)), solid=True)
+    return [handle, Shape(blobs=(blob(bell, prop.size_m / 2),))]
 
 
 def _corner(prop: Prop, left: float, back: float, up: float) -> Point3:

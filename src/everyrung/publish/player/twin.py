@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from everyrung.runsheet.terms import CellEntry, RungEntry, RunSheet, SpanEntry
-from everyrung.terms.enums import KitItem, Side, SpanKind
+from everyrung.terms.enums import Side, SpanKind
 from everyrung.terms.units import clock_text
 
 MOST_LOOKS = 2  # as on the page
@@ -61,7 +61,7 @@ def _rungs(cell: CellEntry) -> Iterator[Event]:
 
 
 def _rung(rung: RungEntry) -> str:
-    items = ", ".join(str(need.item) for need in rung.kit if need.item is not KitItem.DUMBBELLS)
+    items = ", ".join(str(need.item) for need in rung.kit if not need.item.has_mass)
     kit = "".join(f"; {words}" for words in (rung.load, items) if words)
     looks = list(dict.fromkeys(words for words in (rung.form_cue, *rung.self_checks) if words))[:MOST_LOOKS]
     checks = " ".join([f"Ready? {rung.entry_test}" if rung.entry_test else "", *looks]).strip()

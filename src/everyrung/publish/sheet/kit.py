@@ -1,38 +1,38 @@
 """What to bring: for each person, for the room, and what is listed as being there."""
 
-from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 
+from everyrung.checks.rules.kit import ItemNeed, wanted_by
 from everyrung.publish.sheet.terms import KitLine
-from everyrung.runsheet.words import mass_words, other_kit
+from everyrung.runsheet.words import mass_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.enums import KitItem, OptionKind
 from everyrung.terms.plan import Stock
 from everyrung.terms.session import Cell, Session
-from everyrung.terms.units import KG_PER_LB, Load
-
-_ANY_BAND = KitItem.BAND.capitalize()
+from everyrung.terms.units import KG_PER_LB
 
 
 def kit_lines(session: Session) -> tuple[KitLine, ...]:
-    """One line for each thing used, dumbbells and bands by weight and grade; then what is there and not used."""
+    """One line for each thing used, loads and bands by weight and grade; then what is there and not used."""
     numbers = cell_numbers(session)
-    needs: dict[str, int] = {}
-    users: dict[str, list[int]] = {}
+    pieces: dict[ItemNeed, int] = {}
+    users: dict[ItemNeed, list[int]] = {}
     for cell in _all_cells(session):
-        for what, pieces in _needs(cell).items():
-            needs[what] = max(needs.get(what, 0), pieces)
-            users.setdefault(what, []).append(numbers[cell.ref])
-    there: dict[str, list[Stock]] = {}
+        for need in wanted_by(cell):
+            one = replace(need, pieces=1)
+            pieces[one] = max(pieces.get(one, 0), need.pieces)
+            users.setdefault(one, []).append(numbers[cell.ref])
+    lines = [
+        _line(session, one, pieces[one], [stock for stock in session.kit if one.met_by(stock)], cells)
+        for one, cells in users.items()
+    ]
+    spare: dict[ItemNeed, list[Stock]] = {}
     for stock in session.kit:
-        there.setdefault(_stock_name(stock), []).append(stock)
-    in_use = set(needs)
-    if _ANY_BAND in needs:  # a set that works with a band takes whichever is there
-        there[_ANY_BAND] = [stock for stock in session.kit if stock.grade]
-        in_use.update(_stock_name(stock) for stock in there[_ANY_BAND])
-    lines = [_line(session, what, pieces, there.get(what, []), users[what]) for what, pieces in needs.items()]
-    spare = [_line(session, what, 0, stocks, []) for what, stocks in there.items() if what not in in_use]
-    return (*sorted(lines, key=_order), *spare)
+        if not any(one.met_by(stock) for one in users):
+            spare.setdefault(ItemNeed(item=stock.item, mass=stock.mass, grade=stock.grade), []).append(stock)
+    spare_lines = [_line(session, one, 0, stocks, []) for one, stocks in spare.items()]
+    return (*sorted(lines, key=_order), *spare_lines)
 
 
 def kit_notes(session: Session) -> tuple[str, ...]:
@@ -58,58 +58,39 @@ def _all_cells(session: Session) -> Iterable[Cell]:
     return (cell for block in (*session.blocks, *session.reserve) for cell in block.cells)
 
 
-def _needs(cell: Cell) -> Counter[str]:
-    """Pieces for one person in one cell, by what they are called."""
-    result: Counter[str] = Counter()
-    for bout in cell.bouts:
-        result |= _load_pieces(bout.load)
-    others = other_kit(cell)
-    for need in cell.rung.kit:
-        if need.item in others or need.item is KitItem.MAT:
-            result[_plain(need.item)] = need.pieces
-    return result
+def _name(need: ItemNeed) -> str:
+    if need.mass:
+        thing = "dumbbell" if need.item is KitItem.DUMBBELLS else need.item
+        return f"{thing.capitalize()}, {mass_words(need.mass)}"
+    return (need.grade or need.item).capitalize()
 
 
-def _load_pieces(load: Load | None) -> Counter[str]:
-    if load is None:
-        return Counter()
-    if load.band:
-        return Counter([load.band.capitalize()])
-    return Counter(f"Dumbbell, {mass_words(piece)}" for piece in load.pieces)
-
-
-def _plain(item: KitItem) -> str:
-    return item.capitalize()
-
-
-def _stock_name(stock: Stock) -> str:
-    if stock.mass:
-        return f"Dumbbell, {mass_words(stock.mass)}"
-    return (stock.grade or stock.item).capitalize()
-
-
-def _line(session: Session, what: str, pieces: int, stocks: list[Stock], cells: list[int]) -> KitLine:
+def _line(session: Session, need: ItemNeed, pieces: int, stocks: list[Stock], cells: list[int]) -> KitLine:
     people = session.who.in_room
-    is_wall = what == _plain(KitItem.WALL)  # a wall is a place, not a piece to bring
+    is_wall = need.item is KitItem.WALL  # a wall is a place, not a piece to bring
     each = "a free stretch" if is_wall and pieces else str(pieces) if pieces else "not used"
     room = "" if is_wall or not pieces or not people else f"{pieces * people} for {people}"
-    stock_text = (
-        "; ".join(_stock_words(stock, with_grade=what == _ANY_BAND) for stock in stocks) or "not listed in the plan"
-    )
-    return KitLine(what=what, each=each, room=room, listed=stock_text, cells=_cells(cells))
+    stock_text = "; ".join(_with_item(stock, need) for stock in stocks) or "not listed in the plan"
+    return KitLine(what=_name(need), each=each, room=room, listed=stock_text, cells=_cells(cells))
 
 
-def _stock_words(stock: Stock, *, with_grade: bool) -> str:
+def _with_item(stock: Stock, need: ItemNeed) -> str:
+    """With what it is, where it is not what the line says."""
+    other = stock.item if stock.item is not need.item else None if need.grade else stock.grade
+    return f"{other}: {_stock_words(stock)}" if other else _stock_words(stock)
+
+
+def _stock_words(stock: Stock) -> str:
     if stock.item is KitItem.WALL:
         return "there"
-    if with_grade:
-        return f"{stock.grade}: {_stock_words(stock, with_grade=False)}"
     pieces = f"{stock.pieces} each" if stock.each else str(stock.pieces)
     if stock.pairs:
         return f"{pieces} ({stock.count or stock.each} pair{'s' if max(stock.count, stock.each) > 1 else ''})"
     if stock.diameter_cm and stock.rated_kg:
         rating = f"{stock.rated_kg:g} kg / {stock.rated_kg / KG_PER_LB:.0f} lb"
         return f"{pieces} of {stock.diameter_cm:g} cm, rated {rating}"
+    if stock.height_cm:
+        return f"{pieces} of {stock.height_cm:g} cm"
     return pieces
 
 

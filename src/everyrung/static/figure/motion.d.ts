@@ -32,7 +32,7 @@ export interface Piece {
   radii: number[];
 }
 
-/** A ball, wall, chair, step, mat, dumbbell or band; only what is held has a second end, `to`. */
+/** A ball, wall, chair, step, mat, dumbbell, kettlebell or band; only what is held has a second end, `to`. */
 export interface Thing {
   kind: ThingKind;
   at: Place;
@@ -42,7 +42,7 @@ export interface Thing {
   shapes: Shape[];
 }
 
-export type ThingKind = "ball" | "band" | "chair" | "dumbbell" | "floor" | "mat" | "step" | "wall";
+export type ThingKind = "ball" | "band" | "chair" | "dumbbell" | "floor" | "kettlebell" | "mat" | "step" | "wall";
 
 /** One outline of a thing, round its blobs; a solid one is filled with ink. */
 export interface Shape {

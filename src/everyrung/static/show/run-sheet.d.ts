@@ -76,7 +76,7 @@ export type Sidedness = "alternating" | "both" | "one side";
 /** Pieces of one item that one person needs. */
 export type KitEntry = [KitItem, number];
 
-export type KitItem = "ball" | "band" | "chair" | "dumbbells" | "mat" | "sliders" | "step" | "wall";
+export type KitItem = "ball" | "band" | "bench" | "chair" | "dumbbells" | "kettlebell" | "mat" | "medicine ball" | "mini band" | "pillow" | "rucksack" | "sliders" | "step" | "towel" | "wall" | "water can";
 
 /** One stretch of work. `reps` is 0 in a hold; `timed` when the clock ends it and not the count. `moves` is the leader's own side in the session's view; `load` is '' for none, `hand` what carries it. `phases` are those of one repetition, in the order of time; none in a hold. */
 export interface BoutEntry {

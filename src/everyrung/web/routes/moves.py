@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from everyrung.moves.alternatives import alternatives
 from everyrung.store.own_things import OwnRung
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS
@@ -70,11 +71,13 @@ def _show(request: Request, studio: Studio, key: str) -> Response:
         given={name: query.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
         yours=key in studio.library.own_keys,
+        instead=alternatives(studio.library, bench.start)[:MOST_INSTEAD],
         own=studio.own_rungs.of(key), query=_query(query), rung_names={rung.key: rung.name for rung in move.ladder},
         **_words(request, studio, key),
     )  # fmt: skip
 
 
+MOST_INSTEAD = 4  # chosen, because more are not compared
 NOTHING_WRITTEN = {"text": "", "kind": "", "rung": "", "problem": ""}
 
 

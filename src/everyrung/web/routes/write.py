@@ -15,7 +15,7 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
 from everyrung.store.sessions import Conflict, Revision
-from everyrung.terms.enums import BlockKind, KitItem, Level, MoveKind, View
+from everyrung.terms.enums import BandGrade, BlockKind, KitItem, Level, MoveKind, View
 from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.person import Experience, Sex
@@ -79,7 +79,7 @@ def _work(
 
 
 _WORDS = {
-    "levels": list(Level), "views": list(View), "kit": list(KitItem),
+    "levels": list(Level), "views": list(View), "kit": list(KitItem), "grades": list(BandGrade),
     "blocks": list(BlockKind), "sexes": list(Sex), "used": list(Experience), **LIMIT_WORDS,
 }  # fmt: skip
 
