@@ -19,6 +19,13 @@ NO_BREATH = ('breathing = ["In as you fold, out as you stand."]\n', "")
 HOLDS_BREATH = ("cautions = []", 'cautions = ["held breath"]')
 
 
+@pytest.fixture
+def alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A library in which no other move stands beside a ladder."""
+    monkeypatch.setattr("everyrung.checks.rules.cautions.alternatives", lambda *_, **__: ())
+
+
+@pytest.mark.usefixtures("alone")
 def test_a_caution_without_a_way_round_is_a_warning(findings: Find, library_with: With) -> None:
     (found,) = findings(library=library_with("bridge", NO_WAY_ROUND))
     assert (found.rule, found.severity) == ("caution-unanswered", "warning")
@@ -26,6 +33,7 @@ def test_a_caution_without_a_way_round_is_a_warning(findings: Find, library_with
     assert "'Bridge' has the caution lying on the back and 0 rungs without it" in found.measured
 
 
+@pytest.mark.usefixtures("alone")
 def test_it_stands_where_the_first_set_without_a_way_round_is_written(findings: Find, library_with: With) -> None:
     again = ('  cell.hinge = { dose = "12 reps" }', '  cell.bridge = { dose = "11 reps" }')
     library = library_with("bridge", NO_WAY_ROUND)
@@ -35,6 +43,7 @@ def test_it_stands_where_the_first_set_without_a_way_round_is_written(findings: 
     assert found.where == column.where
 
 
+@pytest.mark.usefixtures("alone")
 def test_one_set_without_a_way_round_is_enough(findings: Find, library_with: With) -> None:
     reserve = ('  move = "calf-raise"\n', '  move = "bridge"\n')
     found = findings(reserve, library=library_with("bridge", NO_WAY_ROUND))
@@ -42,6 +51,7 @@ def test_one_set_without_a_way_round_is_enough(findings: Find, library_with: Wit
     assert "'Bridge' has the caution lying on the back and 0 rungs without it" in alone.measured
 
 
+@pytest.mark.usefixtures("alone")
 def test_it_is_an_error_when_someone_present_has_to_avoid_it(findings: Find, library_with: With) -> None:
     limits = ("newcomers = true", 'newcomers = true\nlimits = ["lying on the back"]')
     found = findings(limits, library=library_with("bridge", NO_WAY_ROUND))

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import lru_cache
 
+from everyrung.moves.alternatives import alternatives
 from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import hardens, usual_carry
 from everyrung.moves.library import Library, highest_within
@@ -124,7 +125,8 @@ def _inherit(setting: CellSetting, kind: OptionKind, led_cell: LedCell) -> Rung 
 def _least_change(
     library: Library, limits: tuple[Caution, ...], kit: Kit, kind: OptionKind, key: str, rung: Rung
 ) -> Rung | None:
-    """The ladder's rung for an option, the one that asks least beyond its purpose; None when the ladder has none."""
+    """The ladder's rung for an option, the one that asks least beyond its purpose; without kit also another
+    move beside it. None when there is none."""
     move = library.move(key)
     own = all(each.key != rung.key for each in move.ladder)  # made by the coach on top of the ladder
     place = _place(move, rung)
@@ -135,7 +137,11 @@ def _least_change(
         steps = [(step, each) for step, each in steps if step < own and each.grade <= rung.grade]
     else:
         steps = [(step, each) for step, each in steps if not each.needs_kit]
-    return min(steps, key=lambda each: _change(limits, kit, kind, rung, *each), default=(0, None))[1]
+    least = min(steps, key=lambda each: _change(limits, kit, kind, rung, *each), default=(0, None))[1]
+    if least is None and kind is OptionKind.NO_KIT:  # the ladder has none: another move of the pattern
+        beside_it = alternatives(library, rung, avoid=limits, kit=())
+        least = next((each for each in beside_it if each.grade <= rung.grade), None)
+    return least
 
 
 def _change(

@@ -16,8 +16,8 @@ from everyrung.terms.plan import Ref, Stock, Who
 from everyrung.terms.units import Dose, Load, Tempo
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Clock:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Clock(Brief):
     """Times in ms and one speaking rate; the defaults with their sources stand in tables/clock.csv."""
 
     talk_wpm: int

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping
 
 from everyrung.checks.cells import count_words, every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
+from everyrung.moves.alternatives import alternatives
+from everyrung.moves.library import standard_library
 from everyrung.terms.enums import BlockKind, Caution, CueKind, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.move import Rung
@@ -19,7 +21,7 @@ _SOURCE = "common practice, no source: offer it before anyone asks; what a licen
 
 @rule(TIMELINE)
 def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """A rung with a caution has an option, or a rung on its ladder, without that caution.
+    """A rung with a caution has an option, or a rung on its ladder or of a move beside it, without that caution.
 
     Severity: error when someone present has to avoid it, else warning
     Limit: 1 rung without the caution
@@ -113,14 +115,25 @@ def _option_without(cell: Cell, caution: Caution) -> bool:
 
 
 def _way_round(cell: Cell, caution: Caution) -> Rung | None:
-    """The rung to take instead: an option shown on the sheet, then the ladder's nearest, a lower one first."""
+    """The rung to take instead: an option shown on the sheet, then the ladder's nearest, a lower one first; else of
+    another move of the pattern.
+    """
     shown = [cell.option(kind) for kind in (OptionKind.EASIER, OptionKind.NO_KIT, OptionKind.HARDER)]
     options = [option.rung for option in shown if option]
     ladder = sorted(cell.move.ladder, key=lambda rung: abs(rung.grade - cell.rung.grade))
     rungs = sorted((*options, *ladder), key=lambda rung: rung.grade > cell.rung.grade)  # stable: only harder ones last
     free = [rung for rung in rungs if caution not in rung.cautions]
     calm = [rung for rung in free if set(rung.cautions) <= set(cell.rung.cautions)]  # no new caution for the old one
-    return next(iter(calm or free), None)
+    return next(iter(calm or free), None) or _beside(cell, caution)
+
+
+def _beside(cell: Cell, caution: Caution) -> Rung | None:
+    """The nearest rung of another move in the library that comes with Everyrung, no harder and without the caution."""
+    library = standard_library()
+    if cell.rung.move not in library.keys:
+        return None
+    found = alternatives(library, cell.rung, avoid=[caution])
+    return next((rung for rung in found if rung.grade <= cell.rung.grade), None)
 
 
 def _breathless(cell: Cell) -> bool:
