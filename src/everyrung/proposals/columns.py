@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from everyrung.checks.rules.whole_session import HIGHEST_GRADE
-from everyrung.moves.levers import PIECES, TRACES
+from everyrung.moves.kit import kit_for
+from everyrung.moves.levers import TRACES
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
 from everyrung.terms.enums import KitItem, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
@@ -129,10 +130,11 @@ def _with_loads(brief: SessionBrief, rung: Rung) -> Iterator[Version]:
 
 def _loads(brief: SessionBrief, form: Form) -> tuple[Load | None, ...]:
     """From the lightest; None alone for what is done without, and for a band or a weight that the form itself names."""
-    if form.load not in PIECES:
+    pieces = form.load.pieces
+    if not pieces:
         return (None,)
-    pieces = PIECES[form.load]
-    masses = {stock.mass for stock in brief.kit if stock.mass and stock.pieces >= pieces}
+    need = kit_for(form.load)
+    masses = {stock.mass for stock in brief.kit if stock.mass and need.is_met_by(stock.item) and stock.pieces >= pieces}
     return tuple(Load(pieces=(mass,) * pieces) for mass in sorted(masses, key=lambda mass: mass.mass_kg))
 
 
