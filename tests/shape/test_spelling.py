@@ -25,7 +25,8 @@ PLANS = sorted((ROOT / "examples").glob("*.toml"))
 OURS = re.compile(r"\b(rungs?|ladders?)\b", re.IGNORECASE)  # the coach's words, not the participants'
 SEAT = re.compile(r"\b(?:your seat|the seat|seat)\b(?! (?:of|edge))", re.IGNORECASE)
 OF_A_CHAIR = re.compile(
-    r"\b(?:touch the seat|on the seat|front of the seat|where the seat|raised seat|hands on the seat)\b", re.IGNORECASE
+    r"\b(?:touch the seat|(?:hands )?on the seat|(?:front|half) of the seat|where the seat|raised seat)\b",
+    re.IGNORECASE,
 )
 
 
