@@ -183,7 +183,7 @@ def test_a_forecast_is_in_it_when_an_audience_was() -> None:
 def test_it_is_small_and_prints_in_a_line() -> None:
     _, sheet = made("whole-body-45")
     assert len(repr(sheet)) < 200
-    assert "44:30" in repr(sheet)
+    assert "44:32" in repr(sheet)
     assert len(to_json(sheet)) < 1_500_000
 
 
