@@ -50,6 +50,16 @@ def test_style_rounds_and_level() -> None:
     assert read_brief("light bands").brief.level is Level.MODERATE
 
 
+def test_what_is_lifted_is_told_apart() -> None:
+    kit = read_brief("a 12 kg kettlebell, a 3 kg medicine ball, 2 x 5 kg, 8 kg rucksack").brief.kit
+    assert {(stock.item, stock.mass.amount, stock.pieces) for stock in kit if stock.mass} == {
+        (KitItem.KETTLEBELL, 12, 1),
+        (KitItem.MEDICINE_BALL, 3, 1),
+        (KitItem.DUMBBELLS, 5, 2),
+        (KitItem.RUCKSACK, 8, 1),
+    }
+
+
 def test_what_is_not_said_is_as_it_was() -> None:
     start = SessionBrief(minutes=45, focus=(Pattern.PULL,), in_room=3)
     brief = read_brief("two 5 kg", start=start).brief

@@ -27,8 +27,11 @@ FOCUS = {
     r"shoulders?": (Pattern.OVERHEAD, Pattern.PUSH),
     r"upper back|back": (Pattern.PULL,),
     r"chest": (Pattern.PUSH,),
-    r"buttocks?|bottoms?|glutes?|hips?": (Pattern.HIP, Pattern.BRIDGE),
+    r"buttocks?|bottoms?|glutes?|hips?": (Pattern.HIP, Pattern.BRIDGE, Pattern.ABDUCTION),
     r"calf|calves": (Pattern.CALF,),
+    r"balance": (Pattern.BALANCE,),
+    r"conditioning|cardio|stamina": (Pattern.CONDITIONING,),
+    r"carrying|carries": (Pattern.CARRY,),
 }
 _HOURS = {"three quarters of an hour": 45, "half an hour": 30, "an hour and a half": 90, "an hour": 60, "one hour": 60}
 # A part of the body is something to train, unless one of these stands beside it.

@@ -12,7 +12,22 @@ USUAL_BALL_CM, USUAL_RATED_KG = 65.0, 250.0  # chosen: what most people sit on, 
 _NUMBER = r"(?P<n>\d{1,4}|an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty)"
 _WORDS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 _TENS = {"fives": 5, "eights": 8, "tens": 10, "twelves": 12, "fifteens": 15, "twenties": 20}
-_PLAIN = {KitItem.CHAIR: "chairs?", KitItem.STEP: "steps?", KitItem.SLIDERS: "sliders", KitItem.MAT: "mats?"}
+_PLAIN = {
+    KitItem.CHAIR: "chairs?",
+    KitItem.BENCH: "bench(?:es)?",
+    KitItem.STEP: "steps?",
+    KitItem.SLIDERS: "sliders",
+    KitItem.TOWEL: "towels?",
+    KitItem.PILLOW: "pillows?",
+    KitItem.MAT: "mats?",
+}
+_LIFTED = {
+    KitItem.KETTLEBELL: "kettlebells?",
+    KitItem.MEDICINE_BALL: "medicine balls?",
+    KitItem.RUCKSACK: "rucksacks?|backpacks?",
+    KitItem.WATER_CAN: "water cans?|cans? of water",
+}
+_MASS = r"(?P<low>\d{1,2}(?:\.\d)?)(?:(?: to | ?- ?)(?P<high>\d{1,2}(?:\.\d)?))? ?(?P<unit>kg|lbs?)"
 
 
 def kit_in(sentence: str) -> Iterator[tuple[str, tuple[Stock, ...]]]:
@@ -38,11 +53,28 @@ def _count(word: str | None) -> int:
 def _dumbbells(match: re.Match[str]) -> Iterator[Stock]:
     """'two 2.5 kg', '2 x 5 kg', 'a 12 kg dumbbell', 'dumbbells 4 to 12 kg': what everybody has."""
     pieces = 2 if match["pair"] or not match["n"] else _count(match["n"]) or 1
+    for mass in _masses(match):
+        yield Stock(item=KitItem.DUMBBELLS, mass=mass, each=min(20, pieces))
+
+
+def _lifted(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
+    """'one kettlebell of 12 kg each', 'a 3 kg medicine ball'."""
+
+    def make(match: re.Match[str]) -> Iterator[Stock]:
+        count = 0 if match[0].endswith(" each") else _count(match["n"])
+        for mass in _masses(match):
+            yield Stock(item=item, mass=mass, count=count, each=0 if count else 1)
+
+    return make
+
+
+def _masses(match: re.Match[str]) -> Iterator[Mass]:
+    """The mass that is named, or those of a range."""
     unit = MassUnit(match["unit"].casefold().removesuffix("s"))
     low = float(match["low"])
     high = float(match["high"] or low)
-    for amount in [low, *(low + STEP_KG * step for step in range(1, int((high - low) / STEP_KG) + 1))]:
-        yield Stock(item=KitItem.DUMBBELLS, mass=Mass(amount=amount, unit=unit), each=min(20, pieces))
+    for step in range(int((high - low) / STEP_KG) + 1):
+        yield Mass(amount=low + step * STEP_KG, unit=unit)
 
 
 def _tens(match: re.Match[str]) -> Iterator[Stock]:
@@ -59,8 +91,9 @@ def _balls(match: re.Match[str]) -> Iterator[Stock]:
 
 
 def _bands(match: re.Match[str]) -> Iterator[Stock]:
-    grade = BandGrade(f"{match['grade'].casefold()} band") if match["grade"] else BandGrade.MEDIUM
-    yield Stock(item=KitItem.BAND, grade=grade, each=1)
+    kind = "mini band" if match["mini"] else "band"
+    grade = BandGrade(f"{(match['grade'] or 'medium').casefold()} {kind}")
+    yield Stock(item=grade.item, grade=grade, each=1)
 
 
 def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
@@ -72,13 +105,14 @@ def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
 
 
 _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
+    *((rf"(?:{_NUMBER} )?(?:{words}) of {_MASS}(?: each)?\b", _lifted(item)) for item, words in _LIFTED.items()),
+    *((rf"(?:{_NUMBER} )?{_MASS} (?:{words})(?: each)?\b", _lifted(item)) for item, words in _LIFTED.items()),
     (
-        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×])? )?(?:dumbbells?(?: of)? )?(?P<low>\d{{1,2}}(?:\.\d)?)"
-        r"(?:(?: to | ?- ?)(?P<high>\d{1,2}(?:\.\d)?))? ?(?P<unit>kg|lbs?)(?: dumbbells?)?(?: each)?\b",
+        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×])? )?(?:dumbbells?(?: of)? )?{_MASS}(?: dumbbells?)?(?: each)?\b",
         _dumbbells,
     ),
     (rf"(?:{_NUMBER} )?pairs? of (?P<tens>{'|'.join(_TENS)})\b", _tens),
     (rf"(?:{_NUMBER} )?(?:(?P<cm>\d\d) ?cm )?(?:gym |exercise )?balls?\b", _balls),
-    (r"(?:(?P<grade>light|medium|heavy) )?(?:long )?bands?\b", _bands),
+    (r"(?:(?P<grade>light|medium|heavy) )?(?:long |(?P<mini>mini[ -]))?bands?(?: only)?\b", _bands),
     *((rf"(?:{_NUMBER} )?{words}(?: each| only)?\b", _plain(item)) for item, words in _PLAIN.items()),
 )
