@@ -21,7 +21,7 @@ from everyrung.publish.video.figures import pictures
 from everyrung.store.cache import default_cache
 from everyrung.terms.demand import Drawing, RungMotion
 from everyrung.terms.enums import LoadNeed
-from everyrung.terms.figure import Prop, PropKind, Skeleton
+from everyrung.terms.figure import LOADS, Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung
 from everyrung.terms.units import Load, Mass, MassUnit
 
@@ -121,7 +121,7 @@ def ball_of(frame: dict) -> list[float]:
 def unseen(address: str) -> Iterator[str]:
     """Loads of which neither enough is seen nor a rim drawn through what hides them, with the hand that holds them."""
     rung, motion = rung_at(address)
-    if rung.form.load not in (LoadNeed.ONE, LoadNeed.PAIR):
+    if not rung.form.load.pieces:
         return
     for pose in three(motion.poses):
         body, things = skeleton(pose), props(pose)
@@ -131,7 +131,7 @@ def unseen(address: str) -> Iterator[str]:
             layers = layers_of(body, things, view)
             for number, sides in drawn_through([(body, things)], view).items():
                 names = [one.name for layer in layers if layer.name == "through" for one in layer.outlines]
-                if names.count("hand") < len(sides) or "dumbbell" not in names:
+                if names.count("hand") < len(sides) or not set(LOADS) & set(names):
                     yield f"{address}: load {number} or a hand of it is not drawn"
         if through_of(motion) and not motion_frames(rung, motion)["through"]:
             yield f"{address}: print draws a load through the body, the stage does not"
@@ -151,7 +151,7 @@ def painted_over(address: str) -> Iterator[str]:
                       if one.name in hands]  # fmt: skip
             if shares and max(shares) < LEAST_SEEN:
                 yield f"{address}, {number}, {view.azimuth_deg:.0f} degrees: {max(shares):.0%} of a hand is seen"
-            at_loads = [(at, one.flats) for at, layer in enumerate(layers) if layer.name == "dumbbell"
+            at_loads = [(at, one.flats) for at, layer in enumerate(layers) if layer.name in LOADS
                         for one in layer.outlines]  # fmt: skip
             if at_loads and max(_seen(layers, at, flats) for at, flats in at_loads) < LEAST_SEEN:
                 yield f"{address}, {number}, {view.azimuth_deg:.0f} degrees: no load is seen"
@@ -163,7 +163,7 @@ def _seen(layers: Sequence[Layer], at: int, flats: Sequence[Flat]) -> float:
     low, high = corners.min(axis=0), corners.max(axis=0)
     spots = np.stack(np.meshgrid(*np.linspace(low, high, GRID).T), axis=-1).reshape(-1, 2)
     spots = spots[_within(spots, corners)]
-    later = [one.flats for layer in layers[at + 1 :] if layer.name != "dumbbell" for one in layer.outlines]
+    later = [one.flats for layer in layers[at + 1 :] if layer.name not in LOADS for one in layer.outlines]
     covered = np.zeros(len(spots), dtype=bool)
     for each in later:
         covered |= _within(spots, np.array(each))

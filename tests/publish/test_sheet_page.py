@@ -211,7 +211,10 @@ def test_who_avoids_something_is_told_the_rung_before_the_score(page: Page) -> N
     assert page.text.index(line) < page.text.index("The score")
 
 
-def test_a_move_without_a_way_round_is_rested_through(plan: Callable[[str], Analysis]) -> None:
+def test_a_move_without_a_way_round_is_rested_through(
+    plan: Callable[[str], Analysis], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("everyrung.checks.rules.cautions.alternatives", lambda *_, **__: ())  # no other move beside
     done = plan('[[block]]\nkind = "main"\n  [[block.move]]\n  move = "bridge"\n  dose = "8 reps"\n')
     (cell,) = done.session.cells
     alone = replace(cell, options=(), move=replace(cell.move, ladder=(cell.rung,)))
