@@ -130,6 +130,7 @@ def test_moves_on_the_floor_stand_together() -> None:
     assert sum(one != other for one, other in zip(floor, (*floor[1:], floor[0]), strict=True)) <= 2
 
 
+@pytest.mark.slow  # ten seconds: a search of its own
 def test_wishes_are_kept_and_unknown_moves_refused() -> None:
     wished = replace(BRIEF, include=("split-squat",), exclude=("squat",), rounds=2)
     made = next(propose(wished, count=1, cache=default_cache()))

@@ -4,6 +4,8 @@ import ast
 import re
 import tokenize
 from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
 
 import pytest
 from architecture import PACKAGE, TREE
@@ -82,6 +84,11 @@ STORED = {
 }
 
 
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
 def prose() -> Iterator[tuple[str, int, str]]:
     """Comments, docstrings and other texts of the code; pages; and words of templates: file, line, text."""
     for path in sorted(PACKAGE.rglob("*.py")):
@@ -100,7 +107,7 @@ def participles() -> set[str]:
     """Names of functions, methods, classes and modules that are one participle: `found`, `_made`, `Told`."""
     names = {path.stem for path in PACKAGE.rglob("*.py")}
     for path in PACKAGE.rglob("*.py"):
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        tree = tree_of(path)
         names |= {node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.ClassDef)}
     return {name for name in names if is_participle(name)}
 
@@ -129,7 +136,7 @@ def inner_names(tree: ast.AST) -> Iterator[tuple[str, bool]]:
 def inner_participles(package: str) -> Iterator[tuple[str, str, bool]]:
     """File, name and whether it is an attribute, of a package's or a module's inner names that are one participle."""
     for path in sorted((PACKAGE / package).rglob("*.py")) or [PACKAGE / f"{package}.py"]:
-        for name, is_attribute in inner_names(ast.parse(path.read_text(encoding="utf-8"))):
+        for name, is_attribute in inner_names(tree_of(path)):
             if is_participle(name):
                 yield path.relative_to(PACKAGE).as_posix(), name, is_attribute
 
