@@ -57,7 +57,7 @@ def _dumbbells(match: re.Match[str]) -> Iterator[Stock]:
         yield Stock(item=KitItem.DUMBBELLS, mass=mass, each=min(20, pieces))
 
 
-def _lifted(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
+def _weights(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
     """'one kettlebell of 12 kg each', 'a 3 kg medicine ball'."""
 
     def make(match: re.Match[str]) -> Iterator[Stock]:
@@ -105,8 +105,8 @@ def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
 
 
 _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
-    *((rf"(?:{_NUMBER} )?(?:{words}) of {_MASS}(?: each)?\b", _lifted(item)) for item, words in _LIFTED.items()),
-    *((rf"(?:{_NUMBER} )?{_MASS} (?:{words})(?: each)?\b", _lifted(item)) for item, words in _LIFTED.items()),
+    *((rf"(?:{_NUMBER} )?(?:{words}) of {_MASS}(?: each)?\b", _weights(item)) for item, words in _LIFTED.items()),
+    *((rf"(?:{_NUMBER} )?{_MASS} (?:{words})(?: each)?\b", _weights(item)) for item, words in _LIFTED.items()),
     (
         rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×])? )?(?:dumbbells?(?: of)? )?{_MASS}(?: dumbbells?)?(?: each)?\b",
         _dumbbells,
