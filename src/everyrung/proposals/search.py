@@ -72,14 +72,14 @@ class _Search:
 
     def left(self) -> list[int]:
         """The places of the columns that may still be good: of each move the best few of about one length."""
-        proposal: list[int] = []
+        places: list[int] = []
         alike: Counter[tuple[str, int]] = Counter()
         for at, column in enumerate(self.columns):
             kind = (column.move.key, quickest_ms(column, self.brief.style) // LENGTH_MS)
             if at not in self.bad and alike[kind] < COLUMNS_ALIKE:
                 alike[kind] += 1
-                proposal.append(at)
-        return proposal
+                places.append(at)
+        return places
 
     def options(self) -> Options:
         return Options(bodies=True, cache=self.cache)
@@ -94,7 +94,8 @@ def propose(
     cache: Cache | None = None,
     on_step: Callable[[str], None] | None = None,
 ) -> Iterator[Proposal]:
-    """Up to `count` sessions that keep the brief, each unlike those before, the best first; none where none is clean.
+    """Up to `count` sessions that keep the brief, each unlike those before; none where none is clean. Of one number of
+    rounds the best comes first.
 
     `brief`: a SessionBrief, or the coach's own words. `on_step` is called with a line on what is looked at. The same
     brief, library and `seed` give the same proposals. Raises Invalid for moves that there are not, and for numbers out
@@ -160,8 +161,7 @@ def _by_place(cuts: Cuts, left: Sequence[int]) -> Cuts:
     """The cuts over the columns that are left; one with a group of which none is left holds by itself."""
     at = {place: number for number, place in enumerate(left)}
     sets = [tuple(frozenset(at[place] for place in group if place in at) for group in each) for each in cuts.sets]
-    sets_left = [each for each in sets if all(each)]
-    return replace(cuts, sets=sets_left)
+    return replace(cuts, sets=[each for each in sets if all(each)])
 
 
 def _try_columns(search: _Search, places: Sequence[int]) -> None:
