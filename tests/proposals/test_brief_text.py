@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.proposals.brief_text import number, read_brief
+from everyrung.proposals.brief_text import read_brief
+from everyrung.proposals.kit_words import number
 from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import Invalid
 from everyrung.terms.session_brief import SessionBrief, Style

@@ -7,18 +7,11 @@ from typing import Any
 
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.limit_words import questions
-from everyrung.proposals.kit_words import kit_in
+from everyrung.proposals.kit_words import COUNT, kit_in, number
 from everyrung.terms.enums import Caution, Level, Pattern
-from everyrung.terms.errors import Invalid
 from everyrung.terms.session_brief import SessionBrief, Style
 
-NUMBERS = {
-    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-    "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40, "forty-five": 45,
-    "fifty": 50, "sixty": 60,
-}  # fmt: skip
 SOME = 4  # at home, where the text only says that there are; chosen
-COUNT = rf"(\d{{1,5}}|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})"
 FOCUS = {
     r"whole[- ]body|full[- ]body|everything": (),
     r"legs?|thighs?": (Pattern.KNEE, Pattern.HIP),
@@ -103,14 +96,6 @@ def read_brief(sentence: str, library: Library | None = None, start: SessionBrie
     unknown = [word for word in re.findall(r"[^\W_][\w'-]*", text.rest) if not _SILENT.fullmatch(word.casefold())]
     meanings = tuple(each for each in text.meanings if each[1])
     return Reading(brief=text.brief, meanings=meanings, unknown=tuple(unknown))
-
-
-def number(word: str) -> int:
-    """7 for '7' and for 'seven'. Raises Invalid for what is neither."""
-    value = NUMBERS.get(word.casefold())
-    if value is None and not word.isdigit():
-        raise Invalid("number", "a number in figures or words", word)
-    return int(word) if value is None else value
 
 
 def _minutes(text: _Text) -> None:

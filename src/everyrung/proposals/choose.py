@@ -16,9 +16,7 @@ from everyrung.terms.session_brief import SessionBrief, Style
 FEWEST, MOST = 2, 9  # moves; chosen, because one is no session and nobody keeps more than nine in mind
 NEW_PATTERN, FOCUS_PATTERN = 1.5, 4.0  # worth of a pattern that is trained at all; chosen, beside a column's 2 to 5
 ALIKE = 0.5  # the part of an earlier proposal's moves that may be of the same kind; chosen
-EXPLAIN_MS = (
-    8_000  # beside a set's work and rest, on average; chosen: in a rest of 20 s not everything can be explained
-)
+EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are not enough to explain it all
 REL_GAP = 1e-6
 TIE = 1e-3  # of worth; chosen, below what tells two columns apart
 NODES = 20_000  # a limit that does not depend on how busy the machine is; chosen, a hundred times what a brief takes

@@ -22,7 +22,7 @@ STEP_MS = 5_000  # of a hold; chosen, because nobody hears a smaller difference
 ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
 LEAST_REPS = 5  # chosen, because fewer light repetitions are no strength set for anybody
 COLUMNS_A_START = 4  # ways up from one rung; chosen, because more differ by their last step alone
-_PAUSE, _SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
+PAUSE, SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
 # What a step is worth: a new rung or a load shows that one has come further, slowness and pauses cost time. Chosen.
 _WORTH = {"rung": 0.3, "load": 0.3, "reps": 0.15, "pause": 0.1, "tempo": 0.05}
 
@@ -158,7 +158,7 @@ def _step(brief: SessionBrief, library: Library, move: Move, now: Version, kind:
     if kind == "load":
         heavier = [load for load in _loads(brief, now.variant.form) if load and now.load and _next_up(now.load, load)]
         return replace(now, load=heavier[0]) if heavier else None
-    return _with_lever(brief, library, move, now, _PAUSE if kind == "pause" else _SLOW)
+    return _with_lever(brief, library, move, now, PAUSE if kind == "pause" else SLOW)
 
 
 def _next_up(before: Load, after: Load) -> bool:

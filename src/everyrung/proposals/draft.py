@@ -5,13 +5,14 @@ from dataclasses import dataclass, replace
 from itertools import permutations
 from typing import NamedTuple
 
+from everyrung.cues.speech import number_words
 from everyrung.moves.library import Library
 from everyrung.plan.resolve import resolve
 from everyrung.proposals.columns import Column, Version
-from everyrung.proposals.frame import HERE, announcement, cool_down, number_word, warm_up
+from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
 from everyrung.proposals.versions_beside import VersionsBeside
 from everyrung.terms.enums import BlockKind
-from everyrung.terms.plan import BlockText, CellText, Plan, Ref, RoundText, Who
+from everyrung.terms.plan import BlockText, CellText, Plan, Ref, RoundText
 from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.timing.timeline import build_timeline
 
@@ -109,7 +110,7 @@ def _plan(
         file="proposal",
         title=brief.title or title_of(brief, sequence),
         slot_ms=brief.minutes * 60_000,
-        who=Who(in_room=brief.in_room, at_home=brief.at_home, newcomers=brief.newcomers, limits=brief.limits),
+        who=brief.who,
         level=brief.level,
         kit=brief.kit,
         newcomer_rounds=min(2, rounds) if brief.newcomers else None,
@@ -129,7 +130,7 @@ def _main_blocks(beside: VersionsBeside, sequence: Sequence[Column], reps: int, 
     together = beside.brief.style.moves_together or len(sequence)
     groups = [sequence[at : at + together] for at in range(0, len(sequence), together)]
     for number, group in enumerate(groups, 1):
-        name = "Main" if len(groups) == 1 else f"Part {number_word(number)}"
+        name = "Main" if len(groups) == 1 else f"Part {number_words(number).capitalize()}"
         yield main_block(beside, name, group, reps, rest_s)
 
 
@@ -138,7 +139,7 @@ def main_block(beside: VersionsBeside, name: str, group: Sequence[Column], reps:
     texts = [[_cell(beside, column, version, reps) for version in column.versions] for column in group]
     keys = [column.move.key for column in group]
     rounds = tuple(
-        RoundText(where=HERE, name=number_word(at + 1), cells=dict(zip(keys, cells, strict=True)))
+        RoundText(where=HERE, name=number_words(at + 1).capitalize(), cells=dict(zip(keys, cells, strict=True)))
         for at, cells in enumerate(zip(*texts, strict=True))
     )
     return BlockText(

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from everyrung.checks.rules.training import ON_HANDS, prepares
+from everyrung.cues.speech import number_words
 from everyrung.moves.library import Library
 from everyrung.proposals.columns import Column
 from everyrung.terms.enums import BlockKind, Caution, Mode, MoveKind, Pattern, Sidedness
@@ -69,7 +70,7 @@ def cool_down(brief: SessionBrief, library: Library, main: Sequence[Column]) -> 
 def announcement(brief: SessionBrief, main: Sequence[Column], rounds: int) -> BlockText:
     """What is said before anyone moves: what comes, what is needed, who asks whom first, and when to stop."""
     kit = sorted({str(item) for column in main for item in column.kit if item.counts_as_kit})
-    moves = f"{number_word(rounds)} rounds of {number_word(len(main)).lower()} moves"
+    moves = f"{number_words(rounds).capitalize()} rounds of {number_words(len(main))} moves"
     say = [
         "Welcome, everyone in the room." if not brief.at_home else "Welcome, everyone in the room and at home.",
         f"{moves}: the moves stay, each round is a step harder.",
@@ -117,11 +118,3 @@ def _time(rung: Rung, lasting_ms: int) -> Dose:
 def _block(kind: BlockKind, sets: Iterable[tuple[Move, Rung, Dose]]) -> BlockText:
     texts = {move.key: CellText(where=HERE, move=move.key, rung=rung.key, dose=dose) for move, rung, dose in sets}
     return BlockText(where=HERE, kind=kind, name=str(kind).capitalize(), columns=texts)
-
-
-_NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
-
-
-def number_word(count: int) -> str:
-    """'Three' for 3; in figures beyond twelve."""
-    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)

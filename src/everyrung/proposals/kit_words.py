@@ -4,13 +4,19 @@ import re
 from collections.abc import Callable, Iterator
 
 from everyrung.terms.enums import BandGrade, KitItem
+from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock
 from everyrung.terms.units import Mass, MassUnit
 
 STEP_KG = 2.0  # between the weights of a range; chosen, because racks are so stocked
 USUAL_BALL_CM, USUAL_RATED_KG = 65.0, 250.0  # chosen: what most people sit on, and the rating that is common
-_NUMBER = r"(?P<n>\d{1,4}|an?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty)"
-_WORDS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+NUMBERS = {
+    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+    "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40, "forty-five": 45,
+    "fifty": 50, "sixty": 60,
+}  # fmt: skip
+COUNT = rf"(\d{{1,5}}|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})"
+_NUMBER = COUNT.replace("(", "(?P<n>", 1)
 _TENS = {"fives": 5, "eights": 8, "tens": 10, "twelves": 12, "fifteens": 15, "twenties": 20}
 _PLAIN = {
     KitItem.CHAIR: "chairs?",
@@ -40,14 +46,17 @@ def kit_in(sentence: str) -> Iterator[tuple[str, tuple[Stock, ...]]]:
             sentence = f"{sentence[: match.start()]}{' ' * len(match[0])}{sentence[match.end() :]}"
 
 
+def number(word: str) -> int:
+    """7 for '7' and for 'seven'. Raises Invalid for what is neither."""
+    value = NUMBERS.get(word.casefold())
+    if value is None and not word.isdigit():
+        raise Invalid("number", "a number in figures or words", word)
+    return int(word) if value is None else value
+
+
 def _count(word: str | None) -> int:
     """How many in the room a word says; 0 where it says none, or one for everybody ('a chair')."""
-    if not word or word.casefold() in ("a", "an", "one"):
-        return 0
-    if word.isdigit():
-        return int(word)
-    larger = {"fifteen": 15, "twenty": 20}
-    return larger.get(word.casefold()) or _WORDS.index(word.casefold())
+    return 0 if not word or word.casefold() in ("a", "an", "one") else number(word)
 
 
 def _dumbbells(match: re.Match[str]) -> Iterator[Stock]:

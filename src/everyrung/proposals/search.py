@@ -19,7 +19,7 @@ from everyrung.store.cache import Cache
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
-from everyrung.terms.plan import BlockText, Plan, Ref, Who
+from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session_brief import SessionBrief
 from everyrung.timing.timeline import build_timeline
 
@@ -124,6 +124,8 @@ def propose(
 
 def _lacking(search: _Search) -> int:
     """How many patterns of the focus there is no time for in this many rounds, before anything is tried."""
+    if not search.brief.focus:
+        return 0
     choice = choose(search.brief, search.columns, Cuts(main_ms=search.main_ms), search.seed)
     there = {search.columns[at].move.pattern for at in choice.places} if choice else set()
     return len(set(search.brief.focus) - there)
@@ -209,7 +211,7 @@ def _gallery(brief: SessionBrief, blocks: Iterable[BlockText]) -> Plan:
         file=HERE.file,
         title="Columns by themselves",
         slot_ms=240 * 60_000,
-        who=Who(in_room=brief.in_room, at_home=brief.at_home, newcomers=brief.newcomers, limits=brief.limits),
+        who=brief.who,
         level=brief.level,
         kit=brief.kit,
         blocks=(announcement(brief, (), 1), *blocks),

@@ -4,21 +4,19 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import chain
 
-from everyrung.checks.rules.cautions import STRONG_GRADE
+from everyrung.checks.rules.cautions import FIRST_GRADE, STRONG_GRADE
+from everyrung.moves.alternatives import other_moves
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
-from everyrung.proposals.columns import Version
-from everyrung.terms.enums import LoadNeed, Mode, MoveKind, OptionKind
+from everyrung.proposals.columns import PAUSE, SLOW, Version
+from everyrung.terms.enums import LoadNeed, Mode, OptionKind
 from everyrung.terms.errors import Invalid
-from everyrung.terms.lever import Pause, Reps, TempoChange
+from everyrung.terms.lever import Reps
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.plan import OptionText
 from everyrung.terms.session_brief import SessionBrief
 
-FIRST_GRADE = 2  # the highest that first-timers are shown; chosen, as the rule `newcomer-rung`
-_ADDED = (Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000), Reps(added=4))
-
-
+_ADDED = (PAUSE, SLOW, Reps(added=4))
 Options = dict[OptionKind, OptionText]
 
 
@@ -68,9 +66,8 @@ def _options(
 
 
 def _pool(library: Library, move: Move) -> Iterable[Rung]:
-    alike = (library.move(key) for key in library.keys)
-    others = (each for each in alike if each.kind is MoveKind.STRENGTH and each.pattern is move.pattern)
-    return chain(move.ladder, (rung for each in others if each.key != move.key for rung in each.ladder))
+    alike = (other for far, other in other_moves(library, move) if far == 1)
+    return chain(move.ladder, (rung for other in alike for rung in other.ladder))
 
 
 def _keeps(brief: SessionBrief, move: Move, base: Version, kind: OptionKind, other: Rung) -> bool:

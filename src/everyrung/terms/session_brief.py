@@ -6,7 +6,7 @@ from everyrung.terms.brief import Brief
 from everyrung.terms.enums import Caution, Level, Pattern
 from everyrung.terms.errors import Invalid, require
 from everyrung.terms.frozen import dataclass
-from everyrung.terms.plan import Stock
+from everyrung.terms.plan import Stock, Who
 
 LEAST_MINUTES, MOST_MINUTES = 10, 120  # chosen: in less no warm-up is left, in more nobody is led without a break
 MOST_ROUNDS = 5  # chosen, because each round is to be a measured step harder, and no ladder has more steps for all
@@ -67,3 +67,8 @@ class SessionBrief(Brief):
             raise Invalid(
                 "exclude", "moves that are not wanted as well", ", ".join(both), remedy="Wish for one of the two."
             )
+
+    @property
+    def who(self) -> Who:
+        """Those who come, as a plan says it."""
+        return Who(in_room=self.in_room, at_home=self.at_home, newcomers=self.newcomers, limits=self.limits)
