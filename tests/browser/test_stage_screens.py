@@ -86,6 +86,22 @@ def test_a_picture_that_did_not_come_leaves_larger_words_and_comes_later(stage: 
     assert stage.evaluate(SEEN, last)[2] in known[named]
 
 
+AT_START = (
+    "(({ x, y }) => document.elementFromPoint(x + 9, y + 9).id)(document.getElementById('go').getBoundingClientRect())"
+)
+
+
+def test_no_press_is_lost_before_the_session_is_here(stage: Any, session: str) -> None:
+    held: list[Any] = []
+    stage.route("**/stage/run-sheet.json?*", lambda route: held.append(route))
+    stage.goto(f"{session}/stage")
+    stage.wait_for_selector("#line >> text=The session is coming.")
+    assert stage.evaluate(AT_START) != "go"
+    held[0].continue_()
+    stage.locator("#go").click()  # waits until it can be pressed
+    stage.wait_for_selector("#go >> text=Pause")
+
+
 def test_start_waits_for_the_pictures_or_goes_without(stage: Any, session: str) -> None:
     held: list[Any] = []
 

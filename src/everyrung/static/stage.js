@@ -46,7 +46,7 @@ let beeper = null;
 /** @type {WakeLockSentinel | null} */
 let wake = null;
 let frame = 0, told = ""; // the frame that was asked for; what the other screens were told last
-let coming = ""; // what was said of the pictures
+let coming = $("line").textContent; // what was said of what is still to come
 let brokenOff = 0; // when on the wall the stage before this one was there last
 /** @type {Fork | null} */
 let question = null; // what "three minutes less" would take, while that is asked
@@ -472,4 +472,5 @@ $("resume-anew").addEventListener("click", () => { kept.clear(); location.reload
 setTimeout(boot, WAIT_MS);
 sayPictures();
 draw();
+$("line").closest("footer").inert = false; // until now a press would have been lost
 Object.assign(window, { stage: { clock: () => clock, figure: () => view.figure, show, pictures, go, pause, draw, state: () => stage.state } });
