@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.proposals.brief_text import read_brief
+from everyrung.proposals.brief_text import read_brief, unknown_words
 from everyrung.proposals.kit_words import number
 from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import Invalid
@@ -31,6 +31,17 @@ def test_what_a_coach_says_is_understood(saying: dict) -> None:
 def test_a_part_of_the_body_is_trained_unless_it_is_in_trouble() -> None:
     assert read_brief("legs and shoulders").brief.limits == ()
     assert Caution.OVERHEAD in read_brief("legs, one bad shoulder").brief.limits
+
+
+def test_patterns_are_known_by_their_own_names() -> None:
+    brief = read_brief("push and pulling, overhead, no push-ups").brief
+    assert set(brief.focus) == {Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD}
+    assert brief.exclude == ("push-up",)
+    assert read_brief("nothing overhead, hinging").brief.focus == (Pattern.HIP,)
+
+
+def test_a_word_that_is_not_understood_has_the_nearest_beside_it() -> None:
+    assert unknown_words(read_brief("dumbells, moonlight")) == "dumbells (nearest: 'dumbbells'), moonlight"
 
 
 def test_no_diagnosis_is_kept() -> None:
@@ -70,7 +81,12 @@ def test_what_is_not_said_is_as_it_was() -> None:
 
 @pytest.mark.parametrize(
     ("said", "words"),
-    [("3 minutes", "10 to 120 minutes"), ("240 minutes of legs", "10 to 120"), ("nine rounds", "1 to 5 rounds")],
+    [
+        ("3 minutes", "10 to 120 minutes"),
+        ("240 minutes of legs", "10 to 120"),
+        ("nine rounds", "1 to 5 rounds"),
+        ("4 hours", "10 to 120"),
+    ],
 )
 def test_a_number_out_of_bounds_is_refused_with_its_bounds(said: str, words: str) -> None:
     with pytest.raises(Invalid, match=words):

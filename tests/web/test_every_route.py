@@ -24,7 +24,8 @@ WORDS = st.one_of(
 NAMES = (
     "ref", "value", "edit", "field", "base", "block", "cell", "move", "text", "number", "away", "from", "open", "mix",
     "count", "known", "against", "session", "kit", "name", "stature", "mass", "rung", "lever", "levers", "entry_test",
-    "own", "theme", "back", "focus", "position", "shown", "to", "seen",
+    "own", "theme", "back", "say", "minutes", "kit.0", "level", "include", "kit_each", "instead",
+    "focus", "position", "shown", "to", "seen",
 )  # fmt: skip
 FIELDS = st.dictionaries(st.sampled_from(NAMES), WORDS, max_size=5)
 PUT_OFF = ("/moves/{move}/ladder", "/moves/{move}/weighed")  # compute on bodies; tests/web/test_moves.py has them

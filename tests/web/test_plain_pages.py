@@ -102,6 +102,11 @@ def found(page: str, file_language: Callable[[str], list[str]]) -> list[str]:
 
 def screens(session: str) -> Iterator[str]:
     yield from ("/", "/?shown=away", "/people", "/people/1", "/moves", "/moves/squat", "/moves/hip-hinge?lever=%7B%7D")
+    yield from (
+        "/propose",
+        "/propose?minutes=25&kit.0=%7B%22item%22%3A%22step%22%2C%22each%22%3A1%7D",
+        "/propose/progress",
+    )
     yield "/moves/squat/copy"
     parts = ("", "/rehearse", "/lead", "/publish", "/versions", "/prompter", "/remote", "/versions/compare?from=1&to=1")
     yield from (f"/session/{session}{part}" for part in parts)

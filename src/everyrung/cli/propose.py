@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from everyrung.cli.arg_types import add_own_cues, library
-from everyrung.terms.enums import BlockKind
 
 if TYPE_CHECKING:
+    from everyrung.moves.library import Library
     from everyrung.proposals.brief_text import Reading
     from everyrung.proposals.search import Proposal
-    from everyrung.terms.session import Cell
+    from everyrung.terms.session_brief import SessionBrief
 
 EPILOG = """\
 everyrung propose "25 min arms and core, two 2.5 kg, one knee"
@@ -48,37 +48,41 @@ def run(args: argparse.Namespace) -> int:
         if args.out:
             print(f"  written to {_write(args.out, number, each)}")
     if not number:
-        print(
-            "No session keeps all of this and passes every check. Ask for less: more minutes, fewer wishes, more kit."
-        )
+        print(f"No session keeps all of this and passes every check. {_nearest(brief, moves)}")
     return CLEAN if number else FINDINGS
 
 
+def _nearest(brief: "SessionBrief", moves: "Library") -> str:
+    from everyrung.proposals.nearest import nearest_brief
+    from everyrung.store.cache import default_cache
+
+    nearest = nearest_brief(brief, moves, cache=default_cache())
+    if nearest is None:
+        return "No single wish less would help: ask for more minutes, fewer moves by name, or more kit."
+    return f"The nearest that works: {nearest[0]}."
+
+
 def _say_understood(reading: "Reading") -> None:
+    from everyrung.proposals.brief_text import unknown_words
+
     for words, meaning in reading.meanings:
         print(f"{words!r}: {meaning}", file=sys.stderr)
     if reading.unknown:
-        print(f"Not understood: {', '.join(reading.unknown)}", file=sys.stderr)
+        print(f"Not understood: {unknown_words(reading)}", file=sys.stderr)
 
 
 def _lines(number: int, each: "Proposal") -> list[str]:
+    from everyrung.proposals.summary import move_lines
+
     plan = each.run.plan
     minutes, seconds = divmod(each.run.timeline.total_ms // 1000, 60)
     lines = [f"\n{number}. {plan.title}: {minutes}:{seconds:02d}, {len(each.columns[0].versions)} rounds"]
-    for block in each.run.session.of_kind(BlockKind.MAIN):
-        for key in dict.fromkeys(cell.ref.cell for cell in block.cells):
-            cells = [cell for cell in block.cells if cell.ref.cell == key]
-            lines.append(f"  {' -> '.join(_set_words(cell) for cell in cells)}")
+    lines += [f"  {line}" for line in move_lines(each.run)]
     lines.append(f"  for it: {'; '.join(each.reasons)}")
     if each.gives_up:
         lines.append(f"  it gives up: {'; '.join(each.gives_up)}")
     lines.append(f"  worth {each.worth:.1f}, at most {each.bound:.1f} can be had (gap {each.gap:.1%})")
     return lines
-
-
-def _set_words(cell: "Cell") -> str:
-    load = cell.bouts[0].load
-    return f"{cell.rung.name} {cell.dose}{f' with {load}' if load else ''}"
 
 
 def _write(folder: Path, number: int, each: "Proposal") -> Path:

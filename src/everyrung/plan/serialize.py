@@ -35,7 +35,7 @@ def plan_values(plan: Plan) -> Values:
             "who": _who(plan.who),
             "leader": _leader(plan.leader),
             "clock": _clock(plan.clock),
-            "kit": [_stock(stock) for stock in plan.kit],
+            "kit": [stock_values(stock) for stock in plan.kit],
             "block": [_block(block) for block in plan.blocks],
         }
     )
@@ -80,7 +80,8 @@ def _clock(changes: Mapping[str, int]) -> Values:
     }
 
 
-def _stock(stock: Stock) -> Values:
+def stock_values(stock: Stock) -> Values:
+    """One kit entry as a plan file has it: `read_stock` makes the same of it again."""
     return _without_defaults(
         {
             "item": str(stock.item),

@@ -8,7 +8,8 @@ from typing import Any
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.limit_words import questions
 from everyrung.proposals.kit_words import COUNT, kit_in, number
-from everyrung.terms.enums import Caution, Level, Pattern
+from everyrung.terms.enums import Caution, KitItem, Level, Pattern
+from everyrung.terms.errors import nearest
 from everyrung.terms.session_brief import SessionBrief, Style
 
 SOME = 4  # at home, where the text only says that there are; chosen
@@ -19,7 +20,11 @@ FOCUS = {
     r"core|abs|trunk|waist|middle": (Pattern.TRUNK,),
     r"shoulders?": (Pattern.OVERHEAD, Pattern.PUSH),
     r"upper back|back": (Pattern.PULL,),
-    r"chest": (Pattern.PUSH,),
+    r"chest|push(?:es|ing)?": (Pattern.PUSH,),
+    r"pull(?:s|ing)?|rows|rowing": (Pattern.PULL,),
+    r"overhead": (Pattern.OVERHEAD,),
+    r"knee-dominant|squatting": (Pattern.KNEE,),
+    r"hip-dominant|hinging": (Pattern.HIP,),
     r"buttocks?|bottoms?|glutes?|hips?": (Pattern.HIP, Pattern.BRIDGE, Pattern.ABDUCTION),
     r"calf|calves": (Pattern.CALF,),
     r"balance": (Pattern.BALANCE,),
@@ -44,6 +49,17 @@ class Reading:
     brief: SessionBrief
     meanings: tuple[tuple[str, str], ...]
     unknown: tuple[str, ...]
+
+
+def unknown_words(reading: Reading) -> str:
+    """What was not understood, each word with the nearest that would have been.
+
+    >>> unknown_words(read_brief("30 min, dumbell, moonlight"))
+    "dumbell (nearest: 'dumbbells'), moonlight"
+    """
+    names = [str(each) for each in (*KitItem, *Pattern, *Level)]
+    near = ((word, nearest(word, names)) for word in reading.unknown)
+    return ", ".join(f"{word} (nearest: {other!r})" if other else word for word, other in near)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -103,6 +119,7 @@ def _minutes(text: _Text) -> None:
         text.take_as(words, f"{minutes} minutes", minutes=minutes)
     text.take_as(rf"{COUNT} min(?:utes?)? shorter", "")
     text.take_number(rf"{COUNT} instead of \d+", "{} minutes", "minutes")
+    text.take(rf"{COUNT} hours", lambda match: ({"minutes": 60 * number(match[1])}, f"{60 * number(match[1])} minutes"))
     text.take_number(rf"{COUNT}[ -]?(?:mins?|minutes?)", "{} minutes", "minutes")
 
 

@@ -86,7 +86,7 @@ def choose(brief: SessionBrief, columns: Sequence[Column], cuts: Cuts, seed: int
     One column a move, every wished-for move, at most two of a pattern unless the focus is on fewer, and not too much
     like the proposals before. Ties are broken by `seed`.
     """
-    if not columns:
+    if not columns or set(brief.include) - {column.move.key for column in columns}:
         return None
     rows = _Rows()
     patterns = tuple(dict.fromkeys(column.move.pattern for column in columns))

@@ -50,6 +50,19 @@ class Proposal:
         return max(0.0, 1 - self.worth / self.bound) if self.bound else 0.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchStep:
+    """How far the search for the next proposal is: sets of moves looked at, and the most that any that is left can be
+    worth; 0 while that is not known.
+    """
+
+    count: int = 0
+    bound: float = 0.0
+
+
+OnStep = Callable[[SearchStep], None]
+
+
 @dataclass(slots=True, kw_only=True)
 class _Search:
     """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves."""
@@ -59,6 +72,8 @@ class _Search:
     seed: int
     main_ms: int
     columns: tuple[Column, ...]
+    on_step: OnStep
+    step: SearchStep = SearchStep()
     good: set[int] = field(default_factory=set)
     bad: dict[int, str] = field(default_factory=dict)
 
@@ -82,7 +97,12 @@ class _Search:
         return places
 
     def options(self) -> Options:
-        return Options(bodies=True, cache=self.cache)
+        return Options(bodies=True, cache=self.cache, on_bodies=lambda *_: self.on_step(self.step))
+
+    def go_on(self, step: SearchStep) -> None:
+        """Notes how far it is, and tells."""
+        self.step = step
+        self.on_step(step)
 
 
 def propose(
@@ -92,14 +112,14 @@ def propose(
     count: int = 3,
     seed: int = 1,
     cache: Cache | None = None,
-    on_step: Callable[[str], None] | None = None,
+    on_step: OnStep | None = None,
 ) -> Iterator[Proposal]:
     """Up to `count` sessions that keep the brief, each unlike those before; none where none is clean. Of one number of
     rounds the best comes first.
 
-    `brief`: a SessionBrief, or the coach's own words. `on_step` is called with a line on what is looked at. The same
-    brief, library and `seed` give the same proposals. Raises Invalid for moves that there are not, and for numbers out
-    of bounds.
+    `brief`: a SessionBrief, or the coach's own words. `on_step` is called with how far it is, at least as often as a
+    version is put on bodies; what it raises ends the search. The same brief, library and `seed` give the same
+    proposals. Raises Invalid for moves that there are not, and for numbers out of bounds.
     """
     moves = library or standard_library()
     if isinstance(brief, str):
@@ -110,12 +130,19 @@ def propose(
     beside = VersionsBeside(brief=brief, library=moves)
     main_ms = _main_ms(beside)
     searches = [
-        _Search(beside=beside, cache=cache, seed=seed, main_ms=main_ms, columns=columns(brief, moves, rounds))
+        _Search(
+            beside=beside,
+            cache=cache,
+            seed=seed,
+            main_ms=main_ms,
+            columns=columns(brief, moves, rounds),
+            on_step=on_step or (lambda _: None),
+        )
         for rounds in ((brief.rounds,) if brief.rounds else ROUNDS)
     ]
     for search in sorted(searches, key=_lacking):
         while len(earlier) < count:
-            proposal = _one(search, earlier, on_step or (lambda _: None))
+            proposal = _one(search, earlier)
             if proposal is None:
                 break
             earlier.append(proposal.columns)
@@ -131,16 +158,16 @@ def _lacking(search: _Search) -> int:
     return len(set(search.brief.focus) - there)
 
 
-def _one(search: _Search, earlier: Sequence[tuple[Column, ...]], on_step: Callable[[str], None]) -> Proposal | None:
+def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | None:
     """The best clean session unlike those that are done."""
     cuts = Cuts(main_ms=search.main_ms, earlier=list(earlier))
-    for _ in range(MOST_TRIES):
+    for count in range(MOST_TRIES):
         left = search.left()
         choice = choose(search.brief, [search.columns[at] for at in left], _by_place(cuts, left), search.seed)
         if choice is None:
             return None
         places = [left[at] for at in choice.places]
-        on_step(f"{len(places)} moves worth {choice.worth:.1f}")
+        search.go_on(SearchStep(count=count + 1, bound=choice.worth))
         if not set(places) <= search.good:
             _try_columns(search, places)
             continue

@@ -10,6 +10,7 @@ from everyrung.terms.plan import Stock, Who
 
 LEAST_MINUTES, MOST_MINUTES = 10, 120  # chosen: in less no warm-up is left, in more nobody is led without a break
 MOST_ROUNDS = 5  # chosen, because each round is to be a measured step harder, and no ladder has more steps for all
+MOST_PEOPLE = 10_000  # chosen, because more are no class
 
 
 class Style(StrEnum):
@@ -50,17 +51,10 @@ class SessionBrief(Brief):
     title: str = ""
 
     def __post_init__(self) -> None:
-        require(
-            LEAST_MINUTES <= self.minutes <= MOST_MINUTES,
-            "minutes",
-            f"{LEAST_MINUTES} to {MOST_MINUTES} minutes",
-            self.minutes,
-        )
-        require(
-            0 <= self.rounds <= MOST_ROUNDS, "rounds", f"1 to {MOST_ROUNDS} rounds, or 0 to leave it open", self.rounds
-        )
-        require(0 <= self.in_room <= 10_000, "in_room", "0 to 10,000 people", self.in_room)
-        require(0 <= self.at_home <= 10_000, "at_home", "0 to 10,000 people", self.at_home)
+        _within("minutes", self.minutes, LEAST_MINUTES, MOST_MINUTES, f"{LEAST_MINUTES} to {MOST_MINUTES} minutes")
+        _within("rounds", self.rounds, 0, MOST_ROUNDS, f"1 to {MOST_ROUNDS} rounds, or 0 to leave it open")
+        _within("in_room", self.in_room, 0, MOST_PEOPLE, f"0 to {MOST_PEOPLE:,} people")
+        _within("at_home", self.at_home, 0, MOST_PEOPLE, f"0 to {MOST_PEOPLE:,} people")
         require(self.in_room + self.at_home > 0, "in_room", "at least one person in the room or at home", 0)
         both = sorted(set(self.include) & set(self.exclude))
         if both:
@@ -72,3 +66,9 @@ class SessionBrief(Brief):
     def who(self) -> Who:
         """Those who come, as a plan says it."""
         return Who(in_room=self.in_room, at_home=self.at_home, newcomers=self.newcomers, limits=self.limits)
+
+
+def _within(field: str, value: int, least: int, most: int, expected: str) -> None:
+    """Raises Invalid, with the nearest that would do, for a number out of bounds."""
+    if not least <= value <= most:
+        raise Invalid(field, expected, value, nearest=str(min(most, max(least, value))))

@@ -28,6 +28,11 @@ LABELS = {
     "as": "Counted",
     "diameter": "Across",
     "rated": "Rated for",
+    "kit_in_room": "Kit in the room",
+    "kit_each": "Kit that everyone has",
+    "include": "Must be in it",
+    "exclude": "Must not be in it",
+    "lately": "Led lately",
     "count": "How many",
     "each": "Everyone has",
 }

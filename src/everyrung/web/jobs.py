@@ -5,7 +5,7 @@ import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from everyrung.compose.case import Remedy
 from everyrung.moves.library import Library, standard_library
@@ -22,9 +22,14 @@ from everyrung.terms.finding import Finding, Identity
 from everyrung.terms.forecast import Forecast, PersonAdvice
 from everyrung.terms.pace import Pace, left_words
 from everyrung.terms.plan import Plan
+from everyrung.terms.session_brief import SessionBrief
 from everyrung.terms.timeline import OwnCue
 from everyrung.web.field_words import refusals
+from everyrung.web.proposing import NearestBrief, ProposalCard, nearest_that_works, proposal_cards, step_words
 from everyrung.web.remedies import MendRequest, find_remedies
+
+if TYPE_CHECKING:
+    from everyrung.proposals.search import SearchStep
 
 STAGE_KEPT_S = 86_400  # chosen, because a show that was opened this morning may be led tonight
 TOLD = 30  # times, about, that a job says how far it is; chosen, because a bar that moves thirty times is seen to
@@ -49,7 +54,7 @@ class Job:
     everything, with the series, the voice and the outputs `also` asked for; each making is an edition of its own in
     it, and one to publish that was stopped is resumed. `own_cues`, `own_moves`: the coach's, the moves by their
     files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
-    tried for its findings.
+    tried for its findings. `brief`: there is no plan yet, sessions are proposed.
     """
 
     text: str
@@ -64,6 +69,7 @@ class Job:
     voice: bool = False
     also: tuple[str, ...] = ()
     mend: MendRequest | None = None
+    brief: SessionBrief | None = None
 
     @property
     def key(self) -> str:
@@ -79,6 +85,7 @@ class Job:
             self.voice,
             self.also,
             self.mend,
+            self.brief,
         )
 
 
@@ -89,6 +96,7 @@ class JobResult:
     `folder` has what was written. `advice` is for the people who are known, `cards` the names their cards' files begin
     with, in the same order.
     `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
+    `proposals` are for a brief; where there are none, `nearest` is what to change in it.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -99,6 +107,8 @@ class JobResult:
     files: tuple[tuple[str, str, int], ...] = ()
     notes: tuple[str, ...] = ()
     remedies: Mapping[Identity, tuple[Remedy, ...]] = field(default_factory=dict)
+    proposals: tuple[ProposalCard, ...] = ()
+    nearest: NearestBrief | None = None
     problem: str = ""
     finished: bool = False
 
@@ -127,8 +137,7 @@ def do_job(job: Job, tell: Tell) -> JobResult:
     Raises TaskCancelled when nobody waits any more; ProcessEnded or MemoryError when this machine can't do it now.
     """
     try:
-        plan, moves = plan_from_text(job.text, "plan.toml"), standard_library(job.own_cues)
-        return _work(job)(_JobRun(job=job, plan=plan, moves=moves, tell=tell))
+        return _work(job)(_JobRun(job=job, moves=standard_library(job.own_cues), tell=tell))
     except (Faults, Invalid) as problem:
         return JobResult(problem=" ".join(refusals(problem)), finished=True)
 
@@ -138,9 +147,13 @@ class _JobRun:
     """A job while it is done."""
 
     job: Job
-    plan: Plan
     moves: Library
     tell: Tell
+
+    @property
+    def plan(self) -> Plan:
+        """Read from the job's text. Raises Faults."""
+        return plan_from_text(self.job.text, "plan.toml")
 
     def run(self, **options: Any) -> Analysis:
         """The plan's analysis with these options."""
@@ -159,6 +172,8 @@ class _JobRun:
 
 
 def _work(job: Job) -> Callable[[_JobRun], JobResult]:
+    if job.brief:
+        return _propose
     if job.mend:
         return _remedies
     if job.cards_folder:
@@ -183,6 +198,28 @@ def _remedies(doing: _JobRun) -> JobResult:
     options = Options(audience=job.audience, cache=default_cache(), on_bodies=steps, on_people=steps)
     remedies = find_remedies(job.text, job.mend, doing.moves, options, doing.steps("remedies tried"))
     return JobResult(remedies=remedies, finished=True)
+
+
+def _propose(doing: _JobRun) -> JobResult:
+    brief, cache = doing.job.brief, default_cache()
+    assert brief is not None
+    cards: tuple[ProposalCard, ...] = ()
+    latest = ""
+
+    def step(at: "SearchStep") -> None:
+        nonlocal latest
+        words = step_words(at, cards)
+        doing.tell(None if words == latest else Progress(words=words, count=0, total=0))
+        latest = words
+
+    for card in proposal_cards(brief, doing.moves, cache, step):
+        cards = (*cards, card)
+        doing.tell(JobResult(proposals=cards))
+    if cards:
+        return JobResult(proposals=cards, finished=True)
+    doing.tell(Progress(words="no session keeps all of this; one wish fewer is tried", count=0, total=0))
+    nearest = nearest_that_works(brief, doing.moves, cache, lambda: doing.tell(None))
+    return JobResult(nearest=nearest, finished=True)
 
 
 def _cards(doing: _JobRun) -> JobResult:
