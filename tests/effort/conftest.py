@@ -7,7 +7,7 @@ import pytest
 
 from everyrung.body.demand_table import demand_arrays
 from everyrung.body.reference_grid import reference_grid
-from everyrung.effort.choices import BodyDemands, SessionOffers, offers, strength_cells
+from everyrung.effort.choices import BodyDemands, SessionOffers, cell_offers, strength_cells
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
@@ -46,7 +46,7 @@ def made() -> Callable[..., tuple[Session, SessionOffers]]:
 
     def build(plan: str, asked: Callable[[str, Any, float], Peaks]) -> tuple[Session, SessionOffers]:
         session = resolve(plan_from_text(plan, "plan.toml"), standard_library())
-        cells = {cell.ref: offers(cell) for cell in strength_cells(session)}
+        cells = {cell.ref: cell_offers(cell) for cell in strength_cells(session)}
         bodies = {}
         for ref, found in cells.items():
             for offer in found:
@@ -56,7 +56,7 @@ def made() -> Callable[..., tuple[Session, SessionOffers]]:
                     tuple(demand(asked(ref.cell, offer, kg), body, phases) for body in reference_grid()) for kg in loads
                 )
                 bodies[offer.form] = BodyDemands(loads_kg=loads, arrays=demand_arrays(rows))
-        return session, SessionOffers(cells=cells, aside={}, bodies=bodies, failed={})
+        return session, SessionOffers(cells=cells, aside={}, bodies=bodies, failures={})
 
     return build
 

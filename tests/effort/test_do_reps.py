@@ -44,7 +44,7 @@ def random_set(points: int, seed: int) -> tuple[np.ndarray, Crowd, Cycle, Times,
         rise_to=whole * rng.uniform(0.2, 0.9, (points, 1, 1, 1, 1)),
         peak=rng.uniform(0.1, 0.8, (points, *size)),
     )
-    times = Times(asked=8, rep_s=3.5, duration_s=32.0)
+    times = Times(dose=8, rep_s=3.5, duration_s=32.0)
     slow = rng.uniform(0.2, 0.7, VARIANTS)
     rest = Rest(
         share=np.stack([1 - slow, slow], axis=1),
@@ -76,11 +76,11 @@ def by_the_closed_form(person: int, fatigued, crowd, cycle, times, rest):
     for point, one in enumerate(maps):
         counts.append(reps_possible(m, one, mixed(cycle.peak[point]) / strength) * points + point)
     possible = min(np.min(counts), MOST)
-    spare_s = times.duration_s - min(possible, times.asked) * times.rep_s
+    spare_s = times.duration_s - min(possible, times.dose) * times.rep_s
     shares, first = rest.share[of][:, None], maps[0]
     each = RepMap(decay=first.decay, rise=shares * first.rise, decay_to=first.decay_to, rise_to=shares * first.rise_to)
-    ends = after_reps(parts, each, min(possible, times.asked) / points)
-    if possible < times.asked:
+    ends = after_reps(parts, each, min(possible, times.dose) / points)
+    if possible < times.dose:
         ends, spare_s = each.decay_to * ends + each.rise_to, spare_s - times.rep_s
         whole = after_failed_rep(after_reps(m, first, possible / points), first)  # no more than 1
         ends = ends / np.maximum(ends.sum(axis=0), 1.0)
@@ -103,5 +103,5 @@ def test_a_set_of_many_is_the_closed_form_of_each(points) -> None:
         assert found.after[person] == pytest.approx(after, rel=1e-12)
         if possible < MOST:
             assert each[WORKING.tolist().index(found.limiting[person])] == possible
-        failing += possible < times.asked
+        failing += possible < times.dose
     assert 0.1 < failing / PEOPLE < 0.9  # the cases are worth something

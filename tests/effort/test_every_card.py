@@ -140,7 +140,7 @@ def _owned(kit: tuple[Own, ...], pieces: int) -> list[Own]:
 
 def _numbers(step: CellOutcome, take: Take, row: int) -> tuple[float, float, float, object]:
     """Asked and possible in the bout that leaves least, in repetitions (of holds per 3 s), kg held, and the offer."""
-    for at, one in enumerate(step.tried):
+    for at, one in enumerate(step.attempts):
         offer = step.offers[one.offer]
         words = (offer.kind, offer.name, dose_words(offer), load_words(offer, one))
         if words == (take.kind, take.rung, take.dose, take.load) and row in one.places:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from everyrung.effort.choices import Offer, offers
+from everyrung.effort.choices import Offer, cell_offers
 from everyrung.effort.select_rung import allows, pieces, room_kit
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_parsing import own
@@ -33,7 +33,7 @@ kind = "main"
   {more}
 """
     session = resolve(plan_from_text(plan, "plan.toml"), standard_library())
-    return offers(next(session.cells))[0]
+    return cell_offers(next(session.cells))[0]
 
 
 @pytest.mark.parametrize(

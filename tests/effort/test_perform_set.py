@@ -107,7 +107,7 @@ def test_who_finishes_is_as_tired_as_after_that_many_repetitions(made_demand) ->
     most = most_reps(made_demand)
     assert most > 4
     outcome, _ = done(made_demand, KNEES, reps=most)
-    assert outcome.asked == most
+    assert outcome.dose == most
     assert outcome.left.tolist() == [0.0]
     assert outcome.actual.tolist() == [most]
 

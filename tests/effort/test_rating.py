@@ -49,8 +49,8 @@ def test_a_session_is_rated_as_its_sets_are_on_the_average() -> None:
     # egan2006 (V). Three people: the first does both sets, the second one, the third none
     def step(left: list[float], chosen: list[int]):
         attempt = SimpleNamespace(places=np.arange(3), left=np.array(left))
-        candidate = SimpleNamespace(asked=8.0)
-        return SimpleNamespace(tried=(attempt,), candidates=(candidate,), chosen=np.array(chosen))
+        candidate = SimpleNamespace(dose=8.0)
+        return SimpleNamespace(attempts=(attempt,), candidates=(candidate,), choice=np.array(chosen))
 
     said = SessionRatings.none(3)
     said.add(step([0.0, 8.0, 1.0], [0, 0, -1]))

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from everyrung.effort.choices import Offer, offers
+from everyrung.effort.choices import Offer, cell_offers
 from everyrung.effort.select_rung import (
     NEWCOMER_LEFT,
     NOTHING,
@@ -31,7 +31,7 @@ def candidates(
     """For one person: kind, load and repetitions left; None where it may not be done."""
     return [
         Candidate(
-            offer=place, kind=kind, load_kg=kg, asked=8.0, may=np.array([left is not None]),
+            offer=place, kind=kind, load_kg=kg, dose=8.0, may=np.array([left is not None]),
             left=np.array([-np.inf if left is None else left]), grade=1, above=kind is HARDER,
             apart=np.array([apart.get(place, 0.0)]), first_down=np.array([place in down]),
         )
@@ -143,7 +143,7 @@ def offered(move: str, rung: str) -> Offer:
     """The led one of a plan of one move."""
     head = 'title = "One"\nslot_minutes = 10\n[who]\nin_room = 1\n[[block]]\nkind = "main"\n'
     text = f'{head}[[block.move]]\nmove = "{move}"\nrung = "{rung}"\ndose = "8 reps"\n'
-    return offers(next(resolve(plan_from_text(text, "one.toml"), standard_library()).cells))[0]
+    return cell_offers(next(resolve(plan_from_text(text, "one.toml"), standard_library()).cells))[0]
 
 
 def test_who_skips_a_round_stays_with_the_move_and_the_place_they_had() -> None:

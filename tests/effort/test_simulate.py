@@ -102,7 +102,7 @@ def test_fatigue_goes_from_one_set_to_the_next_and_rests_take_it_away(evening) -
         along,
         slots=along.slots[1:2],
         offers={0: along.offers[1]},
-        shown={0: along.shown[1]},
+        led_offers={0: along.led_offers[1]},
         tasks={(0, n): along.tasks[1, n] for n in range(4)},
     )
     rested_first = next(iter(simulate(people, alone))).as_planned[0]
@@ -124,8 +124,8 @@ def test_slower_recovery_leaves_less(evening) -> None:
 
 def taken(step: CellOutcome):
     """What each person takes, in words; places of candidates depend on who else is there."""
-    ways = np.array(["nothing", *(f"{one.offer}: {one.piece}" for one in step.tried)])
-    return ways[step.chosen + 1]
+    ways = np.array(["nothing", *(f"{one.offer}: {one.piece}" for one in step.attempts)])
+    return ways[step.choice + 1]
 
 
 def test_variants_side_by_side_are_each_of_them_alone(evening) -> None:
@@ -151,10 +151,10 @@ def test_who_skips_only_rests(evening) -> None:
     people = crowd()
     weak = replace(people, strength=people.strength * 0.05)
     steps = list(simulate(weak, along_of(evening)))
-    idle = steps[0].chosen == NOTHING
+    idle = steps[0].choice == NOTHING
     assert idle.all()
     # nothing was done, so the next set finds them as fresh as the first
-    assert (steps[1].chosen == NOTHING).all()
+    assert (steps[1].choice == NOTHING).all()
     assert steps[2].as_planned[0].outcomes[0].possible.max() == 0
 
 
@@ -169,7 +169,7 @@ def test_a_limit_bars_what_it_names_and_two_limits_are_told_apart(evening) -> No
     both[:, CAUTIONS.index(Caution.LYING_BACK)] = True
     limited = replace(people, limits=both)
     step = list(simulate(limited, along))[1]
-    for one, offer in zip(step.tried, (step.offers[each.offer] for each in step.tried), strict=True):
+    for one, offer in zip(step.attempts, (step.offers[each.offer] for each in step.attempts), strict=True):
         assert not set(offer.cautions) & {Caution.DEEP_KNEE, Caution.LYING_BACK}, one
     barred = step.exclusions(both)
     assert not barred[:, CAUTIONS.index(Caution.LYING_BACK)].any()  # no offer here lies on the back
@@ -179,7 +179,7 @@ def test_a_limit_bars_what_it_names_and_two_limits_are_told_apart(evening) -> No
 def test_everyone_gets_an_answer_that_they_may_do_and_can_finish(evening) -> None:
     people = crowd(seed=9)
     for step in simulate(people, along_of(evening)):
-        for place, chosen in enumerate(step.chosen):
+        for place, chosen in enumerate(step.choice):
             if chosen != NOTHING:
                 one = step.candidates[chosen]
                 assert one.may[place]

@@ -54,10 +54,17 @@ NO_PARTICIPLE = {
 }
 # Packages and modules in which parameters, local names and attributes are no participles either; others are to do.
 CLEAN = (
+    "body/demand_table",
+    "body/engine_version",
+    "body/mechanics",
+    "body/reference_grid",
+    "checks",
     "cli",
     "compose",
+    "effort",
     "executors",
     "interface",
+    "moves",
     "parsing",
     "people",
     "pipeline",
@@ -76,6 +83,7 @@ CLEAN = (
 )
 # Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
 STORED = {
+    "effort": {"taken"},  # of a KnownPerson: as of the advice on a card, which is stored
     "publish": {"found", "gained", "kept", "listed", "lost", "said", "taken", "turned"},  # of templates and the player
     "runsheet": {"advised", "measured", "met", "timed"},  # of the schema
     "store": {"archived", "asked", "cancelled", "finished", "folded", "sealed"},  # columns

@@ -96,7 +96,7 @@ def question_lines() -> Iterator[str]:
         bouts = (SimpleNamespace(reps=reps),)
         step: Any = SimpleNamespace(
             candidates=[SimpleNamespace(offer=0, load_kg=4.0), SimpleNamespace(offer=0, load_kg=to_kg)],
-            tried=[SimpleNamespace(piece=Piece(mass=mass) if pieces else None)],
+            attempts=[SimpleNamespace(piece=Piece(mass=mass) if pieces else None)],
             offers=[SimpleNamespace(pieces=pieces, bouts=bouts)],
         )
         yield f"{pieces} pieces, {reps} reps, to {to_kg} kg: {question(step, 0, 1)}"

@@ -130,8 +130,8 @@ class TableEntry:
     def arrays(self, sizes: Sequence[BodySize], loads_kg: Sequence[float]) -> DemandArrays | None:
         """The demands on these bodies with each of these loads, of those that the table has; None for others."""
         rows = [
-            next((row for row, kg in enumerate(self.form.loads_kg) if abs(kg - asked) <= SAME_KG), None)
-            for asked in loads_kg
+            next((row for row, kg in enumerate(self.form.loads_kg) if abs(kg - load_kg) <= SAME_KG), None)
+            for load_kg in loads_kg
         ]
         if None in rows or not set(sizes) <= set(self.form.sizes):
             return None
@@ -149,20 +149,20 @@ class TableEntry:
         )
 
     def _can_hold(self, row: int, body: int) -> bool:
-        said = self.form.texts[row][body]
-        return said.has_converged and not said.shortfalls
+        texts = self.form.texts[row][body]
+        return texts.has_converged and not texts.shortfalls
 
     def _when_columns(self) -> NDArray[np.bool_]:
         """Which columns are where and when, not how much."""
         width = PER_MOTION + len(self.form.phases_ms)
-        found = np.zeros(self.table.shape[2], dtype=bool)
+        columns = np.zeros(self.table.shape[2], dtype=bool)
         for motion in range(len(self.form.motions)):
             first = len(SCALARS) + motion * width
-            found[first + 3 : first + 5] = True
-        return found
+            columns[first + 3 : first + 5] = True
+        return columns
 
     def _demand(self, numbers: Array, row: int, body: int) -> RungDemand:
-        form, said = self.form, self.form.texts[row][body]
+        form, texts = self.form, self.form.texts[row][body]
         values = numbers.tolist()
         scalars = dict(zip(SCALARS, values, strict=False))
         at, width = len(SCALARS), PER_MOTION + len(form.phases_ms)
@@ -201,12 +201,12 @@ class TableEntry:
             sideways_m=or_none(scalars["sideways_m"]),
             work_j=scalars["work_j"],
             above_rest_w=scalars["above_rest_w"],
-            self_checks=said.self_checks,
-            misfits=said.misfits,
+            self_checks=texts.self_checks,
+            misfits=texts.misfits,
             farthest_mm=scalars["farthest_mm"],
             farthest_deg=scalars["farthest_deg"],
-            shortfalls=said.shortfalls,
-            has_converged=said.has_converged,
+            shortfalls=texts.shortfalls,
+            has_converged=texts.has_converged,
             from_memory=form.from_memory,
             phases_ms=form.phases_ms,
         )
@@ -233,9 +233,9 @@ def between(low: Array, high: Array, share: float, when: NDArray[np.bool_]) -> A
     nearer, farther = (high, low) if share >= 0.5 else (low, high)
     near = np.where(np.isnan(nearer), farther, nearer)
     lone = np.isnan(low) ^ np.isnan(high)
-    mixed = (1 - share) * np.where(lone, np.nan_to_num(low), low) + share * np.where(lone, np.nan_to_num(high), high)
-    found: Array = np.where(when, near, mixed)
-    return found
+    blend = (1 - share) * np.where(lone, np.nan_to_num(low), low) + share * np.where(lone, np.nan_to_num(high), high)
+    result: Array = np.where(when, near, blend)
+    return result
 
 
 def round_off(numbers: Array) -> NDArray[np.float32]:
@@ -250,16 +250,16 @@ def round_off(numbers: Array) -> NDArray[np.float32]:
     return np.where(np.isnan(numbers), np.float32(np.nan), nearest).astype(np.float32)
 
 
-def form_demands(loads_kg: Sequence[float], found: Sequence[Sequence[RungDemand]]) -> FormDemands:
+def form_demands(loads_kg: Sequence[float], demands: Sequence[Sequence[RungDemand]]) -> FormDemands:
     """One entry of the table from demands (axes: load, body) with all that is held, kg, in each row."""
-    every = [one for row in found for one in row]
+    every = [one for row in demands for one in row]
     motions = tuple(dict.fromkeys(each.motion for one in every for each in one.motions))
     contacts = tuple(dict.fromkeys(each.contact for one in every for each in one.bearings))
     first = every[0]
     columns = round_off(np.array([_numbers(one, motions, contacts) for one in every]).T)
     planes = np.ascontiguousarray(columns).view(np.uint8).reshape(-1, 4).T
     return FormDemands(
-        sizes=tuple(one.size for one in found[0]),
+        sizes=tuple(one.size for one in demands[0]),
         loads_kg=tuple(loads_kg),
         rep_ms=first.rep_ms,
         phases_ms=first.phases_ms,
@@ -279,7 +279,7 @@ def form_demands(loads_kg: Sequence[float], found: Sequence[Sequence[RungDemand]
                 )
                 for one in row
             )
-            for row in found
+            for row in demands
         ),
     )
 
@@ -287,20 +287,20 @@ def form_demands(loads_kg: Sequence[float], found: Sequence[Sequence[RungDemand]
 def _numbers(one: RungDemand, motions: Sequence[str], contacts: Sequence[str]) -> list[float]:
     by_motion, by_contact = {each.motion: each for each in one.motions}, {each.contact: each for each in one.bearings}
     nothing = float("nan")
-    found = [nothing if getattr(one, name) is None else float(getattr(one, name)) for name in SCALARS]
+    numbers = [nothing if getattr(one, name) is None else float(getattr(one, name)) for name in SCALARS]
     for name in motions:
         each = by_motion.get(name)
-        found += (
+        numbers += (
             [each.moment_nm, each.fraction, each.mean_fraction, each.depth, each.at_ms, *each.phases]
             if each
             else [nothing] * (PER_MOTION + len(one.phases_ms))
         )
-    found += [value for group in one.groups for value in (group.peak, group.mean)]
+    numbers += [value for group in one.groups for value in (group.peak, group.mean)]
     for name in contacts:
         bearing = by_contact.get(name)
         ends = (bearing.rest_n, bearing.full_n) if bearing else (None, None)
-        found += [nothing if value is None else value for value in ends]
-    return found + [value for joint in one.joints for value in (joint.rest_deg, joint.full_deg)]
+        numbers += [nothing if value is None else value for value in ends]
+    return numbers + [value for joint in one.joints for value in (joint.rest_deg, joint.full_deg)]
 
 
 class DemandTable:
@@ -328,8 +328,8 @@ class DemandTable:
 
     def find(self, keys: Iterable[str]) -> Mapping[str, TableEntry]:
         """The entries of these keys, of those that it has."""
-        wanted = self.names.intersection(keys)
-        new = sorted(wanted - self._read.keys())
+        names = self.names.intersection(keys)
+        new = sorted(names - self._read.keys())
         if new:
             try:
                 with zipfile.ZipFile(self._path) as file:
@@ -339,7 +339,7 @@ class DemandTable:
             except (OSError, KeyError, zipfile.BadZipFile, zlib.error, ValueError, msgspec.MsgspecError):
                 self._names = frozenset()  # spoilt: all is computed
                 return {}
-        return {key: entry for key in wanted if (entry := self._read.get(key)) is not None}
+        return {key: entry for key in names if (entry := self._read.get(key)) is not None}
 
 
 def write_table(path: Path, engine: str, forms: Mapping[str, FormDemands]) -> None:

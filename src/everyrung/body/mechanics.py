@@ -97,7 +97,7 @@ def demand_of(job: Job) -> RungDemand | Failure:
     from everyrung.body.rung_demand import rung_demand  # heavy, as below: only what is not known is computed
 
     form = job.form
-    return _answer(job, lambda given: rung_demand(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
+    return _answer(job, lambda problem: rung_demand(problem, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
 def curve_of(job: Job) -> RungCurve | Failure:
@@ -105,14 +105,14 @@ def curve_of(job: Job) -> RungCurve | Failure:
     from everyrung.body.rung_demand import rung_curve
 
     form = job.form
-    return _answer(job, lambda given: rung_curve(given, job.size, form.tempo, form.pulses_ms, form.extra_ms))
+    return _answer(job, lambda problem: rung_curve(problem, job.size, form.tempo, form.pulses_ms, form.extra_ms))
 
 
 def drawing_of(job: Job) -> RungDrawing | Failure:
     """The drawing of one job, computed here and now."""
     from everyrung.body.figure_points import rung_drawing
 
-    return _answer(job, lambda given: rung_drawing(given, hold=job.form.tempo.is_hold))
+    return _answer(job, lambda problem: rung_drawing(problem, hold=job.form.tempo.is_hold))
 
 
 def _answer(job: Job, compute: Callable[["PoseProblem"], T]) -> T | Failure:
@@ -137,9 +137,9 @@ def demands(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[i
     >>> [(place, answer.hardest.motion) for place, answer in demands([job])]
     [(0, 'knee_extension_left')]
     """
-    found = from_table(jobs)
-    yield from found.items()
-    others = [place for place in range(len(jobs)) if place not in found]
+    in_table = from_table(jobs)
+    yield from in_table.items()
+    others = [place for place in range(len(jobs)) if place not in in_table]
     for place, answer in _all([jobs[other] for other in others], "demand", demand_of, RungDemand, cache):
         yield others[place], answer
 
@@ -151,16 +151,16 @@ def from_table(jobs: Sequence[Job]) -> dict[int, RungDemand]:
         return {}
     shapes = [job.shape() for job in jobs]
     entries = table.find(shapes)
-    known: dict[tuple[str, BodySize, float], RungDemand | None] = {}  # a rung comes again in every round
-    found = {}
+    by_key: dict[tuple[str, BodySize, float], RungDemand | None] = {}  # a rung comes again in every round
+    answers = {}
     for place, (job, shape) in enumerate(zip(jobs, shapes, strict=True)):
-        asked = shape, job.size, job.held_kg
-        if asked not in known:
-            known[asked] = entries[shape].at(job.size, job.held_kg) if shape in entries else None
-        answer = known[asked]
+        key = shape, job.size, job.held_kg
+        if key not in by_key:
+            by_key[key] = entries[shape].at(job.size, job.held_kg) if shape in entries else None
+        answer = by_key[key]
         if answer is not None:
-            found[place] = answer
-    return found
+            answers[place] = answer
+    return answers
 
 
 def known_arrays(jobs: Sequence[Sequence[Job]]) -> DemandArrays | None:
@@ -185,12 +185,12 @@ def drawings(jobs: Sequence[Job], cache: Cache | None = None) -> Iterator[tuple[
 
 def in_job_order(answers: Iterator[tuple[int, T | Failure]]) -> list[T]:
     """The answers in the order of their jobs. Raises Invalid for a job that has none."""
-    found = dict(answers)
-    for place in sorted(found):
-        answer = found[place]
+    by_place = dict(answers)
+    for place in sorted(by_place):
+        answer = by_place[place]
         if isinstance(answer, Failure):
             raise Invalid("pose", "a pose that a body can be put into", answer.why)
-    return [answer for _, answer in sorted(found.items()) if not isinstance(answer, Failure)]
+    return [answer for _, answer in sorted(by_place.items()) if not isinstance(answer, Failure)]
 
 
 def _all(
@@ -199,13 +199,13 @@ def _all(
     places: dict[str, list[int]] = {}
     for place, job in enumerate(jobs):
         places.setdefault(job.key(what), []).append(place)
-    known = cache.get_many(list(places)) if cache else {}
-    read = {key: from_cache(known.get(key), kind) for key in places}
-    for key, found in read.items():
-        if found is not None:
-            yield from ((place, found) for place in places[key])
+    texts = cache.get_many(list(places)) if cache else {}
+    read = {key: from_cache(texts.get(key), kind) for key in places}
+    for key, entry in read.items():
+        if entry is not None:
+            yield from ((place, entry) for place in places[key])
     missing = sorted(
-        (key for key, found in read.items() if found is None), key=lambda key: str(jobs[places[key][0]].size)
+        (key for key, entry in read.items() if entry is None), key=lambda key: str(jobs[places[key][0]].size)
     )
     todo = [jobs[places[key][0]] for key in missing]
     answers = map_tasks(compute, todo, chunk=CHUNK, worth_processes=WORTH_PROCESSES)
@@ -234,26 +234,26 @@ def session_mechanics(
 
     `progress` is called with how many are done, of how many.
     """
-    bodies, failed = reference_grid(), {}
-    asked: list[tuple[Ref, Job]] = []
+    bodies, failures = reference_grid(), {}
+    jobs: list[tuple[Ref, Job]] = []
     for cell in _cells(session):
         try:
             layer = library.pose(cell.rung.form)
         except Invalid as problem:
-            failed[cell.ref] = str(problem)
+            failures[cell.ref] = str(problem)
             continue
         load = cell.bouts[0].load
-        asked += [(cell.ref, Job(form=cell.rung.form, layer=layer, size=body, load=load)) for body in bodies]
-    found: dict[tuple[Ref, BodySize], RungDemand] = {}
-    for done, (place, answer) in enumerate(demands([job for _, job in asked], cache), start=1):
-        ref, job = asked[place]
+        jobs += [(cell.ref, Job(form=cell.rung.form, layer=layer, size=body, load=load)) for body in bodies]
+    by_cell: dict[tuple[Ref, BodySize], RungDemand] = {}
+    for number, (place, answer) in enumerate(demands([job for _, job in jobs], cache), start=1):
+        ref, job = jobs[place]
         if isinstance(answer, Failure):
-            failed[ref] = answer.why
+            failures[ref] = answer.why
         else:
-            found[ref, job.size] = answer
+            by_cell[ref, job.size] = answer
         if progress:
-            progress(done, len(asked))
-    return Mechanics(bodies=bodies, demands=found, failed=failed)
+            progress(number, len(jobs))
+    return Mechanics(bodies=bodies, demands=by_cell, failed=failures)
 
 
 def session_energies(session: Session, timeline: Timeline, mechanics: Mechanics) -> Mapping[BodySize, Energy]:
@@ -261,14 +261,14 @@ def session_energies(session: Session, timeline: Timeline, mechanics: Mechanics)
     for a session that has no length.
     """
     cells = [cell for block in session.blocks for cell in block.cells]
-    found = {}
+    energies = {}
     for body in mechanics.bodies:
         work = [
             _work(cell, mechanics.demands[cell.ref, body]) for cell in cells if (cell.ref, body) in mechanics.demands
         ]
         standing_s = timeline.total_ms / 1000 - sum(each.duration_s for each in work)
-        found[body] = session_energy(body.mass_kg, work, standing_s)
-    return found
+        energies[body] = session_energy(body.mass_kg, work, standing_s)
+    return energies
 
 
 def _work(cell: Cell, demand: RungDemand) -> Work:
@@ -294,5 +294,5 @@ def _cells(session: Session) -> list[Cell]:
 
 
 def _rungs(cells: Iterable[Cell]) -> list[tuple[Rung, Load | None]]:
-    found = [(cell.rung, cell.bouts[0].load) for cell in cells]
-    return found + [(option.rung, option.load) for cell in cells for option in cell.options]
+    rungs = [(cell.rung, cell.bouts[0].load) for cell in cells]
+    return rungs + [(option.rung, option.load) for cell in cells for option in cell.options]

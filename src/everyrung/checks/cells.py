@@ -39,8 +39,8 @@ def count_words(number: int, thing: str) -> str:
 
 def and_list(words: Iterable[str]) -> str:
     """'a, b and c'."""
-    found = list(words)
-    return " and ".join([", ".join(found[:-1]), found[-1]] if len(found) > 1 else found)
+    items = list(words)
+    return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else items)
 
 
 def group_by_column(troubles: Iterable[tuple[Cell, What]]) -> Iterator[tuple[tuple[Cell, ...], What]]:

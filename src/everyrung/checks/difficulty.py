@@ -77,13 +77,13 @@ def leading_names(levers: Iterable[str]) -> tuple[str, ...]:
     >>> leading_names(["pause"]), leading_names(["load"])
     (('time under load',), ('hardest joint',))
     """
-    found = [
+    groups = [
         ("time under load",) if lever in _TIMED
         else ("balance margin", "hardest joint") if lever == "base"
         else ("hardest joint",)
         for lever in levers
     ]  # fmt: skip
-    return tuple(dict.fromkeys(name for names in found for name in names))
+    return tuple(dict.fromkeys(name for names in groups for name in names))
 
 
 def name_is(name: str) -> Callable[[Measure], bool]:

@@ -18,27 +18,27 @@ SLIGHT = 0.3  # of what works hardest; chosen, because what works so little is n
 @cache
 def focus_words() -> dict[str, tuple[tuple[str, str], ...]]:
     """Each word of tables/focus.csv with what is meant: pairs of 'group' or 'motion' and its name."""
-    found: dict[str, list[tuple[str, str]]] = {}
+    meanings: dict[str, list[tuple[str, str]]] = {}
     for row in read_table("focus").rows:
-        found.setdefault(row["word"], []).append((row["by"], row["name"]))
-    return {word: tuple(names) for word, names in found.items()}
+        meanings.setdefault(row["word"], []).append((row["by"], row["name"]))
+    return {word: tuple(names) for word, names in meanings.items()}
 
 
 def efforts(demands: Iterable[RungDemand]) -> dict[str, float]:
     """How hard each word's part works in the mean of these bodies, hardest first: a part of all it can."""
-    found: dict[str, list[float]] = {word: [] for word in focus_words()}
+    by_word: dict[str, list[float]] = {word: [] for word in focus_words()}
     for one in demands:
         for word, names in focus_words().items():
-            found[word].append(max(_effort(one, by, name) for by, name in names))
-    means = {word: sum(values) / len(values) for word, values in found.items() if values}
+            by_word[word].append(max(_effort(one, by, name) for by, name in names))
+    means = {word: sum(values) / len(values) for word, values in by_word.items() if values}
     return dict(sorted(means.items(), key=lambda each: -each[1]))
 
 
 def computed_focus(demands: Iterable[RungDemand]) -> tuple[str, ...]:
     """The words for what works at least IN_FOCUS as hard as the hardest, hardest first."""
-    found = efforts(demands)
-    most = max(found.values(), default=0.0)
-    return tuple(word for word, effort in found.items() if most and effort >= IN_FOCUS * most)
+    by_word = efforts(demands)
+    most = max(by_word.values(), default=0.0)
+    return tuple(word for word, effort in by_word.items() if most and effort >= IN_FOCUS * most)
 
 
 def _effort(one: RungDemand, by: str, name: str) -> float:

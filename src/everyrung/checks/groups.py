@@ -32,7 +32,7 @@ def group_findings(findings: Iterable[Finding]) -> tuple[Group, ...]:
     by_rule: dict[str, list[Finding]] = {}
     for each in sorted(findings, key=lambda one: order.index(one.severity)):
         by_rule.setdefault(each.rule, []).append(each)
-    return tuple(Group(findings=tuple(found)) for found in by_rule.values())
+    return tuple(Group(findings=tuple(members)) for members in by_rule.values())
 
 
 def first_groups(groups: Sequence[Group]) -> tuple[tuple[Group, ...], tuple[Group, ...]]:

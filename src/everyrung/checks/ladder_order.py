@@ -107,8 +107,8 @@ def _pair(
     quick: bool,
 ) -> PairRise:
     one, other = usual.get(below.address, ()), usual.get(above.address, ())
-    loaded = above.form.load.pieces > below.form.load.pieces
-    first, second = (one, light.get(above.address, ())) if loaded else (one, other)
+    heavier = above.form.load.pieces > below.form.load.pieces
+    first, second = (one, light.get(above.address, ())) if heavier else (one, other)
     if not one or not other:
         return PairRise(below=below, above=above, measure="no pose", least=0.0, most_joint=0.0)
     rises = {name: min(_times(a, b, name) for a, b in zip(one, other, strict=True)) for name in MEASURES}
@@ -158,16 +158,16 @@ def _joint_times(one: RungDemand, other: RungDemand) -> float:
     return 1.0 if after < EASY else after / max(before, EASY / 2)
 
 
-def grade_of(rung: Rung, found: Sequence[RungDemand]) -> int:
+def grade_of(rung: Rung, by_body: Sequence[RungDemand]) -> int:
     """The grade of a rung, 1 to 5, from its demands on the reference bodies with the usual load.
 
     What more than half of them can't do is 5, what any can't do at least 4; one foot without a hand-hold is at least 2,
     and a landing at least 4.
     """
-    short = sum(not each.feasible for each in found)
-    if not found or short > len(found) / 2:
+    short = sum(not each.feasible for each in by_body)
+    if not by_body or short > len(by_body) / 2:
         return 5
-    middle = median(_measure(each, "hardest joint") for each in found)
+    middle = median(_measure(each, "hardest joint") for each in by_body)
     grade = 1 + sum(middle >= limit for limit in GRADES)
     on_one = rung.form.hold is Hold.NONE and rung.form.support in (Support.ONE_FOOT, Support.REAR_RAISED)
     least = (4 if short or Caution.IMPACT in rung.cautions else 1, 2 if on_one else 1)

@@ -90,17 +90,17 @@ def _counts(short: str) -> bool:
 
 def rung_notes(rung: Rung, sizes: Sequence[BodySize], answers: Sequence[RungDemand | str]) -> list[MoveNote]:
     """What the demands of a rung say, an answer for each size; a text is why there is none."""
-    missed = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _why_missed(answer))]
-    held = sum(not isinstance(answer, str) and answer.feasible for answer in answers)
-    if missed:
-        size, words = missed[0]
-        how_many = f"{len(missed)} of {len(sizes)} bodies can't be put into its pose"
+    failures = [(size, words) for size, answer in zip(sizes, answers, strict=True) if (words := _why_missed(answer))]
+    able = sum(not isinstance(answer, str) and answer.feasible for answer in answers)
+    if failures:
+        size, words = failures[0]
+        how_many = f"{len(failures)} of {len(sizes)} bodies can't be put into its pose"
         return [_note(Severity.ERROR, rung, f"{how_many}; {size}: {words}")]
-    if not held:
+    if not able:
         short = next(each.shortfalls for each in answers if not isinstance(each, str))
         return [_note(Severity.ERROR, rung, f"no body of {len(sizes)} can hold it: {'; '.join(short[:2])}")]
-    if held < len(sizes):
-        return [_note(Severity.NOTE, rung, f"{held} of {len(sizes)} bodies can do it, untrained as they are")]
+    if able < len(sizes):
+        return [_note(Severity.NOTE, rung, f"{able} of {len(sizes)} bodies can do it, untrained as they are")]
     return []
 
 

@@ -25,8 +25,8 @@ Written by `python -m everyrung.checks.page > docs/rules.md` from the rules' own
 
 def page(*, plug_ins: bool = False) -> str:
     """The Markdown of docs/rules.md; with the rules of plug-ins where `plug_ins` asks for them."""
-    known = registry()
-    rows = [rule_text(rule) for rule in known.rules if plug_ins or rule in known.ours]
+    register = registry()
+    rows = [rule_text(rule) for rule in register.rules if plug_ins or rule in register.ours]
     lines = [
         f"| `{row.rule}` | {row.looks_at} | {row.severity} | {row.says} | {row.limit} | {row.source} |" for row in rows
     ]

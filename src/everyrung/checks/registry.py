@@ -46,8 +46,8 @@ class Registry:
 def registry() -> Registry:
     """Every rule there is; looked for once, then kept."""
     ours = dict.fromkeys(rule for module in own_modules(package) for rule in instances_in(module, Rule))
-    found, problems = _of_others({rule.id for rule in ours})
-    return Registry(ours=tuple(ours), others=tuple(found), problems=tuple(problems))
+    others, problems = _of_others({rule.id for rule in ours})
+    return Registry(ours=tuple(ours), others=tuple(others), problems=tuple(problems))
 
 
 def rules(looks_at: LooksAt[Any] | None = None) -> tuple[Rule[Any], ...]:
@@ -75,25 +75,25 @@ def check(
     []
     """
     evidence: dict[LooksAt[Any], Any] = {TIMELINE: timeline, BODIES: mechanics, AUDIENCE: forecast, CUES: tracks}
-    known = registry()
-    found = [_not_loaded(session, problem) for problem in known.problems]
-    for rule in known.ours:
+    register = registry()
+    findings = [_not_loaded(session, problem) for problem in register.problems]
+    for rule in register.ours:
         if evidence[rule.looks_at]:
-            found += rule(session, evidence[rule.looks_at])
-    for plugin, rule in known.others:
+            findings += rule(session, evidence[rule.looks_at])
+    for plugin, rule in register.others:
         if evidence[rule.looks_at]:
-            found += _of_plugin(plugin, rule, session, evidence[rule.looks_at])
+            findings += _of_plugin(plugin, rule, session, evidence[rule.looks_at])
     order = list(Severity)
-    return tuple(sorted(found, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
+    return tuple(sorted(findings, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
 
 
-def _of_others(taken: set[str]) -> tuple[list[tuple[Plugin, Rule[Any]]], list[str]]:
+def _of_others(ids: set[str]) -> tuple[list[tuple[Plugin, Rule[Any]]], list[str]]:
     """Rules of plug-ins that can be run, and a sentence for each thing that cannot."""
 
     def refusal(rule: Rule[Any]) -> str:
-        problem = f"its id {rule.id!r} is another rule's" if rule.id in taken else _unusable(rule)
+        problem = f"its id {rule.id!r} is another rule's" if rule.id in ids else _unusable(rule)
         if not problem:
-            taken.add(rule.id)
+            ids.add(rule.id)
         return problem
 
     return of_plugins(GROUP, Rule, "a", refusal)

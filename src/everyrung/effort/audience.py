@@ -106,7 +106,7 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
     uniform = rng.random((BLOCK, 6 + DRAWN_FIRST))[:count]
     normal = rng.standard_normal((BLOCK, 5 + len(motions())))[:count]
     later = rng.spawn(1)[0].random((BLOCK, len(CAUTIONS) - DRAWN_FIRST - DRAWN_NEXT))[:count]
-    limited = np.hstack([uniform[:, 6:], rng.random((BLOCK, DRAWN_NEXT))[:count], later])
+    limit_draws = np.hstack([uniform[:, 6:], rng.random((BLOCK, DRAWN_NEXT))[:count], later])
     joint = rng.standard_normal((BLOCK, joint_count()))[:count]  # last, as above
     group = _pick([each.share for each in mix.groups], uniform[:, 0])
     male = uniform[:, 1] >= np.array([each.women for each in mix.groups])[group]
@@ -117,7 +117,7 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
     kit = _by_group(
         mix.groups, group, lambda each: offsets[each.name] + _pick([b.share for b in each.bundles], uniform[:, 3])
     )
-    trained = np.array([training_factor(each) for each in LEVELS])[level.astype(int)]
+    training = np.array([training_factor(each) for each in LEVELS])[level.astype(int)]
     spread = scatter(normal[:, 4], joint, normal[:, 5:], width)
     return People(
         male=male,
@@ -125,10 +125,10 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
         stature_m=stature,
         mass_kg=mass,
         level=level.astype(np.int64),
-        strength=age_factors(male, age) * trained[:, None] * spread * field_factors(),
+        strength=age_factors(male, age) * training[:, None] * spread * field_factors(),
         endurance=np.exp(constant("people", "all", "endurance_log_sd") * normal[:, 3]),
         kit=np.where(uniform[:, 4] < in_room, 0, kit).astype(np.int64),
-        limits=limited < np.array([mix.limits.get(caution, 0.0) for caution in CAUTIONS]),
+        limits=limit_draws < np.array([mix.limits.get(caution, 0.0) for caution in CAUTIONS]),
         medicine=uniform[:, 5] < mix.medicine,
         kits=kits,
     )

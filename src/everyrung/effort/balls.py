@@ -82,8 +82,8 @@ class BallAdvice:
 
     def __str__(self) -> str:
         first, last = self.sizes_cm[0], self.sizes_cm[-1]
-        rated = f"; rated for {self.rated_words}" if self.purpose in BORNE else ""
-        return f"Ball, {self.purpose}: {first:g} to {last:g} cm, by the {self.test}{rated}"
+        rating = f"; rated for {self.rated_words}" if self.purpose in BORNE else ""
+        return f"Ball, {self.purpose}: {first:g} to {last:g} cm, by the {self.test}{rating}"
 
     @property
     def rated_words(self) -> str:
@@ -115,8 +115,8 @@ def ball_advice(purpose: Purpose, stature_m: float, mass_kg: float | None, held_
         low, high = _with_neighbour(stature_cm, limits, low)
     if purpose is Purpose.SITTING and (mass_kg or 0.0) >= HEAVY_KG:
         high = min(high + 1, len(sizes) - 1)
-    needed = (mass_kg + held_kg) * MARGIN if mass_kg and purpose in BORNE else None
-    return BallAdvice(purpose=purpose, sizes_cm=tuple(sizes[low : high + 1]), test=TESTS[purpose], needed_kg=needed)
+    least_kg = (mass_kg + held_kg) * MARGIN if mass_kg and purpose in BORNE else None
+    return BallAdvice(purpose=purpose, sizes_cm=tuple(sizes[low : high + 1]), test=TESTS[purpose], needed_kg=least_kg)
 
 
 def _with_neighbour(stature_cm: float, limits: list[float], place: int) -> tuple[int, int]:
@@ -195,8 +195,8 @@ def ball_table(session: Session) -> tuple[str, ...]:
     heads = ["tall", *(str(purpose) for purpose in purposes)]
     rows = [heads]
     for stature_m in POSTER_M:
-        found = [ball_advice(purpose, stature_m, None).sizes_cm for purpose in purposes]
-        rows.append([f"{stature_m * 100:.0f} cm", *(f"{sizes[0]:g} to {sizes[-1]:g}" for sizes in found)])
+        ranges = [ball_advice(purpose, stature_m, None).sizes_cm for purpose in purposes]
+        rows.append([f"{stature_m * 100:.0f} cm", *(f"{sizes[0]:g} to {sizes[-1]:g}" for sizes in ranges)])
     wide = [max(len(row[place]) for row in rows) for place in range(len(heads))]
     lines = ["  ".join(part.ljust(size) for part, size in zip(row, wide, strict=True)).rstrip() for row in rows]
     tests = [
@@ -219,5 +219,5 @@ def _purposes(session: Session) -> list[Purpose]:
 
 
 def _in_order(forms: Iterable[Form]) -> list[Purpose]:
-    found = {purpose_of(form.surface) for form in forms}
-    return [purpose for purpose in Purpose if purpose in found]
+    purposes = {purpose_of(form.surface) for form in forms}
+    return [purpose for purpose in Purpose if purpose in purposes]

@@ -96,15 +96,15 @@ class CellTally:
 
     def add(self, step: CellOutcome, sums: Sums) -> None:
         """Counts one block of people more."""
-        self.people += sums.people(np.ones(len(step.chosen), dtype=bool))
+        self.people += sums.people(np.ones(len(step.choice), dtype=bool))
         self.some_rung += sums.people(step.finishable)
-        self.skipping += sums.people(step.chosen < 0)
+        self.skipping += sums.people(step.choice < 0)
         for tally, one in zip(self.offers, step.as_planned, strict=True):
             tally.finishing += sums.people(one.left >= 0)
             tally.possible += sums.by_value(one.at_worst("possible"), MOST)
             tally.limiting += sums.by_value(one.at_worst("limiting"), tally.limiting.shape[1] - 1)
-        for number, one in enumerate(step.tried):
-            here = step.chosen[one.places] == number
+        for number, one in enumerate(step.attempts):
+            here = step.choice[one.places] == number
             places, tally, load = one.places[here], self.offers[one.offer], _load_words(step, number)
             tally.loads[load] = tally.loads.get(load, 0) + sums.people(np.ones(len(places), dtype=bool), places)
             tally.left += sums.by_value(np.maximum(one.left[here], 0.0), MOST, places)
@@ -119,7 +119,7 @@ class CellTally:
 
 
 def _load_words(step: CellOutcome, number: int) -> str:
-    one = step.tried[number]
+    one = step.attempts[number]
     if one.piece is None:
         return ""
     pieces = step.offers[one.offer].pieces
@@ -137,14 +137,14 @@ def percentiles(counts: Counts) -> Spread | None:
     if not total:
         return None
     below = np.cumsum(counts)
-    found = [float(np.searchsorted(below, max(1, part * total), side="left")) for part in (0.1, 0.5, 0.9)]
-    return Spread(p10=found[0], p50=found[1], p90=found[2])
+    values = [float(np.searchsorted(below, max(1, part * total), side="left")) for part in (0.1, 0.5, 0.9)]
+    return Spread(p10=values[0], p50=values[1], p90=values[2])
 
 
 def cell_forecast(
-    along: SimulationPlan, place: int, tally: CellTally, moved: Mapping[str, tuple[float, float]], variant: int = 0
+    along: SimulationPlan, place: int, tally: CellTally, shifts: Mapping[str, tuple[float, float]], variant: int = 0
 ) -> CellForecast:
-    """What was counted at the slot at `place` under one variant of the model, as shares of the people; `moved` is what
+    """What was counted at the slot at `place` under one variant of the model, as shares of the people; `shifts` is what
     `uncertainty.sensitivity` says of the cell, in percentage points. Raises Invalid for ratings off the scale.
     """
     people = int(tally.people[variant])
@@ -158,15 +158,15 @@ def cell_forecast(
         skipping=Share(count=int(tally.skipping[variant]), of=people),
         left=percentiles(np.sum([each.left[variant] for each in tally.offers], axis=0)),
         rating=_rating(along.offers[place], tally, variant),
-        moved=moved,
+        moved=shifts,
     )
 
 
 def _rating(offers: Sequence[Offer], tally: CellTally, variant: int) -> Rating | None:
     """What those who take what they are advised say of the cell, from what they have left."""
     left = np.arange(MOST + 1, dtype=float)
-    asked = [_repetitions(offer) for offer in offers]
-    ratings = [rate(part_done(each, left)) for each in asked]
+    doses = [_repetitions(offer) for offer in offers]
+    ratings = [rate(part_done(each, left)) for each in doses]
     counts = [each.left[variant] for each in tally.offers]
     return rating_band(np.concatenate(ratings), np.concatenate(counts), "set_sd") if offers else None
 

@@ -63,11 +63,11 @@ class BodyDemands:
     arrays: DemandArrays
 
 
-def offers(cell: Cell) -> tuple[Offer, ...]:
+def cell_offers(cell: Cell) -> tuple[Offer, ...]:
     """What a cell offers: the rung that is led, then its options."""
-    led = [(None, cell.rung, cell.bouts)]
+    first = [(None, cell.rung, cell.bouts)]
     options = [(option.kind, option.rung, option.bouts) for option in cell.options]
-    return tuple(offer_of(kind, rung, bouts) for kind, rung, bouts in [*led, *options])
+    return tuple(offer_of(kind, rung, bouts) for kind, rung, bouts in [*first, *options])
 
 
 def offer_of(kind: OptionKind | None, rung: Rung, bouts: tuple[Bout, ...]) -> Offer:
@@ -105,7 +105,7 @@ def strength_cells(session: Session) -> tuple[Cell, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SessionOffers:
-    """The offers of every strength cell, and their demands by form and load; `failed` says why a form has none.
+    """The offers of every strength cell, and their demands by form and load; `failures` says why a form has none.
 
     `aside` are the led rungs of all other cells: they tire nobody, but they cost energy.
     """
@@ -113,7 +113,7 @@ class SessionOffers:
     cells: Mapping[Ref, tuple[Offer, ...]]
     aside: Mapping[Ref, Offer]
     bodies: Mapping[Form, BodyDemands]
-    failed: Mapping[Form, str]
+    failures: Mapping[Form, str]
 
 
 def session_offers(
@@ -125,20 +125,20 @@ def session_offers(
     led_alone: bool = False,
 ) -> SessionOffers:
     """Computes every offer on the reference bodies, or with `led_alone` the led rungs of strength cells only; what
-    cannot be posed is left out, with the reason in `failed`. `progress`: how many are done, of how many.
+    cannot be posed is left out, with the reason in `failures`. `progress`: how many are done, of how many.
 
     Raises Invalid for a cluster that can't be used.
     """
-    cells = {cell.ref: offers(cell)[: 1 if led_alone else None] for cell in strength_cells(session)}
+    cells = {cell.ref: cell_offers(cell)[: 1 if led_alone else None] for cell in strength_cells(session)}
     others = () if led_alone else (cell for cell in session.cells if cell.ref not in cells)
-    aside = {cell.ref: offers(cell)[0] for cell in others}
-    forms = {offer.form: offer for found in (*cells.values(), tuple(aside.values())) for offer in found}
-    bodies, failed = _demands_by_form(forms, library, cache, progress)
-    return SessionOffers(cells=cells, aside=aside, bodies=bodies, failed=failed)
+    aside = {cell.ref: cell_offers(cell)[0] for cell in others}
+    forms = {offer.form: offer for group in (*cells.values(), tuple(aside.values())) for offer in group}
+    bodies, failures = _demands_by_form(forms, library, cache, progress)
+    return SessionOffers(cells=cells, aside=aside, bodies=bodies, failures=failures)
 
 
 def with_more(
-    offered: SessionOffers,
+    offers: SessionOffers,
     more: Mapping[Ref, tuple[Offer, ...]],
     library: Library,
     cache: Cache | None,
@@ -149,42 +149,44 @@ def with_more(
 
     Raises Invalid for a cluster that can't be used.
     """
-    forms = {offer.form: offer for found in more.values() for offer in found}
-    known = {**offered.bodies, **offered.failed}
-    new = {form: offer for form, offer in forms.items() if form not in known}
-    bodies, failed = _demands_by_form(new, library, cache, progress) if new else ({}, {})
-    cells = {ref: (*found, *more.get(ref, ())) for ref, found in offered.cells.items()}
-    return replace(offered, cells=cells, bodies={**offered.bodies, **bodies}, failed={**offered.failed, **failed})
+    forms = {offer.form: offer for group in more.values() for offer in group}
+    old = {**offers.bodies, **offers.failures}
+    new = {form: offer for form, offer in forms.items() if form not in old}
+    bodies, failures = _demands_by_form(new, library, cache, progress) if new else ({}, {})
+    cells = {ref: (*group, *more.get(ref, ())) for ref, group in offers.cells.items()}
+    return replace(offers, cells=cells, bodies={**offers.bodies, **bodies}, failures={**offers.failures, **failures})
 
 
 def _demands_by_form(
     forms: Mapping[Form, Offer], library: Library, cache: Cache | None, progress: Progress | None
 ) -> tuple[dict[Form, BodyDemands], dict[Form, str]]:
     """Every form on every body; and why not, where it cannot be posed. The library's come from the shipped table."""
-    jobs, failed = {}, {}
+    jobs, failures = {}, {}
     for form, offer in forms.items():
         try:
             jobs[form] = _jobs(form, offer.bouts[0].load, library)
         except Invalid as problem:
-            failed[form] = str(problem)
+            failures[form] = str(problem)
     table = {form: known_arrays(rows) for form, rows in jobs.items()}
-    found = {form: arrays for form, arrays in table.items() if arrays}
-    new = {form: rows for form, rows in jobs.items() if form not in found}
-    known = sum(len(row) for form in found for row in jobs[form])
-    for form, answer in _compute_demands(new, known, cache, progress).items():
+    arrays_by_form = {form: arrays for form, arrays in table.items() if arrays}
+    new = {form: rows for form, rows in jobs.items() if form not in arrays_by_form}
+    table_count = sum(len(row) for form in arrays_by_form for row in jobs[form])
+    for form, answer in _compute_demands(new, table_count, cache, progress).items():
         if isinstance(answer, Failure):
-            failed[form] = answer.why
+            failures[form] = answer.why
         else:
-            found[form] = answer
-    bodies = {form: BodyDemands(loads_kg=_loads_kg(forms[form]), arrays=arrays) for form, arrays in found.items()}
-    return bodies, failed
+            arrays_by_form[form] = answer
+    bodies = {
+        form: BodyDemands(loads_kg=_loads_kg(forms[form]), arrays=arrays) for form, arrays in arrays_by_form.items()
+    }
+    return bodies, failures
 
 
 def _jobs(form: Form, load: Load | None, library: Library) -> list[list[Job]]:
     """By load, then by reference body."""
     layer = library.pose(form)
     bodies = reference_grid()
-    return [[Job(form=form, layer=layer, size=body, load=held) for body in bodies] for held in node_loads(form, load)]
+    return [[Job(form=form, layer=layer, size=body, load=node) for body in bodies] for node in node_loads(form, load)]
 
 
 def _loads_kg(offer: Offer) -> tuple[float, ...]:
@@ -192,17 +194,17 @@ def _loads_kg(offer: Offer) -> tuple[float, ...]:
 
 
 def _compute_demands(
-    jobs: Mapping[Form, list[list[Job]]], known: int, cache: Cache | None, progress: Progress | None
+    jobs: Mapping[Form, list[list[Job]]], table_count: int, cache: Cache | None, progress: Progress | None
 ) -> dict[Form, DemandArrays | Failure]:
-    """Demands that no table knows, or why there is none; `known` is how many it knows of those asked for."""
+    """Demands that no table knows, or why there is none; `table_count` is how many it knows of those asked for."""
     every = [job for rows in jobs.values() for row in rows for job in row]
-    total, answers = known + len(every), {}
-    if progress and known:
-        progress(known, total)
-    for done, (place, answer) in enumerate(demands(every, cache), start=known + 1):
+    total, answers = table_count + len(every), {}
+    if progress and table_count:
+        progress(table_count, total)
+    for number, (place, answer) in enumerate(demands(every, cache), start=table_count + 1):
         answers[place] = answer
         if progress:
-            progress(done, total)
+            progress(number, total)
     result: dict[Form, DemandArrays | Failure] = {}
     count = len(reference_grid())
     first = 0
@@ -210,8 +212,8 @@ def _compute_demands(
         each = [answers[place] for place in range(first, first + count * len(rows))]
         first += len(each)
         failure = next((answer for answer in each if isinstance(answer, Failure)), None)
-        solved = [answer for answer in each if not isinstance(answer, Failure)]
-        result[form] = failure or demand_arrays([solved[at : at + count] for at in range(0, len(solved), count)])
+        successes = [answer for answer in each if not isinstance(answer, Failure)]
+        result[form] = failure or demand_arrays([successes[at : at + count] for at in range(0, len(successes), count)])
     return result
 
 

@@ -31,7 +31,7 @@ USUAL = COPIES.index(0.0)
 def with_ladders(
     session: Session,
     timeline: Timeline,
-    offered: SessionOffers,
+    offers: SessionOffers,
     people: Sequence[Person],
     library: Library,
     cache: Cache | None,
@@ -46,19 +46,19 @@ def with_ladders(
     """
     crowd = known_people(people, in_room=in_room)
     more: dict[Ref, tuple[Offer, ...]] = {}
-    for step in simulate(crowd, simulation_plan(session, schedule(session, timeline), offered)):
+    for step in simulate(crowd, simulation_plan(session, schedule(session, timeline), offers)):
         ref = step.slot.cell.ref
-        known = {offer.form for offer in offered.cells[ref]}
+        forms = {offer.form for offer in offers.cells[ref]}
         needing = [(row, kinds) for row in range(USUAL, len(crowd), len(COPIES)) if (kinds := _needs(step, crowd, row))]
-        ladder = [offer for offer in _ladder(step.slot, session) if offer.form not in known] if needing else []
-        found = tuple(
+        ladder = [offer for offer in _ladder(step.slot, session) if offer.form not in forms] if needing else []
+        further = tuple(
             offer
             for offer in ladder
             if any(offer.kind in kinds and _can(offer, crowd, row, session) for row, kinds in needing)
         )
-        if found:
-            more[ref] = found
-    return with_more(offered, more, library, cache, progress) if more else offered
+        if further:
+            more[ref] = further
+    return with_more(offers, more, library, cache, progress) if more else offers
 
 
 def _needs(step: CellOutcome, crowd: People, row: int) -> set[OptionKind]:
@@ -69,11 +69,11 @@ def _needs(step: CellOutcome, crowd: People, row: int) -> set[OptionKind]:
     fit = {OptionKind.EASIER, OptionKind.HARDER} if not crowd.new[row] else {OptionKind.EASIER}
     if not any(one.kind is None for one in own):
         return fit
-    chosen = int(step.chosen[row])
-    if chosen == NOTHING or step.chosen[row - USUAL] == NOTHING:
+    choice = int(step.choice[row])
+    if choice == NOTHING or step.choice[row - USUAL] == NOTHING:
         return {OptionKind.EASIER}
-    one = step.candidates[chosen]
-    easy = one.left[row] > max(TOO_EASY_LEFT, TOO_EASY_TIMES * one.asked)
+    one = step.candidates[choice]
+    easy = one.left[row] > max(TOO_EASY_LEFT, TOO_EASY_TIMES * one.dose)
     higher = any(each.kind is OptionKind.HARDER for each in own)
     return {OptionKind.HARDER} & fit if easy and not higher else set()
 
@@ -92,11 +92,11 @@ def _can(offer: Offer, crowd: People, row: int, session: Session) -> bool:
     """Whether someone has the kit for it and avoids none of it."""
     own = crowd.kits[crowd.kit[row]]
     kit = room_kit(session.kit) if own is None else own
-    avoided = {caution for caution, avoids in zip(CAUTIONS, crowd.limits[row], strict=True) if avoids}
+    limits = {caution for caution, avoids in zip(CAUTIONS, crowd.limits[row], strict=True) if avoids}
     most_kg = most_of_body_mass(offer.form) * float(crowd.mass_kg[row])
     light = (
         [one for one in pieces(kit, offer.form.load) if one.mass.mass_kg * offer.pieces <= most_kg]
         if offer.pieces
         else [0]
     )
-    return bool(light) and allows(kit, offer) and not avoided & offer.cautions
+    return bool(light) and allows(kit, offer) and not limits & offer.cautions

@@ -116,17 +116,17 @@ def predict_heart_rate(
     return Rates(low_bpm=max(middle - low, by["rest_low"]), high_bpm=min(middle + high + extra, most.high_bpm))
 
 
-def _rate(met: float, capacity: float, rest_bpm: float, greatest_bpm: float) -> float:
-    return karvonen_bpm(rest_bpm, greatest_bpm, _part(met, capacity))
+def _rate(mets: float, capacity: float, rest_bpm: float, greatest_bpm: float) -> float:
+    return karvonen_bpm(rest_bpm, greatest_bpm, _part(mets, capacity))
 
 
 def _middle(rates: Rates) -> float:
     return (rates.low_bpm + rates.high_bpm) / 2
 
 
-def _part(met: float, capacity: float) -> float:
+def _part(mets: float, capacity: float) -> float:
     """The part of the oxygen reserve between rest (1 MET) and the capacity."""
-    return min(max((met - 1) / max(capacity - 1, 0.5), 0.0), 1.0)
+    return min(max((mets - 1) / max(capacity - 1, 0.5), 0.0), 1.0)
 
 
 def banister(minutes: float, mean_bpm: float, rest_bpm: float, greatest_bpm: float, sex: Sex) -> float:
@@ -154,7 +154,7 @@ def band_of_rates(people: Sequence[tuple[float, Sex, float]]) -> str:
     if not people:
         return NO_JUDGEMENT
     less, more = error()
-    bands = [predict_heart_rate(age, sex, met * (1 - less), met * (1 + more)) for age, sex, met in people]
+    bands = [predict_heart_rate(age, sex, mets * (1 - less), mets * (1 + more)) for age, sex, mets in people]
     middle = Rates(
         low_bpm=median(band.low_bpm for band in bands if band), high_bpm=median(band.high_bpm for band in bands if band)
     )

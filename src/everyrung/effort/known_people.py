@@ -43,21 +43,21 @@ def known_person(one: Person) -> KnownPerson:
     ('mass not given: 68 kg is taken, usual for the stature', 'level not given: taken as new')
     """
     usual_kg = round(USUAL_BMI * one.stature_m**2)
-    taken = []
+    assumptions = []
     if one.sex is None:
-        taken.append("sex not given: the weaker table of strengths is taken")
+        assumptions.append("sex not given: the weaker table of strengths is taken")
     if one.age is None:
-        taken.append(f"age not given: {USUAL_AGE} is taken")
+        assumptions.append(f"age not given: {USUAL_AGE} is taken")
     if one.mass_kg is None:
-        taken.append(f"mass not given: {usual_kg} kg is taken, usual for the stature")
+        assumptions.append(f"mass not given: {usual_kg} kg is taken, usual for the stature")
     if one.level is None:
-        taken.append("level not given: taken as new")
+        assumptions.append("level not given: taken as new")
     return KnownPerson(
         sex=one.sex or Sex.FEMALE,
         age=one.age if one.age is not None else USUAL_AGE,
         mass_kg=one.mass_kg if one.mass_kg is not None else float(usual_kg),
         level=one.level or Experience.NEW,
-        taken=tuple(taken),
+        taken=tuple(assumptions),
     )
 
 
@@ -69,7 +69,7 @@ def known_people(people: Sequence[Person], *, in_room: bool) -> People:
     each = len(COPIES)
     male = np.repeat([fact.sex is Sex.MALE for fact in facts], each)
     age = np.repeat([float(fact.age) for fact in facts], each)
-    trained = np.repeat([training_factor(fact.level) for fact in facts], each)
+    training = np.repeat([training_factor(fact.level) for fact in facts], each)
     own = np.array([_strength(one, z) for one in people for z in COPIES])
     kits = (None, *dict.fromkeys(one.kit for one in people))
     return People(
@@ -78,7 +78,7 @@ def known_people(people: Sequence[Person], *, in_room: bool) -> People:
         stature_m=np.repeat([one.stature_m for one in people], each),
         mass_kg=np.repeat([fact.mass_kg for fact in facts], each),
         level=np.repeat([LEVELS.index(fact.level) for fact in facts], each),
-        strength=age_factors(male, age) * (trained * own)[:, None] * field_factors(),
+        strength=age_factors(male, age) * (training * own)[:, None] * field_factors(),
         endurance=np.repeat([one.endurance.factor if one.endurance else 1.0 for one in people], each),
         kit=np.zeros(len(male), dtype=np.int64)
         if in_room
@@ -104,15 +104,15 @@ def _strength(one: Person, z: float) -> float:
     return float(np.exp(z * people_constant("scatter_log_sd")))
 
 
-def leader_efforts(session: Session, timeline: Timeline, offered: SessionOffers) -> Mapping[Ref, float]:
+def leader_efforts(session: Session, timeline: Timeline, offers: SessionOffers) -> Mapping[Ref, float]:
     """How hard each strength cell is for the leader, 0 to 1: what is asked as a part of all that she could do where it
     comes. Of 8 repetitions with 12 in reserve, 0.4. With usual strength; a cell that could not be computed has none.
     """
     usual = np.array([COPIES.index(0.0)])
     people = known_people([session.leader], in_room=True).only(usual)
-    along = simulation_plan(session, schedule(session, timeline), offered)
+    along = simulation_plan(session, schedule(session, timeline), offers)
     return {ref: max(map(_part, outcomes)) for ref, outcomes in simulate_as_led(people, along)}
 
 
 def _part(outcome: Outcome) -> float:
-    return float(min(1.0, outcome.asked / max(float(outcome.possible[0]), 1.0)))
+    return float(min(1.0, outcome.dose / max(float(outcome.possible[0]), 1.0)))

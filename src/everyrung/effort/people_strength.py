@@ -60,13 +60,13 @@ def age_factors(male: NDArray[np.bool_], age: Array) -> Array:
     >>> [old[:, motions().index(name)].round(2).tolist() for name in ("knee_extension", "ankle_plantarflexion")]
     [[0.72, 0.71], [0.79, 0.92]]
     """
-    found = np.ones((len(age), len(motions())))
+    factors = np.ones((len(age), len(motions())))
     for sex in Sex:
-        chosen = male == (sex is Sex.MALE)
-        line = age_line(sex, age[chosen])
+        of_sex = male == (sex is Sex.MALE)
+        line = age_line(sex, age[of_sex])
         for place, motion in enumerate(motions()):
-            found[chosen, place] = line * np.exp(_departure(motion, sex, age[chosen]))
-    return found
+            factors[of_sex, place] = line * np.exp(_departure(motion, sex, age[of_sex]))
+    return factors
 
 
 def _departure(motion: str, sex: Sex, age: Array) -> Array:
@@ -114,8 +114,8 @@ def training_factor(level: Experience) -> float:
 @cache
 def person_log_sds() -> Array:
     """What people of one age, sex and size differ by, by motion: standard deviations of the logarithm."""
-    known = {row.motion: row.person_log_sd for row in strength_rows()}
-    return np.array([known.get(name, people_constant("scatter_log_sd")) for name in motions()])
+    by_motion = {row.motion: row.person_log_sd for row in strength_rows()}
+    return np.array([by_motion.get(name, people_constant("scatter_log_sd")) for name in motions()])
 
 
 def scatter(general: Array, joint: Array, own: Array, width: float = 1.0) -> Array:
@@ -126,9 +126,13 @@ def scatter(general: Array, joint: Array, own: Array, width: float = 1.0) -> Arr
     `width` stretches the spread, to see what depends on it.
     """
     places = [list(dict.fromkeys(joints())).index(name) for name in joints()]
-    shared, joined = people_constant("general_part"), people_constant("joint_part")
-    drawn = np.sqrt(shared) * general[:, None] + np.sqrt(joined) * joint[:, places] + np.sqrt(1 - shared - joined) * own
-    result: Array = np.exp(width * person_log_sds() * drawn)
+    general_part, joint_part = people_constant("general_part"), people_constant("joint_part")
+    deviation = (
+        np.sqrt(general_part) * general[:, None]
+        + np.sqrt(joint_part) * joint[:, places]
+        + np.sqrt(1 - general_part - joint_part) * own
+    )
+    result: Array = np.exp(width * person_log_sds() * deviation)
     return result
 
 

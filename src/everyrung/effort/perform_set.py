@@ -28,17 +28,17 @@ def weights(male: Flags, stature_m: Array, mass_kg: Array) -> Array:
     grid = reference_grid()
     build = np.clip(mass_kg / stature_m**2, LEAST_BMI, MOST_BMI)
     heavy = (build - LIGHT_BMI) / (HEAVY_BMI - LIGHT_BMI)
-    found = np.zeros((len(stature_m), len(grid)))
+    result = np.zeros((len(stature_m), len(grid)))
     for sex in Sex:
         statures = sorted({body.stature_m for body in grid if body.sex is sex})
         parts = _along(np.array(statures), stature_m)
         for place, body in enumerate(grid):
             if body.sex is sex:
                 share = heavy if body.bmi > (LIGHT_BMI + HEAVY_BMI) / 2 else 1 - heavy
-                found[:, place] = np.where(
+                result[:, place] = np.where(
                     male == (sex is Sex.MALE), parts[:, statures.index(body.stature_m)] * share, 0
                 )
-    return found
+    return result
 
 
 def _along(nodes: Array, at: Array) -> Array:
@@ -46,10 +46,10 @@ def _along(nodes: Array, at: Array) -> Array:
     at = np.clip(at, nodes[0] - BEYOND_M, nodes[-1] + BEYOND_M)
     left = np.clip(np.searchsorted(nodes, at, side="right") - 1, 0, len(nodes) - 2)
     part = (at - nodes[left]) / (nodes[left + 1] - nodes[left])
-    found = np.zeros((len(at), len(nodes)))
+    parts = np.zeros((len(at), len(nodes)))
     rows = np.arange(len(at))
-    found[rows, left], found[rows, left + 1] = 1 - part, part
-    return found
+    parts[rows, left], parts[rows, left + 1] = 1 - part, part
+    return parts
 
 
 MOST_REPS = 100.0  # counted no further; chosen, because no led bout and no judgement goes there
@@ -84,8 +84,8 @@ def person_parameters(
     """These people for the motions of one session; a motion without a strength of its own for its side has that of
     both. `variants` as in PersonParameters.
     """
-    known = strength_motions()
-    columns = [known.index(name if name in known else without_side(name)) for name in motions]
+    all_motions = strength_motions()
+    columns = [all_motions.index(name if name in all_motions else without_side(name)) for name in motions]
     return PersonParameters(
         weights=weights(people.male, people.stature_m, people.mass_kg),
         strength=np.ascontiguousarray(people.strength[:, columns]),
@@ -98,11 +98,11 @@ def person_parameters(
 class Outcome:
     """What became of a bout, by person: repetitions (or seconds, of a hold) `possible`; `limiting`, the motion that
     would stop them first (a place in the session's motions); fatigue `after` the bout's end, parts of strength
-    (person, motion, part); `peak`, the greatest part of strength asked of each motion (person, motion). `asked` is the
+    (person, motion, part); `peak`, the greatest part of strength asked of each motion (person, motion). `dose` is the
     same for all.
     """
 
-    asked: float
+    dose: float
     possible: Array
     limiting: NDArray[np.int64]
     after: Array
@@ -111,13 +111,13 @@ class Outcome:
     @property
     def actual(self) -> Array:
         """By person, repetitions or seconds that they do: what is asked, or less where they fail."""
-        return np.minimum(self.possible, self.asked)
+        return np.minimum(self.possible, self.dose)
 
     @property
     def left(self) -> Array:
         """By person, repetitions or seconds beyond what is asked; below 0 when they can't finish."""
-        found: Array = self.possible - self.asked
-        return found
+        result: Array = self.possible - self.dose
+        return result
 
 
 def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
@@ -135,8 +135,8 @@ def perform_set(people: PersonParameters, fatigue: Array, task: SetLoad, load_kg
         variant=np.zeros(len(fatigue), dtype=np.int64) if people.variants is None else people.variants,
     )
     times = Times(task.bout.reps, task.bout.rep_ms / 1000, task.bout.duration_ms / 1000)
-    ended = do_reps(fatigue, crowd, task.cycle, task.working, times, rates.rest, int(MOST_REPS))
-    return Outcome(asked=float(times.asked), **ended._asdict())
+    end = do_reps(fatigue, crowd, task.cycle, task.working, times, rates.rest, int(MOST_REPS))
+    return Outcome(dose=float(times.dose), **end._asdict())
 
 
 def _hold(people: PersonParameters, before: Array, task: SetLoad, load_kg: Array, rates: Rates) -> Outcome:
@@ -145,12 +145,12 @@ def _hold(people: PersonParameters, before: Array, task: SetLoad, load_kg: Array
     after, peak = rates.after_rest(before, duration_s, people.variants), np.zeros(before.shape[:2])
     load = np.maximum(task.load.at(people.weights, load_kg), 0.0) / people.strength[:, working]
     fatigue, recovery = rates.hold_fatigue[working] / people.endurance[:, None], rates.recovery[working]
-    spent = before[:, working]
-    each = np.minimum(hold_seconds(spent.sum(axis=-1), load, fatigue, recovery, reserve()), MOST_HOLD_S)
+    at_start = before[:, working]
+    each = np.minimum(hold_seconds(at_start.sum(axis=-1), load, fatigue, recovery, reserve()), MOST_HOLD_S)
     possible = each.min(axis=1)
     lasting = np.minimum(possible, duration_s)
     shares = by_person(rates.rest.share, people.variants)[:, None, :]
-    ends = after_hold(spent, load[..., None], fatigue[..., None] * shares, recovery[:, None], lasting[:, None, None])
+    ends = after_hold(at_start, load[..., None], fatigue[..., None] * shares, recovery[:, None], lasting[:, None, None])
     peak[:, working] = load
     after[:, working] = rates.after_rest(ends, duration_s - lasting, people.variants)
-    return Outcome(asked=duration_s, possible=possible, limiting=working[each.argmin(axis=1)], after=after, peak=peak)
+    return Outcome(dose=duration_s, possible=possible, limiting=working[each.argmin(axis=1)], after=after, peak=peak)

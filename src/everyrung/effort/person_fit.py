@@ -61,8 +61,8 @@ def fit_person(along: SimulationPlan, one: Person, answers: Sequence[Answer]) ->
     possible = _possible(along, _grid(one, s, e), _answer_by_slot(along, answers))
     for answer in answers:
         place = _place(along, answer)
-        said, sd = answer.reps + answer.left, answer_sd(answer.left)
-        weight = weight - 0.5 * ((possible[place] - said) / sd) ** 2
+        claim, sd = answer.reps + answer.left, answer_sd(answer.left)
+        weight = weight - 0.5 * ((possible[place] - claim) / sd) ** 2
     part = np.exp(weight - weight.max())
     part /= part.sum()
     return PersonFit(strength=_estimate(s, part), endurance=_estimate(e, part))
@@ -102,26 +102,26 @@ def _answer_by_slot(along: SimulationPlan, answers: Sequence[Answer]) -> Mapping
     return {_place(along, answer): answer for answer in answers}
 
 
-def _possible(along: SimulationPlan, people: People, done: Mapping[int, Answer]) -> Mapping[int, Array]:
+def _possible(along: SimulationPlan, people: People, answers: Mapping[int, Answer]) -> Mapping[int, Array]:
     """Repetitions possible at each answered slot, fatigue carried from one to the next; in between people rest."""
     who = person_parameters(people, along.motions)
     fatigue, free_ms = no_fatigue(len(people), along), 0.0
     result = {}
     every = np.arange(len(people))
     for place, slot in enumerate(along.slots):
-        if place not in done:
+        if place not in answers:
             continue
-        answer = done[place]
+        answer = answers[place]
         number = _offer(along, place, answer)
         offer = along.offers[place][number]
         starts = slot.starts(offer)
         fatigue = along.rates.after_rest(fatigue, max(starts[0] - free_ms, 0) / 1000)
-        held = answer.load or offer.bouts[0].load
-        kg = np.full(len(people), held.total_kg if held and held.pieces else 0.0)
-        tried = try_offer(who, fatigue, along, place, number, None, every, kg)
+        load = answer.load or offer.bouts[0].load
+        kg = np.full(len(people), load.total_kg if load and load.pieces else 0.0)
+        attempt = try_offer(who, fatigue, along, place, number, None, every, kg)
         sides = along.tasks[place, number][0].reps_a_cycle
-        result[place] = np.minimum.reduce([one.possible for one in tried.outcomes]) / sides
-        fatigue, free_ms = tried.outcomes[-1].after, starts[-1] + offer.bouts[-1].duration_ms
+        result[place] = np.minimum.reduce([one.possible for one in attempt.outcomes]) / sides
+        fatigue, free_ms = attempt.outcomes[-1].after, starts[-1] + offer.bouts[-1].duration_ms
     return result
 
 
@@ -129,8 +129,8 @@ def _place(along: SimulationPlan, answer: Answer) -> int:
     refs = [slot.cell.ref for slot in along.slots]
     if answer.ref in refs:
         return refs.index(answer.ref)
-    known = [str(ref) for ref in refs]
-    problem = Invalid("cell", "a main cell of the plan", str(answer.ref), nearest=nearest(str(answer.ref), known))
+    names = [str(ref) for ref in refs]
+    problem = Invalid("cell", "a main cell of the plan", str(answer.ref), nearest=nearest(str(answer.ref), names))
     raise Faults([fault_at(answer.where, problem)])
 
 

@@ -21,15 +21,15 @@ STEP = 0.1  # of counting ratings; chosen, far below what anyone can tell
 MOST = 10.0
 
 
-def part_done(asked: Array | float, left: Array) -> Array:
-    """The part of the repetitions possible that the `asked` ones are, with `left` beyond them; 1 where the set can't be
+def part_done(dose: Array | float, left: Array) -> Array:
+    """The part of the repetitions possible that the `dose` ones are, with `left` beyond them; 1 where the set can't be
     finished. Arrays of any axes that broadcast; of holds, seconds for both.
 
     >>> part_done(8.0, np.array([8.0, 0.0, -3.0])).tolist()
     [0.5, 1.0, 1.0]
     """
-    done: Array = asked / (asked + np.maximum(left, 0.0))
-    return done
+    part: Array = dose / (dose + np.maximum(left, 0.0))
+    return part
 
 
 def rate(part: Array, line: tuple[float, float] | None = None) -> Array:
@@ -37,8 +37,8 @@ def rate(part: Array, line: tuple[float, float] | None = None) -> Array:
     done and of all of it, in place of the table's. Arrays of any axes.
     """
     low, high = line or (constant("rating", "all", "nothing_done"), constant("rating", "all", "all_done"))
-    found: Array = low + (high - low) * part
-    return found
+    rating: Array = low + (high - low) * part
+    return rating
 
 
 def rating_band(ratings: Array, weights: Integers, sd: str) -> Rating | None:
@@ -73,10 +73,10 @@ class SessionRatings:
 
     def add(self, step: CellOutcome) -> None:
         """Adds one set, as everyone chose; who holds or skips has none."""
-        for number, one in enumerate(step.tried):
-            here = step.chosen[one.places] == number
-            places, asked = one.places[here], step.candidates[number].asked
-            self.total[places] += rate(part_done(asked, one.left[here]))
+        for number, one in enumerate(step.attempts):
+            here = step.choice[one.places] == number
+            places, dose = one.places[here], step.candidates[number].dose
+            self.total[places] += rate(part_done(dose, one.left[here]))
             self.sets[places] += 1
 
     def counts(self) -> Integers:

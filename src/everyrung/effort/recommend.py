@@ -31,20 +31,20 @@ ASKED_LEFT_BIG = 6  # chosen, because a leap to the next piece needs two more
 def left_at_least(step: CellOutcome, place: int, row: int) -> float:
     """Repetitions that the person of a `row` has left in a candidate even if the model foretells too many."""
     one = step.candidates[place]
-    return float((one.left[row] + one.asked) / OVERSTATED - one.asked)
+    return float((one.left[row] + one.dose) / OVERSTATED - one.dose)
 
 
-def next_up(step: CellOutcome, along: SimulationPlan, taken: int, row: int, *, new: bool) -> int:
+def next_up(step: CellOutcome, along: SimulationPlan, choice: int, row: int, *, new: bool) -> int:
     """The place of the candidate that may be offered beside the one that is taken; NOTHING for none. Never for
     first-timers.
 
     Of loads only the next piece that is owned for that rung; of rungs only one that leaves less, with no heavier load,
     or from empty hands with the lightest. Either has to leave the target by the forecast less its error.
     """
-    if new or taken == NOTHING:
+    if new or choice == NOTHING:
         return NOTHING
-    one = step.candidates[taken]
-    own = [place for place, each in enumerate(step.candidates) if each.may[row] and place != taken]
+    one = step.candidates[choice]
+    own = [place for place, each in enumerate(step.candidates) if each.may[row] and place != choice]
     target = TARGET_LEFT[along.session.level]
     sound = [place for place in own if left_at_least(step, place, row) >= target]
     heavier = [place for place in own if step.candidates[place].offer == one.offer]
@@ -81,12 +81,12 @@ def is_leap(from_kg: float, to_kg: float) -> bool:
     return to_kg > from_kg * (1 + USUAL_STEP)
 
 
-def question(step: CellOutcome, taken: int, offered: int) -> str:
+def question(step: CellOutcome, choice: int, harder: int) -> str:
     """What the set just done has to have been like before the harder one is taken, as a question that names the lighter
     load.
     """
-    one, other = step.candidates[taken], step.candidates[offered]
-    piece, pieces = step.tried[taken].piece, step.offers[one.offer].pieces
+    one, other = step.candidates[choice], step.candidates[harder]
+    piece, pieces = step.attempts[choice].piece, step.offers[one.offer].pieces
     load = "" if piece is None else str(piece.mass) if pieces == 1 else f"{pieces} x {piece.mass}"
     hold, leap = not step.offers[one.offer].bouts[0].reps, is_leap(one.load_kg, other.load_kg)
     if hold:
@@ -117,21 +117,21 @@ WEAK, USUAL = 0, 1  # places in COPIES
 
 
 def person_advice(
-    session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
+    session: Session, timeline: Timeline, offers: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[PersonAdvice, ...]:
     """Everything for each participant's card: rungs and loads, balls, heart rate, and what was assumed where nothing
     was known. Raises Invalid for a ball in the kit without a diameter.
     """
-    cells = recommend(session, timeline, offered, people, in_room=in_room) if people else ()
+    cells = recommend(session, timeline, offers, people, in_room=in_room) if people else ()
     return tuple(
         PersonAdvice(
             name=one.name,
             taken=known_person(one).taken,
-            cells=found,
-            balls=ball_lines(session, one, _forms(found), in_room=in_room),
+            cells=advice,
+            balls=ball_lines(session, one, _forms(advice), in_room=in_room),
             heart=heart_words(known_person(one).age, one.health.rate_limiting),
         )
-        for one, found in zip(people, cells, strict=True)
+        for one, advice in zip(people, cells, strict=True)
     )
 
 
@@ -141,31 +141,31 @@ def _forms(cells: Sequence[Advice]) -> list[Form]:
 
 
 def recommend(
-    session: Session, timeline: Timeline, offered: SessionOffers, people: Sequence[Person], *, in_room: bool
+    session: Session, timeline: Timeline, offers: SessionOffers, people: Sequence[Person], *, in_room: bool
 ) -> tuple[tuple[Advice, ...], ...]:
     """For each participant, in order, the advice of each strength cell; `in_room`: all have the room's kit, not their
     own.
     """
-    along = simulation_plan(session, schedule(session, timeline), offered)
-    found: list[list[Advice]] = [[] for _ in people]
+    along = simulation_plan(session, schedule(session, timeline), offers)
+    advice: list[list[Advice]] = [[] for _ in people]
     for step in simulate(known_people(people, in_room=in_room), along):
         for place, one in enumerate(people):
-            found[place].append(_advice(step, along, place, one))
-    return tuple(tuple(each) for each in found)
+            advice[place].append(_advice(step, along, place, one))
+    return tuple(tuple(each) for each in advice)
 
 
 def _advice(step: CellOutcome, along: SimulationPlan, place: int, one: Person) -> Advice:
     new = known_person(one).level is Experience.NEW
-    taken, row = taking(step, place)
-    offered = next_up(step, along, taken, len(COPIES) * place + USUAL, new=new)
-    left, unit = _left(step, taken, row)
+    choice, row = taking(step, place)
+    harder = next_up(step, along, choice, len(COPIES) * place + USUAL, new=new)
+    left, unit = _left(step, choice, row)
     return Advice(
         ref=step.slot.cell.ref,
         move=step.slot.cell.move.name,
-        take=_take(step, taken),
-        reason=_reason(step, along, taken, row, new),
+        take=_take(step, choice),
+        reason=_reason(step, along, choice, row, new),
         effort="" if left is None else f"{effort(left)}: {left_words(left * (S_A_REP if unit == 's' else 1), unit)}",
-        harder=None if offered == NOTHING else _take(step, offered, question(step, taken, offered)),
+        harder=None if harder == NOTHING else _take(step, harder, question(step, choice, harder)),
     )
 
 
@@ -176,16 +176,16 @@ def taking(step: CellOutcome, place: int) -> tuple[int, int]:
     """
     first = len(COPIES) * place
     for row in (first + WEAK, first + USUAL):
-        chosen = int(step.chosen[row])
-        if chosen != NOTHING and step.candidates[chosen].may[row] and left_at_least(step, chosen, first + USUAL) >= 0:
-            return chosen, row
+        choice = int(step.choice[row])
+        if choice != NOTHING and step.candidates[choice].may[row] and left_at_least(step, choice, first + USUAL) >= 0:
+            return choice, row
     return NOTHING, first + USUAL
 
 
-def _take(step: CellOutcome, chosen: int, entry_test: str | None = None) -> Take | None:
-    if chosen == NOTHING:
+def _take(step: CellOutcome, choice: int, entry_test: str | None = None) -> Take | None:
+    if choice == NOTHING:
         return None
-    one = step.tried[chosen]
+    one = step.attempts[choice]
     offer = step.offers[one.offer]
     return Take(
         kind=offer.kind,
@@ -216,25 +216,25 @@ def load_words(offer: Offer, one: Attempt) -> str:
     return str(load.band) if load and load.band else ""
 
 
-def _left(step: CellOutcome, chosen: int, row: int) -> tuple[float | None, str]:
-    if chosen == NOTHING:
+def _left(step: CellOutcome, choice: int, row: int) -> tuple[float | None, str]:
+    if choice == NOTHING:
         return None, ""
-    one = step.candidates[chosen]
+    one = step.candidates[choice]
     unit = "reps" if step.offers[one.offer].bouts[0].reps else "s"
     return max(float(one.left[row]), 0.0), unit
 
 
-def _reason(step: CellOutcome, along: SimulationPlan, chosen: int, row: int, new: bool) -> str:
+def _reason(step: CellOutcome, along: SimulationPlan, choice: int, row: int, new: bool) -> str:
     """Why, in plain words; `row` is the copy of the person by whom it was decided."""
-    if chosen == NOTHING:
+    if choice == NOTHING:
         return "Nothing here can be finished with this kit today."
-    one = step.candidates[chosen]
+    one = step.candidates[choice]
     rounds = along.session.newcomer_rounds
     if new and step.slot.number >= rounds:
         count = {1: "One round is", 2: "Two rounds are"}.get(rounds, f"{rounds} rounds are")
         return f"{count} plenty the first time. Rest, or do this."
     if one.kind is None:
-        return _led_reason(step, chosen, row, new)
+        return _led_reason(step, choice, row, new)
     if not any(each.kind is None and each.may[row] for each in step.candidates):
         return "Your version today."
     if one.kind is OptionKind.HARDER:
@@ -242,12 +242,12 @@ def _reason(step: CellOutcome, along: SimulationPlan, chosen: int, row: int, new
     return "The version shown is too hard today: take this."
 
 
-def _led_reason(step: CellOutcome, chosen: int, row: int, new: bool) -> str:
-    one = step.candidates[chosen]
+def _led_reason(step: CellOutcome, choice: int, row: int, new: bool) -> str:
+    one = step.candidates[choice]
     offer = step.offers[one.offer]
     if not offer.pieces:
         return "Do it as shown."
-    words = load_words(offer, step.tried[chosen])
+    words = load_words(offer, step.attempts[choice])
     others = [
         number
         for number, each in enumerate(step.candidates)
@@ -259,5 +259,5 @@ def _led_reason(step: CellOutcome, chosen: int, row: int, new: bool) -> str:
         heavier = min(others, key=lambda number: step.candidates[number].load_kg)
         left = float(step.candidates[heavier].left[row])
         outcome = "could not be finished" if left < 0 else f"would leave {left_words(left).removesuffix(' left')}"
-        return f"{words} suits; {load_words(offer, step.tried[heavier])} {outcome}."
+        return f"{words} suits; {load_words(offer, step.attempts[heavier])} {outcome}."
     return f"{words} is the heaviest you have for it."

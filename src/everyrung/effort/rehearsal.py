@@ -7,7 +7,7 @@ from functools import partial
 
 from everyrung.effort.audience import BLOCK, People, audience, blocks, side_by_side
 from everyrung.effort.cell_stats import CellTally, Sums, cell_forecast, percentiles
-from everyrung.effort.choices import ScheduledCell, SessionOffers, offers, schedule
+from everyrung.effort.choices import ScheduledCell, SessionOffers, cell_offers, schedule
 from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
 from everyrung.effort.perform_set import person_parameters
@@ -32,7 +32,7 @@ MOST_BLOCKS = 10  # of a stretch; chosen, because its counts are a megabyte, and
 def rehearse(
     session: Session,
     timeline: Timeline,
-    offered: SessionOffers,
+    offers: SessionOffers,
     mix: Mix,
     count: int,
     seed: int = 1,
@@ -44,20 +44,20 @@ def rehearse(
     require(count > 0, "people", "one or more", count)
     places = schedule(session, timeline)
     with ThreadPoolExecutor(max_workers=1) as aside:  # on the other core, for what people do is machine code
-        moved = aside.submit(sensitivity, session, offered, places, mix, count, seed)
-        along = simulation_plan(session, places, offered)
+        shifts = aside.submit(sensitivity, session, offers, places, mix, count, seed)
+        along = simulation_plan(session, places, offers)
         walk, whole, stretches = Walk.begin(along), SessionStats(), _stretches(count)
-        ask = partial(_walk_stretch, along, _only_aside(offered), timeline, mix, count, seed)
+        ask = partial(_walk_stretch, along, _only_aside(offers), timeline, mix, count, seed)
         for some, (part, stats) in zip(stretches, map_tasks(ask, stretches, chunk=1), strict=True):
             walk.merge(part)
             whole.merge(stats)
             if progress:
                 progress(min(count, some.stop * BLOCK), count)
-        plain = _forecast(mix.title, count, seed, whole, timeline, _failures(offered, places))
+        plain = _forecast(mix.title, count, seed, whole, timeline, _failures(offers, places))
         few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
-        under = _under_draws(few, session, offered, places, plain) if few is not None and places else None
-        found = walk.change(along, plain, moved.result())
-    return with_bands(found, *under) if under else found
+        under = _under_draws(few, session, offers, places, plain) if few is not None and places else None
+        forecast = walk.change(along, plain, shifts.result())
+    return with_bands(forecast, *under) if under else forecast
 
 
 @dataclass(slots=True)
@@ -93,14 +93,14 @@ class Walk:
         self.endings.merge(other.endings)
 
     def change(
-        self, along: SimulationPlan, plain: Forecast, moved: Sequence[Mapping[str, Points]], variant: int = 0
+        self, along: SimulationPlan, plain: Forecast, shifts: Sequence[Mapping[str, Points]], variant: int = 0
     ) -> Forecast:
-        """The forecast with the shares that were counted; `moved` as cell_forecast() has it, by slot.
+        """The forecast with the shares that were counted; `shifts` as cell_forecast() has it, by slot.
 
         Raises Invalid for ratings off the scale.
         """
         cells = [
-            cell_forecast(along, place, tally, moved[place] if moved else {}, variant)
+            cell_forecast(along, place, tally, shifts[place] if shifts else {}, variant)
             for place, tally in enumerate(self.cells)
         ]
         return self.endings.change(plain, tuple(cells), variant)
@@ -113,11 +113,11 @@ def _stretches(count: int) -> list[range]:
     return [every[at : at + size] for at in range(0, len(every), size)]
 
 
-def _only_aside(offered: SessionOffers) -> SessionOffers:
+def _only_aside(offers: SessionOffers) -> SessionOffers:
     """What has to be sent of the offers beside the plan: the rungs that tire nobody."""
-    forms = {offer.form for offer in offered.aside.values()}
-    bodies = {form: each for form, each in offered.bodies.items() if form in forms}
-    return replace(offered, cells={}, bodies=bodies, failed={})
+    forms = {offer.form for offer in offers.aside.values()}
+    bodies = {form: each for form, each in offers.bodies.items() if form in forms}
+    return replace(offers, cells={}, bodies=bodies, failures={})
 
 
 def _walk_stretch(
@@ -135,28 +135,28 @@ def _add_block(
 ) -> None:
     """One block of people, with what it costs them and whom their limits bar."""
     who = person_parameters(people, along.motions)
-    costs, said = Costs.none(len(people)), SessionRatings.none(len(people))
+    costs, ratings = Costs.none(len(people)), SessionRatings.none(len(people))
     costs.add_aside(who, aside)
     way = BlockTally.begin(len(people), 0)
     for place, (step, way) in enumerate(walk.add(along, people)):
         shut = step.exclusions(people.limits)
-        way.barred |= shut
+        way.exclusions |= shut
         whole.note_barring(step.slot.cell.ref, shut)
         costs.add(step, place, who, along)
-        said.add(step)
-    whole.add(people, way, costs, said, along.session, timeline)
+        ratings.add(step)
+    whole.add(people, way, costs, ratings, along.session, timeline)
 
 
 def _under_draws(
-    people: People, session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], found: Forecast
+    people: People, session: Session, offers: SessionOffers, places: tuple[ScheduledCell, ...], forecast: Forecast
 ) -> tuple[Forecast, tuple[Forecast, ...]]:
     """Forecasts of a few people, as usual and under each draw of how far the model is off: their shares are all that
     counts of them.
     """
     ways = (usual_draw(), *draws())
-    along = simulation_plan(session, places, offered, [each.variant for each in ways])
+    along = simulation_plan(session, places, offers, [each.variant for each in ways])
     (walk,) = map_tasks(partial(_walk_variants, along), [tuple(each.people(people) for each in ways)], chunk=1)
-    few = replace(found, people=len(people))
+    few = replace(forecast, people=len(people))
     usual, *others = (walk.change(along, few, (), number) for number in range(len(ways)))
     return usual, tuple(others)
 
@@ -171,11 +171,11 @@ def _walk_variants(along: SimulationPlan, groups: tuple[People, ...]) -> Walk:
 
 
 def _forecast(
-    mix: str, count: int, seed: int, whole: SessionStats, timeline: Timeline, failed: dict[Ref, str]
+    mix: str, count: int, seed: int, whole: SessionStats, timeline: Timeline, failures: dict[Ref, str]
 ) -> Forecast:
     """All but the shares that are counted by variant."""
-    met = percentiles(whole.met) or NOBODY
-    scaled = Spread(p10=met.p10 * MET_STEP, p50=met.p50 * MET_STEP, p90=met.p90 * MET_STEP)
+    steps = percentiles(whole.mets) or NOBODY
+    mets = Spread(p10=steps.p10 * MET_STEP, p50=steps.p50 * MET_STEP, p90=steps.p90 * MET_STEP)
     return Forecast(
         people=count,
         mix=mix,
@@ -184,22 +184,22 @@ def _forecast(
         whole=Share(count=0, of=count),
         sore=Share(count=0, of=0),
         without_path={
-            caution: (Share(count=whole.barred[caution], of=of), tuple(sorted(whole.barring[caution], key=str)))
-            for caution, of in whole.limited.items()
-            if whole.barred[caution]
+            caution: (Share(count=whole.exclusions[caution], of=of), tuple(sorted(whole.barring[caution], key=str)))
+            for caution, of in whole.limits.items()
+            if whole.exclusions[caution]
         },
         broken={},
         on_medicine=Share(count=whole.medicine, of=count),
         older=Share(count=whole.older, of=count),
         heart=band_of_rates(whole.hearts),
-        energy=energy_band(percentiles(whole.kcal) or NOBODY, scaled),
+        energy=energy_band(percentiles(whole.kcal) or NOBODY, mets),
         rating=whole.rating(),
         minutes=timeline.total_ms / 60_000,
-        failed=failed,
+        failed=failures,
     )
 
 
-def _failures(offered: SessionOffers, places: tuple[ScheduledCell, ...]) -> dict[Ref, str]:
+def _failures(offers: SessionOffers, places: tuple[ScheduledCell, ...]) -> dict[Ref, str]:
     """Why a led rung could not be computed."""
-    led = {slot.cell.ref: offers(slot.cell)[0].form for slot in places}
-    return {ref: offered.failed[form] for ref, form in led.items() if form in offered.failed}
+    led_forms = {slot.cell.ref: cell_offers(slot.cell)[0].form for slot in places}
+    return {ref: offers.failures[form] for ref, form in led_forms.items() if form in offers.failures}

@@ -68,8 +68,8 @@ def pieces(kit: Kit, need: LoadNeed) -> tuple[Piece, ...]:
     result: list[Piece] = []
     for one in sorted(things, key=lambda each: each.mass.mass_kg):
         alike = sum(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in things)
-        known = any(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in result)
-        if alike >= count and not known:
+        again = any(abs(other.mass.mass_kg - one.mass.mass_kg) <= SAME_MASS_KG for other in result)
+        if alike >= count and not again:
             result.append(one)
     return tuple(result)
 
@@ -120,28 +120,28 @@ class ColumnHistory:
     last: dict[Column, tuple[Places, Places, Flags]] = field(default_factory=dict)
     names: dict[str, int] = field(default_factory=dict)
 
-    def apart(self, ref: Ref, led: Offer, offer: Offer, people: int) -> tuple[Array, Flags]:
+    def apart(self, ref: Ref, led_offer: Offer, offer: Offer, people: int) -> tuple[Array, Flags]:
         """What `offer` costs each person as a change, in units of the score of `select_rung` (MOVE, POSITION, DOWN),
         and for whom it is the first time down to the floor here. In the first round they come from what is led.
         """
-        moves, positions, down = self._before(ref, led, people)
+        moves, positions, down = self._before(ref, led_offer, people)
         move, position, floor = self._here(offer)
         first: Flags = ~down & floor
         cost = MOVE * (moves != move) + POSITION * (positions != position) + DOWN * first
         return np.asarray(cost, dtype=float), first
 
-    def go_on(self, ref: Ref, led: Offer, taken: list[tuple[Offer, NDArray[np.int64]]], people: int) -> None:
+    def go_on(self, ref: Ref, led_offer: Offer, choices: list[tuple[Offer, NDArray[np.int64]]], people: int) -> None:
         """Notes that people have done these offers, by the places of each person; the rest stay where they were."""
-        before = self._before(ref, led, people)
+        before = self._before(ref, led_offer, people)
         moves, positions, down = before[0].copy(), before[1].copy(), before[2].copy()
-        for offer, places in taken:
+        for offer, places in choices:
             moves[places], positions[places], down[places] = self._here(offer)
         self.last[ref.block, ref.cell] = moves, positions, down
 
-    def _before(self, ref: Ref, led: Offer, people: int) -> tuple[Places, Places, Flags]:
+    def _before(self, ref: Ref, led_offer: Offer, people: int) -> tuple[Places, Places, Flags]:
         if (ref.block, ref.cell) in self.last:
             return self.last[ref.block, ref.cell]
-        move, position, floor = self._here(led)
+        move, position, floor = self._here(led_offer)
         return np.full(people, move), np.full(people, position), np.full(people, floor)
 
     def _here(self, offer: Offer) -> tuple[int, int, bool]:
@@ -177,7 +177,7 @@ class Candidate:
     offer: int
     kind: OptionKind | None
     load_kg: float
-    asked: float
+    dose: float
     may: Flags
     left: Array
     grade: int
@@ -202,13 +202,13 @@ def select_rung(candidates: list[Candidate], target: Array, new: Flags, *, newco
     `newcomers_led` is false in the rounds that first-timers are not led through.
     """
     easy = _too_easy(candidates, target, new)
-    led = np.zeros(len(new), dtype=bool)
+    able = np.zeros(len(new), dtype=bool)
     for one in candidates:
-        led |= one.may & (one.kind is None)
-    scores = np.stack([_score(one, target, new, easy, led, newcomers_led) for one in candidates])
+        able |= one.may & (one.kind is None)
+    scores = np.stack([_score(one, target, new, easy, able, newcomers_led) for one in candidates])
     best = scores.argmin(axis=0)
-    chosen: NDArray[np.int64] = np.where(np.isfinite(scores.min(axis=0)), best, NOTHING)
-    return chosen
+    choice: NDArray[np.int64] = np.where(np.isfinite(scores.min(axis=0)), best, NOTHING)
+    return choice
 
 
 def _too_easy(candidates: list[Candidate], target: Array, new: Flags) -> Flags:
@@ -217,14 +217,14 @@ def _too_easy(candidates: list[Candidate], target: Array, new: Flags) -> Flags:
     for one in candidates:
         if one.kind is None:
             least = np.where(one.may & (one.left >= target), np.minimum(least, one.left), least)
-            most = max(most, TOO_EASY_TIMES * one.asked)
+            most = max(most, TOO_EASY_TIMES * one.dose)
     result: Flags = np.isfinite(least) & (least > most) & ~new
     return result
 
 
-def _score(one: Candidate, target: Array, new: Flags, easy: Flags, led: Flags, newcomers_led: bool) -> Array:
+def _score(one: Candidate, target: Array, new: Flags, easy: Flags, able: Flags, newcomers_led: bool) -> Array:
     """Tier and, below 1, the order within it: of loads the heaviest (first-timers: the lightest), of rungs the one
-    that leaves least above the target. Who may do the led rung (`led`) takes the harder one only where that is too
+    that leaves least above the target. Who may do the led rung (`able`) takes the harder one only where that is too
     easy."""
     enough = one.left >= target
     near = np.minimum(one.left - target, 99.0) / 100 - np.where(new, 0.0, one.grade / 1000)  # alike: the higher
@@ -233,10 +233,10 @@ def _score(one: Candidate, target: Array, new: Flags, easy: Flags, led: Flags, n
     if one.kind is None:
         tier = np.where(new & (not newcomers_led), IN_PLACE + 5, LED) + by_load
     elif one.kind is OptionKind.HARDER:
-        tier = np.where(easy, HARDER_BETTER, np.where(led, IN_PLACE + 10, IN_PLACE + one.apart)) + near
+        tier = np.where(easy, HARDER_BETTER, np.where(able, IN_PLACE + 10, IN_PLACE + one.apart)) + near
     else:
         tier = IN_PLACE + near + one.apart + np.where(new, weight, 0.0)
     just = ONLY_JUST - np.clip(one.left, 0, 99) / 100 + (10 if one.kind is OptionKind.HARDER else 0)
     score: Array = np.where(enough, tier, np.where(one.left >= 0, just, NEVER))
-    barred = new & (one.above | (one.first_down & (one.kind is not None) & (not newcomers_led)))
-    return np.where(one.may & ~barred, score, NEVER)
+    off_limits = new & (one.above | (one.first_down & (one.kind is not None) & (not newcomers_led)))
+    return np.where(one.may & ~off_limits, score, NEVER)

@@ -43,20 +43,20 @@ class Costs:
         """Nothing spent so far, by person."""
         return cls(np.zeros(people), np.zeros(people), np.zeros(people))
 
-    def add_aside(self, who: PersonParameters, offered: SessionOffers) -> None:
+    def add_aside(self, who: PersonParameters, offers: SessionOffers) -> None:
         """Adds warm-up, cool-down and whatever else tires nobody: everyone does it as led."""
-        for offer in offered.aside.values():
-            if offer.form not in offered.bodies:
+        for offer in offers.aside.values():
+            if offer.form not in offers.bodies:
                 continue
-            power = _power_w(power_w(offered.bodies[offer.form]), who, offer.planned_kg)
+            power = _power_w(power_w(offers.bodies[offer.form]), who, offer.planned_kg)
             seconds = sum(bout.duration_ms for bout in offer.bouts) / 1000
             self.above_rest_j += power * seconds
             self.work_s += seconds
 
     def add(self, step: CellOutcome, place: int, who: PersonParameters, along: SimulationPlan) -> None:
         """Adds one cell, as everyone chose; `place` is its slot's."""
-        for number, one in enumerate(step.tried):
-            places = one.places[step.chosen[one.places] == number]
+        for number, one in enumerate(step.attempts):
+            places = one.places[step.choice[one.places] == number]
             some, kg = who.only(places), step.candidates[number].load_kg
             for task in along.tasks[place, one.offer]:
                 seconds = task.bout.duration_ms / 1000
@@ -81,15 +81,15 @@ class Costs:
 
 
 def _power_w(power: ByLoad, people: PersonParameters, load_kg: float) -> Array:
-    found: Array = power.at(people.weights, np.full(len(people.endurance), load_kg))[:, 0]
-    return found
+    result: Array = power.at(people.weights, np.full(len(people.endurance), load_kg))[:, 0]
+    return result
 
 
-def energy_band(kcal: Spread, met: Spread) -> Energy:
+def energy_band(kcal: Spread, mets: Spread) -> Energy:
     """The middle person's energy, with the tenth and the ninetieth of a hundred and the model's own error beyond them.
     Raises Invalid where there is no cost at all.
     """
-    return Energy(kcal=_wide(kcal, "kcal"), met=_wide(met, "MET"), reason=f"how bodies and rungs differ, {reason()}")
+    return Energy(kcal=_wide(kcal, "kcal"), met=_wide(mets, "MET"), reason=f"how bodies and rungs differ, {reason()}")
 
 
 def _wide(spread: Spread, unit: str) -> Band:
@@ -116,34 +116,34 @@ class BlockTally:
     gives out.
     """
 
-    finished: Flags
-    barred: Flags
+    finishers: Flags
+    exclusions: Flags
     hard_reps: Array
-    stopped: dict[Round, dict[str, Flags]] = field(default_factory=dict)
+    stops: dict[Round, dict[str, Flags]] = field(default_factory=dict)
 
     @classmethod
     def begin(cls, people: int, motions: int) -> "BlockTally":
         """Everyone before the first cell: all has been finished, by each person."""
-        barred, hard_reps = np.zeros((people, len(CAUTIONS)), dtype=bool), np.zeros((people, motions))
-        return cls(np.ones(people, dtype=bool), barred, hard_reps)
+        exclusions, hard_reps = np.zeros((people, len(CAUTIONS)), dtype=bool), np.zeros((people, motions))
+        return cls(np.ones(people, dtype=bool), exclusions, hard_reps)
 
     def add(self, step: CellOutcome, place: int, along: SimulationPlan) -> None:
         """One cell more; `place` is its slot's."""
-        self.finished &= step.finishable
-        for number, one in enumerate(step.tried):
-            doing = np.flatnonzero(step.chosen[one.places] == number)
+        self.finishers &= step.finishable
+        for number, one in enumerate(step.attempts):
+            doing = np.flatnonzero(step.choice[one.places] == number)
             for task, outcome in zip(along.tasks[place, one.offer], one.outcomes, strict=True):
                 if task.bout.reps:
                     reps = outcome.actual[doing, None] / task.reps_a_cycle
                     self.hard_reps[one.places[doing]] += np.where(outcome.peak[doing] >= HARD, reps, 0.0)
-        led = step.led_attempt
-        if led is None:
+        attempt = step.led_attempt
+        if attempt is None:
             return
-        here = self.stopped.setdefault((step.slot.cell.ref.block, step.slot.cell.ref.round), {})
-        limiting, unfinished = led.at_worst("limiting"), led.left < 0
-        for motion in np.unique(limiting[unfinished]):
+        here = self.stops.setdefault((step.slot.cell.ref.block, step.slot.cell.ref.round), {})
+        limiting, short = attempt.at_worst("limiting"), attempt.left < 0
+        for motion in np.unique(limiting[short]):
             name = limiter(along.motions[motion])
-            now = (limiting == motion) & unfinished
+            now = (limiting == motion) & short
             here[name] = here[name] | now if name in here else now
 
     def sore(self, people: People) -> Flags:
@@ -160,10 +160,10 @@ class Endings:
     sore, whom the led rungs stopped, by round and by what gives out.
     """
 
-    finished: Counts
+    finishers: Counts
     new: Counts
     sore: Counts
-    stopped: dict[Round, dict[str, Counts]] = field(default_factory=dict)
+    stops: dict[Round, dict[str, Counts]] = field(default_factory=dict)
 
     @classmethod
     def none(cls, variants: int) -> "Endings":
@@ -173,33 +173,33 @@ class Endings:
 
     def add(self, people: People, way: BlockTally, sums: Sums) -> None:
         """Counts one block of people that has come to the end."""
-        self.finished += sums.people(way.finished)
+        self.finishers += sums.people(way.finishers)
         self.new += sums.people(people.new)
         self.sore += sums.people(way.sore(people))
-        for where, found in way.stopped.items():
-            counts = self.stopped.setdefault(where, {})
-            for name, flags in found.items():
+        for where, by_limiter in way.stops.items():
+            counts = self.stops.setdefault(where, {})
+            for name, flags in by_limiter.items():
                 counts[name] = counts.get(name, 0) + sums.people(flags)
 
     def merge(self, other: "Endings") -> None:
         """Adds the counts of other people; what stops them stays in the order in which it was met."""
-        self.finished += other.finished
+        self.finishers += other.finishers
         self.new += other.new
         self.sore += other.sore
-        for where, found in other.stopped.items():
-            counts = self.stopped.setdefault(where, {})
-            for name, more in found.items():
+        for where, by_limiter in other.stops.items():
+            counts = self.stops.setdefault(where, {})
+            for name, more in by_limiter.items():
                 counts[name] = counts.get(name, 0) + more
 
-    def change(self, found: Forecast, cells: tuple[CellForecast, ...], variant: int) -> Forecast:
+    def change(self, forecast: Forecast, cells: tuple[CellForecast, ...], variant: int) -> Forecast:
         """The forecast with the shares of one variant."""
-        people = found.people
+        people = forecast.people
         return replace(
-            found,
+            forecast,
             cells=cells,
-            whole=Share(count=int(self.finished[variant]), of=people),
+            whole=Share(count=int(self.finishers[variant]), of=people),
             sore=Share(count=int(self.sore[variant]), of=int(self.new[variant])),
-            broken={where: _shares(counts, variant, people) for where, counts in self.stopped.items()},
+            broken={where: _shares(counts, variant, people) for where, counts in self.stops.items()},
         )
 
 
@@ -211,18 +211,18 @@ def _shares(counts: dict[str, Counts], variant: int, people: int) -> tuple[tuple
 @dataclass(slots=True)
 class SessionStats:
     """Counts over the whole session that need no variant of the model, of all people so far; `kcal` has one a kcal
-    (axis: 0 to MOST_KCAL), `met` one a MET_STEP, `ratings` one a STEP of the scale. `hearts` has age, sex and mean METs
-    of people whose heart rate is predicted.
+    (axis: 0 to MOST_KCAL), `mets` one a MET_STEP, `ratings` one a STEP of the scale. `hearts` has age, sex and mean
+    METs of people whose heart rate is predicted.
     """
 
     medicine: int = 0
     older: int = 0
     ratings: Counts = field(default_factory=lambda: np.zeros(round(MOST_RATING / STEP) + 1, dtype=np.int64))
     kcal: Counts = field(default_factory=lambda: np.zeros(MOST_KCAL + 1, dtype=np.int64))
-    met: Counts = field(default_factory=lambda: np.zeros(int(MOST_MET / MET_STEP) + 1, dtype=np.int64))
+    mets: Counts = field(default_factory=lambda: np.zeros(int(MOST_MET / MET_STEP) + 1, dtype=np.int64))
     hearts: list[tuple[float, Sex, float]] = field(default_factory=list)
-    limited: Counter[Caution] = field(default_factory=Counter)
-    barred: Counter[Caution] = field(default_factory=Counter)
+    limits: Counter[Caution] = field(default_factory=Counter)
+    exclusions: Counter[Caution] = field(default_factory=Counter)
     barring: dict[Caution, set[Ref]] = field(default_factory=dict)
 
     def note_barring(self, ref: Ref, shut: Flags) -> None:
@@ -231,21 +231,27 @@ class SessionStats:
             self.barring.setdefault(CAUTIONS[number], set()).add(ref)
 
     def add(
-        self, people: People, way: BlockTally, costs: Costs, said: SessionRatings, session: Session, timeline: Timeline
+        self,
+        people: People,
+        way: BlockTally,
+        costs: Costs,
+        ratings: SessionRatings,
+        session: Session,
+        timeline: Timeline,
     ) -> None:
         """Counts one block of people that has come to the end."""
         self.medicine += int(people.medicine.sum())
         self.older += int((people.age >= OLDER_YEARS).sum())
-        self.ratings += said.counts()
+        self.ratings += ratings.counts()
         for place, caution in enumerate(CAUTIONS):
-            self.limited[caution] += int(people.limits[:, place].sum())
-            self.barred[caution] += int(way.barred[:, place].sum())
-        met = costs.main_met(people, session, timeline)
+            self.limits[caution] += int(people.limits[:, place].sum())
+            self.exclusions[caution] += int(way.exclusions[:, place].sum())
+        mets = costs.main_met(people, session, timeline)
         kcal = np.clip(costs.kcal(people, timeline), 0, MOST_KCAL).astype(int)
         self.kcal += np.bincount(kcal, minlength=len(self.kcal))
-        self.met += np.bincount((np.clip(met, 0, MOST_MET) / MET_STEP).astype(int), minlength=len(self.met))
+        self.mets += np.bincount((np.clip(mets, 0, MOST_MET) / MET_STEP).astype(int), minlength=len(self.mets))
         self.hearts += [
-            (float(people.age[place]), Sex.MALE if people.male[place] else Sex.FEMALE, float(met[place]))
+            (float(people.age[place]), Sex.MALE if people.male[place] else Sex.FEMALE, float(mets[place]))
             for place in np.flatnonzero(~people.medicine)[: MOST_HEARTS - len(self.hearts)]
         ]
 
@@ -260,10 +266,10 @@ class SessionStats:
         self.older += other.older
         self.ratings += other.ratings
         self.kcal += other.kcal
-        self.met += other.met
+        self.mets += other.mets
         self.hearts += other.hearts[: MOST_HEARTS - len(self.hearts)]
-        for caution, count in other.limited.items():
-            self.limited[caution] += count
-            self.barred[caution] += other.barred[caution]
+        for caution, count in other.limits.items():
+            self.limits[caution] += count
+            self.exclusions[caution] += other.exclusions[caution]
         for caution, refs in other.barring.items():
             self.barring.setdefault(caution, set()).update(refs)

@@ -36,10 +36,10 @@ class ByLoad:
         if len(load_kg) and load_kg.min() == load_kg.max():  # as nearly always: one load for all who take this piece
             same: Array = weights @ np.tensordot(load_parts(self.loads_kg, load_kg[:1])[0], values, 1)
             return same
-        found = np.zeros((len(load_kg), values.shape[2]))
+        result = np.zeros((len(load_kg), values.shape[2]))
         for node, part in enumerate(load_parts(self.loads_kg, load_kg).T):
-            found += part[:, None] * (weights @ values[node])
-        return found
+            result += part[:, None] * (weights @ values[node])
+        return result
 
     def of(self, values: Array) -> "ByLoad":
         """Other values (axes: load, body, motion) at the same loads."""
@@ -53,9 +53,9 @@ def load_parts(loads_kg: Sequence[float], load_kg: Array) -> Array:
     nodes, rows = np.array(loads_kg), np.arange(len(load_kg))
     low = np.clip(np.searchsorted(nodes, load_kg, side="right") - 1, 0, len(nodes) - 2)
     share = (load_kg - nodes[low]) / (nodes[low + 1] - nodes[low])
-    found = np.zeros((len(load_kg), len(nodes)))
-    found[rows, low], found[rows, low + 1] = 1 - share, share
-    return found
+    parts = np.zeros((len(load_kg), len(nodes)))
+    parts[rows, low], parts[rows, low + 1] = 1 - share, share
+    return parts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,8 +162,8 @@ MOST_KG = 12.0  # in all; chosen, because with that a motion that is ever to wor
 def _most(peaks: ByLoad) -> Array:
     """The greatest peak by body and motion, empty-handed or with MOST_KG."""
     parts = load_parts(peaks.loads_kg, np.array([0.0, MOST_KG]))
-    found: Array = np.einsum("pl,lbm->pbm", parts, peaks.values).max(axis=0)
-    return found
+    greatest: Array = np.einsum("pl,lbm->pbm", parts, peaks.values).max(axis=0)
+    return greatest
 
 
 def _columns(bodies: BodyDemands, motions: tuple[str, ...], side: Side) -> tuple[ByLoad, ByLoad, Array]:
@@ -171,26 +171,26 @@ def _columns(bodies: BodyDemands, motions: tuple[str, ...], side: Side) -> tuple
     have = {_other(name) if side is Side.LEFT else name: at for at, name in enumerate(bodies.arrays.motions)}
     places = [place for place, name in enumerate(motions) if name in have]
     columns = [have[motions[place]] for place in places]
-    found = []
+    arrays = []
     for values in (bodies.arrays.phases, bodies.arrays.peaks, bodies.arrays.at_s):
         every = np.zeros((*values.shape[:2], len(motions), *values.shape[3:]))
         every[:, :, places] = values[:, :, columns]
-        found.append(every)
-    loads, peaks = (ByLoad(loads_kg=bodies.loads_kg, values=values) for values in found[:2])
-    return loads, peaks, found[2]
+        arrays.append(every)
+    loads, peaks = (ByLoad(loads_kg=bodies.loads_kg, values=values) for values in arrays[:2])
+    return loads, peaks, arrays[2]
 
 
 def session_motions(bodies: Sequence[BodyDemands]) -> tuple[str, ...]:
     """Every motion that some rung works on some body at RESTING or more, with its other side, in alphabetical order;
     and both grips.
     """
-    found = {
+    names = {
         motion
         for one in bodies
         for motion, most in zip(one.arrays.motions, one.arrays.peaks.max(axis=(0, 1)).tolist(), strict=True)
         if most >= RESTING and joint_of(motion)
     }
-    return tuple(sorted(found | {_other(name) for name in found} | {GRIP + side for side in SIDES}))
+    return tuple(sorted(names | {_other(name) for name in names} | {GRIP + side for side in SIDES}))
 
 
 def _other(motion: str) -> str:

@@ -49,8 +49,8 @@ USUAL = (Variant(),)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SimulationPlan:
     """A session made ready for people: its slots and motions, and by slot the offers and every bout of them as a set
-    load (`tasks`, by slot and offer). `shown` is what is led, computed or not. Rates and set loads are by variant of
-    the model, of which there are `variants`.
+    load (`tasks`, by slot and offer). `led_offers` is what is led, computed or not. Rates and set loads are by variant
+    of the model, of which there are `variants`.
     """
 
     session: Session
@@ -58,7 +58,7 @@ class SimulationPlan:
     motions: tuple[str, ...]
     rates: Rates
     offers: Mapping[int, tuple[Offer, ...]]
-    shown: Mapping[int, Offer]
+    led_offers: Mapping[int, Offer]
     tasks: Mapping[tuple[int, int], tuple[SetLoad, ...]]
 
     @property
@@ -90,16 +90,16 @@ class Attempt:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellOutcome:
     """What became of one slot. `as_planned` has everyone on each offer with the plan's load, whatever their kit and
-    limits; `tried` what people may do; `chosen` its place by person, NOTHING for hold or skip; `has_kit` by offer who
-    has the kit for it, whatever they avoid.
+    limits; `attempts` what people may do; `choice` its place by person, NOTHING for hold or skip; `has_kit` by offer
+    who has the kit for it, whatever they avoid.
     """
 
     slot: ScheduledCell
     offers: tuple[Offer, ...]
     as_planned: tuple[Attempt, ...]
-    tried: tuple[Attempt, ...]
+    attempts: tuple[Attempt, ...]
     candidates: tuple[Candidate, ...]
-    chosen: NDArray[np.int64]
+    choice: NDArray[np.int64]
     has_kit: tuple[Flags, ...]
 
     @property
@@ -109,18 +109,18 @@ class CellOutcome:
 
     def people_by_offer(self) -> list[tuple[Offer, NDArray[np.int64]]]:
         """The offers that are done, each with the place of every person who does it."""
-        return [(self.offers[one.offer], np.flatnonzero(self.chosen == at)) for at, one in enumerate(self.tried)]
+        return [(self.offers[one.offer], np.flatnonzero(self.choice == at)) for at, one in enumerate(self.attempts)]
 
     @property
     def open(self) -> Flags:
         """Who, by person, may do some offer: by kit and by what they avoid."""
-        return _any([one.may for one in self.candidates], len(self.chosen))
+        return _any([one.may for one in self.candidates], len(self.choice))
 
     def exclusions(self, limits: Flags) -> Flags:
         """Who may do no offer because of what they avoid, by caution (axes: person, caution): a caution bars who would
         have an offer without it, and every one of theirs that an offer asks for bars whom no single one does.
         """
-        shut = _any(self.has_kit, len(self.chosen)) & ~self.open
+        shut = _any(self.has_kit, len(self.choice)) & ~self.open
         alone, any_of = np.zeros_like(limits), np.zeros_like(limits)
         for offer, has in zip(self.offers, self.has_kit, strict=True):
             asks = np.array([caution in offer.cautions for caution in CAUTIONS])
@@ -133,7 +133,7 @@ class CellOutcome:
     @property
     def finishable(self) -> Flags:
         """Who, by person, can finish something that they may do."""
-        return _any([one.may & (one.left >= 0) for one in self.candidates], len(self.chosen))
+        return _any([one.may & (one.left >= 0) for one in self.candidates], len(self.choice))
 
 
 def _any(flags: Sequence[Flags], people: int) -> Flags:
@@ -147,33 +147,39 @@ def _any(flags: Sequence[Flags], people: int) -> Flags:
 def simulation_plan(
     session: Session,
     slots: tuple[ScheduledCell, ...],
-    offered: SessionOffers,
+    offers: SessionOffers,
     variants: Sequence[Variant] = USUAL,
 ) -> SimulationPlan:
     """Everything about the session that does not depend on people, for each variant of the model."""
-    posed = {
-        place: tuple(offer for offer in offered.cells[slot.cell.ref] if offer.form in offered.bodies)
+    by_slot = {
+        place: tuple(offer for offer in offers.cells[slot.cell.ref] if offer.form in offers.bodies)
         for place, slot in enumerate(slots)
     }
-    used = [offered.bodies[offer.form] for found in posed.values() for offer in found]
-    motions = session_motions(used)
-    known = _rates_of(rates(motions), variants)
+    bodies = [offers.bodies[offer.form] for some in by_slot.values() for offer in some]
+    motions = session_motions(bodies)
+    by_variant = _rates_of(rates(motions), variants)
     paces = np.array([each.pace for each in variants])
     each: dict[tuple[Form, Bout], SetLoad] = {}  # a bout comes again from round to round
 
     def load_of(offer: Offer, bout: Bout) -> SetLoad:
         if (offer.form, bout) not in each:
-            each[offer.form, bout] = set_load(offer, bout, offered.bodies[offer.form], motions, known, paces)
+            each[offer.form, bout] = set_load(offer, bout, offers.bodies[offer.form], motions, by_variant, paces)
         return each[offer.form, bout]
 
     tasks = {
         (place, number): tuple(load_of(offer, bout) for bout in offer.bouts)
-        for place, found in posed.items()
-        for number, offer in enumerate(found)
+        for place, some in by_slot.items()
+        for number, offer in enumerate(some)
     }
-    shown = {place: offered.cells[slot.cell.ref][0] for place, slot in enumerate(slots)}
+    led_offers = {place: offers.cells[slot.cell.ref][0] for place, slot in enumerate(slots)}
     return SimulationPlan(
-        session=session, slots=slots, motions=motions, rates=known, offers=posed, shown=shown, tasks=tasks
+        session=session,
+        slots=slots,
+        motions=motions,
+        rates=by_variant,
+        offers=by_slot,
+        led_offers=led_offers,
+        tasks=tasks,
     )
 
 
@@ -205,7 +211,7 @@ def simulate(
         fatigue = along.rates.after_rest(fatigue, gap_s, variants)
         step = _step(people, who, kits, fatigue, along, place, path, led_alone)
         yield step
-        path.go_on(slot.cell.ref, along.shown[place], step.people_by_offer(), len(people))
+        path.go_on(slot.cell.ref, along.led_offers[place], step.people_by_offer(), len(people))
         fatigue, free_ms = _after(step, fatigue, free_ms)
 
 
@@ -221,9 +227,9 @@ def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref
             continue
         fatigue = along.rates.after_rest(fatigue, max(slot.starts_ms[0] - free_ms, 0) / 1000)
         every, kg = np.arange(len(people)), np.full(len(people), offer.planned_kg)
-        done = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg)
-        yield slot.cell.ref, done.outcomes
-        fatigue, free_ms = done.outcomes[-1].after, slot.starts(offer)[-1] + offer.bouts[-1].duration_ms
+        attempt = try_offer(who, fatigue, along, place, along.offers[place].index(offer), None, every, kg)
+        yield slot.cell.ref, attempt.outcomes
+        fatigue, free_ms = attempt.outcomes[-1].after, slot.starts(offer)[-1] + offer.bouts[-1].duration_ms
 
 
 def _step(
@@ -236,16 +242,16 @@ def _step(
     path: ColumnHistory,
     led_alone: bool,
 ) -> CellOutcome:
-    slot, offers, shown = along.slots[place], along.offers[place], along.shown[place]
+    slot, offers, led_offer = along.slots[place], along.offers[place], along.led_offers[place]
     every = np.arange(len(people))
-    planned, tried, candidates = [], [], []
+    plan_attempts, attempts, candidates = [], [], []
     has_kit = []
     for number, offer in enumerate(offers):
         as_planned = None
         if offer.kind is None or not led_alone:
             kg = np.full(len(people), offer.planned_kg)
             as_planned = try_offer(who, fatigue, along, place, number, None, every, kg)
-            planned.append(as_planned)
+            plan_attempts.append(as_planned)
         ways = list(_ways(offer, kits, people))
         has_kit.append(_any([has for _, has in ways], len(people)))
         for piece, has in ways:
@@ -257,38 +263,38 @@ def _step(
             if piece is None and as_planned:
                 one = as_planned
             else:
-                held = np.full(len(places), weight)
-                one = try_offer(who, fatigue, along, place, number, piece, places, held)
+                loads_kg = np.full(len(places), weight)
+                one = try_offer(who, fatigue, along, place, number, piece, places, loads_kg)
             left = np.full(len(people), -np.inf)
             left[one.places] = one.left
-            tried.append(one)
-            asked = one.outcomes[0].asked / (1.0 if offer.bouts[0].reps else S_A_REP)
-            apart, first_down = path.apart(slot.cell.ref, shown, offer, len(people))
+            attempts.append(one)
+            dose = one.outcomes[0].dose / (1.0 if offer.bouts[0].reps else S_A_REP)
+            apart, first_down = path.apart(slot.cell.ref, led_offer, offer, len(people))
             candidates.append(
                 Candidate(
                     offer=number,
                     kind=offer.kind,
                     load_kg=weight,
-                    asked=asked,
+                    dose=dose,
                     may=may,
                     left=left,
                     grade=offer.grade,
-                    above=offer.kind is OptionKind.HARDER or (offer.kind is not None and offer.grade > shown.grade),
+                    above=offer.kind is OptionKind.HARDER or (offer.kind is not None and offer.grade > led_offer.grade),
                     apart=apart,
                     first_down=first_down,
                 )
             )
-    led = slot.number < along.session.newcomer_rounds
+    newcomers_led = slot.number < along.session.newcomer_rounds
     target = targets(along.session.level, people.new)
     nobody = np.full(len(people), NOTHING)
-    chosen = select_rung(candidates, target, people.new, newcomers_led=led) if candidates else nobody
+    choice = select_rung(candidates, target, people.new, newcomers_led=newcomers_led) if candidates else nobody
     return CellOutcome(
         slot=slot,
         offers=offers,
-        as_planned=tuple(planned),
-        tried=tuple(tried),
+        as_planned=tuple(plan_attempts),
+        attempts=tuple(attempts),
         candidates=tuple(candidates),
-        chosen=chosen,
+        choice=choice,
         has_kit=tuple(has_kit),
     )
 
@@ -299,18 +305,18 @@ def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple
     if not offer.pieces:
         yield None, able
         return
-    owned = [pieces(kit, offer.form.load) for kit in kits]
+    pieces_by_kit = [pieces(kit, offer.form.load) for kit in kits]
     most_kg = most_of_body_mass(offer.form) * people.mass_kg
-    for piece in sorted({one for found in owned for one in found}, key=lambda one: (one.mass.mass_kg, one.word)):
-        has: Flags = able & np.array([piece in found for found in owned])[people.kit]
+    for piece in sorted({one for some in pieces_by_kit for one in some}, key=lambda one: (one.mass.mass_kg, one.word)):
+        has: Flags = able & np.array([piece in some for some in pieces_by_kit])[people.kit]
         has &= piece.mass.mass_kg * offer.pieces <= most_kg
         yield piece, has
 
 
 def _free(offer: Offer, people: People) -> Flags:
     """Who avoids nothing that the offer asks for."""
-    avoided = [CAUTIONS.index(caution) for caution in offer.cautions]
-    result: Flags = ~_any([people.limits[:, each] for each in avoided], len(people))
+    columns = [CAUTIONS.index(caution) for caution in offer.cautions]
+    result: Flags = ~_any([people.limits[:, each] for each in columns], len(people))
     return result
 
 
@@ -349,13 +355,13 @@ def try_offer(
 def _after(step: CellOutcome, fatigue: Array, free_ms: Array) -> tuple[Array, Array]:
     """Fatigue and the time from which everyone is free, once the chosen offers are done; who skips only rests."""
     fatigue, free_ms = fatigue.copy(), free_ms.copy()
-    for number, one in enumerate(step.tried):
-        here = np.flatnonzero(step.chosen[one.places] == number)
+    for number, one in enumerate(step.attempts):
+        here = np.flatnonzero(step.choice[one.places] == number)
         if len(here):
             places = one.places[here]
             offer = step.offers[one.offer]
             fatigue[places] = one.outcomes[-1].after[here]
             free_ms[places] = step.slot.starts(offer)[-1] + offer.bouts[-1].duration_ms
-    idle = step.chosen == NOTHING
+    idle = step.choice == NOTHING
     free_ms[idle] = step.slot.starts_ms[0]
     return fatigue, free_ms

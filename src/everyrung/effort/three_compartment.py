@@ -9,7 +9,7 @@ C = LD (TL - M_A) brings M_A up to the target load TL, C = LR (TL - M_A) lets it
 infinite: what is asked for is active at once, so M_A = TL and M_F is left. That has two parts, a quick and a
 slow one, for sets after a failed one are not alike and minutes of rest do not mend all (silva2014, richmond2004):
 
-    M_F = quick + slow          `fatigued`; in arrays the parts are the last axis, in that order (PARTS);
+    M_F = quick + slow          `fatigue`; in arrays the parts are the last axis, in that order (PARTS);
     dM_F/dt = F TL - R M_F      while a load TL, a part of the strength at that angle, is held; the slow part gets a
                                 fixed share of the rise F TL, and both decay with R, so that work knows M_F alone;
     d quick/dt = -quick / Tq, d slow/dt = -slow / Ts      while nothing is held;
@@ -37,25 +37,23 @@ NEVER = np.inf
 PARTS = 2  # of fatigue: quick, slow
 
 
-def after_hold(
-    fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array, seconds: Array | float
-) -> Array:
+def after_hold(fatigue: Array, load: Array, fatigue_rate: Array, recovery_rate: Array, seconds: Array | float) -> Array:
     """M_F after holding `load` for some seconds without failing; arrays of any axes that broadcast (xia2008).
 
     >>> float(after_hold(np.array(0.0), np.array(0.5), np.array(0.01), np.array(0.001), 0.0))
     0.0
     """
     left = np.exp(-recovery_rate * seconds)
-    spent: Array = fatigued * left + load * fatigue_rate / recovery_rate * (1 - left)
-    return spent
+    result: Array = fatigue * left + load * fatigue_rate / recovery_rate * (1 - left)
+    return result
 
 
-def after_rest(fatigued: Array, rates: Array, seconds: Array | float) -> Array:
+def after_rest(fatigue: Array, rates: Array, seconds: Array | float) -> Array:
     """The parts of M_F after resting: only where nothing at all is held. A loaded pause is no rest. `rates` are by
     part, 1/s. Arrays of any axes that broadcast, the parts last.
     """
-    spent: Array = fatigued * np.exp(-rates * seconds)
-    return spent
+    result: Array = fatigue * np.exp(-rates * seconds)
+    return result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,15 +69,15 @@ class Reserve:
 
     def of(self, load: Array) -> Array:
         """By load, both parts of strength; arrays of any axes."""
-        found: Array = self.at_full * load**self.power
-        return found
+        result: Array = self.at_full * load**self.power
+        return result
 
 
 NO_RESERVE = Reserve(at_full=0.0, power=1.0)
 
 
 def hold_seconds(
-    fatigued: Array, load: Array, fatigue_rate: Array, recovery_rate: Array, reserve: Reserve = NO_RESERVE
+    fatigue: Array, load: Array, fatigue_rate: Array, recovery_rate: Array, reserve: Reserve = NO_RESERVE
 ) -> Array:
     """How long `load` can be held from M_F on, s; 0 where it can't be taken up, infinite where fatigue settles before
     it fails: at or below R / (F + R) of strength, but for the reserve. Arrays of any axes that broadcast (xia2008).
@@ -90,9 +88,9 @@ def hold_seconds(
     """
     steady, most = fatigue_rate * load / recovery_rate, 1 - load + reserve.of(load)
     with np.errstate(divide="ignore", invalid="ignore"):
-        until = np.log((steady - fatigued) / (steady - most)) / recovery_rate
+        until = np.log((steady - fatigue) / (steady - most)) / recovery_rate
     lasting = np.where(steady > most, until, NEVER)
-    possible: Array = np.where((fatigued > most) | (load > 1), 0.0, lasting)
+    possible: Array = np.where((fatigue > most) | (load > 1), 0.0, lasting)
     return possible
 
 
@@ -130,9 +128,9 @@ def rep_map(
     total, recovers = ends[..., -1], recovery_rate[..., None]
 
     def rise_until(until: Array) -> Array:
-        begun, ended = np.minimum(ends - seconds, until[..., None]), np.minimum(ends, until[..., None])
-        kept = np.exp(-recovers * (until[..., None] - ended)) - np.exp(-recovers * (until[..., None] - begun))
-        rise: Array = fatigue_rate / recovery_rate * (loads * kept).sum(axis=-1)
+        start, end = np.minimum(ends - seconds, until[..., None]), np.minimum(ends, until[..., None])
+        weight = np.exp(-recovers * (until[..., None] - end)) - np.exp(-recovers * (until[..., None] - start))
+        rise: Array = fatigue_rate / recovery_rate * (loads * weight).sum(axis=-1)
         return rise
 
     return RepMap(
@@ -143,43 +141,43 @@ def rep_map(
     )
 
 
-def reps_possible(fatigued: Array, one: RepMap, peak: Array) -> Array:
+def reps_possible(fatigue: Array, one: RepMap, peak: Array) -> Array:
     """Repetitions until one fails (a whole number, or infinite), from M_F on, each asking `peak`, a part of strength,
     at its hardest. Arrays of any axes that broadcast.
     """
     most, steady = (1 - peak - one.rise_to) / one.decay_to, one.rise / (1 - one.decay)
-    each = np.broadcast_arrays(fatigued, steady, most, np.log(one.decay))
+    each = np.broadcast_arrays(fatigue, steady, most, np.log(one.decay))
     return _each_reps(*(np.ravel(one) for one in each)).reshape(each[0].shape)
 
 
 @machine_code
-def _each_reps(fatigued: Array, steady: Array, most: Array, fade: Array) -> Array:
-    found = np.empty(fatigued.shape)
-    for place in range(len(fatigued)):
-        found[place] = _reps(fatigued[place], steady[place], most[place], fade[place])
-    return found
+def _each_reps(fatigue: Array, steady: Array, most: Array, fade: Array) -> Array:
+    result = np.empty(fatigue.shape)
+    for place in range(len(fatigue)):
+        result[place] = _reps(fatigue[place], steady[place], most[place], fade[place])
+    return result
 
 
 @machine_code
-def _reps(fatigued: float, steady: float, most: float, fade: float) -> float:
+def _reps(fatigue: float, steady: float, most: float, fade: float) -> float:
     """How often a step that fades by the logarithm `fade` towards `steady` is begun with no more than `most`."""
-    if fatigued > most:
+    if fatigue > most:
         return 0.0
-    return NEVER if steady <= most else 1.0 + math.floor(math.log((steady - most) / (steady - fatigued)) / fade)
+    return NEVER if steady <= most else 1.0 + math.floor(math.log((steady - most) / (steady - fatigue)) / fade)
 
 
-def after_reps(fatigued: Array, one: RepMap, reps: Array) -> Array:
+def after_reps(fatigue: Array, one: RepMap, reps: Array) -> Array:
     """M_F, a part of 1, after a number of repetitions. Arrays of any axes that broadcast."""
     steady = one.rise / (1 - one.decay)
-    spent: Array = steady + (fatigued - steady) * one.decay**reps
-    return spent
+    result: Array = steady + (fatigue - steady) * one.decay**reps
+    return result
 
 
-def after_failed_rep(fatigued: Array, one: RepMap) -> Array:
+def after_failed_rep(fatigue: Array, one: RepMap) -> Array:
     """M_F, a part of 1, after a repetition that failed at its hardest point: an attempt tires as well. Axes as they
     broadcast.
     """
-    return np.minimum(1.0, one.decay_to * fatigued + one.rise_to)
+    return np.minimum(1.0, one.decay_to * fatigue + one.rise_to)
 
 
 class Cycle(NamedTuple):
@@ -212,7 +210,7 @@ class Crowd(NamedTuple):
 class Times(NamedTuple):
     """How many repetitions are asked, and how long, in s, a repetition and the whole set take."""
 
-    asked: int
+    dose: int
     rep_s: float
     duration_s: float
 
@@ -239,72 +237,70 @@ class Rest(NamedTuple):
 
 @machine_code
 def do_reps(
-    fatigued: Array, crowd: Crowd, cycle: Cycle, working: Integers, times: Times, rest: Rest, most: int
+    fatigue: Array, crowd: Crowd, cycle: Cycle, working: Integers, times: Times, rest: Rest, most: int
 ) -> SetEnd:
-    """Everyone does as many repetitions as are asked or possible (up to `most` are counted), starting at `fatigued`
+    """Everyone does as many repetitions as are asked or possible (up to `most` are counted), starting at `fatigue`
     (axes: person, motion, part), and rests for what is left of the time; one that fails tires and takes its time as
     well. `working` are the places of the cycle's motions among all.
     """
     points, motions = cycle.peak.shape[0], len(working)
-    possible, limiting = np.empty(len(fatigued)), np.empty(len(fatigued), dtype=np.int64)
-    after, peaks = np.empty_like(fatigued), np.zeros(fatigued.shape[:2])
-    _rest_others(after, fatigued, crowd.variant, working, np.exp(-rest.rate * times.duration_s))
-    kept = _part_left(cycle.decay, points, most)
+    possible, limiting = np.empty(len(fatigue)), np.empty(len(fatigue), dtype=np.int64)
+    after, peaks = np.empty_like(fatigue), np.zeros(fatigue.shape[:2])
+    _rest_others(after, fatigue, crowd.variant, working, np.exp(-rest.rate * times.duration_s))
+    parts_left = _part_left(cycle.decay, points, most)
     fade, gain, longer = np.log(cycle.decay), 1.0 / (1.0 - cycle.decay), 1.0 / cycle.decay_to
     rests, asks = _rests(rest.rate, times), _side_by_side(cycle)
-    ask, spent = np.empty((1 + 2 * points, motions)), np.empty(motions)
+    ask, total = np.empty((1 + 2 * points, motions)), np.empty(motions)
     steady, rise_to, peak = ask[0], ask[1 : 1 + points], ask[1 + points :]
-    for person in range(len(fatigued)):
+    for person in range(len(fatigue)):
         of, worst, first = crowd.variant[person], most, 0
         _ask(ask, asks, crowd, working, person, gain[of])
         for motion in range(motions):
-            spent[motion] = fatigued[person, working[motion], 0] + fatigued[person, working[motion], 1]
+            total[motion] = fatigue[person, working[motion], 0] + fatigue[person, working[motion], 1]
         for point in range(points):
             before = _cycles(worst, point, points)
             for motion in range(motions):
-                m, to = spent[motion], steady[motion]
+                m, to = total[motion], steady[motion]
                 limit = (1.0 - peak[point, motion] - rise_to[point, motion]) * longer[point, of, motion]
-                if before >= 0 and (m > limit or to + (m - to) * kept[of, before, motion] > limit):
+                if before >= 0 and (m > limit or to + (m - to) * parts_left[of, before, motion] > limit):
                     reps = _reps(m, to, limit, fade[of, motion]) * points + point
                     if reps < worst:
                         worst, first = int(reps), motion
                         before = _cycles(worst, point, points)
         possible[person], limiting[person] = worst, working[first]
-        done = min(worst, times.asked)
+        count = min(worst, times.dose)
         for motion in range(motions):  # as after_reps, after_failed_rep and after_rest, part by part
-            place, left = working[motion], kept[of, done, motion]
-            added = steady[motion] * (1.0 - left)
-            if worst < times.asked:
-                left, added = _with_failure(
-                    left, added, cycle.decay_to[0, of, motion], rise_to[0, motion], spent[motion]
-                )
+            place, left = working[motion], parts_left[of, count, motion]
+            rise = steady[motion] * (1.0 - left)
+            if worst < times.dose:
+                left, rise = _with_failure(left, rise, cycle.decay_to[0, of, motion], rise_to[0, motion], total[motion])
             for part in range(PARTS):
-                ends = fatigued[person, place, part] * left + added * rest.share[of, part]
-                after[person, place, part] = ends * rests[of, done, part]
+                ends = fatigue[person, place, part] * left + rise * rest.share[of, part]
+                after[person, place, part] = ends * rests[of, count, part]
             peaks[person, place] = peak[0, motion]
     return SetEnd(possible, limiting, after, peaks)
 
 
 @machine_code
-def _rest_others(after: Array, fatigued: Array, variant: Integers, working: Integers, left: Array) -> None:
+def _rest_others(after: Array, fatigue: Array, variant: Integers, working: Integers, left: Array) -> None:
     """Puts into `after` (axes: person, motion, part) what is left of the fatigue of all motions that don't work; `left`
     is by variant and part.
     """
-    others = [place for place in range(fatigued.shape[1]) if not np.any(working == place)]
-    for person in range(len(fatigued)):
+    others = [place for place in range(fatigue.shape[1]) if not np.any(working == place)]
+    for person in range(len(fatigue)):
         for place in others:
             for part in range(PARTS):
-                after[person, place, part] = fatigued[person, place, part] * left[variant[person], part]
+                after[person, place, part] = fatigue[person, place, part] * left[variant[person], part]
 
 
 @machine_code
-def _with_failure(left: float, added: float, decay_to: float, rise_to: float, spent: float) -> tuple[float, float]:
-    """What is left of the fatigue `spent` before a set, and what the set added, once a further repetition has failed
+def _with_failure(left: float, rise: float, decay_to: float, rise_to: float, total: float) -> tuple[float, float]:
+    """What is left of the fatigue `total` before a set, and what the set added, once a further repetition has failed
     at its hardest point; no more than 1 together.
     """
-    left, added = left * decay_to, added * decay_to + rise_to
-    over = max(1.0, left * spent + added)
-    return left / over, added / over
+    left, rise = left * decay_to, rise * decay_to + rise_to
+    over = max(1.0, left * total + rise)
+    return left / over, rise / over
 
 
 @machine_code
@@ -317,14 +313,14 @@ def _cycles(reps: int, point: int, points: int) -> int:
 def _side_by_side(cycle: Cycle) -> Array:
     """What a cycle asks in one array (variant, load, body, motions of the rise, of each rise_to, of each peak)."""
     points, variants, loads, bodies, motions = cycle.rise_to.shape
-    found = np.empty((variants, loads, bodies, (1 + 2 * points) * motions))
+    result = np.empty((variants, loads, bodies, (1 + 2 * points) * motions))
     for of in range(variants):
-        found[of, :, :, :motions] = cycle.rise[of]
+        result[of, :, :, :motions] = cycle.rise[of]
         for point in range(points):
             first, second = (1 + point) * motions, (1 + points + point) * motions
-            found[of, :, :, first : first + motions] = cycle.rise_to[point, of]
-            found[of, :, :, second : second + motions] = cycle.peak[point]
-    return found
+            result[of, :, :, first : first + motions] = cycle.rise_to[point, of]
+            result[of, :, :, second : second + motions] = cycle.peak[point]
+    return result
 
 
 @machine_code
@@ -332,11 +328,11 @@ def _part_left(decay: Array, points: int, most: int) -> Array:
     """Which part of a distance from the steady state is left after 0, 1 ... `most` repetitions (axes: variant,
     repetitions, motion).
     """
-    found = np.empty((decay.shape[0], most + 1, decay.shape[1]))
-    found[:, 0], once = 1.0, decay ** (1.0 / points)
+    result = np.empty((decay.shape[0], most + 1, decay.shape[1]))
+    result[:, 0], once = 1.0, decay ** (1.0 / points)
     for reps in range(1, most + 1):
-        found[:, reps] = found[:, reps - 1] * once
-    return found
+        result[:, reps] = result[:, reps - 1] * once
+    return result
 
 
 @machine_code
@@ -344,11 +340,11 @@ def _rests(rate: Array, times: Times) -> Array:
     """What is left of fatigue at the end of the set's time where so many repetitions were done (axes: variant,
     repetitions, part); `rate` is by variant and part.
     """
-    found = np.empty((rate.shape[0], times.asked + 1, rate.shape[1]))
-    for done in range(times.asked + 1):
-        busy = done if done == times.asked else done + 1  # one that fails takes its time as well
-        found[:, done] = np.exp(-rate * max(times.duration_s - busy * times.rep_s, 0.0))
-    return found
+    result = np.empty((rate.shape[0], times.dose + 1, rate.shape[1]))
+    for reps in range(times.dose + 1):
+        busy = reps if reps == times.dose else reps + 1  # one that fails takes its time as well
+        result[:, reps] = np.exp(-rate * max(times.duration_s - busy * times.rep_s, 0.0))
+    return result
 
 
 @machine_code

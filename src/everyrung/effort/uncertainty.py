@@ -152,15 +152,15 @@ def draws(count: int = DRAWS) -> tuple[Draw, ...]:
     rows, places = np.unique([without_side(motion) for motion in motions()], return_inverse=True)
     result = []
     for _ in range(count // 2):
-        own, shared = rng.standard_normal(len(rows))[places], rng.standard_normal(5)
+        own, common = rng.standard_normal(len(rows))[places], rng.standard_normal(5)
         for side in (1.0, -1.0):
-            all_of_it = FIELD_LOG_SD * shared[0] + POSE_LOG_SD * shared[1]
+            all_of_it = FIELD_LOG_SD * common[0] + POSE_LOG_SD * common[1]
             result.append(
                 Draw(
                     strength=np.exp(side * (widths * own + all_of_it)),
-                    recovery=math.exp(side * RECOVERY_LOG_SD * shared[2]),
-                    endurance=math.exp(side * ENDURANCE_LOG_SD * shared[3]),
-                    pace=math.exp(side * PACE_LOG_SD * shared[4]),
+                    recovery=math.exp(side * RECOVERY_LOG_SD * common[2]),
+                    endurance=math.exp(side * ENDURANCE_LOG_SD * common[3]),
+                    pace=math.exp(side * PACE_LOG_SD * common[4]),
                 )
             )
     return tuple(result)
@@ -178,7 +178,7 @@ Key = tuple[str, ...]
 Change = Callable[[Key, Share], Share]
 
 
-def with_bands(found: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -> Forecast:
+def with_bands(forecast: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -> Forecast:
     """The forecast with a band beside every share: `usual` and `others` are of the same fewer people, without anything
     off and under each draw. The error of the number drawn, independent of the model's, is in the band as well.
     """
@@ -187,17 +187,17 @@ def with_bands(found: Forecast, usual: Forecast, others: tuple[Forecast, ...]) -
     def with_bands(key: Key, share: Share) -> Share:
         moves = np.array([each.get(key, 0.0) - before.get(key, 0.0) for each in after])
         low, high = np.quantile(moves, [0.1, 0.9])
-        drawn = EIGHTY * share.error
+        sampling = EIGHTY * share.error
         return replace(
             share,
-            low=max(0.0, share.part - math.hypot(min(low, 0.0), drawn)),
-            high=min(1.0, share.part + math.hypot(max(high, 0.0), drawn)),
+            low=max(0.0, share.part - math.hypot(min(low, 0.0), sampling)),
+            high=min(1.0, share.part + math.hypot(max(high, 0.0), sampling)),
         )
 
-    return _change_shares(found, with_bands)
+    return _change_shares(forecast, with_bands)
 
 
-def parts(found: Forecast) -> dict[Key, float]:
+def parts(forecast: Forecast) -> dict[Key, float]:
     """Every share of a forecast, 0 to 1, by what it is a share of."""
     result: dict[Key, float] = {}
 
@@ -205,19 +205,19 @@ def parts(found: Forecast) -> dict[Key, float]:
         result[key] = share.part
         return share
 
-    _change_shares(found, note)
+    _change_shares(forecast, note)
     return result
 
 
-def _change_shares(found: Forecast, change: Change) -> Forecast:
+def _change_shares(forecast: Forecast, change: Change) -> Forecast:
     """The forecast with every share that depends on the model changed."""
     return replace(
-        found,
-        whole=change(("whole",), found.whole),
-        sore=change(("sore",), found.sore),
-        cells=tuple(_cell(cell, change) for cell in found.cells),
+        forecast,
+        whole=change(("whole",), forecast.whole),
+        sore=change(("sore",), forecast.sore),
+        cells=tuple(_cell(cell, change) for cell in forecast.cells),
         broken={
-            where: tuple(_change_named(("broken", *where), stopped, change)) for where, stopped in found.broken.items()
+            where: tuple(_change_named(("broken", *where), shares, change)) for where, shares in forecast.broken.items()
         },
     )
 
@@ -273,13 +273,13 @@ ASSUMPTIONS = (
 
 
 def sensitivity(
-    session: Session, offered: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
+    session: Session, offers: SessionOffers, places: tuple[ScheduledCell, ...], mix: Mix, count: int, seed: int
 ) -> list[dict[str, Points]]:
     """By cell and assumption: how far, in percentage points, it moves who finishes some rung, and the led one. Raises
     Invalid for a cluster that can't be used.
     """
     ways = (Assumption(name="usual"), *ASSUMPTIONS)
-    along = simulation_plan(session, places, offered, [each.variant for each in ways])
+    along = simulation_plan(session, places, offers, [each.variant for each in ways])
     people = min(count, COMPARED)
     ask = partial(_count_finishing, along, ways, mix, people, seed)
     counts = np.zeros((len(places), len(ways), 2))
@@ -287,8 +287,11 @@ def sensitivity(
         counts += more
     points = 100 * (counts - counts[:, :1]) / max(people, 1)
     return [
-        {each.name: (float(some), float(led)) for each, (some, led) in zip(ASSUMPTIONS, moved[1:], strict=True)}
-        for moved in points
+        {
+            each.name: (float(some), float(led_rung))
+            for each, (some, led_rung) in zip(ASSUMPTIONS, shift[1:], strict=True)
+        }
+        for shift in points
     ]
 
 
@@ -298,9 +301,9 @@ def _count_finishing(
     """Who of one block of people finishes some rung, and the led one (axes: slot, way, one of the two)."""
     in_room, some = along.session.who.part_in_room, range(block, block + 1)
     counts = np.zeros((len(along.slots), len(ways), 2))
-    drawn = [next(audience(mix, people, seed, in_room, each.width, some)) for each in ways]
+    groups = [next(audience(mix, people, seed, in_room, each.width, some)) for each in ways]
     crowd, variants = side_by_side(
-        [replace(one, strength=one.strength * each.strength) for one, each in zip(drawn, ways, strict=True)]
+        [replace(one, strength=one.strength * each.strength) for one, each in zip(groups, ways, strict=True)]
     )
     sums = Sums(variants, len(ways))
     for number, step in enumerate(simulate(crowd, along, variants, led_alone=True)):

@@ -80,7 +80,7 @@ def kind_words(kind: OptionKind | None) -> str:
     return str(kind) if kind else "as led"
 
 
-def estimate_words(found: Estimate) -> str:
+def estimate_words(estimate: Estimate) -> str:
     """'1.10 (0.90 to 1.34)': the factor, and where nineteen of twenty such people lie."""
-    low, high = (found.factor * math.exp(side * 1.96 * found.log_sd) for side in (-1, 1))
-    return f"{found.factor:.2f} ({low:.2f} to {high:.2f})"
+    low, high = (estimate.factor * math.exp(side * 1.96 * estimate.log_sd) for side in (-1, 1))
+    return f"{estimate.factor:.2f} ({low:.2f} to {high:.2f})"

@@ -37,13 +37,13 @@ def alternatives(
     >>> all(not one.form.position.on_floor for one in alternatives(library(), hold, avoid=[Caution.TO_FLOOR]))
     True
     """
-    found: list[tuple[tuple[int, ...], Rung]] = []
+    nearest: list[tuple[tuple[int, ...], Rung]] = []
     own = library.move(rung.move)
     for far, move in other_moves(library, own):
         fit = [one for one in move.ladder if one.form.move == move.key and _fits(one, avoid, kit)]
-        ranked = [((far, *_distance(rung, one), -len({*own.focus} & {*move.focus})), one) for one in fit]
-        found += sorted(ranked, key=lambda each: each[0])[:1]
-    return tuple(one for _, one in sorted(found, key=lambda each: (each[0], each[1].address)))
+        ranks = [((far, *_distance(rung, one), -len({*own.focus} & {*move.focus})), one) for one in fit]
+        nearest += sorted(ranks, key=lambda each: each[0])[:1]
+    return tuple(one for _, one in sorted(nearest, key=lambda each: (each[0], each[1].address)))
 
 
 def _fits(rung: Rung, avoid: Collection[Caution], kit: Collection[KitItem] | None) -> bool:

@@ -46,12 +46,12 @@ def cautions_of(form: Form, pose: Layer | None, kind: MoveKind, grade: int) -> f
 
     >>> from everyrung.moves.library import standard_library
     >>> knees = standard_library().rung("push-up", "knees")
-    >>> found = cautions_of(knees.form, standard_library().pose(knees.form), MoveKind.STRENGTH, knees.grade)
-    >>> sorted(map(str, found))
+    >>> cautions = cautions_of(knees.form, standard_library().pose(knees.form), MoveKind.STRENGTH, knees.grade)
+    >>> sorted(map(str, cautions))
     ['getting down to the floor', 'kneeling', 'shoulder bearing weight', 'wrist load']
     """
-    found = {*_of_form(form), *_of_effort(form, kind, grade)}
-    return frozenset(found | set(_of_pose(_Posture(form=form, pose=pose)))) if pose else frozenset(found)
+    cautions = {*_of_form(form), *_of_effort(form, kind, grade)}
+    return frozenset(cautions | set(_of_pose(_Posture(form=form, pose=pose)))) if pose else frozenset(cautions)
 
 
 def _of_form(form: Form) -> Iterator[Caution]:
@@ -68,12 +68,12 @@ def _of_form(form: Form) -> Iterator[Caution]:
 
 def _of_effort(form: Form, kind: MoveKind, grade: int) -> Iterator[Caution]:
     """People hold their breath against a heavy load and in a strong hold."""
-    loaded = form.load in (LoadNeed.ONE, LoadNeed.PAIR)
+    heavy = form.load in (LoadNeed.ONE, LoadNeed.PAIR)
     still_ms = form.tempo.in_time(form.rests)[1]
-    held = form.mode is Mode.HOLD or still_ms >= (STILL_LOADED_MS if loaded else STILL_MS)
+    still = form.mode is Mode.HOLD or still_ms >= (STILL_LOADED_MS if heavy else STILL_MS)
     on_arms = form.mode is Mode.HOLD and form.position in _ON_ARMS and form.position.on_floor
-    least = BREATH_GRADE_LOADED if loaded else BREATH_GRADE
-    least = min(least, BREATH_GRADE_STILL) if held else least
+    least = BREATH_GRADE_LOADED if heavy else BREATH_GRADE
+    least = min(least, BREATH_GRADE_STILL) if still else least
     if kind is MoveKind.STRENGTH and (grade >= least or on_arms):
         yield Caution.HELD_BREATH
 
@@ -129,8 +129,8 @@ class _Posture:
 
     def _knee_bend(self, side: str) -> float:
         """Degrees at full depth; of a leg that steps down from a step, by how far the body sinks."""
-        found = self._angle("knee_flexion", side)
-        return self._sunk_bend(side) if found is None else found
+        bend = self._angle("knee_flexion", side)
+        return self._sunk_bend(side) if bend is None else bend
 
     def _sunk_bend(self, side: str) -> float:
         step = self._touch(f"foot{side}")

@@ -18,14 +18,14 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
     With another move swapped in, only its dose and load can still be compared. A carry that comes with another
     number of pieces is part of the load, and sides in turn that come with an extra are part of the extra.
     """
-    changed = {
+    differs = {
         "swap": before.rung.form.move != after.rung.form.move,
         "reps": _dose(before) != _dose(after),
         "load": _load_differs(_load(before), _load(after)),
     }
-    if not changed["swap"]:
-        changed |= dict.fromkeys(_of_forms(before.rung.form, after.rung.form), True)
-    return tuple(word for word in LEVER_WORDS if changed.get(word))
+    if not differs["swap"]:
+        differs |= dict.fromkeys(_of_forms(before.rung.form, after.rung.form), True)
+    return tuple(word for word in LEVER_WORDS if differs.get(word))
 
 
 @lru_cache(PAIRS_KEPT)  # rounds repeat the same few, and several rules ask
@@ -35,8 +35,8 @@ def _of_forms(old: Form, new: Form) -> tuple[str, ...]:
 
 def went_down(before: Cell, after: Cell) -> tuple[str, ...]:
     """The changed levers, when all of them can be measured and went down; else none."""
-    changed = changed_levers(before, after)
-    return changed if all(_fell(word, before, after) for word in changed) else ()
+    levers = changed_levers(before, after)
+    return levers if all(_fell(word, before, after) for word in levers) else ()
 
 
 def _fell(word: str, before: Cell, after: Cell) -> bool:
@@ -46,10 +46,10 @@ def _fell(word: str, before: Cell, after: Cell) -> bool:
 
 def _dose(cell: Cell) -> tuple[bool, float]:
     """Whether the dose is a time, and how much of it each side gets (repetitions or ms)."""
-    timed = cell.dose.reps is None
+    by_time = cell.dose.reps is None
     sides = 2 if cell.rung.form.sides is Sidedness.ALTERNATING else 1
-    total = sum(bout.duration_ms if timed else bout.reps for bout in cell.bouts)
-    return timed, total / len(cell.bouts) / sides
+    total = sum(bout.duration_ms if by_time else bout.reps for bout in cell.bouts)
+    return by_time, total / len(cell.bouts) / sides
 
 
 def _load(cell: Cell) -> Load | None:
@@ -67,8 +67,8 @@ def size(word: str, cell: Cell) -> tuple[str, float]:
     """How much there is of one lever, with its unit; only sizes of one unit compare, and none without."""
     load = _load(cell)
     if word == "reps":
-        timed, amount = _dose(cell)
-        return ("ms" if timed else "reps"), amount
+        by_time, amount = _dose(cell)
+        return ("ms" if by_time else "reps"), amount
     if word == "load":
         if load and load.band:
             return "band", list(BandGrade).index(load.band)

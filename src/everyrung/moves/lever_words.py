@@ -26,13 +26,13 @@ from everyrung.terms.lever import LEVER_WORDS, Lever
 def read_lever(value: Any) -> Lever:
     """One lever from its table. Raises Invalid with what was expected."""
     table = as_table(value)
-    named = [word for word in table if word in LEVER_WORDS]
+    words = [word for word in table if word in LEVER_WORDS]
     extra = [word for word in table if word not in LEVER_WORDS and not (word == "at" and "pause" in table)]
-    if len(named) != 1 or extra:
-        got = extra[0] if extra else or_list(named) if named else "nothing"
+    if len(words) != 1 or extra:
+        got = extra[0] if extra else or_list(words) if words else "nothing"
         near = nearest(got, LEVER_WORDS) if extra else ""
         raise Invalid("levers", f"one lever a table: {or_list(LEVER_WORDS, 30)}", got, nearest=near)
-    word = named[0]
+    word = words[0]
     if word == "pause" and "at" in table:
         at = table["at"]
         if at not in ("top", "bottom"):
@@ -148,9 +148,9 @@ def lever_phrase(lever: Lever) -> str:  # noqa: C901 - one case a lever
         case levers.Reps():
             return f"{lever.added:+d} reps"
         case levers.LoadChange():
-            held = {LoadNeed.NONE: "no load", LoadNeed.ONE: "one dumbbell", LoadNeed.PAIR: "two dumbbells"}
+            load_words = {LoadNeed.NONE: "no load", LoadNeed.ONE: "one dumbbell", LoadNeed.PAIR: "two dumbbells"}
             amount = lever.amount or lever.band
-            return f"with {amount}" if amount else held.get(lever.need, str(lever.need))
+            return f"with {amount}" if amount else load_words.get(lever.need, str(lever.need))
         case levers.PressChange() | levers.ReachChange():
             return f"{write_lever(lever)[lever.word]} {lever.word}"
         case levers.RotationChange():

@@ -41,14 +41,14 @@ def conflict(lever: str, reason: str, remedy: str = "") -> Invalid:
 def compose(base: Form, changes: Iterable[Lever]) -> Form:
     """`base` with every lever applied in order, checked as a whole. Raises Invalid with the reason."""
     form = base
-    done: dict[str, Lever] = {}
+    by_slot: dict[str, Lever] = {}
     for change in changes:
         key = _slot(change)
-        if key in done and done[key] != change:
+        if key in by_slot and by_slot[key] != change:
             raise conflict(change.word, f"{change.word} set twice", "Keep one of them.")
-        if key not in done:
+        if key not in by_slot:
             form = apply(change, form)
-            done[key] = change
+            by_slot[key] = change
     form = _in_turn(_upright(form))
     check(form)
     return form
@@ -60,8 +60,8 @@ def on_top(under: tuple[Lever, ...], upper: tuple[Lever, ...]) -> tuple[Lever, .
     Repetitions add up.
     """
     slots = {_slot(change) for change in upper}
-    kept = [change for change in under if _slot(change) not in slots]
-    return (*kept, *(each for change in upper for each in _sum(under, change)))
+    rest = [change for change in under if _slot(change) not in slots]
+    return (*rest, *(each for change in upper for each in _sum(under, change)))
 
 
 def _sum(under: tuple[Lever, ...], change: Lever) -> Iterator[Lever]:
@@ -69,16 +69,16 @@ def _sum(under: tuple[Lever, ...], change: Lever) -> Iterator[Lever]:
     if not isinstance(change, levers.Reps):
         yield change
         return
-    added = change.added + sum(each.added for each in under if isinstance(each, levers.Reps))
-    if added:
-        yield levers.Reps(added=added)
+    reps = change.added + sum(each.added for each in under if isinstance(each, levers.Reps))
+    if reps:
+        yield levers.Reps(added=reps)
 
 
 def _upright(form: Form) -> Form:
     """Hands or forearms on a wall or a chair: leaning, not down on the floor."""
-    supported = form.position in (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT)
-    raised = form.surface in (Surface.WALL, Surface.CHAIR) and form.support is not Support.FEET_RAISED
-    return replace(form, position=Position.LEANING) if supported and raised else form
+    on_arms = form.position in (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT)
+    off_floor = form.surface in (Surface.WALL, Surface.CHAIR) and form.support is not Support.FEET_RAISED
+    return replace(form, position=Position.LEANING) if on_arms and off_floor else form
 
 
 def _in_turn(form: Form) -> Form:
@@ -208,8 +208,8 @@ def hands_used(form: Form) -> int:
     carry = form.carry or usual_carry(form)[0]
     if form.load.pieces == 1 and not carry.one_handed:
         load = {Carry.SIDES: 1, Carry.THIGH: 1, Carry.HIPS: 1, Carry.SHOULDERS: 1}.get(carry, 2)
-    held = form.surface.hands_needed + (form.hold is not Hold.NONE)
-    return load + held + form.position.hands_needed
+    holding = form.surface.hands_needed + (form.hold is not Hold.NONE)
+    return load + holding + form.position.hands_needed
 
 
 def usual_carry(form: Form) -> tuple[Carry, str]:

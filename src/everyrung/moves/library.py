@@ -45,7 +45,7 @@ class Library:
         self._wrong: dict[str, Faults] = {}
         self._moves: dict[str, Move] = {}
         self._rungs: dict[tuple[str, str], Rung] = {}
-        self._posed: dict[Form, bool] = {}
+        self._answers: dict[Form, bool] = {}
         self._layers: dict[Form, Layer] = {}
         self._takes: dict[tuple[str, str], list[str]] = {}
         for path in own_moves:
@@ -80,7 +80,7 @@ class Library:
         more = copy(self)
         more._files = self._files | {key: Path(file)}
         more._texts = self._texts | {key: with_own(move_from_text(text, key, file), self._own)}
-        more._moves, more._rungs, more._posed, more._layers, more._takes, more._wrong = {}, {}, {}, {}, {}, {}
+        more._moves, more._rungs, more._answers, more._layers, more._takes, more._wrong = {}, {}, {}, {}, {}, {}
         for rung in more._texts[key].rungs:
             more.rung(key, rung.key)
         return more
@@ -130,23 +130,23 @@ class Library:
 
     def takes(self, form: Form) -> bool:
         """Whether the pose of a form's move answers to every lever in it; True where the move has no pose at all."""
-        if form not in self._posed:
-            source, carried = self._source(form.move), in_hand(form)
+        if form not in self._answers:
+            source, form_in_hand = self._source(form.move), in_hand(form)
             pose, base = source.pose, source.move.base
-            self._posed[form] = pose is None or not (
-                refusal(pose, base, carried) or any(silent_levers(pose, base, carried))
+            self._answers[form] = pose is None or not (
+                refusal(pose, base, form_in_hand) or any(silent_levers(pose, base, form_in_hand))
             )
-        return self._posed[form]
+        return self._answers[form]
 
     def require_pose(self, form: Form) -> None:
         """Raises Invalid for a lever that this move's pose refuses or knows nothing of, with the moves that take it."""
         source, form = self._source(form.move), in_hand(form)
         if source.pose is None or self.takes(form):
             return
-        refused = refusal(source.pose, source.move.base, form)
-        if refused:
-            words = " and ".join(f"{getattr(form, name)}" for name in refused.words)
-            raise Invalid("levers", "what can be posed", f"{words} in {source.move.name!r}", remedy=refused.because)
+        objection = refusal(source.pose, source.move.base, form)
+        if objection:
+            words = " and ".join(f"{getattr(form, name)}" for name in objection.words)
+            raise Invalid("levers", "what can be posed", f"{words} in {source.move.name!r}", remedy=objection.because)
         lever, value = next(silent_levers(source.pose, source.move.base, form))
         raise Invalid(
             lever,
@@ -170,28 +170,28 @@ class Library:
         """One rung, its levers applied. Raises Invalid with the nearest name."""
         return self._rung(move, key, ())
 
-    def _rung(self, move: str, key: str, asked: tuple[tuple[str, str], ...]) -> Rung:
+    def _rung(self, move: str, key: str, before: tuple[tuple[str, str], ...]) -> Rung:
         place = (move, key)
-        if place in asked:
-            chain = " -> ".join("/".join(each) for each in (*asked, place))
+        if place in before:
+            chain = " -> ".join("/".join(each) for each in (*before, place))
             raise Invalid("swap", "swaps that come to an end", chain, remedy="Break the circle.")
         if place not in self._rungs:
             source = self._source(move)
-            known = [rung.key for rung in source.rungs]
-            if key not in known:
-                listing = f"Its rungs: {', '.join(known)}."
-                raise Invalid("rung", f"a rung of {move}", key, nearest=nearest(key, known), remedy=listing)
-            self._rungs[place] = self._build(source, source.rungs[known.index(key)], (*asked, place))
+            keys = [rung.key for rung in source.rungs]
+            if key not in keys:
+                listing = f"Its rungs: {', '.join(keys)}."
+                raise Invalid("rung", f"a rung of {move}", key, nearest=nearest(key, keys), remedy=listing)
+            self._rungs[place] = self._build(source, source.rungs[keys.index(key)], (*before, place))
         return self._rungs[place]
 
-    def _build(self, source: MoveText, text: RungText, asked: tuple[tuple[str, str], ...]) -> Rung:
-        base, levers, cues, cautions = self._start(source, text.levers, asked)
+    def _build(self, source: MoveText, text: RungText, before: tuple[tuple[str, str], ...]) -> Rung:
+        base, levers, cues, cautions = self._start(source, text.levers, before)
         try:
             form = compose(base, levers)
         except Invalid as problem:
             where = Where(file=source.file, line=text.line(), field=f"rung {text.key}")
             raise Faults([fault_at(where, problem)]) from None
-        kit, declared = kit_of(form), cautions if text.cautions is None else text.cautions
+        kit, file_tags = kit_of(form), cautions if text.cautions is None else text.cautions
         grade = text.grade or _grade_of(source, text.key)
         return Rung(
             key=text.key,
@@ -202,16 +202,16 @@ class Library:
             kit=kit,
             entry_test=text.entry_test,
             grade=grade,
-            cautions=self._tags(declared, form, source.move.kind, grade),
+            cautions=self._tags(file_tags, form, source.move.kind, grade),
             cues=_fitting((*text.cues, *cues), kit),
         )
 
     def _start(
-        self, source: MoveText, levers: tuple[Lever, ...], asked: tuple[tuple[str, str], ...]
+        self, source: MoveText, levers: tuple[Lever, ...], before: tuple[tuple[str, str], ...]
     ) -> tuple[Form, tuple[Lever, ...], tuple[Cue, ...], tuple[Caution, ...]]:
         """Where composing starts: the move's own base, or the rung that a leading swap names."""
         if levers and isinstance(swap := levers[0], Swap):
-            other = self._rung(swap.move, swap.rung, asked)
+            other = self._rung(swap.move, swap.rung, before)
             return other.form, levers[1:], other.cues, self._file_tags(other)
         return source.move.base, levers, source.move.cues, source.move.cautions
 
@@ -221,17 +221,17 @@ class Library:
         When the result has the form of a rung that the ladder already has, it is that rung.
         """
         below = self.rung(move, rung)
-        swapped = bool(levers) and isinstance(levers[0], Swap)
-        changes = levers if swapped else on_top(below.levers, levers)
+        by_swap = bool(levers) and isinstance(levers[0], Swap)
+        changes = levers if by_swap else on_top(below.levers, levers)
         base, rest, cues, cautions = self._start(self._source(move), changes, ())
         form = compose(base, rest)
-        require_change(levers, base if swapped else below.form)
+        require_change(levers, base if by_swap else below.form)
         self.require_pose(form)
-        for known in self.move(move).ladder:
-            if _same_shape(known.form, form):
-                return replace(known, form=form)
+        for same in self.move(move).ladder:
+            if _same_shape(same.form, form):
+                return replace(same, form=form)
         kit, grade = kit_of(form), self._own_grade(below, changes)
-        declared = cautions if swapped else self._file_tags(below)
+        file_tags = cautions if by_swap else self._file_tags(below)
         return replace(
             below,
             key=f"{rung}+{'+'.join(lever.word for lever in levers)}",
@@ -241,8 +241,8 @@ class Library:
             kit=kit,
             entry_test=own_entry_test(changes, form),
             grade=grade,
-            cues=_fitting(cues if swapped else below.cues, kit),
-            cautions=self._tags(declared, form, self._source(move).move.kind, grade),
+            cues=_fitting(cues if by_swap else below.cues, kit),
+            cautions=self._tags(file_tags, form, self._source(move).move.kind, grade),
         )
 
     def _own_grade(self, below: Rung, changes: tuple[Lever, ...]) -> int:
@@ -250,22 +250,22 @@ class Library:
         ladder = self.move(below.move).ladder
         place = highest_within(ladder, changes)
         within = below if place is None else ladder[place]
-        added = set(changes) - set(within.levers)
-        return min(5, within.grade + any(hardens(lever, within.form) for lever in added))
+        more = set(changes) - set(within.levers)
+        return min(5, within.grade + any(hardens(lever, within.form) for lever in more))
 
-    def _tags(self, declared: tuple[Caution, ...], form: Form, kind: MoveKind, grade: int) -> tuple[Caution, ...]:
+    def _tags(self, file_tags: tuple[Caution, ...], form: Form, kind: MoveKind, grade: int) -> tuple[Caution, ...]:
         """Those that the rules see in the form and its pose, and those that a file adds."""
-        shown = self._rule_tags(form, kind, grade)
-        return tuple(caution for caution in _CAUTIONS if caution in declared or caution in shown)
+        rule_tags = self._rule_tags(form, kind, grade)
+        return tuple(caution for caution in _CAUTIONS if caution in file_tags or caution in rule_tags)
 
     def _file_tags(self, rung: Rung) -> tuple[Caution, ...]:
         """Those that only a file says of a rung."""
-        shown = self._rule_tags(rung.form, self._source(rung.move).move.kind, rung.grade)
-        return tuple(caution for caution in rung.cautions if caution not in shown)
+        rule_tags = self._rule_tags(rung.form, self._source(rung.move).move.kind, rung.grade)
+        return tuple(caution for caution in rung.cautions if caution not in rule_tags)
 
     def _rule_tags(self, form: Form, kind: MoveKind, grade: int) -> frozenset[Caution]:
-        posed = self._source(form.move).pose is not None
-        return cautions_of(form, self.pose(form) if posed else None, kind, grade)
+        has_pose = self._source(form.move).pose is not None
+        return cautions_of(form, self.pose(form) if has_pose else None, kind, grade)
 
     def key_of(self, words: str) -> str:
         """The key of the move that the trade calls so too; '' for none.
@@ -273,10 +273,10 @@ class Library:
         >>> standard_library().key_of("Glute bridge")
         'bridge'
         """
-        asked = plain_words(words)
+        name = plain_words(words)
         for key in self.keys:
             move = self._source(key).move
-            if asked in (plain_words(key), plain_words(move.name), *map(plain_words, move.also)):
+            if name in (plain_words(key), plain_words(move.name), *map(plain_words, move.also)):
                 return key
         return ""
 
@@ -296,8 +296,8 @@ def highest_within(ladder: tuple[Rung, ...], changes: tuple[Lever, ...]) -> int 
     """The place of the highest rung that `changes` only make harder; None when they ease every one of them."""
     for place in range(len(ladder) - 1, -1, -1):
         rung = ladder[place]
-        added = set(changes) - set(rung.levers)
-        if set(rung.levers) <= set(changes) and all(hardens(lever, rung.form) for lever in added):
+        more = set(changes) - set(rung.levers)
+        if set(rung.levers) <= set(changes) and all(hardens(lever, rung.form) for lever in more):
             return place
     return None
 
@@ -320,9 +320,9 @@ def _where(value: str, moves: Sequence[str]) -> str:
 
 def _grade_of(source: MoveText, key: str) -> int:
     """As bodies have it, of a rung whose file leaves it to them; else by its place on the ladder."""
-    known = computed_grades().get(f"{source.move.key}/{key}")
+    grade = computed_grades().get(f"{source.move.key}/{key}")
     keys = [rung.key for rung in source.rungs]
-    return known or 1 + round(4 * keys.index(key) / max(1, len(keys) - 1))
+    return grade or 1 + round(4 * keys.index(key) / max(1, len(keys) - 1))
 
 
 def _same_shape(one: Form, other: Form) -> bool:

@@ -42,18 +42,18 @@ def limit_phrase(limit: Caution) -> str:
     return _PHRASES.get(str(limit), str(limit))
 
 
-def questions(said: str) -> tuple[Question, ...]:
+def questions(phrase: str) -> tuple[Question, ...]:
     """What to ask somebody who says so; nothing for words that are not known, and for a limit's own name."""
-    if said.strip().casefold() in [str(limit) for limit in Caution]:
+    if phrase.strip().casefold() in [str(limit) for limit in Caution]:
         return ()
-    words = _words(said)
-    found = (
+    words = _words(phrase)
+    matches = (
         Question(name=name, limit=limit, ask=ask)
         for name, signs, limits, ask in _table()
         if any(_holds(words, sign) for sign in signs)
         for limit in limits
     )
-    return tuple({each.limit: each for each in found}.values())
+    return tuple({each.limit: each for each in matches}.values())
 
 
 def limit(value: Any) -> Caution:
@@ -61,20 +61,20 @@ def limit(value: Any) -> Caution:
     try:
         return one_of(Caution)(value)
     except Invalid as problem:
-        meant = probably(str(value))
-        raise Invalid(problem.field, problem.expected, value, nearest=problem.nearest, remedy=meant) from None
+        guess = probably(str(value))
+        raise Invalid(problem.field, problem.expected, value, nearest=problem.nearest, remedy=guess) from None
 
 
-def probably(said: str) -> str:
+def probably(phrase: str) -> str:
     """'Probably meant: deep knee bend. Ask first: …'; '' for words that are not known."""
-    found = questions(said)
-    if not found:
+    matches = questions(phrase)
+    if not matches:
         return ""
-    limits = or_list([str(each.limit) for each in found])
-    asked = or_list(list(dict.fromkeys(each.ask for each in found)))
+    limits = or_list([str(each.limit) for each in matches])
+    whom = or_list(list(dict.fromkeys(each.ask for each in matches)))
     return (
         f"Probably meant: {limits}. Ask which of them is to be avoided, and write that, not the reason. "
-        f"Who is not sure asks {asked} first."
+        f"Who is not sure asks {whom} first."
     )
 
 

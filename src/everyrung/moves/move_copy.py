@@ -133,7 +133,7 @@ def tempo_text(tempo: Tempo) -> str:
 def _left_out(source: MoveText, base: Form) -> dict[int, str]:
     """The places of rungs that the new base cannot have, each with why."""
     left: dict[int, str] = {}
-    seen = {base}
+    forms = {base}
     for place, rung in enumerate(source.rungs):
         if not rung.levers or isinstance(rung.levers[0], Swap):
             continue
@@ -142,7 +142,7 @@ def _left_out(source: MoveText, base: Form) -> dict[int, str]:
         except Invalid as problem:
             left[place] = f"{problem.got}"
             continue
-        if form in seen:
+        if form in forms:
             left[place] = "is the same as another rung now"
-        seen.add(form)
+        forms.add(form)
     return left

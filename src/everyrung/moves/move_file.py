@@ -73,11 +73,11 @@ def move_from_text(text: str, key: str, file: str) -> MoveText:
     reading = FileFaults(file, text)
     table = Table(reading, parse(text, file))
     try:
-        found = _move(table, key, file)
+        move = _move(table, key, file)
     except Skip:
         raise Faults(reading.faults) from None
     reading.finish()
-    return found
+    return move
 
 
 def _move(table: Table, key: str, file: str) -> MoveText:
@@ -141,11 +141,11 @@ def _base(table: Table, key: str, rests: End | None) -> Form:
 def _phases(table: Table) -> tuple[str, ...]:
     phases = table.table("phases")
     if phases.has("hold"):
-        found: tuple[str, ...] = (phases.take("hold", words),)
+        names: tuple[str, ...] = (phases.take("hold", words),)
     else:
-        found = tuple(phases.take(name, words) for name in ("lower", "bottom", "rise", "top"))
+        names = tuple(phases.take(name, words) for name in ("lower", "bottom", "rise", "top"))
     phases.check_fields()
-    return found
+    return names
 
 
 def _rung(table: Table) -> RungText:
@@ -165,19 +165,19 @@ def _rung(table: Table) -> RungText:
 
 
 def _entry_test(value: object) -> str:
-    said = words(value)
-    count = len(said.split())
+    text = words(value)
+    count = len(text.split())
     if count > MAX_ENTRY_TEST_WORDS:
         raise Invalid("entry_test", f"at most {MAX_ENTRY_TEST_WORDS} words", f"{count} words")
-    return said
+    return text
 
 
 def _cues(table: Table) -> tuple[Cue, ...]:
     if not table.names:
         return ()  # as of most rungs
-    found = [cue for kind in WRITTEN_KINDS for cue in table.many(kind.value, partial(_cue, kind))]
+    cues = [cue for kind in WRITTEN_KINDS for cue in table.many(kind.value, partial(_cue, kind))]
     table.check_fields()
-    return tuple(found)
+    return tuple(cues)
 
 
 def _cue(kind: CueKind, value: object) -> Cue:

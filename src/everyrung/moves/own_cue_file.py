@@ -18,10 +18,10 @@ def read_own_cues(path: Path, library: Library) -> tuple[OwnCue, ...]:
     text = read_text(path)
     reading = FileFaults(str(path), text)
     table = Table(reading, parse(text, str(path)))
-    found = attempt(table.tables("cue"), partial(_cue, library))
+    cues = attempt(table.tables("cue"), partial(_cue, library))
     attempt(iter([table]), Table.check_fields)
     reading.finish()
-    return found
+    return cues
 
 
 def _cue(library: Library, table: Table) -> OwnCue:

@@ -21,14 +21,14 @@ def with_own(text: MoveText, own: Sequence[OwnCue]) -> MoveText:
 
 
 def _rung(rung: RungText, move: str, own: Sequence[OwnCue]) -> RungText:
-    swapped = bool(rung.levers) and isinstance(rung.levers[0], Swap)
-    meant = [one for one in own if _is_for(one, move, rung.key, swapped=swapped)]
-    meant.sort(key=lambda one: (not one.rung, not one.move))  # what is for this very rung goes before what fits any
-    hers = [Cue(kind=one.kind, text=one.text) for one in meant]
+    by_swap = bool(rung.levers) and isinstance(rung.levers[0], Swap)
+    matches = [one for one in own if _is_for(one, move, rung.key, by_swap=by_swap)]
+    matches.sort(key=lambda one: (not one.rung, not one.move))  # what is for this very rung goes before what fits any
+    hers = [Cue(kind=one.kind, text=one.text) for one in matches]
     return replace(rung, cues=(*hers, *rung.cues))
 
 
-def _is_for(one: OwnCue, move: str, rung: str, *, swapped: bool) -> bool:
+def _is_for(one: OwnCue, move: str, rung: str, *, by_swap: bool) -> bool:
     if one.rung:
         return (one.move, one.rung) == (move, rung)
-    return not swapped and one.move in ("", move)
+    return not by_swap and one.move in ("", move)

@@ -37,21 +37,22 @@ def key_of(name: str) -> str:
     return key
 
 
-def require_own_key(key: str, taken: tuple[str, ...]) -> None:
+def require_own_key(key: str, library_keys: tuple[str, ...]) -> None:
     """Raises Invalid for a file name that is no key, and for one that the library has."""
     remedy = "Call the file what plans are to call the move, such as lake-squat.toml."
     if not _KEY.fullmatch(key) or len(key) > MOST_LETTERS:
         raise Invalid("file", "small letters, digits and dashes", key, remedy=remedy)
-    if key in taken:
+    if key in library_keys:
         raise Invalid("file", "a name that no move of the library has", key, remedy=remedy)
 
 
-def keep_move(key: str, text: str, taken: tuple[str, ...]) -> Path:
+def keep_move(key: str, text: str, library_keys: tuple[str, ...]) -> Path:
     """Writes a move of the coach's own, whole or not at all; one of the same key is replaced.
 
-    `taken`: the library's own keys. Raises Invalid for its key, Faults for its text, OSError where it can't be written.
+    `library_keys`: those of the library. Raises Invalid for its key, Faults for its text, OSError where it can't be
+    written.
     """
-    require_own_key(key, taken)
+    require_own_key(key, library_keys)
     path = own_folder() / f"{key}.toml"
     move_from_text(text, key, str(path))
     replace_text(path, text)

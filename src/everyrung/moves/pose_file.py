@@ -78,10 +78,10 @@ def read_pose(table: Table) -> PoseText:
     steps = attempt(table.tables("step"), _case)
     refusals = attempt(table.tables("refused"), _refusal)
     deepest = table.take("deepest", number, MOST_RANGE)
-    shared = table.many("shared", one_of(Word)) if table.has("shared") else None
+    common = table.many("shared", one_of(Word)) if table.has("shared") else None
     layer = _layer(table)
     table.check_fields()
-    return PoseText(layer=layer, cases=cases, steps=steps, refusals=refusals, deepest=deepest, shared=shared)
+    return PoseText(layer=layer, cases=cases, steps=steps, refusals=refusals, deepest=deepest, shared=common)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,9 +110,9 @@ def shared_rules() -> SharedRules:
 
 
 def _case(table: Table) -> Case:
-    asked = _form_words(table)
+    form_words = _form_words(table)
     layer = _layer(table)
-    return table.build(Case, words=asked, layer=layer)
+    return table.build(Case, words=form_words, layer=layer)
 
 
 def _refusal(table: Table) -> Refusal:
@@ -178,12 +178,12 @@ def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T 
     for name in inner.names if key in JOINED else ():
         if " to " not in name:
             table.reading.fault((*inner.path, name), Invalid(name, "two points, such as 'heel to knee'", name))
-    found = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.names}
+    entries = {name: inner.take(name, lambda value: None if value is False else parser(value)) for name in inner.names}
     try:
         inner.check_fields()
     except Skip:
         return {}
-    return found
+    return entries
 
 
 def _rests(value: Any) -> End:

@@ -158,11 +158,9 @@ def _spans(value: Any) -> Iterator[Span]:
 
 def _one_sided(layer: Layer) -> bool:
     """Whether the two sides of the body are asked for different things."""
-    named = [key for one in (layer, *layer.steps) for name in ENTRIES for key in getattr(one, name)]
-    turned = [span for name, span in layer.angles.items() if name in TURNS and span and (span.rest or span.full)]
-    return bool(turned) or any(
-        tag in f"{key} " for key in named if not _square(key) for tag in ("_working ", "_other ")
-    )
+    keys = [key for one in (layer, *layer.steps) for name in ENTRIES for key in getattr(one, name)]
+    turns = [span for name, span in layer.angles.items() if name in TURNS and span and (span.rest or span.full)]
+    return bool(turns) or any(tag in f"{key} " for key in keys if not _square(key) for tag in ("_working ", "_other "))
 
 
 def _square(key: str) -> bool:
@@ -171,16 +169,16 @@ def _square(key: str) -> bool:
     return bool(end) and start.removesuffix("_other") == end.removesuffix("_working")
 
 
-def steps_from(layer: Layer, range_share: float, written: Sequence[Layer]) -> tuple[Layer, ...]:
+def steps_from(layer: Layer, range_share: float, steps: Sequence[Layer]) -> tuple[Layer, ...]:
     """The layers of the steps after the full depth of `layer`; their rest is where the step before ends."""
-    if not written:
+    if not steps:
         return ()
-    here, found = _end_layer(layer, range_share), []
-    for step in written:
+    here, ways = _end_layer(layer, range_share), []
+    for step in steps:
         way = _blend_in(here, step).without_removals()
-        found.append(way)
+        ways.append(way)
         here = _end_layer(way, 1.0)
-    return tuple(found)
+    return tuple(ways)
 
 
 def _end_layer(layer: Layer, depth: float) -> Layer:
@@ -216,11 +214,11 @@ def _still(value: Any, depth: float) -> Any:
 
 def _blend_in(here: Layer, step: Layer) -> Layer:
     """A step laid over where the body is: each single number that it names is come to from there, not jumped to."""
-    blended: dict[str, Any] = {
+    fields: dict[str, Any] = {
         name: {key: _from(_now(getattr(here, name), key), value) for key, value in getattr(step, name).items()}
         for name in ENTRIES
     }
-    return here.under(replace(step, **blended))
+    return here.under(replace(step, **fields))
 
 
 def _now(entries: Any, key: str) -> Any:

@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass, replace
 from itertools import count
 from pathlib import Path
 
-from everyrung.effort.choices import offers, shape
+from everyrung.effort.choices import cell_offers, shape
 from everyrung.effort.recommend import dose_words, question_on_card
 from everyrung.moves.kit import kit_of
 from everyrung.publish.pages import page
@@ -189,7 +189,7 @@ def _by_kind(run: Analysis, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str
     cell = next(each for each in run.session.cells if each.ref == ref)
     rungs: dict[OptionKind | None, Rung] = {None: cell.rung}
     rungs |= {option.kind: option.rung for option in cell.options}
-    return {offer.kind: (rungs[offer.kind], dose_words(offer)) for offer in offers(cell)}
+    return {offer.kind: (rungs[offer.kind], dose_words(offer)) for offer in cell_offers(cell)}
 
 
 def _blocks(run: Analysis, entries: Mapping[Ref, Entry], forms_by_ref: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:

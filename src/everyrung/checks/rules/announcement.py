@@ -61,18 +61,18 @@ def screening_unsaid(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 
 def _unsaid(
-    session: Session, rule_id: str, known: dict[str, re.Pattern[str]], limit: str, source: str, remedy: str
+    session: Session, rule_id: str, patterns: dict[str, re.Pattern[str]], limit: str, source: str, remedy: str
 ) -> Iterator[Finding]:
     blocks = session.of_kind(BlockKind.ANNOUNCEMENT)
-    said = " ".join(line for block in blocks for line in block.say)
-    lacking = [what for what, words in known.items() if not words.search(said)]
+    text = " ".join(line for block in blocks for line in block.say)
+    lacking = [what for what, words in patterns.items() if not words.search(text)]
     if lacking:
         yield Finding(
             rule=rule_id,
             severity=Severity.NOTE,
             where=blocks[0].where if blocks else session.place("block"),
             places=(OfKind(kind=BlockKind.ANNOUNCEMENT),),
-            measured=f"{len(known) - len(lacking)} of {len(known)} said: nothing of {and_list(lacking)}",
+            measured=f"{len(patterns) - len(lacking)} of {len(patterns)} said: nothing of {and_list(lacking)}",
             limit=limit,
             source=source,
             remedy=remedy,

@@ -90,8 +90,8 @@ def too_light(session: Session, forecast: Forecast) -> Iterator[Finding]:
     cells = _cells(session)
     left: dict[Pattern, dict[Ref, float]] = {}
     for each in forecast.cells:
-        if each.led_rung is not None and (found := _left_as_led(each.led_rung)) is not None:
-            left.setdefault(cells[each.ref].move.pattern, {})[each.ref] = found
+        if each.led_rung is not None and (reps := _left_as_led(each.led_rung)) is not None:
+            left.setdefault(cells[each.ref].move.pattern, {})[each.ref] = reps
     light = {pattern: refs for pattern, refs in left.items() if min(refs.values()) > MOST_LEFT}
     if light:
         least = {pattern: min(refs.values()) for pattern, refs in light.items()}
@@ -169,22 +169,22 @@ def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
     Limit: half of the audience
     Source: chosen, because a round that spends one muscle group trains no other
     """
-    for (block, name), stopped in forecast.broken.items():
-        if stopped and stopped[0][1].part > MOST_BROKEN:
+    for (block, name), shares in forecast.broken.items():
+        if shares and shares[0][1].part > MOST_BROKEN:
             where = next(
                 (each.ref for each in forecast.cells if (each.ref.block, each.ref.round) == (block, name)), None
             )
             cell = _cells(session)[where] if where else None
             yield Finding(
                 rule="same-muscle",
-                what=str(stopped[0][0]),
+                what=str(shares[0][0]),
                 severity=Severity.WARNING,
                 where=cell.where if cell else session.where,
                 places=(Ref(block=block, round=name),),
-                measured=f"the led rungs stop {_points(stopped[0][1])} at the {stopped[0][0]}",
+                measured=f"the led rungs stop {_points(shares[0][1])} at the {shares[0][0]}",
                 limit=f"at most {MOST_BROKEN:.0%} of the audience ({_MODEL})",
                 source="chosen, because a round that spends one muscle group trains no other",
-                remedy=f"Put a move between that rests the {stopped[0][0]}, or lead a lower rung of one of them.",
+                remedy=f"Put a move between that rests the {shares[0][0]}, or lead a lower rung of one of them.",
             )
 
 

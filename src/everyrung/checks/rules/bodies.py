@@ -38,10 +38,12 @@ def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding
     Source: chosen, because our promise is that each round is a step harder; measures and errors: docs/accuracy-body.md
     """
     for before, after in _lever_steps(session):
-        judged = _judgements(before, after, mechanics)
-        failing = [each for each in judged if not any(measure.rise > 0 for measure in each[1])]
+        judgements = _judgements(before, after, mechanics)
+        failing = [each for each in judgements if not any(measure.rise > 0 for measure in each[1])]
         if failing:
-            yield _step_finding("round-not-harder", Severity.WARNING, before, after, failing[0], len(failing), judged)
+            yield _step_finding(
+                "round-not-harder", Severity.WARNING, before, after, failing[0], len(failing), judgements
+            )
 
 
 @rule(BODIES)
@@ -53,13 +55,13 @@ def round_within_error(session: Session, mechanics: Mechanics) -> Iterator[Findi
     Source: chosen, because our promise is that each round is a step harder; measures and errors: docs/accuracy-body.md
     """
     for before, after in _lever_steps(session):
-        judged = _judgements(before, after, mechanics)
+        judgements = _judgements(before, after, mechanics)
         inside = [
-            each for each in judged
+            each for each in judgements
             if any(measure.rise > 0 for measure in each[1]) and not any(measure.harder for measure in each[1])
         ]  # fmt: skip
         if inside:
-            yield _step_finding("round-within-error", Severity.NOTE, before, after, inside[0], len(inside), judged)
+            yield _step_finding("round-within-error", Severity.NOTE, before, after, inside[0], len(inside), judgements)
 
 
 @rule(BODIES)
@@ -71,17 +73,17 @@ def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     Source: chosen, because a set that is half as hard again is another set, not a step
     """
     for before, after in _lever_steps(session):
-        judged = _judgements(before, after, mechanics, every=True)
-        jumping = [(body, found) for body, each in judged if (found := tuple(filter(_jumps, each)))]
+        judgements = _judgements(before, after, mechanics, every=True)
+        jumping = [(body, rises) for body, each in judgements if (rises := tuple(filter(_jumps, each)))]
         if jumping:
-            body, found = max(jumping, key=lambda each: each[1][0].rise)
+            body, rises = max(jumping, key=lambda each: each[1][0].rise)
             yield Finding(
                 rule="round-jumps",
                 severity=Severity.WARNING,
                 where=after.where,
                 places=(after.ref,),
-                measured=f"{and_list(changed_levers(before, after))}: {found[0]}, for {len(jumping)} of "
-                f"{len(judged)} bodies, most for {body}",
+                measured=f"{and_list(changed_levers(before, after))}: {rises[0]}, for {len(jumping)} of "
+                f"{len(judgements)} bodies, most for {body}",
                 limit=f"at most {MOST_RISE:g} times the round before",
                 source="chosen, because a set that is half as hard again is another set, not a step",
                 remedy="Put a rung between them, or take a lighter load in this round.",
@@ -122,14 +124,14 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
     Source: chosen, because a check that a right pose fails teaches people to distrust checks
     """
     troubles = ((cell, failing) for cell in strength_cells(session) if (failing := _unmet(cell, mechanics)))
-    for cells, (count, body, said, measured, limit) in group_by_column(troubles):
+    for cells, (count, body, words, value, limit) in group_by_column(troubles):
         yield Finding(
             rule="self-check-missed",
-            what=said,
+            what=words,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"{count} of {len(mechanics.bodies)} bodies, {body} among them, show {measured} for {said!r}",
+            measured=f"{count} of {len(mechanics.bodies)} bodies, {body} among them, show {value} for {words!r}",
             limit=limit,
             source="chosen, because a check that a right pose fails teaches people to distrust checks",
             remedy=f"Leave that check out of what is said in {cells[0].rung.name!r}, or mend the move's pose.",
@@ -146,7 +148,7 @@ def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     """
     troubles = ((cell, words) for cell in strength_cells(session) if (words := _idle(cell, mechanics)))
     for cells, words in group_by_column(troubles):
-        demands = [found for _, found in mechanics.of(cells[0].ref)]
+        demands = [demand for _, demand in mechanics.of(cells[0].ref)]
         yield Finding(
             rule="focus-differs",
             severity=Severity.NOTE,
@@ -169,14 +171,14 @@ def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     Source: chosen, because a pose farther off is another pose, and its numbers are those of that one
     """
     troubles = ((cell, off) for cell in strength_cells(session) if (off := _off(cell, mechanics)))
-    for cells, (count, body, said) in group_by_column(troubles):
+    for cells, (count, body, words) in group_by_column(troubles):
         yield Finding(
             rule="pose-misfit",
             severity=Severity.NOTE,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{count} of {len(mechanics.bodies)} bodies can't take the pose of {cells[0].rung.name!r}, "
-            f"{body} among them: {said}",
+            f"{body} among them: {words}",
             limit=f"{MOST_OFF_MM:g} mm and {MOST_OFF_DEG:g} degrees",
             source="chosen, because a pose farther off is another pose, and its numbers are those of that one",
             remedy="Choose another rung, or mend the pose of the move.",
@@ -217,21 +219,21 @@ def _judgements(before: Cell, after: Cell, mechanics: Mechanics, *, every: bool 
     Of several leading measures it is the one that rises on most bodies, the same for all of them.
     """
     first = dict(mechanics.of(before.ref))
-    found = [
+    judgements = [
         (body, measures(set_demand(before, first[body]), set_demand(after, demand)))
         for body, demand in mechanics.of(after.ref)
         if body in first
     ]
     if not every:
         names = leading_names(changed_levers(before, after))
-        ways = [[(body, tuple(filter(name_is(name), each))) for body, each in found] for name in names]
-        found = max(ways, key=_rises)
-    found = [(body, each) for body, each in found if each]
-    return sorted(found, key=lambda each: max(measure.rise / measure.error for measure in each[1]))
+        ways = [[(body, tuple(filter(name_is(name), each))) for body, each in judgements] for name in names]
+        judgements = max(ways, key=_rises)
+    judgements = [(body, each) for body, each in judgements if each]
+    return sorted(judgements, key=lambda each: max(measure.rise / measure.error for measure in each[1]))
 
 
-def _rises(judged: list[Judgement]) -> int:
-    return sum(any(measure.rise > 0 for measure in each) for _, each in judged)
+def _rises(judgements: list[Judgement]) -> int:
+    return sum(any(measure.rise > 0 for measure in each) for _, each in judgements)
 
 
 def set_demand(cell: Cell, demand: RungDemand) -> SetDemand:
@@ -243,17 +245,17 @@ def set_demand(cell: Cell, demand: RungDemand) -> SetDemand:
 
 
 def _step_finding(
-    rule: str, severity: Severity, before: Cell, after: Cell, worst: Judgement, count: int, judged: list[Judgement]
+    rule: str, severity: Severity, before: Cell, after: Cell, worst: Judgement, count: int, judgements: list[Judgement]
 ) -> Finding:
-    body, found = worst
-    best = max(found, key=lambda measure: measure.rise / measure.error)
+    body, rises = worst
+    best = max(rises, key=lambda measure: measure.rise / measure.error)
     levers = and_list(changed_levers(before, after))
     return Finding(
         rule=rule,
         severity=severity,
         where=after.where,
         places=(after.ref,),
-        measured=f"{levers} since {before.ref.round} for {count} of {len(judged)} bodies, least for {body}: {best}",
+        measured=f"{levers} since {before.ref.round} for {count} of {len(judgements)} bodies, least for {body}: {best}",
         limit="harder by more than the error",
         source=_PROMISE,
         remedy="Change another lever, or more of this one: a longer pause, more range, a heavier load.",
@@ -266,19 +268,19 @@ def _jumps(measure: Measure) -> bool:
 
 
 def _failing(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
-    found = [(body, demand) for body, demand in mechanics.of(cell.ref) if not demand.feasible]
-    if not found:
+    failures = [(body, demand) for body, demand in mechanics.of(cell.ref) if not demand.feasible]
+    if not failures:
         return None
-    body, demand = found[0]
-    return len(found), body, (demand.shortfalls or ("its pose was not found",))[0]
+    body, demand = failures[0]
+    return len(failures), body, (demand.shortfalls or ("its pose was not found",))[0]
 
 
 def _unmet(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str, str, str] | None:
-    found = [(body, check) for body, demand in mechanics.of(cell.ref) for check in demand.self_checks if not check.met]
-    if not found:
+    misses = [(body, check) for body, demand in mechanics.of(cell.ref) for check in demand.self_checks if not check.met]
+    if not misses:
         return None
-    body, check = found[0]
-    return len({each for each, _ in found}), body, check.say, check.measured, check.limit
+    body, check = misses[0]
+    return len({each for each, _ in misses}), body, check.say, check.measured, check.limit
 
 
 def _off(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
@@ -294,6 +296,6 @@ def _idle(cell: Cell, mechanics: Mechanics) -> tuple[str, ...]:
     """The words of the move's focus that the computed rung hardly works."""
     if cell.rung.form.move != cell.move.key:
         return ()  # another move in its place: its focus is its own
-    found = efforts(demand for _, demand in mechanics.of(cell.ref))
-    most = max(found.values(), default=0.0)
-    return tuple(word for word in cell.move.focus if word in found and found[word] < SLIGHT * most)
+    by_word = efforts(demand for _, demand in mechanics.of(cell.ref))
+    most = max(by_word.values(), default=0.0)
+    return tuple(word for word in cell.move.focus if word in by_word and by_word[word] < SLIGHT * most)

@@ -27,8 +27,8 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
     Limit: 1 rung without the caution
     Source: common practice, no source: offer it before anyone asks; what a licensed person advised comes first
     """
-    unanswered = ((cell, caution) for cell, caution in _cell_cautions(session) if _way_round(cell, caution) is None)
-    for cells, caution in group_by_column(unanswered):
+    troubles = ((cell, caution) for cell, caution in _cell_cautions(session) if _way_round(cell, caution) is None)
+    for cells, caution in group_by_column(troubles):
         present = caution in session.who.limits
         yield Finding(
             rule="caution-unanswered",
@@ -118,8 +118,8 @@ def _way_round(cell: Cell, caution: Caution) -> Rung | None:
     """The rung to take instead: an option shown on the sheet, then the ladder's nearest, a lower one first; else of
     another move of the pattern.
     """
-    shown = [cell.option(kind) for kind in (OptionKind.EASIER, OptionKind.NO_KIT, OptionKind.HARDER)]
-    options = [option.rung for option in shown if option]
+    on_sheet = [cell.option(kind) for kind in (OptionKind.EASIER, OptionKind.NO_KIT, OptionKind.HARDER)]
+    options = [option.rung for option in on_sheet if option]
     ladder = sorted(cell.move.ladder, key=lambda rung: abs(rung.grade - cell.rung.grade))
     rungs = sorted((*options, *ladder), key=lambda rung: rung.grade > cell.rung.grade)  # stable: only harder ones last
     free = [rung for rung in rungs if caution not in rung.cautions]
@@ -132,8 +132,8 @@ def _beside(cell: Cell, caution: Caution) -> Rung | None:
     library = standard_library()
     if cell.rung.move not in library.keys:
         return None
-    found = alternatives(library, cell.rung, avoid=[caution])
-    return next((rung for rung in found if rung.grade <= cell.rung.grade), None)
+    others = alternatives(library, cell.rung, avoid=[caution])
+    return next((rung for rung in others if rung.grade <= cell.rung.grade), None)
 
 
 def _breathless(cell: Cell) -> bool:
@@ -185,14 +185,14 @@ def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     troubles = ((cell, cell.rung.grade) for cell in _newcomer_cells(session) if _too_high(cell))
     for cells, grade in group_by_column(troubles):
         easier = cells[0].option(OptionKind.EASIER)
-        shown = f"{easier.rung.name!r}, grade {easier.rung.grade}" if easier else "missing"
+        option = f"{easier.rung.name!r}, grade {easier.rung.grade}" if easier else "missing"
         low = [rung for rung in cells[0].move.ladder if rung.grade <= FIRST_GRADE]
         yield Finding(
             rule="newcomer-rung",
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"{cells[0].rung.name!r} is grade {grade} and its easier option is {shown}",
+            measured=f"{cells[0].rung.name!r} is grade {grade} and its easier option is {option}",
             limit=f"an easier option of grade {FIRST_GRADE} or lower while first-timers take part",
             source="chosen, because the library calls grade 4 strong, and grade 2 is the highest it calls easy",
             remedy=f"Choose {low[-1].name if low else 'a supported rung'} as its easier option, "

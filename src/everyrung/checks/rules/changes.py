@@ -26,17 +26,17 @@ def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding
     Source: chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up
     """
     troubles = ((cell, change) for cell in every_cell(session) for change in _kit_changes(cell))
-    for found, (before, after) in group_by_column(troubles):
+    for cells, (before, after) in group_by_column(troubles):
         seconds = kit_change_ms(session.clock, before, after) / 1000
         yield Finding(
             rule="kit-change-in-cell",
             severity=Severity.WARNING,
-            where=found[0].where,
-            places=refs(found),
+            where=cells[0].where,
+            places=refs(cells),
             measured=f"from {_labels(before)} to {_labels(after)} between the sides: {seconds:g} s each time",
             limit="0 changes of kit inside a set",
             source="chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up",
-            remedy=f"Use the same kit on both sides of the {move_words(found[0])}.",
+            remedy=f"Use the same kit on both sides of the {move_words(cells[0])}.",
         )
 
 
@@ -88,9 +88,9 @@ def _better_order(session: Session, block: Block, changes: int) -> str:
 
 
 def _kit_changes(cell: Cell) -> Iterator[tuple[tuple[KitInUse, ...], tuple[KitInUse, ...]]]:
-    held = [held_kit(cell, bout) for bout in cell.bouts]
-    return ((before, after) for before, after in pairwise(held) if before != after)
+    kits = [held_kit(cell, bout) for bout in cell.bouts]
+    return ((before, after) for before, after in pairwise(kits) if before != after)
 
 
-def _labels(held: tuple[KitInUse, ...]) -> str:
-    return ", ".join(each.label for each in held) or "nothing"
+def _labels(kit: tuple[KitInUse, ...]) -> str:
+    return ", ".join(each.label for each in kit) or "nothing"

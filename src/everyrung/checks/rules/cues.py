@@ -80,10 +80,10 @@ def countdown_rises(session: Session, timeline: Timeline) -> Iterator[Finding]:
         for text in block.say:
             numbers = [_number(word) for word in _COUNT.findall(text)]
             if _rises_again(numbers):
-                measured = f"{_short(text)!r}: counted {', '.join(map(str, numbers))}"
+                value = f"{_short(text)!r}: counted {', '.join(map(str, numbers))}"
                 source = "common practice, no source: people spend what they have by the announced end"
                 remedy = "Announce the real end, and make a bonus a block of its own."
-                yield _finding(block, "countdown-rises", text, measured, "0 numbers that rise again", source, remedy)
+                yield _finding(block, "countdown-rises", text, value, "0 numbers that rise again", source, remedy)
 
 
 @rule(TIMELINE)
@@ -109,16 +109,16 @@ def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _other_count(text: str, planned: set[int]) -> str:
+def _other_count(text: str, plan_reps: set[int]) -> str:
     """The words that count otherwise than the plan; nothing when there are none."""
-    return next((words for words, reps in _counts(text) if reps not in planned), "")
+    return next((words for words, reps in _counts(text) if reps not in plan_reps), "")
 
 
 @lru_cache(TEXTS_KEPT)  # the same few texts are said in every round
 def _counts(text: str) -> tuple[tuple[str, int | None], ...]:
     """Words that count, with the repetitions that they name; None where they count down."""
-    found = _OWN_COUNT.finditer(text)
-    return tuple((each[0], _number(each["reps"]) if each["reps"] else None) for each in found)
+    matches = _OWN_COUNT.finditer(text)
+    return tuple((each[0], _number(each["reps"]) if each["reps"] else None) for each in matches)
 
 
 @rule(CUES)
@@ -134,10 +134,10 @@ def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
             continue
         for one in (each for each in track.unsaid if each.kind in _KEPT and each.ref):
             block = next(each for each in every_block(session) if one.ref and each.name == one.ref.block)
-            measured = f"{one.kind}: {_short(one.text)!r} has no place. {one.reason}".rstrip(".")
+            value = f"{one.kind}: {_short(one.text)!r} has no place. {one.reason}".rstrip(".")
             place = location_words((one.ref,)) if one.ref else block.name
             remedy = f"Give {place} more rest before it, or a shorter name."
-            yield _finding(block, "cue-unsaid", one.text, measured, "0 of them without a place", _TRADE, remedy)
+            yield _finding(block, "cue-unsaid", one.text, value, "0 of them without a place", _TRADE, remedy)
 
 
 def _wrong_words(
@@ -146,16 +146,16 @@ def _wrong_words(
     for block in every_block(session):
         own = (cue.text for cell in block.cells for cue in cell.rung.cues)
         for text in dict.fromkeys((*block.say, *own)):
-            found = [match[0].casefold() for match in wrong.finditer(text)]
-            if found:
-                measured = f"{len(found)} in {_short(text)!r}: {name_list(map(repr, found))}"
-                yield _finding(block, rule, text, measured, limit, source, remedy)
+            matches = [match[0].casefold() for match in wrong.finditer(text)]
+            if matches:
+                value = f"{len(matches)} in {_short(text)!r}: {name_list(map(repr, matches))}"
+                yield _finding(block, rule, text, value, limit, source, remedy)
 
 
-def _finding(block: Block, rule: str, what: str, measured: str, limit: str, source: str, remedy: str) -> Finding:
+def _finding(block: Block, rule: str, what: str, value: str, limit: str, source: str, remedy: str) -> Finding:
     return Finding(
         rule=rule, what=what, severity=Severity.WARNING, where=block.where, places=(Ref(block=block.name),),
-        measured=measured, limit=limit, source=source, remedy=remedy,
+        measured=value, limit=limit, source=source, remedy=remedy,
     )  # fmt: skip
 
 

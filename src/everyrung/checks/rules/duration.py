@@ -92,10 +92,10 @@ def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Fi
         return
     short, hint = clock_text(least_ms - found_ms), ""
     if found_ms:
-        measured = f"{clock_text(found_ms)} of {kind}, {short} short"
+        value = f"{clock_text(found_ms)} of {kind}, {short} short"
         remedy = f"Lengthen the doses of the {kind}, or add a move to it: {short} more."
     else:
-        measured = f"0:00: no {kind} with a move in it"
+        value = f"0:00: no {kind} with a move in it"
         remedy = f"Add a {kind} that takes {short} or more."
         hint = f'It is a [[block]] of kind = "{kind}".'
     yield Finding(
@@ -103,7 +103,7 @@ def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Fi
         severity=Severity.WARNING if found_ms else Severity.ERROR,
         where=_block_where(session, kind),
         places=(OfKind(kind=kind),),
-        measured=measured,
+        measured=value,
         limit=f"at least {clock_text(least_ms)} in a slot of {clock_text(session.slot_ms)}",
         source=_FLOOR_SOURCE,
         remedy=remedy,
@@ -120,22 +120,22 @@ def _by_kind(timeline: Timeline) -> str:
 
 
 def _shorter(session: Session, timeline: Timeline, over_ms: int) -> str:
-    fitted = refit(session, session.slot_ms, timeline=timeline)
-    if not fitted.lost:
+    fit = refit(session, session.slot_ms, timeline=timeline)
+    if not fit.lost:
         why = "nothing more in the cut order can go" if session.cut_order else "there is no cut order yet"
         return f"Take out {clock_text(over_ms)}: {why}, so choose what goes first."
-    lost = ", ".join(map(str, fitted.lost))
-    if fitted.after_ms > session.slot_ms:
-        still = clock_text(fitted.after_ms - session.slot_ms)
-        return f"The cut order takes {lost} and it is still {still} over: add sets to it or drop a move."
-    return f"Cut {lost}, as the cut order says: that makes {clock_text(fitted.after_ms)}."
+    cuts = ", ".join(map(str, fit.lost))
+    if fit.after_ms > session.slot_ms:
+        still = clock_text(fit.after_ms - session.slot_ms)
+        return f"The cut order takes {cuts} and it is still {still} over: add sets to it or drop a move."
+    return f"Cut {cuts}, as the cut order says: that makes {clock_text(fit.after_ms)}."
 
 
 def _longer(session: Session, timeline: Timeline, short_ms: int) -> str:
-    fitted = refit(session, session.slot_ms, timeline=timeline)
-    if fitted.gained:
-        return f"Take in the reserve: {', '.join(map(str, fitted.gained))}, which makes {clock_text(fitted.after_ms)}."
-    taken = bool(session.of_kind(BlockKind.RESERVE))
+    fit = refit(session, session.slot_ms, timeline=timeline)
+    if fit.gained:
+        return f"Take in the reserve: {', '.join(map(str, fit.gained))}, which makes {clock_text(fit.after_ms)}."
+    in_already = bool(session.of_kind(BlockKind.RESERVE))
     hint = "the reserve is too long for that" if session.reserve else "there is no reserve block"
-    hint = "the reserve is taken in already" if taken and not session.reserve else hint
+    hint = "the reserve is taken in already" if in_already and not session.reserve else hint
     return f"Add a round or lengthen doses by {clock_text(short_ms)}; {hint}."

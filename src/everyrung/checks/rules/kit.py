@@ -45,21 +45,21 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1 kit entry of that item, mass and band grade
     Source: the plan's own kit
     """
-    asked: dict[ItemNeed, list[Cell]] = {}
-    for wanted, cells in _asked_for(session).items():
-        asked.setdefault(replace(wanted, pieces=1), []).extend(cells)
-    for wanted, cells in asked.items():
-        if wanted.item.counts_as_kit and not _stocks(session, wanted):
+    cells_by_need: dict[ItemNeed, list[Cell]] = {}
+    for need, cells in _asked_for(session).items():
+        cells_by_need.setdefault(replace(need, pieces=1), []).extend(cells)
+    for need, cells in cells_by_need.items():
+        if need.item.counts_as_kit and not _stocks(session, need):
             yield Finding(
                 rule="kit-missing",
-                what=str(wanted),
+                what=str(need),
                 severity=Severity.ERROR,
                 where=cells[0].where,
                 places=refs(cells),
-                measured=f"{wanted}: asked for {_times(cells)}, 0 in the plan's kit",
+                measured=f"{need}: asked for {_times(cells)}, 0 in the plan's kit",
                 limit="at least 1 kit entry of it",
                 source="the plan's own kit",
-                remedy=_instead(session, wanted, cells),
+                remedy=_instead(session, need, cells),
                 hint="Kit stands under [[kit]].",
             )
 
@@ -73,39 +73,39 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: one set a person in the room
     Source: the plan's own kit and people
     """
-    for wanted, cells in _asked_for(session).items():
-        if not _stocks(session, wanted):
+    for need, cells in _asked_for(session).items():
+        if not _stocks(session, need):
             continue
-        without = session.who.in_room - served_in_room(session, wanted)
+        without = session.who.in_room - served_in_room(session, need)
         if without > 0:
             yield Finding(
                 rule="kit-short",
-                what=str(wanted),
+                what=str(need),
                 severity=Severity.WARNING,
                 where=cells[0].where,
                 places=refs(cells),
-                measured=f"{wanted}: enough for {session.who.in_room - without} of {session.who.in_room} "
+                measured=f"{need}: enough for {session.who.in_room - without} of {session.who.in_room} "
                 f"in the room, not for {without}",
-                limit=f"{wanted.pieces} a person for {session.who.in_room} people",
+                limit=f"{need.pieces} a person for {session.who.in_room} people",
                 source="the plan's own kit and people",
-                remedy=_others_do(session, wanted, cells, without),
+                remedy=_others_do(session, need, cells, without),
             )
 
 
 def people_without(session: Session, cell: Cell) -> int:
     """How many people in the room and at home lack something that the cell's rung asks for."""
-    needs = [wanted for wanted in wanted_by(cell) if wanted.item.counts_as_kit]
-    in_room = max((session.who.in_room - served_in_room(session, wanted) for wanted in needs), default=0)
-    everyone = all(_each_pieces(session, wanted) >= wanted.pieces for wanted in needs)
+    needs = [need for need in wanted_by(cell) if need.item.counts_as_kit]
+    in_room = max((session.who.in_room - served_in_room(session, need) for need in needs), default=0)
+    everyone = all(_each_pieces(session, need) >= need.pieces for need in needs)
     return in_room + (0 if everyone else session.who.at_home)
 
 
-def served_in_room(session: Session, wanted: ItemNeed) -> int:
+def served_in_room(session: Session, need: ItemNeed) -> int:
     """How many people in the room can have what is wanted; counted pieces fill up what each brings."""
-    short = wanted.pieces - _each_pieces(session, wanted)
+    short = need.pieces - _each_pieces(session, need)
     if short <= 0:
         return session.who.in_room
-    return min(session.who.in_room, _counted_pieces(session, wanted) // short)
+    return min(session.who.in_room, _counted_pieces(session, need) // short)
 
 
 def wanted_by(cell: Cell) -> tuple[ItemNeed, ...]:
@@ -116,8 +116,8 @@ def wanted_by(cell: Cell) -> tuple[ItemNeed, ...]:
             result.update(dict.fromkeys(_weights(cell, need)))
         else:
             grades = [bout.load.band for bout in cell.bouts if bout.load] if need.item.has_grade else []
-            asked = (replace(_plain(need), grade=grade) for grade in grades or [None])
-            result.update(dict.fromkeys(asked))
+            needs = (replace(_plain(need), grade=grade) for grade in grades or [None])
+            result.update(dict.fromkeys(needs))
     return tuple(result)
 
 
@@ -140,59 +140,59 @@ def _asked_for(session: Session) -> dict[ItemNeed, list[Cell]]:
     """The cells that ask for each item, by mass, grade and pieces a person."""
     cells: dict[ItemNeed, list[Cell]] = {}
     for cell in every_cell(session):
-        for wanted in wanted_by(cell):
-            cells.setdefault(wanted, []).append(cell)
+        for need in wanted_by(cell):
+            cells.setdefault(need, []).append(cell)
     return cells
 
 
-def _stocks(session: Session, wanted: ItemNeed) -> tuple[Stock, ...]:
-    return tuple(stock for stock in session.kit if wanted.met_by(stock))
+def _stocks(session: Session, need: ItemNeed) -> tuple[Stock, ...]:
+    return tuple(stock for stock in session.kit if need.met_by(stock))
 
 
-def _each_pieces(session: Session, wanted: ItemNeed) -> int:
-    return sum(stock.pieces for stock in _stocks(session, wanted) if stock.each)
+def _each_pieces(session: Session, need: ItemNeed) -> int:
+    return sum(stock.pieces for stock in _stocks(session, need) if stock.each)
 
 
-def _counted_pieces(session: Session, wanted: ItemNeed) -> int:
-    return sum(stock.pieces for stock in _stocks(session, wanted) if stock.count)
+def _counted_pieces(session: Session, need: ItemNeed) -> int:
+    return sum(stock.pieces for stock in _stocks(session, need) if stock.count)
 
 
 def _times(cells: list[Cell]) -> str:
     return f"{len(cells)} time{'s' if len(cells) > 1 else ''}"
 
 
-def _instead(session: Session, wanted: ItemNeed, cells: list[Cell]) -> str:
+def _instead(session: Session, need: ItemNeed, cells: list[Cell]) -> str:
     """What to do about an item that is not there: the nearest mass, another band, or the no-kit rung."""
-    listed = f"List {wanted} among the kit"
+    advice = f"List {need} among the kit"
     masses = [stock.mass for stock in session.kit if stock.mass]
-    if wanted.mass and masses:
-        near_kg = wanted.mass.mass_kg
+    if need.mass and masses:
+        near_kg = need.mass.mass_kg
         near = min(masses, key=lambda mass: abs(mass.mass_kg - near_kg))
-        return f"{listed}, or use the nearest that is there, {near}."
+        return f"{advice}, or use the nearest that is there, {near}."
     grades = [str(stock.grade) for stock in session.kit if stock.grade]
-    if wanted.grade and grades:
-        return f"{listed}, or use a {name_list(grades)}, which is there."
-    return f"{listed}, or lead the no-kit rung: {_rungs_without(wanted.item, cells)}."
+    if need.grade and grades:
+        return f"{advice}, or use a {name_list(grades)}, which is there."
+    return f"{advice}, or lead the no-kit rung: {_rungs_without(need.item, cells)}."
 
 
-def _others_do(session: Session, wanted: ItemNeed, cells: list[Cell], people: int) -> str:
+def _others_do(session: Session, need: ItemNeed, cells: list[Cell], people: int) -> str:
     """What to do when there is too little: bring more, or say beforehand who takes which rung."""
-    short = (wanted.pieces - _each_pieces(session, wanted)) * session.who.in_room - _counted_pieces(session, wanted)
-    more = f"Bring {short} more" if wanted.item is not KitItem.WALL else "Lead it in turns"
+    short = (need.pieces - _each_pieces(session, need)) * session.who.in_room - _counted_pieces(session, need)
+    more = f"Bring {short} more" if need.item is not KitItem.WALL else "Lead it in turns"
     whom = f"{people} people" if people > 1 else "1 person"
-    return f"{more}, or tell {whom} before: {_rungs_without(wanted.item, cells)}."
+    return f"{more}, or tell {whom} before: {_rungs_without(need.item, cells)}."
 
 
 def _rungs_without(item: KitItem, cells: list[Cell]) -> str:
     """For each move the option that does not need an item, the no-kit one first."""
-    found = []
+    parts = []
     for cell in cells:
-        shown = [cell.option(kind) for kind in (OptionKind.NO_KIT, OptionKind.EASIER, OptionKind.HARDER)]
+        options = [cell.option(kind) for kind in (OptionKind.NO_KIT, OptionKind.EASIER, OptionKind.HARDER)]
         free = [
-            option.rung.name for option in shown if option and all(need.item is not item for need in option.rung.kit)
+            option.rung.name for option in options if option and all(need.item is not item for need in option.rung.kit)
         ]
-        found.append(f"{move_words(cell)}: {free[0] if free else 'no option without it'}")
-    return name_list(found, "; ")
+        parts.append(f"{move_words(cell)}: {free[0] if free else 'no option without it'}")
+    return name_list(parts, "; ")
 
 
 @rule(TIMELINE)
@@ -223,5 +223,5 @@ def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 def _loads(cell: Cell) -> set[Load]:
     """The loads of the cell and of its options, each once."""
-    held = {bout.load for bout in cell.bouts} | {option.rung.form.amount for option in cell.options}
-    return {load for load in held if load is not None}
+    loads = {bout.load for bout in cell.bouts} | {option.rung.form.amount for option in cell.options}
+    return {load for load in loads if load is not None}

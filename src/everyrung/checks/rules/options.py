@@ -26,13 +26,13 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """
     for cells, missing in group_by_column((cell, lack) for cell in strength_cells(session) if (lack := _missing(cell))):
         without = max(people_without(session, cell) for cell in cells) if OptionKind.NO_KIT in missing else 0
-        stranded = f"; {without} people have no kit for it and nothing else to do" if without else ""
+        consequence = f"; {without} people have no kit for it and nothing else to do" if without else ""
         yield Finding(
             rule="option-missing",
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"no {or_list(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{stranded}",
+            measured=f"no {or_list(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{consequence}",
             limit="3 options: harder, easier and no-kit",
             source=_WHY_OPEN,
             remedy=f"Choose {_a(missing[0])} option for the {move_words(cells[0])}, or lead a rung "
@@ -108,18 +108,19 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
         for option in cell.options
         if wrong_way(option.kind, option.rung.grade - cell.rung.grade)
     )
-    for cells, (kind, name, grade, led) in group_by_column(troubles):
+    for cells, (kind, name, grade, led_grade) in group_by_column(troubles):
         yield Finding(
             rule="option-order",
             what=str(kind),
             severity=Severity.ERROR,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"the {kind} option {name!r} is grade {grade} and the rung led is grade {led}",
+            measured=f"the {kind} option {name!r} is grade {grade} and the rung led is grade {led_grade}",
             limit="0 grades the wrong way",
             source="chosen, because people who need the easier rung trust its name",
-            remedy=f"Choose {_a(kind)} option of grade {led} or {'lower' if kind is OptionKind.EASIER else 'higher'} "
-            f"for the {move_words(cells[0])}, or leave it to the ladder.",
+            remedy=f"Choose {_a(kind)} option of grade {led_grade} or "
+            f"{'lower' if kind is OptionKind.EASIER else 'higher'} for the {move_words(cells[0])}, or leave it to the "
+            "ladder.",
             hint=f"It is {_field(kind)} of {cells[0].ref.cell}.",
         )
 

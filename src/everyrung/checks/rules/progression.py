@@ -26,17 +26,17 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: chosen, because with one change at a time everyone knows what made it harder
     """
     for before, after in steps(session):
-        changed = changed_levers(before, after)
-        if len(changed) > 1:
+        levers = changed_levers(before, after)
+        if len(levers) > 1:
             yield Finding(
                 rule="two-levers",
                 severity=Severity.WARNING,
                 where=after.where,
                 places=(after.ref,),
-                measured=f"{len(changed)} levers at once since {before.ref.round}: {and_list(changed)}",
+                measured=f"{len(levers)} levers at once since {before.ref.round}: {and_list(levers)}",
                 limit="1 lever from round to round",
                 source=_ONE_LEVER,
-                remedy=f"Keep one of {and_list(changed)} in the {move_words(after)} here and leave the others "
+                remedy=f"Keep one of {and_list(levers)} in the {move_words(after)} here and leave the others "
                 "for another round.",
             )
 

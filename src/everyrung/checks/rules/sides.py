@@ -25,10 +25,10 @@ def sides_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: common practice, no source: both sides get the same work
     """
     for cells in _led_together(session):
-        told = set(_uneven_by_round(cells))
+        by_round = set(_uneven_by_round(cells))
         alike = totals(cell for cell in cells if not differences(cell))
         for move, sides in totals(cells).items():
-            if not sides.equal and move not in told and not alike.get(move, NOTHING).equal:
+            if not sides.equal and move not in by_round and not alike.get(move, NOTHING).equal:
                 yield _unequal(move, sides, [cell for cell in cells if cell.rung.form.move == move])
 
 
@@ -67,15 +67,15 @@ def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: common practice, no source: both sides get the same work
     """
     troubles = ((cell, differences(cell)) for cell in every_cell(session))
-    for cells, found in group_by_column((cell, found) for cell, found in troubles if found):
+    for cells, details in group_by_column((cell, details) for cell, details in troubles if details):
         cell = cells[0]
-        words = and_list(name for name, _ in found)
+        words = and_list(name for name, _ in details)
         yield Finding(
             rule="sides-differ",
             severity=Severity.ERROR,
             where=cell.where,
             places=refs(cells),
-            measured="; ".join(f"{name} {what}" for name, what in found),
+            measured="; ".join(f"{name} {what}" for name, what in details),
             limit=f"the same {words} on both sides (0 different)",
             source=_SOURCE,
             remedy=f"Give both sides of the {move_words(cell)} the same {words}.",
@@ -95,9 +95,9 @@ def side_owed(session: Session, timeline: Timeline) -> Iterator[Finding]:
     over_all = totals(session.cells)
     so_far: dict[str, Sides] = {}
     for block in session.blocks:
-        for move, added in totals(block.cells).items():
+        for move, sides in totals(block.cells).items():
             before = so_far.get(move, NOTHING)
-            so_far[move] = before + added
+            so_far[move] = before + sides
             if over_all[move].equal and before.equal and not so_far[move].equal:
                 yield _debt_finding(move, so_far[move], [cell for cell in block.cells if cell.rung.form.move == move])
 
@@ -153,8 +153,8 @@ def _uneven_by_round(cells: tuple[Cell, ...]) -> dict[str, list[Cell]]:
         cell for cell in cells if cell.side_rule is SideRule.BY_ROUND and cell.rung.form.sides is Sidedness.ONE_SIDE
     ]
     by_move = sorted(columns, key=lambda cell: cell.rung.form.move)
-    found = {move: list(group) for move, group in groupby(by_move, key=lambda cell: cell.rung.form.move)}
-    return {move: column for move, column in found.items() if _uneven(column) and not over_all[move].equal}
+    columns_by_move = {move: list(group) for move, group in groupby(by_move, key=lambda cell: cell.rung.form.move)}
+    return {move: column for move, column in columns_by_move.items() if _uneven(column) and not over_all[move].equal}
 
 
 def _uneven(column: list[Cell]) -> bool:

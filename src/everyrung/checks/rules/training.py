@@ -53,7 +53,7 @@ def rest_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1:00 between sets of one pattern
     Source: ACSM 2009: 1 to 2 min of rest with light loads
     """
-    short = [found for block in strength_blocks(session) for found in _short_rests(timeline, block)]
+    short = [rest for block in strength_blocks(session) for rest in _short_rests(timeline, block)]
     if short:
         least_ms, _, worst = min(short, key=lambda each: each[0])
         cells = [cell for _, before, after in short for cell in (before, after)]
@@ -103,19 +103,19 @@ def warm_up_gap(session: Session, timeline: Timeline) -> Iterator[Finding]:
     main = [cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells]
     if not warm or not main:
         return  # without a warm-up another rule speaks
-    loaded = [pattern for pattern in TRAINED if any(cell.move.pattern is pattern for cell in main)]
-    lacking = [str(pattern) for pattern in loaded if not any(prepares(cell.move, pattern) for cell in warm)]
+    patterns = [pattern for pattern in TRAINED if any(cell.move.pattern is pattern for cell in main)]
+    lacking = [str(pattern) for pattern in patterns if not any(prepares(cell.move, pattern) for cell in warm)]
     on_wrists = any(Caution.WRIST_LOAD in cell.rung.cautions for cell in main)
     if on_wrists and not any(cell.rung.form.support in ON_HANDS for cell in warm):
         lacking.append("the wrists")
     if lacking:
-        asked = len(loaded) + on_wrists
+        total = len(patterns) + on_wrists
         yield Finding(
             rule="warm-up-gap",
             severity=Severity.WARNING,
             where=next(block.where for block in session.of_kind(BlockKind.WARM_UP)),
             places=(OfKind(kind=BlockKind.WARM_UP),),
-            measured=f"{asked - len(lacking)} of {asked} prepared: nothing for {and_list(lacking)}",
+            measured=f"{total - len(lacking)} of {total} prepared: nothing for {and_list(lacking)}",
             limit="1 move for each pattern of the main blocks, and for wrists that bear weight",
             source=_PREPARE_SOURCE,
             remedy=f"Add an easy version of a main move for {lacking[0]} to the warm-up, without a load.",
@@ -140,7 +140,7 @@ def stretch_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
         for cell in block.cells:
             if cell.move.pattern is Pattern.STRETCH and cell.rung.form.mode is Mode.HOLD:
                 cells.setdefault(cell.move.key, []).append(cell)
-    lasting = {key: _lasting_ms(found) for key, found in cells.items()}
+    lasting = {key: _lasting_ms(group) for key, group in cells.items()}
     short = {key: lasting_ms for key, lasting_ms in lasting.items() if lasting_ms < STRETCH_MS}
     if short:
         yield Finding(
