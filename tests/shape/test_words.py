@@ -56,8 +56,10 @@ NO_PARTICIPLE = {
 CLEAN = (
     "body/demand_table",
     "body/engine_version",
+    "body/figure_points",
     "body/mechanics",
     "body/reference_grid",
+    "body/rung_motion",
     "checks",
     "cli",
     "compose",

@@ -31,20 +31,20 @@ HELD_BALL = {Surface.BALL_FRONT: "palm", Surface.BALL_OVERHEAD: "palm", Surface.
 
 def rung_drawing(problem: PoseProblem, *, hold: bool) -> RungDrawing:
     """The rung's poses for a figure, and what belongs to them. Raises Invalid as rung_demand does."""
-    solved = solve_depths(problem, hold=hold)
-    full, configuration = full_of(solved), Configuration(problem.body)
+    poses = solve_depths(problem, hold=hold)
+    full, configuration = full_of(poses), Configuration(problem.body)
     return RungDrawing(
-        rest=drawing(configuration, problem, solved[0], full),
+        rest=drawing(configuration, problem, poses[0], full),
         full=drawing(configuration, problem, full, full),
-        extra=None if solved[-1] is full else drawing(configuration, problem, solved[-1], full),
+        extra=None if poses[-1] is full else drawing(configuration, problem, poses[-1], full),
         seen=problem.layer.seen or "side",
         self_checks=tuple(check.say for check in self_checks(problem)),
-        misfits=misfit_lines(solved),
-        has_converged=all(one.has_converged for one in solved),
+        misfits=misfit_lines(poses),
+        has_converged=all(one.has_converged for one in poses),
     )
 
 
-def drawing(configuration: Configuration, problem: PoseProblem, solved: PoseAtDepth, full: PoseAtDepth) -> Drawing:
+def drawing(configuration: Configuration, problem: PoseProblem, pose: PoseAtDepth, full: PoseAtDepth) -> Drawing:
     """Points and things of a solved pose as plain values, m; `full` is the pose at full depth, where a chair is met.
 
     In an extra a ball that is not held lies where it was. Raises Invalid for a part or point that no body has.
@@ -52,11 +52,11 @@ def drawing(configuration: Configuration, problem: PoseProblem, solved: PoseAtDe
     configuration.set_q(full.q_ind)
     seat_m = float(configuration.point("seat_left")[2])
     left = _plain(things(configuration, problem, seat_m))
-    configuration.set_q(solved.q_ind)
-    shown = _plain(things(configuration, problem, seat_m))
-    if solved.depth > 1 and problem.surface not in HELD_BALL:
-        shown = tuple(was if was.kind == PropKind.BALL else now for was, now in zip(left, shown, strict=True))
-    return Drawing(points=tuple(skeleton(configuration, problem, solved.depth).points.items()), things=shown)
+    configuration.set_q(pose.q_ind)
+    props = _plain(things(configuration, problem, seat_m))
+    if pose.depth > 1 and problem.surface not in HELD_BALL:
+        props = tuple(was if was.kind == PropKind.BALL else now for was, now in zip(left, props, strict=True))
+    return Drawing(points=tuple(skeleton(configuration, problem, pose.depth).points.items()), things=props)
 
 
 def _plain(props: tuple[Prop, ...]) -> tuple[DrawnProp, ...]:
@@ -68,13 +68,13 @@ def _plain(props: tuple[Prop, ...]) -> tuple[DrawnProp, ...]:
 
 def skeleton(configuration: Configuration, problem: PoseProblem, depth: float) -> Skeleton:
     """The named points, m, hands laid flat where they bear on something. Raises Invalid for a part that no body has."""
-    found = {name: vector(configuration.point(name)) for name in configuration.body.landmarks}
-    given, share = problem.step(depth)
-    for contact_name, touch in given.touching(share):
+    by_name = {name: vector(configuration.point(name)) for name in configuration.body.landmarks}
+    layer, share = problem.step(depth)
+    for contact_name, touch in layer.touching(share):
         for name, _, side in parts(contact_name, problem.working):
             if name.startswith("hand_"):
-                found |= _flat_hand(configuration, touch, side)
-    return Skeleton(points=found)
+                by_name |= _flat_hand(configuration, touch, side)
+    return Skeleton(points=by_name)
 
 
 def _flat_hand(configuration: Configuration, touch: Touch, side: Side) -> dict[str, Point3]:
@@ -96,14 +96,14 @@ def things(configuration: Configuration, problem: PoseProblem, seat_m: float | N
     """Floor, supports, ball and load around a pose, m. `seat_m`: how high a chair is that is met at full depth. Raises
     Invalid for a part or point that no body has.
     """
-    found = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
-    seen: set[tuple[Ground, Push]] = set()
+    props = [Prop(kind=PropKind.FLOOR, at=(0.0, 0.0, 0.0), size_m=1.0)]
+    supports: set[tuple[Ground, Push]] = set()
     for name, touch in problem.layer.touch.items():
-        if touch and touch.on not in LEVEL and (touch.on, touch.push) not in seen:
-            seen.add((touch.on, touch.push))
-            found += _support(configuration, problem, name, touch, seat_m)
+        if touch and touch.on not in LEVEL and (touch.on, touch.push) not in supports:
+            supports.add((touch.on, touch.push))
+            props += _support(configuration, problem, name, touch, seat_m)
     return (
-        *found,
+        *props,
         *_held_ball(configuration, problem),
         *_load(configuration, problem),
         *_bands(configuration, problem),
@@ -113,12 +113,12 @@ def things(configuration: Configuration, problem: PoseProblem, seat_m: float | N
 def _support(
     configuration: Configuration, problem: PoseProblem, name: str, touch: Touch, seat_m: float | None
 ) -> Iterator[Prop]:
-    found = parts(name, problem.working)
-    at = np.mean([configuration.point(point) for _, one, _ in found for point, _ in one.points], axis=0)
-    push, side = push_direction(touch.push, found[0][2]), found[0][2]
+    pieces = parts(name, problem.working)
+    at = np.mean([configuration.point(point) for _, one, _ in pieces for point, _ in one.points], axis=0)
+    push, side = push_direction(touch.push, pieces[0][2]), pieces[0][2]
     height = problem.height_m(touch) if touch.height else seat_m or float(at[2])
     if touch.on is Ground.WALL:
-        yield _wall(problem, at - push * found[0][1].pad_m, touch, side)
+        yield _wall(problem, at - push * pieces[0][1].pad_m, touch, side)
     elif touch.on is Ground.BALL_AT_WALL:
         size = BALL_SHARE * problem.stature_m
         yield Prop(kind=PropKind.BALL, at=vector(at - push * size / 2), size_m=size)
@@ -166,19 +166,19 @@ def _load(configuration: Configuration, problem: PoseProblem) -> Iterator[Prop]:
     if not problem.load_kg or problem.surface in HELD_BALL:
         return
     for name in problem.layer.hangs:
-        found = [point for point, _ in points(name, configuration.body.point_names, problem.working)]
-        places = [configuration.point(point) for point in found]
+        names = [point for point, _ in points(name, configuration.body.point_names, problem.working)]
+        places = [configuration.point(point) for point in names]
         if problem.load is LoadNeed.MEDICINE_BALL:
             yield _between(places)
         elif problem.load is LoadNeed.KETTLEBELL:
-            yield _bell(configuration, np.mean(places, axis=0), found[0].rpartition("_")[2])
-        elif len(found) > 1 and problem.load.pieces == 1:
-            yield _bar(np.mean([configuration.point(point) for point in found], axis=0), np.array([0.0, 0.0, 1.0]))
+            yield _bell(configuration, np.mean(places, axis=0), names[0].rpartition("_")[2])
+        elif len(names) > 1 and problem.load.pieces == 1:
+            yield _bar(np.mean([configuration.point(point) for point in names], axis=0), np.array([0.0, 0.0, 1.0]))
         elif name.startswith("grip"):
-            for point in found:
+            for point in names:
                 yield held_dumbbell(configuration, point.removeprefix("grip_"))
         else:
-            for point in found:
+            for point in names:
                 yield _bar(configuration.point(point) + np.array([0.0, 0.0, HEAD_M / 2]), np.array([1.0, 0.0, 0.0]))
 
 

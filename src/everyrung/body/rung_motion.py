@@ -24,44 +24,44 @@ STANDING = {PropKind.FLOOR, PropKind.WALL, PropKind.CHAIR, PropKind.STEP, PropKi
 def rung_motion(job: Job, cache: Cache | None = None, working: Side = Side.RIGHT) -> RungMotion:
     """The motion of a job, from the cache where known. Raises Invalid for a pose that names what no body has."""
     key = job.key(f"motion {working}")
-    known = from_cache(cache.get_many([key]).get(key), RungMotion) if cache else None
-    if known is not None:
-        return known
-    found = _solve_motion(job, working)
-    if cache and found.has_converged:
-        cache.put_many({key: msgspec.json.encode(found).decode()})
-    return found
+    old = from_cache(cache.get_many([key]).get(key), RungMotion) if cache else None
+    if old is not None:
+        return old
+    motion = _solve_motion(job, working)
+    if cache and motion.has_converged:
+        cache.put_many({key: msgspec.json.encode(motion).decode()})
+    return motion
 
 
 def _solve_motion(job: Job, working: Side) -> RungMotion:
     form = job.form
-    given = pose_problem(form, job.layer, job.size, job.load, working)
-    rests = None if form.tempo.is_hold else given.layer.rests
+    problem = pose_problem(form, job.layer, job.size, job.load, working)
+    rests = None if form.tempo.is_hold else problem.layer.rests
     if rests is None and not form.tempo.is_hold:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
-    poses, has_converged = _poses(given, hold=form.tempo.is_hold)
+    poses, has_converged = _poses(problem, hold=form.tempo.is_hold)
     ways_ms = tuple(ms for _, ms in form.in_time(form.tempo)) if rests else ()
-    stops_ms = _stops_ms(ways_ms, form.extra_ms, len(given.layer.steps)) if rests else ()
+    stops_ms = _stops_ms(ways_ms, form.extra_ms, len(problem.layer.steps)) if rests else ()
     return RungMotion(
         poses=poses,
         instants=_instants(ways_ms, form, stops_ms) if rests else (Instant(at_ms=0, pose=0),),
         ways_ms=ways_ms,
         stops_ms=stops_ms,
         rests=rests,
-        seen=given.layer.seen or "side",
+        seen=problem.layer.seen or "side",
         has_converged=has_converged,
     )
 
 
-def _poses(given: PoseProblem, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
+def _poses(problem: PoseProblem, *, hold: bool) -> tuple[tuple[Drawing, ...], bool]:
     """The drawings over depth, and whether every search has converged; what stands in the room keeps its place."""
-    solved = solve_depths(given, hold=hold)
-    configuration = Configuration(given.body)
-    full = full_of(solved)
-    drawn = [drawing(configuration, given, one, full) for one in solved]
-    stands = drawn[solved.index(full)].things
-    poses = tuple(replace(one, things=_keep_fixtures(one.things, stands)) for one in drawn)
-    return poses, all(one.has_converged for one in solved)
+    at_depths = solve_depths(problem, hold=hold)
+    configuration = Configuration(problem.body)
+    full = full_of(at_depths)
+    drawings = [drawing(configuration, problem, one, full) for one in at_depths]
+    stands = drawings[at_depths.index(full)].things
+    poses = tuple(replace(one, things=_keep_fixtures(one.things, stands)) for one in drawings)
+    return poses, all(one.has_converged for one in at_depths)
 
 
 def _keep_fixtures(things: tuple[DrawnProp, ...], full: tuple[DrawnProp, ...]) -> tuple[DrawnProp, ...]:
@@ -79,15 +79,15 @@ def _instants(ways_ms: tuple[int, ...], form: Form, stops_ms: tuple[int, ...]) -
     """Rest to rest. Between its ends the body swings as a pendulum does: depth is a cosine of time."""
     there, full, back, rest = ways_ms
     last = DEPTHS - 1
-    found = _swing(0, there, range(last + 1))
+    instants = _swing(0, there, range(last + 1))
     pulses_at = there + full - form.extra_ms - form.pulses_ms
     for pulse in range(form.pulses):  # one small bend is there and back over the last step of depth
         at_ms = pulses_at + pulse * PULSE_MS
-        found += [Instant(at_ms=at_ms, pose=last), Instant(at_ms=at_ms + PULSE_MS // 2, pose=last - 1)]
-    found += _extra(there + full - form.extra_ms, stops_ms, last)
-    found += _swing(there + full, back, range(last, -1, -1))
-    found.append(Instant(at_ms=there + full + back + rest, pose=0))
-    return tuple(dict.fromkeys(found))  # without pauses some fall together
+        instants += [Instant(at_ms=at_ms, pose=last), Instant(at_ms=at_ms + PULSE_MS // 2, pose=last - 1)]
+    instants += _extra(there + full - form.extra_ms, stops_ms, last)
+    instants += _swing(there + full, back, range(last, -1, -1))
+    instants.append(Instant(at_ms=there + full + back + rest, pose=0))
+    return tuple(dict.fromkeys(instants))  # without pauses some fall together
 
 
 def _extra(begins_ms: int, stops_ms: tuple[int, ...], last: int) -> list[Instant]:
