@@ -9,7 +9,16 @@ from typing import TypeVar
 
 from everyrung.compose.case import Case
 from everyrung.moves.alternatives import other_moves
+from everyrung.moves.difference import difference
 from everyrung.plan.bouts import lacking
+from everyrung.plan.doses import (
+    DEFAULT_HOLD_MS,
+    DEFAULT_REPS,
+    HOLD_STEP_MS,
+    LEAST_HOLD_MS,
+    LEAST_REPS,
+    MOST_HOLD_MS,
+)
 from everyrung.terms.edit import OneEdit, SetCell
 from everyrung.terms.enums import Mode, OptionKind, Sidedness
 from everyrung.terms.move import Rung
@@ -91,14 +100,8 @@ def _right_way(kind: OptionKind | None, led_rung: Rung, rung: Rung, step: int) -
 
 def _distance(led_rung: Rung, rung: Rung, far: int, step: int) -> tuple[int, ...]:
     """How much another rung asks people to change, the gravest first."""
-    return (
-        far,
-        led_rung.form.position.on_floor != rung.form.position.on_floor,
-        led_rung.form.mode is not rung.form.mode,
-        abs(led_rung.grade - rung.grade),
-        led_rung.form.surface is not rung.form.surface,
-        abs(step),
-    )
+    change = difference(led_rung, rung)
+    return far, change.floor, change.mode, change.grades, change.surface, abs(step)
 
 
 def combine(ways: Sequence[Sequence[Way]]) -> Iterator[tuple[Way, ...]]:
@@ -107,11 +110,6 @@ def combine(ways: Sequence[Sequence[Way]]) -> Iterator[tuple[Way, ...]]:
     near = [each[:most] for each in ways]
     picks = sorted(product(*(range(len(each)) for each in near)), key=sum) if near else []
     return (tuple(each[at] for each, at in zip(near, pick, strict=True)) for pick in picks[:MOST_COMBINED])
-
-
-LEAST_REPS = 5  # chosen, because fewer light repetitions are no strength set for anybody
-LEAST_HOLD_MS = 10_000  # lower end of the 10-30 s holds of ACSM guidance, from memory
-STEP_MS = 5_000  # chosen, because nobody hears a smaller difference
 
 
 def change_dose(cell: Cell, reps: int, most: int = 30) -> Dose | None:
@@ -124,8 +122,8 @@ def change_dose(cell: Cell, reps: int, most: int = 30) -> Dose | None:
         factor = 2 if dose.per is Per.ALL else 1
         new_reps = dose.reps + factor * reps
         return replace(dose, reps=new_reps) if LEAST_REPS * factor <= new_reps <= most * factor else None
-    made_ms = (dose.duration_ms or 0) + STEP_MS * reps
-    return replace(dose, duration_ms=made_ms) if LEAST_HOLD_MS <= made_ms <= 300_000 else None
+    made_ms = (dose.duration_ms or 0) + HOLD_STEP_MS * reps
+    return replace(dose, duration_ms=made_ms) if LEAST_HOLD_MS <= made_ms <= MOST_HOLD_MS else None
 
 
 def set_dose(cell: Cell, dose: Dose | None) -> tuple[OneEdit, ...]:
@@ -140,5 +138,5 @@ def dose_for(cell: Cell, mode: Mode, sides: Sidedness) -> Dose | None:
         return None
     per = Per.PLAIN if sides is Sidedness.BOTH else Per.SIDE
     if mode is Mode.HOLD:
-        return Dose(duration_ms=30_000, per=per)  # as a plan that says nothing
-    return Dose(reps=max(LEAST_REPS, cell.bouts[0].reps or 10), per=per)
+        return Dose(duration_ms=DEFAULT_HOLD_MS, per=per)
+    return Dose(reps=max(LEAST_REPS, cell.bouts[0].reps or DEFAULT_REPS), per=per)

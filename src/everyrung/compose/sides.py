@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from everyrung.compose.case import Case, Remedy
-from everyrung.compose.rungs import LEAST_REPS, set_dose
+from everyrung.compose.rungs import set_dose
+from everyrung.plan.doses import LEAST_REPS
 from everyrung.terms.edit import OneEdit, SetCell, SetHead
 from everyrung.terms.enums import BlockKind, SideRule
 from everyrung.terms.finding import InCutOrder

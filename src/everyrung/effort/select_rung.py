@@ -22,6 +22,7 @@ from everyrung.effort.audience import Flags, Kit
 from everyrung.effort.choices import Offer
 from everyrung.effort.three_compartment import Array
 from everyrung.moves.kit import kit_for
+from everyrung.plan.doses import REP_MS
 from everyrung.terms.enums import Level, LoadNeed, OptionKind, Press, Rotation, Support
 from everyrung.terms.move import Form
 from everyrung.terms.person import Own
@@ -160,7 +161,7 @@ TARGET_LEFT = {
 NEWCOMER_LEFT = 4.0  # chosen, because those who do not know themselves misjudge by 2 (Hackett 2017)
 TOO_EASY_LEFT = 10.0  # chosen, because farther from failure nobody can tell how far (Hackett 2017: over 2 at 7 to 10)
 TOO_EASY_TIMES = 2.0  # what is asked; chosen, because who could do the set three times over is not trained by it
-S_A_REP = 3.0  # what a second of a hold counts for; chosen, because a repetition takes about 3 s
+S_A_REP = REP_MS / 1000  # seconds of a hold that count for a repetition
 NOTHING = -1
 LED, HARDER_BETTER, IN_PLACE, ONLY_JUST, NEVER = 10.0, 5.0, 20.0, 40.0, np.inf  # tiers, the lowest is taken
 

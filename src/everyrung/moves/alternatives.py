@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterator
 
+from everyrung.moves.difference import difference
 from everyrung.moves.library import Library
 from everyrung.terms.enums import Caution, KitItem, MoveKind, Pattern
 from everyrung.terms.move import Move, Rung
@@ -54,9 +55,6 @@ def _fits(rung: Rung, avoid: Collection[Caution], kit: Collection[KitItem] | Non
 
 
 def _distance(rung: Rung, other: Rung) -> tuple[int, ...]:
-    """What another rung asks people to change, the gravest first."""
-    return (
-        abs(rung.grade - other.grade),
-        rung.form.position.on_floor != other.form.position.on_floor,
-        rung.form.mode is not other.form.mode,
-    )
+    """By grade first, for these are asked for where the own ladder has nothing."""
+    change = difference(rung, other)
+    return change.grades, change.floor, change.mode

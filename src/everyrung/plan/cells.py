@@ -7,6 +7,7 @@ from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import LIGHTEST, as_stocked, holding, lightest, make_bouts
+from everyrung.plan.doses import DEFAULT_HOLD_MS, DEFAULT_REPS
 from everyrung.plan.inheritance import FullCell
 from everyrung.plan.options import LedCell, make_options
 from everyrung.plan.resolve_context import CellContext, CellSetting, ResolveContext
@@ -18,8 +19,6 @@ from everyrung.terms.plan import CellText, Ref, SideText, Stock
 from everyrung.terms.session import Cell, Default
 from everyrung.terms.units import Dose, Load, Per, Tempo
 
-DEFAULT_REPS = 10  # middle of the 8-12 for novices (ACSM 2009)
-DEFAULT_HOLD_MS = 30_000  # upper end of the 10-30 s holds of ACSM guidance, from memory
 CELLS_KEPT = 4096  # chosen, because an edit changes one cell of a plan, and the largest plans of a club have hundreds
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from everyrung.moves.alternatives import alternatives
+from everyrung.moves.difference import difference
 from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import hardens, usual_carry
 from everyrung.moves.library import Library, highest_within
@@ -148,13 +149,14 @@ def _change(
     limits: tuple[Caution, ...], kit: Kit, kind: OptionKind, rung: Rung, step: int, other: Rung
 ) -> tuple[int | bool, ...]:
     """How much an option asks of people beyond its purpose, the gravest first; the least is taken."""
+    change = difference(rung, other)
     return (
         bool(set(limits) & set(other.cautions)),  # someone present has to avoid it
         bool(lacking(other, kit)),
         not _serves(kind, rung, other),
         other.form.move != rung.form.move,
-        other.form.position.on_floor != rung.form.position.on_floor,
-        other.form.surface is not rung.form.surface,
+        change.floor,
+        change.surface,
         abs(step),
         step > 0,
     )

@@ -8,6 +8,7 @@ from everyrung.moves.kit import kit_for
 from everyrung.moves.levers import TRACES
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
+from everyrung.plan.doses import HOLD_STEP_MS, LEAST_HOLD_MS, LEAST_REPS, REP_MS
 from everyrung.terms.enums import KitItem, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever, Pause, TempoChange
@@ -17,10 +18,7 @@ from everyrung.terms.units import Dose, Load, Per
 
 MORE_REPS = 2  # a step of repetitions; chosen, because one more is within what anybody miscounts
 MOST_LOAD_STEP = 1.5  # times the load before; chosen, as the rule `round-jumps` allows of demand
-HOLD_MS_A_REP = 3_000  # chosen, because a repetition takes about so long: a hold is as much work as a set
-STEP_MS = 5_000  # of a hold; chosen, because nobody hears a smaller difference
 ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
-LEAST_REPS = 5  # chosen, because fewer light repetitions are no strength set for anybody
 COLUMNS_A_START = 4  # ways up from one rung; chosen, because more differ by their last step alone
 PAUSE, SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
 # What a step is worth: a new rung or a load shows that one has come further, slowness and pauses cost time. Chosen.
@@ -41,8 +39,11 @@ class Version:
         """The dose where a plain set has `reps` repetitions."""
         form = self.variant.form
         if form.mode is Mode.HOLD:
-            time_ms = max(10_000, reps * HOLD_MS_A_REP // STEP_MS * STEP_MS + self.more // MORE_REPS * STEP_MS)
-            return Dose(duration_ms=time_ms, per=Per.PLAIN if form.sides is Sidedness.BOTH else Per.SIDE)
+            steps = reps * REP_MS // HOLD_STEP_MS + self.more // MORE_REPS
+            return Dose(
+                duration_ms=max(LEAST_HOLD_MS, steps * HOLD_STEP_MS),
+                per=Per.PLAIN if form.sides is Sidedness.BOTH else Per.SIDE,
+            )
         count = reps + self.more
         if form.sides is Sidedness.BOTH:
             return Dose(reps=count)

@@ -6,10 +6,11 @@ from itertools import chain
 
 from everyrung.checks.rules.cautions import FIRST_GRADE, STRONG_GRADE
 from everyrung.moves.alternatives import other_moves
+from everyrung.moves.difference import difference
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
 from everyrung.proposals.columns import PAUSE, SLOW, Version
-from everyrung.terms.enums import LoadNeed, Mode, OptionKind
+from everyrung.terms.enums import LoadNeed, OptionKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Reps
 from everyrung.terms.move import Move, Rung
@@ -55,7 +56,7 @@ def _options(
         return
     near = sorted(
         (each for each in _pool(library, move) if _keeps(brief, move, base, kind, each)),
-        key=lambda each: _distance(base.variant, each, move),
+        key=lambda each: _distance(base.variant, each),
     )
     if kind is not OptionKind.HARDER:
         yield from (_text(move, each) for each in near)
@@ -100,16 +101,10 @@ def _place(move: Move, rung: Rung) -> int:
     return [each.key for each in move.ladder].index(rung.key)
 
 
-def _distance(base: Rung, other: Rung, move: Move) -> tuple[int, ...]:
+def _distance(base: Rung, other: Rung) -> tuple[int, ...]:
     """How much another version asks people to change, the gravest first."""
-    return (
-        not base.form.position.on_floor and other.form.position.on_floor,
-        other.move != move.key,
-        base.form.position.on_floor != other.form.position.on_floor,
-        (base.form.mode is Mode.HOLD) != (other.form.mode is Mode.HOLD),
-        abs(base.grade - other.grade),
-        base.form.surface is not other.form.surface,
-    )
+    change = difference(base, other)
+    return change.to_floor, other.move != base.move, change.floor, change.mode, change.grades, change.surface
 
 
 def _text(move: Move, rung: Rung) -> OptionText:
