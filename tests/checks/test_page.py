@@ -51,7 +51,7 @@ def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule[Any]) -> 
         (sides.sides_differ, f"{SAME_MASS_KG:g} kg"),
         (changes.floor_changes, f"{changes.MAX_FLOOR_CHANGES_A_ROUND} changes a round"),
         (options.entry_test, f"1 to {MAX_ENTRY_TEST_WORDS} words"),
-        (whole_session.pattern_balance, f"{len(whole_session.BALANCED)} patterns"),
+        (whole_session.pattern_balance, f"{len(whole_session.TRAINED)} patterns"),
         (
             whole_session.level_label,
             ", ".join(f"{grade} for {level}" for level, grade in whole_session.HIGHEST_GRADE.items()),

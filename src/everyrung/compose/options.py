@@ -13,7 +13,7 @@ from everyrung.terms.finding import name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 
-FIELDS = {OptionKind.HARDER: "options.harder", OptionKind.EASIER: "options.easier", OptionKind.NO_KIT: "options.no_kit"}
+FIELDS = {kind: kind.field for kind in OptionKind}
 _BUTTON = {OptionKind.HARDER: "Harder", OptionKind.EASIER: "Easier", OptionKind.NO_KIT: "Without kit"}
 _OWN: dict[OptionKind, tuple[dict[str, Any], str, str]] = {
     OptionKind.HARDER: ({"pause": "2 s"}, "with a low pause", "Was that easy, four left?"),

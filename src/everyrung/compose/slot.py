@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from itertools import islice
 
-from everyrung.checks.rules.whole_session import BALANCED, HIGHEST_GRADE
+from everyrung.checks.rules.training import TRAINED
+from everyrung.checks.rules.whole_session import HIGHEST_GRADE
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.led_rungs import fewer
 from everyrung.compose.rungs import change_dose, set_dose
@@ -41,7 +42,7 @@ _MOVES = {BlockKind.WARM_UP: MoveKind.WARM_UP, BlockKind.COOL_DOWN: MoveKind.COO
 def overrun(case: Case) -> Iterator[Remedy]:
     """Sets left out by the cut order, fewer repetitions, shorter rests, a round less; and last a longer slot."""
     yield from _by_cut_order(case)
-    main = [cell for block in case.session.of_kind(BlockKind.MAIN) for cell in block.cells]
+    main = case.session.cells_of(BlockKind.MAIN)
     for steps in (1, 2, 3, 4):
         words = f"{'One repetition' if steps == 1 else f'{steps} repetitions'} fewer in every main set"
         yield from fewer(main, steps, words)
@@ -114,7 +115,7 @@ def _shorter_rests(case: Case) -> Iterator[Remedy]:
 
 def underrun(case: Case) -> Iterator[Remedy]:
     """More repetitions, a round more, longer stretches; and last a shorter slot."""
-    main = [cell for block in case.session.of_kind(BlockKind.MAIN) for cell in block.cells]
+    main = case.session.cells_of(BlockKind.MAIN)
     for steps in (1, 2, 3, 4):
         words = f"{'One repetition' if steps == 1 else f'{steps} repetitions'} more in every main set"
         edits = tuple(edit for cell in main for edit in set_dose(cell, change_dose(cell, steps, most=15)))
@@ -214,7 +215,7 @@ def pattern_balance(case: Case) -> Iterator[Remedy]:
     """A move of the pattern that is missing, where only one is."""
     blocks = case.session.of_kind(BlockKind.MAIN)
     there = {cell.move.pattern for block in blocks for cell in block.cells}
-    lacking = [pattern for pattern in BALANCED if pattern not in there]
+    lacking = [pattern for pattern in TRAINED if pattern not in there]
     for move in _new_moves(case, BlockKind.MAIN):
         if lacking == [move.pattern]:
             yield Remedy(words=f"Add {move.name.lower()}", edits=(AddMove(block=blocks[-1].name, move=move.key),))

@@ -19,6 +19,7 @@ from everyrung.effort.set_load import ByLoad, power_w
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array
 from everyrung.effort.words import limiter
+from everyrung.plan.doses import NOVICE_REPS
 from everyrung.terms.enums import BlockKind, Caution
 from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, Rating, Share, Spread
 from everyrung.terms.person import Sex
@@ -27,7 +28,6 @@ from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 
 HARD = 0.5  # of a muscle group's strength; chosen, because lighter lowering hardly makes anyone sore
-SORE_REPS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009), as in the rule newcomer-knee-bends
 
 
 @dataclass(slots=True)
@@ -150,7 +150,7 @@ class BlockTally:
         """First-timers, by person, with more hard lowering than three sets of twelve for some muscle group
         (ratamess2009).
         """
-        result: Flags = people.new & (self.hard_reps.max(axis=1) > SORE_REPS)
+        result: Flags = people.new & (self.hard_reps.max(axis=1) > NOVICE_REPS)
         return result
 
 

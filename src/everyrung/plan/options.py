@@ -64,7 +64,7 @@ def _make_option(
     if load is None and rung.form.load is not LoadNeed.NONE:
         if in_plan:
             remedy = "Add a load lever with an amount, or list dumbbells among the kit."
-            raise Invalid(_field(kind), "a load for this option", rung.name, remedy=remedy)
+            raise Invalid(kind.field, "a load for this option", rung.name, remedy=remedy)
         return None
     reps_added = (
         rung.form.reps_added if in_plan else 0
@@ -99,17 +99,13 @@ def _some_load(form: Form) -> Load | None:
     return Load(pieces=pieces, carry=form.carry or usual_carry(form)[0])
 
 
-def _field(kind: OptionKind) -> str:
-    return f"options.{kind.value.replace('-', '_')}"
-
-
 def _rung_in_plan(deciding: CellContext, move: Move, text: OptionText, kind: OptionKind) -> Rung:
     library, (other, slash, key) = deciding.setting.library, text.rung.partition("/")
     address = (other, key) if slash else (move.key, text.rung)
     try:
         rung = library.custom_rung(*address, text.levers) if text.levers else library.rung(*address)
     except Invalid as problem:
-        problem.field = _field(kind)
+        problem.field = kind.field
         raise
     if text.name or text.entry_test:
         rung = replace(rung, name=text.name or rung.name, entry_test=text.entry_test or rung.entry_test)

@@ -9,7 +9,7 @@ from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.plan import BlockText, CellText, OptionText, RoundText, SideText
 
-_OPTION_KEYS = {"harder": OptionKind.HARDER, "easier": OptionKind.EASIER, "no_kit": OptionKind.NO_KIT}
+_OPTION_KEYS = {kind.key: kind for kind in OptionKind}
 
 
 def read_block(table: Table) -> BlockText:

@@ -6,13 +6,11 @@ from typing import Any
 
 from everyrung.moves.lever_words import write_lever
 from everyrung.parsing.body_size import written_mass, written_stature
-from everyrung.terms.enums import OptionKind
 from everyrung.terms.lever import Lever
 from everyrung.terms.plan import BlockText, CellText, Leader, OptionText, Plan, RoundText, SideText, Stock, Who
 from everyrung.terms.units import clock_text
 
 Values = dict[str, Any]
-_OPTION_NAMES = {OptionKind.HARDER: "harder", OptionKind.EASIER: "easier", OptionKind.NO_KIT: "no_kit"}
 
 
 def plan_values(plan: Plan) -> Values:
@@ -148,7 +146,7 @@ def cell_values(cell: CellText) -> Values:
                 "rest": _time(cell.rest_ms),
                 "sides": str(cell.sides) if cell.sides else None,
                 "add": _levers(cell.add),
-                "options": {_OPTION_NAMES[kind]: option_value(option) for kind, option in cell.options.items()},
+                "options": {kind.key: option_value(option) for kind, option in cell.options.items()},
                 "name": cell.name,
                 "entry_test": cell.entry_test,
                 "cues": list(cell.cues),

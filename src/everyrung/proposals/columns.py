@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
+from everyrung.checks.rules.bodies import MOST_RISE
 from everyrung.checks.rules.whole_session import HIGHEST_GRADE
 from everyrung.moves.kit import kit_for
 from everyrung.moves.levers import TRACES
@@ -17,12 +18,20 @@ from everyrung.terms.session_brief import SessionBrief
 from everyrung.terms.units import Dose, Load, Per
 
 MORE_REPS = 2  # a step of repetitions; chosen, because one more is within what anybody miscounts
-MOST_LOAD_STEP = 1.5  # times the load before; chosen, as the rule `round-jumps` allows of demand
 ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
 COLUMNS_A_START = 4  # ways up from one rung; chosen, because more differ by their last step alone
 PAUSE, SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
 # What a step is worth: a new rung or a load shows that one has come further, slowness and pauses cost time. Chosen.
 _WORTH = {"rung": 0.3, "load": 0.3, "reps": 0.15, "pause": 0.1, "tempo": 0.05}
+ANOTHER_KIND = 0.1  # each further kind of step: a way that changes is more to look forward to
+# What a move is worth, beside 0 to 1 for its grades within the level: of a pattern in focus, of any where there is no
+# focus, of one outside it. All chosen, so that focus goes before grades, and grades before kinds of steps.
+IN_FOCUS, NO_FOCUS, BESIDE_FOCUS = 4.0, 2.0, 1.0
+WITH_LOAD = 1.0  # kit that she brought is to be used
+WISHED_FOR = 20.0  # more than all else together
+DONE_LATELY = -1.5  # about what tells a move of another pattern from the next best
+TO_AVOID = -0.5  # each limit of somebody who comes
+MANY_REPS = -0.3  # each step of repetitions after the first: beyond the doses that train
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +119,7 @@ _Way = tuple[tuple[str, Version], ...]
 
 
 def _sum(way: _Way) -> float:
-    return sum(_WORTH[kind] for kind, _ in way) + 0.1 * len({kind for kind, _ in way})
+    return sum(_WORTH[kind] for kind, _ in way) + ANOTHER_KIND * len({kind for kind, _ in way})
 
 
 def _fits(brief: SessionBrief, move: Move, rung: Rung) -> bool:
@@ -163,7 +172,7 @@ def _step(brief: SessionBrief, library: Library, move: Move, now: Version, kind:
 
 
 def _next_up(before: Load, after: Load) -> bool:
-    return before.total_kg < after.total_kg <= MOST_LOAD_STEP * before.total_kg
+    return before.total_kg < after.total_kg <= MOST_RISE * before.total_kg
 
 
 def _rung_up(brief: SessionBrief, move: Move, now: Version) -> Version | None:
@@ -208,13 +217,13 @@ def _with_lever(brief: SessionBrief, library: Library, move: Move, now: Version,
 
 def _column(brief: SessionBrief, move: Move, start: Version, way: _Way) -> Column:
     versions = (start, *(version for _, version in way))
-    top = HIGHEST_GRADE[brief.level]
-    worth = 2.0 if not brief.focus else 4.0 if move.pattern in brief.focus else 1.0
-    worth += sum(each.variant.grade for each in versions) / len(versions) / top
-    worth += 1.0 if any(each.load for each in versions) else 0.0  # kit that she brought is to be used
+    limits = {caution for each in versions for caution in each.variant.cautions} & set(brief.limits)
+    worth = NO_FOCUS if not brief.focus else IN_FOCUS if move.pattern in brief.focus else BESIDE_FOCUS
+    worth += sum(each.variant.grade for each in versions) / len(versions) / HIGHEST_GRADE[brief.level]
+    worth += WITH_LOAD * any(each.load for each in versions)
     worth += _sum(way) / max(1, len(way))
-    worth -= 0.5 * len({caution for each in versions for caution in each.variant.cautions} & set(brief.limits))
-    worth -= 0.3 * max(0, versions[-1].more // MORE_REPS - 1)  # beyond the doses that train
-    worth -= 1.5 * (move.key in brief.lately)
-    worth += 20.0 * (move.key in brief.include)
+    worth += TO_AVOID * len(limits)
+    worth += MANY_REPS * max(0, versions[-1].more // MORE_REPS - 1)
+    worth += DONE_LATELY * (move.key in brief.lately)
+    worth += WISHED_FOR * (move.key in brief.include)
     return Column(move=move, versions=versions, steps=tuple(kind for kind, _ in way), worth=worth)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import permutations
 from typing import NamedTuple
 
+from everyrung.checks.cells import and_list
 from everyrung.cues.speech import number_words
 from everyrung.moves.library import Library
 from everyrung.plan.resolve import resolve
@@ -18,6 +19,7 @@ from everyrung.timing.timeline import build_timeline
 
 DOSES = (10, 9, 8, 11, 12)  # repetitions of a first plain set; 8 to 12: ACSM 2009; the middle one first
 MOST_PERMUTED = 7  # chosen, because 5,040 orders are looked through in no time and 40,320 are not
+ROUND_REST_MORE_S = 15  # between rounds, over a rest between sets; chosen, because the next round is announced in it
 FULL = 0.97  # of the slot; chosen, because the clock's constants are no better known
 
 
@@ -147,7 +149,7 @@ def main_block(beside: VersionsBeside, name: str, group: Sequence[Column], reps:
         kind=BlockKind.MAIN,
         name=name,
         rest_ms=rest_s * 1000,
-        round_rest_ms=(rest_s + 15) * 1000,
+        round_rest_ms=(rest_s + ROUND_REST_MORE_S) * 1000,
         columns={key: replace(cells[0], options={}, add=()) for key, cells in zip(keys, texts, strict=True)},
         rounds=rounds,
     )
@@ -187,6 +189,5 @@ def _cut_order(mains: Sequence[BlockText]) -> Iterator[Ref]:
 
 def title_of(brief: SessionBrief, sequence: Sequence[Column]) -> str:
     """'Thirty minutes: knee, hip and push' for want of a name of her own."""
-    patterns = list(dict.fromkeys(str(column.move.pattern).removesuffix("-dominant") for column in sequence))
-    listing = ", ".join(patterns[:-1]) + (" and " if len(patterns) > 1 else "") + patterns[-1]
-    return f"{brief.minutes} minutes: {listing}"
+    patterns = dict.fromkeys(str(column.move.pattern).removesuffix("-dominant") for column in sequence)
+    return f"{brief.minutes} minutes: {and_list(patterns)}"

@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from everyrung.checks.rules.training import ON_HANDS, prepares
+from everyrung.checks.rules.cautions import FIRST_GRADE
+from everyrung.checks.rules.training import ON_HANDS, STRETCH_MS, prepares
 from everyrung.cues.speech import number_words
 from everyrung.moves.library import Library
 from everyrung.proposals.columns import Column
@@ -17,9 +18,8 @@ from everyrung.timing.cut_order import floor_ms
 
 HERE = Where(file="proposal", line=0, field="proposal")
 WARM_UP_MS = 40_000  # a move; chosen, because a joint is warm after some twenty easy movements
-STRETCH_MS = 30_000  # at once; twice is the minute a muscle that the guidelines ask for in all (CN14)
+BREATH_MS = 60_000  # at the end; chosen, because one needs about a minute to become calm
 FEWEST_WARM_UP = 5  # moves; chosen: the pulse, and each large joint once
-EASY_GRADE = 2  # the highest of a warm-up and a cool-down; chosen, because the library calls grade 1 and 2 easy
 
 
 def warm_up(brief: SessionBrief, library: Library, main: Sequence[Column]) -> BlockText:
@@ -53,18 +53,15 @@ def cool_down(brief: SessionBrief, library: Library, main: Sequence[Column]) -> 
     muscles = {word for column in main for word in column.move.focus}
     near = sorted(pool, key=lambda each: -len(muscles & set(each[0].focus)))
     breath = [each for each in near if each[0].pattern is not Pattern.STRETCH or "ribs" in each[0].focus][:1]
-    least_ms, selection, lasting_ms = (
-        floor_ms(brief.minutes * 60_000),
-        list[tuple[Move, Rung, Dose]](),
-        60_000 * len(breath),
-    )
+    least_ms, lasting_ms = floor_ms(brief.minutes * 60_000), BREATH_MS * len(breath)
+    selection: list[tuple[Move, Rung, Dose]] = []
     for move, rung in near:
         if lasting_ms >= least_ms:
             break
         if (move, rung) not in breath:
-            selection.append((move, rung, _time(rung, 2 * STRETCH_MS)))
-            lasting_ms += 2 * STRETCH_MS * (1 if rung.form.sides is Sidedness.BOTH else 2)
-    return _block(BlockKind.COOL_DOWN, [*selection, *((move, rung, _time(rung, 60_000)) for move, rung in breath)])
+            selection.append((move, rung, _time(rung, STRETCH_MS)))
+            lasting_ms += STRETCH_MS * (1 if rung.form.sides is Sidedness.BOTH else 2)
+    return _block(BlockKind.COOL_DOWN, [*selection, *((move, rung, _time(rung, BREATH_MS)) for move, rung in breath)])
 
 
 def announcement(brief: SessionBrief, main: Sequence[Column], rounds: int) -> BlockText:
@@ -103,7 +100,7 @@ def _pool(brief: SessionBrief, library: Library, kind: MoveKind) -> list[tuple[M
 def _for_everyone(brief: SessionBrief, rung: Rung) -> bool:
     away = {*brief.limits, Caution.FALL_RISK, Caution.HELD_BREATH}
     floor = rung.form.position.on_floor
-    return rung.grade <= EASY_GRADE and not rung.needs_kit and not floor and not set(rung.cautions) & away
+    return rung.grade <= FIRST_GRADE and not rung.needs_kit and not floor and not set(rung.cautions) & away
 
 
 def _time(rung: Rung, lasting_ms: int) -> Dose:

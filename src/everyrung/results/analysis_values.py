@@ -197,12 +197,8 @@ def cell_row(cell: Cell) -> Values:
         "work_ms": sum(bout.duration_ms for bout in cell.bouts),
         "rest_ms": cell.rest_ms,
         "entry_test": cell.rung.entry_test,
-        **{_column(kind): _option_name(cell, kind) for kind in OptionKind},
+        **{kind.key: _option_name(cell, kind) for kind in OptionKind},
     }
-
-
-def _column(kind: OptionKind) -> str:
-    return str(kind).replace("-", "_")
 
 
 def _option_name(cell: Cell, kind: OptionKind) -> str:

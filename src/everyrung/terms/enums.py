@@ -315,6 +315,16 @@ class OptionKind(StrEnum):
     EASIER = "easier"
     NO_KIT = "no-kit"
 
+    @property
+    def key(self) -> str:
+        """As a plan file and a table name it: 'no_kit'."""
+        return self.value.replace("-", "_")
+
+    @property
+    def field(self) -> str:
+        """Where it stands in a cell of a plan: 'options.no_kit'."""
+        return f"options.{self.key}"
+
 
 class KitItem(StrEnum):
     DUMBBELLS = "dumbbells"

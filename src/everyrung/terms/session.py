@@ -188,3 +188,7 @@ class Session(Brief):
 
     def of_kind(self, kind: BlockKind) -> tuple[Block, ...]:
         return tuple(block for block in self.blocks if block.kind is kind)
+
+    def cells_of(self, kind: BlockKind) -> tuple[Cell, ...]:
+        """The cells of all blocks of a kind, in order."""
+        return tuple(cell for block in self.of_kind(kind) for cell in block.cells)

@@ -20,7 +20,6 @@ from everyrung.web.grid import cell_id
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.studio import Studio
 
-FIELDS = {OptionKind.HARDER: "options.harder", OptionKind.EASIER: "options.easier", OptionKind.NO_KIT: "options.no_kit"}
 _UP_TO_DOWN = (OptionKind.HARDER, None, OptionKind.EASIER, OptionKind.NO_KIT)
 
 
@@ -136,7 +135,7 @@ def _rung_view(
     studio: Studio, cell: Cell, full: FullCell, kind: OptionKind | None, own: tuple[OwnRung, ...]
 ) -> RungView:
     option = cell.option(kind) if kind else None
-    field = FIELDS[kind] if kind else "rung"
+    field = kind.field if kind else "rung"
     choices = _option_choices(cell, option, full.text.options.get(kind), own) if kind else _led_choices(cell, full, own)
     if kind and option is None:
         return RungView(

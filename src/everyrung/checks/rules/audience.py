@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from everyrung.checks.cells import and_list, count_words, move_words
 from everyrung.checks.rule import AUDIENCE, rule
+from everyrung.plan.doses import NOVICE_REPS
 from everyrung.terms.enums import Level, Pattern, Position, Severity, Support
 from everyrung.terms.finding import Finding, WholeSession
 from everyrung.terms.plan import Ref
@@ -123,8 +124,7 @@ def balance_missing(session: Session, forecast: Forecast) -> Iterator[Finding]:
     Limit: 1 set of balance while a quarter of the audience is 65 or older
     Source: chosen, because WHO 2020 asks for balance and strength on three days a week from 65 (seen quoted)
     """
-    moves = [cell for block in session.blocks for cell in block.cells]
-    if forecast.older.part >= MANY_OLDER and not any(_is_balance(cell) for cell in moves):
+    if forecast.older.part >= MANY_OLDER and not any(_is_balance(cell) for cell in session.cells):
         yield Finding(
             rule="balance-missing",
             severity=Severity.WARNING,
@@ -152,8 +152,8 @@ def newcomers_sore(session: Session, forecast: Forecast) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=session.where,
             places=(WholeSession(),),
-            measured=f"{_points(forecast.sore)} of the first-timers would lower more than 36 hard repetitions with one "
-            "muscle group, and be sore for days",
+            measured=f"{_points(forecast.sore)} of the first-timers would lower more than {NOVICE_REPS} hard "
+            "repetitions with one muscle group, and be sore for days",
             limit=f"at most {MOST_SORE:.0%} of them ({_MODEL})",
             source="chosen, because 36 is 3 sets of 12, the top of the novice range (ACSM 2009)",
             remedy="Lead first-timers through fewer rounds, or give the easier options fewer repetitions.",
@@ -170,21 +170,22 @@ def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
     Source: chosen, because a round that spends one muscle group trains no other
     """
     for (block, name), shares in forecast.broken.items():
-        if shares and shares[0][1].part > MOST_BROKEN:
+        muscle, most = shares[0] if shares else ("", None)
+        if most is not None and most.part > MOST_BROKEN:
             where = next(
                 (each.ref for each in forecast.cells if (each.ref.block, each.ref.round) == (block, name)), None
             )
             cell = _cells(session)[where] if where else None
             yield Finding(
                 rule="same-muscle",
-                what=str(shares[0][0]),
+                what=muscle,
                 severity=Severity.WARNING,
                 where=cell.where if cell else session.where,
                 places=(Ref(block=block, round=name),),
-                measured=f"the led rungs stop {_points(shares[0][1])} at the {shares[0][0]}",
+                measured=f"the led rungs stop {_points(most)} at the {muscle}",
                 limit=f"at most {MOST_BROKEN:.0%} of the audience ({_MODEL})",
                 source="chosen, because a round that spends one muscle group trains no other",
-                remedy=f"Put a move between that rests the {shares[0][0]}, or lead a lower rung of one of them.",
+                remedy=f"Put a move between that rests the {muscle}, or lead a lower rung of one of them.",
             )
 
 

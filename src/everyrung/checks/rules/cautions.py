@@ -6,6 +6,7 @@ from everyrung.checks.cells import count_words, every_cell, group_by_column, mov
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.moves.alternatives import alternatives
 from everyrung.moves.library import standard_library
+from everyrung.plan.doses import NOVICE_REPS
 from everyrung.terms.enums import BlockKind, Caution, CueKind, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.move import Rung
@@ -141,7 +142,6 @@ def _breathless(cell: Cell) -> bool:
     return Caution.HELD_BREATH in cell.rung.cautions and all(cue.kind is not CueKind.BREATHING for cue in cues)
 
 
-MOST_KNEE_BENDS = 36  # 3 sets of 12, the top of the novice range (ACSM 2009)
 STRONG_GRADE = 4  # chosen, because the library calls grade 4 strong work
 FIRST_GRADE = 2  # chosen, because grade 2 is the highest that the library calls easy
 
@@ -158,17 +158,17 @@ def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Findin
     cells = [cell for cell in _newcomer_cells(session) if Caution.DEEP_KNEE in cell.rung.cautions]
     legs = [_reps_a_leg(cell) for cell in cells]
     most = max(sum(left for left, _ in legs), sum(right for _, right in legs))
-    if most > MOST_KNEE_BENDS:
-        over = most - MOST_KNEE_BENDS
+    if most > NOVICE_REPS:
+        over = most - NOVICE_REPS
         yield Finding(
             rule="newcomer-knee-bends",
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{most} deep knee bends a leg in {session.newcomer_rounds} rounds for first-timers",
-            limit=f"at most {MOST_KNEE_BENDS} a leg",
+            limit=f"at most {NOVICE_REPS} a leg",
             source="chosen, because it is 3 sets of 12, the top of the novice range (ACSM 2009)",
-            remedy=f"Take {over} repetition{'s' if over > 1 else ''} a leg out, lead a shallower rung, "
+            remedy=f"Take {count_words(over, 'repetition')} a leg out, lead a shallower rung, "
             f"or lead first-timers through fewer rounds than {session.newcomer_rounds}.",
             hint="Rounds for first-timers are newcomer_rounds.",
         )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from everyrung.checks.cells import every_cell, group_by_column, move_words, refs
+from everyrung.checks.cells import count_words, every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.finding import Finding
@@ -56,7 +56,7 @@ def floor_changes(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.WARNING,
                 where=block.where,
                 places=(Ref(block=block.name),),
-                measured=f"{changes} times down or up in {rounds} round{'s' if rounds > 1 else ''}, "
+                measured=f"{changes} times down or up in {count_words(rounds, 'round')}, "
                 f"{changes / rounds:.1f} a round",
                 limit=f"at most {MAX_FLOOR_CHANGES_A_ROUND} a round",
                 source="chosen, because each takes 6 or 7 s and getting up is the hardest part for unsteady people",

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from everyrung.checks.cells import every_cell, group_by_column, move_words, refs
+from everyrung.checks.cells import count_words, every_cell, group_by_column, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
@@ -56,7 +56,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.ERROR,
                 where=cells[0].where,
                 places=refs(cells),
-                measured=f"{need}: asked for {_times(cells)}, 0 in the plan's kit",
+                measured=f"{need}: asked for {count_words(len(cells), 'time')}, 0 in the plan's kit",
                 limit="at least 1 kit entry of it",
                 source="the plan's own kit",
                 remedy=_instead(session, need, cells),
@@ -155,10 +155,6 @@ def _each_pieces(session: Session, need: ItemNeed) -> int:
 
 def _counted_pieces(session: Session, need: ItemNeed) -> int:
     return sum(stock.pieces for stock in _stocks(session, need) if stock.count)
-
-
-def _times(cells: list[Cell]) -> str:
-    return f"{len(cells)} time{'s' if len(cells) > 1 else ''}"
 
 
 def _instead(session: Session, need: ItemNeed, cells: list[Cell]) -> str:

@@ -37,7 +37,7 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
             source=_WHY_OPEN,
             remedy=f"Choose {_a(missing[0])} option for the {move_words(cells[0])}, or lead a rung "
             f"{'lower' if missing[0] is OptionKind.HARDER else 'higher'} on its ladder.",
-            hint=f"Write {_field(missing[0])} for {cells[0].ref.cell}.",
+            hint=f"Write {missing[0].field} for {cells[0].ref.cell}.",
         )
 
 
@@ -90,7 +90,7 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             limit="0 items of kit",
             source="common practice, no source: everyone has a wall and a floor",
             remedy=f"Choose a no-kit option without kit for the {move_words(cells[0])}: {_names(free)}.",
-            hint=f"Set {_field(OptionKind.NO_KIT)} of {cells[0].ref.cell} to {_keys(free)}.",
+            hint=f"Set {OptionKind.NO_KIT.field} of {cells[0].ref.cell} to {_keys(free)}.",
         )
 
 
@@ -121,7 +121,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
             remedy=f"Choose {_a(kind)} option of grade {led_grade} or "
             f"{'lower' if kind is OptionKind.EASIER else 'higher'} for the {move_words(cells[0])}, or leave it to the "
             "ladder.",
-            hint=f"It is {_field(kind)} of {cells[0].ref.cell}.",
+            hint=f"It is {kind.field} of {cells[0].ref.cell}.",
         )
 
 
@@ -152,7 +152,7 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             source="common practice, no source: offer what people can take up",
             remedy=f"List {and_list(missing)} among the kit, or choose another {kind} option for the "
             f"{move_words(cells[0])}.",
-            hint=f"Kit stands under [[kit]]; the option is {_field(kind)} of {cells[0].ref.cell}.",
+            hint=f"Kit stands under [[kit]]; the option is {kind.field} of {cells[0].ref.cell}.",
         )
 
 
@@ -185,17 +185,12 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
             limit="0 cautions of those present in an easier or no-kit option",
             source="common practice, no source: an option is not to lead people into what they have to avoid",
             remedy=f"Choose another {kind} option for the {move_words(cells[0])}: {_names(free)}.",
-            hint=f"Set {_field(kind)} of {cells[0].ref.cell} to {_keys(free)}.",
+            hint=f"Set {kind.field} of {cells[0].ref.cell} to {_keys(free)}.",
         )
 
 
 def _a(kind: OptionKind) -> str:
     return f"an {kind}" if kind is OptionKind.EASIER else f"a {kind}"
-
-
-def _field(kind: OptionKind) -> str:
-    """'options.no_kit': an option as a plan file names it."""
-    return f"options.{kind.replace('-', '_')}"
 
 
 def _names(rungs: Iterable[Rung]) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from everyrung.checks.cells import and_list, every_cell, group_by_column, key_words, move_words, refs
+from everyrung.checks.cells import and_list, count_words, every_cell, group_by_column, key_words, move_words, refs
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import Severity, Side, Sidedness, SideRule
 from everyrung.terms.finding import Finding
@@ -164,7 +164,7 @@ def _uneven(column: list[Cell]) -> bool:
 def _by_round(move: str, left: int, right: int) -> str:
     rounds = left + right
     if rounds % 2:
-        why = f"{rounds} round{'s' if rounds > 1 else ''} cannot alternate one side a round and come out equal"
+        why = f"{count_words(rounds, 'round')} cannot alternate one side a round and come out equal"
     else:
         why = "with a round skipped between them they do not alternate"
     return f"{key_words(move)}: {left} left and {right} right: {why}"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from everyrung.checks.cells import and_list, key_words, move_words, refs, strength_blocks
+from everyrung.checks.cells import and_list, count_words, key_words, move_words, refs, strength_blocks
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import (
     BlockKind,
@@ -62,9 +62,8 @@ def rest_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=worst.where,
             places=refs(cells),
-            measured=f"{len(short)} time{'s' if len(short) > 1 else ''} less than "
-            f"{clock_text(LEAST_REST_MS)} between sets of one pattern, least {clock_text(least_ms)} before the "
-            f"{move_words(worst)}",
+            measured=f"{count_words(len(short), 'time')} less than {clock_text(LEAST_REST_MS)} between sets of one "
+            f"pattern, least {clock_text(least_ms)} before the {move_words(worst)}",
             limit=f"at least {clock_text(LEAST_REST_MS)} between sets of one pattern",
             source="ACSM 2009: 1 to 2 min of rest with light loads",
             remedy="Put a move of another pattern between them, or a longer rest.",
@@ -99,8 +98,7 @@ def warm_up_gap(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 1 move for each pattern of the main blocks, and for the wrists
     Source: common practice, no source: what is to be loaded is moved without a load first
     """
-    warm = [cell for block in session.of_kind(BlockKind.WARM_UP) for cell in block.cells]
-    main = [cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells]
+    warm, main = session.cells_of(BlockKind.WARM_UP), session.cells_of(BlockKind.MAIN)
     if not warm or not main:
         return  # without a warm-up another rule speaks
     patterns = [pattern for pattern in TRAINED if any(cell.move.pattern is pattern for cell in main)]
@@ -136,10 +134,9 @@ def stretch_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: ACSM guidelines, from memory: 10 to 30 s, 2 to 4 times, 60 s a muscle in all
     """
     cells: dict[str, list[Cell]] = {}
-    for block in session.of_kind(BlockKind.COOL_DOWN):
-        for cell in block.cells:
-            if cell.move.pattern is Pattern.STRETCH and cell.rung.form.mode is Mode.HOLD:
-                cells.setdefault(cell.move.key, []).append(cell)
+    for cell in session.cells_of(BlockKind.COOL_DOWN):
+        if cell.move.pattern is Pattern.STRETCH and cell.rung.form.mode is Mode.HOLD:
+            cells.setdefault(cell.move.key, []).append(cell)
     lasting = {key: _lasting_ms(group) for key, group in cells.items()}
     short = {key: lasting_ms for key, lasting_ms in lasting.items() if lasting_ms < STRETCH_MS}
     if short:
@@ -185,7 +182,7 @@ def floor_late(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 severity=Severity.WARNING,
                 where=late[0].where,
                 places=refs(late),
-                measured=f"{len(late)} set{'s' if len(late) > 1 else ''} on the floor, or with an easier or no-kit "
+                measured=f"{count_words(len(late), 'set')} on the floor, or with an easier or no-kit "
                 f"option there, first in round {late[0].ref.round}",
                 limit="0 first floor visits after the first round",
                 source="chosen, because getting down is hardest for tired and unsteady people, and then it comes as a "

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from everyrung.checks.cells import and_list, count_words, key_words, refs
 from everyrung.checks.rule import TIMELINE, rule
-from everyrung.terms.enums import BlockKind, Level, Pattern, Severity
+from everyrung.checks.rules.training import TRAINED
+from everyrung.terms.enums import BlockKind, Level, Severity
 from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding, InCutOrder, OfKind, WholeSession
 from everyrung.terms.plan import Ref
@@ -12,9 +13,6 @@ from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 from everyrung.timing.cut_order import cuts
 
-BALANCED = (
-    Pattern.KNEE, Pattern.HIP, Pattern.BRIDGE, Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD, Pattern.TRUNK,
-)  # fmt: skip
 LEAST_PATTERNS = 4  # of 7, twice a week in 3 or 4 sessions
 HIGHEST_GRADE = {Level.GENTLE: 2, Level.MODERATE: 3, Level.HARD: 5}
 FEW_ABOVE_SHARE = 1 / 6  # chosen, because a last round may touch the next grade: everyone is offered an easier rung
@@ -35,16 +33,16 @@ def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: chosen, because each pattern comes twice in a week of three or four sessions (ACSM 2009: 2 to 3 days)
     """
     blocks = session.of_kind(BlockKind.MAIN)
-    cells = [cell for block in blocks for cell in block.cells]
-    lacking = [pattern for pattern in BALANCED if all(cell.move.pattern is not pattern for cell in cells)]
-    if cells and len(BALANCED) - len(lacking) < LEAST_PATTERNS:
+    cells = session.cells_of(BlockKind.MAIN)
+    lacking = [pattern for pattern in TRAINED if all(cell.move.pattern is not pattern for cell in cells)]
+    if cells and len(TRAINED) - len(lacking) < LEAST_PATTERNS:
         yield Finding(
             rule="pattern-balance",
             severity=Severity.NOTE,
             where=blocks[0].where,
             places=(OfKind(kind=BlockKind.MAIN),),
-            measured=f"{len(BALANCED) - len(lacking)} of {len(BALANCED)} patterns: no {or_list(lacking)}",
-            limit=f"{LEAST_PATTERNS} of {len(BALANCED)} patterns, so that the week has room for all",
+            measured=f"{len(TRAINED) - len(lacking)} of {len(TRAINED)} patterns: no {or_list(lacking)}",
+            limit=f"{LEAST_PATTERNS} of {len(TRAINED)} patterns, so that the week has room for all",
             source="chosen, because each pattern comes twice in a week of three or four sessions (ACSM 2009: 2 to 3 "
             "days)",
             remedy=f"Add a move of pattern {lacking[0]}, or give the rest to the week's other sessions.",
@@ -83,7 +81,7 @@ def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
         replace it
     """
     highest = HIGHEST_GRADE[session.level]
-    cells = [cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells]
+    cells = session.cells_of(BlockKind.MAIN)
     above = [cell for cell in cells if cell.rung.grade > highest]
     top = max((cell.rung.grade for cell in above), default=0)
     if len(above) <= FEW_ABOVE_SHARE * len(cells) and top < highest + FAR_ABOVE:

@@ -43,7 +43,7 @@ class LevelLabel:
 def level_label(run: Analysis) -> LevelLabel:
     """The label; needs the run's mechanics."""
     assert run.mechanics is not None
-    main = {cell.ref for block in run.session.of_kind(BlockKind.MAIN) for cell in block.cells}
+    main = {cell.ref for cell in run.session.cells_of(BlockKind.MAIN)}
     fractions = []
     for ref in main:
         parts = [one.hardest.fraction for _, one in run.mechanics.of(ref) if one.hardest]
@@ -63,7 +63,7 @@ def description(run: Analysis, label: LevelLabel) -> str:
     stop; chapters at the end.
     """
     session, marks = run.session, chapters(run.session, run.timeline)
-    moves = dict.fromkeys(cell.move.name for block in session.of_kind(BlockKind.MAIN) for cell in block.cells)
+    moves = dict.fromkeys(cell.move.name for cell in session.cells_of(BlockKind.MAIN))
     rounds = max((len(block.rounds) for block in session.of_kind(BlockKind.MAIN)), default=0)
     how_many = "1 round" if rounds == 1 else f"{rounds} rounds"
     things = [f"{line.what} ({line.each})" for line in kit_lines(session) if line.cells]
