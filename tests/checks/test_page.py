@@ -56,7 +56,7 @@ def test_a_rule_says_who_set_its_limit_and_how_severe_it_is(rule: Rule[Any]) -> 
             whole_session.level_label,
             ", ".join(f"{grade} for {level}" for level, grade in whole_session.HIGHEST_GRADE.items()),
         ),
-        (cautions.newcomer_knee_bends, f"{cautions.MOST_KNEE_BENDS} repetitions a leg"),
+        (cautions.newcomer_knee_bends, f"{cautions.NOVICE_REPS} repetitions a leg"),
         (cautions.newcomer_rung, f"grade {cautions.FIRST_GRADE} beside a rung of grade {cautions.STRONG_GRADE}"),
     ],
 )
