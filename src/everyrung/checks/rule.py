@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import cache
 from inspect import cleandoc
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from everyrung.terms.finding import Finding
 from everyrung.terms.frozen import dataclass
@@ -47,6 +48,11 @@ class Rule(Generic[Evidence]):
         """Its function's name with dashes: 'sides-unequal'."""
         return getattr(self.judge, "__name__", "").replace("_", "-")
 
+    @property
+    def source(self) -> str:
+        """Who set its limit, as its findings and the page of rules say it. Raises ValueError as rule_text() does."""
+        return rule_text(self).source
+
     def __call__(self, session: Session, evidence: Evidence) -> Iterator[Finding]:
         """Every finding of this rule."""
         return self.judge(session, evidence)
@@ -71,7 +77,8 @@ class RuleText:
     source: str
 
 
-def rule_text(rule: Rule[Evidence]) -> RuleText:
+@cache
+def rule_text(rule: Rule[Any]) -> RuleText:
     """What a rule says of itself. Raises ValueError when its docstring lacks a line."""
     says, fields = [], {}
     for line in cleandoc(rule.judge.__doc__ or "").splitlines():

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 from everyrung.checks.cells import and_list
-from everyrung.checks.rule import TIMELINE, rule
+from everyrung.checks.rule import TIMELINE, Rule, rule
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.finding import Finding, OfKind
 from everyrung.terms.session import Session
@@ -25,10 +25,6 @@ _SCREENING_WORDS = {
         r"\b(own pace|choose|version|easier|as hard as|how hard)\b", re.IGNORECASE
     ),
 }
-_STOP_SOURCE = "common practice, no source: chest, dizziness and pain are what everyone is told to stop for"
-_SCREENING_SOURCE = (
-    "ACSM guidelines, 10th ed. (Riebe 2015): present activity, known disease or signs, intended intensity"
-)
 
 
 @rule(TIMELINE)
@@ -40,7 +36,7 @@ def stop_signs_unsaid(session: Session, timeline: Timeline) -> Iterator[Finding]
     Source: common practice, no source: chest, dizziness and pain are what everyone is told to stop for
     """
     yield from _unsaid(
-        session, "stop-signs-unsaid", _STOP_WORDS, "3 signs to stop", _STOP_SOURCE,
+        session, stop_signs_unsaid, _STOP_WORDS, "3 signs to stop",
         "Say: 'Stop at once for pain, a tight chest or dizziness, and tell somebody.'",
     )  # fmt: skip
 
@@ -54,26 +50,26 @@ def screening_unsaid(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Source: ACSM guidelines, 10th ed. (Riebe 2015): present activity, known disease or signs, intended intensity
     """
     yield from _unsaid(
-        session, "screening-unsaid", _SCREENING_WORDS, "3 things to be said", _SCREENING_SOURCE,
+        session, screening_unsaid, _SCREENING_WORDS, "3 things to be said",
         "Say: 'New to this, or something with heart, kidneys or sugar? Ask your doctor first, and choose the easier "
         "version.'",
     )  # fmt: skip
 
 
 def _unsaid(
-    session: Session, rule_id: str, patterns: dict[str, re.Pattern[str]], limit: str, source: str, remedy: str
+    session: Session, one: Rule[Timeline], patterns: dict[str, re.Pattern[str]], limit: str, remedy: str
 ) -> Iterator[Finding]:
     blocks = session.of_kind(BlockKind.ANNOUNCEMENT)
     text = " ".join(line for block in blocks for line in block.say)
     lacking = [what for what, words in patterns.items() if not words.search(text)]
     if lacking:
         yield Finding(
-            rule=rule_id,
+            rule=one.id,
             severity=Severity.NOTE,
             where=blocks[0].where if blocks else session.place("block"),
             places=(OfKind(kind=BlockKind.ANNOUNCEMENT),),
             measured=f"{len(patterns) - len(lacking)} of {len(patterns)} said: nothing of {and_list(lacking)}",
             limit=limit,
-            source=source,
+            source=one.source,
             remedy=remedy,
         )

@@ -21,9 +21,6 @@ FOR_NOBODY = 0.05  # chosen, because fewer than one in twenty is nobody in a roo
 MOST_LEFT = 6.0  # repetitions; chosen, because sets that stop farther from the last one train little
 MANY_OLDER = 0.25  # of the audience, 65 or older; chosen, because then the session is theirs too
 _NARROW = (Support.ONE_FOOT, Support.NARROW, Support.TOES, Support.HEELS)
-_LIGHT_SOURCE = (
-    "chosen, because with more than six left sets train little (ACSM 2009: 8 to 12 of what can be done as often)"
-)
 MOST_SORE = 0.10  # of first-timers; chosen, because one in ten may be sorer than they like
 MOST_BROKEN = 0.50  # of the audience, by one muscle in one round: "most"
 _MODEL = "simulated audience"
@@ -41,13 +38,13 @@ def few_finish(session: Session, forecast: Forecast) -> Iterator[Finding]:
     for each in forecast.cells:
         if each.some_rung.part < LEAST_FINISHING:
             yield Finding(
-                rule="few-finish",
+                rule=few_finish.id,
                 severity=Severity.WARNING,
                 where=cells[each.ref].where,
                 places=(each.ref,),
                 measured=f"{_points(each.some_rung)} can finish some rung; the led one stops {_stops(each.led_rung)}",
                 limit=f"at least {LEAST_FINISHING:.0%} of the audience ({_MODEL})",
-                source="chosen, because a rung for everyone is what the session promises",
+                source=few_finish.source,
                 remedy=f"Give the {move_words(cells[each.ref])} an easier or no-kit option lower on its ladder, "
                 "or fewer repetitions.",
                 hint=f"Options are options.easier and options.no_kit of {each.ref.cell}.",
@@ -67,14 +64,14 @@ def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
         for rung in each.rungs:
             if rung.finishing.part < FOR_NOBODY:
                 yield Finding(
-                    rule="rung-for-nobody",
+                    rule=rung_for_nobody.id,
                     what=str(rung.kind or ""),
                     severity=Severity.WARNING,
                     where=cells[each.ref].where,
                     places=(each.ref,),
                     measured=f"{_points(rung.finishing)} can finish {rung.name!r}; it stops {_stops(rung)}",
                     limit=f"at least {FOR_NOBODY:.0%} of the audience ({_MODEL})",
-                    source="chosen, because fewer than one in twenty is nobody in a room of twenty",
+                    source=rung_for_nobody.source,
                     remedy=f"{'Lead' if rung.kind is None else 'Offer'} a lower rung or a lighter load in "
                     f"the {move_words(cells[each.ref])}.",
                 )
@@ -99,14 +96,14 @@ def too_light(session: Session, forecast: Forecast) -> Iterator[Finding]:
         refs = tuple(ref for each in light.values() for ref in each)
         words = and_list(f"{pattern} {number:.0f}" for pattern, number in least.items())
         yield Finding(
-            rule="too-light",
+            rule=too_light.id,
             severity=Severity.NOTE if session.level is Level.GENTLE else Severity.WARNING,
             where=cells[refs[0]].where,
             places=refs,
             measured=f"half the audience has more than {MOST_LEFT:.0f} repetitions left in every led set of "
             f"{len(light)} of {len(left)} patterns; least left: {words}",
             limit=f"at most {MOST_LEFT:.0f} left in one set of each pattern ({_MODEL})",
-            source=_LIGHT_SOURCE,
+            source=too_light.source,
             remedy="Add repetitions, a slower tempo, a pause, a heavier load or the next rung in the last round.",
         )
 
@@ -126,13 +123,13 @@ def balance_missing(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """
     if forecast.older.part >= MANY_OLDER and not any(_is_balance(cell) for cell in session.cells):
         yield Finding(
-            rule="balance-missing",
+            rule=balance_missing.id,
             severity=Severity.WARNING,
             where=session.where,
             places=(WholeSession(),),
             measured=f"{_points(forecast.older)} are 65 or older, and 0 sets train balance",
             limit=f"1 set of balance where {MANY_OLDER:.0%} are 65 or older",
-            source="chosen, because WHO 2020 asks for balance and strength on three days a week from 65 (seen quoted)",
+            source=balance_missing.source,
             remedy="Add a set on one foot, with feet together or on tiptoe, a wall or a chair within reach.",
         )
 
@@ -148,14 +145,14 @@ def newcomers_sore(session: Session, forecast: Forecast) -> Iterator[Finding]:
     """
     if forecast.sore.part > MOST_SORE:
         yield Finding(
-            rule="newcomers-sore",
+            rule=newcomers_sore.id,
             severity=Severity.WARNING,
             where=session.where,
             places=(WholeSession(),),
             measured=f"{_points(forecast.sore)} of the first-timers would lower more than {NOVICE_REPS} hard "
             "repetitions with one muscle group, and be sore for days",
             limit=f"at most {MOST_SORE:.0%} of them ({_MODEL})",
-            source="chosen, because 36 is 3 sets of 12, the top of the novice range (ACSM 2009)",
+            source=newcomers_sore.source,
             remedy="Lead first-timers through fewer rounds, or give the easier options fewer repetitions.",
             hint="Rounds for first-timers are newcomer_rounds.",
         )
@@ -177,14 +174,14 @@ def same_muscle(session: Session, forecast: Forecast) -> Iterator[Finding]:
             )
             cell = _cells(session)[where] if where else None
             yield Finding(
-                rule="same-muscle",
+                rule=same_muscle.id,
                 what=muscle,
                 severity=Severity.WARNING,
                 where=cell.where if cell else session.where,
                 places=(Ref(block=block, round=name),),
                 measured=f"the led rungs stop {_points(most)} at the {muscle}",
                 limit=f"at most {MOST_BROKEN:.0%} of the audience ({_MODEL})",
-                source="chosen, because a round that spends one muscle group trains no other",
+                source=same_muscle.source,
                 remedy=f"Put a move between that rests the {muscle}, or lead a lower rung of one of them.",
             )
 
@@ -200,7 +197,7 @@ def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding
     cells = _cells(session)
     for caution, (without, refs) in forecast.without_path.items():
         yield Finding(
-            rule="limit-without-path",
+            rule=limit_without_path.id,
             what=str(caution),
             severity=Severity.WARNING,
             where=cells[refs[0]].where,
@@ -208,7 +205,7 @@ def limit_without_path(session: Session, forecast: Forecast) -> Iterator[Finding
             measured=f"{without.count} of {without.of} who avoid '{caution}' have no rung in "
             f"{count_words(len(refs), 'set')}",
             limit="at most 0 people left without one",
-            source="common practice, no source: who has to avoid something comes to take part",
+            source=limit_without_path.source,
             remedy=f"Give {and_list(sorted({move_words(cells[ref]) for ref in refs}))} an option without '{caution}', "
             "without kit.",
         )

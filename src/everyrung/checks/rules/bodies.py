@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from everyrung.checks.cells import and_list, group_by_column, refs, strength_cells
 from everyrung.checks.difficulty import Measure, SetDemand, leading_names, measures, name_is
 from everyrung.checks.focus import SLIGHT, computed_focus, efforts
-from everyrung.checks.rule import BODIES, rule
+from everyrung.checks.rule import BODIES, Rule, rule
 from everyrung.checks.rules.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.terms.enums import OptionKind, Severity, Sidedness
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 MOST_RISE = 1.5  # times; chosen, because a set that is half as hard again is another set, not a step
 MOST_OFF_MM, MOST_OFF_DEG = 40.0, 15.0  # chosen, because a pose farther off is another pose
 LEAST_JUMP = 0.10  # of a joint's strength; chosen, because half as much again of next to nothing is no jump
-_PROMISE = "chosen, because our promise is that each round is a step harder; measures and errors: docs/accuracy-body.md"
 _POSE_FILE = "It is the [pose] table of its move file (docs/pose-file.md)."
 Judgement = tuple[BodySize, tuple[Measure, ...]]
 
@@ -41,9 +40,7 @@ def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding
         judgements = _judgements(before, after, mechanics)
         failing = [each for each in judgements if not any(measure.rise > 0 for measure in each[1])]
         if failing:
-            yield _step_finding(
-                "round-not-harder", Severity.WARNING, before, after, failing[0], len(failing), judgements
-            )
+            yield _step_finding(round_not_harder, Severity.WARNING, before, after, failing[0], len(failing), judgements)
 
 
 @rule(BODIES)
@@ -61,7 +58,7 @@ def round_within_error(session: Session, mechanics: Mechanics) -> Iterator[Findi
             if any(measure.rise > 0 for measure in each[1]) and not any(measure.harder for measure in each[1])
         ]  # fmt: skip
         if inside:
-            yield _step_finding("round-within-error", Severity.NOTE, before, after, inside[0], len(inside), judgements)
+            yield _step_finding(round_within_error, Severity.NOTE, before, after, inside[0], len(inside), judgements)
 
 
 @rule(BODIES)
@@ -78,14 +75,14 @@ def round_jumps(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
         if jumping:
             body, rises = max(jumping, key=lambda each: each[1][0].rise)
             yield Finding(
-                rule="round-jumps",
+                rule=round_jumps.id,
                 severity=Severity.WARNING,
                 where=after.where,
                 places=(after.ref,),
                 measured=f"{and_list(changed_levers(before, after))}: {rises[0]}, for {len(jumping)} of "
                 f"{len(judgements)} bodies, most for {body}",
                 limit=f"at most {MOST_RISE:g} times the round before",
-                source="chosen, because a set that is half as hard again is another set, not a step",
+                source=round_jumps.source,
                 remedy="Put a rung between them, or take a lighter load in this round.",
             )
 
@@ -103,14 +100,14 @@ def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
         easier = cells[0].option(OptionKind.EASIER)
         name = f"'{easier.rung.name}'" if easier else "an easier rung"
         yield Finding(
-            rule="rung-not-held",
+            rule=rung_not_held.id,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{count} of {len(mechanics.bodies)} bodies can't do {cells[0].rung.name!r} as described, "
             f"{body} among them: {short}",
             limit=f"all {len(mechanics.bodies)} bodies",
-            source="chosen, because a rung that ordinary bodies cannot do needs an easier one beside it",
+            source=rung_not_held.source,
             remedy=f"Show {name} first, or lead it.",
         )
 
@@ -126,14 +123,14 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
     troubles = ((cell, failing) for cell in strength_cells(session) if (failing := _unmet(cell, mechanics)))
     for cells, (count, body, words, value, limit) in group_by_column(troubles):
         yield Finding(
-            rule="self-check-missed",
+            rule=self_check_missed.id,
             what=words,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{count} of {len(mechanics.bodies)} bodies, {body} among them, show {value} for {words!r}",
             limit=limit,
-            source="chosen, because a check that a right pose fails teaches people to distrust checks",
+            source=self_check_missed.source,
             remedy=f"Leave that check out of what is said in {cells[0].rung.name!r}, or mend the move's pose.",
         )
 
@@ -150,14 +147,14 @@ def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     for cells, words in group_by_column(troubles):
         demands = [demand for _, demand in mechanics.of(cells[0].ref)]
         yield Finding(
-            rule="focus-differs",
+            rule=focus_differs.id,
             severity=Severity.NOTE,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{cells[0].rung.name!r} hardly works {and_list(words)}; what it works most is "
             f"{and_list(computed_focus(demands)[:3])}",
             limit=f"at least {SLIGHT:.0%} of the effort of what works hardest",
-            source="chosen, because what works so little is no focus in any coach's words",
+            source=focus_differs.source,
             remedy=f"Don't announce {and_list(words)} here, or choose a rung that works it.",
         )
 
@@ -173,14 +170,14 @@ def pose_misfit(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     troubles = ((cell, off) for cell in strength_cells(session) if (off := _off(cell, mechanics)))
     for cells, (count, body, words) in group_by_column(troubles):
         yield Finding(
-            rule="pose-misfit",
+            rule=pose_misfit.id,
             severity=Severity.NOTE,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{count} of {len(mechanics.bodies)} bodies can't take the pose of {cells[0].rung.name!r}, "
             f"{body} among them: {words}",
             limit=f"{MOST_OFF_MM:g} mm and {MOST_OFF_DEG:g} degrees",
-            source="chosen, because a pose farther off is another pose, and its numbers are those of that one",
+            source=pose_misfit.source,
             remedy="Choose another rung, or mend the pose of the move.",
             hint=_POSE_FILE,
         )
@@ -197,13 +194,13 @@ def not_posed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
     for cell in strength_cells(session):
         if cell.ref in mechanics.failed:
             yield Finding(
-                rule="not-posed",
+                rule=not_posed.id,
                 severity=Severity.NOTE,
                 where=cell.where,
                 places=(cell.ref,),
                 measured=f"{cell.rung.name!r} could not be computed: {mechanics.failed[cell.ref]}",
                 limit="a pose for each rung",
-                source="chosen, because what has no pose cannot be judged",
+                source=not_posed.source,
                 remedy="Choose another rung, or mend the pose of the move.",
                 hint=_POSE_FILE,
             )
@@ -245,19 +242,25 @@ def set_demand(cell: Cell, demand: RungDemand) -> SetDemand:
 
 
 def _step_finding(
-    rule: str, severity: Severity, before: Cell, after: Cell, worst: Judgement, count: int, judgements: list[Judgement]
+    one: Rule[Mechanics],
+    severity: Severity,
+    before: Cell,
+    after: Cell,
+    worst: Judgement,
+    count: int,
+    judgements: list[Judgement],
 ) -> Finding:
     body, rises = worst
     best = max(rises, key=lambda measure: measure.rise / measure.error)
     levers = and_list(changed_levers(before, after))
     return Finding(
-        rule=rule,
+        rule=one.id,
         severity=severity,
         where=after.where,
         places=(after.ref,),
         measured=f"{levers} since {before.ref.round} for {count} of {len(judgements)} bodies, least for {body}: {best}",
         limit="harder by more than the error",
-        source=_PROMISE,
+        source=one.source,
         remedy="Change another lever, or more of this one: a longer pause, more range, a heavier load.",
     )
 

@@ -17,7 +17,6 @@ from everyrung.timing.side_totals import sides_of
 WITH_A_WAY_ROUND = tuple(caution for caution in Caution if caution is not Caution.HELD_BREATH)
 # Of these only somebody who avoids them makes a case: half of all moves are on the floor, and every row bends the back.
 _FOR_SOMEBODY = (Caution.TO_FLOOR, Caution.KNEELING, Caution.BACK_LOAD, Caution.SHOULDER_LOAD, Caution.HEAD_LOW)
-_SOURCE = "common practice, no source: offer it before anyone asks; what a licensed person advised comes first"
 
 
 @rule(TIMELINE)
@@ -32,7 +31,7 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
     for cells, caution in group_by_column(troubles):
         present = caution in session.who.limits
         yield Finding(
-            rule="caution-unanswered",
+            rule=caution_unanswered.id,
             what=str(caution),
             severity=Severity.ERROR if present else Severity.WARNING,
             where=cells[0].where,
@@ -40,7 +39,7 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
             measured=f"{cells[0].rung.name!r} has the caution {caution}"
             f"{', which someone present has to avoid,' if present else ''} and 0 rungs without it",
             limit="at least 1 option or rung of the ladder without the caution",
-            source=_SOURCE,
+            source=caution_unanswered.source,
             remedy=f"Give the {move_words(cells[0])} an option from another move, without {caution}.",
             hint=f'Such as options.easier = "move/rung" for {cells[0].ref.cell}.',
         )
@@ -59,7 +58,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
         ways = {move_words(cell): way for cell in cells if (way := _way_round(cell, caution))}
         if ways:
             yield Finding(
-                rule="limit-rung",
+                rule=limit_rung.id,
                 what=str(caution),
                 severity=Severity.NOTE,
                 where=cells[0].where,
@@ -67,7 +66,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=f"{count_words(len(cells), 'set')} with the caution {caution}: "
                 "someone present has to avoid it",
                 limit="at least 1 other rung named for each of them",
-                source=_SOURCE,
+                source=limit_rung.source,
                 remedy=f"Offer instead: {_ways_words(ways)}.",
             )
 
@@ -93,13 +92,13 @@ def held_breath(session: Session, timeline: Timeline) -> Iterator[Finding]:
     troubles = ((cell, cell.rung.name) for cell in every_cell(session) if _breathless(cell))
     for cells, name in group_by_column(troubles):
         yield Finding(
-            rule="held-breath",
+            rule=held_breath.id,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{name!r} has the caution {Caution.HELD_BREATH} and 0 breathing cues",
             limit="at least 1 breathing cue",
-            source="common practice, no source: breathe out on the effort",
+            source=held_breath.source,
             remedy=f"Add a breathing cue to the {move_words(cells[0])}, such as out on the way up, in on the way down.",
             hint=f"Cues stand in the move file of {cells[0].move.key}.",
         )
@@ -161,13 +160,13 @@ def newcomer_knee_bends(session: Session, timeline: Timeline) -> Iterator[Findin
     if most > NOVICE_REPS:
         over = most - NOVICE_REPS
         yield Finding(
-            rule="newcomer-knee-bends",
+            rule=newcomer_knee_bends.id,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{most} deep knee bends a leg in {session.newcomer_rounds} rounds for first-timers",
             limit=f"at most {NOVICE_REPS} a leg",
-            source="chosen, because it is 3 sets of 12, the top of the novice range (ACSM 2009)",
+            source=newcomer_knee_bends.source,
             remedy=f"Take {count_words(over, 'repetition')} a leg out, lead a shallower rung, "
             f"or lead first-timers through fewer rounds than {session.newcomer_rounds}.",
             hint="Rounds for first-timers are newcomer_rounds.",
@@ -188,13 +187,13 @@ def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
         option = f"{easier.rung.name!r}, grade {easier.rung.grade}" if easier else "missing"
         low = [rung for rung in cells[0].move.ladder if rung.grade <= FIRST_GRADE]
         yield Finding(
-            rule="newcomer-rung",
+            rule=newcomer_rung.id,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{cells[0].rung.name!r} is grade {grade} and its easier option is {option}",
             limit=f"an easier option of grade {FIRST_GRADE} or lower while first-timers take part",
-            source="chosen, because the library calls grade 4 strong, and grade 2 is the highest it calls easy",
+            source=newcomer_rung.source,
             remedy=f"Choose {low[-1].name if low else 'a supported rung'} as its easier option, "
             f"or keep this rung for rounds after {session.newcomer_rounds}.",
             hint=f"Set options.easier of {cells[0].ref.cell} to {low[-1].key if low else 'it'}.",

@@ -29,13 +29,13 @@ def kit_change_in_cell(session: Session, timeline: Timeline) -> Iterator[Finding
     for cells, (before, after) in group_by_column(troubles):
         seconds = kit_change_ms(session.clock, before, after) / 1000
         yield Finding(
-            rule="kit-change-in-cell",
+            rule=kit_change_in_cell.id,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"from {_labels(before)} to {_labels(after)} between the sides: {seconds:g} s each time",
             limit="0 changes of kit inside a set",
-            source="chosen, because a change of kit between the sides takes the time of a rest and invites a mix-up",
+            source=kit_change_in_cell.source,
             remedy=f"Use the same kit on both sides of the {move_words(cells[0])}.",
         )
 
@@ -52,14 +52,14 @@ def floor_changes(session: Session, timeline: Timeline) -> Iterator[Finding]:
         changes, rounds = count_floor_changes(timeline, block.name), len(block.rounds)
         if changes > MAX_FLOOR_CHANGES_A_ROUND * rounds:
             yield Finding(
-                rule="floor-changes",
+                rule=floor_changes.id,
                 severity=Severity.WARNING,
                 where=block.where,
                 places=(Ref(block=block.name),),
                 measured=f"{changes} times down or up in {count_words(rounds, 'round')}, "
                 f"{changes / rounds:.1f} a round",
                 limit=f"at most {MAX_FLOOR_CHANGES_A_ROUND} a round",
-                source="chosen, because each takes 6 or 7 s and getting up is the hardest part for unsteady people",
+                source=floor_changes.source,
                 remedy=_better_order(session, block, changes),
             )
 

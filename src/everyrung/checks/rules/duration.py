@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.rule import TIMELINE, rule
+from everyrung.checks.rule import TIMELINE, Rule, rule
 from everyrung.terms.enums import BlockKind, Severity
 from everyrung.terms.errors import Where
 from everyrung.terms.finding import Finding, OfKind, WholeSession
@@ -11,8 +11,6 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.cut_order import floor_ms, moving_ms
 from everyrung.timing.refit import UNDERFILL_SHARE, refit
-
-_FLOOR_SOURCE = "ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min"
 
 
 @rule(TIMELINE)
@@ -26,7 +24,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
     over_ms = timeline.total_ms - session.slot_ms
     if over_ms > 0:
         yield Finding(
-            rule="slot-overrun",
+            rule=slot_overrun.id,
             severity=Severity.ERROR,
             where=session.place("slot_minutes"),
             places=(WholeSession(),),
@@ -52,7 +50,7 @@ def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
     if timeline.total_ms < least_ms:
         short_ms = session.slot_ms - timeline.total_ms
         yield Finding(
-            rule="slot-underfilled",
+            rule=slot_underfilled.id,
             severity=Severity.WARNING,
             where=session.place("slot_minutes"),
             places=(WholeSession(),),
@@ -72,7 +70,7 @@ def warm_up_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 5:00, but never more than a quarter of the slot
     Source: ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min
     """
-    yield from _floor(session, timeline, BlockKind.WARM_UP)
+    yield from _floor(warm_up_floor, session, timeline, BlockKind.WARM_UP)
 
 
 @rule(TIMELINE)
@@ -83,10 +81,10 @@ def cool_down_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 5:00, but never more than a quarter of the slot
     Source: ACSM guidelines, 11th ed., from memory: warm-up and cool-down of 5 to 10 min
     """
-    yield from _floor(session, timeline, BlockKind.COOL_DOWN)
+    yield from _floor(cool_down_floor, session, timeline, BlockKind.COOL_DOWN)
 
 
-def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Finding]:
+def _floor(one: Rule[Timeline], session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Finding]:
     found_ms, least_ms = moving_ms(session, timeline, kind), floor_ms(session.slot_ms)
     if found_ms >= least_ms:
         return
@@ -99,13 +97,13 @@ def _floor(session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Fi
         remedy = f"Add a {kind} that takes {short} or more."
         hint = f'It is a [[block]] of kind = "{kind}".'
     yield Finding(
-        rule=f"{kind}-floor",
+        rule=one.id,
         severity=Severity.WARNING if found_ms else Severity.ERROR,
         where=_block_where(session, kind),
         places=(OfKind(kind=kind),),
         measured=value,
         limit=f"at least {clock_text(least_ms)} in a slot of {clock_text(session.slot_ms)}",
-        source=_FLOOR_SOURCE,
+        source=one.source,
         remedy=remedy,
         hint=hint,
     )

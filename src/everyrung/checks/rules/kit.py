@@ -51,14 +51,14 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for need, cells in cells_by_need.items():
         if need.item.counts_as_kit and not _stocks(session, need):
             yield Finding(
-                rule="kit-missing",
+                rule=kit_missing.id,
                 what=str(need),
                 severity=Severity.ERROR,
                 where=cells[0].where,
                 places=refs(cells),
                 measured=f"{need}: asked for {count_words(len(cells), 'time')}, 0 in the plan's kit",
                 limit="at least 1 kit entry of it",
-                source="the plan's own kit",
+                source=kit_missing.source,
                 remedy=_instead(session, need, cells),
                 hint="Kit stands under [[kit]].",
             )
@@ -79,7 +79,7 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
         without = session.who.in_room - served_in_room(session, need)
         if without > 0:
             yield Finding(
-                rule="kit-short",
+                rule=kit_short.id,
                 what=str(need),
                 severity=Severity.WARNING,
                 where=cells[0].where,
@@ -87,7 +87,7 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 measured=f"{need}: enough for {session.who.in_room - without} of {session.who.in_room} "
                 f"in the room, not for {without}",
                 limit=f"{need.pieces} a person for {session.who.in_room} people",
-                source="the plan's own kit and people",
+                source=kit_short.source,
                 remedy=_others_do(session, need, cells, without),
             )
 
@@ -205,13 +205,13 @@ def pair_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
         light, heavy = sorted(load.pieces, key=lambda piece: piece.mass_kg)
         apart_kg = heavy.mass_kg - light.mass_kg
         yield Finding(
-            rule="pair-unequal",
+            rule=pair_unequal.id,
             severity=Severity.ERROR,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{first} with {second}: {apart_kg:.2g} kg apart",
             limit="0 kg between the two pieces of a pair",
-            source="common practice, no source: a pair of loads must match",
+            source=pair_unequal.source,
             remedy=f"Take 2 x {light} for the {move_words(cells[0])}, or choose a rung with one piece.",
             hint=f'Write load = "2 x {light}" for {cells[0].ref.cell}.',
         )

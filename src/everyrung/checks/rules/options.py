@@ -13,8 +13,6 @@ from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 
-_WHY_OPEN = "chosen, because a rung for everyone is what the session promises"
-
 
 @rule(TIMELINE)
 def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
@@ -28,13 +26,13 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
         without = max(people_without(session, cell) for cell in cells) if OptionKind.NO_KIT in missing else 0
         consequence = f"; {without} people have no kit for it and nothing else to do" if without else ""
         yield Finding(
-            rule="option-missing",
+            rule=option_missing.id,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"no {or_list(missing)} option for {cells[0].rung.name!r}: {3 - len(missing)} of 3{consequence}",
             limit="3 options: harder, easier and no-kit",
-            source=_WHY_OPEN,
+            source=option_missing.source,
             remedy=f"Choose {_a(missing[0])} option for the {move_words(cells[0])}, or lead a rung "
             f"{'lower' if missing[0] is OptionKind.HARDER else 'higher'} on its ladder.",
             hint=f"Write {missing[0].field} for {cells[0].ref.cell}.",
@@ -52,14 +50,14 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
     troubles = ((cell, rung) for cell in strength_cells(session) for rung in _without_test(cell))
     for cells, (name, words) in group_by_column((cell, (rung.name, _words(rung))) for cell, rung in troubles):
         yield Finding(
-            rule="entry-test",
+            rule=entry_test.id,
             what=name,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"{name!r} has an entry test of {words} words" if words else f"{name!r} has none (0 words)",
             limit=f"1 to {MAX_ENTRY_TEST_WORDS} words",
-            source="chosen, because a test said in one breath is asked, and a longer one is skipped",
+            source=entry_test.source,
             remedy=f"{'Shorten' if words else 'Write'} the entry test for {move_words(cells[0])}: a question people "
             f"can answer about themselves, at most {MAX_ENTRY_TEST_WORDS} words.",
             hint=f"It is entry_test of {cells[0].ref.cell}.",
@@ -82,13 +80,13 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cells, (name, items) in group_by_column((cell, (rung.name, _items(rung))) for cell, rung in troubles):
         free = [rung for rung in cells[0].move.ladder if not rung.needs_kit]
         yield Finding(
-            rule="no-kit-needs-kit",
+            rule=no_kit_needs_kit.id,
             severity=Severity.ERROR,
             where=cells[0].where,
             places=refs(cells),
             measured=f"the no-kit option {name!r} needs {len(items)}: {and_list(items)}",
             limit="0 items of kit",
-            source="common practice, no source: everyone has a wall and a floor",
+            source=no_kit_needs_kit.source,
             remedy=f"Choose a no-kit option without kit for the {move_words(cells[0])}: {_names(free)}.",
             hint=f"Set {OptionKind.NO_KIT.field} of {cells[0].ref.cell} to {_keys(free)}.",
         )
@@ -110,14 +108,14 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
     )
     for cells, (kind, name, grade, led_grade) in group_by_column(troubles):
         yield Finding(
-            rule="option-order",
+            rule=option_order.id,
             what=str(kind),
             severity=Severity.ERROR,
             where=cells[0].where,
             places=refs(cells),
             measured=f"the {kind} option {name!r} is grade {grade} and the rung led is grade {led_grade}",
             limit="0 grades the wrong way",
-            source="chosen, because people who need the easier rung trust its name",
+            source=option_order.source,
             remedy=f"Choose {_a(kind)} option of grade {led_grade} or "
             f"{'lower' if kind is OptionKind.EASIER else 'higher'} for the {move_words(cells[0])}, or leave it to the "
             "ladder.",
@@ -142,14 +140,14 @@ def option_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     )
     for cells, (kind, name, missing) in group_by_column(troubles):
         yield Finding(
-            rule="option-kit",
+            rule=option_kit.id,
             what=str(kind),
             severity=Severity.NOTE,
             where=cells[0].where,
             places=refs(cells),
             measured=f"the {kind} option {name!r} needs {len(missing)} not listed: {and_list(missing)}",
             limit="0 items that are not listed",
-            source="common practice, no source: offer what people can take up",
+            source=option_kit.source,
             remedy=f"List {and_list(missing)} among the kit, or choose another {kind} option for the "
             f"{move_words(cells[0])}.",
             hint=f"Kit stands under [[kit]]; the option is {kind.field} of {cells[0].ref.cell}.",
@@ -176,14 +174,14 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cells, (kind, name, caution) in group_by_column(troubles):
         free = [rung for rung in cells[0].move.ladder if caution not in rung.cautions and _may_be(kind, rung, cells[0])]
         yield Finding(
-            rule="option-limit",
+            rule=option_limit.id,
             what=f"{kind}, {caution}",
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
             measured=f"the {kind} option {name!r} is {caution}, which someone present has to avoid (1 caution)",
             limit="0 cautions of those present in an easier or no-kit option",
-            source="common practice, no source: an option is not to lead people into what they have to avoid",
+            source=option_limit.source,
             remedy=f"Choose another {kind} option for the {move_words(cells[0])}: {_names(free)}.",
             hint=f"Set {kind.field} of {cells[0].ref.cell} to {_keys(free)}.",
         )

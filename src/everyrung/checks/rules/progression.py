@@ -13,8 +13,6 @@ from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import Timeline
 
 Step = tuple[Cell, Cell]
-_PROMISE = "chosen, because our promise is that each round is a step harder; the same again is hard enough for training"
-_ONE_LEVER = "chosen, because with one change at a time everyone knows what made it harder"
 
 
 @rule(TIMELINE)
@@ -29,13 +27,13 @@ def two_levers(session: Session, timeline: Timeline) -> Iterator[Finding]:
         levers = changed_levers(before, after)
         if len(levers) > 1:
             yield Finding(
-                rule="two-levers",
+                rule=two_levers.id,
                 severity=Severity.WARNING,
                 where=after.where,
                 places=(after.ref,),
                 measured=f"{len(levers)} levers at once since {before.ref.round}: {and_list(levers)}",
                 limit="1 lever from round to round",
-                source=_ONE_LEVER,
+                source=two_levers.source,
                 remedy=f"Keep one of {and_list(levers)} in the {move_words(after)} here and leave the others "
                 "for another round.",
             )
@@ -55,13 +53,13 @@ def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
             round_ = next(each for each in block.rounds if each.name == name)
             if len(cells) == len(round_.cells):
                 yield Finding(
-                    rule="round-same",
+                    rule=round_same.id,
                     severity=Severity.NOTE,
                     where=round_.where,
                     places=(Ref(block=block.name, round=name),),
                     measured=f"0 of {len(cells)} sets changed since the round before",
                     limit="at least 1 changed set a round",
-                    source=_PROMISE,
+                    source=round_same.source,
                     remedy=f"Change one lever in one set of round {name}: a pause, a slower tempo, two repetitions, "
                     "a load.",
                 )
@@ -79,13 +77,13 @@ def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
         down = went_down(before, after)
         if down:
             yield Finding(
-                rule="lever-down",
+                rule=lever_down.id,
                 severity=Severity.NOTE,
                 where=after.where,
                 places=(after.ref,),
                 measured=f"{and_list(down)} went down since {before.ref.round}, and 0 levers went up",
                 limit="0 levers down with none up",
-                source="chosen, because rounds are meant to rise, and a slip in one cell is easily overlooked",
+                source=lever_down.source,
                 remedy=f"If it is not meant, take the change of {and_list(down)} out of the {move_words(after)}.",
             )
 

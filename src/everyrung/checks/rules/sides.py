@@ -12,8 +12,6 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import SAME_MASS_KG, Load, Per, clock_text
 from everyrung.timing.side_totals import NOTHING, Sides, sides_of, totals
 
-_SOURCE = "common practice, no source: both sides get the same work"
-
 
 @rule(TIMELINE)
 def sides_unequal(session: Session, timeline: Timeline) -> Iterator[Finding]:
@@ -44,14 +42,14 @@ def side_by_round(session: Session, timeline: Timeline) -> Iterator[Finding]:
         for move, column in _uneven_by_round(cells).items():
             left = sum(cell.bouts[0].side is Side.LEFT for cell in column)
             yield Finding(
-                rule="side-by-round",
+                rule=side_by_round.id,
                 what=move,
                 severity=Severity.ERROR,
                 where=column[0].where,
                 places=refs(column),
                 measured=_by_round(move, left, len(column) - left),
                 limit="0 rounds more on one side than on the other",
-                source="arithmetic: an odd number of rounds cannot be shared out evenly",
+                source=side_by_round.source,
                 remedy=f"Lead the {move_words(column[0])} left then right, "
                 f"or lead {2 * max(left, len(column) - left)} rounds of it, one after another.",
                 hint=f'Write `sides = "left then right"` for {column[0].ref.cell}.',
@@ -71,13 +69,13 @@ def sides_differ(session: Session, timeline: Timeline) -> Iterator[Finding]:
         cell = cells[0]
         words = and_list(name for name, _ in details)
         yield Finding(
-            rule="sides-differ",
+            rule=sides_differ.id,
             severity=Severity.ERROR,
             where=cell.where,
             places=refs(cells),
             measured="; ".join(f"{name} {what}" for name, what in details),
             limit=f"the same {words} on both sides (0 different)",
-            source=_SOURCE,
+            source=sides_differ.source,
             remedy=f"Give both sides of the {move_words(cell)} the same {words}.",
             hint=f"Take the {words} out of `left` or `right` of {cell.ref.cell}, so that both follow the cell.",
         )
@@ -185,7 +183,7 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         remedy = f"Give the {sides.owed_side} {sides.debt} more of {key_words(move)}, or lead it left then right."
         hint = f'Write `sides = "left then right"` in {uneven[0].ref}.'
     return Finding(
-        rule="sides-unequal",
+        rule=sides_unequal.id,
         what=move,
         severity=Severity.ERROR,
         where=uneven[0].where,
@@ -193,7 +191,7 @@ def _unequal(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         measured=f"{key_words(move)}: left {sides.left}; right {sides.right}; "
         f"the {sides.owed_side} is owed {sides.debt}",
         limit="a difference of 0 over the session",
-        source=_SOURCE,
+        source=sides_unequal.source,
         remedy=remedy,
         hint=hint,
     )
@@ -203,7 +201,7 @@ def _debt_finding(move: str, sides: Sides, cells: list[Cell]) -> Finding:
     uneven = [cell for cell in cells if not sides_of(cell).equal]
     block = uneven[0].ref.block
     return Finding(
-        rule="side-owed",
+        rule=side_owed.id,
         what=move,
         severity=Severity.WARNING,
         where=uneven[0].where,
@@ -211,6 +209,6 @@ def _debt_finding(move: str, sides: Sides, cells: list[Cell]) -> Finding:
         measured=f"{key_words(move)}: the {sides.owed_side} is owed {sides.debt} when {block} ends, "
         "and gets it in a later block",
         limit=f"0 owed when {block} ends",
-        source="common practice, no source: people who leave or stop early go home even",
+        source=side_owed.source,
         remedy=f"Lead the {sides.owed_side} of the {move_words(uneven[0])} ({sides.debt}) before {block} ends.",
     )

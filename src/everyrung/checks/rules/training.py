@@ -42,7 +42,6 @@ _PREPARES = {
 ON_HANDS = {
     Support.HANDS_RAISED, Support.HANDS_AND_KNEES, Support.HANDS_AND_FEET, Support.HAND_AND_KNEE,
 }  # fmt: skip
-_PREPARE_SOURCE = "common practice, no source: what is to be loaded is moved without a load first"
 
 
 @rule(TIMELINE)
@@ -58,14 +57,14 @@ def rest_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
         least_ms, _, worst = min(short, key=lambda each: each[0])
         cells = [cell for _, before, after in short for cell in (before, after)]
         yield Finding(
-            rule="rest-short",
+            rule=rest_short.id,
             severity=Severity.WARNING,
             where=worst.where,
             places=refs(cells),
             measured=f"{count_words(len(short), 'time')} less than {clock_text(LEAST_REST_MS)} between sets of one "
             f"pattern, least {clock_text(least_ms)} before the {move_words(worst)}",
             limit=f"at least {clock_text(LEAST_REST_MS)} between sets of one pattern",
-            source="ACSM 2009: 1 to 2 min of rest with light loads",
+            source=rest_short.source,
             remedy="Put a move of another pattern between them, or a longer rest.",
         )
 
@@ -109,13 +108,13 @@ def warm_up_gap(session: Session, timeline: Timeline) -> Iterator[Finding]:
     if lacking:
         total = len(patterns) + on_wrists
         yield Finding(
-            rule="warm-up-gap",
+            rule=warm_up_gap.id,
             severity=Severity.WARNING,
             where=next(block.where for block in session.of_kind(BlockKind.WARM_UP)),
             places=(OfKind(kind=BlockKind.WARM_UP),),
             measured=f"{total - len(lacking)} of {total} prepared: nothing for {and_list(lacking)}",
             limit="1 move for each pattern of the main blocks, and for wrists that bear weight",
-            source=_PREPARE_SOURCE,
+            source=warm_up_gap.source,
             remedy=f"Add an easy version of a main move for {lacking[0]} to the warm-up, without a load.",
         )
 
@@ -141,13 +140,13 @@ def stretch_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
     short = {key: lasting_ms for key, lasting_ms in lasting.items() if lasting_ms < STRETCH_MS}
     if short:
         yield Finding(
-            rule="stretch-short",
+            rule=stretch_short.id,
             severity=Severity.NOTE,
             where=cells[next(iter(short))][0].where,
             places=refs(cell for key in short for cell in cells[key]),
             measured=and_list(f"{key_words(key)} {clock_text(lasting_ms)}" for key, lasting_ms in short.items()),
             limit=f"{clock_text(STRETCH_MS)} a muscle in all, on each side",
-            source="ACSM guidelines, from memory: 10 to 30 s, 2 to 4 times, 60 s a muscle in all",
+            source=stretch_short.source,
             remedy="Stretch fewer muscles longer, or each of them twice.",
         )
 
@@ -178,15 +177,14 @@ def floor_late(session: Session, timeline: Timeline) -> Iterator[Finding]:
         ]
         if late:
             yield Finding(
-                rule="floor-late",
+                rule=floor_late.id,
                 severity=Severity.WARNING,
                 where=late[0].where,
                 places=refs(late),
                 measured=f"{count_words(len(late), 'set')} on the floor, or with an easier or no-kit "
                 f"option there, first in round {late[0].ref.round}",
                 limit="0 first floor visits after the first round",
-                source="chosen, because getting down is hardest for tired and unsteady people, and then it comes as a "
-                "surprise",
+                source=floor_late.source,
                 remedy=f"Offer a standing version in the {move_words(late[0])}, or begin on the floor.",
             )
 

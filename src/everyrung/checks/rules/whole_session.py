@@ -18,9 +18,6 @@ HIGHEST_GRADE = {Level.GENTLE: 2, Level.MODERATE: 3, Level.HARD: 5}
 FEW_ABOVE_SHARE = 1 / 6  # chosen, because a last round may touch the next grade: everyone is offered an easier rung
 MOST_ABOVE_SHARE = 0.25  # chosen, because one move in four above its label is no longer an exception
 FAR_ABOVE = 2  # chosen, because two grades apart is another kind of session
-_LEVEL_SOURCE = (
-    "chosen, because the library grades supported work 1-2, standard 3 and strong 4-5; computed demand is to replace it"
-)
 
 
 @rule(TIMELINE)
@@ -37,14 +34,13 @@ def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
     lacking = [pattern for pattern in TRAINED if all(cell.move.pattern is not pattern for cell in cells)]
     if cells and len(TRAINED) - len(lacking) < LEAST_PATTERNS:
         yield Finding(
-            rule="pattern-balance",
+            rule=pattern_balance.id,
             severity=Severity.NOTE,
             where=blocks[0].where,
             places=(OfKind(kind=BlockKind.MAIN),),
             measured=f"{len(TRAINED) - len(lacking)} of {len(TRAINED)} patterns: no {or_list(lacking)}",
             limit=f"{LEAST_PATTERNS} of {len(TRAINED)} patterns, so that the week has room for all",
-            source="chosen, because each pattern comes twice in a week of three or four sessions (ACSM 2009: 2 to 3 "
-            "days)",
+            source=pattern_balance.source,
             remedy=f"Add a move of pattern {lacking[0]}, or give the rest to the week's other sessions.",
         )
 
@@ -59,13 +55,13 @@ def reserve_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """
     if not any(block.rounds for block in (*session.reserve, *session.of_kind(BlockKind.RESERVE))):
         yield Finding(
-            rule="reserve-missing",
+            rule=reserve_missing.id,
             severity=Severity.WARNING,
             where=session.place("block"),
             places=(WholeSession(),),
             measured="0 reserve blocks with a move in them",
             limit="at least 1 reserve block",
-            source="common practice, no source: something at hand when time is left",
+            source=reserve_missing.source,
             remedy="Add a reserve with one or two moves that need no other kit.",
             hint='It is a [[block]] of kind = "reserve".',
         )
@@ -89,14 +85,14 @@ def level_label(session: Session, timeline: Timeline) -> Iterator[Finding]:
     wrong = len(above) > MOST_ABOVE_SHARE * len(cells) or top >= highest + FAR_ABOVE
     fitting = next(level for level in Level if HIGHEST_GRADE[level] >= top)
     yield Finding(
-        rule="level-label",
+        rule=level_label.id,
         severity=Severity.ERROR if wrong else Severity.WARNING,
         where=above[0].where,
         places=refs(above),
         measured=f"{len(above)} of {count_words(len(cells), 'main set')} above grade {highest}, "
         f"the top one grade {top}",
         limit=f"grade {highest} at most for a session called {session.level}, one set in six a grade above",
-        source=_LEVEL_SOURCE,
+        source=level_label.source,
         remedy=f"Lead lower rungs there, or offer it as {fitting}.",
         hint=f'That is level = "{fitting}".',
     )
@@ -112,13 +108,13 @@ def cut_order_missing(session: Session, timeline: Timeline) -> Iterator[Finding]
     """
     if not session.cut_order:
         yield Finding(
-            rule="cut-order-missing",
+            rule=cut_order_missing.id,
             severity=Severity.NOTE,
             where=session.where,  # a field that is not there has no line
             places=(InCutOrder(),),
             measured="0 places in the cut order",
             limit="at least 1",
-            source="common practice, no source: decide before the class what to drop",
+            source=cut_order_missing.source,
             remedy="Say beforehand what goes first, the round or set that you would miss least.",
             hint='Write cut_order = ["block/round", …].',
         )
@@ -135,13 +131,13 @@ def cut_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cut in cuts(session):
         if cut.reason and cut.ref.side is None and not cut.uneven:
             yield Finding(
-                rule="cut-floor",
+                rule=cut_floor.id,
                 severity=Severity.WARNING,
                 where=session.place("cut_order"),
                 places=(InCutOrder(ref=cut.ref),),
                 measured=f"{cut.reason} (1 place that will not be cut)",
                 limit="0 places that are kept whatever the clock says",
-                source="chosen, because the cool-down is never what gives way; warm-up floor as in warm-up-floor",
+                source=cut_floor.source,
                 remedy="Take it out of the cut order and name a round or set of a main block instead.",
                 hint=f'Take "{cut.ref}" out of cut_order.',
             )
@@ -162,13 +158,13 @@ def cut_sides(session: Session, timeline: Timeline) -> Iterator[Finding]:
             continue
         why = f"it takes only the {cut.ref.side}" if one_side else "the other side is worked elsewhere and stays"
         yield Finding(
-            rule="cut-sides",
+            rule=cut_sides.id,
             severity=Severity.WARNING,
             where=session.place("cut_order"),
             places=(InCutOrder(ref=cut.ref),),
             measured=f"leaves {count_words(len(uneven), 'move')} unequal, {and_list(map(key_words, uneven))}: {why}",
             limit="0 moves that become unequal",
-            source="common practice, no source: both sides get the same work",
+            source=cut_sides.source,
             remedy=_both_sides(cut.ref),
             hint=_both_written(cut.ref),
         )
