@@ -5,9 +5,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from everyrung.checks.cells import key_words
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.limit_words import questions
-from everyrung.proposals.kit_words import COUNT, kit_in, number
+from everyrung.proposals.kit_words import COUNT, blank_out, kit_in, number
 from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import nearest
 from everyrung.terms.session_brief import SessionBrief, Style
@@ -76,7 +77,7 @@ class _Text:
             changes, meaning = mean(match)
             self.brief = replace(self.brief, **changes)
             self.meanings.append((match[0], meaning))
-            self.rest = f"{self.rest[: match.start()]}{' ' * len(match[0])}{self.rest[match.end() :]}"
+            self.rest = blank_out(self.rest, match)
 
     def take_as(self, pattern: str, meaning: str, **changes: Any) -> None:
         """The same where every place of the pattern changes the same."""
@@ -191,7 +192,7 @@ def _limits(text: _Text) -> None:
 
 def _moves(text: _Text, library: Library) -> None:
     for key in sorted(library.keys, key=lambda each: -len(each)):
-        name = key.replace("-", " ")
+        name = key_words(key)
         pattern = re.escape(name).replace(r"\ ", "[ -]") + "s?"
         text.take_more(rf"(?:no|without|not) {pattern}", f"without {name}", "exclude", (key,))
         text.take_more(pattern, f"with {name}", "include", (key,))

@@ -43,7 +43,12 @@ def kit_in(sentence: str) -> Iterator[tuple[str, tuple[Stock, ...]]]:
     for pattern, make in _READERS:
         for match in list(re.finditer(rf"\b{pattern}", sentence, re.IGNORECASE)):
             yield match[0], tuple(make(match))
-            sentence = f"{sentence[: match.start()]}{' ' * len(match[0])}{sentence[match.end() :]}"
+            sentence = blank_out(sentence, match)
+
+
+def blank_out(sentence: str, match: re.Match[str]) -> str:
+    """The sentence with spaces where a match was, so that all else keeps its place."""
+    return f"{sentence[: match.start()]}{' ' * len(match[0])}{sentence[match.end() :]}"
 
 
 def number(word: str) -> int:

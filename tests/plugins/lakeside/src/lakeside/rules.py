@@ -21,12 +21,12 @@ def mats_between_boats(session: Session, timeline: Timeline) -> Iterator[Finding
     """
     if session.who.in_room > MOST_PEOPLE:
         yield Finding(
-            rule="mats-between-boats",
+            rule=mats_between_boats.id,
             severity=Severity.WARNING,
             where=session.where,
             places=(WholeSession(),),
             measured=f"{session.who.in_room} people in the room",
             limit=f"at most {MOST_PEOPLE}, for so many mats fit between the boats",
-            source="the plan's own room: measured in the boathouse",
+            source=mats_between_boats.source,
             remedy="Carry two boats out before the class, or lead it in two halves.",
         )
