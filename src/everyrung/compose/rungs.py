@@ -122,8 +122,8 @@ def change_dose(cell: Cell, reps: int, most: int = 30) -> Dose | None:
         factor = 2 if dose.per is Per.ALL else 1
         new_reps = dose.reps + factor * reps
         return replace(dose, reps=new_reps) if LEAST_REPS * factor <= new_reps <= most * factor else None
-    made_ms = (dose.duration_ms or 0) + HOLD_STEP_MS * reps
-    return replace(dose, duration_ms=made_ms) if LEAST_HOLD_MS <= made_ms <= MOST_HOLD_MS else None
+    time_ms = (dose.duration_ms or 0) + HOLD_STEP_MS * reps
+    return replace(dose, duration_ms=time_ms) if LEAST_HOLD_MS <= time_ms <= MOST_HOLD_MS else None
 
 
 def set_dose(cell: Cell, dose: Dose | None) -> tuple[OneEdit, ...]:

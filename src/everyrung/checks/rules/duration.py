@@ -85,12 +85,12 @@ def cool_down_floor(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 
 def _floor(one: Rule[Timeline], session: Session, timeline: Timeline, kind: BlockKind) -> Iterator[Finding]:
-    found_ms, least_ms = moving_ms(session, timeline, kind), floor_ms(session.slot_ms)
-    if found_ms >= least_ms:
+    moves_ms, least_ms = moving_ms(session, timeline, kind), floor_ms(session.slot_ms)
+    if moves_ms >= least_ms:
         return
-    short, hint = clock_text(least_ms - found_ms), ""
-    if found_ms:
-        value = f"{clock_text(found_ms)} of {kind}, {short} short"
+    short, hint = clock_text(least_ms - moves_ms), ""
+    if moves_ms:
+        value = f"{clock_text(moves_ms)} of {kind}, {short} short"
         remedy = f"Lengthen the doses of the {kind}, or add a move to it: {short} more."
     else:
         value = f"0:00: no {kind} with a move in it"
@@ -98,7 +98,7 @@ def _floor(one: Rule[Timeline], session: Session, timeline: Timeline, kind: Bloc
         hint = f'It is a [[block]] of kind = "{kind}".'
     yield Finding(
         rule=one.id,
-        severity=Severity.WARNING if found_ms else Severity.ERROR,
+        severity=Severity.WARNING if moves_ms else Severity.ERROR,
         where=_block_where(session, kind),
         places=(OfKind(kind=kind),),
         measured=value,
