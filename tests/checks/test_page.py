@@ -69,6 +69,12 @@ def test_two_rules_never_share_an_id() -> None:
     assert len(set(ids)) == len(ids)
 
 
+def test_findings_have_a_source_even_where_docstrings_are_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert sides.sides_differ.source == "common practice, no source: both sides get the same work"
+    monkeypatch.setattr(sides.sides_differ.judge, "__doc__", None)  # as `python -OO` does
+    assert sides.sides_differ.source == "docs/rules.md"
+
+
 def test_a_rule_without_a_source_is_refused() -> None:
     @rule(TIMELINE)
     def unsourced(_session: Session, _timeline: Timeline) -> Iterator[Finding]:

@@ -50,8 +50,10 @@ class Rule(Generic[Evidence]):
 
     @property
     def source(self) -> str:
-        """Who set its limit, as its findings and the page of rules say it. Raises ValueError as rule_text() does."""
-        return rule_text(self).source
+        """Who set its limit, as its findings and the page of rules say it; that page, where `python -OO` leaves
+        docstrings out. Raises ValueError as rule_text() does.
+        """
+        return rule_text(self).source if self.judge.__doc__ else "docs/rules.md"
 
     def __call__(self, session: Session, evidence: Evidence) -> Iterator[Finding]:
         """Every finding of this rule."""
