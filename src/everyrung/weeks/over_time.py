@@ -1,0 +1,145 @@
+"""What is believed of people's strength, from one evening to the next.
+
+A person is a few numbers: for each line, which is a move with all its versions, the logarithm of a factor on the
+strength of people of their age, sex, size and level; the logarithm of endurance; and the day, which is another one each
+time. What is believed of them is a normal distribution. Weeks widen it (tables/training.csv), answers to "how many more
+could you have done?" narrow it, each by what it is worth (hackett2017), through the cubature rule (arasaratnam2009): 2 n
+points a person go through the evening as the person did, and what they could have done there is compared with what was
+said. No point is ever tuned.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from everyrung.effort.person_fit import answer_sd
+from everyrung.effort.rates import constant
+from everyrung.effort.three_compartment import Array, Integers
+from everyrung.tables.strength_of_people import people_constant
+from everyrung.tables.training import training_constant
+
+MOST_REPS, HALF = 100.0, 0.5  # counted no further; half a repetition, so that none at all has a logarithm
+ROUND_SD = 0.3  # of an answer in whole repetitions: 1 / root 12
+UNKNOWN_SD = 1e3  # of the logarithm, where there is no answer
+STEADY = 1e-9  # on every variance, so that no covariance loses its root to rounding
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Belief:
+    """What is believed of each person: `mean` (person, number) and `covariance` (person, number, number). The numbers
+    are logarithms: the lines in their order, then endurance, then the day.
+    """
+
+    mean: Array
+    covariance: Array
+
+    @property
+    def lines(self) -> int:
+        """How many lines there are."""
+        return self.mean.shape[1] - 2
+
+    @property
+    def line_log(self) -> Array:
+        """The usual strength of each person in each line (person, line), the day left out."""
+        result: Array = self.mean[:, :-2]
+        return result
+
+    @property
+    def line_log_sd(self) -> Array:
+        """How far each of these may be off, one standard deviation (person, line)."""
+        result: Array = np.sqrt(np.diagonal(self.covariance, axis1=1, axis2=2)[:, :-2])
+        return result
+
+    @property
+    def endurance_log(self) -> Array:
+        """The logarithm of endurance by person."""
+        result: Array = self.mean[:, -2]
+        return result
+
+    def only(self, places: Integers) -> "Belief":
+        """What is believed of some of them, in that order."""
+        return Belief(mean=self.mean[places], covariance=self.covariance[places])
+
+    def put(self, places: Integers, other: "Belief") -> "Belief":
+        """The same with what `other` says of those at `places`."""
+        mean, covariance = self.mean.copy(), self.covariance.copy()
+        mean[places], covariance[places] = other.mean, other.covariance
+        return Belief(mean=mean, covariance=covariance)
+
+
+def first_belief(people: int, lines: int) -> Belief:
+    """Of people nobody has asked yet: as people of their kind are, strong ones all over (tables/strength_people.csv).
+
+    >>> first_belief(people=2, lines=3).line_log_sd.round(2).tolist()
+    [[0.22, 0.22, 0.22], [0.22, 0.22, 0.22]]
+    """
+    spread, shared = people_constant("scatter_log_sd"), people_constant("general_part")
+    covariance = np.zeros((lines + 2, lines + 2))
+    covariance[:lines, :lines] = spread**2 * (shared + (1 - shared) * np.eye(lines))
+    covariance[-2, -2] = constant("people", "all", "endurance_log_sd") ** 2
+    covariance[-1, -1] = training_constant("day_log_sd") ** 2
+    return Belief(mean=np.zeros((people, lines + 2)), covariance=np.tile(covariance, (people, 1, 1)))
+
+
+def after_weeks(belief: Belief, weeks: Array, gain_weeks: Array) -> Belief:
+    """What is believed on another day, `weeks` later (person): `gain_weeks` of them with training, which adds the mean
+    gain (ahtiainen2016); the rest add doubt alone. The day is unknown again.
+    """
+    lines = belief.lines
+    mean, covariance = belief.mean.copy(), belief.covariance.copy()
+    mean[:, :lines] += training_constant("gain_week_log") * gain_weeks[:, None]
+    shared = people_constant("general_part")
+    step = training_constant("drift_log_sd") ** 2 * (shared + (1 - shared) * np.eye(lines))
+    covariance[:, :lines, :lines] += weeks[:, None, None] * step
+    mean[:, -1], covariance[:, -1], covariance[:, :, -1] = 0.0, 0.0, 0.0
+    covariance[:, -1, -1] = training_constant("day_log_sd") ** 2
+    return Belief(mean=mean, covariance=covariance)
+
+
+def points(belief: Belief) -> Array:
+    """The cubature points of each person (person, point, number): two a number, one to either side of the mean."""
+    numbers = belief.mean.shape[1]
+    root = np.linalg.cholesky(belief.covariance) * np.sqrt(numbers)
+    arms = root.transpose(0, 2, 1)
+    centre = belief.mean[:, None, :]
+    return np.concatenate([centre + arms, centre - arms], axis=1)
+
+
+def after_answers(belief: Belief, possible: Callable[[Array], Array], reps: Array, left: Array, sure: Array) -> Belief:
+    """What is believed once people said, after `reps` repetitions, that they had so many `left` (person, answer; NaN
+    where nobody asked); where `sure`, a set ended because nothing was left, which nobody misjudges.
+
+    `possible` takes `points` (person, point, number) to the repetitions that such a person could have done (person,
+    point, answer).
+    """
+    every = points(belief)
+    foretold = _logarithm(possible(every))
+    middle = foretold.mean(axis=1, keepdims=True)
+    spread, shift = foretold - middle, every - belief.mean[:, None, :]
+    count = every.shape[1]
+    asked = np.isfinite(left)
+    total = reps + np.where(asked, left, 0.0)
+    sd = np.hypot(np.where(sure, 0.0, _answer_sds(total - reps)), ROUND_SD) / (total + HALF)
+    sd = np.where(asked, sd, UNKNOWN_SD)
+    between = np.einsum("pia,pib->pab", spread, spread) / count
+    between += sd[:, :, None] ** 2 * np.eye(sd.shape[1])
+    across = np.einsum("pin,pia->pna", shift, spread) / count
+    gain = np.linalg.solve(between, across.transpose(0, 2, 1)).transpose(0, 2, 1)
+    off = np.where(asked, _logarithm(total) - middle[:, 0], 0.0)
+    mean = belief.mean + np.einsum("pna,pa->pn", gain, off)
+    covariance = belief.covariance - np.einsum("pna,pma->pnm", gain, across)
+    covariance = (covariance + covariance.transpose(0, 2, 1)) / 2 + STEADY * np.eye(mean.shape[1])
+    return replace(belief, mean=mean, covariance=covariance)
+
+
+def _logarithm(reps: Array) -> Array:
+    result: Array = np.log(np.clip(reps, 0.0, MOST_REPS) + HALF)
+    return result
+
+
+def _answer_sds(left: Array) -> Array:
+    values, places = np.unique(left, return_inverse=True)
+    sds = np.array([answer_sd(float(value)) for value in values])
+    result: Array = sds[places].reshape(left.shape)
+    return result
