@@ -24,7 +24,7 @@ LAYERS = [
     {"plan", "body", "people"},
     {"timing"},
     {"effort", "cues", "score"},
-    {"checks"},
+    {"checks", "weeks"},
     {"results"},
     {"pipeline"},
     {"interface"},

@@ -14,7 +14,7 @@ ONLY_IN = {
     "mujoco": {"body"},
     "musclemimic_models": {"body"},
     "espeakng_loader": {"voice"},
-    "numpy": {"body", "effort", "publish", "voice", "proposals"},
+    "numpy": {"body", "effort", "publish", "voice", "proposals", "weeks"},
     "ortools": {"cues"},
     "av": {"publish"},
     "pyloudnorm": {"publish"},

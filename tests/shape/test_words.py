@@ -82,6 +82,7 @@ CLEAN = (
     "timing",
     "voice",
     "web",
+    "weeks",
 )
 # Attributes that stay, by package: keys or columns of what is stored, names in templates or of the public interface.
 STORED = {

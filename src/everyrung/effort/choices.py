@@ -3,7 +3,7 @@
 When each strength cell of a session begins, and its bouts; and when those of its options would.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
@@ -135,6 +135,20 @@ def session_offers(
     forms = {offer.form: offer for group in (*cells.values(), tuple(aside.values())) for offer in group}
     bodies, failures = _demands_by_form(forms, library, cache, progress)
     return SessionOffers(cells=cells, aside=aside, bodies=bodies, failures=failures)
+
+
+def demands_of(
+    every: Sequence[Offer], library: Library, cache: Cache | None, progress: Progress | None = None
+) -> Mapping[Form, BodyDemands]:
+    """The demands of these offers by form. `progress`: how many are done, of how many.
+
+    Raises Invalid for one that can't be posed or held, and for a cluster that can't be used.
+    """
+    bodies, failures = _demands_by_form({offer.form: offer for offer in every}, library, cache, progress)
+    for offer in every:
+        if offer.form in failures:
+            raise Invalid("rung", "one that every reference body can hold", f"{offer.name}: {failures[offer.form]}")
+    return bodies
 
 
 def with_more(

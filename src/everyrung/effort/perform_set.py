@@ -99,7 +99,7 @@ class Outcome:
     """What became of a bout, by person: repetitions (or seconds, of a hold) `possible`; `limiting`, the motion that
     would stop them first (a place in the session's motions); fatigue `after` the bout's end, parts of strength
     (person, motion, part); `peak`, the greatest part of strength asked of each motion (person, motion). `dose` is the
-    same for all.
+    same for all. `exactly` has as many as possible with the part of the next repetition that would still go.
     """
 
     dose: float
@@ -107,6 +107,7 @@ class Outcome:
     limiting: NDArray[np.int64]
     after: Array
     peak: Array
+    exactly: Array
 
     @property
     def actual(self) -> Array:
@@ -153,4 +154,5 @@ def _hold(people: PersonParameters, before: Array, task: SetLoad, load_kg: Array
     ends = after_hold(at_start, load[..., None], fatigue[..., None] * shares, recovery[:, None], lasting[:, None, None])
     peak[:, working] = load
     after[:, working] = rates.after_rest(ends, duration_s - lasting, people.variants)
-    return Outcome(dose=duration_s, possible=possible, limiting=working[each.argmin(axis=1)], after=after, peak=peak)
+    limiting = working[each.argmin(axis=1)]
+    return Outcome(dose=duration_s, possible=possible, limiting=limiting, after=after, peak=peak, exactly=possible)

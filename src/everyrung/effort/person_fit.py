@@ -45,8 +45,14 @@ def answer_sd(left: float) -> float:
     >>> answer_sd(3), answer_sd(14)
     (1.0, 7.0)
     """
-    near = float(np.interp(left, (NEAR_LEFT, FAR_LEFT, GUESS_LEFT), (NEAR_SD, FAR_SD, GUESS_SD)))
-    return max(near, GUESS_PART * left) if left > GUESS_LEFT else near
+    return float(answer_sds(np.array(left)))
+
+
+def answer_sds(left: Array) -> Array:
+    """The same for arrays of any axes: standard deviations, in repetitions (hackett2017)."""
+    near = np.interp(left, (NEAR_LEFT, FAR_LEFT, GUESS_LEFT), (NEAR_SD, FAR_SD, GUESS_SD))
+    result: Array = np.where(left > GUESS_LEFT, np.maximum(near, GUESS_PART * left), near)
+    return result
 
 
 def fit_person(along: SimulationPlan, one: Person, answers: Sequence[Answer]) -> PersonFit:

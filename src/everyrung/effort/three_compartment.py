@@ -154,16 +154,18 @@ def reps_possible(fatigue: Array, one: RepMap, peak: Array) -> Array:
 def _each_reps(fatigue: Array, steady: Array, most: Array, fade: Array) -> Array:
     result = np.empty(fatigue.shape)
     for place in range(len(fatigue)):
-        result[place] = _reps(fatigue[place], steady[place], most[place], fade[place])
+        result[place] = np.floor(_reps(fatigue[place], steady[place], most[place], fade[place]))
     return result
 
 
 @machine_code
 def _reps(fatigue: float, steady: float, most: float, fade: float) -> float:
-    """How often a step that fades by the logarithm `fade` towards `steady` is begun with no more than `most`."""
-    if fatigue > most:
-        return 0.0
-    return NEVER if steady <= most else 1.0 + math.floor(math.log((steady - most) / (steady - fatigue)) / fade)
+    """How often a step that fades by the logarithm `fade` towards `steady` is begun with no more than `most`; with the
+    part of the next one that would still go.
+    """
+    if steady <= most:
+        return NEVER if fatigue <= most else 0.0
+    return max(0.0, 1.0 + math.log((steady - most) / (steady - fatigue)) / fade) if steady > fatigue else 0.0
 
 
 def after_reps(fatigue: Array, one: RepMap, reps: Array) -> Array:
@@ -217,13 +219,15 @@ class Times(NamedTuple):
 
 class SetEnd(NamedTuple):
     """What became of a set, by person: how many were `possible`, which motion stops them first, fatigue at the end
-    (person, motion, part) and the greatest part of strength asked (person, motion).
+    (person, motion, part) and the greatest part of strength asked (person, motion); and `exactly` as many, with the
+    part of the next repetition that would still go.
     """
 
     possible: Array
     limiting: Integers
     after: Array
     peak: Array
+    exactly: Array
 
 
 class Rest(NamedTuple):
@@ -245,6 +249,7 @@ def do_reps(
     """
     points, motions = cycle.peak.shape[0], len(working)
     possible, limiting = np.empty(len(fatigue)), np.empty(len(fatigue), dtype=np.int64)
+    exactly = np.empty(len(fatigue))
     after, peaks = np.empty_like(fatigue), np.zeros(fatigue.shape[:2])
     _rest_others(after, fatigue, crowd.variant, working, np.exp(-rest.rate * times.duration_s))
     parts_left = _part_left(cycle.decay, points, most)
@@ -253,7 +258,7 @@ def do_reps(
     ask, total = np.empty((1 + 2 * points, motions)), np.empty(motions)
     steady, rise_to, peak = ask[0], ask[1 : 1 + points], ask[1 + points :]
     for person in range(len(fatigue)):
-        of, worst, first = crowd.variant[person], most, 0
+        of, worst, first, part_more = crowd.variant[person], most, 0, 0.0
         _ask(ask, asks, crowd, working, person, gain[of])
         for motion in range(motions):
             total[motion] = fatigue[person, working[motion], 0] + fatigue[person, working[motion], 1]
@@ -263,11 +268,12 @@ def do_reps(
                 m, to = total[motion], steady[motion]
                 limit = (1.0 - peak[point, motion] - rise_to[point, motion]) * longer[point, of, motion]
                 if before >= 0 and (m > limit or to + (m - to) * parts_left[of, before, motion] > limit):
-                    reps = _reps(m, to, limit, fade[of, motion]) * points + point
+                    exact = _reps(m, to, limit, fade[of, motion])
+                    reps = math.floor(exact) * points + point
                     if reps < worst:
-                        worst, first = int(reps), motion
+                        worst, first, part_more = int(reps), motion, exact - math.floor(exact)
                         before = _cycles(worst, point, points)
-        possible[person], limiting[person] = worst, working[first]
+        possible[person], limiting[person], exactly[person] = worst, working[first], worst + part_more
         count = min(worst, times.dose)
         for motion in range(motions):  # as after_reps, after_failed_rep and after_rest, part by part
             place, left = working[motion], parts_left[of, count, motion]
@@ -278,7 +284,7 @@ def do_reps(
                 ends = fatigue[person, place, part] * left + rise * rest.share[of, part]
                 after[person, place, part] = ends * rests[of, count, part]
             peaks[person, place] = peak[0, motion]
-    return SetEnd(possible, limiting, after, peaks)
+    return SetEnd(possible, limiting, after, peaks, exactly)
 
 
 @machine_code

@@ -1,16 +1,16 @@
-"""Which version with which load comes next for whom: a step up only once it was earned, down where it was too much.
+"""Which version with which load comes next for whom: a step up once it was earned, down where it was too much.
 
-The rule is double progression on the ladder (ratamess2009, baechle2008). While the dose can still grow, version and load
-stay. After two evenings running in which every set was done in full with two or more left, the smallest step that is
-there comes: a load up to 10 % heavier, a version 5 to 25 % harder, else the next piece that is owned. After two evenings
-below the dose, or three weeks away, one step down. Who was away for two weeks starts where they stopped.
+The rule is double progression on the ladder (ratamess2009, baechle2008). While the dose can still grow, version and
+load stay. After two evenings running in which every set was done in full with two or more left, the smallest step that
+is there comes: a load up to 10 % heavier, a version up to 25 % harder, else the next piece that is owned. After two
+evenings below the dose, or three weeks away, one step down. Who was away for two weeks starts where they stopped.
 
 >>> import numpy as np
 >>> menu = Menu(
 ...     rung=np.array([0, 0]), load_kg=np.array([4.0, 5.0]), may=np.ones((1, 2), dtype=bool),
 ...     possible=np.array([[16.0, 12.5]]), peak=np.array([[0.40, 0.47]]),
 ... )
->>> record = Record(last=np.array([0]), earned=np.array([2]), below=np.array([0]), away_weeks=np.array([0.5]))
+>>> record = Record(last=np.array([0]), merit=np.array([2]), below=np.array([0]), away_weeks=np.array([0.5]))
 >>> place, why = next_entry(menu, record, Dose(low=8, high=12, target_left=3))
 >>> menu.load_kg[place].tolist(), why
 ([5.0], [<Why.UP: 'up'>])
@@ -31,9 +31,10 @@ from everyrung.tables.training import training_constant
 EARNED_EVENINGS, BELOW_EVENINGS = 2, 2  # running (baechle2008; the way down: chosen, as the way up)
 EARNED_LEFT = 2  # repetitions over the dose that earn a step (baechle2008)
 EASY_LEFT = 6  # left in every set of an evening count as two evenings: chosen, as what a card asks before a leap
-MOST_HARDER = 1.25  # times the hardest joint's part of strength; chosen in DESIGN 15
-STEP_WEEKS = 2.0  # nobody steps up after so long away; chosen: missed weeks do not earn
+MOST_HARDER = 1.25  # times the hardest joint's part of strength; chosen, DESIGN 15
+STEP_WEEKS = 2.0  # nobody steps up after so long away; chosen, because missed weeks earn nothing
 NARROW = 0.2  # of a repetition, below which a forecast is not told from the end of the dose; chosen
+SAME_KG = 1e-9
 NEVER = 1e9
 
 
@@ -65,30 +66,47 @@ class Menu:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
     """What people did in a line up to now, by person: the `last` entry (NOTHING for none), how many evenings running
-    have `earned` a step or stayed `below` the dose, and for how many weeks they were away.
+    have earned a step (`merit`) or stayed `below` the dose, and for how many weeks they were away.
     """
 
     last: Integers
-    earned: Integers
+    merit: Integers
     below: Integers
     away_weeks: Array
+
+    @property
+    def must_ease(self) -> Flags:
+        """Who goes one step down."""
+        result: Flags = (self.below >= BELOW_EVENINGS) | (self.away_weeks >= training_constant("kept_weeks"))
+        return result
+
+    @property
+    def may_rise(self) -> Flags:
+        """Who has earned a step up."""
+        result: Flags = (self.merit >= EARNED_EVENINGS) & (self.away_weeks < STEP_WEEKS)
+        return result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dose:
-    """Repetitions from `low` to `high`, with so many to be left."""
+    """Repetitions from `low` to `high`, and how many are to be left after them."""
 
     low: int
     high: int
     target_left: float
 
     @property
-    def wanted(self) -> float:
-        """The repetitions that should be possible: near the low end, for a set of few is foretold best."""
+    def aim(self) -> float:
+        """The repetitions that should be possible: near the low end, for short sets are foretold best."""
         return min(self.low + 1, self.high) + self.target_left
 
+    @property
+    def least(self) -> float:
+        """The repetitions that must be possible before a step within the evening: the low end and two more."""
+        return self.low + EARNED_LEFT
+
     def holds(self, possible: Array) -> Flags:
-        """Whether the dose can be chosen so that the target is left."""
+        """Whether repetitions can be chosen from the dose so that the target is left."""
         most = max(self.low + 1, self.high) + self.target_left - NARROW
         result: Flags = (possible >= self.low - 1 + self.target_left) & (possible <= most)
         return result
@@ -98,46 +116,83 @@ def next_entry(menu: Menu, record: Record, dose: Dose) -> tuple[Integers, list[W
     """The place in the menu of what each person takes next, NOTHING where they may do nothing; and why."""
     people = np.arange(len(record.last))
     here = np.maximum(record.last, 0)
-    off = np.where(menu.may, np.abs(np.log((menu.possible + 0.5) / (dose.wanted + 0.5))), NEVER)
-    best = off.argmin(axis=1)
-    known = (record.last != NOTHING) & menu.may[people, here]
-    open_to = np.where(_allowed(menu, record, here), off, NEVER)
-    open_to[people, here] = off[people, here]
-    stays = dose.holds(menu.possible[people, here])
-    chosen = np.where(known, np.where(stays, here, open_to.argmin(axis=1)), best)
-    forced = known & ((record.below >= BELOW_EVENINGS) | (record.away_weeks >= training_constant("kept_weeks")))
+    now = menu.possible[people, here]
+    with_record = (record.last != NOTHING) & menu.may[people, here]
+    off = np.where(menu.may, np.abs(np.log((menu.possible + 0.5) / (dose.aim + 0.5))), NEVER)
+    best = np.where(_reach(menu, record, here), off, NEVER)
+    best[people, here] = off[people, here]
+    entry = np.where(dose.holds(now), here, best.argmin(axis=1))
     lower, there = _one_down(menu, here)
-    keeps = menu.possible[people, chosen] <= menu.possible[people, here]
-    chosen = np.where(forced & keeps & there, lower, chosen)
-    chosen = np.where(menu.may.any(axis=1), chosen, NOTHING)
-    return chosen, [_why(menu, record, *each) for each in zip(people, here, chosen, known, strict=True)]
+    stays = menu.possible[people, entry] <= now
+    entry = np.where(record.must_ease & stays & there, lower, entry)
+    entry = np.where(with_record, entry, off.argmin(axis=1))
+    entry = np.where(menu.may.any(axis=1), entry, NOTHING)
+    return entry, [_why(menu, record, at, int(entry[at]), bool(with_record[at])) for at in range(len(people))]
 
 
-def _allowed(menu: Menu, record: Record, here: Integers) -> Flags:
-    """Which entries each person may take after the one they come from (person, entry): all that are easier, and what
-    was earned of the harder ones.
+def next_piece_up(menu: Menu, entries: Integers) -> Integers:
+    """The next heavier piece of each person for the same version; the same entry where there is none."""
+    heavier = menu.may & (menu.rung[None] == menu.rung[entries][:, None])
+    heavier &= menu.load_kg[None] > menu.load_kg[entries][:, None] + SAME_KG
+    nearest = np.where(heavier, menu.load_kg[None], NEVER).argmin(axis=1)
+    result: Integers = np.where(heavier.any(axis=1), nearest, entries)
+    return result
+
+
+def after_evening(
+    merit: Integers, below: Integers, left: Array, reps: Array, reps_led: Array, dose: Dose
+) -> tuple[Integers, Integers]:
+    """How many evenings running have earned a step (`merit`) and stayed `below` the dose, once this one is counted: by
+    person and set what was `left`, how many repetitions were done, and how many were led.
+    """
+    whole = (reps >= reps_led).all(axis=1)
+    full = whole & (reps_led[:, 0] >= min(dose.low + 2, dose.high)) & (left >= EARNED_LEFT).all(axis=1)
+    easy = full & (left >= EASY_LEFT).all(axis=1)
+    short = ~whole | (left[:, -1] < 1)
+    return np.where(full, merit + 1 + easy, 0), np.where(short, below + 1, 0)
+
+
+def set_reps(possible: Array, dose: Dose, more: Array) -> NDArray[np.int64]:
+    """How many repetitions of a set leave the target, by person; `more` by what the set before was like."""
+    reps = np.floor(possible - dose.target_left + more)
+    result: NDArray[np.int64] = np.clip(reps, dose.low - 3, dose.high + 3).astype(np.int64)
+    return result
+
+
+def more_reps(left: Array) -> Array:
+    """By how many repetitions the next set changes after what was left in the last one: one for each that is beyond 2
+    to 4, two at most. Chosen.
+
+    >>> more_reps(np.array([0.0, 3.0, 5.0, 9.0])).tolist()
+    [-2.0, 0.0, 1.0, 2.0]
+    """
+    result: Array = np.clip(np.where(left > 4, left - 4, np.minimum(left - 2, 0)), -2, 2)
+    return result
+
+
+def _reach(menu: Menu, record: Record, here: Integers) -> Flags:
+    """Which entries each person may take after the one they come from (person, entry): all that are easier and no leap
+    in load, and what was earned of the harder ones.
     """
     people = np.arange(len(here))
     load_kg, possible, peak = menu.load_kg[here][:, None], menu.possible, menu.peak
     harder = menu.may & (possible < possible[people, here][:, None])
-    heavier = menu.load_kg > load_kg * (1 + USUAL_STEP) + 1e-9
-    reach = ~heavier | _next_piece(menu, load_kg)
+    heavier = menu.load_kg[None] > load_kg * (1 + USUAL_STEP) + SAME_KG
+    fits = ~heavier | _next_piece(menu, load_kg)
     near = ~heavier & (peak <= MOST_HARDER * peak[people, here][:, None])
     least = np.zeros_like(harder)
-    within = np.where(harder & reach, possible, -1.0)
-    least[people, within.argmax(axis=1)] = True
-    earned = (record.earned >= EARNED_EVENINGS) & (record.away_weeks < STEP_WEEKS)
-    result: Flags = menu.may & (~harder | (earned[:, None] & reach & (near | least)))
+    least[people, np.where(harder & fits, possible, -1.0).argmax(axis=1)] = True
+    up = record.may_rise[:, None] & fits & (near | least)
+    result: Flags = menu.may & np.where(harder, up, ~heavier | (record.may_rise[:, None] & fits))
     return result
 
 
 def _next_piece(menu: Menu, load_kg: Array) -> Flags:
-    """Whether between a load and an entry's nothing else is owned for the same version (person, entry)."""
+    """Whether no other piece of its version lies between `load_kg` (person, one) and an entry (person, entry)."""
     same = menu.rung[:, None] == menu.rung[None, :]
-    between = (menu.load_kg[None, :, None] > load_kg[:, :, None] + 1e-9) & (
-        menu.load_kg[None, :, None] < menu.load_kg[None, None, :] - 1e-9
-    )
-    result: Flags = ~(between & same[None] & menu.may[:, :, None]).any(axis=1)
+    above = menu.load_kg[None, :, None] > load_kg[:, :, None] + SAME_KG
+    below = menu.load_kg[:, None] < menu.load_kg[None, :] - SAME_KG
+    result: Flags = ~(above & below[None] & same[None] & menu.may[:, :, None]).any(axis=1)
     return result
 
 
@@ -145,51 +200,19 @@ def _one_down(menu: Menu, here: Integers) -> tuple[Integers, Flags]:
     """The nearest easier entry of each person that is no heavier, and whether there is one."""
     people = np.arange(len(here))
     easier = menu.may & (menu.possible >= menu.possible[people, here][:, None] + 1)
-    easier &= menu.load_kg <= menu.load_kg[here][:, None] + 1e-9
-    ranked = np.where(easier, menu.possible, NEVER)
-    return ranked.argmin(axis=1), easier.any(axis=1)
+    easier &= menu.load_kg[None] <= menu.load_kg[here][:, None] + SAME_KG
+    there = np.any(easier, axis=1, keepdims=True)[:, 0]
+    return np.where(easier, menu.possible, NEVER).argmin(axis=1), there
 
 
-def _why(menu: Menu, record: Record, person: int, here: int, chosen: int, known: bool) -> Why:
-    if not known or chosen == NOTHING:
+def _why(menu: Menu, record: Record, person: int, entry: int, with_record: bool) -> Why:
+    if not with_record or entry == NOTHING:
         return Why.FIRST
-    if chosen == here:
+    here = int(record.last[person])
+    if entry == here:
         return Why.KEEP
-    if menu.possible[person, chosen] < menu.possible[person, here]:
+    if menu.possible[person, entry] < menu.possible[person, here]:
         return Why.UP
     if record.below[person] >= BELOW_EVENINGS:
         return Why.BELOW
     return Why.AWAY if record.away_weeks[person] >= training_constant("kept_weeks") else Why.EASIER
-
-
-def after_evening(record: Record, left: Array, reps: Array, asked: Array, dose: Dose) -> tuple[Integers, Integers]:
-    """How many evenings running have earned a step, and stayed below, once this one is counted: from what was `left`
-    and done (`reps`) of what was `asked` in each set (person, set).
-    """
-    whole = (reps >= asked).all(axis=1)
-    full = whole & (asked[:, 0] >= min(dose.low + 2, dose.high)) & (left >= EARNED_LEFT).all(axis=1)
-    easy = full & (left >= EASY_LEFT).all(axis=1)
-    below = ~whole | (left[:, -1] < 1)
-    return (
-        np.where(full, record.earned + 1 + easy, 0),
-        np.where(below, record.below + 1, 0),
-    )
-
-
-def set_reps(possible: Array, dose: Dose, more: Array) -> NDArray[np.int64]:
-    """How many repetitions of a set leave the target (person); `more` by what the set before was like."""
-    result: NDArray[np.int64] = np.clip(
-        np.round(possible - dose.target_left + more), dose.low - 3, dose.high + 3
-    ).astype(np.int64)
-    return result
-
-
-def more_reps(left: Array) -> Array:
-    """By how many repetitions the next set changes after what was left in the last one (chosen: one for each that is
-    beyond 2 to 4, two at most).
-
-    >>> more_reps(np.array([0.0, 3.0, 5.0, 9.0])).tolist()
-    [-2.0, 0.0, 1.0, 2.0]
-    """
-    result: Array = np.clip(np.where(left > 4, left - 4, np.minimum(left - 2, 0)), -2, 2)
-    return result

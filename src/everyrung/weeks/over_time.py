@@ -2,10 +2,10 @@
 
 A person is a few numbers: for each line, which is a move with all its versions, the logarithm of a factor on the
 strength of people of their age, sex, size and level; the logarithm of endurance; and the day, which is another one each
-time. What is believed of them is a normal distribution. Weeks widen it (tables/training.csv), answers to "how many more
-could you have done?" narrow it, each by what it is worth (hackett2017), through the cubature rule (arasaratnam2009): 2 n
-points a person go through the evening as the person did, and what they could have done there is compared with what was
-said. No point is ever tuned.
+time. What is believed of them is a normal distribution. Weeks widen it (tables/training.csv), answers to "how many
+more could you have done?" narrow it, each by what it is worth (hackett2017), through the cubature rule
+(arasaratnam2009): 2 n points a person go through the evening as the person did, and what they could have done there is
+compared with what was said. No point is ever tuned.
 """
 
 from collections.abc import Callable
@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from everyrung.effort.person_fit import answer_sd
+from everyrung.effort.audience import Flags
+from everyrung.effort.person_fit import answer_sds
 from everyrung.effort.rates import constant
 from everyrung.effort.three_compartment import Array, Integers
 from everyrung.tables.strength_of_people import people_constant
@@ -37,7 +38,7 @@ class Belief:
     @property
     def lines(self) -> int:
         """How many lines there are."""
-        return self.mean.shape[1] - 2
+        return int(self.mean.shape[1]) - 2
 
     @property
     def line_log(self) -> Array:
@@ -69,14 +70,14 @@ class Belief:
 
 
 def first_belief(people: int, lines: int) -> Belief:
-    """Of people nobody has asked yet: as people of their kind are, strong ones all over (tables/strength_people.csv).
+    """Of people nobody has there yet: as people of their kind are, strong ones all over (tables/strength_people.csv).
 
     >>> first_belief(people=2, lines=3).line_log_sd.round(2).tolist()
     [[0.22, 0.22, 0.22], [0.22, 0.22, 0.22]]
     """
-    spread, shared = people_constant("scatter_log_sd"), people_constant("general_part")
+    spread, common = people_constant("scatter_log_sd"), people_constant("general_part")
     covariance = np.zeros((lines + 2, lines + 2))
-    covariance[:lines, :lines] = spread**2 * (shared + (1 - shared) * np.eye(lines))
+    covariance[:lines, :lines] = spread**2 * (common + (1 - common) * np.eye(lines))
     covariance[-2, -2] = constant("people", "all", "endurance_log_sd") ** 2
     covariance[-1, -1] = training_constant("day_log_sd") ** 2
     return Belief(mean=np.zeros((people, lines + 2)), covariance=np.tile(covariance, (people, 1, 1)))
@@ -89,8 +90,8 @@ def after_weeks(belief: Belief, weeks: Array, gain_weeks: Array) -> Belief:
     lines = belief.lines
     mean, covariance = belief.mean.copy(), belief.covariance.copy()
     mean[:, :lines] += training_constant("gain_week_log") * gain_weeks[:, None]
-    shared = people_constant("general_part")
-    step = training_constant("drift_log_sd") ** 2 * (shared + (1 - shared) * np.eye(lines))
+    common = people_constant("general_part")
+    step = training_constant("drift_log_sd") ** 2 * (common + (1 - common) * np.eye(lines))
     covariance[:, :lines, :lines] += weeks[:, None, None] * step
     mean[:, -1], covariance[:, -1], covariance[:, :, -1] = 0.0, 0.0, 0.0
     covariance[:, -1, -1] = training_constant("day_log_sd") ** 2
@@ -106,40 +107,33 @@ def points(belief: Belief) -> Array:
     return np.concatenate([centre + arms, centre - arms], axis=1)
 
 
-def after_answers(belief: Belief, possible: Callable[[Array], Array], reps: Array, left: Array, sure: Array) -> Belief:
+def after_answers(
+    belief: Belief, possible: Callable[[Array], Array], reps: Integers, left: Array, sure: Flags
+) -> Belief:
     """What is believed once people said, after `reps` repetitions, that they had so many `left` (person, answer; NaN
-    where nobody asked); where `sure`, a set ended because nothing was left, which nobody misjudges.
+    where nobody there); where `sure`, a set ended because nothing was left, which nobody misjudges.
 
     `possible` takes `points` (person, point, number) to the repetitions that such a person could have done (person,
-    point, answer).
+    point, answer), with the part of one more: whole ones would hide which way they change.
     """
+    there = np.isfinite(left)
+    total = reps + np.where(there, left, 0.0)
     every = points(belief)
-    foretold = _logarithm(possible(every))
-    middle = foretold.mean(axis=1, keepdims=True)
-    spread, shift = foretold - middle, every - belief.mean[:, None, :]
+    expected = np.clip(possible(every), HALF, MOST_REPS)
+    off = np.where(sure[:, None], 0.0, answer_sds(np.maximum(expected - reps[:, None], 0.0)))
+    sd = np.sqrt(np.mean((np.hypot(off, ROUND_SD) / expected) ** 2, axis=1))
+    return _by_line(belief, every, np.log(expected), np.log(total + HALF), np.where(there, sd, UNKNOWN_SD))
+
+
+def _by_line(belief: Belief, every: Array, forecast: Array, answer: Array, sd: Array) -> Belief:
+    """What is believed after answers, the forecast taken as straight through `every` point."""
     count = every.shape[1]
-    asked = np.isfinite(left)
-    total = reps + np.where(asked, left, 0.0)
-    sd = np.hypot(np.where(sure, 0.0, _answer_sds(total - reps)), ROUND_SD) / (total + HALF)
-    sd = np.where(asked, sd, UNKNOWN_SD)
-    between = np.einsum("pia,pib->pab", spread, spread) / count
-    between += sd[:, :, None] ** 2 * np.eye(sd.shape[1])
+    shift, middle = every - belief.mean[:, None, :], forecast.mean(axis=1)
+    spread = forecast - middle[:, None, :]
     across = np.einsum("pin,pia->pna", shift, spread) / count
+    between = np.einsum("pia,pib->pab", spread, spread) / count + sd[:, :, None] ** 2 * np.eye(sd.shape[1])
     gain = np.linalg.solve(between, across.transpose(0, 2, 1)).transpose(0, 2, 1)
-    off = np.where(asked, _logarithm(total) - middle[:, 0], 0.0)
-    mean = belief.mean + np.einsum("pna,pa->pn", gain, off)
+    mean = belief.mean + np.einsum("pna,pa->pn", gain, np.where(sd < UNKNOWN_SD, answer - middle, 0.0))
     covariance = belief.covariance - np.einsum("pna,pma->pnm", gain, across)
     covariance = (covariance + covariance.transpose(0, 2, 1)) / 2 + STEADY * np.eye(mean.shape[1])
     return replace(belief, mean=mean, covariance=covariance)
-
-
-def _logarithm(reps: Array) -> Array:
-    result: Array = np.log(np.clip(reps, 0.0, MOST_REPS) + HALF)
-    return result
-
-
-def _answer_sds(left: Array) -> Array:
-    values, places = np.unique(left, return_inverse=True)
-    sds = np.array([answer_sd(float(value)) for value in values])
-    result: Array = sds[places].reshape(left.shape)
-    return result
