@@ -33,7 +33,7 @@ def test_where_repetitions_follow_strength_exactly_the_answer_is_the_textbooks()
     gain = belief.covariance[0] @ slope / innovation
     assert np.allclose(after.mean[0], gain * np.log(13.5 / 12.5), rtol=1e-3, atol=1e-9)
     assert np.allclose(
-        after.covariance[0], belief.covariance[0] - np.outer(gain, gain) * innovation, rtol=1e-5, atol=1e-8
+        after.covariance[0], belief.covariance[0] - np.outer(gain, gain) * innovation, rtol=1e-5, atol=1e-6
     )
 
 
