@@ -96,7 +96,7 @@ def run_plan(
     offers = _session_offers(session, moves, options)
     forecast, advice = _forecast(session, timeline, offers, moves, options)
     voice = _voice(session, options)
-    cues = _cues(session, timeline, offers, options, voice)
+    cues = _cues(session, timeline, offers, options, voice, moves, forecast)
     ways = _ways(session) if options.branches else None
     return Analysis(
         plan=plan,
@@ -112,7 +112,7 @@ def run_plan(
         cues=cues,
         voice=voice,
         branches=ways,
-        scripts=_scripts(ways, cues, offers, options, voice),
+        scripts=_scripts(ways, cues, offers, options, voice, moves, forecast),
     )
 
 
@@ -165,7 +165,13 @@ def _voice(session: Session, options: Options) -> Clips | None:
 
 
 def _cues(
-    session: Session, timeline: Timeline, offers: SessionOffers | None, options: Options, voice: Clips | None
+    session: Session,
+    timeline: Timeline,
+    offers: SessionOffers | None,
+    options: Options,
+    voice: Clips | None,
+    moves: Library,
+    forecast: Forecast | None,
 ) -> tuple[CueTrack, ...]:
     if offers is None or not options.cues:
         return ()
@@ -176,11 +182,13 @@ def _cues(
     efforts = leader_efforts(session, timeline, offers)
     length_ms = (lambda text: voice.length_ms(speech_text(text))) if voice else None
     if voice and options.on_words:
-        texts = sorted({speech_text(text) for text in cue_texts(session, timeline)})
+        texts = sorted({speech_text(text) for text in cue_texts(session, timeline, moves)})
         for count, text in enumerate(texts):
             options.on_words(count, len(texts))
             voice.length_ms(text)
-    return tuple(track for track, _ in cue_tracks(session, timeline, efforts, length_ms))
+    ratings = {cell.ref: cell.rating.middle / 10 for cell in forecast.cells if cell.rating} if forecast else None
+    tracks = cue_tracks(session, timeline, efforts, length_ms, library=moves, felt=ratings)
+    return tuple(track for track, _ in tracks)
 
 
 def _ways(session: Session) -> Branches:
@@ -195,12 +203,14 @@ def _scripts(
     offers: SessionOffers | None,
     options: Options,
     voice: Clips | None,
+    moves: Library,
+    forecast: Forecast | None,
 ) -> tuple[tuple[CueTrack, ...], ...]:
     """The cues of every variant, placed on its own timeline."""
     if ways is None or not cues:
         return ()
     shorter = ways.variants[1:]
-    return (cues, *(_cues(each.session, each.timeline, offers, options, voice) for each in shorter))
+    return (cues, *(_cues(each.session, each.timeline, offers, options, voice, moves, forecast) for each in shorter))
 
 
 def _forecast(

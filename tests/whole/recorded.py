@@ -98,7 +98,8 @@ def cue_lines(placed: Iterable[tuple[CueTrack, float]]) -> Iterator[str]:
     for track, gap in placed:
         yield f"{track.track.value}, gap {plain(float(gap))}"
         for cue in track.said:
-            yield f"{cue.at_ms:>8} {cue.end_ms:>8} {cue.kind.value} {cue.ref or '-'}: {cue.text}"
+            whom = f" for {cue.rungs}" if cue.rungs else ""
+            yield f"{cue.at_ms:>8} {cue.end_ms:>8} {cue.kind.value} {cue.ref or '-'}: {cue.text}{whom}"
         for left in track.unsaid:
             yield f"  unsaid {left.kind.value} {left.ref or '-'}: {left.text} ({left.reason})"
 

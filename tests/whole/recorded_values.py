@@ -12,8 +12,9 @@ from record_lines import outline
 from recorded import FORECAST, Parts, plan_of
 
 from everyrung.cues.candidates import CueCandidate, CueRotation
-from everyrung.cues.cell_timing import kit_change_words
+from everyrung.cues.kit_words import kit_change_words
 from everyrung.cues.mirroring import leader_side
+from everyrung.cues.phrases import Phrases
 from everyrung.cues.schedule import schedule_cues
 from everyrung.cues.speech import number_words, speech_ms, speech_text, syllables, words
 from everyrung.effort import balls, heart, uncertainty
@@ -169,9 +170,13 @@ def cue_lines() -> Iterator[str]:
     for before, after in product(hands, hands):
         found = kit_change_words(tuple(held[one] for one in before), tuple(held[one] for one in after))
         yield f"{before} to {after}: {found}"
-    turns = CueRotation()
+    phrases = Phrases()
+    turns = CueRotation(phrases)
     for number in range(7):
-        yield f"turn {number}: {turns.next(('a', 'b', 'c'), number % 2)} {turns.take_new(('a', 'd'))}"
+        phrases.start_set()
+        heard = turns.next(("a", "b", "c"), number % 2)
+        phrases.note(heard[0])
+        yield f"turn {number}: {heard} {turns.take_new(('a', 'd'))}"
     yield from placed_lines()
 
 

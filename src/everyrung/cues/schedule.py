@@ -105,6 +105,7 @@ class _Row(NamedTuple):
     bout: int
     sequence: int
     place: int
+    completes: bool
 
 
 def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) -> _Row:
@@ -122,6 +123,7 @@ def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) 
         bout=-1 if one.bout is None else bouts.index(one.bout.at_ms),
         sequence=-1 if one.sequence is None else sequences.index(one.sequence),
         place=one.place,
+        completes=one.completes,
     )
 
 
@@ -143,6 +145,8 @@ def _solve(
     model.add_no_overlap(intervals)
     for i, j in _order_pairs(rows):
         model.add(starts[i] + rows[i].size <= starts[j]).only_enforce_if(there[i], there[j])
+        if rows[j].completes and rows[j].place == rows[i].place + 1:
+            model.add_implication(there[j], there[i])
     _within_budget(model, rows, there, budgets, points)
     model.maximize(sum(worths))
     solver = cp_model.CpSolver()

@@ -1,13 +1,18 @@
-"""From a timeline to its two tracks of cues: for the first time, and for the next."""
+"""From a timeline to its two tracks of cues: for the first time, and for the next. The script of every set in order."""
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-from everyrung.cues.candidates import POINTS, CueCandidate, cue_candidates
+from everyrung.cues.before_set import before_set
+from everyrung.cues.candidates import CueCandidate, CueRotation, SetToCue
 from everyrung.cues.cell_timing import CellTiming, cell_timings
+from everyrung.cues.closing import closing
+from everyrung.cues.during_set import POINTS, during_set
+from everyrung.cues.phrases import Phrases
 from everyrung.cues.schedule import ATTENDED, Schedule, schedule_cues
 from everyrung.cues.speech import speech_ms
-from everyrung.terms.enums import CueKind, SpanKind
+from everyrung.moves.library import Library, standard_library
+from everyrung.terms.enums import BlockKind, CueKind, SpanKind
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, SaidCue, Span, Timeline, Track, UnsaidCue
@@ -23,11 +28,15 @@ def cue_tracks(
     timeline: Timeline,
     efforts: Mapping[Ref, float] | None = None,
     length_ms: Callable[[str], int] | None = None,
+    *,
+    library: Library | None = None,
+    felt: Mapping[Ref, float] | None = None,
 ) -> tuple[tuple[CueTrack, float], ...]:
     """Both tracks, each with its gap: how far from the best placing it may be at most, as a fraction of it.
 
-    `efforts`: how hard each cell is for the leader, 0 to 1; where it is not known the rung's declared grade stands in.
-    `length_ms`: how long some words take to say; without it their syllables at the plan's rate say so.
+    `efforts`: how hard each cell is for the leader, 0 to 1, `felt` the same for those who follow; where it is not known
+    the rung's declared grade stands in. `length_ms`: how long some words take to say; without it their syllables at the
+    plan's rate say so. `library` has the poses that sides and hands are read from.
 
     >>> from everyrung import analyze
     >>> evening = analyze("examples/boathouse-30.toml")
@@ -36,21 +45,59 @@ def cue_tracks(
     ('first time', 'Welcome, here and at home.')
     """
     along, wpm = cell_timings(timeline, session.clock), session.clock.talk_wpm
-    budgets, length = _budgets(along, wpm, efforts or {}), length_ms or partial(speech_ms, talk_wpm=wpm)
-    newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
-    asked = {track: cue_candidates(along, track, length, newcomer_rounds) for track in Track}
+    efforts = efforts or {}
+    budgets, length = _budgets(along, wpm, efforts), length_ms or partial(speech_ms, talk_wpm=wpm)
+    moves = library or standard_library()
+    asked = {track: cue_candidates(session, along, track, length, moves, felt or efforts) for track in Track}
     return tuple(_track(track, asked[track], timeline, budgets, length) for track in Track)
 
 
-def cue_texts(session: Session, timeline: Timeline) -> tuple[str, ...]:
+def cue_texts(session: Session, timeline: Timeline, library: Library | None = None) -> tuple[str, ...]:
     """Every text that one of the tracks may say, in alphabetical order: what a voice has to make before they can be
     placed.
     """
-    along = cell_timings(timeline, session.clock)
-    newcomer_rounds = session.newcomer_rounds if session.who.newcomers else None
-    found = {one.text for track in Track for one in cue_candidates(along, track, len, newcomer_rounds)}
+    along, moves = cell_timings(timeline, session.clock), library or standard_library()
+    found = {one.text for track in Track for one in cue_candidates(session, along, track, len, moves, {})}
     found |= {text for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for text in span.block.say}
     return tuple(sorted(found))
+
+
+def cue_candidates(
+    session: Session,
+    visits: Sequence[CellTiming],
+    track: Track,
+    length_ms: Callable[[str], int],
+    library: Library,
+    efforts: Mapping[Ref, float],
+) -> tuple[CueCandidate, ...]:
+    """Everything that might be said on a track, in order of time; `length_ms`: how long some words take."""
+    found: list[CueCandidate] = []
+    phrases, rotations, resting = Phrases(), dict[tuple[str, str], CueRotation](), set[tuple[str, int]]()
+    for visit in visits:
+        rotation = rotations.setdefault(visit.column, CueRotation(phrases))
+        here = (visit.cell.ref.block, visit.round_place)
+        rest = track is Track.FIRST and here not in resting and _are_over(session, visit)
+        phrases.start_set()
+        one = SetToCue(
+            session=session, visit=visit, track=track, length_ms=length_ms, rotation=rotation, library=library,
+            effort=_effort(visit, efforts), rest=rest,
+        )  # fmt: skip
+        found += [*before_set(one), *during_set(one)]
+        resting |= {here} if rest else set()
+        rotation.rounds, rotation.known = rotation.rounds + 1, visit.cell
+    if visits:
+        found += closing(session, visits[-1], length_ms)
+    return tuple(sorted(found, key=lambda one: (one.from_ms, -one.worth)))
+
+
+def _are_over(session: Session, visit: CellTiming) -> bool:
+    """Whether the rounds of those who are new are over."""
+    late = session.who.newcomers and visit.round_place >= session.newcomer_rounds
+    return late and visit.block_kind is BlockKind.MAIN
+
+
+def _effort(visit: CellTiming, efforts: Mapping[Ref, float]) -> float:
+    return efforts.get(visit.cell.ref, (visit.cell.rung.grade - 1) / (GRADES - 1))
 
 
 def _track(
@@ -63,7 +110,12 @@ def _track(
     found = schedule_cues(asked, budgets, POINTS[track])
     said = [
         SaidCue(
-            at_ms=one.at_ms, end_ms=one.end_ms, kind=one.candidate.kind, text=one.candidate.text, ref=one.candidate.ref
+            at_ms=one.at_ms,
+            end_ms=one.end_ms,
+            kind=one.candidate.kind,
+            text=one.candidate.text,
+            ref=one.candidate.ref,
+            rungs=one.candidate.rungs,
         )
         for one in found.placed
     ]
@@ -82,8 +134,7 @@ def _budgets(along: tuple[CellTiming, ...], talk_wpm: int, efforts: Mapping[Ref,
     """Words for each bout, by the start of its span."""
     result = {}
     for visit in along:
-        effort = efforts.get(visit.cell.ref, (visit.cell.rung.grade - 1) / (GRADES - 1))
-        share = EASY_SHARE + (HARD_SHARE - EASY_SHARE) * min(max(effort, 0.0), 1.0)
+        share = EASY_SHARE + (HARD_SHARE - EASY_SHARE) * min(max(_effort(visit, efforts), 0.0), 1.0)
         for span in visit.work:
             result[span.at_ms] = int(share * span.duration_ms / 60_000 * talk_wpm)
     return result

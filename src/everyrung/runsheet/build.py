@@ -165,7 +165,9 @@ def _variant(
         ),
         script={
             track.track: tuple(
-                CueEntry(cue.at_ms, cue.end_ms, cue.kind, words[cue.text], cells[cue.ref] if cue.ref else None)
+                CueEntry(
+                    cue.at_ms, cue.end_ms, cue.kind, words[cue.text], cells[cue.ref] if cue.ref else None, cue.rungs
+                )
                 for cue in track.said
             )
             for track in script

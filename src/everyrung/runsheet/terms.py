@@ -148,13 +148,17 @@ class BeepEntry(NamedTuple):
 
 
 class CueEntry(NamedTuple):
-    """Words that the leader says; their place in the sheet's `words`, and the cell that they are about, if any."""
+    """Words that the leader says; their place in the sheet's `words`, and the cell that they are about, if any.
+
+    `rungs`: for whom they are, as places of that cell's rungs; empty for everyone.
+    """
 
     at_ms: Ms
     end_ms: Ms
     kind: CueKind
     words: Place
     cell: Place | None
+    rungs: tuple[Place, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

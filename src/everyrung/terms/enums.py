@@ -308,6 +308,11 @@ class CueKind(StrEnum):
     CHANGE = "change"
     SAFETY = "safety"
     ENCOURAGEMENT = "encouragement"
+    KIT = "kit"
+    PLACE = "place"
+    SIDE = "side"
+    VERSION = "version"
+    BREAK = "break"
 
 
 class OptionKind(StrEnum):

@@ -149,13 +149,17 @@ class OwnCue:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidCue:
-    """Some words of one kind, on the session's clock; `ref` is the cell they are about, None for the whole session."""
+    """Some words of one kind, on the session's clock; `ref` is the cell they are about, None for the whole session.
+
+    `rungs`: for whom they are, by the places of the cell's rungs (0 is the one that is led); empty for everyone.
+    """
 
     at_ms: int
     end_ms: int
     kind: CueKind
     text: str
     ref: Ref | None
+    rungs: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         require(0 <= self.at_ms < self.end_ms, "end_ms", f"more than {self.at_ms} ms", self.end_ms)

@@ -27,7 +27,8 @@ _OWN_COUNT = re.compile(
 TEXTS_KEPT = 4096  # chosen, because the library has half as many, and a coach's own come and go
 LEAST_COUNTED = 3  # numbers going down that make a countdown; chosen, because "two or one" is none
 _TRADE = "common practice, no source: people who cannot be seen follow the words"
-_KEPT = (CueKind.SAFETY, CueKind.CHANGE, CueKind.COUNT)  # what has to be heard
+# What has to be heard.
+_KEPT = (CueKind.SAFETY, CueKind.CHANGE, CueKind.COUNT, CueKind.KIT, CueKind.PLACE, CueKind.SIDE)
 
 
 @rule(TIMELINE)
@@ -123,7 +124,8 @@ def _counts(text: str) -> tuple[tuple[str, int | None], ...]:
 
 @rule(CUES)
 def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
-    """What keeps people safe and together is said the first time: safety, changes and counts find their place.
+    """What keeps people safe and together is said the first time: safety, changes, kit, place, side and
+    counts find their place.
 
     Severity: warning
     Limit: 0 of them without a place
@@ -132,7 +134,8 @@ def cue_unsaid(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
     for track in cues:
         if track.track is not Track.FIRST:
             continue
-        for one in (each for each in track.unsaid if each.kind in _KEPT and each.ref):
+        cautions = {cue.text for cue in track.said if cue.kind is CueKind.SAFETY}  # known from another round
+        for one in (each for each in track.unsaid if each.kind in _KEPT and each.ref and each.text not in cautions):
             block = next(each for each in every_block(session) if one.ref and each.name == one.ref.block)
             value = f"{one.kind}: {_short(one.text)!r} has no place. {one.reason}".rstrip(".")
             place = location_words((one.ref,)) if one.ref else block.name

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from everyrung.runsheet.terms import CellEntry, RungEntry, RunSheet, SpanEntry
+from everyrung.runsheet.terms import CellEntry, CueEntry, RungEntry, RunSheet, SpanEntry
 from everyrung.terms.enums import Side, SpanKind
 from everyrung.terms.units import clock_text
 
@@ -56,7 +56,7 @@ def _rungs(cell: CellEntry) -> Iterator[Event]:
     """One that serves several ends stands once."""
     kinds: dict[str, list[str]] = {}
     for rung in cell.rungs:
-        kinds.setdefault(_rung(rung), []).append(str(rung.kind).replace("-", " ") if rung.kind else "as led")
+        kinds.setdefault(_rung(rung), []).append(_kind(rung))
     return (Event(time=", ".join(names), text=text) for text, names in kinds.items())
 
 
@@ -73,8 +73,21 @@ def _events(sheet: RunSheet, spans: list[SpanEntry]) -> tuple[Event, ...]:
     cues = next(iter(sheet.variants[0].script.values()), ())
     start_ms, end_ms = spans[0].at_ms, spans[-1].end_ms
     events = [(span.at_ms, 0, _span(sheet, span, with_cues=bool(cues))) for span in spans]
-    events += [(cue.at_ms, 1, f"“{sheet.words[cue.words]}”") for cue in cues if start_ms <= cue.at_ms < end_ms]
+    events += [(cue.at_ms, 1, _cue_words(sheet, cue)) for cue in cues if start_ms <= cue.at_ms < end_ms]
     return tuple(Event(time=clock_text(at_ms // 1000 * 1000), text=text) for at_ms, _, text in sorted(events))
+
+
+def _cue_words(sheet: RunSheet, cue: CueEntry) -> str:
+    """The words, and for which versions they are where not for all: '“Take the ball.” (as led, harder)'."""
+    words = f"“{sheet.words[cue.words]}”"
+    if cue.cell is None or not cue.rungs:
+        return words
+    rungs = [sheet.cells[cue.cell].rungs[place] for place in cue.rungs]
+    return f"{words} ({', '.join(dict.fromkeys(_kind(rung) for rung in rungs))})"
+
+
+def _kind(rung: RungEntry) -> str:
+    return str(rung.kind).replace("-", " ") if rung.kind else "as led"
 
 
 def _span(sheet: RunSheet, span: SpanEntry, *, with_cues: bool) -> str:

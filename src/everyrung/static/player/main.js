@@ -8,7 +8,7 @@ import { clockWords, countWords } from "../show/words.js";
 import { ballFor, Choices, statureCm } from "./choose.js";
 import { makeMoving, readMotions } from "./motions.js";
 import { card, chooser, kitWords, made, picture, sideWords } from "./page.js";
-import { setsOf } from "./sets.js";
+import { kindOf, setsOf } from "./sets.js";
 
 const TICK_MS = 60;
 
@@ -141,6 +141,12 @@ function nextWords(ms) {
   const kit = kitWords(rung, extras, balls);
   return `Next: ${rung.name}${kit ? `. Have ready: ${kit}` : ""}`;
 }
+/** Whether a cue is for who does the version chosen here: nobody without a ball is told to take it. @param {import("../show/show.js").Cue} cue */
+function isForMe({ cell, rungs }) {
+  if (cell === null || !rungs.length) return true;
+  const own = choices.rung(cell);
+  return own !== null && rungs.some((place) => own.kinds.includes(kindOf(show.cells[cell].rungs[place])));
+}
 function showNow() {
   const ms = Math.min(clock.nowMs(), show.totalMs), over = ms >= show.totalMs;
   const span = show.spanAt(ms), bout = show.boutAt(ms), at = span.cell;
@@ -158,8 +164,8 @@ function showNow() {
   put("side", side);
   put("phase", same ? phase : "");
   put("left", clockWords(show.totalMs - ms));
-  const said = show.cueAt(chosen("track"), ms)?.words ?? "";
-  put("said", said && led && !same ? `The leader: ${said}` : said); // it is about her rung, not theirs
+  const cue = show.cueAt(chosen("track"), ms, isForMe), said = cue?.words ?? "";
+  put("said", cue?.kind === "change" && led && !same ? `The leader: ${said}` : said); // it names her version, not theirs
   put("next", nextWords(ms));
   put("pause", over ? "Start again" : clock.runs ? "Pause" : "Go on");
   $("way").value = Math.floor(ms / 1000) * 1000;

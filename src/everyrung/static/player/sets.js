@@ -21,13 +21,15 @@ export function setsOf(show, counted) {
   }));
 }
 
+/** What a rung serves as: 'as led', 'no kit'. @param {RungEntry} rung */
+export const kindOf = (rung) => (rung.kind ? rung.kind.replace("-", " ") : "as led");
+
 /** @param {RungEntry[]} rungs @param {Record<string, number>} counted */
 function rungsOf(rungs, counted) {
   /** @type {Map<string, SetRung>} */
   const once = new Map();
   for (const rung of rungs) {
-    const kind = rung.kind ? rung.kind.replace("-", " ") : "as led";
-    const same = JSON.stringify({ ...rung, kind: null });
+    const kind = kindOf(rung), same = JSON.stringify({ ...rung, kind: null });
     const known = once.get(same);
     if (known) { known.kinds.push(kind); continue; }
     const looks = [...new Set([rung.form_cue, ...rung.self_checks])].filter(Boolean).slice(0, MOST_LOOKS);

@@ -131,10 +131,10 @@ export type BeepKind = "change" | "count-in" | "end" | "go" | "last" | "rep";
 /** For people who see the session for the first time, and for those who come again. */
 export type Track = "again" | "first time";
 
-/** Words that the leader says; their place in the sheet's `words`, and the cell that they are about, if any. */
-export type CueEntry = [number, number, CueKind, number, number | null];
+/** Words that the leader says; their place in the sheet's `words`, and the cell that they are about, if any. `rungs`: for whom they are, as places of that cell's rungs; empty for everyone. */
+export type CueEntry = [number, number, CueKind, number, number | null, number[]];
 
-export type CueKind = "breathing" | "change" | "count" | "encouragement" | "form" | "safety" | "set-up";
+export type CueKind = "break" | "breathing" | "change" | "count" | "encouragement" | "form" | "kit" | "place" | "safety" | "set-up" | "side" | "version";
 
 /** What "three minutes less" does to variant `of` at `from_ms` or later and before `until_ms`: it goes on as `onto`. Up to `until_ms` the spans and beeps of both are the same, so that nothing moves under whoever leads. `cells` go, and `talks`, which are blocks without cells; `words` name them. That wins `less_ms`. */
 export interface ForkEntry {

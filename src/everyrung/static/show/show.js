@@ -6,7 +6,7 @@
 /** @typedef {import("./run-sheet.js").RungEntry} Rung */
 /** @typedef {import("./run-sheet.js").BoutEntry} Bout */
 /** @typedef {import("./run-sheet.js").ForkEntry} Fork */
-/** @typedef {{at_ms: number, end_ms: number, kind: string, words: string, cell: number | null}} Cue */
+/** @typedef {{at_ms: number, end_ms: number, kind: string, words: string, cell: number | null, rungs: number[]}} Cue */
 /**
  * A cell as it is led, its block by name.
  * @typedef {Omit<import("./run-sheet.js").CellEntry, "block"> & {block: string, name: string, figure: string, bouts: Bout[], load: string, others: Rung[]}} Cell
@@ -69,7 +69,7 @@ export function makeShow(sheet) {
   /** @param {{cell?: number | null} | undefined} span @returns {Cell | null} */
   const cellOf = (span) => cells[span?.cell ?? -1] ?? null;
   /** @param {import("./run-sheet.js").CueEntry} entry @returns {Cue} */
-  const cueOf = ([at_ms, end_ms, kind, place, cell]) => ({ at_ms, end_ms, kind, words: sheet.words[place], cell });
+  const cueOf = ([at_ms, end_ms, kind, place, cell, rungs = []]) => ({ at_ms, end_ms, kind, words: sheet.words[place], cell, rungs });
   /** @param {string} track */
   const script = (track) => variant.script[track] ?? [];
   const last = () => sheet.forks[taken[taken.length - 1]];
@@ -121,9 +121,12 @@ export function makeShow(sheet) {
       for (let at = work; at >= first; at--) if (spans[at].kind === "getting into position") return spans[at].at_ms;
       return spans[work < 0 ? first : work].at_ms;
     },
-    /** What the leader says at a moment; after it, as long as it takes to read. @param {string} track @param {number} ms @returns {Cue | null} */
-    cueAt(track, ms) {
-      const entry = script(track).findLast(([at, end]) => at <= ms && ms < Math.max(end, at + SHOWN_MS));
+    /**
+     * What the leader says at a moment; after it, as long as it takes to read; of that only what `isFor` lets through.
+     * @param {string} track @param {number} ms @param {(cue: Cue) => boolean} [isFor] @returns {Cue | null}
+     */
+    cueAt(track, ms, isFor = () => true) {
+      const entry = script(track).findLast((each) => each[0] <= ms && ms < Math.max(each[1], each[0] + SHOWN_MS) && isFor(cueOf(each)));
       return entry ? cueOf(entry) : null;
     },
     /** @param {string} track @param {number} ms @param {number} many */

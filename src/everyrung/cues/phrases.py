@@ -1,0 +1,85 @@
+"""Words that every session needs, each in several wordings, and a memory that takes another one each time.
+
+A wording is true wherever its list is used: nobody is praised for what the leader cannot see, no count is made up.
+"""
+
+from collections.abc import Iterable, Sequence
+
+WINDOW = 3  # sets in a row in which the same words are not said again; the judge's own figure
+LAST = (
+    "Last {n}.",
+    "{n} to go.",
+    "{n} more.",
+    "Just {n} left.",
+    "Final {n}.",
+    "Only {n} now.",
+    "Now {n} more.",
+)
+LAST_SECONDS = ("Ten seconds.", "Ten seconds more.", "Last ten seconds.", "Ten seconds to go.", "Ten seconds left.")
+REPS = ("{n} repetitions", "{n} of these", "{n} times", "make it {n}")
+SECONDS = ("{n} seconds", "for {n} seconds", "{n} seconds now", "we go for {n} seconds")
+HELD = ("hold for {n} seconds", "{n} seconds, held", "stay for {n} seconds", "{n} seconds of holding")
+A_SIDE = (" a side", " on each side", " each side", " a side")
+NOW = ("{what} this time.", "{what} now.", "{what} in this round.")
+STAND_UP = ("Stand up.", "Up to standing.", "Come up to standing.")
+BREATHE = (
+    "Keep the breath going.", "Breathe on, easily.", "Let the breath flow.", "Still breathing?",
+    "Soft jaw, easy breath.", "Hear your breath.",
+)  # fmt: skip
+REPS_ENCOURAGED = (
+    "Stay with it.", "This is the part that counts.", "You have this.", "Your pace, your strength.",
+    "Keep the shape, keep going.", "Slow is strong.", "Finish as you began.", "Strong to the end.",
+    "Every one of these counts.", "Steady, you can do this.", "Good work, keep at it.", "These make you strong.",
+    "Calm face, strong work.", "Make these your best.", "Nearly there, stay tidy.", "This is where you get stronger.",
+)  # fmt: skip
+HOLD_ENCOURAGED = (
+    "Stay there, you can.", "Breathe and stay.", "It gets strong right here.", "Hold your shape, good work.",
+    "Quiet and strong.", "Stay with the breath.", "You have this, stay.", "Longer than you thought: well done.",
+)  # fmt: skip
+ROUND_OVER = ("Well done: that was {round}.", "{round} is done, good work.", "That was all of {round}: well done.")
+PAUSE = (
+    "A sip of water; we go on in {n} seconds.", "{n} seconds: drink, shake it out.",
+    "You have {n} seconds: water, a slow breath.",
+)  # fmt: skip
+
+
+class Phrases:
+    """Which words were planned at which set, so that the same are not heard again within WINDOW sets.
+
+    >>> phrases = Phrases()
+    >>> phrases.start_set(), phrases.pick(LAST, n="three"), phrases.pick(LAST, n="three")
+    (None, 'Last three.', 'Three to go.')
+    """
+
+    def __init__(self) -> None:
+        self._set = 0
+        self._when: dict[str, int] = {}
+        self._turn = 0
+        self._order: dict[str, int] = {}
+
+    def start_set(self) -> None:
+        """The next set begins."""
+        self._set += 1
+
+    def is_fresh(self, text: str) -> bool:
+        """Whether it was not planned in the last WINDOW sets, this one among them."""
+        return self._set - self._when.get(text, -WINDOW) >= WINDOW
+
+    def note(self, text: str) -> str:
+        """The text, planned for this set."""
+        self._turn += 1
+        self._when[text], self._order[text] = self._set, self._turn
+        return text
+
+    def pick(self, wordings: Iterable[str], **values: str | int) -> str:
+        """The wording that was planned longest ago, with its values put in and a capital; it counts as planned."""
+        return self.note(self.fresh_first([_fill(each, values) for each in wordings])[0])
+
+    def fresh_first(self, texts: Sequence[str]) -> list[str]:
+        """The same texts, those first that are not heard of late, else the longest ago; equals keep their order."""
+        return sorted(texts, key=lambda text: (not self.is_fresh(text), self._order.get(text, 0)))
+
+
+def _fill(wording: str, values: dict[str, str | int]) -> str:
+    text = wording.format(**values)
+    return text[:1].upper() + text[1:]
