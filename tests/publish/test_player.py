@@ -69,7 +69,7 @@ def test_every_set_and_every_rung_is_in_the_data_and_in_the_text_to_read(drawn: 
 def test_all_that_is_said_is_there_on_both_tracks(drawn: Analysis, html: str, data: Any) -> None:
     for track in drawn.cues:
         script = data["script"][str(track.track)]
-        said = [(at_ms, end_ms, data["words"][place]) for at_ms, end_ms, _, place, _ in script]
+        said = [(at_ms, end_ms, data["words"][place]) for at_ms, end_ms, _, place, *_ in script]
         assert said == [(cue.at_ms, cue.end_ms, cue.text) for cue in track.said]
     twin = unescape(html.partition('<details id="read">')[2])
     assert all(f"“{cue.text}”" in twin for cue in drawn.cues[0].said)
