@@ -16,6 +16,7 @@ COMMANDS = {
     "people": "list the people of a file, health answers kept apart",
     "rehearse": "rehearse a plan before a simulated audience and known people",
     "learn": "learn people's strength and endurance from their answers",
+    "next": "say which step each person takes next, from what they did before",
     "card": "write participant cards and the poster",
     "publish": "write everything for participants and channels into one folder",
     "inspect": "look at captions, chapters, calendars and sound before they are published",

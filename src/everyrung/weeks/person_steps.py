@@ -1,0 +1,217 @@
+"""The next step of people who are known, cell by cell of a plan, from what they did before: with a reason in one line,
+and what it would be to keep as it was.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from everyrung.effort.known_people import COPIES, known_people
+from everyrung.effort.recommend import USUAL, load_words, taking
+from everyrung.effort.select_rung import NOTHING, TARGET_LEFT
+from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate
+from everyrung.moves.library import Library
+from everyrung.terms.forecast import HOLD_OR_SKIP
+from everyrung.terms.history import History, SetRecord
+from everyrung.terms.person import Person
+from everyrung.terms.plan import Ref
+from everyrung.weeks.next_step import (
+    BELOW_EVENINGS,
+    EARNED_EVENINGS,
+    Dose,
+    Menu,
+    Record,
+    Why,
+    after_evening,
+    next_entry,
+)
+
+DAYS_A_WEEK = 7
+SAME_KG = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonStep:
+    """What one person takes in one cell, and what they took `before` ('' for nothing), both in words; `why`, with the
+    `reason` in one line. `keeps`: whether it is as last time.
+    """
+
+    ref: Ref
+    move: str
+    take: str
+    before: str
+    why: Why
+    reason: str
+
+    @property
+    def keeps(self) -> bool:
+        """Whether it is as last time."""
+        return self.take == self.before
+
+
+def person_steps(
+    along: SimulationPlan, people: Sequence[Person], history: History, library: Library, today: date, *, in_room: bool
+) -> tuple[tuple[PersonStep, ...], ...]:
+    """For each person, in order, a step for every cell in which they may do something. Who was away two weeks steps up
+    nowhere, whatever they earned.
+    """
+    pasts = [_Past(history.of(one.name), library, today) for one in people]
+    steps: list[list[PersonStep]] = [[] for _ in people]
+    for outcome in simulate(known_people(people, in_room=in_room), along):
+        dose = _dose(outcome, along)
+        for place, past in enumerate(pasts):
+            if any(one.may[len(COPIES) * place + USUAL] for one in outcome.candidates):
+                steps[place].append(_step(outcome, place, past, dose))
+    return tuple(tuple(each) for each in steps)
+
+
+def _dose(outcome: CellOutcome, along: SimulationPlan) -> Dose:
+    """What is led, for everybody the same; of a hold in repetitions as everywhere."""
+    led = round(outcome.candidates[0].dose) if outcome.candidates else 1
+    return Dose(low=led, high=led, target_left=TARGET_LEFT[along.session.level])
+
+
+class _Past:
+    """What one person did, as the rule of steps needs it."""
+
+    def __init__(self, history: History, library: Library, today: date) -> None:
+        self._evenings = {day: records for day, records in history.evenings().items() if day < today}
+        self._library, self._today = library, today
+
+    @property
+    def away_weeks(self) -> float:
+        """Since the last evening of all, weeks."""
+        last = max(self._evenings, default=self._today)
+        return (self._today - last).days / DAYS_A_WEEK
+
+    def sets(self, ref: Ref, moves: set[str]) -> list[list[SetRecord]]:
+        """The sets of every evening in this cell, or of its moves where no cell is written; the last evening last."""
+        every = [
+            [each for each in records if (each.cell == str(ref) if each.cell else each.move in moves)]
+            for records in self._evenings.values()
+        ]
+        return [each for each in every if each]
+
+    def name(self, record: SetRecord) -> str:
+        """What the version of a record is called; one that a coach made is written by its name."""
+        names = {rung.key: rung.name for rung in self._library.move(record.move).ladder}
+        return names.get(record.version, record.version)
+
+
+def _step(outcome: CellOutcome, place: int, past: _Past, dose: Dose) -> PersonStep:
+    """The step of the person at `place`; the first time it is what their card advises anyway."""
+    row = len(COPIES) * place + USUAL
+    menu = _menu(outcome, row)
+    evenings = past.sets(outcome.slot.cell.ref, {offer.form.move for offer in outcome.offers})
+    last = _place(outcome, row, past, evenings[-1][-1]) if evenings else NOTHING
+    merit, below = _counts(evenings, dose)
+    record = Record(
+        last=np.array([last]),
+        merit=np.array([merit]),
+        below=np.array([below]),
+        away_weeks=np.array([past.away_weeks]),
+    )
+    entries, whys = next_entry(menu, record, dose)
+    entry = taking(outcome, place)[0] if whys[0] is Why.FIRST else int(entries[0])
+    take, before = _words(outcome, entry), _record_words(past, evenings[-1][-1]) if evenings else ""
+    return PersonStep(
+        ref=outcome.slot.cell.ref,
+        move=outcome.slot.cell.move.name,
+        take=take,
+        before=before,
+        why=whys[0],
+        reason=_reason(whys[0], before, merit, len(evenings), past.away_weeks),
+    )
+
+
+def _menu(outcome: CellOutcome, row: int) -> Menu:
+    """The candidates of a cell for one person."""
+    some = outcome.candidates
+    peaks = [_peak(outcome, at, row) for at in range(len(some))]
+    return Menu(
+        rung=np.array([one.offer for one in some]),
+        load_kg=np.array([one.load_kg for one in some]),
+        may=np.array([[bool(one.may[row]) for one in some]]),
+        possible=np.array([[max(float(one.left[row]) + one.dose, 0.0) for one in some]]),
+        peak=np.array([peaks]),
+    )
+
+
+def _peak(outcome: CellOutcome, at: int, row: int) -> float:
+    """The hardest joint's part of strength in a candidate that the person may do; of another 0."""
+    attempt = outcome.attempts[at]
+    inside = np.flatnonzero(attempt.places == row)
+    return max((float(each.peak[inside[0]].max()) for each in attempt.outcomes), default=0.0) if len(inside) else 0.0
+
+
+def _place(outcome: CellOutcome, row: int, past: _Past, record: SetRecord) -> int:
+    """The candidate that a record was: the same version with the same load, else the nearest lighter one of it."""
+    name, kg = past.name(record), record.load.total_kg if record.load else 0.0
+    same = [
+        at
+        for at, one in enumerate(outcome.candidates)
+        if outcome.offers[one.offer].name == name and one.load_kg <= kg + SAME_KG and one.may[row]
+    ]
+    return max(same, key=lambda at: outcome.candidates[at].load_kg, default=NOTHING)
+
+
+def _counts(evenings: Sequence[Sequence[SetRecord]], dose: Dose) -> tuple[int, int]:
+    """How many evenings running have earned a step with the version and load of the last, and stayed below."""
+    merit, below = np.array([0]), np.array([0])
+    for number, sets in enumerate(evenings):
+        answers = [each for each in sets if each.left is not None]
+        if number and not _same(evenings[number - 1][-1], sets[0]):
+            merit, below = np.array([0]), np.array([0])
+        if answers:
+            left = np.array([[each.left for each in answers]], dtype=float)
+            reps = np.array([[each.reps or dose.low for each in answers]])
+            merit, below = after_evening(merit, below, left, reps, np.full_like(reps, dose.low), dose)
+    return int(merit[0]), int(below[0])
+
+
+def _same(one: SetRecord, other: SetRecord) -> bool:
+    return (one.move, one.version, str(one.load)) == (other.move, other.version, str(other.load))
+
+
+def _words(outcome: CellOutcome, entry: int) -> str:
+    if entry == NOTHING:
+        return HOLD_OR_SKIP.rstrip(".")
+    attempt = outcome.attempts[entry]
+    offer = outcome.offers[attempt.offer]
+    return ", ".join(filter(None, (offer.name, load_words(offer, attempt) if offer.pieces else "")))
+
+
+def _record_words(past: _Past, record: SetRecord) -> str:
+    return ", ".join(filter(None, (past.name(record), str(record.load or ""))))
+
+
+def _reason(why: Why, before: str, merit: int, evenings: int, away_weeks: float) -> str:
+    """One line for the person: what is new, why, and that it may stay as it was."""
+    keep = f"Or keep {before}." if before else ""
+    weeks = f"{away_weeks:.0f} weeks away"
+    match why:
+        case Why.FIRST:
+            return "First time here." if not before else f"New, since {before} is not there today."
+        case Why.KEEP:
+            missing = EARNED_EVENINGS - merit
+            if missing < 1:
+                return "As last time: it still fits."
+            how = "1 more evening" if missing == 1 else f"{missing} more evenings running"
+            return f"As last time. The next step comes after {how} with two left in every set."
+        case Why.UP:
+            because = "two evenings running with two or more left" if evenings > 1 else "six or more left in every set"
+            return f"New: {because}. {keep}"
+        case Why.BELOW:
+            return f"Easier today: {BELOW_EVENINGS} evenings running with nothing left. {keep}"
+        case Why.AWAY:
+            return f"Easier today, after {weeks}. {keep}"
+        case Why.EASIER:
+            return f"Easier today: it would leave too little. {keep}"
+
+
+def step_lines(steps: Sequence[PersonStep]) -> Iterator[str]:
+    """One person's steps as lines of text: where, what, why."""
+    for step in steps:
+        yield f"{step.ref}: {step.take}. {step.reason}"

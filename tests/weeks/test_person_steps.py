@@ -1,0 +1,97 @@
+"""The next step of people whom the coach knows, on the demo session, and the command that prints it."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from everyrung.cli import main
+from everyrung.moves.library import standard_library
+from everyrung.people.history import history_from_text
+from everyrung.people.read import read_people
+from everyrung.pipeline import Options, ready_course
+from everyrung.store.cache import default_cache
+from everyrung.weeks.next_step import Why
+from everyrung.weeks.person_steps import PersonStep, person_steps
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+PLAN, PEOPLE = EXAMPLES / "boathouse-30.toml", EXAMPLES / "boathouse-people.csv"
+HEAD = "date,person,cell,move,version,load,reps,left"
+HINGE = "Main/Two/hinge"
+
+
+@pytest.fixture(scope="module")
+def along() -> Any:
+    return ready_course(PLAN, Options(cache=default_cache()))
+
+
+def wilma(along: Any, *rows: str, on: date = date(2026, 11, 30)) -> dict[str, PersonStep]:
+    """Wilma's steps by cell, after these rows of hers."""
+    text = "\n".join([HEAD, *(f"{row.split(',')[0]},Wilma,{row.split(',', 1)[1]}" for row in rows)])
+    library = standard_library()
+    history = history_from_text(text, "history.csv", library)
+    one = next(each for each in read_people(PEOPLE) if each.name == "Wilma")
+    return {str(step.ref): step for step in person_steps(along, (one,), history, library, on, in_room=True)[0]}
+
+
+def hinge(day: int, left: int, month: int = 11) -> str:
+    return f"2026-{month:02d}-{day:02d},{HINGE},hip-hinge,pair,2 x 10 lb,8,{left}"
+
+
+def test_one_good_evening_keeps_two_earn_a_step_with_its_reason_and_a_way_to_keep(along: Any) -> None:
+    once = wilma(along, hinge(23, 3))[HINGE]
+    assert (once.why, once.keeps) == (Why.KEEP, True)
+    assert once.reason == "As last time. The next step comes after 1 more evening with two left in every set."
+    twice = wilma(along, hinge(16, 4), hinge(23, 3))[HINGE]
+    assert (twice.why, twice.keeps) == (Why.UP, False)
+    assert "two evenings running" in twice.reason
+    assert f"Or keep {twice.before}" in twice.reason
+    assert twice.before == "Hip hinge, two dumbbells, 2 x 10 lb"
+    assert twice.take.endswith("2 x 10 lb")  # no heavier piece is there: a harder version with the same load
+
+
+def test_nothing_left_twice_is_one_step_down_and_never_heavier(along: Any) -> None:
+    step = wilma(along, hinge(16, 0), hinge(23, 0))[HINGE]
+    assert step.why is Why.BELOW
+    assert not step.keeps
+    assert "Easier today" in step.reason
+
+
+def test_weeks_away_earn_nothing_and_three_are_one_step_down(along: Any) -> None:
+    two = wilma(along, hinge(9, 4), hinge(16, 3))[HINGE]
+    assert (two.why, two.keeps) == (Why.KEEP, True)
+    three = wilma(along, hinge(1, 4), hinge(8, 3))[HINGE]
+    assert three.why is Why.AWAY
+    assert "3 weeks away" in three.reason
+
+
+def test_the_first_time_is_what_the_card_advises_and_other_cells_are_untouched(along: Any) -> None:
+    nothing = wilma(along, "2026-11-23,Main/One/squat,ball-wall-squat,part,,8,3")
+    some = wilma(along, hinge(16, 4), hinge(23, 3))
+    assert nothing[HINGE].why is Why.FIRST
+    assert nothing[HINGE].reason == "First time here."
+    others = [ref for ref in some if ref not in (HINGE, "Main/One/squat")]
+    assert len(others) > 10
+    assert all(some[ref] == nothing[ref] for ref in others)
+
+
+def test_rows_of_the_day_itself_and_later_are_not_known_yet(along: Any) -> None:
+    steps = wilma(along, hinge(16, 4), hinge(23, 3), hinge(30, 0))
+    assert steps[HINGE].why is Why.UP
+
+
+@pytest.mark.usefixtures("along")  # computed once for all
+def test_the_command_prints_it_and_a_name_that_nobody_has_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    history = tmp_path / "history.csv"
+    command = ["next", str(PLAN), "--people", str(PEOPLE), "--history", str(history), "--on", "2026-11-30", "--in-room"]
+    history.write_text(f"{HEAD}\n2026-11-23,Wilma,{HINGE},hip-hinge,pair,2 x 10 lb,8,3\n", encoding="utf-8")
+    assert main(command) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "Wilma"
+    assert any(line.startswith(f"  {HINGE}: Hip hinge, two dumbbells, 2 x 10 lb. As last time.") for line in lines)
+    history.write_text(f"{HEAD}\n2026-11-23,Wilmaa,{HINGE},hip-hinge,pair,2 x 10 lb,8,3\n", encoding="utf-8")
+    assert main(command) == 2
+    assert "Nearest: Wilma" in capsys.readouterr().err
