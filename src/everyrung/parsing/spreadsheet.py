@@ -24,7 +24,7 @@ class Form:
 
     row: str
     fields: tuple[str, ...]
-    required: tuple[str, ...]
+    needs: tuple[str, ...]
     example: str
     units: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     words: Mapping[str, str] = field(default_factory=dict)
@@ -115,7 +115,7 @@ def _read_headings(sheet: Sheet, headings: list[str], first_lines: dict[int, int
         elif at in first_lines:
             remedy = f"Name it, or empty it: line {first_lines[at]} has something in it."
             sheet.fault(place, Invalid("", "a heading for this column", "nothing", remedy=remedy))
-    missing = [name for name in sheet.form.required if name not in [column.name for column in result]]
+    missing = [name for name in sheet.form.needs if name not in [column.name for column in result]]
     for name in missing:
         sheet.fault(("headings",), Invalid("", f"a column for {name}", "none", remedy=f"Add {name}."))
     if missing:
@@ -189,7 +189,7 @@ def _tables(sheet: Sheet, columns: list[Column], width: int, rows: list[Row], se
             sheet.fault(path, Invalid("", f"{width} cells, as in the headings", got, remedy=remedy))
             continue
         values = {each.name: _with_unit(cells[each.at], each.unit) for each in columns}
-        yield Table(sheet, {key: cell for key, cell in values.items() if cell or key in sheet.form.required}, path)
+        yield Table(sheet, {key: cell for key, cell in values.items() if cell or key in sheet.form.needs}, path)
 
 
 def _with_unit(cell: str, unit: str) -> str:

@@ -8,7 +8,7 @@ from everyrung.terms.person import Person
 FORM = Form(
     row="person",
     fields=FIELDS,
-    required=REQUIRED,
+    needs=REQUIRED,
     example="name,stature_cm",
     units={"stature": ("cm", "m", "in"), "mass": ("kg", "lb"), "age": ("years",)},
     words={
@@ -20,7 +20,7 @@ FORM = Form(
         "medication": "medicine",
         "person": "name",
         "participant": "name",
-    },  # fmt: skip
+    },
 )
 
 

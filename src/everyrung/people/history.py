@@ -24,7 +24,7 @@ FIELDS = (
 FORM = Form(
     row="set",
     fields=FIELDS,
-    required=("date", "move", "version"),
+    needs=("date", "move", "version"),
     example="date,person,move,version,load,reps,left",
     words={
         "day": "date",
@@ -38,7 +38,7 @@ FORM = Form(
         "more": "left",
         "felt": "effort",
         "time": "seconds",
-    },  # fmt: skip
+    },
 )
 _YES, _NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
 

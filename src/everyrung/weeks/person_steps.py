@@ -69,8 +69,8 @@ def person_steps(
 
 def _dose(outcome: CellOutcome, along: SimulationPlan) -> Dose:
     """What is led, for everybody the same; of a hold in repetitions as everywhere."""
-    led = round(outcome.candidates[0].dose) if outcome.candidates else 1
-    return Dose(low=led, high=led, target_left=TARGET_LEFT[along.session.level])
+    reps = round(outcome.candidates[0].dose) if outcome.candidates else 1
+    return Dose(low=reps, high=reps, target_left=TARGET_LEFT[along.session.level])
 
 
 class _Past:
