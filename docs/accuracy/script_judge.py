@@ -148,16 +148,32 @@ def breath_late(case: Case) -> Iterator[Fault]:
                     yield cue.at_ms > span.at_ms + 2 * span.duration_ms / 3, f"{visit.cell.ref}: {cue.text}"
 
 
+# What has to be said in every round, however soon the next one comes.
+EVERY_ROUND = ("kit", "place", "side", "version", "change", "set-up", "safety")
+
+
 def repeated(case: Case) -> Iterator[Fault]:
-    """The same words within three sets; not the count-in, which has to be the same."""
+    """The same words within three sets; not the count-in, which has to be the same, nor what a move needs in every
+    round where its rounds are as short.
+    """
     place = {visit.cell.ref: number for number, visit in enumerate(case.visits)}
-    last: dict[str, int] = {}
+    last: dict[str, SaidCue] = {}
     for cue in case.track.said:
         if cue.ref is None or COUNT_IN.match(cue.text):
             continue
-        words, number = cue.text.casefold(), place[cue.ref]
-        yield number - last.get(words, -WINDOW) < WINDOW, f"{cue.ref}: {cue.text}"
-        last[words] = number
+        words = cue.text.casefold()
+        before = last.get(words)
+        near = before is not None and before.ref is not None and place[cue.ref] - place[before.ref] < WINDOW
+        yield near and not _again(before, cue), f"{cue.ref}: {cue.text}"
+        last[words] = cue
+
+
+def _again(before: SaidCue | None, cue: SaidCue) -> bool:
+    """Whether it is what one move needs in each of two rounds."""
+    if before is None or before.ref is None or cue.ref is None or before.ref.round == cue.ref.round:
+        return False
+    same = (before.ref.block, before.ref.cell) == (cue.ref.block, cue.ref.cell)
+    return same and str(cue.kind) in EVERY_ROUND
 
 
 def talk_long(case: Case) -> Iterator[Fault]:

@@ -1,7 +1,6 @@
 """Every rung on the sheet has its picture, once, on screen and in print."""
 
 import re
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -44,10 +43,8 @@ def written(drawn: Analysis, tmp_path_factory: pytest.TempPathFactory) -> tuple[
     return page, pdf
 
 
-def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(
-    written: tuple[Path, Path], page_words: Callable[[Path], list[str]]
-) -> None:
-    page, pdf = written
+def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(written: tuple[Path, Path]) -> None:
+    page, _ = written
     text = page.read_text(encoding="utf-8")
     kept = set(re.findall(r'<symbol id="(figure-\d+)"', text))
     shown = re.findall(r'<use href="#(figure-\d+)"', text)
@@ -56,8 +53,6 @@ def test_the_page_shows_pictures_that_are_in_it_and_says_what_they_show(
     assert text.count('class="picture" role="img" aria-label="') == len(shown)
     assert "check yourself" in text
     assert text.count("Front knee: a right angle, seen from the side.") == 1
-    print_text = " ".join("".join(page_words(pdf)).split())
-    assert "Front knee: a right angle" in print_text
 
 
 def test_a_figure_stays_small_enough_to_send(written: tuple[Path, Path]) -> None:

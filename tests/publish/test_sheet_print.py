@@ -56,7 +56,7 @@ def test_moves_cautions_kit_and_cover_are_printed(evening: Analysis, said: str) 
         *sheet.stop_signs,
         *(line.what for line in sheet.kit),
         *(block.said for block in sheet.cover.blocks),
-        *(row.name for block in sheet.cover.blocks for row in block.rows),
+        *(words for block in sheet.cover.blocks for row in block.rows for words in (row.name, row.kit)),
         *sheet.cover.lines,
         *sheet.instead,
         *(f"{note.place}. {note.remedy}" for note in sheet.notes),
@@ -64,10 +64,23 @@ def test_moves_cautions_kit_and_cover_are_printed(evening: Analysis, said: str) 
         sheet.newcomers,
     ):
         assert plain(words) in said
-    for move in sheet.moves:
-        assert plain(move.name) in said
-        assert all(plain(text) in said for line in move.cues for text in line.said)
-        assert all(plain(caution) in said for caution in move.cautions)
+    beside = [text for part in sheet.blocks for each in part.rounds for cell in each.cells for text in cell.say]
+    assert len(beside) > 40
+    assert all(plain(text) in said for text in beside)
+
+
+def test_no_words_of_the_checks_stand_on_the_first_two_pages(
+    evening: Analysis, tmp_path: Path, page_words: Callable[[Path], list[str]]
+) -> None:
+    """A cover coach with five minutes needs times, sets, kit and who takes what (a finding of 30 November 2026)."""
+    sheet = sheet_content(evening)
+    assert sheet.notes
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(sheet_pdf(sheet, evening.session, evening.timeline))
+    pages = [plain(words) for words in page_words(path)]
+    remedies = [plain(note.remedy) for note in sheet.notes]
+    assert not [words for words in remedies if words in pages[0] or words in pages[1]]
+    assert all(any(words in page for page in pages[2:]) for words in remedies)
 
 
 def test_it_is_tagged_titled_and_says_its_language(pdf: PdfReader, evening: Analysis) -> None:
@@ -102,10 +115,10 @@ def test_the_score_has_words_and_tables_have_heads(pdf: PdfReader) -> None:
     assert kinds.count("/TH") > 10
 
 
-def test_a_half_hour_fits_on_three_to_six_numbered_pages(
+def test_a_half_hour_fits_on_three_to_five_numbered_pages(
     pdf: PdfReader, published: dict[str, Path], evening: Analysis, page_words: Callable[[Path], list[str]]
 ) -> None:
-    assert 3 <= len(pdf.pages) <= 6
+    assert 3 <= len(pdf.pages) <= 5  # issue 21
     for place, (page, text) in enumerate(zip(pdf.pages, page_words(published[".pdf"]), strict=True), start=1):
         assert f"{place} of {len(pdf.pages)}" in text
         assert evening.session.title in text
@@ -113,7 +126,8 @@ def test_a_half_hour_fits_on_three_to_six_numbered_pages(
         assert (round(width), round(height)) == (595, 842)  # ISO 216 A4, 210 x 297 mm, in points
 
 
-def test_the_cover_page_is_set_in_24_points_or_more(pdf: PdfReader) -> None:
+def test_the_cover_page_is_large(pdf: PdfReader) -> None:
+    """6 mm high capitals are 24 points; 15 are read at two metres by whoever reads 8 at one (chosen)."""
     sizes: dict[float, str] = {}
 
     def visit(text: str, _cm: object, matrix: list[float], _font: object, size: float) -> None:
@@ -121,10 +135,10 @@ def test_the_cover_page_is_set_in_24_points_or_more(pdf: PdfReader) -> None:
             key = round(abs(size * matrix[3]), 1)
             sizes[key] = sizes.get(key, "") + text
 
-    pdf.pages[-1].extract_text(visitor_text=visit)
-    small = {size: text for size, text in sizes.items() if size < 23.9}
-    assert max(sizes) >= 23.9
-    assert "".join(small.values()).replace("\n", "").endswith(f"{len(pdf.pages)} of {len(pdf.pages)}")
+    pdf.pages[0].extract_text(visitor_text=visit)
+    small = {size: text for size, text in sizes.items() if size < 15}
+    assert max(sizes) >= 15
+    assert "".join(small.values()).replace("\n", "").endswith(f"1 of {len(pdf.pages)}")
     assert len(small) == 1  # the footer
 
 
@@ -134,10 +148,11 @@ def test_the_cover_fills_one_page_on_its_side(
 ) -> None:
     done = run(ROOT / plan)
     _, made, _ = write_sheet(done, tmp_path)
-    page = PdfReader(made).pages[-1]
+    page = PdfReader(made).pages[0]
     cover = sheet_content(done).cover
     for words in (f"0:00 {cover.blocks[0].name}", *cover.lines):
-        assert plain(words) in plain(page_words(made)[-1])
+        assert plain(words) in plain(page_words(made)[0])
+    assert len(PdfReader(made).pages) <= 5
     assert page.mediabox.width > page.mediabox.height
 
 

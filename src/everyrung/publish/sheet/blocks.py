@@ -11,11 +11,11 @@ from everyrung.publish.sheet.terms import BlockPart, CellLine, FigureLine, Optio
 from everyrung.runsheet.words import dose_words, load_words, other_kit, sides_words, tempo_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.demand import RungDrawing
-from everyrung.terms.enums import BlockKind, SpanKind
+from everyrung.terms.enums import BlockKind, CueKind, SpanKind
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Round, Session
-from everyrung.terms.timeline import Timeline
+from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.timeline import lay_blocks
 
@@ -46,17 +46,28 @@ class Figures:
 
 
 Options = tuple[OptionLine, ...]
+Said = Mapping[Ref, tuple[str, ...]]  # what the leader says beside each set
+BESIDE = (CueKind.KIT, CueKind.PLACE, CueKind.SIDE, CueKind.SAFETY, CueKind.FORM)  # one of each stands beside a set
 _RESTS = (SpanKind.REST, SpanKind.ROUND_REST)
 
 
-def block_parts(session: Session, timeline: Timeline, figures: Figures) -> tuple[BlockPart, ...]:
+def words_beside(track: CueTrack) -> Said:
+    """Of each set's words those that a coach looks up: kit, place, side and hand, one caution, one point on form."""
+    by_set: dict[Ref, dict[CueKind, str]] = {}
+    for cue in track.said:
+        if cue.ref and cue.kind in BESIDE:
+            by_set.setdefault(cue.ref, {}).setdefault(cue.kind, cue.text)
+    return {ref: tuple(words[kind] for kind in BESIDE if kind in words) for ref, words in by_set.items()}
+
+
+def block_parts(session: Session, timeline: Timeline, figures: Figures, said: Said) -> tuple[BlockPart, ...]:
     """Everything that is led, with its time on the clock."""
-    return tuple(_block(session, block, timeline, "", figures) for block in session.blocks)
+    return tuple(_block(session, block, timeline, "", figures, said) for block in session.blocks)
 
 
 def reserve_parts(session: Session, figures: Figures) -> tuple[BlockPart, ...]:
     """What waits until the clock has room: each on a clock of its own that starts when it does."""
-    return tuple(_block(session, block, lay_blocks(session, (block,)), "+", figures) for block in session.reserve)
+    return tuple(_block(session, block, lay_blocks(session, (block,)), "+", figures, {}) for block in session.reserve)
 
 
 def starts(timeline: Timeline) -> dict[Ref, int]:
@@ -72,7 +83,7 @@ def block_start_ms(timeline: Timeline, block: Block) -> int:
     return next((span.at_ms for span in timeline.spans if span.block.name == block.name), 0)
 
 
-def _block(session: Session, block: Block, timeline: Timeline, sign: str, figures: Figures) -> BlockPart:
+def _block(session: Session, block: Block, timeline: Timeline, sign: str, figures: Figures, said: Said) -> BlockPart:
     numbers, times = cell_numbers(session), starts(timeline)
     first_numbers: dict[tuple[tuple[str, str, int], ...], int] = {}  # by what is offered, whatever is asked before it
     notes: set[str] = set()
@@ -86,7 +97,7 @@ def _block(session: Session, block: Block, timeline: Timeline, sign: str, figure
                 line = replace(line, options=(), as_in=first_numbers[options])
             else:
                 first_numbers[options] = line.number
-            cells.append(replace(line, note="" if line.note in notes else line.note))
+            cells.append(replace(line, note="" if line.note in notes else line.note, say=said.get(cell.ref, ())))
             notes.add(line.note)
         rounds.append(_round(session, block, each, place, tuple(cells)))
     return BlockPart(

@@ -6,7 +6,8 @@ The whole content of a run sheet, from a finished run.
 from collections.abc import Mapping
 
 from everyrung.checks.cells import and_list
-from everyrung.publish.sheet.blocks import Figures, block_parts, reserve_parts
+from everyrung.cues.tracks import cue_tracks
+from everyrung.publish.sheet.blocks import Figures, block_parts, reserve_parts, words_beside
 from everyrung.publish.sheet.cover import cover_page, limit_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import CueLine, FoundLine, KindSum, MovePart, RefitLine, Sheet
@@ -96,6 +97,7 @@ STOP_SIGNS = (
 
 def sheet_content(run: Analysis) -> Sheet:
     session, timeline, figures = run.session, run.timeline, Figures(run.drawings)
+    track = run.cues[0] if run.cues else cue_tracks(session, timeline)[0][0]
     return Sheet(
         title=session.title,
         facts=_facts(session),
@@ -109,11 +111,11 @@ def sheet_content(run: Analysis) -> Sheet:
         newcomers=_newcomers(session),
         kit=kit_lines(session),
         kit_notes=kit_notes(session),
-        blocks=block_parts(session, timeline, figures),
+        blocks=block_parts(session, timeline, figures, words_beside(track)),
         reserve=reserve_parts(session, figures),
         moves=move_parts(session, run.drawings),
+        cover=cover_page(session, timeline, figures, track),
         figures=figures.lines,
-        cover=cover_page(session, timeline),
         stop_signs=STOP_SIGNS,
     )
 

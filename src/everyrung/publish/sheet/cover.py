@@ -3,19 +3,20 @@
 The cover coach's page: what is led, who takes what instead, when to stop, what to cut and what to know.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from itertools import groupby
 
 from everyrung.checks.cells import and_list
 from everyrung.checks.rules.cautions import caution_unanswered, instead_words
 from everyrung.moves.changed_levers import changed_levers
-from everyrung.publish.sheet.blocks import block_start_ms, starts
+from everyrung.publish.sheet.blocks import Figures, block_start_ms, starts
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
 from everyrung.runsheet.words import amount_words, other_kit, place_words
-from everyrung.terms.enums import BlockKind, Caution, KitItem, Severity, Side
+from everyrung.terms.enums import BlockKind, Caution, CueKind, KitItem, Severity, Side
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
-from everyrung.terms.timeline import Timeline
+from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.cut_order import present
 
@@ -61,26 +62,34 @@ def _rounds(names: list[str]) -> str:
     return f"round{'s' if len(names) > 1 else ''} {and_list(names)}"
 
 
-# The signs of the sheet's own list in the fewest words (common practice, no source).
-STOP = "Stop: chest pain, dizziness, faintness, sharp pain."
+# What has to be said, whoever leads: three things; the signs are the sheet's own in the fewest words (common practice).
+MUST_SAY = (
+    "Say: stop for chest pain, dizziness, faintness, sharp pain.",
+    "Say: your own pace; an easier version or a rest is always right.",
+    "Say in each round: the version without kit, and the one for limits.",
+)
 
 
-def cover_page(session: Session, timeline: Timeline) -> Cover:
+def cover_page(session: Session, timeline: Timeline, figures: Figures, track: CueTrack) -> Cover:
+    kit: dict[Ref, str] = {}
+    for cue in track.said:
+        if cue.ref and cue.kind is CueKind.KIT:
+            kit[cue.ref] = f"{kit.get(cue.ref, '')} {cue.text}".strip()
     times = starts(timeline)
     instead = (newcomer_line(session), *limit_lines(session, timeline))
     lines = (
+        *MUST_SAY,
         *instead,
-        STOP,
         _cuts(tuple(ref for ref in session.cut_order if present(session, ref))),
         *session.cover_notes.splitlines(),
     )
     return Cover(
-        blocks=tuple(_block(block, block_start_ms(timeline, block), times) for block in session.blocks),
+        blocks=tuple(_block(block, block_start_ms(timeline, block), times, kit, figures) for block in session.blocks),
         lines=tuple(line.strip() for line in lines if line.strip()),
     )
 
 
-def _block(block: Block, at_ms: int, times: dict[Ref, int]) -> CoverBlock:
+def _block(block: Block, at_ms: int, times: Mapping[Ref, int], kit: Mapping[Ref, str], figures: Figures) -> CoverBlock:
     several = len(block.rounds) > 1
     common = _common_kit(block)
     heads = tuple(
@@ -95,7 +104,7 @@ def _block(block: Block, at_ms: int, times: dict[Ref, int]) -> CoverBlock:
         name=", ".join((block.name, *common)),
         time=clock_text(at_ms),
         rounds=heads if several else (),
-        rows=tuple(_row(cells, common) for cells in rows.values()) if several else (),
+        rows=tuple(_row(cells, common, kit, figures) for cells in rows.values()) if several else (),
         said="" if several else _sentence(list(block.cells), common),
     )
 
@@ -115,12 +124,22 @@ def _sentence(cells: list[Cell], common: tuple[KitItem, ...]) -> str:
     )
 
 
-def _row(cells: list[Cell | None], common: tuple[KitItem, ...]) -> CoverRow:
+def _row(cells: list[Cell | None], common: tuple[KitItem, ...], kit: Mapping[Ref, str], figures: Figures) -> CoverRow:
     first = next(cell for cell in cells if cell)
     return CoverRow(
         name=_name(first, common),
+        kit=_kit_moves([cell for cell in cells if cell], kit),
+        figure=figures.number(first.rung),
         doses=tuple(_dose(before, cell) if cell else "" for before, cell in zip([None, *cells], cells, strict=False)),
     )
+
+
+def _kit_moves(cells: list[Cell], kit: Mapping[Ref, str]) -> str:
+    """What is fetched and put down for a move: once, or by round where it differs."""
+    words = {cell.ref.round: kit.get(cell.ref, "") for cell in cells}
+    if len(set(words.values())) == 1:
+        return next(iter(words.values()))
+    return " ".join(f"{name}: {text}" for name, text in words.items() if text)
 
 
 def _name(cell: Cell, common: tuple[KitItem, ...]) -> str:

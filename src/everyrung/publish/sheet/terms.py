@@ -56,7 +56,7 @@ class OptionLine:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellLine:
     """One set. What an earlier set of its block has said is not said again: the note is left out, and where the options
-    are the same `as_in` is that set's number, else 0.
+    are the same `as_in` is that set's number, else 0. `say` is what the leader says of kit, side, caution and form.
     """
 
     number: int
@@ -71,6 +71,7 @@ class CellLine:
     options: tuple[OptionLine, ...]
     as_in: int
     figure: int = 0
+    say: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,10 +110,14 @@ class MovePart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoverRow:
-    """One move of a block for the cover coach: a dose for each round, empty where the round leaves it out."""
+    """One move of a block for the cover coach: a dose for each round, empty where the round leaves it out; `kit` is
+    what is fetched or put down for it, `figure` its picture's number, 0 for none.
+    """
 
     name: str
     doses: tuple[str, ...]
+    kit: str = ""
+    figure: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
