@@ -46,12 +46,12 @@ class Figures:
 
 
 Options = tuple[OptionLine, ...]
-Said = Mapping[Ref, tuple[str, ...]]  # what the leader says beside each set
+WordsBySet = Mapping[Ref, tuple[str, ...]]  # what the leader says beside each set
 BESIDE = (CueKind.KIT, CueKind.PLACE, CueKind.SIDE, CueKind.SAFETY, CueKind.FORM)  # one of each stands beside a set
 _RESTS = (SpanKind.REST, SpanKind.ROUND_REST)
 
 
-def words_beside(track: CueTrack) -> Said:
+def words_beside(track: CueTrack) -> WordsBySet:
     """Of each set's words those that a coach looks up: kit, place, side and hand, one caution, one point on form."""
     by_set: dict[Ref, dict[CueKind, str]] = {}
     for cue in track.said:
@@ -60,9 +60,9 @@ def words_beside(track: CueTrack) -> Said:
     return {ref: tuple(words[kind] for kind in BESIDE if kind in words) for ref, words in by_set.items()}
 
 
-def block_parts(session: Session, timeline: Timeline, figures: Figures, said: Said) -> tuple[BlockPart, ...]:
+def block_parts(session: Session, timeline: Timeline, figures: Figures, words: WordsBySet) -> tuple[BlockPart, ...]:
     """Everything that is led, with its time on the clock."""
-    return tuple(_block(session, block, timeline, "", figures, said) for block in session.blocks)
+    return tuple(_block(session, block, timeline, "", figures, words) for block in session.blocks)
 
 
 def reserve_parts(session: Session, figures: Figures) -> tuple[BlockPart, ...]:
@@ -83,7 +83,9 @@ def block_start_ms(timeline: Timeline, block: Block) -> int:
     return next((span.at_ms for span in timeline.spans if span.block.name == block.name), 0)
 
 
-def _block(session: Session, block: Block, timeline: Timeline, sign: str, figures: Figures, said: Said) -> BlockPart:
+def _block(
+    session: Session, block: Block, timeline: Timeline, sign: str, figures: Figures, words: WordsBySet
+) -> BlockPart:
     numbers, times = cell_numbers(session), starts(timeline)
     first_numbers: dict[tuple[tuple[str, str, int], ...], int] = {}  # by what is offered, whatever is asked before it
     notes: set[str] = set()
@@ -97,7 +99,7 @@ def _block(session: Session, block: Block, timeline: Timeline, sign: str, figure
                 line = replace(line, options=(), as_in=first_numbers[options])
             else:
                 first_numbers[options] = line.number
-            cells.append(replace(line, note="" if line.note in notes else line.note, say=said.get(cell.ref, ())))
+            cells.append(replace(line, note="" if line.note in notes else line.note, say=words.get(cell.ref, ())))
             notes.add(line.note)
         rounds.append(_round(session, block, each, place, tuple(cells)))
     return BlockPart(
