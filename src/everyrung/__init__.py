@@ -7,6 +7,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from everyrung.compose.changes import Offers
+    from everyrung.compose.mend_all import Mending
+    from everyrung.compose.press import mend, offers
     from everyrung.interface import analyze, demand, library, load_plan, rehearse, save_plan
     from everyrung.proposals.search import Proposal, propose
     from everyrung.publish.folder.bundle import publish
@@ -26,6 +29,8 @@ __all__ = [
     "BodySize",
     "Faults",
     "Invalid",
+    "Mending",
+    "Offers",
     "Person",
     "Plan",
     "ProcessEnded",
@@ -37,6 +42,8 @@ __all__ = [
     "demand",
     "library",
     "load_plan",
+    "mend",
+    "offers",
     "propose",
     "publish",
     "rehearse",
@@ -48,6 +55,8 @@ _HOMES = {
     "BodySize": "terms.person",
     "Faults": "terms.errors",
     "Invalid": "terms.errors",
+    "Mending": "compose.mend_all",
+    "Offers": "compose.changes",
     "Person": "terms.person",
     "Plan": "terms.plan",
     "ProcessEnded": "terms.errors",
@@ -55,6 +64,8 @@ _HOMES = {
     "Publication": "publish.folder.contents",
     "Rehearsal": "results.rehearsal",
     "SessionBrief": "terms.session_brief",
+    "mend": "compose.press",
+    "offers": "compose.press",
     "propose": "proposals.search",
 }
 

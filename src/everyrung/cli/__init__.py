@@ -10,6 +10,8 @@ from types import ModuleType
 COMMANDS = {
     "studio": "write and rehearse sessions in the browser",
     "propose": "propose whole sessions from a brief in plain words",
+    "mend": "mend what can be mended, and say what stands in the way of the rest",
+    "change": "change a plan by one step that was tried",
     "check": "time a plan and say what is wrong with it",
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",

@@ -5,13 +5,13 @@ from itertools import islice
 
 from everyrung.checks.rules.options import wrong_way
 from everyrung.checks.rules.whole_session import FAR_ABOVE, FEW_ABOVE_SHARE, HIGHEST_GRADE
-from everyrung.compose.case import Case, Remedy
+from everyrung.compose.case import Case, PlanRun, Remedy
 from everyrung.compose.options import FIELDS, of_kind
 from everyrung.compose.rungs import MOST_RUNGS, StandIn, change_dose, combine, dose_for, set_dose, stand_ins
 from everyrung.moves.kit import kit_for
 from everyrung.moves.lever_words import write_lever
 from everyrung.terms.edit import AddLever, DropLever, OneEdit, SetCell, SetHead, TakeRung
-from everyrung.terms.enums import BlockKind, Caution, LoadNeed, OptionKind
+from everyrung.terms.enums import BlockKind, Caution, OptionKind
 from everyrung.terms.finding import name_list
 from everyrung.terms.session import Cell
 from everyrung.terms.units import Load
@@ -19,16 +19,19 @@ from everyrung.terms.units import Load
 _PAUSE = {"pause": "1 s"}
 
 
-def lead(case: Case, cells: Sequence[Cell], other: StandIn) -> tuple[OneEdit, ...]:
-    """The edits that lead another rung in some cells of one column, with a dose and no load where it needs that."""
+def lead(case: PlanRun, cells: Sequence[Cell], other: StandIn) -> tuple[OneEdit, ...]:
+    """The edits that lead another rung in some cells of one column, in its own tempo, with a dose where it needs one,
+    and with a load of its own where the old one is none for it.
+    """
     edits: list[OneEdit] = []
     for cell in cells:
         edits.append(TakeRung(ref=cell.ref, rung=other.rung.key, move=other.move))
         form = other.rung.form
         text = case.text(cell)
-        if form.load is LoadNeed.NONE:
-            fields = {"load": text.load, "left": text.left, "right": text.right}
-            edits += (SetCell(ref=cell.ref, field=name, value=None) for name, value in fields.items() if value)
+        fields: dict[str, object] = {"tempo": text.tempo}
+        if form.load is not cell.rung.form.load:
+            fields |= {"load": text.load, "left": text.left, "right": text.right}
+        edits += (SetCell(ref=cell.ref, field=name, value=None) for name, value in fields.items() if value)
         edits += set_dose(cell, dose_for(cell, form.mode, form.sides))
         edits += (
             SetCell(ref=cell.ref, field=FIELDS[option.kind], value=None)
@@ -72,18 +75,20 @@ def level_label(case: Case) -> Iterator[Remedy]:
     cells = sorted(case.cells, key=lambda cell: -cell.rung.grade)
     spare_count = int(FEW_ABOVE_SHARE * sum(1 for block in case.session.of_kind(BlockKind.MAIN) for _ in block.cells))
     may_stay = [cell for cell in cells if cell.rung.grade < highest + FAR_ABOVE][::-1][:spare_count]
-    for staying in (may_stay, []):
-        edits, words = _lower(case, [cell for cell in cells if cell not in staying], highest)
+    for staying, others in ((may_stay, False), ([], False), (may_stay, True)):
+        edits, words = _lower(case, [cell for cell in cells if cell not in staying], highest, others=others)
         if edits:
             yield Remedy(words=words, edits=edits, family="lower rungs")
     yield from _raised_label(case)
 
 
-def _lower(case: Case, cells: Sequence[Cell], highest: int) -> tuple[tuple[OneEdit, ...], str]:
+def _lower(case: Case, cells: Sequence[Cell], highest: int, *, others: bool) -> tuple[tuple[OneEdit, ...], str]:
+    """A rung within a grade in each cell, of its own ladder; with `others`, of another move where that has none."""
     edits: list[OneEdit] = []
     names = []
     for cell in cells:
-        ways = [each for each in stand_ins(case, cell, None, highest=highest) if not each.move]
+        near = stand_ins(case, cell, None, highest=highest)
+        ways = [each for each in near if not each.move] or (list(near) if others else [])
         if not ways:
             return (), ""
         edits += lead(case, [cell], ways[0])
@@ -115,7 +120,7 @@ def _load_at_hand(case: Case) -> Iterator[Remedy]:
         yield Remedy(words=f"Take {load}, which you have", edits=edits, family="load")
 
 
-def loads_near(case: Case, cell: Cell, *, lighter: bool = False) -> Iterator[Load]:
+def loads_near(case: PlanRun, cell: Cell, *, lighter: bool = False) -> Iterator[Load]:
     """Loads of the kit as many pieces as the cell's, the nearest first."""
     old = cell.bouts[0].load
     kit = case.session.kit
@@ -151,7 +156,8 @@ def fewer_changes(case: Case) -> Iterator[Remedy]:
         if before is None:
             continue
         name = cell.move.name.lower()
-        yield Remedy(words=f"Take the last change off {name}", edits=(DropLever(ref=cell.ref),))
+        if case.has_lever(cell):
+            yield Remedy(words=f"Take the last change off {name}", edits=(DropLever(ref=cell.ref),))
         if str(before.dose) != str(cell.dose):
             yield Remedy(words=f"Stay at {before.dose}", edits=set_dose(cell, before.dose))
         load, was = cell.bouts[0].load, before.bouts[0].load
@@ -179,8 +185,8 @@ def as_before(case: Case, cell: Cell, before: Cell) -> tuple[OneEdit, ...]:
             entry_test=before.rung.entry_test if levers else "",
         )
     ]
-    if before.bouts[0].load is None and cell.bouts[0].load is not None:
-        edits.append(SetCell(ref=cell.ref, field="load", value=None))
+    if before.rung.form.load is not cell.rung.form.load:
+        edits.append(SetCell(ref=cell.ref, field="load", value=str(text.load) if text.load else None))
     if text.tempo != case.text(cell).tempo:
         edits.append(SetCell(ref=cell.ref, field="tempo", value=str(text.tempo) if text.tempo else None))
     return tuple(edits)
@@ -209,7 +215,8 @@ def a_step_back(case: Case) -> Iterator[Remedy]:
         for load in islice(loads_near(case, cell, lighter=True), 2):
             edits: tuple[OneEdit, ...] = (SetCell(ref=cell.ref, field="load", value=str(load)),)
             yield Remedy(words=f"Take {load} in round {cell.ref.round}", edits=edits)
-        yield Remedy(words=f"Take the last change off {cell.move.name.lower()}", edits=(DropLever(ref=cell.ref),))
+        if case.has_lever(cell):
+            yield Remedy(words=f"Take the last change off {cell.move.name.lower()}", edits=(DropLever(ref=cell.ref),))
         for other in stand_ins(case, cell, None):
             if not other.move and before and before.rung.grade <= other.rung.grade <= cell.rung.grade:
                 yield Remedy(words=f"Lead instead: {other.rung.name}", edits=lead(case, [cell], other))

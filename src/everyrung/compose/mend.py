@@ -7,7 +7,7 @@ from itertools import chain
 
 from everyrung.checks.registry import rules
 from everyrung.checks.rule import AUDIENCE, BODIES
-from everyrung.compose import kit, led_rungs, options, sides, slot
+from everyrung.compose import kit, led_rungs, missing_parts, options, prepare, sides, slot
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.trial import Again, Refusal, WorkingRemedy, try_remedy
 from everyrung.moves.library import Library
@@ -18,10 +18,12 @@ MOST_TRIALS = 12  # for one finding; chosen, because each takes a tenth of a sec
 _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "slot-overrun": slot.overrun,
     "slot-underfilled": slot.underrun,
-    "warm-up-floor": slot.floor,
-    "cool-down-floor": slot.floor,
-    "reserve-missing": slot.reserve,
-    "pattern-balance": slot.pattern_balance,
+    "warm-up-floor": missing_parts.floor,
+    "warm-up-gap": prepare.warm_up_gap,
+    "rest-short": prepare.rest_short,
+    "cool-down-floor": missing_parts.floor,
+    "reserve-missing": missing_parts.reserve,
+    "pattern-balance": missing_parts.pattern_balance,
     "floor-changes": slot.floor_changes,
     "cut-order-missing": sides.cut_order,
     "cut-floor": sides.out_of_cut_order,
@@ -42,6 +44,7 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "newcomer-rung": options.newcomer_rung,
     "caution-unanswered": options.without_caution,
     "limit-without-path": options.without_caution,
+    "floor-late": options.off_the_floor,
     "few-finish": options.lower_options,
     "entry-test": options.entry_test,
     "words-shown": options.leave_unsaid,
@@ -66,7 +69,7 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "same-muscle": led_rungs.lower_rungs,
 }
 # Rules without a remedy: limit-rung only informs; held-breath and focus-differs ask for another move file; what is to
-# be said, rested, stretched, warmed up or made heavier enough is the coach's to choose.
+# be said, stretched or made heavier enough is the coach's to choose.
 
 
 @dataclass(slots=True, kw_only=True)
@@ -95,7 +98,7 @@ def remedies(
     families: set[str] = set()
     texts: set[str] = set()
     count = 0
-    for remedy in _candidates(case):
+    for remedy in candidates(case):
         enough = count >= trials or sum(not each.silent for _, each in working) >= SHOWN
         if remedy.family in families or (enough and not remedy.silent):
             continue
@@ -111,7 +114,8 @@ def remedies(
     return tuple(remedy for _, remedy in by_rank)
 
 
-def _candidates(case: Case) -> Iterator[Remedy]:
+def candidates(case: Case) -> Iterator[Remedy]:
+    """All that might mend a finding, the first to be tried first; none where no change of a plan does."""
     make = _MAKERS.get(case.finding.rule)
     return make(case) if make else iter(())
 

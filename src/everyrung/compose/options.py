@@ -100,6 +100,23 @@ def without_caution(case: Case) -> Iterator[Remedy]:
     yield from islice(of_kind(case, OptionKind.EASIER), 2)
 
 
+def off_the_floor(case: Case) -> Iterator[Remedy]:
+    """In place of easier and no-kit options on the floor, the nearest that are not."""
+    edits: list[OneEdit] = []
+    names: list[str] = []
+    for cell in case.cells:
+        low = [each.kind for each in cell.options if each.rung.form.position.on_floor]
+        for kind in (each for each in low if each is not OptionKind.HARDER):
+            ways = [each for each in stand_ins(case, cell, kind) if not each.rung.form.position.on_floor]
+            if not ways:
+                return
+            edits += _offer([cell], kind, ways[0].address)
+            names.append(ways[0].rung.name)
+    if edits:
+        words = f"Options off the floor: {name_list(dict.fromkeys(names), most=MOST_RUNGS)}"
+        yield Remedy(words=words, edits=tuple(edits))
+
+
 def lower_options(case: Case) -> Iterator[Remedy]:
     """An easier option lower down; the lowest first, for there more can."""
     easier = [*of_kind(case, OptionKind.EASIER, free=True), *of_kind(case, OptionKind.EASIER)]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import TypeVar
 
-from everyrung.compose.case import Case
+from everyrung.compose.case import PlanRun
 from everyrung.moves.alternatives import other_moves
 from everyrung.moves.difference import difference
 from everyrung.plan.bouts import lacking
@@ -46,7 +46,7 @@ class StandIn:
 
 
 def stand_ins(
-    case: Case, cell: Cell, kind: OptionKind | None, *, highest: int = HIGHEST, free: bool = False
+    case: PlanRun, cell: Cell, kind: OptionKind | None, *, highest: int = HIGHEST, free: bool = False
 ) -> tuple[StandIn, ...]:
     """What could be led (`kind` None) or offered in place of what is, each form once.
 
@@ -69,7 +69,7 @@ def _now(cell: Cell, kind: OptionKind | None) -> str:
     return option.rung.name if option else ""
 
 
-def _pool(case: Case, cell: Cell, kind: OptionKind | None) -> Iterator[tuple[tuple[int, ...], StandIn]]:
+def _pool(case: PlanRun, cell: Cell, kind: OptionKind | None) -> Iterator[tuple[tuple[int, ...], StandIn]]:
     """Every rung on the right side of the led one, with how far it is from it."""
     place, above = place_on_ladder(cell)
     for at, rung in enumerate(cell.move.ladder):

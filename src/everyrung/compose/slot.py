@@ -1,18 +1,13 @@
-"""Candidates for a session that is too long, too short, or lacks a part: sets, doses and rests first, the slot last."""
+"""Candidates for a session that is too long or too short: sets, doses and rests first, the slot last."""
 
 from collections.abc import Iterator
 from itertools import islice
 
-from everyrung.checks.rules.training import TRAINED
-from everyrung.checks.rules.whole_session import HIGHEST_GRADE
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.led_rungs import fewer
-from everyrung.compose.rungs import change_dose, set_dose
-from everyrung.plan.bouts import lacking
+from everyrung.compose.rungs import STEP_MS, change_dose, set_dose
 from everyrung.plan.edit import next_round
 from everyrung.terms.edit import (
-    AddBlock,
-    AddMove,
     AddRound,
     OneEdit,
     RemoveBlock,
@@ -24,36 +19,69 @@ from everyrung.terms.edit import (
     ShiftMove,
     SkipCell,
 )
-from everyrung.terms.enums import BlockKind, Mode, MoveKind, Sidedness
-from everyrung.terms.finding import OfKind, name_list
-from everyrung.terms.move import Move
+from everyrung.terms.enums import BlockKind
+from everyrung.terms.finding import name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell
-from everyrung.timing.cut_order import floor_ms, moving_ms
-from everyrung.timing.refit import refit
+from everyrung.timing.refit import UNDERFILL_SHARE, refit
 
 LEAST_REST_MS, LEAST_ROUND_REST_MS = 10_000, 20_000  # chosen, because in less nobody sets up the next set calmly
+MOST_REST_MS = 75_000  # chosen, because in more one cools
 SHRUNK = 2 / 3  # of a slot; chosen, because a session that fills less is not finished yet
 MOST_LONGER = 2.0  # times a dose; chosen, because a stretch held thrice as long is another stretch
-MOST_MOVES = 6  # added at once; chosen, because five one-minute moves make a warm-up
-_MOVES = {BlockKind.WARM_UP: MoveKind.WARM_UP, BlockKind.COOL_DOWN: MoveKind.COOL_DOWN}
 
 
 def overrun(case: Case) -> Iterator[Remedy]:
-    """Sets left out by the cut order, fewer repetitions, shorter rests, a round less; and last a longer slot."""
+    """Sets left out by the cut order, fewer repetitions, shorter rests, a round or the last sets less; and last a
+    longer slot. What would save too little is not among them.
+    """
     yield from _by_cut_order(case)
+    over_ms = case.run.timeline.total_ms - case.session.slot_ms
     main = case.session.cells_of(BlockKind.MAIN)
+    rests_ms = _spare_rest_ms(case)
     for steps in (1, 2, 3, 4):
         words = f"{'One repetition' if steps == 1 else f'{steps} repetitions'} fewer in every main set"
-        yield from fewer(main, steps, words)
-    yield from _shorter_rests(case)
+        if _steps_ms(main, steps) >= over_ms:
+            yield from fewer(main, steps, words)
+    if rests_ms >= over_ms:
+        yield from _shorter_rests(case)
+    for rests in _shorter_rests(case):
+        for steps in (2, 4):
+            if rests_ms + _steps_ms(main, steps) >= over_ms:
+                words = f"{steps} repetitions fewer in every main set"
+                yield from (_both(rests, each) for each in fewer(main, steps, words))
     for block in case.session.of_kind(BlockKind.MAIN)[::-1]:
         if len(block.rounds) > 1:
             last = Ref(block=block.name, round=block.rounds[-1].name)
             yield Remedy(words=f"Leave out round {last.round} of {block.name}", edits=(RemoveRound(ref=last),))
+    yield from _without_last_sets(case, over_ms)
     minutes = -(-case.run.timeline.total_ms // 60_000)
     words = f"Accept: make the slot {minutes} minutes; nothing in the session changes"
     yield Remedy(words=words, edits=(SetHead(field="slot_minutes", value=minutes),), silent=True)
+
+
+def _steps_ms(cells: list[Cell], steps: int) -> int:
+    """What some repetitions, or steps of time, in each set come to."""
+    return sum(steps * (bout.rep_ms if bout.reps else STEP_MS) for cell in cells for bout in cell.bouts)
+
+
+def _spare_rest_ms(case: Case) -> int:
+    """By how much the rests of the main blocks are above their floors."""
+    blocks = case.session.of_kind(BlockKind.MAIN)
+    sets = sum(max(0, cell.rest_ms - LEAST_REST_MS) for block in blocks for cell in block.cells)
+    return sets + sum(max(0, each.rest_ms - LEAST_ROUND_REST_MS) for block in blocks for each in block.rounds)
+
+
+def _without_last_sets(case: Case, over_ms: int) -> Iterator[Remedy]:
+    """As many sets of the last rounds left out, from the end, as the slot asks for; each move stays in its first."""
+    main = [cell for block in case.session.of_kind(BlockKind.MAIN) for each in block.rounds[1:] for cell in each.cells]
+    losses: list[Cell] = []
+    saved_ms = 0
+    while main and saved_ms < over_ms:
+        losses.append(main.pop())
+        saved_ms += sum(bout.duration_ms for bout in losses[-1].bouts) + losses[-1].rest_ms
+    if losses and saved_ms >= over_ms:
+        yield Remedy(words=f"Leave out: {_gone_words(case, losses)}", edits=tuple(_left_out(case, losses)))
 
 
 def _by_cut_order(case: Case) -> Iterator[Remedy]:
@@ -113,21 +141,52 @@ def _shorter_rests(case: Case) -> Iterator[Remedy]:
                      f"{LEAST_ROUND_REST_MS // 1000} s between rounds", edits=tuple(edits))  # fmt: skip
 
 
+def _both(one: Remedy, other: Remedy) -> Remedy:
+    """Two changes as one."""
+    return Remedy(words=f"{one.words}; {other.words}", edits=(*one.edits, *other.edits), family="both")
+
+
 def underrun(case: Case) -> Iterator[Remedy]:
-    """More repetitions, a round more, longer stretches; and last a shorter slot."""
-    main = case.session.cells_of(BlockKind.MAIN)
-    for steps in (1, 2, 3, 4):
-        words = f"{'One repetition' if steps == 1 else f'{steps} repetitions'} more in every main set"
-        edits = tuple(edit for cell in main for edit in set_dose(cell, change_dose(cell, steps, most=15)))
-        if edits:
-            yield Remedy(words=words, edits=edits, family="more")
-    for kind in (BlockKind.COOL_DOWN, BlockKind.WARM_UP):
-        yield from _longer(case, kind, (1.25, 1.5, 2.0))
+    """More repetitions, longer rests, a round more, longer stretches; and last a shorter slot."""
+    yield from _more_repetitions(case)
+    rests = list(_longer_rests(case))
+    yield from rests
     yield from islice(_round_more(case), 1)
+    yield from (_both(rest, each) for rest in rests for each in islice(_more_repetitions(case, least=2), 2))
+    for kind in (BlockKind.COOL_DOWN, BlockKind.WARM_UP):
+        yield from longer(case, kind, (1.25, 1.5, 2.0))
     minutes = max(5, -(-case.run.timeline.total_ms // 60_000))
     if minutes >= SHRUNK * case.session.slot_ms / 60_000:
         words = f"Accept: make the slot {minutes} minutes; nothing in the session changes"
         yield Remedy(words=words, edits=(SetHead(field="slot_minutes", value=minutes),), silent=True)
+
+
+def _more_repetitions(case: Case, least: int = 0) -> Iterator[Remedy]:
+    """More in every main set, by as much as the slot has room for, or from `least` on."""
+    main = case.session.cells_of(BlockKind.MAIN)
+    spare_ms = case.session.slot_ms - case.run.timeline.total_ms
+    short_ms = spare_ms - UNDERFILL_SHARE * case.session.slot_ms
+    for steps in (1, 2, 3, 4):
+        if steps < least or (not least and not short_ms <= _steps_ms(main, steps) <= spare_ms):
+            continue
+        words = f"{'One repetition' if steps == 1 else f'{steps} repetitions'} more in every main set"
+        edits = tuple(edit for cell in main for edit in set_dose(cell, change_dose(cell, steps, most=15)))
+        if edits:
+            yield Remedy(words=words, edits=edits, family="more")
+
+
+def _longer_rests(case: Case) -> Iterator[Remedy]:
+    """Rests of the main blocks as much longer as the slot has room for, none above the most."""
+    blocks = case.session.of_kind(BlockKind.MAIN)
+    count = sum(1 for block in blocks for _ in block.cells)
+    spare_ms = case.session.slot_ms - case.run.timeline.total_ms
+    rest_ms = min((cell.rest_ms for block in blocks for cell in block.cells), default=0)
+    longer_ms = min(MOST_REST_MS, rest_ms + spare_ms // max(1, count)) // 5_000 * 5_000
+    if longer_ms > rest_ms:
+        edits = tuple(
+            SetPart(ref=Ref(block=each.name), field="rest", value=f"{longer_ms // 1000} s") for each in blocks
+        )
+        yield Remedy(words=f"Rest {longer_ms // 1000} s between sets", edits=edits)
 
 
 def _round_more(case: Case) -> Iterator[Remedy]:
@@ -144,51 +203,7 @@ def _round_more(case: Case) -> Iterator[Remedy]:
             yield Remedy(words=f"A round more in {block.name}, each set a little longer", edits=edits)
 
 
-def floor(case: Case) -> Iterator[Remedy]:
-    """A warm-up or cool-down that is long enough: longer doses, moves added, or the whole part."""
-    kind = next(place.kind for place in case.finding.places if isinstance(place, OfKind))
-    there = [block for block in case.session.of_kind(kind) if block.rounds]
-    lasting_ms, least_ms = moving_ms(case.session, case.run.timeline, kind), floor_ms(case.session.slot_ms)
-    if there:
-        doses_ms = sum(bout.duration_ms for block in there for cell in block.cells for bout in cell.bouts)
-        enough = 1 + (least_ms - lasting_ms) / doses_ms
-        yield from _longer(case, kind, (enough, enough + 0.25))
-    fresh = list(_new_moves(case, kind))
-    names = [block.name for block in case.session.blocks if block.kind is kind]
-    for number in range(1, min(MOST_MOVES, len(fresh)) + 1):
-        moves = fresh[:number]
-        words = f"Add {', '.join(move.name.lower() for move in moves)}"
-        block = there[-1].name if there else str(kind).capitalize()
-        edits = [
-            edit for at, move in enumerate(moves) for edit in _add_move(block, kind, move, first=not there and not at)
-        ]
-        if there or not names:
-            yield Remedy(words=words, edits=tuple(edits), family="moves")
-
-
-def _add_move(block: str, kind: BlockKind, move: Move, *, first: bool) -> tuple[OneEdit, ...]:
-    """A move of about a minute."""
-    form = move.rung("base").form
-    dose = "30 s a side" if form.sides is Sidedness.ONE_SIDE else "1:00"
-    if form.mode is Mode.REPS and form.sides is Sidedness.ONE_SIDE:
-        dose = "8 a side"
-    start: OneEdit = AddBlock(kind=kind, move=move.key) if first else AddMove(block=block, move=move.key)
-    return start, SetCell(ref=Ref(block=block, round=block, cell=move.key), field="dose", value=dose)
-
-
-def _new_moves(case: Case, kind: BlockKind) -> Iterator[Move]:
-    """Moves for a block of this kind that are not in it, without cautions in question, with the kit that there is."""
-    keys = {cell.move.key for block in case.session.of_kind(kind) for cell in block.cells}
-    for key in case.library.keys:
-        move = case.library.move(key)
-        base = move.rung("base")
-        gentle = base.grade <= HIGHEST_GRADE[case.session.level]
-        fit = gentle and not set(base.cautions) & case.cautions and not lacking(base, case.session.kit)
-        if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in keys and fit:
-            yield move
-
-
-def _longer(case: Case, kind: BlockKind, factors: tuple[float, ...]) -> Iterator[Remedy]:
+def longer(case: Case, kind: BlockKind, factors: tuple[float, ...]) -> Iterator[Remedy]:
     """Every dose of a kind of block longer by a factor."""
     cells = [cell for block in case.session.of_kind(kind) for cell in block.cells]
     for factor in (each for each in factors if each <= MOST_LONGER):
@@ -202,25 +217,6 @@ def _longer(case: Case, kind: BlockKind, factors: tuple[float, ...]) -> Iterator
             )
 
 
-def reserve(case: Case) -> Iterator[Remedy]:
-    """A move in reserve, of a pattern that the session has least of, with kit that is in hand anyway or none."""
-    patterns = [cell.move.pattern for cell in case.session.cells]
-    fresh = [move for move in _new_moves(case, BlockKind.RESERVE) if not move.rung("base").needs_kit]
-    for move in sorted(fresh, key=lambda each: patterns.count(each.pattern))[:5]:
-        edits = (AddBlock(kind=BlockKind.RESERVE, move=move.key),)
-        yield Remedy(words=f"Keep {move.name.lower()} in reserve", edits=edits)
-
-
-def pattern_balance(case: Case) -> Iterator[Remedy]:
-    """A move of the pattern that is missing, where only one is."""
-    blocks = case.session.of_kind(BlockKind.MAIN)
-    there = {cell.move.pattern for block in blocks for cell in block.cells}
-    lacking = [pattern for pattern in TRAINED if pattern not in there]
-    for move in _new_moves(case, BlockKind.MAIN):
-        if lacking == [move.pattern]:
-            yield Remedy(words=f"Add {move.name.lower()}", edits=(AddMove(block=blocks[-1].name, move=move.key),))
-
-
 def floor_changes(case: Case) -> Iterator[Remedy]:
     """The floor moves of a block together, at its end or at its start."""
     for name in {cell.ref.block: None for cell in case.cells}:
@@ -229,12 +225,13 @@ def floor_changes(case: Case) -> Iterator[Remedy]:
         for last in (True, False):
             order = sorted(on_floor, key=on_floor.__getitem__, reverse=not last)
             where = "last" if last else "first"
-            edits = tuple(_shifts(block, order))
+            edits = tuple(shifts(block, order))
             if edits:
                 yield Remedy(words=f"Put the floor moves together, {where} in each round", edits=edits)
 
 
-def _shifts(block: Block, order: list[str]) -> Iterator[OneEdit]:
+def shifts(block: Block, order: list[str]) -> Iterator[OneEdit]:
+    """The edits that bring a block's columns into an order, by their keys."""
     now = list(dict.fromkeys(cell.ref.cell for cell in block.cells))
     for to, cell in enumerate(order):
         if now[to] != cell:

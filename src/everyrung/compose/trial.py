@@ -6,11 +6,13 @@ from enum import StrEnum
 
 from everyrung.checks.cells import every_cell
 from everyrung.checks.rules.whole_session import HIGHEST_GRADE
-from everyrung.compose.case import Case, Remedy
+from everyrung.compose.case import Case, PlanRun, Remedy
+from everyrung.compose.locks import locks_touched
 from everyrung.plan.bouts import lacking
 from everyrung.plan.edit import write_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
+from everyrung.terms.edit import Edit
 from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
@@ -26,6 +28,7 @@ class Refusal(StrEnum):
     """Why a remedy is not offered."""
 
     IMPOSSIBLE = "it cannot be done to this plan"
+    LOCK = "it changes what is locked"
     STAYS = "its finding stays"
     AS_SEVERE = "another finding as severe comes"
     CAUTION = "it offers a rung with a caution in question"
@@ -35,27 +38,44 @@ class Refusal(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkingRemedy:
-    """A remedy that held: the text it makes, and how many milder findings come with it."""
+    """A remedy that held: the text it makes, with its run, and how many milder findings come with it."""
 
     text: str
     milder: int
+    run: Analysis
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """A change that can be done, and touches nothing locked: the text it makes, and that text's run."""
+
+    text: str
+    run: Analysis
+
+
+def try_edit(text: str, start: PlanRun, edit: Edit, again: Again) -> Outcome | Refusal:
+    """What an edit makes of the plan `text`, whose run is `start`."""
+    try:
+        new_text = write_edit(text, edit, start.run.plan.file)
+        after = again(plan_from_text(new_text, start.run.plan.file))
+    except (Invalid, Faults):
+        return Refusal.IMPOSSIBLE
+    return Refusal.LOCK if locks_touched(start.session, after.session) else Outcome(text=new_text, run=after)
 
 
 def try_remedy(text: str, case: Case, remedy: Remedy, again: Again) -> WorkingRemedy | Refusal:
     """What a remedy for the case's finding does to the plan `text`."""
-    try:
-        new_text = write_edit(text, remedy.edit, case.run.plan.file)
-        after = again(plan_from_text(new_text, case.run.plan.file))
-    except (Invalid, Faults):
-        return Refusal.IMPOSSIBLE
-    if not is_mended(case.finding, after.findings):
+    outcome = try_edit(text, case, remedy.edit, again)
+    if isinstance(outcome, Refusal):
+        return outcome
+    if not is_mended(case.finding, outcome.run.findings):
         return Refusal.STAYS
-    if unfit := _unfit(case, after.session):
+    if unfit := why_unfit(case, outcome.run.session):
         return unfit
-    new = fresh(case.run.findings, after.findings)
+    new = fresh(case.run.findings, outcome.run.findings)
     if any(_ORDER.index(each.severity) <= _ORDER.index(case.finding.severity) for each in new):
         return Refusal.AS_SEVERE
-    return WorkingRemedy(text=new_text, milder=len(new))
+    return WorkingRemedy(text=outcome.text, milder=len(new), run=outcome.run)
 
 
 def is_mended(finding: Finding, after: tuple[Finding, ...]) -> bool:
@@ -81,7 +101,7 @@ def _same_matter(one: Finding, other: Finding) -> bool:
     return (one.rule, one.what) == (other.rule, other.what)
 
 
-def _unfit(case: Case, after: Session) -> Refusal | None:
+def why_unfit(case: PlanRun, after: Session) -> Refusal | None:
     """Why one of the rungs that the remedy offers is not fit for those who come, for the kit or for the level."""
     before = {cell.ref: cell for cell in every_cell(case.session)}
     for cell in every_cell(after):
@@ -106,7 +126,7 @@ def _new_rungs(old: Cell | None, cell: Cell) -> Iterator[tuple[OptionKind | None
             yield option.kind, option.rung
 
 
-def _risky(case: Case, cell: Cell, old: Cell | None, kind: OptionKind | None, rung: Rung) -> bool:
+def _risky(case: PlanRun, cell: Cell, old: Cell | None, kind: OptionKind | None, rung: Rung) -> bool:
     """Whether a rung has a caution in question; who does the led rung can also do a harder one that has the same."""
     had = cell.rung if kind is OptionKind.HARDER else old.rung if old and kind is None else None
     new = set(rung.cautions) - set(had.cautions if had else ())

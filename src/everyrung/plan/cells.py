@@ -78,6 +78,7 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
         rest_ms=setting.rest_ms if text.rest_ms is None else text.rest_ms,
         options=make_options(deciding, text, led_cell),
         note=text.note,
+        lock=text.lock,
     )
     return cell, tuple(deciding.defaults)
 

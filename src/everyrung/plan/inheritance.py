@@ -71,7 +71,8 @@ def _chain(start: RoundText, by_name: dict[str, RoundText], ready: set[str]) -> 
 
 
 def _own_cells(text: RoundText, cells_by_round: dict[str, dict[str, CellText]]) -> dict[str, CellText]:
-    own = dict(cells_by_round[text.like]) if text.like else {}
+    under = cells_by_round[text.like] if text.like else {}
+    own = {key: replace(cell, lock=False) for key, cell in under.items()}  # a lock is of its own round alone
     for key, cell in text.cells.items():
         own[key] = merge(own[key], cell) if key in own else cell
     return own
@@ -116,4 +117,5 @@ def merge(under: CellText, upper: CellText) -> CellText:
             "options": {**under.options, **upper.options},
         }
     places = {**under.places, **upper.places}
-    return replace(under, where=upper.where, places=places, **{**plain, **words, **parts})
+    lock = under.lock or upper.lock
+    return replace(under, where=upper.where, places=places, lock=lock, **{**plain, **words, **parts})

@@ -3,7 +3,7 @@
 from typing import Any
 
 from everyrung.moves.lever_words import read_lever
-from everyrung.parsing.table_reader import Skip, Table, attempt, one_of, text, words
+from everyrung.parsing.table_reader import Skip, Table, attempt, flag, one_of, text, words
 from everyrung.parsing.units import dose, duration, load, tempo
 from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 from everyrung.terms.errors import Invalid, nearest
@@ -32,6 +32,7 @@ def read_block(table: Table) -> BlockText:
         round_rest_ms=table.take("round_rest", duration, None),
         columns=dict(columns),
         rounds=rounds,
+        lock=table.take("lock", flag, False),
     )
 
 
@@ -91,6 +92,7 @@ def _cell(table: Table, move: str | None) -> CellText:
         entry_test=table.take("entry_test", text, ""),
         cues=table.many("cues", words),
         note=table.take("note", text, ""),
+        lock=table.take("lock", flag, False),
     )
 
 

@@ -126,6 +126,7 @@ def _block(deciding: ResolveContext, text: BlockText) -> Block:
         say=text.say,
         talk_ms=_talk_ms(deciding, text),
         rounds=rounds if text.columns else (),
+        lock=text.lock,
     )
 
 

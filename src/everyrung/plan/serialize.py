@@ -104,6 +104,7 @@ def _block(block: BlockText) -> Values:
             "say": list(block.say),
             "rest": _time(block.rest_ms),
             "round_rest": _time(block.round_rest_ms),
+            "lock": block.lock,
             "move": [_column(key, cell) for key, cell in block.columns.items()],
             "round": [_round(each) for each in block.rounds],
         },
@@ -151,6 +152,7 @@ def cell_values(cell: CellText) -> Values:
                 "entry_test": cell.entry_test,
                 "cues": list(cell.cues),
                 "note": cell.note,
+                "lock": cell.lock,
             }
         ),
         # An empty list or table here says something: no levers, a side with nothing changed.

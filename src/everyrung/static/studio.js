@@ -277,6 +277,13 @@ onHtmx("htmx:afterRequest", (detail) => {
   for (const field of elt.matches("[data-clears]") ? (elt.matches("form") ? all(TYPED, elt) : [elt]) : [])
     if (field !== document.activeElement && detail.requestConfig.formData.get(field.name) === field.value) field.value = field.defaultValue;
 });
+// A change by one press that was done closes what was offered; undoing it is the next press.
+onHtmx("htmx:afterRequest", ({ elt, successful }) => {
+  if (!successful || !elt.matches("#offers [hx-post$='/edit']")) return;
+  $("#offers").replaceChildren();
+  $("#offers").hidden = true;
+  $("#undo")?.focus();
+});
 // A field that was put back has forgotten that it changed, and would not say so when it is left.
 const announced = new WeakMap();
 document.addEventListener("change", (/** @type {any} */ { target }) => announced.set(target, target.value), true);

@@ -120,7 +120,8 @@ class SideText:
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class CellText(Brief):
-    """What is written for one cell, or for a column of cells; `places` says where each field stands.
+    """What is written for one cell, or for a column of cells; `places` says where each field stands. `lock`: no change
+    but the coach's own touches it.
 
     Two are equal, and may be looked up by each other, when they say the same, wherever that stands in the file.
     """
@@ -144,6 +145,7 @@ class CellText(Brief):
     entry_test: str = ""
     cues: tuple[str, ...] = ()
     note: str = ""
+    lock: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -160,7 +162,9 @@ class RoundText(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class BlockText(Brief):
-    """A block as it is written: its moves are columns, and what it leaves out is None or empty."""
+    """A block as it is written: its moves are columns, and what it leaves out is None or empty. `lock`: no change but
+    the coach's own touches anything in it.
+    """
 
     where: Where = field(compare=False)
     kind: BlockKind
@@ -171,6 +175,7 @@ class BlockText(Brief):
     round_rest_ms: int | None = None
     columns: Mapping[str, CellText] = field(default_factory=dict)
     rounds: tuple[RoundText, ...] = ()
+    lock: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -90,7 +90,7 @@ class Option(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Cell(Brief):
-    """One move in one round."""
+    """One move in one round. `lock`: the coach wants it as it is."""
 
     ref: Ref
     where: Where
@@ -102,6 +102,7 @@ class Cell(Brief):
     rest_ms: int
     options: tuple[Option, ...]
     note: str
+    lock: bool = False
 
     def __post_init__(self) -> None:
         require(1 <= len(self.bouts) <= 2, "bouts", "one or two bouts", len(self.bouts))
@@ -126,7 +127,9 @@ class Round(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Block(Brief):
-    """A block; `talk_ms` is what is said before its first move (for an announcement, all of it)."""
+    """A block; `talk_ms` is what is said before its first move (for an announcement, all of it). `lock`: the coach
+    wants all of it as it is.
+    """
 
     kind: BlockKind
     name: str
@@ -134,6 +137,7 @@ class Block(Brief):
     say: tuple[str, ...]
     talk_ms: int
     rounds: tuple[Round, ...]
+    lock: bool = False
 
     def __post_init__(self) -> None:
         require(bool(self.name), "name", "a name", self.name)

@@ -16,6 +16,7 @@ from everyrung.terms.errors import Faults
 from everyrung.web.log import log_line
 from everyrung.web.routes import (
     cards,
+    change,
     entry,
     files,
     help_screen,
@@ -43,6 +44,7 @@ ROUTES: list[Route] = [
     *sessions.ROUTES,
     *propose.ROUTES,
     *write.ROUTES,
+    *change.ROUTES,
     *rehearse.ROUTES,
     *lead.ROUTES,
     *publish.ROUTES,

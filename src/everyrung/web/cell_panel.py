@@ -63,6 +63,8 @@ class CellPanel:
     levers: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     cautions: tuple[str, ...]
     cues: tuple[str, ...]
+    lock: bool
+    lock_move: bool
 
 
 def cell_panel(studio: Studio, run: Analysis, at: Ref) -> CellPanel:
@@ -105,6 +107,8 @@ def cell_panel(studio: Studio, run: Analysis, at: Ref) -> CellPanel:
         levers=lever_choices(cell.rung.form),
         cautions=tuple(map(str, cell.rung.cautions)),
         cues=tuple(cue.text for cue in cell.rung.cues),
+        lock=full.own.lock,
+        lock_move=any(block.name == at.block and block.columns[at.cell].lock for block in run.plan.blocks),
     )
 
 

@@ -106,6 +106,7 @@ def _part(block: Block, other: Block) -> Values:
     return {
         f"{block.name}, what you say first": " ".join(block.say),
         f"{block.name}, talk": clock_text(block.talk_ms),
+        f"{block.name}, lock": "on" if block.lock else "off",
         f"{block.name}, rounds": and_list([each.name for each in block.rounds]),
         f"{block.name}, moves": _moves(block) if set(_columns(block)) != set(_columns(other)) else "",
         f"{block.name}, order": ", ".join(_columns(block)[key] for key in both),
@@ -175,6 +176,7 @@ def _set(cell: Cell) -> Values:
         "entry test": cell.rung.entry_test,
         "points": " ".join(cue.text for cue in cell.rung.cues),
         "note": cell.note or "none",
+        "lock": "on" if cell.lock else "off",
         **{f"{option.kind} option": option.rung.name for option in cell.options},
     }
 

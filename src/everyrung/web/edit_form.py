@@ -18,14 +18,14 @@ _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "lead
 _LISTS = ("say", "cut_order", "cues")
 _CELL_FIELDS = (
     "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "cues", "note",
-    "options.harder", "options.easier", "options.no_kit", "left", "right",
+    "options.harder", "options.easier", "options.no_kit", "left", "right", "lock",
 )  # fmt: skip
 _HEAD_FIELDS = (
     "title", "slot_minutes", "level", "view", "sides", "newcomer_rounds", "cover_notes", "cut_order",
     "who.in_room", "who.at_home", "who.newcomers", "who.limits",
     "leader.stature", "leader.mass", "leader.age", "leader.sex", "leader.level",
 )  # fmt: skip
-_PART_FIELDS = ("say", "talk", "rest", "round_rest", "name")
+_PART_FIELDS = ("say", "talk", "rest", "round_rest", "name", "lock")
 _KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "height", "count", "each")
 MOST_TOGETHER = 400  # edits; chosen, because a long session has a hundred cells
 MOST_WORDS = 300  # letters, as many as the store keeps of what was done
@@ -63,6 +63,8 @@ def _value(form: Form, field: str) -> Any:
     text = form.get("value", "").replace("\r\n", "\n").strip()
     if field == "who.newcomers":
         return text == "yes"
+    if field == "lock":
+        return True if text == "yes" else None
     if field == "who.limits":
         return ticked_limits(form) or None
     if not text:

@@ -31,6 +31,7 @@ class CellView:
     worst: str
     finish: str
     left_out: bool = False
+    lock: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +59,7 @@ class BlockView:
     columns: tuple[ColumnView, ...]
     rounds: tuple[RoundView, ...]
     named_rounds: bool
+    lock: bool
 
 
 def grid(
@@ -80,6 +82,7 @@ def grid(
             figure=figures.get(cell.ref, ""),
             worst=worst.get(cell.ref, ""),
             finish=finish.get(cell.ref, ""),
+            lock=cell.lock or blocks[cell.ref.block].lock,
         )
 
     return tuple(_block(text, blocks[text.name], view) for text in run.plan.blocks)
@@ -103,6 +106,7 @@ def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView]) -> B
         columns=columns,
         rounds=tuple(rounds),
         named_rounds=bool(text.rounds),
+        lock=text.lock,
     )
 
 

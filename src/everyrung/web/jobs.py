@@ -4,10 +4,12 @@ import shutil
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from itertools import count as count_from
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from everyrung.compose.case import Remedy
+from everyrung.compose.changes import ChangeRequest
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.own_moves import Files as OwnMoveFiles
 from everyrung.pipeline import AudienceSpec, Options, run_plan
@@ -25,6 +27,7 @@ from everyrung.terms.plan import Plan
 from everyrung.terms.session_brief import SessionBrief
 from everyrung.terms.timeline import OwnCue
 from everyrung.web.field_words import refusals
+from everyrung.web.offering import PressOffers, press_offers
 from everyrung.web.proposing import NearestBrief, ProposalCard, nearest_that_works, proposal_cards, step_words
 from everyrung.web.remedies import MendRequest, find_remedies
 
@@ -55,6 +58,7 @@ class Job:
     it, and one to publish that was stopped is resumed. `own_cues`, `own_moves`: the coach's, the moves by their
     files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
     tried for its findings. `brief`: there is no plan yet, sessions are proposed.
+    `change`: ways to change the plan are tried.
     """
 
     text: str
@@ -70,6 +74,7 @@ class Job:
     also: tuple[str, ...] = ()
     mend: MendRequest | None = None
     brief: SessionBrief | None = None
+    change: ChangeRequest | None = None
 
     @property
     def key(self) -> str:
@@ -86,6 +91,7 @@ class Job:
             self.also,
             self.mend,
             self.brief,
+            self.change,
         )
 
 
@@ -97,6 +103,7 @@ class JobResult:
     with, in the same order.
     `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
     `proposals` are for a brief; where there are none, `nearest` is what to change in it.
+    `offers` are changes that hold.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -109,6 +116,7 @@ class JobResult:
     remedies: Mapping[Identity, tuple[Remedy, ...]] = field(default_factory=dict)
     proposals: tuple[ProposalCard, ...] = ()
     nearest: NearestBrief | None = None
+    offers: PressOffers | None = None
     problem: str = ""
     finished: bool = False
 
@@ -174,6 +182,8 @@ class _JobRun:
 def _work(job: Job) -> Callable[[_JobRun], JobResult]:
     if job.brief:
         return _propose
+    if job.change:
+        return _offers
     if job.mend:
         return _remedies
     if job.cards_folder:
@@ -198,6 +208,15 @@ def _remedies(doing: _JobRun) -> JobResult:
     options = Options(audience=job.audience, cache=default_cache(), on_bodies=steps, on_people=steps)
     remedies = find_remedies(job.text, job.mend, doing.moves, options, doing.steps("remedies tried"))
     return JobResult(remedies=remedies, finished=True)
+
+
+def _offers(doing: _JobRun) -> JobResult:
+    request = doing.job.change
+    assert request is not None
+    steps = doing.steps("ways tried")
+    tries = count_from(1)
+    offers = press_offers(doing.job.text, request, doing.moves, lambda: steps(next(tries), 0))
+    return JobResult(offers=offers, finished=True)
 
 
 def _propose(doing: _JobRun) -> JobResult:

@@ -101,7 +101,7 @@ def warm_up_gap(session: Session, timeline: Timeline) -> Iterator[Finding]:
     if not warm or not main:
         return  # without a warm-up another rule speaks
     patterns = [pattern for pattern in TRAINED if any(cell.move.pattern is pattern for cell in main)]
-    lacking = [str(pattern) for pattern in patterns if not any(prepares(cell.move, pattern) for cell in warm)]
+    lacking = list(map(str, patterns_left_cold(session)))
     on_wrists = any(Caution.WRIST_LOAD in cell.rung.cautions for cell in main)
     if on_wrists and not any(cell.rung.form.support in ON_HANDS for cell in warm):
         lacking.append("the wrists")
@@ -117,6 +117,13 @@ def warm_up_gap(session: Session, timeline: Timeline) -> Iterator[Finding]:
             source=warm_up_gap.source,
             remedy=f"Add an easy version of a main move for {lacking[0]} to the warm-up, without a load.",
         )
+
+
+def patterns_left_cold(session: Session) -> tuple[Pattern, ...]:
+    """The patterns of the main blocks that no move of a warm-up prepares."""
+    warm = [cell.move for cell in session.cells_of(BlockKind.WARM_UP)]
+    main = {cell.move.pattern for cell in session.cells_of(BlockKind.MAIN)}
+    return tuple(each for each in TRAINED if each in main and not any(prepares(move, each) for move in warm))
 
 
 def prepares(move: Move, pattern: Pattern) -> bool:

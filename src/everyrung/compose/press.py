@@ -1,0 +1,65 @@
+"""What one press does, for scripts: a plan mended, or changes of it that were tried."""
+
+from os import PathLike
+from pathlib import Path
+
+from everyrung.compose.case import PlanRun
+from everyrung.compose.changes import ChangeKind, ChangeRequest, Offers, change_offers
+from everyrung.compose.mend_all import Mending, mend_all
+from everyrung.compose.trial import Again
+from everyrung.interface import PlanSource, load_plan
+from everyrung.moves.library import Library, standard_library
+from everyrung.parsing.document import read_text
+from everyrung.pipeline import run_plan
+from everyrung.plan.read import plan_from_text, ref
+from everyrung.plan.write import write_plan
+from everyrung.results.analysis import Analysis
+from everyrung.terms.errors import member
+from everyrung.terms.plan import Plan
+
+
+def mend(plan: PlanSource, *, library: Library | None = None) -> Mending:
+    """A plan with its errors and warnings mended: its text, the steps, and what is left with what stands in the way.
+
+    `plan`: what `load_plan` takes. Time, sides, kit, options and cautions are mended, what only bodies or people would
+    say is not. Each step was tried; what has a lock stays. Raises Faults for a plan that cannot be led.
+
+    >>> mending = mend("examples/faulty.toml")
+    >>> len(mending.before.findings) > len(mending.after.findings), mending.steps[0].words
+    (True, 'Lead instead: Chair-height squat, hand on the wall, no chair')
+    """
+    text, start, again = _ready(plan, library)
+    return mend_all(text, start, again)
+
+
+def offers(
+    plan: PlanSource, kind: ChangeKind | str, *, at: str = "", minutes: int = 0, library: Library | None = None
+) -> Offers:
+    """Ways to change a plan, each tried: its words, what differs, the text that it makes.
+
+    `kind`: "another move" for the set `at` ("Main/Two/squat"); "a step harder" or "a step easier" for the round `at`
+    ("Main/Two"); "fit to minutes"; "fewer kit changes"; "nobody on the floor"; "one person more"; "mend all". Where
+    nothing holds, `.stays` says why. Raises Faults for a plan that cannot be led, Invalid for a place that is not
+    there.
+
+    >>> shorter = offers("examples/boathouse-30.toml", "fit to minutes", minutes=25).offers[0]
+    >>> shorter.run.timeline.total_ms <= 25 * 60_000
+    True
+    """
+    request = ChangeRequest(kind=member(ChangeKind, "kind", kind), ref=ref(at) if at else None, minutes=minutes)
+    text, start, again = _ready(plan, library)
+    return change_offers(text, start, request, again)
+
+
+def _ready(source: PlanSource, library: Library | None) -> tuple[str, PlanRun, Again]:
+    moves = library or standard_library()
+    if isinstance(source, str | PathLike):
+        text, file = read_text(Path(source)), str(source)
+    else:
+        text, file = write_plan(load_plan(source)), "plan"
+
+    def again(other: Plan) -> Analysis:
+        return run_plan(other, library=moves)
+
+    start = PlanRun(run=again(plan_from_text(text, file)), library=moves)
+    return text, start, again

@@ -1,0 +1,106 @@
+"""Changes by one press on the Write screen: what is asked for is tried in the background, and what holds is offered."""
+
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from everyrung.compose.changes import ChangeKind, ChangeRequest
+from everyrung.pipeline import AudienceSpec
+from everyrung.plan.read import ref
+from everyrung.store.sessions import Revision
+from everyrung.terms.errors import Invalid, member
+from everyrung.terms.forecast import USUAL_PEOPLE
+from everyrung.web.edit_form import form_of
+from everyrung.web.jobs import Job
+from everyrung.web.offering import PressOffers
+from everyrung.web.pages import page
+from everyrung.web.security import read_form
+from everyrung.web.studio import Studio, studio_of
+
+
+async def show(request: Request) -> Response:
+    """What is offered so far of what the address asks for."""
+    studio = studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+    return await run_in_threadpool(_section, request, studio, head)
+
+
+def _section(request: Request, studio: Studio, head: Revision) -> Response:
+    change = _change(request)
+    base = request.query_params.get("at", str(head.number))
+    if base != str(head.number):  # pressed, or changed by others: what was tried is of another version
+        return page(request, "_offers.html", head=head, open=False)
+    job = studio.job(head.text, AudienceSpec(), change=change)
+    studio.trials.cancel(f"mend/{head.session}")  # asked for anew by its own page; this somebody waits for
+    studio.trials.submit(_slot(head), job, while_asked=True)
+    result = studio.trials.result(job.key)
+    offers = result.offers if result else None
+    found, complete = _finish(studio, head, offers) if offers else ([], True)
+    query = {"kind": str(change.kind), "ref": str(change.ref or ""), "minutes": change.minutes or "", "at": head.number}
+    return page(
+        request, "_offers.html",
+        head=head, open=True, title=_title(change), query=urlencode(query), result=result, offers=offers, found=found,
+        before=_share(studio, _forecast_job(studio, head.text)),
+        progress=studio.trials.progress(job.key), pending=not (result and result.finished and complete),
+    )  # fmt: skip
+
+
+def _change(request: Request) -> ChangeRequest:
+    """What is asked for. Raises Invalid."""
+    params = request.query_params
+    minutes, place = params.get("minutes", ""), params.get("ref", "")
+    if minutes and (not minutes.isdecimal() or len(minutes) > 5):
+        raise Invalid("minutes", "a whole number", minutes)
+    kind = member(ChangeKind, "kind", params.get("kind", ""))
+    return ChangeRequest(kind=kind, ref=ref(place) if place else None, minutes=int(minutes or 0))
+
+
+def _title(change: ChangeRequest) -> str:
+    where = f": {change.ref}".replace("/", ", ") if change.ref else ""
+    return f"{str(change.kind).capitalize()}{f': {change.minutes}' if change.minutes else where}"
+
+
+def _slot(head: Revision) -> str:
+    return f"offers/{head.session}"
+
+
+def _finish(studio: Studio, head: Revision, offers: PressOffers) -> tuple[list[dict[str, Any]], bool]:
+    """Each offer with its form, and who can finish it as soon as that is computed; whether that is so of all."""
+    found, complete = [], True
+    for number, each in enumerate(offers.offers):
+        job = _forecast_job(studio, each.text)
+        studio.jobs.submit(f"offer-{number}/{head.session}", job, while_asked=True)
+        result = studio.jobs.result(job.key)
+        complete = complete and bool(result and result.finished)
+        found.append({"offer": each, "fields": form_of(each.edit), "finish": _share(studio, job)})
+    return found, complete
+
+
+def _forecast_job(studio: Studio, text: str) -> Job:
+    """As the Write screen has it computed of a version: what is pressed is then computed already."""
+    return studio.job(text, AudienceSpec(count=USUAL_PEOPLE))
+
+
+def _share(studio: Studio, job: Job) -> str:
+    """How many can finish every set with some rung; '' while that is not computed."""
+    result = studio.jobs.result(job.key)
+    return str(result.forecast.whole) if result and result.forecast else ""
+
+
+async def stop(request: Request) -> Response:
+    """Nothing more is tried, and nothing offered."""
+    await read_form(request)
+    studio = studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+    studio.trials.cancel(_slot(head))
+    for number in range(max(kind.most for kind in ChangeKind)):
+        studio.jobs.cancel(f"offer-{number}/{head.session}")
+    return page(request, "_offers.html", head=head, open=False)
+
+
+PATH = "/session/{session}/offers"
+ROUTES = [Route(PATH, show), Route(f"{PATH}/stop", stop, methods=["POST"])]
