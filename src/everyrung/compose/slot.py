@@ -1,11 +1,12 @@
 """Candidates for a session that is too long or too short: sets, doses and rests first, the slot last."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import islice
 
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.led_rungs import fewer
-from everyrung.compose.rungs import STEP_MS, change_dose, set_dose
+from everyrung.compose.rungs import change_dose, set_dose
+from everyrung.plan.doses import HOLD_STEP_MS
 from everyrung.plan.edit import next_round
 from everyrung.terms.edit import (
     AddRound,
@@ -60,9 +61,9 @@ def overrun(case: Case) -> Iterator[Remedy]:
     yield Remedy(words=words, edits=(SetHead(field="slot_minutes", value=minutes),), silent=True)
 
 
-def _steps_ms(cells: list[Cell], steps: int) -> int:
+def _steps_ms(cells: Sequence[Cell], steps: int) -> int:
     """What some repetitions, or steps of time, in each set come to."""
-    return sum(steps * (bout.rep_ms if bout.reps else STEP_MS) for cell in cells for bout in cell.bouts)
+    return sum(steps * (bout.rep_ms if bout.reps else HOLD_STEP_MS) for cell in cells for bout in cell.bouts)
 
 
 def _spare_rest_ms(case: Case) -> int:

@@ -39,11 +39,11 @@ def _section(request: Request, studio: Studio, head: Revision) -> Response:
     studio.trials.submit(_slot(head), job, while_asked=True)
     result = studio.trials.result(job.key)
     offers = result.offers if result else None
-    found, complete = _finish(studio, head, offers) if offers else ([], True)
+    ways, complete = _finish(studio, head, offers) if offers else ([], True)
     query = {"kind": str(change.kind), "ref": str(change.ref or ""), "minutes": change.minutes or "", "at": head.number}
     return page(
         request, "_offers.html",
-        head=head, open=True, title=_title(change), query=urlencode(query), result=result, offers=offers, found=found,
+        head=head, open=True, title=_title(change), query=urlencode(query), result=result, offers=offers, ways=ways,
         before=_share(studio, _forecast_job(studio, head.text)),
         progress=studio.trials.progress(job.key), pending=not (result and result.finished and complete),
     )  # fmt: skip
@@ -70,14 +70,14 @@ def _slot(head: Revision) -> str:
 
 def _finish(studio: Studio, head: Revision, offers: PressOffers) -> tuple[list[dict[str, Any]], bool]:
     """Each offer with its form, and who can finish it as soon as that is computed; whether that is so of all."""
-    found, complete = [], True
+    ways, complete = [], True
     for number, each in enumerate(offers.offers):
         job = _forecast_job(studio, each.text)
         studio.jobs.submit(f"offer-{number}/{head.session}", job, while_asked=True)
         result = studio.jobs.result(job.key)
         complete = complete and bool(result and result.finished)
-        found.append({"offer": each, "fields": form_of(each.edit), "finish": _share(studio, job)})
-    return found, complete
+        ways.append({"offer": each, "fields": form_of(each.edit), "finish": _share(studio, job)})
+    return ways, complete
 
 
 def _forecast_job(studio: Studio, text: str) -> Job:
