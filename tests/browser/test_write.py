@@ -142,6 +142,9 @@ def test_a_refused_word_is_explained_and_goes_no_farther(page: Any) -> None:
 def test_two_editors_see_each_other_and_choose(page: Any, chromium: Any) -> None:
     opened(page)
     other = chromium.new_context().new_page()
+    other.route(
+        "**/head", lambda route: route.abort()
+    )  # however slow this machine is, it has not heard of the first edit
     other.goto(page.url)
     for each, words in ((page, "10 reps"), (other, "12 reps")):
         each.locator(SQUAT).click()
