@@ -106,7 +106,7 @@ def run_plan(
         refit=fit,
         mechanics=mechanics,
         energies=_energies(session, timeline, mechanics),
-        drawings=_drawings(session, moves, options),
+        drawings=_drawings(session, moves, options, advice),
         forecast=forecast,
         advice=advice,
         cues=cues,
@@ -132,12 +132,15 @@ def _energies(session: Session, timeline: Timeline, mechanics: Mechanics | None)
     return session_energies(session, timeline, mechanics)
 
 
-def _drawings(session: Session, moves: Library, options: Options) -> Mapping[Form, RungDrawing]:
+def _drawings(
+    session: Session, moves: Library, options: Options, advice: tuple[PersonAdvice, ...]
+) -> Mapping[Form, RungDrawing]:
     if not options.drawings:
         return {}
     from everyrung.body.mechanics import session_drawings
 
-    return session_drawings(session, moves, options.cache)
+    own = [each.take.form for one in advice for each in one.cells if each.take]  # further rungs that people take
+    return session_drawings(session, moves, options.cache, own)
 
 
 def _session_offers(session: Session, moves: Library, options: Options) -> SessionOffers | None:

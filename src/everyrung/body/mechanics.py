@@ -276,12 +276,16 @@ def _work(cell: Cell, demand: RungDemand) -> Work:
     return Work(duration_s=seconds, above_rest_j=seconds * demand.above_rest_w)
 
 
-def session_drawings(session: Session, library: Library, cache: Cache | None) -> Mapping[Form, RungDrawing]:
-    """Every rung that is led or offered, drawn on one body; what cannot be posed has no picture."""
+def session_drawings(
+    session: Session, library: Library, cache: Cache | None, more: Iterable[Form] = ()
+) -> Mapping[Form, RungDrawing]:
+    """Every rung that is led or offered, and `more` forms, drawn on one body; what cannot be posed has no picture."""
     jobs = {}
-    for rung, load in _rungs(_cells(session)):
+    forms_and_loads = [(rung.form, load) for rung, load in _rungs(_cells(session))]
+    known = {form for form, _ in forms_and_loads}
+    for form, load in (*forms_and_loads, *((form, None) for form in more if form not in known)):
         try:
-            jobs[rung.form] = Job(form=rung.form, layer=library.pose(rung.form), size=DRAWN, load=load)
+            jobs[form] = Job(form=form, layer=library.pose(form), size=DRAWN, load=load)
         except Invalid:
             continue
     forms = list(jobs)

@@ -10,6 +10,7 @@ from pathlib import Path
 from everyrung.effort.choices import cell_offers, shape
 from everyrung.effort.recommend import dose_words, question_on_card
 from everyrung.moves.kit import kit_of
+from everyrung.publish.figure.rung import rep_svg
 from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.typeset import pdf
@@ -25,13 +26,17 @@ from everyrung.terms.session import Cell
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """One rung with dose, load and test; `when` says who takes it, '' for the answer itself."""
+    """One rung with dose, load and test; `when` says who takes it, '' for the answer itself. `new` names what is not as
+    in the round before: 'rung', 'dose', 'load'; `svg` is its picture, start and end, where it is not the same again.
+    """
 
     when: str
     rung: str
     dose: str
     load: str
     test: str
+    new: tuple[str, ...] = ()
+    svg: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +87,7 @@ HOW = (
     "Stop a set when the movement changes. Fewer repetitions are a good set.",
     "Easier, harder, no kit, or a rest: swap at any moment. Warm-up and cool-down as they are led.",
 )
+PICTURE_MM = 14.0  # high; chosen, because two poses at that height fit a third of a page's width
 MOST_CHECKS = 2  # for each move; chosen, because a card is read in passing
 
 
@@ -90,15 +96,16 @@ def person_card(run: Analysis, one: PersonAdvice) -> Card:
     forms = [take.form for each in one.cells for take in (each.take, each.harder) if take]
     by_ref = {each.ref: each.take.form for each in one.cells if each.take}
     loads = [take.load for each in one.cells for take in (each.take, each.harder) if take and take.load]
+    with_ball = any(need.item is KitItem.BALL for form in forms for need in kit_of(form))
     return Card(
         kind="Your card",
         title=run.session.title,
         whom=one.name,
         kit=_kit(loads, forms),
-        balls=one.balls,
+        balls=one.balls if with_ball else (),
         taken=one.taken,
         heart=one.heart,
-        blocks=_blocks(run, _entries(one.cells), by_ref),
+        blocks=_blocks(run, _entries(one.cells, _Pictures(run)), by_ref),
         how=HOW,
         stop=STOP_SIGNS,
     )
@@ -122,23 +129,43 @@ def poster(run: Analysis, balls: tuple[str, ...]) -> Card:
     )
 
 
-def _entries(cells: Iterable[Advice]) -> dict[Ref, Entry]:
-    """Each cell's entry, its question about the round before on this card."""
+class _Pictures:
+    """Each rung that a person takes from start to end, once drawn."""
+
+    def __init__(self, run: Analysis) -> None:
+        self._drawings = {shape(form): drawing for form, drawing in run.drawings.items()}
+        cells = run.session.cells
+        rungs = [
+            rung for cell in cells for rung in (cell.rung, *(each.rung for each in cell.options), *cell.move.ladder)
+        ]
+        self._rungs = {shape(rung.form): rung for rung in reversed(rungs)}
+
+    def svg(self, form: Form) -> str:
+        """'' where nothing was drawn."""
+        drawing, rung = self._drawings.get(shape(form)), self._rungs.get(shape(form))
+        return rep_svg(rung, drawing, height_mm=PICTURE_MM) if drawing and rung else ""
+
+
+def _entries(cells: Iterable[Advice], pictures: _Pictures) -> dict[Ref, Entry]:
+    """Each cell's entry, its question about the round before on this card, with what is new against it."""
     before: dict[tuple[str, str], Take] = {}
     result = {}
     for each in cells:
         column = each.ref.block, each.ref.cell
-        result[each.ref] = _entry(each, before.get(column))
+        result[each.ref] = _entry(each, before.get(column), pictures)
         if each.take:
             before[column] = each.take
     return result
 
 
-def _entry(advice: Advice, before: Take | None) -> Entry:
-    if advice.take is None:
+def _entry(advice: Advice, before: Take | None, pictures: _Pictures) -> Entry:
+    take = advice.take
+    if take is None:
         return Entry(choices=(), effort="", skip=HOLD_OR_SKIP)
-    first = _choice("", advice.take)
-    choices = [replace(first, test=question_on_card(before, advice.take))]
+    new = tuple(name for name in ("rung", "dose", "load") if before and getattr(take, name) != getattr(before, name))
+    drawn_before = before is not None and shape(before.form) == shape(take.form)
+    svg = "" if drawn_before else pictures.svg(take.form)
+    choices = [replace(_choice("", take), test=question_on_card(before, take), new=new, svg=svg)]
     if advice.harder:
         choices.append(_choice("or, if yes", advice.harder))
     return Entry(choices=tuple(choices), effort=advice.effort.partition(": ")[2], skip="")
@@ -254,7 +281,7 @@ def card_html(card: Card) -> str:
 
 
 def card_pdf(card: Card) -> bytes:
-    """The card as a PDF of one page."""
+    """The card as a PDF: a sheet of paper, both sides at most; everyone's on one page."""
     return pdf("card.typ", "card", asdict(card))
 
 
