@@ -282,8 +282,8 @@ def session_drawings(
     """Every rung that is led or offered, and `more` forms, drawn on one body; what cannot be posed has no picture."""
     jobs = {}
     forms_and_loads = [(rung.form, load) for rung, load in _rungs(_cells(session))]
-    known = {form for form, _ in forms_and_loads}
-    for form, load in (*forms_and_loads, *((form, None) for form in more if form not in known)):
+    of_session = {form for form, _ in forms_and_loads}
+    for form, load in (*forms_and_loads, *((form, None) for form in more if form not in of_session)):
         try:
             jobs[form] = Job(form=form, layer=library.pose(form), size=DRAWN, load=load)
         except Invalid:
