@@ -103,6 +103,16 @@ def test_an_earned_step_is_the_smallest_that_is_there() -> None:
     assert (options.rung[entry], options.load_kg[entry]) in ((1, 4.0), (2, 2.0), (2, 3.0))
 
 
+def test_where_the_dose_is_the_same_for_all_an_earned_step_comes_once_it_can_be_done() -> None:
+    options, led = menu(1.0), Dose(low=8, high=8, target_left=3)
+    here = int(np.flatnonzero((options.possible[0] >= 10.5) & (options.possible[0] <= 11.8))[0])
+    for merit, rises in ((1, False), (2, True)):
+        record = Record(last=np.array([here]), merit=np.array([merit]), below=np.array([0]), away_weeks=np.array([0.5]))
+        entries, why = next_entry(options, record, led)
+        assert (why[0] is Why.UP) == rises
+        assert options.possible[0, entries[0]] >= 9
+
+
 def test_a_first_evening_takes_what_leaves_the_target() -> None:
     for strength in (0.6, 1.0, 1.6):
         options = menu(strength)

@@ -43,7 +43,12 @@ def test_one_good_evening_keeps_two_earn_a_step_with_its_reason_and_a_way_to_kee
     once = wilma(along, hinge(23, 3))[HINGE]
     assert (once.why, once.keeps) == (Why.KEEP, True)
     assert once.reason == "As last time. The next step comes after 1 more evening with two left in every set."
-    twice = wilma(along, hinge(16, 4), hinge(23, 3))[HINGE]
+    steep = wilma(along, hinge(16, 3), hinge(23, 3))[HINGE]
+    assert (steep.why, steep.reason) == (
+        Why.KEEP,
+        "As last time: what is harder here would still leave too little.",
+    )
+    twice = wilma(along, hinge(16, 5), hinge(23, 6))[HINGE]
     assert (twice.why, twice.keeps) == (Why.UP, False)
     assert "two evenings running" in twice.reason
     assert f"Or keep {twice.before}" in twice.reason
@@ -56,6 +61,14 @@ def test_nothing_left_twice_is_one_step_down_and_never_heavier(along: Any) -> No
     assert step.why is Why.BELOW
     assert not step.keeps
     assert "Easier today" in step.reason
+
+
+def test_what_was_said_of_a_version_counts_more_than_the_forecast(along: Any) -> None:
+    """Whoever left three with it is not told that it would leave too little, whatever people of their kind can do."""
+    for left, why in ((3, Why.KEEP), (0, Why.EASIER)):
+        assert wilma(along, hinge(23, left))[HINGE].why is why
+    pressed = "2026-11-23,Main/Three/lunge,split-squat,pair,2 x 10 lb,6,3"
+    assert wilma(along, pressed)["Main/Three/lunge"].why is Why.KEEP
 
 
 def test_weeks_away_earn_nothing_and_three_are_one_step_down(along: Any) -> None:
@@ -77,8 +90,18 @@ def test_the_first_time_is_what_the_card_advises_and_other_cells_are_untouched(a
 
 
 def test_rows_of_the_day_itself_and_later_are_not_known_yet(along: Any) -> None:
-    steps = wilma(along, hinge(16, 4), hinge(23, 3), hinge(30, 0))
+    steps = wilma(along, hinge(16, 5), hinge(23, 6), hinge(30, 0))
     assert steps[HINGE].why is Why.UP
+
+
+@pytest.mark.usefixtures("along")
+def test_the_readmes_example_has_a_step_up_one_down_and_one_that_stays(capsys: pytest.CaptureFixture[str]) -> None:
+    history = EXAMPLES / "boathouse-history.csv"
+    command = ["next", str(PLAN), "--people", str(PEOPLE), "--history", str(history), "--on", "2026-11-30", "--in-room"]
+    assert main(command) == 0
+    printed = capsys.readouterr().out
+    for reason in ("New: two evenings running", "Easier today: 2 evenings", "First time here."):
+        assert reason in printed
 
 
 @pytest.mark.usefixtures("along")  # computed once for all

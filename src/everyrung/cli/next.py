@@ -60,6 +60,8 @@ def _day(text: str) -> date:
 
 def _check_names(history: "History", people: "tuple[Person, ...]") -> None:
     """A name in the history that nobody has is a mistake of typing, and would be left out in silence."""
+    from dataclasses import replace
+
     from everyrung.terms.errors import Faults, Invalid, fault_at, nearest
     from everyrung.terms.person import same_name
 
@@ -68,7 +70,8 @@ def _check_names(history: "History", people: "tuple[Person, ...]") -> None:
     if unknown:
         raise Faults(
             fault_at(
-                each.where, Invalid("person", "one of the people", name, nearest=nearest(name, tuple(names.values())))
+                replace(each.where, field="person"),
+                Invalid("person", "one of the people", name, nearest=nearest(name, tuple(names.values()))),
             )
             for name, each in unknown.items()
         )

@@ -122,6 +122,9 @@ def next_entry(menu: Menu, record: Record, dose: Dose) -> tuple[Integers, list[W
     best = np.where(_reach(menu, record, here), off, NEVER)
     best[people, here] = off[people, here]
     entry = np.where(dose.holds(now), here, best.argmin(axis=1))
+    if dose.low == dose.high:
+        harder, there = _one_up(menu, record, here, dose)
+        entry = np.where(record.may_rise & there, harder, entry)
     lower, there = _one_down(menu, here)
     stays = menu.possible[people, entry] <= now
     entry = np.where(record.must_ease & stays & there, lower, entry)
@@ -194,6 +197,17 @@ def _next_piece(menu: Menu, load_kg: Array) -> Flags:
     below = menu.load_kg[:, None] < menu.load_kg[None, :] - SAME_KG
     result: Flags = ~(above & below[None] & same[None] & menu.may[:, :, None]).any(axis=1)
     return result
+
+
+def _one_up(menu: Menu, record: Record, here: Integers, dose: Dose) -> tuple[Integers, Flags]:
+    """The smallest step up that each person may take and can do the dose with, and whether there is one: where the dose
+    is the same for all, repetitions cannot grow first.
+    """
+    people = np.arange(len(here))
+    harder = _reach(menu, record, here) & (menu.possible < menu.possible[people, here][:, None])
+    harder &= menu.possible >= dose.high + max(1.0, dose.target_left - EARNED_LEFT)
+    there = np.any(harder, axis=1, keepdims=True)[:, 0]
+    return np.where(harder, menu.possible, -1.0).argmax(axis=1), there
 
 
 def _one_down(menu: Menu, here: Integers) -> tuple[Integers, Flags]:

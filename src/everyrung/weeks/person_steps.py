@@ -3,7 +3,7 @@ and what it would be to keep as it was.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -20,6 +20,7 @@ from everyrung.terms.plan import Ref
 from everyrung.weeks.next_step import (
     BELOW_EVENINGS,
     EARNED_EVENINGS,
+    STEP_WEEKS,
     Dose,
     Menu,
     Record,
@@ -30,6 +31,7 @@ from everyrung.weeks.next_step import (
 
 DAYS_A_WEEK = 7
 SAME_KG = 0.05
+HALF = 0.5  # of a repetition, so that none at all has a factor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +108,8 @@ def _step(outcome: CellOutcome, place: int, past: _Past, dose: Dose) -> PersonSt
     menu = _menu(outcome, row)
     evenings = past.sets(outcome.slot.cell.ref, {offer.form.move for offer in outcome.offers})
     last = _place(outcome, row, past, evenings[-1][-1]) if evenings else NOTHING
+    if last != NOTHING:
+        menu = _as_said(menu, last, evenings[-1])
     merit, below = _counts(evenings, dose)
     record = Record(
         last=np.array([last]),
@@ -137,6 +141,17 @@ def _menu(outcome: CellOutcome, row: int) -> Menu:
         possible=np.array([[max(float(one.left[row]) + one.dose, 0.0) for one in some]]),
         peak=np.array([peaks]),
     )
+
+
+def _as_said(menu: Menu, last: int, sets: Sequence[SetRecord]) -> Menu:
+    """The menu with every forecast moved by one factor, so that what was done last is as it was said to be: what people
+    of a kind differ by is several times what such an answer is off by (hackett2017).
+    """
+    answers = [each.reps + each.left for each in sets if each.left is not None and each.reps]
+    if not answers:
+        return menu
+    factor = (np.mean(answers) + HALF) / (menu.possible[0, last] + HALF)
+    return replace(menu, possible=menu.possible * factor)
 
 
 def _peak(outcome: CellOutcome, at: int, row: int) -> float:
@@ -194,10 +209,12 @@ def _reason(why: Why, before: str, merit: int, evenings: int, away_weeks: float)
     match why:
         case Why.FIRST:
             return "First time here." if not before else f"New, since {before} is not there today."
+        case Why.KEEP if away_weeks >= STEP_WEEKS:
+            return f"As last time, after {weeks}."
         case Why.KEEP:
             missing = EARNED_EVENINGS - merit
             if missing < 1:
-                return "As last time: it still fits."
+                return "As last time: what is harder here would still leave too little."
             how = "1 more evening" if missing == 1 else f"{missing} more evenings running"
             return f"As last time. The next step comes after {how} with two left in every set."
         case Why.UP:
