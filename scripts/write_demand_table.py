@@ -3,15 +3,16 @@ the grades that rest on it.
 
     python scripts/write_demand_table.py
 
-It takes some minutes on two cores. tests/body/test_demand_table.py says when it has to be done: after any change of
-the code or the tables that a demand rests on, or of a move's file.
+It takes some minutes on two cores; what the table has by the same engine is kept, so that a change of move files takes
+as long as the forms that are new. tests/body/test_demand_table.py says when it has to be done: after any change of the
+code or the tables that a demand rests on, or of a move's file.
 """
 
 import sys
 import time
 from os import cpu_count
 
-from everyrung.body.demand_table import FormDemands, form_demands, package_path, write_table
+from everyrung.body.demand_table import FormDemands, form_demands, package_path, package_table, write_table
 from everyrung.body.engine_version import engine_digest
 from everyrung.body.mechanics import Failure, Job, demand_of
 from everyrung.body.reference_grid import reference_grid
@@ -22,6 +23,8 @@ from everyrung.moves.library import standard_library
 from everyrung.processes import computing_pool
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
+
+PORTION = 12  # forms; chosen, because they take some seconds
 
 
 def jobs_of(form: Form) -> list[list[Job]]:
@@ -38,24 +41,25 @@ def main() -> None:
     library = standard_library()
     forms = dict.fromkeys(rung.form for key in library.keys for rung in library.move(key).ladder)
     asked = {rows[0][0].shape(): rows for form in forms for rows in [jobs_of(form)] if rows}
-    jobs = [job for rows in asked.values() for row in rows for job in row]
-    begun, answers = time.monotonic(), []
+    engine = engine_digest()
+    found = {key: entry.form for key, entry in package_table(engine).find(asked).items()}
+    new = [key for key in asked if key not in found]
+    begun = time.monotonic()
     with computing_pool(cpu_count() or 1) as pool:
-        for answer in pool.map(demand_of, jobs, chunksize=12):
-            answers.append(answer)
-            if len(answers) % 240 == 0:
-                left_s = (time.monotonic() - begun) / len(answers) * (len(jobs) - len(answers))
-                print(f"{len(answers)} of {len(jobs)}, some {left_s:.0f} s to go", file=sys.stderr, flush=True)
-    found, place = {}, 0
-    for key, rows in asked.items():
-        table = [answers[place + len(row) * at : place + len(row) * (at + 1)] for at, row in enumerate(rows)]
-        place += sum(len(row) for row in rows)
-        entry = entry_of(rows, table)
-        if entry is not None:
-            found[key] = entry
-    write_table(package_path(), engine_digest(), found)
+        for first in range(0, len(new), PORTION):
+            portion = {key: asked[key] for key in new[first : first + PORTION]}
+            jobs = [job for rows in portion.values() for row in rows for job in row]
+            answers = pool.map(demand_of, jobs, chunksize=6)
+            for key, rows in portion.items():
+                entry = entry_of(rows, [[next(answers) for _ in row] for row in rows])
+                if entry is not None:
+                    found[key] = entry
+            write_table(package_path(), engine, found)  # whoever breaks off goes on from here
+            done = min(first + PORTION, len(new))
+            left_s = (time.monotonic() - begun) / done * (len(new) - done)
+            print(f"{done} of {len(new)} forms, some {left_s:.0f} s to go", file=sys.stderr, flush=True)
     write_grades()
-    print(f"{len(found)} forms of {len(asked)}: {package_path().stat().st_size / 1e6:.1f} MB")
+    print(f"{len(found)} forms of {len(asked)}, {len(new)} computed: {package_path().stat().st_size / 1e6:.1f} MB")
 
 
 def write_grades() -> None:

@@ -336,6 +336,7 @@ ROWS = (
 def at_speed(lengths_s: float) -> tuple[int, float]:
     """Deciding rows met, and how far they are off together (root mean square of logarithms), at one speed."""
     energy.constants()["fastest_lengths_s"] = lengths_s
+    energy.upkeep_w_per_nm.cache_clear()
     deciding = [row for row in ROWS if row.decides]
     off = [value for row in deciding if (value := row.off()) is not None]
     return sum(row.met() for row in deciding), float(np.sqrt(np.mean(np.square(off))))
@@ -350,6 +351,7 @@ def speed_lines() -> Iterator[str]:
     used = energy.constants()["fastest_lengths_s"]
     found = [at_speed(speed) for speed in SPEEDS]
     energy.constants()["fastest_lengths_s"] = used
+    energy.upkeep_w_per_nm.cache_clear()
     yield "| lengths a second | deciding rows met | off |"
     yield "|---|---|---|"
     for speed, (met, off) in zip(SPEEDS, found, strict=True):

@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 
+import numpy as np
+
 from everyrung.body.configuration import Configuration
 from everyrung.body.demand import demand
 from everyrung.body.pose_problem import PoseProblem, pose_problem
@@ -52,6 +54,11 @@ def _solved(
 ) -> tuple[PoseProblem, tuple]:
     given = posed(rung, size, extra, load_kg, support)
     return given, solve_depths(given)
+
+
+def forget() -> None:
+    """Poses are solved anew: what they leave open goes by who carries what."""
+    _solved.cache_clear()
 
 
 def at_depth(
@@ -113,7 +120,7 @@ ONE_LEG_SQUAT = (
     "lines = { trunk = [0, 55], arm = 180 }\n"
 )
 ONE_LEG_HINGE = "angles = { knee_flexion_working = [4, 30] }\n"
-LEANED = "lines = { trunk = 32 }\nover = { foot_working = 0.62, toes_other = 0.38 }\n"
+UPRIGHT, LEANED = "lines = { trunk = [0, 8] }\n", "lines = { trunk = 32 }\n"
 
 
 def one_leg_rank(group: str) -> tuple[float, float, float]:
@@ -163,7 +170,7 @@ def em05() -> Found:
     held = "hangs = { grip = 1 }\n"
     upright, leaned = (
         at_depth("split-squat/base", WOMAN, held + extra, 18.6).activation("trunk_extensors_right")
-        for extra in ("", LEANED)
+        for extra in (UPRIGHT, LEANED)
     )
     ratio = leaned / upright
     return Found(
@@ -200,11 +207,14 @@ def em11() -> Found:
 
 def bar(knee: float, ankle: float, load_kg: float) -> Demand:
     """A squat with a bar across the upper back: knee and ankle given, the trunk leans as far as balance asks."""
-    text = (
+    return at_depth("squat/base", MAN, _bar(knee, ankle), load_kg)
+
+
+def _bar(knee: float, ankle: float) -> str:
+    return (
         f"angles = {{ knee_flexion = [4, {knee}], ankle_dorsiflexion = [2, {ankle}] }}\n"
         "lines = { trunk = false }\nbegins = { trunk = 20 }\nhangs = { upper_back = 1 }\n"
     )
-    return at_depth("squat/base", MAN, text, load_kg)
 
 
 def sagittal(found: Demand, joint: str) -> float:
@@ -235,8 +245,16 @@ def hip_and_knee(knee_deg: float) -> float:
     return sagittal(found, "hip") + sagittal(found, "knee")
 
 
+def thigh_below_level(knee_deg: float) -> float:
+    """Degrees, in the same squat; below zero the knee is lower than the hip."""
+    given, solved = _solved("squat/base", MAN, _bar(knee_deg, 30), MAN.mass_kg, None)
+    configuration = Configuration(given.body, solved[-1].q_ind)
+    way = configuration.point("knee_right") - configuration.point("hip_right")
+    return float(np.degrees(np.arcsin(way[2] / np.linalg.norm(way))))
+
+
 def lunge_load(kg: float) -> Demand:
-    return at_depth("reverse-lunge/base", MAN, "hangs = { grip = 1 }\nlines = { trunk = [0, 12] }\n", kg)
+    return at_depth("reverse-lunge/base", MAN, "hangs = { grip = 1 }\n", kg)
 
 
 def jm05() -> Found:
@@ -250,7 +268,7 @@ def jm05() -> Found:
 
 
 def farrokhi() -> Found:
-    upright, forward = (at_depth("reverse-lunge/base", WOMAN, extra) for extra in ("", LEANED))
+    upright, forward = (at_depth("reverse-lunge/base", WOMAN, extra) for extra in (UPRIGHT, LEANED))
     pairs = [(upright.activation(group), forward.activation(group)) for group in (GLUTEUS_MAXIMUS, HAMSTRINGS)]
     hip = sagittal(upright, "hip"), sagittal(forward, "hip")
     numbers = (
@@ -340,7 +358,6 @@ NOT_EXPRESSIBLE = {
     "JM03": STATIC,
     "JM04": STATIC,
     "EM06": "a lunge's landing is not in the model, and it is what sets a forward lunge apart from a static split",
-    "EM12": "an unstable support costs co-contraction, which the model of least effort has not",
     "JM09": "a statement about filming in two dimensions, not about bodies",
 }
 

@@ -118,7 +118,7 @@ def test_the_command_keeps_no_move_whose_pose_no_body_takes(
     own: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / "folded-squat.toml"
-    folded = LAKE.replace("trunk = [0, 32]", "trunk = [0, 77]")
+    folded = LAKE.replace("trunk = [0, 32]", "trunk = [0, 100]")
     head, _, ladder = folded.partition("[[rung]]")
     rungs = [f"[[rung]]{each}" for each in f"{ladder}".split("[[rung]]")]
     path.write_text(head + "".join(each for each in rungs if '"base"' in each), encoding="utf-8")  # one rung: quick

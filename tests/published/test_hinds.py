@@ -13,7 +13,6 @@ def test_the_model_ranks_as_hinds_measured(key: str) -> None:
     assert found.met, found.numbers
 
 
-@pytest.mark.xfail(strict=True, reason="a miss: the vasti rise at all angles, the hamstrings stay at 5 % or fall")
 def test_the_model_ranks_as_hinds_measured_em07() -> None:
     found = study("EM07").ask()
     assert found.met, found.numbers

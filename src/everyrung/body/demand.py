@@ -9,12 +9,21 @@ from math import hypot, inf
 
 import numpy as np
 
+from everyrung.body.antagonists import co_contracted
 from everyrung.body.configuration import Configuration
 from everyrung.body.contacts import Contact, HeldLoad, Pull, centre_with
 from everyrung.body.coordinates import COORDINATES, ROOT_FREEDOMS, Array
 from everyrung.body.inverse_dynamics import GRAVITY, Motion, inverse_dynamics
 from everyrung.body.model import BodyModel
-from everyrung.body.static_optimization import FrictionCones, build_problem, friction_cones, solve, tissue_ends
+from everyrung.body.static_optimization import (
+    Answer,
+    FrictionCones,
+    Problem,
+    build_problem,
+    friction_cones,
+    solve,
+    tissue_ends,
+)
 from everyrung.terms.demand import Balance, Demand, Effort, JointMoment, Reaction, ShareMet, Shortfall, TrunkMoment
 
 BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees bears weight
@@ -125,7 +134,8 @@ class _LoadSharing:
     passive: Array
     cones: FrictionCones
     newtons: Array
-    activations: Array
+    asked: Problem
+    answer: Answer
     slacks: Array
     weight_n: float
 
@@ -150,9 +160,11 @@ def demand(
     sharing = _share_load(configuration, contacts, held, inverse_dynamics(configuration, held, motion, pulls))
     shares = tuple(_shares(contacts, sharing))
     still = np.zeros(configuration.coupling_jacobian.shape[1])
+    parts = _parts(configuration, _net(configuration, sharing), sharing.passive)
+    activations = co_contracted(sharing.asked, sharing.answer, parts)
     return Demand(
         moments=tuple(_moments(configuration, sharing)),
-        efforts=tuple(_efforts(configuration.body, sharing.activations)),
+        efforts=tuple(_efforts(configuration.body, activations)),
         reactions=tuple(_reaction(one, sharing.pushes(row)) for row, one in enumerate(contacts)),
         shares=shares,
         trunk=_trunk(configuration.body, sharing.full - sharing.cones.columns @ sharing.newtons),
@@ -162,6 +174,29 @@ def demand(
         root_residual_nm=float(np.linalg.norm(sharing.slacks[3:ROOT_FREEDOMS])),
         shortfalls=(*_shortfalls(configuration.body, sharing.slacks), *_share_shortfalls(shares)),
     )
+
+
+def effort_parts(
+    configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], pulls: Sequence[Pull]
+) -> Array:
+    """The moment at each joint as a part of its strength (axis: coordinate), and behind these what nobody gives, in
+    parts of what is a shortfall (axis: freedom). Here the ends of joints spare no effort: to lean on one is no comfort,
+    and it would be sought. Raises Invalid and NoSolution as `demand` does.
+    """
+    sharing = _share_load(configuration, contacts, held, inverse_dynamics(configuration, held, None, pulls))
+    net = _net(configuration, sharing)
+    return np.concatenate([_parts(configuration, net, np.zeros(len(net))), sharing.slacks / MOST_RESERVE_NM])
+
+
+def _parts(configuration: Configuration, net: Array, passive: Array) -> Array:
+    """How much of its strength each joint uses for `net` less `passive`, N m (axis of both: freedom); below zero where
+    that turns the coordinate down (axis: coordinate).
+    """
+    way, strength_nm = np.sign(net[ROOT_FREEDOMS:]), configuration.body.strengths.at(configuration.q_ind)
+    up, down = configuration.body.strengths.entries
+    active = np.maximum(way * (net - passive)[ROOT_FREEDOMS:], 0.0)
+    found: Array = way * active / np.append(strength_nm, np.inf)[np.where(way >= 0, up, down)]
+    return found
 
 
 def _share_load(
@@ -178,18 +213,25 @@ def _share_load(
         passive=stretched + tissues @ answer.x[muscles : muscles + tissues.shape[1]],
         cones=cones,
         newtons=weight_n * answer.x[asked.first_ray :],
-        activations=answer.x[:muscles],
+        asked=asked,
+        answer=answer,
         slacks=answer.slacks[: len(stretched)],
         weight_n=weight_n,
     )
+
+
+def _net(configuration: Configuration, sharing: _LoadSharing) -> Array:
+    """What all tissues together do, N and N m (axis: freedom)."""
+    net: Array = (sharing.full - sharing.cones.columns @ sharing.newtons) @ configuration.coupling_jacobian
+    net[np.abs(net) < LEAST_NM] = 0.0
+    return net
 
 
 def _moments(configuration: Configuration, sharing: _LoadSharing) -> list[JointMoment]:
     """One moment a joint axis, in the direction the tissues turn it."""
     strengths = configuration.body.strengths
     strength_nm = strengths.at(configuration.q_ind).tolist()
-    net = (sharing.full - sharing.cones.columns @ sharing.newtons) @ configuration.coupling_jacobian
-    net[np.abs(net) < LEAST_NM] = 0.0
+    net = _net(configuration, sharing)
     found = []
     for (up, down), net_nm, passive_nm in zip(
         strengths.ways, net[ROOT_FREEDOMS:].tolist(), sharing.passive[ROOT_FREEDOMS:].tolist(), strict=True

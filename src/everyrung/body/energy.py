@@ -127,6 +127,7 @@ def radians_a_length() -> dict[str, float]:
     return {row["motion"]: float(row["fibre_m"]) / float(row["arm_m"]) * float(row["joints"]) for row in rows}
 
 
+@cache
 def upkeep_w_per_nm(motion: str) -> float:
     """What a newton metre of 'knee_extension_left' costs to keep up, W: a still muscle's share (minetti1997) of its
     force times its fastest shortening. Raises KeyError for a motion without a row.

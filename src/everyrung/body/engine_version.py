@@ -7,9 +7,9 @@ from pathlib import Path
 from everyrung.store.digest import code_digest, digest, file_digest, versions
 
 MODULES = (
-    "bodies", "configuration", "contacts", "coordinates", "demand", "energy", "ik_tasks", "inverse_dynamics",
-    "inverse_kinematics", "joint_strength", "landmarks", "least_effort", "machine_code", "masses",
-    "model", "muscle_pull", "muscles", "pose_problem", "pose_search", "pose_vocabulary",
+    "antagonists", "bodies", "configuration", "contacts", "coordinates", "demand", "energy", "ik_tasks",
+    "inverse_dynamics", "inverse_kinematics", "joint_strength", "landmarks", "least_effort", "machine_code", "masses",
+    "model", "muscle_pull", "muscles", "pose_problem", "pose_search", "pose_vocabulary", "posture",
     "rung_demand", "rung_load", "self_checks", "skeleton", "static_optimization", "trajectory", "upstream_model",
 )  # fmt: skip
 DRAWING_MODULES, DRAWING_TERMS = ("figure_points", "rung_motion"), ("figure",)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from everyrung.body.configuration import Configuration, upright
-from everyrung.body.coordinates import Array
+from everyrung.body.coordinates import Array, Integers
 from everyrung.body.ik_tasks import Rows, Task
 from everyrung.body.model import BodyModel
 
@@ -36,14 +36,34 @@ class Misfit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseSolution:
-    """A solved pose: its coordinates (one axis, laid out as in coordinates.py: m, quaternion, rad), the misfits that
-    matter, whether the search has converged, and in how many steps.
+    """A solved pose: its coordinates (one axis, laid out as in coordinates.py: m, quaternion, rad), whether the search
+    has converged, in how many steps, and what is left of `tasks`: `off` by number, each of the task in `task_of`, with
+    its `weight` (axis: number of a task; METRE, unit vector or rad).
     """
 
     q_ind: Array
-    misfits: tuple[Misfit, ...]
     has_converged: bool
     steps: int
+    tasks: Sequence[Task]
+    off: Array
+    weight: Array
+    task_of: Integers
+
+    @property
+    def misfits(self) -> tuple[Misfit, ...]:
+        """Those that matter, in the order of the tasks."""
+        found = (
+            Misfit(task=task.words, amount=amount, unit=unit)
+            for place, task in enumerate(self.tasks)
+            if task.weight >= FIRM
+            for amount, unit in [task.misfit(self.off[self.task_of == place])]
+        )
+        return tuple(each for each in found if each.worth_showing)
+
+    @property
+    def firmly_off(self) -> Array:
+        """What is left of all but wishes, each number times its weight (axis: number of such a task)."""
+        return (self.weight * self.off)[self.weight >= FIRM]
 
 
 def solve_pose(
@@ -59,25 +79,22 @@ def solve_pose(
     Without a start the search begins standing upright. `ease` weighs a rad away from `toward` against the tasks'
     numbers. Raises KeyError or ValueError for a point or an angle that no body has.
     """
-    from everyrung.body.pose_search import search  # late, for numba takes a third of a second
+    from everyrung.body.pose_search import search, weights  # late, for numba takes a third of a second
 
     begun = upright() if start is None else start
     rows = Rows(body)
     for task in tasks:
         rows.add(task)
-    q_ind, off, fall, steps = search(body.tree, rows.arrays(), begun, begun if toward is None else toward, ease)
-    task_of = rows.task_of()
-    misfits = (
-        Misfit(task=task.words, amount=amount, unit=unit)
-        for place, task in enumerate(tasks)
-        if task.weight >= FIRM
-        for amount, unit in [task.misfit(off[task_of == place])]
-    )
+    asked = rows.arrays()
+    q_ind, off, fall, steps = search(body.tree, asked, begun, begun if toward is None else toward, ease)
     return PoseSolution(
         q_ind=q_ind,
-        misfits=tuple(each for each in misfits if each.worth_showing),
         has_converged=bool(fall <= STILL),
         steps=steps,
+        tasks=tasks,
+        off=off,
+        weight=weights(asked),
+        task_of=rows.task_of(),
     )
 
 

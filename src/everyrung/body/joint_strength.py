@@ -48,6 +48,12 @@ class Strengths:
     from_memory: Flags
     ways: tuple[tuple[Way, Way], ...]
 
+    @property
+    def entries(self) -> tuple[Integers, Integers]:
+        """Of each coordinate the entry that turns it up, and that which turns it down; -1 where nobody measures it."""
+        ups, downs = (np.array([-1 if way[at][1] is None else way[at][1] for way in self.ways]) for at in (0, 1))
+        return ups, downs
+
     def at(self, q_ind: Array) -> Array:
         """What each motion can yield in the pose `q_ind` (axis: as in coordinates.py), N m (axis: motion)."""
         angles = np.clip(q_ind[self.freedom - ROOT_FREEDOMS + ROOT], self.first, self.last)

@@ -1,7 +1,7 @@
 """The least effort, compiled: who carries what.
 
-The quadratic programme of static_optimization.py, min 1/2 sum w x^2 such that A x + s = b and 0 <= x <= u, with slacks
-s of weight W, is solved by its dual: for multipliers y the best x is A'y / w held between 0 and u, and s is y / W. What
+The quadratic programme of static_optimization.py, min 1/2 sum w x^2 such that A x + s = b and l <= x <= u, with slacks
+s of weight W, is solved by its dual: for multipliers y the best x is A'y / w held between l and u, and s is y / W. What
 is left of b is the slope of a concave function of y, piecewise quadratic: Newton's steps, each to where the function is
 flat enough along it, end after some few, with exact zeros.
 """
@@ -75,15 +75,15 @@ def gather(many: Array, at: Integers, single: Array, push: Array) -> Columns:
 
 
 @machine_code
-def put_best(columns: Columns, weight: Array, most: Array, y: Array, x: Array) -> None:
-    """Writes into `x` the numbers that cost least for the multipliers `y` (axes: `x`, `weight`, `most` by column, `y`
-    by row).
+def put_best(columns: Columns, weight: Array, least: Array, most: Array, y: Array, x: Array) -> None:
+    """Writes into `x` the numbers that cost least for the multipliers `y` (axes: `x`, `weight`, `least`, `most` by
+    column, `y` by row).
     """
     for column in range(len(x)):
         t = 0.0
         for entry in range(columns.begins[column], columns.begins[column + 1]):
             t += columns.value[entry] * y[columns.row[entry]]
-        x[column] = min(max(t / weight[column], 0.0), most[column])
+        x[column] = min(max(t / weight[column], least[column]), most[column])
 
 
 @machine_code
@@ -98,14 +98,14 @@ def left_over(columns: Columns, x: Array, y: Array, slack: Array, wanted: Array)
 
 
 @machine_code
-def curvature(columns: Columns, weight: Array, most: Array, x: Array, slack: Array) -> Array:
+def curvature(columns: Columns, weight: Array, least: Array, most: Array, x: Array, slack: Array) -> Array:
     """Minus the dual's second derivative (axes: row, row): of those x that are between their ends."""
     size = len(slack)
     found = np.zeros((size, size))
     for row in range(size):
         found[row, row] = 1.0 / slack[row]
     for column in range(len(x)):
-        if 0.0 < x[column] < most[column]:
+        if least[column] < x[column] < most[column]:
             for one in range(columns.begins[column], columns.begins[column + 1]):
                 by = columns.value[one] / weight[column]
                 for other in range(columns.begins[column], columns.begins[column + 1]):
@@ -115,20 +115,21 @@ def curvature(columns: Columns, weight: Array, most: Array, x: Array, slack: Arr
 
 @machine_code
 def length_of(
-    columns: Columns, weight: Array, most: Array, slack: Array, wanted: Array, y: Array, step: Array, begun: float
-) -> float:
+    columns: Columns, weight: Array, least: Array, most: Array, slack: Array, wanted: Array,
+    y: Array, step: Array, begun: float,
+) -> float:  # fmt: skip
     """How far along a step (axis: row) to go, as a share of it: all, or to where the dual is flat enough (false
     position, Illinois). `begun` is the slope where the step begins.
     """
     x = np.empty(len(weight))
     low, low_slope, high, share = 0.0, begun, 1.0, 1.0
-    put_best(columns, weight, most, y + step, x)
+    put_best(columns, weight, least, most, y + step, x)
     high_slope, last = float(step @ left_over(columns, x, y + step, slack, wanted)), 0
     if high_slope >= -DOWNHILL * begun:
         return 1.0
     for _ in range(MOST_TRIES):
         share = (high * low_slope - low * high_slope) / (low_slope - high_slope)
-        put_best(columns, weight, most, y + share * step, x)
+        put_best(columns, weight, least, most, y + share * step, x)
         slope = float(step @ left_over(columns, x, y + share * step, slack, wanted))
         if -DOWNHILL * begun <= slope <= FLATTER * begun:
             break
@@ -145,32 +146,32 @@ def length_of(
 
 @machine_code
 def least_effort(
-    columns: Columns, weight: Array, most: Array, slack: Array, wanted: Array
+    columns: Columns, weight: Array, least: Array, most: Array, slack: Array, wanted: Array
 ) -> tuple[Array, Array, bool]:
     """The answer x (axis: column), the slacks (axis: row), and whether it has converged. `wanted` and `slack`: a number
-    a row; `weight` and `most`: a number a column.
+    a row; `weight`, `least` and `most`: a number a column.
 
     The first multipliers are those of numbers without ends: from there three or four steps suffice.
     """
-    x = np.minimum(most, 1.0) / 2  # all of them between their ends
-    y: Array = np.linalg.solve(curvature(columns, weight, most, x, slack), wanted).astype(np.float64)
-    put_best(columns, weight, most, y, x)
+    x = (least + np.minimum(most, least + 1.0)) / 2  # all of them between their ends
+    y: Array = np.linalg.solve(curvature(columns, weight, least, most, x, slack), wanted).astype(np.float64)
+    put_best(columns, weight, least, most, y, x)
     scale = max(1.0, np.abs(wanted).max())
     left = left_over(columns, x, y, slack, wanted)
-    best, least, idle = y, np.abs(left).max(), 0
+    best, nearest, idle = y, np.abs(left).max(), 0
     for _ in range(MOST_STEPS):
-        if least <= NEAR * scale:
+        if nearest <= NEAR * scale:
             break
-        step: Array = np.linalg.solve(curvature(columns, weight, most, x, slack), left).astype(np.float64)
-        share = length_of(columns, weight, most, slack, wanted, y, step, float(left @ step))
+        step: Array = np.linalg.solve(curvature(columns, weight, least, most, x, slack), left).astype(np.float64)
+        share = length_of(columns, weight, least, most, slack, wanted, y, step, float(left @ step))
         y = y + share * step
-        put_best(columns, weight, most, y, x)
+        put_best(columns, weight, least, most, y, x)
         left = left_over(columns, x, y, slack, wanted)
-        if np.abs(left).max() < least:
-            best, least, idle = y, np.abs(left).max(), 0
-        elif least <= NEAR_ENOUGH * scale:
+        if np.abs(left).max() < nearest:
+            best, nearest, idle = y, np.abs(left).max(), 0
+        elif nearest <= NEAR_ENOUGH * scale:
             idle += 1
             if idle == MOST_IDLE:
                 break  # rounding is all that is left
-    put_best(columns, weight, most, best, x)
-    return x, best / slack, least <= NEAR_ENOUGH * scale
+    put_best(columns, weight, least, most, best, x)
+    return x, best / slack, nearest <= NEAR_ENOUGH * scale

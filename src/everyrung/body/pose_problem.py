@@ -4,7 +4,7 @@ A rung's form for one body: what is held and how hard a band pulls, from what th
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import ceil
 
 import numpy as np
@@ -25,13 +25,13 @@ from everyrung.body.ik_tasks import (
 )
 from everyrung.body.inverse_dynamics import GRAVITY
 from everyrung.body.model import BodyModel
-from everyrung.body.pose_vocabulary import Part, angles, direction, lines, parts, points, push_direction
+from everyrung.body.pose_vocabulary import SOLE, Part, angles, direction, lines, parts, points, push_direction, sole_at
 from everyrung.body.rung_load import BAND_N, band_grade, has_band, held_kg
 from everyrung.terms.enums import LoadNeed, Side, Surface
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize
-from everyrung.terms.pose import Ground, Layer, Length, Line, Offset, Push, Span, Touch, When
+from everyrung.terms.pose import BALANCE, OPENED, Ground, Layer, Length, Line, Offset, Push, Span, Touch, When, bare
 from everyrung.terms.units import Load
 
 KINDS = {
@@ -52,7 +52,9 @@ UPRIGHT = Line(pitch=Span(rest=0, full=0), out=Span(rest=0, full=0))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoseProblem:
-    """A pose as written, for one body: `load_kg` is all that is held, as `load` says, `band_n` the pull of a band."""
+    """A pose as written, for one body: `load_kg` is all that is held as `load` says, `band_n` the pull of a band;
+    `posture` by which share, -1 to 1, of its room each value that is open differs from what is written (posture.py).
+    """
 
     layer: Layer
     body: BodyModel
@@ -63,6 +65,7 @@ class PoseProblem:
     load: LoadNeed = LoadNeed.NONE
     load_kg: float = 0.0
     band_n: float = 0.0
+    posture: Mapping[str, float] = field(default_factory=dict)
 
     def initial_guess(self) -> Array:
         """Where searches begin and what they stay near to: turned as the trunk is, angles as written for rest (axis: as
@@ -100,20 +103,33 @@ class PoseProblem:
         place = ceil(depth) - 2
         return replace(self, layer=self.layer.steps[place], range_share=1.0), depth - place - 1
 
+    def room(self, depth: float) -> dict[str, float]:
+        """How far either way each value that is left open may be from what is written, in its unit (degrees, or a
+        share). Raises Invalid for one that the pose does not name.
+        """
+        known = [name for entry in OPENED for name in getattr(self.layer, entry)] + [BALANCE]
+        for name in self.layer.open:
+            if name not in known:
+                raise Invalid("open", "a line, an angle or an 'apart' of this pose, or balance", name)
+        found = {name: value.at(depth * self.range_share) for name, value in self.layer.open.items() if value}
+        stands = any(bare(name) == SOLE for name in self.layer.over)
+        return {name: most for name, most in sorted(found.items()) if most > 0 and (stands or name != BALANCE)}
+
     def tasks(self, depth: float) -> list[Task]:
         """Everything that the pose asks for at this depth. Raises Invalid for a part, line, angle or point that no body
         has.
         """
         at = depth * self.range_share
-        found: list[Task] = [*self._touching(depth), *self._angles(self.layer.angles, at, 1.0)]
-        found += self._angles(self.layer.loose, at, LOOSE)
+        moved = {name: self.posture.get(name, 0.0) * most for name, most in self.room(depth).items()}
+        found: list[Task] = [*self._touching(depth), *self._angles(self.layer.angles, at, 1.0, moved)]
+        found += self._angles(self.layer.loose, at, LOOSE, {})
         for name, line in {"hips": SIDEWAYS, **self.layer.lines}.items():
             for start, end, side in lines(name, self.working):
                 if line is not None:
-                    way = direction(line, side, at)
+                    way = direction(line, side, at, moved.get(name, 0.0))
                     found.append(DirectionTask(start=start, end=end, direction=vector(way), weight=POINTING))
         for name, offset in self.layer.apart.items():
-            found += self._apart(name, offset, at) if offset else []
+            found += self._apart(name, offset, at, moved.get(name, 0.0)) if offset else []
         for name, height in self.layer.height.items():
             if height:
                 metres = height.metres(at, self.stature_m)
@@ -121,16 +137,19 @@ class PoseProblem:
                     PointTask(point=point, place_m=(None, None, metres), weight=APART)
                     for point, _ in points(name, self.body.point_names, self.working)
                 ]
-        over = self._over(at)
+        over = self._over(at, moved.get(BALANCE, 0.0))
         if over:
             found.append(BalanceTask(shares=over, held=tuple(self.held_loads(depth)), weight=OVER))
         return found
 
-    def _angles(self, wanted: Mapping[str, Span | None], depth: float, weight: float) -> Iterator[Task]:
+    def _angles(
+        self, wanted: Mapping[str, Span | None], depth: float, weight: float, moved: Mapping[str, float]
+    ) -> Iterator[Task]:
         for name, value in wanted.items():
             if value is not None:
+                angle_rad = np.radians(value.at(depth) + moved.get(name, 0.0))
                 for coordinate, sign in angles(name, self.working):
-                    yield AngleTask(name=coordinate, angle_rad=sign * np.radians(value.at(depth)), weight=weight)
+                    yield AngleTask(name=coordinate, angle_rad=sign * angle_rad, weight=weight)
 
     def _touching(self, depth: float) -> Iterator[Task]:
         anchored = False
@@ -154,13 +173,13 @@ class PoseProblem:
             if touch and touches(touch.when, depth):
                 yield name, touch
 
-    def _apart(self, name: str, offset: Offset, depth: float) -> Iterator[Task]:
+    def _apart(self, name: str, offset: Offset, depth: float, ahead: float) -> Iterator[Task]:
         for one, other, side in self._pairs(name):
-            named = ((Push.FORWARD, offset.forward), (Push.UP, offset.up), (Push.IN, offset.out))
-            for push, length in named:
+            named = ((Push.FORWARD, offset.forward, ahead), (Push.UP, offset.up, 0.0), (Push.IN, offset.out, 0.0))
+            for push, length, moved in named:
                 if isinstance(length, Length):
                     way = push_direction(push, side) * (-1 if push is Push.IN else 1)
-                    metres = length.metres(depth, self.stature_m)
+                    metres = length.metres(depth, self.stature_m) + moved * self.stature_m
                     yield OffsetTask(start=one, end=other, along=vector(way), distance_m=metres, weight=APART)
 
     def _pairs(self, name: str) -> list[tuple[str, str, Side]]:
@@ -173,14 +192,15 @@ class PoseProblem:
             ends *= len(starts)
         return [(one, other, side) for (one, _), (other, side) in zip(starts, ends, strict=True)]
 
-    def _over(self, depth: float) -> tuple[tuple[str, float], ...]:
+    def _over(self, depth: float, ahead: float) -> tuple[tuple[str, float], ...]:
+        """The points to stand over, with their shares; `ahead` of what is on a sole lies on its ball, not its heel."""
         return tuple(
             (point, share.at(depth) * part / len(found))
             for name, share in self.layer.over.items()
             if share and share.at(depth) > 0
             for found in [parts(name, self.working)]
             for _, one, _ in found
-            for point, part in one.points
+            for point, part in (sole_at(one, ahead) if bare(name) == SOLE else one).points
         )
 
     def contacts(self, depth: float) -> list[Contact]:

@@ -34,9 +34,10 @@ def part(*points: str, pad_m: float = 0.0) -> Part:
     return Part(points=tuple((name, 1 / len(points)) for name in points), pad_m=pad_m)
 
 
+SOLE = "foot"
 # Sided parts; their points get the side. A foot bears half its weight on the heel: the middle of the sole.
 SIDED_PARTS = {
-    "foot": Part(points=(("heel", 0.5), ("ball_inner", 0.25), ("ball_outer", 0.25))),
+    SOLE: Part(points=(("heel", 0.5), ("ball_inner", 0.25), ("ball_outer", 0.25))),
     "ball": part("ball_inner", "ball_outer"),
     "toes": Part(points=(("ball_inner", 0.35), ("ball_outer", 0.35), ("toe", 0.3))),
     "toe_tip": part("toe"),
@@ -166,15 +167,25 @@ def points(name: str, landmarks: frozenset[str], working: Side) -> tuple[tuple[s
     return found or _refuse("point of the body", name, (*middle, *_names(bare)))
 
 
-def direction(line: Line, side: Side, depth: float) -> Array:
-    """The unit vector of a line's direction at a depth (axis: xyz, world axes).
+def sole_at(one: Part, ahead: float) -> Part:
+    """A sole with `ahead` of its weight taken from the heel to the ball, evenly to both of its edges.
+
+    >>> sole_at(SIDED_PARTS["foot"], 0.2).points
+    (('heel', 0.3), ('ball_inner', 0.35), ('ball_outer', 0.35))
+    """
+    (heel, behind), *balls = one.points
+    return Part(points=((heel, behind - ahead), *((name, part + ahead / len(balls)) for name, part in balls)))
+
+
+def direction(line: Line, side: Side, depth: float, pitched_deg: float = 0.0) -> Array:
+    """The unit vector of a line's direction at a depth (axis: xyz, world axes), pitched forward by some degrees more.
 
     >>> from everyrung.terms.pose import Span
     >>> level = Line(pitch=Span(rest=90, full=90), out=Span(rest=0, full=0))
     >>> direction(level, Side.LEFT, 0.0).round(9).tolist()
     [0.0, -1.0, 0.0]
     """
-    pitch, out = np.radians(line.pitch.at(depth)), np.radians(line.out.at(depth))
+    pitch, out = np.radians(line.pitch.at(depth) + pitched_deg), np.radians(line.out.at(depth))
     found: Array = np.cos(out) * (np.sin(pitch) * FORWARD + np.cos(pitch) * UP) + np.sin(out) * OUT[side]
     return found
 

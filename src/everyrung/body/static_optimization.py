@@ -26,12 +26,14 @@ if TYPE_CHECKING:
 
 # They decide how muscles that cross a hip share its work. Chosen once for all moves against published ranks by the rule
 # of docs/accuracy/two_choices.py, which prints how the other values fare; a test holds them to it.
-FRICTION_WEIGHT = 100.0  # of a ray on the edge of the friction cone, by body weights squared
+FRICTION_WEIGHT = 10.0  # of a ray on the edge of the friction cone, by body weights squared
 FORCE_POWER = 0.5  # a muscle's weight is (force / mean force) ** this; at 0 each activation counts alike
 
 NORMAL_WEIGHT = 0.01  # chosen, because it only has to spread a load over the points of a support
 TISSUE_WEIGHT = 0.01  # chosen, because leaning on the end of a joint's range costs next to no effort
-GENERATOR_WEIGHT = 1.0  # chosen, because a generator then counts like one muscle of mean force
+# Of a generator that has all of its joint's strength, less of one that has a part: a joint's muscles at full effort
+# weigh so much together (derived: 3 to 47, the middle one of 14 motions 10), and arms are to count as legs do.
+GENERATOR_WEIGHT = 10.0
 LEAST_GENERATOR_NM = 0.5  # chosen, because less is nobody's strength
 RESERVE_WEIGHT = 1.0  # by (N m) squared; chosen, because working muscles then leave some hundredths of a N m
 ROOT_WEIGHT = 10.0  # by N or N m squared; chosen, because 5 to 30 settle and a nearly rigid one does not
@@ -45,17 +47,21 @@ class NoSolution(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """min 1/2 sum weight x^2 + 1/2 sum dear s^2 such that columns x + s = wanted and 0 <= x <= most (inf: no end).
+    """min 1/2 sum weight x^2 + 1/2 sum dear s^2 such that columns x + s = wanted and least <= x <= most (inf: no end).
 
-    The numbers x (axis of `weight` and `most`): muscles, tissues at the ends of joints, generators, and from
-    `first_ray` on rays; the slacks s (axis of `dear` and `wanted`): root, reserves, shares.
+    The numbers x (axis of `weight`, `least` and `most`): muscles, `tissues` at the ends of joints, generators, and from
+    `first_ray` on rays; the slacks s (axis of `dear` and `wanted`): root, reserves, shares. `pull`: what each muscle
+    gives at full activation (axes: muscle, freedom; N m).
     """
 
     columns: "Columns"
+    pull: Array
     weight: Array
+    least: Array
     most: Array
     dear: Array
     wanted: Array
+    tissues: int
     first_ray: int
 
     def rows(self) -> Array:
@@ -130,14 +136,18 @@ def build_problem(
     push = weight_n * configuration.coupling_jacobian.T @ found.columns
     declared = [row for row, one in enumerate(contacts) if one.share is not None]
     rays = np.vstack([push, _share_rows(contacts, found, declared)])
-    cheap = np.repeat([TISSUE_WEIGHT, GENERATOR_WEIGHT], [len(near), len(which)])
+    share = torque_nm[which] / motions[0][which] * strengths.sign[which]
+    cheap = np.concatenate([np.full(len(near), TISSUE_WEIGHT), GENERATOR_WEIGHT * share])
     first_ray = len(muscles) + len(cheap)
     return Problem(
         columns=gather(muscles, *single, np.ascontiguousarray(rays.T)),
+        pull=muscles,
         weight=np.concatenate([muscle_weights(configuration.body), cheap, found.weights]),
+        least=np.zeros(first_ray + len(found.owner)),
         most=np.repeat([1.0, np.inf], [first_ray, len(found.owner)]),
         dear=np.concatenate([DEAR, np.full(len(declared), SHARE_WEIGHT)]),
         wanted=np.concatenate([wanted, [contacts[row].share or 0.0 for row in declared]]),
+        tissues=len(near),
         first_ray=first_ray,
     )
 
@@ -179,7 +189,9 @@ def solve(asked: Problem) -> Answer:
     """The least effort. Raises NoSolution when the search does not converge."""
     from everyrung.body.least_effort import least_effort  # late, for numba takes a third of a second
 
-    x, slacks, has_converged = least_effort(asked.columns, asked.weight, asked.most, asked.dear, asked.wanted)
+    x, slacks, has_converged = least_effort(
+        asked.columns, asked.weight, asked.least, asked.most, asked.dear, asked.wanted
+    )
     if not has_converged:
         raise NoSolution("muscles and supports of this pose: no least effort was found")
     return Answer(x=x, slacks=slacks)

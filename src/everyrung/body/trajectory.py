@@ -4,7 +4,7 @@ One repetition in time: a smooth path through the solved poses, at the rung's te
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from math import ceil, cos, pi
 
@@ -14,12 +14,14 @@ from scipy.interpolate import CubicSpline  # type: ignore[import-untyped,unused-
 from everyrung.body.configuration import integrate
 from everyrung.body.coordinates import Array
 from everyrung.body.inverse_dynamics import Motion, difference, finite_difference
-from everyrung.body.inverse_kinematics import Misfit, solve_pose
+from everyrung.body.inverse_kinematics import Misfit, PoseSolution, solve_pose
 from everyrung.body.pose_problem import PoseProblem
+from everyrung.body.posture import least_effort_posture
 from everyrung.terms.enums import End
 from everyrung.terms.units import Tempo
 
-DEPTHS = 9  # chosen, because the way through nine poses of a squat or lunge stays within 3 mm of a tenth
+DEPTHS = 9  # chosen, because the way through nine poses of a squat or lunge stays within 4 mm of a tenth
+WAY_THERE = (0.5, 1.0)  # chosen, because only where the last one begins is asked for
 STEP_DEPTHS = 4  # of each step of an extra; chosen, because a step is a quarter of a movement or less
 
 
@@ -37,21 +39,41 @@ class PoseAtDepth:
 
 def solve_depths(problem: PoseProblem, *, hold: bool = False) -> tuple[PoseAtDepth, ...]:
     """The poses from rest to full depth and through the steps of an extra, each sought from the one before; of a hold
-    the one at full depth.
+    the one at full depth. What the pose leaves open is where it costs the least effort.
 
-    A hold is sought in one go and may take as many steps as the poses of a movement together.
+    A hold is sought in one go and may take as many steps as the poses of a movement together. Raises Invalid for a pose
+    that names what no body has, NoSolution when its effort is not found.
     """
     begun = problem.initial_guess()
-    here, found = begun, []
+    settled, here = settle(problem, begun, hold=hold)
+    found = []
     for depth in [1.0] if hold else _depths(len(problem.layer.steps)):
-        given, share = problem.step(depth)
-        for _ in range(DEPTHS if hold else 1):
-            posed = solve_pose(problem.body, given.tasks(share), start=here, toward=begun)
-            here = posed.q_ind
-            if posed.has_converged:
-                break
+        given, share = settled.step(depth)
+        posed = _solve(given, share, here, begun, DEPTHS if hold else 1)
+        here = posed.q_ind
         found.append(PoseAtDepth(depth=depth, q_ind=here, misfits=posed.misfits, has_converged=posed.has_converged))
     return tuple(found)
+
+
+def _solve(problem: PoseProblem, depth: float, start: Array, toward: Array, times: int = 1) -> PoseSolution:
+    for _ in range(times):
+        posed = solve_pose(problem.body, problem.tasks(depth), start=start, toward=toward)
+        start = posed.q_ind
+        if posed.has_converged:
+            break
+    return posed
+
+
+def settle(problem: PoseProblem, begun: Array, *, hold: bool = False) -> tuple[PoseProblem, Array]:
+    """The problem with what it leaves open chosen, and the pose where its search is to begin; `begun` is its first
+    guess (axis of both: as in coordinates.py; m, quaternion, rad). Raises Invalid and NoSolution as `solve_depths`.
+    """
+    if not problem.layer.open:
+        return problem, begun
+    here = first = _solve(problem, 1.0 if hold else 0.0, begun, begun, DEPTHS if hold else 1).q_ind
+    for depth in () if hold else WAY_THERE:
+        here = _solve(problem, depth, here, begun).q_ind
+    return replace(problem, posture=least_effort_posture(problem, here, begun)), first
 
 
 def _depths(steps: int) -> list[float]:

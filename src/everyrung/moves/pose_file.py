@@ -150,6 +150,7 @@ def _layer(table: Table) -> Layer:
         hangs=_entries(table, "hangs", span),
         stretched=_entries(table, "stretched", span),
         tethered=_entries(table, "tethered", tether),
+        open=_entries(table, "open", span),
     )
 
 

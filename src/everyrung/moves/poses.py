@@ -136,7 +136,7 @@ def _grounds(layer: Layer) -> set[Ground]:
 
 def _moves(layer: Layer) -> bool:
     """Whether anything that doesn't give way differs between rest and full depth."""
-    values = (value for name in ENTRIES if name != "loose" for value in getattr(layer, name).values())
+    values = (value for name in ENTRIES if name not in ("loose", "open") for value in getattr(layer, name).values())
     return any(span.rest != span.full for value in values for span in _spans(value))
 
 

@@ -179,6 +179,7 @@ class Layer(Brief):
     hangs: Mapping[str, Span | None] = field(default_factory=dict)
     stretched: Mapping[str, Span | None] = field(default_factory=dict)
     tethered: Mapping[str, Tether | None] = field(default_factory=dict)
+    open: Mapping[str, Span | None] = field(default_factory=dict)
     steps: tuple["Layer", ...] = ()
 
     def __post_init__(self) -> None:
@@ -188,6 +189,11 @@ class Layer(Brief):
     def under(self, later: "Layer") -> "Layer":
         """This layer with a later one laid over it."""
         entries: dict[str, Any] = {name: _lay_over(getattr(self, name), getattr(later, name)) for name in ENTRIES}
+        written = {bare(name) for entry in OPENED for name in getattr(later, entry)}
+        written |= {BALANCE} if later.over else set()
+        entries["open"] = {
+            name: value for name, value in entries["open"].items() if name in later.open or bare(name) not in written
+        }
         return replace(
             self,
             rests=later.rests or self.rests,
@@ -209,19 +215,29 @@ def _lay_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, A
     """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
     found = dict(below)
     for name, value in above.items() if above else ():
-        bare = name.removesuffix("_working").removesuffix("_other")
-        sided = [f"{bare}{tag}" for tag in SIDE_TAGS]
-        if name == bare:
+        both_sides = bare(name)
+        sided = [f"{both_sides}{tag}" for tag in SIDE_TAGS]
+        if name == both_sides:
             for each in sided:
                 found.pop(each, None)
-        elif bare in found:
-            both = found.pop(bare)
+        elif both_sides in found:
+            both = found.pop(both_sides)
             found |= dict.fromkeys(sided, both)
         found[name] = value
     return found
 
 
+def bare(name: str) -> str:
+    """A name without its side.
+
+    >>> bare("knee_flexion_other"), bare("trunk")
+    ('knee_flexion', 'trunk')
+    """
+    return name.removesuffix("_working").removesuffix("_other")
+
+
 SIDE_TAGS = ("_working", "_other")
+OPENED, BALANCE = ("lines", "angles", "apart"), "balance"  # entries whose values may be open, and what else may be
 ENTRIES = tuple(
     each.name for each in fields(Layer) if each.name not in ("rests", "seen", "energy", "self_checks", "steps")
 )
