@@ -79,6 +79,8 @@ CLEAN = (
     "runsheet",
     "score",
     "store",
+    "tables",
+    "terms",
     "timing",
     "voice",
     "web",
@@ -90,6 +92,9 @@ STORED = {
     "publish": {"found", "gained", "kept", "listed", "lost", "said", "taken", "turned"},  # of templates and the player
     "runsheet": {"advised", "measured", "met", "timed"},  # of the schema
     "store": {"archived", "asked", "cancelled", "finished", "folded", "sealed"},  # columns
+    # Of demands, forecasts, poses, plans and cues: stored, in the JSON, shown by templates or read from move files.
+    "terms": {"added", "asked", "failed", "given", "measured", "met", "said", "seen", "stretched", "taken", "wanted"}
+    | {"advised", "broken", "moved", "shared", "tethered"},
     "timing": {"gained", "kept", "lost"},  # of a Refit: keys of the JSON; on the page on Python
     "web": {"advised", "finished", "known"},  # of the run sheet, a column, a field of a form
 }

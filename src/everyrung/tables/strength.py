@@ -55,11 +55,11 @@ class TightEnd:
 def strength_rows() -> tuple[StrengthRow, ...]:
     """All motions, in the order of the table. Raises ValueError for a cell that is wrong, or a motion named twice."""
     rows = typed_rows("joint_strength")
-    found = tuple(strength_row(row) for row in rows)
+    motions = tuple(strength_row(row) for row in rows)
     for at, row in enumerate(rows):
-        if found[at].motion in [each.motion for each in found[:at]]:
-            raise row.wrong("motion", "a motion once", f"{found[at].motion!r} again")
-    return found
+        if motions[at].motion in [each.motion for each in motions[:at]]:
+            raise row.wrong("motion", "a motion once", f"{motions[at].motion!r} again")
+    return motions
 
 
 def strength_row(row: Row) -> StrengthRow:

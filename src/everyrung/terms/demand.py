@@ -300,11 +300,11 @@ class RungCurve(Brief):
 
     def over_depth(self, motion: str) -> tuple[tuple[float, float, float], ...]:
         """Depth, moment (N m) and part of the strength of `motion`, in the order of time; 0 where it is not asked."""
-        found = []
+        points = []
         for each in self.instants:
-            asked = {name: (moment_nm, fraction) for name, moment_nm, fraction in each.moments}
-            found.append((each.depth, *asked.get(motion, (0.0, 0.0))))
-        return tuple(found)
+            moments = {name: (moment_nm, fraction) for name, moment_nm, fraction in each.moments}
+            points.append((each.depth, *moments.get(motion, (0.0, 0.0))))
+        return tuple(points)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -318,9 +318,9 @@ class Mechanics(Brief):
     def of(self, ref: Ref) -> Iterator[tuple[BodySize, RungDemand]]:
         """The demand of one cell on each body that has one."""
         for body in self.bodies:
-            found = self.demands.get((ref, body))
-            if found is not None:
-                yield body, found
+            demand = self.demands.get((ref, body))
+            if demand is not None:
+                yield body, demand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

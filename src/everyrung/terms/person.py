@@ -91,8 +91,10 @@ class Own:
 
     def __post_init__(self) -> None:
         require(1 <= self.pieces <= 20, "pieces", "1 to 20 pieces", self.pieces)
-        lifted = self.item.has_mass
-        require(lifted == (self.mass is not None), "mass", "a mass for what is lifted, and only there", str(self.mass))
+        is_weight = self.item.has_mass
+        require(
+            is_weight == (self.mass is not None), "mass", "a mass for what is lifted, and only there", str(self.mass)
+        )
         require(self.word not in tuple(KitItem), "word", "a name that is no item's", self.word)
         ball = self.item is KitItem.BALL
         require(ball == (self.diameter_cm is not None), "diameter", "a diameter for balls only", self.diameter_cm)

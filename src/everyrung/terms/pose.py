@@ -140,9 +140,9 @@ class SelfCheck:
     def __post_init__(self) -> None:
         if not self.say.strip() or len(self.say.split()) > MOST_SAID:
             raise Invalid("say", f"1 to {MOST_SAID} words", self.say)
-        given = [name for name in ("angle", "straight", "follows", "stays") if getattr(self, name)]
-        if len(given) != 1:
-            raise Invalid("self_check", "one of angle, straight, follows and stays", ", ".join(given) or "none")
+        kinds = [name for name in ("angle", "straight", "follows", "stays") if getattr(self, name)]
+        if len(kinds) != 1:
+            raise Invalid("self_check", "one of angle, straight, follows and stays", ", ".join(kinds) or "none")
         for name, count in (("angle", 3), ("straight", 3), ("follows", 4)):
             if getattr(self, name) and len(getattr(self, name)) != count:
                 raise Invalid(name, f"{count} points", len(getattr(self, name)))
@@ -189,10 +189,10 @@ class Layer(Brief):
     def under(self, later: "Layer") -> "Layer":
         """This layer with a later one laid over it."""
         entries: dict[str, Any] = {name: _lay_over(getattr(self, name), getattr(later, name)) for name in ENTRIES}
-        written = {bare(name) for entry in OPENED for name in getattr(later, entry)}
-        written |= {BALANCE} if later.over else set()
+        anew = {bare(name) for entry in OPENED for name in getattr(later, entry)}
+        anew |= {BALANCE} if later.over else set()
         entries["open"] = {
-            name: value for name, value in entries["open"].items() if name in later.open or bare(name) not in written
+            name: value for name, value in entries["open"].items() if name in later.open or bare(name) not in anew
         }
         return replace(
             self,
@@ -213,18 +213,18 @@ class Layer(Brief):
 
 def _lay_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
     """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
-    found = dict(below)
+    entries = dict(below)
     for name, value in above.items() if above else ():
         both_sides = bare(name)
         sided = [f"{both_sides}{tag}" for tag in SIDE_TAGS]
         if name == both_sides:
             for each in sided:
-                found.pop(each, None)
-        elif both_sides in found:
-            both = found.pop(both_sides)
-            found |= dict.fromkeys(sided, both)
-        found[name] = value
-    return found
+                entries.pop(each, None)
+        elif both_sides in entries:
+            both = entries.pop(both_sides)
+            entries |= dict.fromkeys(sided, both)
+        entries[name] = value
+    return entries
 
 
 def bare(name: str) -> str:
