@@ -17,7 +17,6 @@ RUNGS = {rung.address: rung for key in LIBRARY.keys for rung in LIBRARY.move(key
 BY_RULE = set(Caution) - {Caution.FALL_RISK, Caution.IMPACT}
 ADDED_BY_HAND = {
     ("floor-press", "hover", Caution.HELD_BREATH): "the weights hang from first to last, never put down",
-    ("ankle-rocks", "pause", Caution.DEEP_KNEE): "its pose says where the knee goes, not how far it bends",
 }
 # Giangregorio 2014 table 5 (V): the end of bending forward, the end of turning, turning on planted feet; and what a
 # professional's reading found lacking (common practice, no source).
