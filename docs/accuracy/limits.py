@@ -11,7 +11,8 @@ from functools import cache
 from math import isfinite
 from pathlib import Path
 
-from endurance_studies import capacity, done, stopped_by, table
+from audience_page import table
+from whole_tests import capacity, done, stopped_by
 
 from everyrung.moves.library import standard_library
 from everyrung.tables.reader import read_table

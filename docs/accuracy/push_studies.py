@@ -133,9 +133,7 @@ def mccurdy() -> Found:
     one_leg, two_legs, hinge = (
         at_full_effort(pose).activation(studies.GLUTEUS_MAXIMUS)
         for pose in (
-            lambda kg: at_depth(
-                "squat/base", WOMAN, bar + "lines = { trunk = [3, 25] }\n", kg, Support.REAR_RAISED
-            ),
+            lambda kg: at_depth("squat/base", WOMAN, bar + "lines = { trunk = [3, 25] }\n", kg, Support.REAR_RAISED),
             lambda kg: at_depth("squat/base", WOMAN, bar, kg),
             lambda kg: at_depth("hip-hinge/pair", WOMAN, "", kg),
         )

@@ -1,6 +1,6 @@
 """Whole tests of ordinary people: body model, fatigue and scatter together against published norms.
 
-Sources and flags: FIELD_TESTS in docs/accuracy/endurance_studies.py. Within 0.6 and 1.6 of the published middle counts
+Sources and flags: FIELD_TESTS in docs/accuracy/whole_tests.py. Within 0.6 and 1.6 of the published middle counts
 as met. Two field factors were derived from heel rises and push-ups at 45 years: those rows are no check.
 """
 
@@ -8,7 +8,7 @@ import math
 from pathlib import Path
 
 import pytest
-from endurance_studies import (
+from whole_tests import (
     CHAIR,
     CHAIR_LEAST,
     DERIVED,
