@@ -58,6 +58,7 @@ def main() -> None:
             done = min(first + PORTION, len(new))
             left_s = (time.monotonic() - begun) / done * (len(new) - done)
             print(f"{done} of {len(new)} forms, some {left_s:.0f} s to go", file=sys.stderr, flush=True)
+    package_table.cache_clear()  # what it read at first is the table of before
     write_grades()
     print(f"{len(found)} forms of {len(asked)}, {len(new)} computed: {package_path().stat().st_size / 1e6:.1f} MB")
 
