@@ -438,8 +438,6 @@ def _field_misses() -> list[str]:
         f"**Hinges**: {per_cent(hinges_finished())} of the boathouse's crowd finish eight with two dumbbells of 10 lb, "
         "fresh; coaches would expect nearly all (P). No test of ordinary people with the hips or the back as their "
         "limit was found. Learning from answers mends it for known people.",
-        f"**Older women's push-ups** from the knees at 65 are {_field('push-up from the knees', Sex.FEMALE, 65)}; the "
-        "arms' one factor is a compromise of both sexes.",
         "**Two derived factors** are compromises, each one number for both sexes. At 45: heel rises "
         f"{_field('heel rise', Sex.MALE, 45)} (men) and {_field('heel rise', Sex.FEMALE, 45)} (women), push-ups "
         f"{_field('push-up', Sex.MALE, 45)}, from the knees {_field('push-up from the knees', Sex.FEMALE, 45)}.",

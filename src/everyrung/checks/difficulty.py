@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 # How far a measure may be off between two rungs of one body: the model's common errors (strength, masses) cancel, two
-# degrees of posture do not. Chosen from docs/accuracy/pose_error.py, above its medians (2.9, 3.4 and 3.4 %).
+# degrees of posture do not. Chosen from docs/accuracy/pose_error.py, above its medians (2.6, 3.4 and 3.0 %).
 MOMENT_ERROR, GROUP_ERROR, WORK_ERROR = 0.05, 0.10, 0.05
 LEAST_FRACTION = 0.01  # of a strength; chosen, because nobody feels less
 BALANCE_ERROR_M = 0.005  # chosen, because a landmark on the skin is known no better
