@@ -1,6 +1,7 @@
 """Seasons of simulated people: the promises of DESIGN 15 are checked on the log of what happened, not on the rule."""
 
 import importlib.util
+import subprocess
 import sys
 from pathlib import Path
 from typing import Any
@@ -87,3 +88,12 @@ def test_load_falls_for_people_who_always_say_that_nothing_was_left(
     )
     assert (last <= first).all()
     assert (last < first).any()
+
+
+@pytest.mark.slow
+def test_the_page_has_what_its_script_prints() -> None:
+    """Some twelve minutes of a processor."""
+    printed = subprocess.run([sys.executable, SCRIPT], capture_output=True, text=True, check=True).stdout
+    page = (SCRIPT.parents[1] / "accuracy-weeks.md").read_text(encoding="utf-8")
+    for table in printed.strip().split("\n\n"):
+        assert table in page
