@@ -31,6 +31,7 @@ LAYERS = [
     {"runsheet"},
     {"compose", "proposals"},
     {"publish"},
+    {"lookback"},
     {"web"},
     {"cli"},
 ]

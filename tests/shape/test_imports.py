@@ -14,7 +14,7 @@ ONLY_IN = {
     "mujoco": {"body"},
     "musclemimic_models": {"body"},
     "espeakng_loader": {"voice"},
-    "numpy": {"body", "effort", "publish", "voice", "proposals", "weeks"},
+    "numpy": {"body", "effort", "lookback", "publish", "voice", "proposals", "weeks"},
     "ortools": {"cues"},
     "av": {"publish"},
     "pyloudnorm": {"publish"},
@@ -35,6 +35,8 @@ ONLY_IN = {
     "platformdirs": {"store"},
     "markdown_it": {"web"},
     "distributed": {"executors"},
+    "jellyfish": {"lookback"},
+    "rapidfuzz": {"lookback"},
 }
 # Of the standard library and ours, what takes a millisecond or more to import and a check has no use for.
 SLOW = ("json", "sqlite3", "difflib", "msgspec", "importlib.metadata", "everyrung.timing.branches")

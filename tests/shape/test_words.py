@@ -66,6 +66,7 @@ CLEAN = (
     "effort",
     "executors",
     "interface",
+    "lookback",
     "moves",
     "parsing",
     "people",

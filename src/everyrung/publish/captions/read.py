@@ -47,7 +47,10 @@ def unroll(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
 def _rolls(cues: Sequence[Cue]) -> bool:
     """Echoes prove it; lines that stand only where single words are timed too."""
     with_times = any(cue.inner_times for cue in cues)
-    return any(_is_echo(before, after) or (with_times and _standing(before, after)) for before, after in pairwise(cues))
+    return any(
+        _is_echo(before, after) or (with_times and _follows(before, after) and _standing(before, after))
+        for before, after in pairwise(cues)
+    )
 
 
 def _is_echo(before: Cue, after: Cue) -> bool:
@@ -57,9 +60,9 @@ def _is_echo(before: Cue, after: Cue) -> bool:
 
 
 def _standing(before: Cue, after: Cue) -> int:
-    """How many lines at the top of `after` stood at the bottom of `before`; its last line always is a new one."""
-    if not _follows(before, after):
-        return 0
+    """How many lines at the top of `after` stood at the bottom of `before`, silence between them or not; its last line
+    always is a new one.
+    """
     most = min(len(before.lines), len(after.lines) - 1)
     return next((count for count in range(most, 0, -1) if before.lines[-count:] == after.lines[:count]), 0)
 

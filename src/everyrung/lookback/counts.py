@@ -1,0 +1,102 @@
+"""Numbers in what was said: how many repetitions were announced, how far they were counted, and counts after "one"."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from everyrung.cues.speech import number_words
+from everyrung.lookback.transcript import TimedWord
+
+MOST_REPS = 40  # chosen, because a larger number is a weight, a time or an age
+FEWEST_REPS = 3  # chosen, because "one of these" counts nothing
+RUN_MS = 12_000  # between two numbers of one count; chosen, because a repetition takes less
+LEAST_RUN = 4  # numbers in a row that are a count: "three two one" comes before every set
+_VALUES = {number_words(value).replace(" ", ""): value for value in range(1, MOST_REPS + 1)}
+_UNITS = {"rep", "reps", "repetition", "repetitions", "times"}
+_AFTER = {
+    ("of", "these"),
+    ("of", "them"),
+    ("each", "side"),
+    ("a", "side"),
+    ("each", "leg"),
+    ("a", "leg"),
+    ("each", "arm"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Count:
+    """Numbers in a row, one more or one less each time, with the moment of the first."""
+
+    numbers: tuple[int, ...]
+    at_ms: int
+    end_ms: int
+
+    @property
+    def rises(self) -> bool:
+        return len(self.numbers) > 1 and self.numbers[1] > self.numbers[0]
+
+
+def number(word: str) -> int | None:
+    """The value of a word for a whole number up to forty.
+
+    >>> number("eight"), number("12"), number("lunge")
+    (8, 12, None)
+    """
+    value = int(word) if word.isdecimal() and len(word) < 4 else _VALUES.get(word)
+    return value if value is not None and 1 <= value <= MOST_REPS else None
+
+
+def announced_reps(words: Sequence[TimedWord]) -> tuple[int, int] | None:
+    """The first number from three that counts repetitions, "eight reps", "six a side", and when it is said."""
+    texts = [word.text for word in words]
+    for at, word in enumerate(words):
+        value = number(word.text)
+        if (
+            value is not None
+            and value >= FEWEST_REPS
+            and ((texts[at + 1 : at + 2] and texts[at + 1] in _UNITS) or tuple(texts[at + 1 : at + 3]) in _AFTER)
+        ):
+            return value, word.at_ms
+    return None
+
+
+def counts(words: Sequence[TimedWord]) -> Iterator[Count]:
+    """Every run of numbers in order of time; a number that fits no run begins the next."""
+    run: list[tuple[int, TimedWord]] = []
+    for word in words:
+        value = number(word.text)
+        if value is None:
+            continue
+        if run and not _goes_on(run, value, word):
+            yield _count(run)
+            run = []
+        run.append((value, word))
+    if run:
+        yield _count(run)
+
+
+def _goes_on(run: Sequence[tuple[int, TimedWord]], value: int, word: TimedWord) -> bool:
+    step = value - run[-1][0]
+    same_way = abs(step) == 1 and (len(run) < 2 or step == run[-1][0] - run[-2][0])
+    return same_way and word.at_ms - run[-1][1].at_ms <= RUN_MS
+
+
+def _count(run: Sequence[tuple[int, TimedWord]]) -> Count:
+    return Count(numbers=tuple(value for value, _ in run), at_ms=run[0][1].at_ms, end_ms=run[-1][1].end_ms)
+
+
+def reps_counted(words: Sequence[TimedWord]) -> Count | None:
+    """The longest count upwards from one or two; None where nobody counts."""
+    up = [each for each in counts(words) if each.rises and each.numbers[0] <= 2 and len(each.numbers) >= LEAST_RUN]
+    return max(up, key=lambda each: len(each.numbers), default=None)
+
+
+def count_after_one(words: Sequence[TimedWord]) -> Count | None:
+    """A count down that begins right after another has come to one: five four three two one, nine eight."""
+    before: Count | None = None
+    for each in counts(words):
+        down = len(each.numbers) > 1 and not each.rises
+        if down and before and each.at_ms - before.end_ms <= RUN_MS and each.numbers[0] > 2:
+            return each
+        before = each if down and each.numbers[-1] == 1 else None
+    return None
