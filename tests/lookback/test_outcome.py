@@ -89,6 +89,14 @@ def test_what_is_offered_beside_a_set_begins_none() -> None:
     assert changes(lay(boathouse(), [*lines, *options])) == []
 
 
+def test_a_set_begins_where_it_is_named_and_not_where_a_version_is_offered() -> None:
+    at = place("Main/Two/hinge")
+    lines, starts = lines_of(boathouse(), order_without())
+    lines = [(at_s, "hip hinge" if at_s == starts[at] else text) for at_s, text in lines]
+    outcome = lay(boathouse(), [*lines, (starts[at] + 14, f"harder {boathouse()[at].cell.rung.name}")])
+    assert abs((outcome.steps[at].at_ms or 0) / 1000 - starts[at]) <= NEAR_S
+
+
 @pytest.mark.parametrize("text", ["hello", "squat", "round two"])
 def test_a_recording_of_something_else_is_read_without_a_fault(text: str) -> None:
     outcome = lay(boathouse(), [(at_s, text) for at_s in range(0, 300, 50)])

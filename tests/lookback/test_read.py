@@ -97,6 +97,7 @@ def test_a_mark_that_goes_back_keeps_its_words(tmp_path: Path) -> None:
         ("a.json", '[{"word": "a"}]', "none such"),
         ("a.json", '[{"word": "a", "start": -1}]', "start of entry 1"),
         ("a.json", '[{"word": "a", "start": NaN}]', "start of entry 1"),
+        ("a.json", '[{"word": "a", "start": 90000}]', "expected times within 6 hours; got a word at 90000 s"),
         ("a.vtt", "WEBVTT\n\n00:01.000 --> 00:02.000\n", "expected words with times; got none"),
         ("a.vtt", "WEBVTT\n\n00:0x.000 --> soon\nsquat\n", "expected words with times; got none"),
     ],

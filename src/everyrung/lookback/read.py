@@ -16,6 +16,7 @@ from everyrung.terms.errors import Fault, Faults, Where, short_text
 
 KINDS = "WebVTT or SubRip captions, JSON of words with their start, or text with marks such as [1:05]"
 MOST_BYTES = 20_000_000  # chosen, because a day of speech has a tenth of that
+LONGEST_S = 6 * 3600  # chosen, because no session is as long, and a wrong time would fill the memory
 SLOW = 1.5  # times the usual length of a word; chosen, because 100 words a minute is slow speech
 _JSON = re.compile(r"\s*(?:\{|\[\s*[\[{\]])")
 _START, _END, _TEXT = ("start", "at", "from"), ("end", "to"), ("word", "text")
@@ -49,6 +50,9 @@ def read_transcript(path: Path) -> Transcript:
         raise _unusable(path.name, 1, KINDS, f"a file without a single time; it begins: {short_text(line)}")
     if not words:
         raise _unusable(path.name, 1, "words with times", "none")
+    last_s = max(word.at_ms for word in words) // 1000
+    if last_s > LONGEST_S:
+        raise _unusable(path.name, 0, f"times within {LONGEST_S // 3600} hours", f"a word at {last_s} s")
     in_order = tuple(sorted(words, key=lambda word: word.at_ms))
     return Transcript(name=path.name, words=in_order, problems=tuple(problems))
 
