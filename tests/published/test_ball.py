@@ -76,7 +76,7 @@ def test_a_ball_that_bears_nobody_needs_no_rating() -> None:
 
 def test_a_range_comes_with_its_test() -> None:
     assert "thighs level or sloping a little down" in str(ball_advice(Purpose.SITTING, 1.7, 70.0))
-    assert "touches seat and ribs" in str(ball_advice(Purpose.WALL, 1.7, 70.0))
+    assert "touches bottom and ribs" in str(ball_advice(Purpose.WALL, 1.7, 70.0))
 
 
 @pytest.mark.parametrize(("stature_mm", "popliteal_mm"), [(1600, 380), (1700, 412), (1800, 443)])

@@ -52,7 +52,7 @@ _PURPOSES = {
 }
 TESTS = {
     Purpose.SITTING: "sit test: feet flat, thighs level or sloping a little down",
-    Purpose.WALL: "wall test: at the lowest point the ball still touches seat and ribs",
+    Purpose.WALL: "wall test: at the lowest point the ball still touches bottom and ribs",
     Purpose.HEELS: "right size: heels on top, knees over the hips",
     Purpose.OVERHEAD: "hold test: both palms flat on it, elbows straight, eyes see past it",
 }
