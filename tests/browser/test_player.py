@@ -112,13 +112,18 @@ def at_ms(page: Any) -> int:
 
 def start_at_set(page: Any, data: Any, number: int) -> Any:
     """Plays the set from getting into position."""
+    begin_set(page, data, number)
+    page.locator("#again").click()
+    return data["cells"][number - 1]
+
+
+def begin_set(page: Any, data: Any, number: int) -> None:
+    """Plays the set from its first word."""
     page.locator("#start").click()
     cells = [span["cell"] for span in data["spans"]]
     stops = [cells[0], *(after for before, after in pairwise(cells) if before != after)]
     for _ in range(stops.index(number - 1)):
         page.locator("#on").click()
-    page.locator("#again").click()
-    return data["cells"][number - 1]
 
 
 def test_it_starts_counts_and_stops_where_it_is(page: Any, data: Any) -> None:
@@ -221,10 +226,10 @@ def test_a_changed_choice_stays(page: Any, data: Any) -> None:
     page.locator('#sets [data-set="6"]').select_option(str(harder))
     page.locator('input[value="new"]').check()
     assert page.locator("#sets .set").nth(6).get_attribute("data-kinds") == "harder"
-    start_at_set(page, data, 7)
+    begin_set(page, data, 7)
     assert page.locator(".own .name").text_content() == next(rung["name"] for rung in rungs if rung["kind"] == "harder")
     assert page.locator(".led .name").text_content() == rungs[0]["name"]
-    until(page, "document.getElementById('said').textContent.startsWith('The leader: ')")  # it is about her rung
+    until(page, "document.getElementById('said').textContent.startsWith('The leader: ')")  # names her version
     page.locator(".own select").select_option("-1")
     assert page.locator(".own .name").text_content() == "Rest this set"
     page.locator("#stop").click()

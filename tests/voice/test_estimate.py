@@ -26,9 +26,9 @@ def compared(texts: list[str], folder: Path) -> tuple[np.ndarray, np.ndarray, fl
     return np.array([clips.length_ms(text) for text in texts]), np.array([speech_ms(t, RATE) for t in texts]), peak
 
 
-@pytest.mark.parametrize("every", [6, pytest.param(1, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("every", [5, pytest.param(1, marks=pytest.mark.slow)])
 def test_the_estimate_is_right_in_the_middle_and_rough_for_each(every: int, tmp_path: Path) -> None:
-    """Measured over all 483: median 1.02, 10th percentile 0.84, 90th 1.27, rank correlation 0.64.
+    """Measured over all 853: median 1.05, 10th percentile 0.86, 90th 1.35.
 
     Most of the spread is pauses, of which the estimate knows nothing: each comma or full stop within a cue takes nearly
     half a second. One cue may therefore be a third longer than the clock thinks; all talk together is not.

@@ -144,7 +144,7 @@ def test_what_cannot_be_kept_comes_back_as_it_was_written(
 
 
 def test_a_pose_that_no_body_takes_is_refused(client: TestClient, token: str, own_home: Path) -> None:
-    answer = posted(client, token, name="Folded squat", **{"lines.trunk.1": "77"})
+    answer = posted(client, token, name="Folded squat", knee="140", **{"lines.trunk.1": "77"})
     assert answer.status_code == 422
     assert "one that a body can be put into and hold" in answer.text
     assert not (own_home / "moves" / "folded-squat.toml").exists()

@@ -173,6 +173,7 @@ def ready(session: str) -> Iterator[str]:
     """What shows something that has been computed."""
     yield from (f"/session/{session}{part}" for part in ("", "/rehearse", "/rehearse?known=own", "/lead", "/stage"))
     yield from (f"/session/{session}/prompter", f"/session/{session}/text")
+    yield f"/session/{session}/offers?kind=another+move&ref=Main/Two/squat"
     yield from (f"/cards?session={session}&kit={kit}" for kit in ("own", "room"))
     yield from (f"/cards/{session}/room/{at}.html" for at in range(3))
     yield from ("/moves/squat/copy/drawn", "/moves/squat/held")
