@@ -4,15 +4,8 @@ import argparse
 import sys
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from everyrung.cli.arg_types import add_cluster
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from everyrung.people.answers import Answer
-    from everyrung.terms.person import Person
 
 EPILOG = (
     "Ask in the last third of a set: early answers are guesses and move little. Exit 2: a file that can't be used; "
@@ -35,13 +28,14 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.effort.person_fit import fit_person
     from everyrung.effort.words import estimate_words
     from everyrung.people.answers import read_answers
-    from everyrung.people.read import read_people
+    from everyrung.people.read import read_people, unknown_people
     from everyrung.people.write import write_people
     from everyrung.pipeline import ready_course
 
     people = {one.name: one for one in read_people(args.people)}
     answers = read_answers(args.answers)
-    _check_names(answers, people)
+    if strangers := [(each.where, each.person) for each in answers if each.person not in people]:
+        raise unknown_people(strangers, people)
     along = ready_course(args.plan, options(bodies=True))
     for name in dict.fromkeys(answer.person for answer in answers):
         theirs = [answer for answer in answers if answer.person == name]
@@ -55,17 +49,3 @@ def run(args: argparse.Namespace) -> int:
         for path in write_people(tuple(people.values()), args.out):
             print(f"{path}: written", file=sys.stderr)
     return 0
-
-
-def _check_names(answers: "Sequence[Answer]", people: "Mapping[str, Person]") -> None:
-    from everyrung.terms.errors import Faults, Invalid, fault_at, nearest
-
-    unknown = [answer for answer in answers if answer.person not in people]
-    if unknown:
-        raise Faults(
-            fault_at(
-                each.where,
-                Invalid("person", "one of the people", each.person, nearest=nearest(each.person, people)),
-            )
-            for each in unknown
-        )

@@ -62,16 +62,11 @@ def _check_names(history: "History", people: "tuple[Person, ...]") -> None:
     """A name in the history that nobody has is a mistake of typing, and would be left out in silence."""
     from dataclasses import replace
 
-    from everyrung.terms.errors import Faults, Invalid, fault_at, nearest
+    from everyrung.people.read import unknown_people
     from everyrung.terms.person import same_name
 
     names = {same_name(one.name): one.name for one in people}
     unknown = {each.person: each for each in history.records if each.person and same_name(each.person) not in names}
     if unknown:
-        raise Faults(
-            fault_at(
-                replace(each.where, field="person"),
-                Invalid("person", "one of the people", name, nearest=nearest(name, tuple(names.values()))),
-            )
-            for name, each in unknown.items()
-        )
+        strangers = [(replace(each.where, field="person"), name) for name, each in unknown.items()]
+        raise unknown_people(strangers, names.values())

@@ -9,11 +9,11 @@ from everyrung.parsing.table_reader import FileFaults, Table, attempt, number, w
 from everyrung.parsing.units import load
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.errors import Invalid, Where, nearest, or_list, require
+from everyrung.terms.history import MOST_LEFT
 from everyrung.terms.plan import Ref
 from everyrung.terms.units import MAX_REPS, Load
 
 AS_LED = "as led"
-MOST_LEFT = 100  # chosen, because nobody means more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

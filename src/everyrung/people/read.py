@@ -1,5 +1,6 @@
 """Reading people: a TOML file with the health answers kept beside it, or a spreadsheet saved as CSV."""
 
+from collections.abc import Collection, Iterable
 from pathlib import Path, PurePath
 
 from everyrung.parsing.table_reader import FileFaults, Table
@@ -15,7 +16,7 @@ from everyrung.people.health import (
     split,
 )
 from everyrung.people.person import read_persons
-from everyrung.terms.errors import Fault, Faults, Invalid, Where
+from everyrung.terms.errors import Fault, Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.person import Person
 
 KINDS = (".toml", ".csv")
@@ -51,6 +52,14 @@ def answered_in(path: Path) -> tuple[Path, ...]:
     beside = health_path(path)
     apart = path.suffix.casefold() == ".toml" and beside.exists()
     return (*([path] if own else []), *([beside] if apart else []))
+
+
+def unknown_people(strangers: Iterable[tuple[Where, str]], names: Collection[str]) -> Faults:
+    """What is wrong with names that nobody in `names` has, each with the place where it stands."""
+    return Faults(
+        fault_at(where, Invalid("person", "one of the people", name, nearest=nearest(name, tuple(names))))
+        for where, name in strangers
+    )
 
 
 def people_from_text(text: str, file: str) -> tuple[Person, ...]:

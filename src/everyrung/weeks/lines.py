@@ -9,7 +9,7 @@ from everyrung.effort.choices import BodyDemands, Offer, demands_of, offer_of
 from everyrung.effort.perform_set import PersonParameters, perform_set
 from everyrung.effort.rates import Rates, rates
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
-from everyrung.effort.three_compartment import Array, Integers
+from everyrung.effort.three_compartment import PARTS, Array, Integers
 from everyrung.moves.library import Library
 from everyrung.store.cache import Cache
 from everyrung.terms.enums import LoadNeed, Mode, Side, Sidedness
@@ -55,7 +55,7 @@ class Lines:
 
     def fresh(self, people: int) -> Array:
         """No fatigue (person, motion, part)."""
-        return np.zeros((people, len(self.motions), 2))
+        return np.zeros((people, len(self.motions), PARTS))
 
     def try_set(self, who: PersonParameters, fatigue: Array, line: int, entries: Integers, reps: Integers) -> Trial:
         """Everyone does a set of their own entry of a line and as many `reps` (person), as far as they can."""

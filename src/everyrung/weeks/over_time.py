@@ -14,13 +14,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from everyrung.effort.audience import Flags
+from everyrung.effort.perform_set import MOST_REPS
 from everyrung.effort.person_fit import answer_sds
 from everyrung.effort.rates import constant
 from everyrung.effort.three_compartment import Array, Integers
 from everyrung.tables.strength_of_people import people_constant
 from everyrung.tables.training import training_constant
 
-MOST_REPS, HALF = 100.0, 0.5  # counted no further; half a repetition, so that none at all has a logarithm
+HALF = 0.5  # of a repetition, so that none at all has a logarithm
 ROUND_SD = 0.3  # of an answer in whole repetitions: 1 / root 12
 UNKNOWN_SD = 1e3  # of the logarithm, where there is no answer
 STEADY = 1e-9  # on every variance, so that no covariance loses its root to rounding
@@ -70,17 +71,23 @@ class Belief:
 
 
 def first_belief(people: int, lines: int) -> Belief:
-    """Of people nobody has there yet: as people of their kind are, strong ones all over (tables/strength_people.csv).
+    """Of people nobody has asked yet: as people of their kind are, strong ones all over (tables/strength_people.csv).
 
     >>> first_belief(people=2, lines=3).line_log_sd.round(2).tolist()
     [[0.22, 0.22, 0.22], [0.22, 0.22, 0.22]]
     """
-    spread, common = people_constant("scatter_log_sd"), people_constant("general_part")
     covariance = np.zeros((lines + 2, lines + 2))
-    covariance[:lines, :lines] = spread**2 * (common + (1 - common) * np.eye(lines))
+    covariance[:lines, :lines] = people_constant("scatter_log_sd") ** 2 * _among_lines(lines)
     covariance[-2, -2] = constant("people", "all", "endurance_log_sd") ** 2
     covariance[-1, -1] = training_constant("day_log_sd") ** 2
     return Belief(mean=np.zeros((people, lines + 2)), covariance=np.tile(covariance, (people, 1, 1)))
+
+
+def _among_lines(lines: int) -> Array:
+    """How strength in one line goes with that in another (line, line): what all joints share."""
+    common = people_constant("general_part")
+    result: Array = common + (1 - common) * np.eye(lines)
+    return result
 
 
 def after_weeks(belief: Belief, weeks: Array, gain_weeks: Array) -> Belief:
@@ -90,8 +97,7 @@ def after_weeks(belief: Belief, weeks: Array, gain_weeks: Array) -> Belief:
     lines = belief.lines
     mean, covariance = belief.mean.copy(), belief.covariance.copy()
     mean[:, :lines] += training_constant("gain_week_log") * gain_weeks[:, None]
-    common = people_constant("general_part")
-    step = training_constant("drift_log_sd") ** 2 * (common + (1 - common) * np.eye(lines))
+    step = training_constant("drift_log_sd") ** 2 * _among_lines(lines)
     covariance[:, :lines, :lines] += weeks[:, None, None] * step
     mean[:, -1], covariance[:, -1], covariance[:, :, -1] = 0.0, 0.0, 0.0
     covariance[:, -1, -1] = training_constant("day_log_sd") ** 2
@@ -111,7 +117,7 @@ def after_answers(
     belief: Belief, possible: Callable[[Array], Array], reps: Integers, left: Array, sure: Flags
 ) -> Belief:
     """What is believed once people said, after `reps` repetitions, that they had so many `left` (person, answer; NaN
-    where nobody there); where `sure`, a set ended because nothing was left, which nobody misjudges.
+    where nobody asked); where `sure`, a set ended because nothing was left, which nobody misjudges.
 
     `possible` takes `points` (person, point, number) to the repetitions that such a person could have done (person,
     point, answer), with the part of one more: whole ones would hide which way they change.

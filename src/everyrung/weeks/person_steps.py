@@ -17,6 +17,7 @@ from everyrung.terms.forecast import HOLD_OR_SKIP
 from everyrung.terms.history import History, SetRecord
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref
+from everyrung.terms.units import SAME_MASS_KG
 from everyrung.weeks.next_step import (
     BELOW_EVENINGS,
     EARNED_EVENINGS,
@@ -28,10 +29,9 @@ from everyrung.weeks.next_step import (
     after_evening,
     next_entry,
 )
+from everyrung.weeks.over_time import HALF
 
 DAYS_A_WEEK = 7
-SAME_KG = 0.05
-HALF = 0.5  # of a repetition, so that none at all has a factor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +167,7 @@ def _place(outcome: CellOutcome, row: int, past: _Past, record: SetRecord) -> in
     same = [
         at
         for at, one in enumerate(outcome.candidates)
-        if outcome.offers[one.offer].name == name and one.load_kg <= kg + SAME_KG and one.may[row]
+        if outcome.offers[one.offer].name == name and one.load_kg <= kg + SAME_MASS_KG and one.may[row]
     ]
     return max(same, key=lambda at: outcome.candidates[at].load_kg, default=NOTHING)
 

@@ -12,6 +12,7 @@ from enum import StrEnum
 import numpy as np
 
 from everyrung.effort.audience import Flags
+from everyrung.effort.known_people import QUARTILE
 from everyrung.effort.perform_set import PersonParameters
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.three_compartment import Array, Integers
@@ -35,7 +36,6 @@ from everyrung.weeks.over_time import Belief, after_answers, after_weeks, first_
 SETS, REST_S, BETWEEN_S = 3, 90.0, 120.0  # an evening's, by line; chosen, as classes do
 PLAIN_REPS = 10  # of the policies that do not choose repetitions
 FIVE = 1.05
-DOUBT = 0.674  # standard deviations below the mean that a first evening is planned with: the weak half's middle
 DOSE = Dose(low=8, high=12, target_left=3)  # 8 to 12 (ratamess2009); the middle of 2 to 4 left
 
 
@@ -241,13 +241,13 @@ class _Night:
         self.fatigue, self.forecast = after(self.fatigue, seconds), after(self.forecast, seconds)
 
     def _view(self, line: int) -> PersonParameters:
-        """The people as the policy takes them to be."""
+        """The people as the policy takes them to be: on their first evening as the weak half of such people are."""
         season, who = self.season, self.who
         if season.policy is Policy.ORACLE:
             gain_log = season.crowd.gain_log[who] * season.weeks_of_training[who]
             return with_strength(season.crowd.truth.only(who), gain_log)
         belief = season.belief.only(who)
-        doubt = np.where(np.isfinite(season.memory.week[who]), 0.0, DOUBT) * belief.line_log_sd[:, line]
+        doubt = np.where(np.isfinite(season.memory.week[who]), 0.0, QUARTILE) * belief.line_log_sd[:, line]
         return with_strength(season.crowd.usual.only(who), belief.line_log[:, line] - doubt, belief.endurance_log)
 
     def _menu(self, line: int, view: PersonParameters) -> Menu:
