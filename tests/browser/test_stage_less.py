@@ -124,17 +124,19 @@ def test_what_has_begun_is_not_offered_and_the_rest_is(stage: Any, dumbbell: str
     assert stage.evaluate("window.stage.show.gone") == []
 
 
-SCORE = """() => {
-  const svg = document.querySelector("#score svg"), line = svg.querySelector(".now-line");
-  const box = svg.getBoundingClientRect(), now = line.getBoundingClientRect();
-  return now.left >= box.left - 1 && now.right <= box.right + 1 && box.height > 40;
+STRIP = """() => {
+  const { show } = window.stage, bars = [...document.querySelectorAll("#strip .bar")];
+  const box = document.getElementById("strip").getBoundingClientRect();
+  const now = document.querySelector("#strip .now-line").getBoundingClientRect();
+  const works = show.spans.filter((span) => span.work);
+  return [bars.length === works.length, now.left >= box.left - 9, now.right <= box.right + 9];
 }"""
 
 
 @pytest.mark.slow
-def test_after_a_cut_the_score_is_that_of_the_shorter_session(stage: Any, dumbbell: str) -> None:
+def test_after_a_cut_the_strip_is_that_of_the_shorter_session(stage: Any, dumbbell: str) -> None:
     open_stage(stage, dumbbell)
-    before = stage.evaluate("document.querySelector('#score svg').textContent")
+    before = stage.locator("#strip .bar").count()
     less_twice(stage, dumbbell)
-    assert stage.evaluate(SCORE)
-    assert stage.evaluate("document.querySelector('#score svg').textContent") != before
+    assert stage.evaluate(STRIP) == [True, True, True]
+    assert stage.locator("#strip .bar").count() < before

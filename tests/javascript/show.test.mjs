@@ -6,7 +6,7 @@ import { test } from "node:test";
 import { makeClock } from "../../src/everyrung/static/show/clock.js";
 import { makeShow, placeAt } from "../../src/everyrung/static/show/show.js";
 import { makeSides } from "../../src/everyrung/static/show/sides.js";
-import { clockWords, countWords, lessWords, makeWords } from "../../src/everyrung/static/show/words.js";
+import { clockWords, countWords, lessWords, loadWords, makeWords } from "../../src/everyrung/static/show/words.js";
 
 const sheet = JSON.parse(readFileSync(process.env.EVERYRUNG_TEST_SHEET, "utf8"));
 const works = (show) => show.spans.filter((span) => span.work);
@@ -168,6 +168,13 @@ test("times and counts read as on a clock", () => {
   assert.equal(lessWords(null), "3 minutes less");
 });
 
+test("what is held is said with the hand that holds it", () => {
+  const bout = works(makeShow(sheet))[0].work;
+  assert.equal(loadWords({ ...bout, load: "10 lb", hand: "right" }), "10 lb, right hand");
+  assert.equal(loadWords({ ...bout, load: "2 x 10 lb", hand: "both" }), "2 x 10 lb");
+  assert.equal(loadWords({ ...bout, load: "", hand: null }), "");
+});
+
 test("every moment has its words, and work is never called getting ready", () => {
   const show = makeShow(sheet), words = makeWords(show, makeSides(show));
   for (const span of show.spans) {
@@ -175,6 +182,6 @@ test("every moment has its words, and work is never called getting ready", () =>
     assert.ok(name);
     assert.equal(name.startsWith("Get ready: "), Boolean(cell) && !span.work);
     if (span.side) assert.equal(words.side(span, cell), span.side.toUpperCase());
-    assert.ok(!words.kit(span, cell).startsWith("With") || !span.work);
+    if (span.work?.load) assert.ok(words.kit(span, cell).startsWith(span.work.load));
   }
 });

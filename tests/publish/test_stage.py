@@ -1,7 +1,6 @@
-"""A stage's files: the run sheet whole, every picture that it names, each way's score, computed beforehand."""
+"""A stage's files: the run sheet whole and every picture that it names, computed beforehand."""
 
 import json
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -58,8 +57,11 @@ def test_every_picture_that_is_named_is_there_and_no_other(stage: Stage) -> None
     others = {rung.figure for cell in sheet.cells for rung in cell.rungs[1:]}
     assert set(looks["motions"]) == led_figures
     assert set(looks["stills"]) == others
-    files = {"run-sheet.json", "looks.json", *(f"score-{number}.svg" for number in range(len(sheet.variants)))}
-    files |= {f"motion-{key}.json" for key in led_figures} | {f"still-{key}.svg" for key in others}
+    files = (
+        {"run-sheet.json", "looks.json"}
+        | {f"motion-{key}.json" for key in led_figures}
+        | {f"still-{key}.svg" for key in others}
+    )
     assert {path.name for path in folder.iterdir()} == files
 
 
@@ -67,16 +69,6 @@ def test_every_set_shows_a_harder_an_easier_and_a_no_kit_rung(stage: Stage) -> N
     sheet = stage[1]
     main = [cell for cell in sheet.cells if sheet.blocks[cell.block].name == "Main"]
     assert all({rung.kind for rung in cell.rungs} == {None, *OptionKind} for cell in main)
-
-
-def test_every_way_has_a_score_as_long_as_it_is(stage: Stage) -> None:
-    """And the systems that its line runs along follow each other over all of it."""
-    _, sheet, looks, folder = stage
-    for number, (variant, systems) in enumerate(zip(sheet.variants, looks["systems"], strict=True)):
-        assert (folder / f"score-{number}.svg").read_text(encoding="utf-8").startswith("<svg")
-        assert systems[0]["at_ms"] == 0
-        assert systems[-1]["end_ms"] >= variant.total_ms
-        assert all(one["end_ms"] == other["at_ms"] for one, other in pairwise(systems))
 
 
 def test_a_motion_is_turned_for_the_side_that_it_was_not_solved_on(stage: Stage) -> None:

@@ -73,10 +73,9 @@ def test_pictures_are_asked_for_by_key_or_number_alone(
     folder = tmp_path / "stage" / session / setting_of(studio, studio.sessions.head(session)) / "1"
     folder.mkdir(parents=True)
     (folder / "run-sheet.json").write_text("{}")
-    for name in ("still-0af1.svg", "score-0.svg"):
-        (folder / name).write_text("<svg/>")
+    (folder / "still-0af1.svg").write_text("<svg/>")
     assert client.get(f"/session/{session}/stage/still/0af1").text == "<svg/>"
-    assert client.get(f"/session/{session}/stage/score/0").headers["content-type"] == "image/svg+xml"
+    assert client.get(f"/session/{session}/stage/still/0af1").headers["content-type"] == "image/svg+xml"
     for path in ("still/1", "run/0", "../run-sheet.json", "still/0af1.svg", "still/-1", "still/0AF1"):
         assert client.get(f"/session/{session}/stage/{path}").status_code == 404
     assert studio.sessions.head(session).number == 1

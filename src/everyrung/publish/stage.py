@@ -1,4 +1,4 @@
-"""A stage as files: the run sheet, its pictures and its scores, so that nothing has to be computed while it is led."""
+"""A stage as files: the run sheet and its pictures, so that nothing has to be computed while it is led."""
 
 import json
 from collections.abc import Iterator
@@ -11,17 +11,14 @@ from everyrung.publish.figure.frames import rung_frames
 from everyrung.publish.figure.rung import rung_svg
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.build import figure_key, run_sheet, ways
+from everyrung.runsheet.build import figure_key, run_sheet
 from everyrung.runsheet.read_write import to_json
-from everyrung.score.draw import score_svg, system_tops
-from everyrung.score.layout import SYSTEM
 from everyrung.store.cache import Cache
 from everyrung.store.files import replace_text
 from everyrung.terms.enums import Side
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Rung
 from everyrung.terms.units import Load
-from everyrung.timing.branches import Variant
 
 RUN_SHEET, LOOKS = "run-sheet.json", "looks.json"
 HEIGHT_MM = 60.0  # chosen, because the ladder's figures are seen from afar
@@ -29,13 +26,10 @@ Values = dict[str, Any]
 
 
 def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | None) -> None:
-    """Writes to `folder` run-sheet.json; looks.json, what only a screen needs; score-<n>.svg for each
-    variant; still-<key>.svg and motion-<key>.json for each figure. The run sheet last, so that all is there when it is.
+    """Writes to `folder` run-sheet.json; looks.json, what only a screen needs; still-<key>.svg and
+    motion-<key>.json for each figure. The run sheet last, so that all is there when it is.
     The analysis needs its drawings, cues and branches. Raises OSError.
     """
-    variants = ways(run).variants
-    for number, variant in enumerate(variants):
-        replace_text(folder / f"score-{number}.svg", score_svg(variant.session, variant.timeline))
     stills, motions = {}, {}
     for rung, load in _others(run):
         if (key := figure_key(rung, load)) not in stills and (drawing := run.drawings.get(rung.form)):
@@ -48,7 +42,6 @@ def write_stage(run: Analysis, folder: Path, library: Library, cache: Cache | No
     looks = {
         "tones": tone_values(),
         "stop": list(STOP_SIGNS),
-        "systems": [_systems(variant) for variant in variants],
         "motions": motions,
         "stills": stills,
     }  # fmt: skip
@@ -83,17 +76,6 @@ def moving_figure(rung: Rung, load: Load | None, library: Library, cache: Cache 
         return rung_frames(rung, library, cache, load=load)
     except Invalid:
         return None
-
-
-def _systems(variant: Variant) -> list[Values]:
-    """Where the systems of a variant's score stand, in its own units, for the line that is now."""
-    return [
-        {
-            "at_ms": system.at_ms, "end_ms": system.end_ms, "top": top, "high": SYSTEM, "left": system.paper.left,
-            "width": system.paper.width, "per_ms": system.units_per_ms,
-        }
-        for system, top in system_tops(variant.session, variant.timeline)
-    ]  # fmt: skip
 
 
 def _plain(values: Values) -> str:

@@ -114,12 +114,6 @@ def score_pages(session: Session, timeline: Timeline) -> tuple[str, ...]:
     )
 
 
-def system_tops(session: Session, timeline: Timeline, paper: Paper = WIDE) -> tuple[tuple[System, float], ...]:
-    """Where each system of `score_svg` begins, in units of its viewBox, for whoever follows the clock on it."""
-    systems = break_systems(score_lanes(session, timeline), paper)
-    return tuple((system, _first_top(paper) + place * (SYSTEM + GAP)) for place, system in enumerate(systems))
-
-
 def _first_top(paper: Paper) -> float:
     return HEAD - (10 if _one_line(paper) else 0)
 

@@ -1,5 +1,5 @@
 // @ts-check
-// The stage: figure, count, side, next, kit, ladder and score, by one clock; keys, a presenter's remote and a phone steer.
+// The stage: figure, count, side, load, ladder, words and place, by one clock; keys, a presenter's remote and a phone steer.
 import { makeBeeper } from "./show/beeper.js";
 import { makeClock } from "./show/clock.js";
 import { $, put } from "./show/page.js";
@@ -11,7 +11,7 @@ import { makeLine } from "./stage/line.js";
 import { makeLog } from "./stage/log.js";
 import { makeMachine } from "./stage/machine.js";
 import { makePictures } from "./stage/pictures.js";
-import { makeScore } from "./stage/score.js";
+import { makeStrip } from "./stage/strip.js";
 import { makeView } from "./stage/view.js";
 
 /** @typedef {import("./show/show.js").Fork} Fork */
@@ -35,7 +35,7 @@ const [sheet, looks] = await Promise.all(["run-sheet", "looks"].map(read));
 const show = makeShow(sheet), sides = makeSides(show), said = makeWords(show, sides);
 const log = makeLog(session, revision, token), kept = makeKept(session, setting);
 const pictures = makePictures(looks, (kind, name) => `/session/${session}/stage/${kind}/${name}?of=${setting}`, arrived);
-const view = makeView({ show, said, pictures, looks, track, speed, score: makeScore($("score"), looks.systems, pictures.score) });
+const view = makeView({ show, said, pictures, looks, track, speed, strip: makeStrip($("strip"), show) });
 const ticks = new Worker(new URL("show/tick.js", import.meta.url), { type: "module" }); // with the page: Start needs no studio
 const stage = makeMachine(entered);
 /** @type {AudioContext | null} */
@@ -75,10 +75,10 @@ function draw() {
 /** What the leader may still do: take less, undo a cut, dismiss a side that is owed. @param {number} ms */
 function steps(ms) {
   put("less", lessWords(show.fork(ms)));
+  document.body.classList.toggle("asking", Boolean(question));
   $("undo").hidden = !show.undoable(ms);
   if ($("undo").hidden && cutWords && $("line").textContent === cutWords) say("");
-  put("owed", said.owed(ms < show.totalMs ? show.spanAt(ms) : null));
-  $("waive").hidden = !$("owed").textContent;
+  $("waive").hidden = !said.owed(ms < show.totalMs ? show.spanAt(ms) : null);
 }
 /** @param {string} words */
 function say(words) { put("line", words); }
@@ -247,6 +247,7 @@ function leave() {
   clearTimeout(asking);
   if (question) say("");
   question = null;
+  document.body.classList.remove("asking");
   tell();
 }
 /** @param {Fork} fork */

@@ -27,7 +27,7 @@ class Standing(StrEnum):
     LOOKS = "looks"
 
 
-ORDERS = ("pause", "go", "toggle", "back", "skip", "less", "card")  # what a remote may ask of the stage
+ORDERS = ("pause", "go", "toggle", "back", "skip", "less", "undo", "waive", "card")  # a remote may ask for these
 
 
 class Socket(Protocol):

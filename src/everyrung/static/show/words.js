@@ -1,7 +1,7 @@
 // @ts-check
 // What is said, in words, of a moment of a show; the same on every screen.
 
-const EARLY_MS = 12_000; // so early the next move is named; chosen, because a set takes half a minute
+const EARLY_MS = 12_000; // so early before a set nobody is at work it is named; chosen, because getting ready takes so long
 
 /** '4:07'. @param {number} ms */
 export const clockWords = (ms) => {
@@ -15,6 +15,9 @@ export function countWords(count) {
   const seconds = count.seconds === 1 ? "second" : "seconds";
   return [count.seconds, count.until === "work" ? `${seconds} to the work` : `${seconds} left`];
 }
+
+/** What is held and in which hand: "10 lb, right hand"; two pieces need both. @param {import("./show.js").Bout} bout */
+export const loadWords = ({ load, hand }) => (hand === "left" || hand === "right" ? `${load}, ${hand} hand` : load);
 
 /** What "three minutes less" is called at a moment. @param {import("./show.js").Fork | null} fork */
 export const lessWords = (fork) => (fork ? `${clockWords(fork.less_ms)} less` : "3 minutes less");
@@ -35,24 +38,30 @@ export function makeWords(show, sides) {
   /** @param {Span} span @param {CellOrNone} cell */
   function side(span, cell) {
     if (span.side) return span.side.toUpperCase();
-    if (span.kind === "side switch") return span.text.toUpperCase();
+    if (span.kind === "side switch" && cell) return `${cell.bouts[1].side.toUpperCase()} NEXT`;
     const first = cell && !span.work ? show.firstSide(span.cell) : "";
     return first ? `${first.toUpperCase()}${cell?.bouts.length === 2 ? " FIRST" : ""}` : "";
   }
-  /** While one set is got ready for, no other is named. @param {number} ms @param {Span} span */
+  /** While one set is got ready for, no other is named; while one works, the next is, all along. @param {number} ms @param {Span} span */
   function next(ms, span) {
     const coming = show.nextSet(ms), cell = show.cellOf(coming);
-    const soon = coming && cell && (coming.at_ms - ms < EARLY_MS || !show.cellOf(span));
-    return soon ? `Next: ${cell.name}${cell.load ? `, ${cell.load}` : ""}.` : "";
+    const soon = coming && cell && (span.work || coming.at_ms - ms < EARLY_MS || !show.cellOf(span));
+    return soon ? `Next: ${cell.move}${cell.load ? `, ${cell.load}` : ""}` : "";
   }
   /** @param {Span} span @param {CellOrNone} cell */
   function kit(span, cell) {
     if (span.kind === "kit change" && span.kit.length) return `Fetch: ${span.kit.join(", ")}`;
-    return cell?.load && !span.work ? `With ${cell.load}` : "";
+    if (!cell || span.kind === "rest" || span.kind === "round rest") return "";
+    return loadWords(span.work ?? cell.bouts[span.kind === "side switch" ? 1 : 0] ?? cell.bouts[0]);
   }
+  /** Which block and round it is. @param {Span} span @param {CellOrNone} cell */
+  const place = (span, cell) => (cell ? [cell.block, cell.round].filter(Boolean).join(", ") : span.block);
   /** @param {Span | null} span */
   function owed(span) {
-    return sides.owed(span?.cell ?? null).map(([cell, side]) => `${show.cells[cell].move}: the ${side} side is still owed.`).join(" ");
+    const sided = sides.owed(span?.cell ?? null).map(([cell, side]) => `${show.cells[cell].move}, ${side}`);
+    return sided.length ? `Owed: ${sided.join("; ")}` : "";
   }
-  return { name, side, next, kit, owed };
+  /** What is said, or in its silence while there is work what to look at. @param {string} track @param {number} ms @param {Span} span @param {CellOrNone} cell */
+  const saying = (track, ms, span, cell) => show.cueAt(track, ms)?.words ?? (span.work && cell ? cell.rungs[0].form_cue : "");
+  return { name, side, next, kit, place, owed, saying };
 }

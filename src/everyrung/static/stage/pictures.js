@@ -5,24 +5,22 @@
 const AT_ONCE = 6; // chosen, because browsers open no more lines to one server
 const AGAIN_MS = 5000, PATIENCE_MS = 15_000; // chosen: a set lasts half a minute, and a picture has some 30 kB
 /**
- * What only a screen needs, as publish/stage.py writes it: the tones of the beeps, the signs to stop at, the systems of every
- * variant's score, and for which side of the people each figure is turned left for right.
+ * What only a screen needs, as publish/stage.py writes it: the tones of the beeps, the signs to stop at, and for which side
+ * of the people each figure is turned left for right.
  * @typedef {{
  *   tones: Record<string, import("../show/beeper.js").Tone>,
  *   stop: string[],
- *   systems: import("./score.js").System[][],
  *   motions: Record<string, string>,
  *   stills: Record<string, string>,
  * }} Looks
  */
-/** @typedef {[kind: string, name: string | number]} Picture a variant's score has its number for a name */
+/** @typedef {[kind: string, name: string]} Picture */
 /** @typedef {ReturnType<typeof makePictures>} Pictures */
 
 /** @type {Record<string, (answer: Response) => Promise<any>>} */
 const READ = {
   motion: (answer) => answer.json(),
   still: async (answer) => `data:image/svg+xml,${encodeURIComponent(await answer.text())}`,
-  score: (answer) => answer.text(),
 };
 
 /**
@@ -31,10 +29,9 @@ const READ = {
  * @param {() => void} changed is called when one came, and when all were asked for once
  */
 export function makePictures(looks, address, changed) {
-  const [whole, ...shorter] = looks.systems.map((_, number) => /** @type {Picture} */ (["score", number]));
   /** @param {string} kind @param {Record<string, string>} found @returns {Picture[]} */
   const named = (kind, found) => Object.keys(found).map((key) => [kind, key]);
-  const all = [whole, ...named("motion", looks.motions), ...named("still", looks.stills), ...shorter];
+  const all = [...named("motion", looks.motions), ...named("still", looks.stills)];
   /** @type {Map<string, any>} */
   const here = new Map();
   let asking = all.length > 0; // the first time round
@@ -62,8 +59,6 @@ export function makePictures(looks, address, changed) {
     motion: (key) => here.get(`motion ${key}`) ?? null,
     /** Its address. @param {string} key @returns {string | null} */
     still: (key) => here.get(`still ${key}`) ?? null,
-    /** Its markup. @param {number} number @returns {string | null} */
-    score: (number) => here.get(`score ${number}`) ?? null,
     total: all.length,
     get came() { return here.size; },
     get asking() { return asking; },

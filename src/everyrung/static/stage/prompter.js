@@ -6,6 +6,7 @@ import { makeShow } from "../show/show.js";
 import { makeSides } from "../show/sides.js";
 import { clockWords, countWords, lessWords, makeWords } from "../show/words.js";
 import { makeLine } from "./line.js";
+import { readWho, showWho } from "./who.js";
 
 /** @typedef {import("../show/state.js").State} State */
 
@@ -20,13 +21,14 @@ const UNREAD = "The run sheet can't be read here. Trying again …";
 const SILENT_MS = 6000; // chosen, because a stage that is there has then missed three of its beats
 const DRAW_MS = 200; // chosen, because seconds are counted
 const APART_MS = 250; // it is set right when it is so far off; chosen, because nobody sees less
-const COMING = 4; // cues that are shown beforehand; chosen, because more is not read
+const COMING = 2; // cues that are shown beforehand; chosen, because more is not read
 
 /** @type {ReturnType<typeof makeLine> | null} */
 let line = null;
 /** @type {State | null} */
 let state = null;
-/** @type {{setting: string, show: import("../show/show.js").Show, words: ReturnType<typeof makeWords>, sides: import("../show/sides.js").Sides} | null} */
+/** @typedef {import("./who.js").Who} Who */
+/** @type {{setting: string, show: import("../show/show.js").Show, words: ReturnType<typeof makeWords>, sides: import("../show/sides.js").Sides, who: Who} | null} */
 let led = null; // the show that the stage leads, once its run sheet is here
 let clock = makeClock(null), states = 0, silentSince = 0, unread = false; // states since the line was open; when the last one came
 
@@ -58,7 +60,8 @@ async function read(setting) {
     const answer = await fetch(`/session/${session}/stage/run-sheet.json?of=${setting}`);
     if (!answer.ok) throw new Error(String(answer.status));
     const show = makeShow(await answer.json()), sides = makeSides(show);
-    led = { setting, show, sides, words: makeWords(show, sides) };
+    const who = as === "prompter" ? await readWho(`/session/${session}/who.json?of=${setting}`) : {};
+    led = { setting, show, sides, words: makeWords(show, sides), who };
     clock = makeClock(null, state?.speed);
     unread = false;
     if (state) follow(state);
@@ -72,18 +75,30 @@ function draw() {
   stands();
 }
 /** @param {State} told @param {NonNullable<typeof led>} shown */
-function drawShow(told, { show, words }) {
-  const ms = Math.min(clock.nowMs(), show.totalMs), span = show.spanAt(ms);
-  put("name", told.ended ? "" : words.name(span, show.cellOf(span)));
-  put("limb", !told.ended && span.side ? `${span.side} side: you move your ${span.moves}` : "");
-  put("saying", show.cueAt(told.track, ms)?.words ?? "");
-  const coming = show.cuesFrom(told.track, ms, COMING).map((cue) => `${Math.round((cue.at_ms - ms) / 1000)} s  ${cue.words}`);
-  if (coming.join("\n") !== $("coming").dataset.words) {
-    $("coming").dataset.words = coming.join("\n");
-    $("coming").replaceChildren(...coming.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
-  }
+function drawShow(told, { show, words, who }) {
+  const ms = Math.min(clock.nowMs(), show.totalMs), span = show.spanAt(ms), cell = told.ended ? null : show.cellOf(span);
+  const [number, unit] = told.ended ? ["", ""] : countWords(show.count(ms));
+  put("name", told.ended ? "" : words.name(span, cell));
+  put("count", String(number));
+  put("of", unit);
+  put("side", cell ? words.side(span, cell) : "");
+  put("limb", cell && span.side ? `you move your ${span.moves}` : "");
+  put("load", cell ? words.kit(span, cell) : "");
+  put("saying", told.ended ? "" : words.saying(told.track, ms, span, cell));
+  $("saying").classList.toggle("soft", !show.cueAt(told.track, ms));
+  coming(show, told.track, ms);
+  if (as === "prompter") showWho($("who"), cell ? who[cell.ref] ?? [] : []);
   put("says", [told.says, words.owed(told.ended ? null : span)].filter(Boolean).join(" "));
   put("less", lessWords(show.fork(ms)));
+  $("undo").disabled = !show.undoable(ms);
+  $("waive").disabled = !words.owed(told.ended ? null : span);
+}
+/** @param {import("../show/show.js").Show} show @param {string} track @param {number} ms */
+function coming(show, track, ms) {
+  const lines = show.cuesFrom(track, ms, COMING).map((cue) => `in ${Math.round((cue.at_ms - ms) / 1000)} s: ${cue.words}`);
+  if (lines.join("\n") === $("coming").dataset.words) return;
+  $("coming").dataset.words = lines.join("\n");
+  $("coming").replaceChildren(...lines.map((text) => Object.assign(document.createElement("li"), { textContent: text })));
 }
 /** @param {State} told */
 function standWords(told) {
@@ -91,7 +106,7 @@ function standWords(told) {
   if (!led || led.setting !== told.setting) return unread ? UNREAD : WAITING;
   const ms = Math.min(clock.nowMs(), led.show.totalMs), left = `${clockWords(led.show.totalMs - ms)} left.`;
   if (told.card) return `The emergency card is open on the stage; it is closed there. ${left}`;
-  return `${told.playing ? "" : "Paused. "}${left} ${countWords(led.show.count(ms)).join(" ")}`;
+  return `${told.playing ? "" : "Paused. "}${left}`;
 }
 /** The first state may be what was told last before the stage went; only one more shows that it is there. */
 function stands() {

@@ -1,12 +1,12 @@
 // @ts-check
-// What is on the wall: the words, the count, the figures and the score of a moment.
+// What is on the wall: the words, the count, the figures and the place of a moment.
 import { mountFigure } from "../figure/figure.js";
 import { $, put } from "../show/page.js";
 import { clockWords, countWords } from "../show/words.js";
 import { fit } from "./fit.js";
 import { showLadder, turnLadder } from "./ladder.js";
 
-const FITTED = ["name", "side", "soon", "cue"];
+const FITTED = ["name", "side", "kit", "next", "cue", "block", "owed"];
 const DONE = "Done. Well done, everyone.";
 const FASTEST = 4; // of a figure in motion; chosen, because the eye follows no more
 
@@ -15,12 +15,12 @@ const FASTEST = 4; // of a figure in motion; chosen, because the eye follows no 
  * @param {import("../show/show.js").Show} parts.show
  * @param {ReturnType<typeof import("../show/words.js").makeWords>} parts.said
  * @param {ReturnType<typeof import("./pictures.js").makePictures>} parts.pictures
- * @param {ReturnType<typeof import("./score.js").makeScore>} parts.score
+ * @param {ReturnType<typeof import("./strip.js").makeStrip>} parts.strip
  * @param {{motions: Record<string, string>, stills: Record<string, string>}} parts.looks for which side each figure is turned
  * @param {string} parts.track
  * @param {number} parts.speed
  */
-export function makeView({ show, said, pictures, score, looks, track, speed }) {
+export function makeView({ show, said, pictures, strip, looks, track, speed }) {
   /** @type {{cell: import("../show/show.js").Cell | null, side: string, motion: any, came: number, bare: boolean}} */
   const shown = { cell: null, side: "", motion: null, came: 0, bare: false };
   /** @type {ReturnType<typeof mountFigure> | null} */
@@ -41,7 +41,7 @@ export function makeView({ show, said, pictures, score, looks, track, speed }) {
     const motion = cell ? pictures.motion(cell.figure) : null;
     const same = shown.cell === cell && shown.side === side;
     if (shown.cell !== cell || shown.came !== pictures.came) {
-      showLadder($("ladder"), cell?.others ?? [], pictures, looks.stills);
+      showLadder($("ladder"), cell?.rungs ?? [], pictures, looks.stills);
       fit($("ladder"));
     }
     turnLadder($("ladder"), side);
@@ -67,23 +67,23 @@ export function makeView({ show, said, pictures, score, looks, track, speed }) {
     /** @param {number} ms @param {boolean} playing */
     moment(ms, playing) {
       const span = show.spanAt(ms), cell = show.cellOf(span), [number, unit] = countWords(show.count(ms));
-      put("block", cell ? [cell.block, cell.round].filter(Boolean).join(", ") : span.block);
       put("left", `${clockWords(show.totalMs - ms)} left`);
       put("count", String(number));
       put("of", unit);
       write({
         name: said.name(span, cell), side: said.side(span, cell), next: said.next(ms, span), kit: said.kit(span, cell),
-        cue: show.cueAt(track, ms)?.words ?? "",
+        cue: said.saying(track, ms, span, cell), block: said.place(span, cell), owed: said.owed(span),
       });
+      $("cue").classList.toggle("soft", !show.cueAt(track, ms));
       picture(cell, show.sideAt(ms), playing);
-      score(show.number, ms);
+      strip(ms);
     },
     end() {
       picture(null, "", false);
-      score(show.number, show.totalMs);
-      for (const id of ["block", "count", "of"]) put(id, "");
+      strip(show.totalMs);
+      for (const id of ["count", "of"]) put(id, "");
       put("left", `${clockWords(0)} left`);
-      write({ name: DONE, side: "", next: "", kit: "", cue: "" });
+      write({ name: DONE, side: "", next: "", kit: "", cue: "", block: "", owed: said.owed(null) });
     },
   };
 }

@@ -22,7 +22,8 @@ from everyrung.web.studio import Studio, studio_of
 TYPES = {"pdf": "application/pdf", "html": "text/html"}
 
 
-def _job(studio: Studio, head: Revision, *, in_room: bool) -> Job:
+def cards_job(studio: Studio, head: Revision, *, in_room: bool) -> Job:
+    """The job that makes cards for everyone on the list, with the room's kit or their own."""
     people, numbers = people_and_numbers(studio.people)
     folder = studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
     return studio.job(head.text, AudienceSpec(people=people, in_room=in_room), numbers=numbers, cards_folder=folder)
@@ -37,7 +38,7 @@ async def show(request: Request) -> Response:
 
 def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Response:
     head = studio.sessions.head(session)
-    job = _job(studio, head, in_room=in_room)
+    job = cards_job(studio, head, in_room=in_room)
     if not job.audience.people:
         raise HTTPException(422, "Nobody is on your list yet. Put people there first.")
     studio.jobs.submit(f"cards/{session}", job)
@@ -81,7 +82,7 @@ async def every(request: Request) -> Response:
 def _cards_now(studio: Studio, request: Request) -> tuple[Path, JobResult]:
     """The folder and the cards in it, while they are those of the session and the people as they are now."""
     head = studio.sessions.head(request.path_params["session"])
-    job = _job(studio, head, in_room=request.path_params["kit"] == "room")
+    job = cards_job(studio, head, in_room=request.path_params["kit"] == "room")
     result = studio.jobs.result(job.key)
     if not (result and result.folder and result.folder.is_dir() and result.cards):
         raise HTTPException(404, "These cards are not there any more. Make them anew on the People screen.")

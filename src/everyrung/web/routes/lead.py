@@ -13,7 +13,7 @@ from urllib.parse import urlsplit
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import FileResponse, Response
+from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
@@ -28,16 +28,18 @@ from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.timeline import Track
 from everyrung.web.jobs import Job
 from everyrung.web.pages import is_part, page, unreadable
+from everyrung.web.routes.cards import cards_job
 from everyrung.web.routes.entry import let_in
 from everyrung.web.security import read_form
 from everyrung.web.stage_hub import MOST_SCREENS, Role, Standing
 from everyrung.web.studio import Studio, studio_of
+from everyrung.web.who_takes import WhoTakes, who_takes
 
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
 MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
 REFUSED = 4403  # a websocket code of our own
-FIGURE = re.compile(r"[0-9a-f]{1,12}")  # a key of a figure, or a number
-ENDINGS = {"still": "svg", "motion": "json", "score": "svg"}
+FIGURE = re.compile(r"[0-9a-f]{1,12}")  # a key of a figure
+ENDINGS = {"still": "svg", "motion": "json"}
 TYPES = {"svg": "image/svg+xml", "json": "application/json"}
 PHONE = "phone"  # of the cookie: the token of a phone that was paired, one for all sessions
 
@@ -173,7 +175,7 @@ async def unpair(request: Request) -> Response:
 
 
 async def part(request: Request) -> Response:
-    """A still, a motion or a score; by key or number, so that no name from outside becomes a path."""
+    """A still or a motion; by key, so that no name from outside becomes a path."""
     *_, folder = await run_in_threadpool(_set, studio_of(request), request)
     kind, name = request.path_params["kind"], request.path_params["name"]
     ending = ENDINGS.get(kind)
@@ -190,9 +192,24 @@ async def run_sheet(request: Request) -> Response:
 
 
 async def looks(request: Request) -> Response:
-    """What it needs besides: tones, where the scores' systems stand, which figures there are."""
+    """What it needs besides: tones, and which figures there are."""
     *_, folder = await run_in_threadpool(_set, studio_of(request), request)
     return FileResponse(folder / LOOKS, media_type="application/json")
+
+
+async def who(request: Request) -> Response:
+    """Who takes which version, by initials, as their cards of this version of the session say; {} without cards."""
+    return JSONResponse(await run_in_threadpool(_who, request), headers={"Cache-Control": "no-store"})
+
+
+def _who(request: Request) -> WhoTakes:
+    studio = studio_of(request)
+    head, *_ = _set(studio, request)
+    for in_room in (True, False):
+        result = studio.jobs.result(cards_job(studio, head, in_room=in_room).key)
+        if result and result.advice:
+            return who_takes(result.advice)
+    return {}
 
 
 async def stop(request: Request) -> Response:
@@ -278,6 +295,7 @@ ROUTES = [
     Route(f"{PATH}/stage/{LOOKS}", looks),
     Route(f"{PATH}/stage/{{kind}}/{{name}}", part),
     Route(f"{PATH}/prompter", prompter),
+    Route(f"{PATH}/who.json", who),
     Route(f"{PATH}/remote", remote, methods=["GET"]),
     Route(f"{PATH}/remote", pair, methods=["POST"]),
     Route(f"{PATH}/log", log, methods=["POST"]),
