@@ -23,6 +23,8 @@ FLAGS = [
     *("--disable-background-networking", "--disable-component-update"),
 ]
 
+PATIENCE_MS = 180_000  # a test waits for what must come, however busy the machine is
+
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Any]:
@@ -33,6 +35,14 @@ def chromium() -> Iterator[Any]:
 
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=str(program), args=FLAGS)
+        make = browser.new_context
+
+        def patient(**options: Any) -> Any:
+            context = make(**options)
+            context.set_default_timeout(PATIENCE_MS)
+            return context
+
+        browser.new_context = patient
         yield browser
         browser.close()
 
@@ -57,7 +67,7 @@ class Served:
             command, env=environment, stdout=subprocess.PIPE, text=True, start_new_session=True
         )
         assert re.search(r"http://localhost:\d+/", self.process.stdout.readline())
-        for _ in range(100):
+        for _ in range(1000):
             with socket.socket() as probe:
                 if probe.connect_ex(("127.0.0.1", self.port)) == 0:
                     return

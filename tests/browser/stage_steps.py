@@ -4,6 +4,8 @@ import re
 from pathlib import Path
 from typing import Any
 
+from waits import until
+
 SIZES = [{"width": 1280, "height": 800}, {"width": 390, "height": 844}]
 SMALL = Path(__file__).parents[1] / "cli" / "small.toml"
 
@@ -27,11 +29,7 @@ def set_stage(page: Any, address: str, plan: Path | None = None) -> str:
 def open_stage(page: Any, session: str, query: str = "") -> None:
     page.goto(f"{session}/stage{query}")
     page.wait_for_selector("#name:not(:empty)")
-    for _ in range(200):
-        if page.evaluate("window.stage?.pictures.came === window.stage?.pictures.total"):
-            return
-        page.wait_for_timeout(50)
-    raise AssertionError("the pictures do not come")
+    until(page, "window.stage && window.stage.pictures.came === window.stage.pictures.total")
 
 
 def left_s(page: Any) -> int:

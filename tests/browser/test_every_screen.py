@@ -40,8 +40,8 @@ def screens(shared_page: Any) -> dict[str, str]:
 def opened(page: Any, name: str, address: str) -> None:
     page.goto(address)
     if name == "move":
-        page.wait_for_selector("ol.ladder", timeout=60_000)
-        page.wait_for_selector("text=repetition for repetition", timeout=60_000)
+        page.wait_for_selector("ol.ladder")
+        page.wait_for_selector("text=repetition for repetition")
 
 
 def test_no_screen_is_wider_than_its_device_or_too_small_to_touch(shared_page: Any, screens: dict[str, str]) -> None:
@@ -68,7 +68,7 @@ def test_a_rung_is_built_by_keys_alone(shared_page: Any, screens: dict[str, str]
     shared_page.goto(screens["moves"])
     shared_page.get_by_role("link", name="Squat", exact=True).focus()
     shared_page.keyboard.press("Enter")
-    shared_page.wait_for_selector("ol.ladder", timeout=60_000)
+    shared_page.wait_for_selector("ol.ladder")
     shared_page.get_by_label("One lever more").focus()
     shared_page.keyboard.type("125")  # a select goes to what is typed
     shared_page.keyboard.press("Tab")

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from waits import live
 
 WORDS = "20 minutes, push and pull, two 2.5 kg"
 MOST_ACTIONS = 12  # of the client's own: from nothing to a clean session, by proposal
@@ -16,24 +17,18 @@ def test_a_search_is_begun_and_stopped_by_keys_alone(shared_page: Any) -> None:
     page.keyboard.type(WORDS)
     page.keyboard.press("Enter")
     page.wait_for_url("**/propose?**")
-    page.wait_for_function("window.htmx")
+    live(page)
     assert "20 minutes, moderate; for push, pull" in page.locator("#proposals").inner_text()
-    stopped = page.get_by_text("Stopped.")
-    for _ in range(20):  # one press may meet the part just when it comes anew
-        if page.locator("#stop").count():
-            page.evaluate("document.querySelector('#stop')?.focus()")
-            page.keyboard.press("Enter")
-        page.wait_for_timeout(500)
-        if stopped.is_visible():
-            break
-    assert stopped.is_visible()
+    page.locator("#stop").focus()
+    page.keyboard.press("Enter")
+    page.get_by_text("Stopped.").wait_for()
     page.get_by_role("link", name="Look on").wait_for()
 
 
 def test_what_is_understood_comes_as_one_types(shared_page: Any) -> None:
     page = shared_page
     page.goto(f"{page.url.split('/propose')[0].rstrip('/')}/propose")
-    page.wait_for_function("window.htmx")
+    live(page)
     page.locator("#brief-say").focus()
     page.keyboard.type("half an hour of legs, moonlight")
     page.locator("#understood").get_by_text("Not understood, and left out: moonlight.").wait_for()

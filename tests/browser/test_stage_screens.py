@@ -61,7 +61,7 @@ def test_however_often_the_line_drops_name_and_picture_belong_together(
         assert words == named
         assert picture in known[named]
     wire.down = False
-    stage.wait_for_selector("#line:empty", state="attached", timeout=20_000)
+    stage.wait_for_selector("#line:empty", state="attached")
     assert not stage.locator("#elsewhere").is_visible()
     assert stage.evaluate("window.stage.clock().playing")
 
@@ -82,7 +82,7 @@ def test_a_picture_that_did_not_come_leaves_larger_words_and_comes_later(stage: 
     assert (words, picture) == (named, "")
     assert stage.evaluate(size) > 1.3 * small
     stage.unroute(f"**/stage/motion/{missing}?*")
-    stage.wait_for_selector("#figure:not(.gone)", timeout=8000)
+    stage.wait_for_selector("#figure:not(.gone)")
     assert stage.evaluate(SEEN, last)[2] in known[named]
 
 
@@ -213,13 +213,13 @@ def test_a_phone_that_is_paired_stays_so_over_a_restart_and_says_what_to_do_when
     served.kill()
     phone.wait_for_selector("#line >> text=The studio can't be reached")
     served.start()
-    phone.wait_for_selector("#line >> text=left.", timeout=20_000)
+    phone.wait_for_selector("#line >> text=left.")
     before = left_s(stage)
     phone.get_by_role("button", name="Next set").click()
     stage.wait_for_timeout(500)
     assert left_s(stage) < before
     phone.reload()
-    phone.wait_for_selector("#line >> text=left.", timeout=20_000)
+    phone.wait_for_selector("#line >> text=left.")
     own_page.goto(f"{session}/lead")
     assert own_page.locator("#code").inner_text() == code
     own_page.get_by_role("button", name="Unpair all").click()
@@ -238,7 +238,7 @@ def test_a_studio_killed_in_a_bout_stops_no_show_and_no_picture_is_another_move_
     prompter = stage.context.new_page()
     prompter.goto(f"{session}/prompter")
     prompter.wait_for_selector("#coming li")
-    stage.wait_for_selector("#of:text-matches('^of ')", timeout=60_000)  # in a bout
+    stage.wait_for_selector("#of:text-matches('^of ')")  # in a bout
     served.kill()
     stage.wait_for_selector("text=the stage goes on")
     before, seen = left_s(stage), set()
@@ -254,5 +254,5 @@ def test_a_studio_killed_in_a_bout_stops_no_show_and_no_picture_is_another_move_
     assert len(seen) > 1
     assert left_s(stage) < before
     served.start()
-    prompter.wait_for_selector("#line >> text=left.", timeout=20_000)
-    stage.wait_for_selector("#line:empty", state="attached", timeout=20_000)
+    prompter.wait_for_selector("#line >> text=left.")
+    stage.wait_for_selector("#line:empty", state="attached")

@@ -39,7 +39,7 @@ def test_the_demo_is_led_to_its_end_with_pauses_skips_and_a_second_screen(stage:
     remote.get_by_role("button", name="Next set").click()
     stage.wait_for_timeout(300)
     remote.get_by_role("button", name="Pause or go on").click()
-    stage.wait_for_selector("text=Well done", timeout=60_000)
+    stage.wait_for_selector("text=Well done")
     prompter.wait_for_selector("text=The end.")
     remote.wait_for_selector("text=The end.")
     stage.wait_for_timeout(500)
@@ -213,9 +213,9 @@ def test_a_closed_tab_loses_neither_place_nor_cut(stage: Any, boathouse: str) ->
     prompter.wait_for_selector("#line >> text=left.")
     again = stage.context.new_page()
     stage.close()
-    prompter.wait_for_selector("#line >> text=The stage does not answer.", timeout=12_000)
+    prompter.wait_for_selector("#line >> text=The stage does not answer.")
     prompter.reload()
-    prompter.wait_for_selector("#line >> text=The stage does not answer.", timeout=12_000)
+    prompter.wait_for_selector("#line >> text=The stage does not answer.")
     open_stage(again, boathouse)
     again.get_by_role("button", name="Go on at 0:5").wait_for()
     assert abs(left_s(again) - stood) <= 3
@@ -256,7 +256,7 @@ def test_one_show_is_one_row_whatever_is_reloaded(stage: Any, shared: Any) -> No
         stage.wait_for_selector("#resume[open]")
         stage.wait_for_timeout(1200)  # what is offered stays as it was kept
     stage.keyboard.press(" ")
-    stage.wait_for_selector("#name >> text=Well done", timeout=30_000)
+    stage.wait_for_selector("#name >> text=Well done")
     stage.wait_for_timeout(500)
     stage.goto(f"{session}/lead")
     rows = stage.locator("table.list tbody tr")
@@ -277,7 +277,7 @@ def test_three_minutes_less_asks_first_and_is_undone(stage: Any, boathouse: str)
     stage.keyboard.press("Escape")
     assert stage.locator("#line").inner_text() == ""
     stage.keyboard.press("t")
-    stage.wait_for_selector("#line:empty", state="attached", timeout=12_000)
+    stage.wait_for_selector("#line:empty", state="attached")
     stage.keyboard.press("t")
     assert left_s(stage) == whole
     stage.locator("#less").click()

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from waits import until_there
 
 ROOT = Path(__file__).parents[2]
 SQUAT = "button.cell[data-ref='Main/Two/squat']"
@@ -205,8 +206,7 @@ def test_trying_again_in_vain_is_no_error_of_the_page_and_what_was_not_sent_stay
     failed: list[Any] = []
     page.on("requestfailed", lambda request: failed.append(request))
     page.evaluate("for (const _ of [1, 2]) document.querySelector('#again').click()")  # the second waits for the first
-    while len(failed) < 2:
-        page.wait_for_timeout(50)
+    until_there(page, failed, 2)
     with page.expect_response("**/head"):  # what else a page asks comes through
         page.wait_for_selector("#offline:not([hidden])")
     page.wait_for_timeout(200)

@@ -14,6 +14,8 @@ const is = (target, query) => target instanceof Element && target.matches(query)
  * @returns {any}
  */
 const near = (target, query) => (target instanceof Element ? target.closest(query) : null);
+/** Whether what htmx asks the server for is an edit. @param {any} request */
+const isEdit = (request) => request?.path?.endsWith("/edit");
 /** What htmx tells. @param {string} name @param {(detail: any) => void} act */
 const onHtmx = (name, act) => document.addEventListener(name, (event) => act(/** @type {CustomEvent} */ (event).detail));
 
@@ -168,14 +170,26 @@ document.addEventListener("dragend", () => {
 function send(values) {
   ask("edit", values).catch(() => { /* away, or a later edit took its place: what is seen says so */ });
 }
-/** @param {"edit" | "parts"} what @param {object} values @returns {Promise<void>} */
-function ask(what, values) {
-  const desk = $("#desk");
-  return /** @type {any} */ (window).htmx.ajax("POST", `/session/${desk.dataset.session}/${what}`, {
-    source: desk, target: "#work", swap: "outerHTML",
-    values: { ...values, base: $("#base").value, open: $("#open-cell")?.value ?? "" },
-  });
-}
+/** @param {"edit" | "parts"} what @param {object} values */
+const ask = (what, values) => post(`/session/${$("#desk").dataset.session}/${what}`, $("#work"), values);
+/**
+ * From the desk, whose own fields, the version among them, are read when the request's turn comes.
+ * @param {string} path @param {Element} target @param {object} values @returns {Promise<void>}
+ */
+const post = (path, target, values) =>
+  /** @type {any} */ (window).htmx.ajax("POST", path, { source: $("#desk"), target, swap: "outerHTML", values });
+
+// ---- A press is the desk's at once: when its turn comes, an answer may have replaced the button, and htmx would drop it.
+// What was tried for one version is done once, however often it is pressed.
+document.addEventListener("htmx:confirm", (event) => {
+  const { elt: button, path, verb, target } = /** @type {CustomEvent} */ (event).detail;
+  if (!button.matches("#desk button") || verb !== "post") return;
+  event.preventDefault();
+  if (button.ariaDisabled) return;
+  if (near(button, "#offers, #findings")) button.ariaDisabled = "true";
+  post(path, target, JSON.parse(button.getAttribute("hx-vals") ?? "{}"))
+    .catch(() => { /* away: what is seen says so */ }).finally(() => { button.ariaDisabled = null; });
+});
 
 // ---- Pictures are asked for together, each once; those that are still being drawn are asked for again.
 const FIGURES_AT_ONCE = 60, AGAIN_MS = 400;
@@ -221,12 +235,12 @@ for (const each of ["input", "change"])
 const holds = () => all("[data-digest]").map((part) => `${part.id}=${part.dataset.digest}`).join(" ");
 
 // ---- Two editors: "take mine" sends the same edit again, on top of theirs.
-/** @type {object | null} */
+/** Without the version that it was sent for. @type {object | null} */
 let last = null;
 onHtmx("htmx:configRequest", ({ verb, path, formData, target }) => {
   if (verb !== "post" || target.id !== "work") return;
   if (path.endsWith("/edit")) {
-    last = Object.fromEntries(formData);
+    last = Object.fromEntries([...formData].filter(([name]) => name !== "base" && name !== "open"));
     if (formData.get("edit") === "cell") formData.set("first", "score");
   }
   formData.set("holds", holds());
@@ -277,12 +291,14 @@ onHtmx("htmx:afterRequest", (detail) => {
   for (const field of elt.matches("[data-clears]") ? (elt.matches("form") ? all(TYPED, elt) : [elt]) : [])
     if (field !== document.activeElement && detail.requestConfig.formData.get(field.name) === field.value) field.value = field.defaultValue;
 });
-// A change by one press that was done closes what was offered; undoing it is the next press.
-onHtmx("htmx:afterRequest", ({ elt, successful }) => {
-  if (!successful || !elt.matches("#offers [hx-post$='/edit']")) return;
-  $("#offers").replaceChildren();
-  $("#offers").hidden = true;
-  $("#undo")?.focus();
+// An edit closes what was offered, for it was tried for the version before; if it was pressed there, undoing it is next.
+onHtmx("htmx:afterRequest", ({ successful, requestConfig }) => {
+  const offers = successful && isEdit(requestConfig) && $("#offers:not([hidden])");
+  if (!offers) return;
+  const pressed = offers.contains(document.activeElement);
+  offers.replaceChildren();
+  offers.hidden = true;
+  if (pressed) $("#undo")?.focus();
 });
 // A field that was put back has forgotten that it changed, and would not say so when it is left.
 const announced = new WeakMap();
@@ -309,6 +325,18 @@ const closeMenus = (but) => { for (const each of all("details.menu[open]")) if (
 let down = false;
 document.addEventListener("pointerdown", () => { down = true; }, true);
 for (const each of ["pointerup", "pointercancel"]) document.addEventListener(each, () => { down = false; }, true);
+// A press is answered into the part that stands there now, if the background brought it anew meanwhile.
+onHtmx("htmx:beforeSwap", (detail) => {
+  const { target, requestConfig } = detail;
+  if (requestConfig?.verb === "post" && target.id && !target.isConnected) detail.target = document.getElementById(target.id) ?? target;
+});
+// Nor does what the background brings then take the button from under it: it is asked for again once the press is over.
+onHtmx("htmx:beforeSwap", (detail) => {
+  const poll = detail.requestConfig?.elt;
+  if (!down || !poll?.matches("[hx-trigger*=again]")) return;
+  detail.shouldSwap = false;
+  setTimeout(() => /** @type {any} */ (window).htmx.trigger(poll, "again"), AGAIN_MS);
+});
 document.addEventListener("click", (event) => closeMenus(event.target));
 document.addEventListener("focusin", (event) => { if (!down) closeMenus(event.target); });
 document.addEventListener("keydown", (event) => {
@@ -363,7 +391,6 @@ setInterval(async () => {
 // ---- The server is away. What could not be sent is not lost while this says so, whatever else comes through meanwhile.
 const away = $("#offline");
 let unsent = false;
-const isEdit = (/** @type {any} */ request) => request?.path?.endsWith("/edit");
 onHtmx("htmx:sendError", ({ requestConfig }) => {
   away.hidden = false;
   if (isEdit(requestConfig)) unsent = true;
