@@ -1,7 +1,9 @@
 """A brief in plain words: what twelve coaches' sentences come to, and what is not understood."""
 
 import tomllib
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -9,7 +11,10 @@ from everyrung.proposals.brief_text import read_brief, unknown_words
 from everyrung.proposals.kit_words import number
 from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import Invalid
+from everyrung.terms.person import Health, Own, Person
+from everyrung.terms.plan import Stock
 from everyrung.terms.session_brief import SessionBrief, Style
+from everyrung.terms.units import Mass, MassUnit
 
 SAYINGS = tomllib.loads((Path(__file__).parent / "sayings.toml").read_text(encoding="utf-8"))["saying"]
 
@@ -102,3 +107,25 @@ def test_numbers_are_figures_and_words() -> None:
     assert [number(word) for word in ("7", "Seven", "forty-five", "a")] == [7, 7, 45, 1]
     with pytest.raises(Invalid, match="figures or words"):
         number("many")
+
+
+def known(name: str, **more: Any) -> Person:
+    return Person(name=name, stature_m=1.7, **more)
+
+
+def test_people_who_are_known_bring_what_they_avoid_and_have() -> None:
+    fives = Own(item=KitItem.DUMBBELLS, pieces=2, mass=Mass(amount=5, unit=MassUnit.KG))
+    chair = Own(item=KitItem.CHAIR)
+    aino = known("Aino", kit=(fives, chair), health=Health(limits=(Caution.OVERHEAD,)))
+    greta = known("Greta", level="new", kit=(chair,), health=Health(limits=(Caution.KNEELING, Caution.OVERHEAD)))
+    start = SessionBrief(in_room=1, limits=(Caution.KNEELING,))
+    in_room = start.for_people((aino, greta), at_home=False)
+    assert in_room == replace(start, in_room=2, newcomers=True, limits=(Caution.KNEELING, Caution.OVERHEAD))
+    at_home = start.for_people((aino, greta), at_home=True)
+    assert (at_home.in_room, at_home.at_home) == (1, 2)
+    assert at_home.kit == (Stock(item=KitItem.CHAIR, each=1),)
+    assert start.for_people((), at_home=True) == start
+
+
+def test_stations_are_understood() -> None:
+    assert read_brief("30 min legs in stations").brief.style is Style.STATIONS

@@ -17,10 +17,12 @@ from everyrung.proposals import nearest, search
 from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.search import SearchStep
 from everyrung.terms.enums import Caution, KitItem, Pattern
+from everyrung.terms.person import Health, Person
 from everyrung.terms.plan import Stock
 from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.web.brief_form import brief_fields, read_form_brief
 from everyrung.web.jobs import JobResult, Progress, do_job
+from everyrung.web.person_form import add
 from everyrung.web.plan_templates import DEMO, start
 from everyrung.web.proposing import NearestBrief, ProposalCard
 from everyrung.web.workers import TaskCancelled
@@ -109,6 +111,15 @@ def test_what_is_understood_is_said_as_one_types(post: Any) -> None:
     text = post("/propose/read", say="20 min legs, two dumbbels").text
     assert "<q>20 min</q> 20 minutes" in text
     assert "dumbbels (nearest: &#39;dumbbells&#39;)" in text
+
+
+def test_those_of_her_list_who_come_are_minded_and_not_named(client: Any, studio: Any, post: Any) -> None:
+    key = add(studio.people, Person(name="Greta", stature_m=1.6, level="new", health=Health(limits=("kneeling",))))
+    assert "Greta" in client.get("/propose").text
+    answer = post("/propose", part=False, minutes="25", **{f"person.{key}": "on", "their_kit": "at home"})
+    fields = dict(parse_qsl(urlsplit(answer.headers["location"]).query))
+    assert (fields["newcomers"], fields["limit.kneeling"], fields["at_home"]) == ("yes", "on", "1")
+    assert "reta" not in answer.headers["location"]
 
 
 def test_the_search_is_seen_and_only_new_cards_come(client: Any, studio: Any) -> None:

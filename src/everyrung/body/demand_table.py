@@ -113,19 +113,32 @@ class TableEntry:
 
         That is another body, a load beyond the table's, or one between two of which a body cannot hold either.
         """
+        rows = self._rows(size, load_kg)
+        if rows is None:
+            return None
+        loads, body = self.form.loads_kg, self.form.sizes.index(size)
+        below, above = rows
+        if below == above:
+            return self._demand(self.table[above, body], above, body)
+        share = (load_kg - loads[below]) / (loads[above] - loads[below])
+        numbers = between(self.table[below, body], self.table[above, body], share, self._when_columns())
+        return self._demand(numbers, above if share >= 0.5 else below, body)
+
+    def has(self, size: BodySize, load_kg: float) -> bool:
+        """Whether `at` has an answer."""
+        return self._rows(size, load_kg) is not None
+
+    def _rows(self, size: BodySize, load_kg: float) -> tuple[int, int] | None:
+        """The rows of the loads below and above, or twice the row of this very load; None where `at` has no answer."""
         loads = self.form.loads_kg
         if size not in self.form.sizes or not loads[0] - SAME_KG <= load_kg <= loads[-1] + SAME_KG:
             return None
-        body = self.form.sizes.index(size)
         exact = next((row for row, kg in enumerate(loads) if abs(kg - load_kg) <= SAME_KG), None)
         if exact is not None:
-            return self._demand(self.table[exact, body], exact, body)
+            return exact, exact
         above = next(row for row, kg in enumerate(loads) if kg > load_kg)
-        if not all(self._can_hold(row, body) for row in (above - 1, above)):
-            return None
-        share = (load_kg - loads[above - 1]) / (loads[above] - loads[above - 1])
-        numbers = between(self.table[above - 1, body], self.table[above, body], share, self._when_columns())
-        return self._demand(numbers, above if share >= 0.5 else above - 1, body)
+        body = self.form.sizes.index(size)
+        return (above - 1, above) if all(self._can_hold(row, body) for row in (above - 1, above)) else None
 
     def arrays(self, sizes: Sequence[BodySize], loads_kg: Sequence[float]) -> DemandArrays | None:
         """The demands on these bodies with each of these loads, of those that the table has; None for others."""

@@ -163,6 +163,13 @@ def from_table(jobs: Sequence[Job]) -> dict[int, RungDemand]:
     return answers
 
 
+def is_in_table(job: Job, sizes: Sequence[BodySize]) -> bool:
+    """Whether the shipped table has a job's demand on all of these bodies. Raises Invalid as `Job.shape`."""
+    shape = job.shape()
+    entry = package_table(engine_digest()).find([shape]).get(shape)
+    return entry is not None and all(entry.has(size, job.held_kg) for size in sizes)
+
+
 def known_arrays(jobs: Sequence[Sequence[Job]]) -> DemandArrays | None:
     """A rung's demands by load and body as the shipped table has them; None when it has not all of them."""
     rung = jobs[0][0].shape()

@@ -26,6 +26,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("brief", metavar="BRIEF", help="what you want, in plain words, in quotes")
     parser.add_argument("--count", type=int, default=3, choices=range(1, MOST + 1), metavar="N", help="how many (3)")
     parser.add_argument("--seed", type=int, default=1, metavar="N", help="another number breaks ties otherwise (1)")
+    parser.add_argument("--people", type=Path, metavar="FILE", help="people who are known and come (.toml or .csv)")
+    parser.add_argument("--at-home", action="store_true", help="they are at home, with their own kit")
     parser.add_argument("--title", default="", help="what the session is called")
     parser.add_argument("--out", type=Path, metavar="FOLDER", help="write each as a plan file into this folder")
     add_own_cues(parser)
@@ -34,6 +36,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Prints what was understood and each proposal; writes the files."""
     from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.people.read import read_people
     from everyrung.proposals.brief_text import read_brief
     from everyrung.proposals.search import propose
     from everyrung.store.cache import default_cache
@@ -41,7 +44,8 @@ def run(args: argparse.Namespace) -> int:
     moves = library(args)
     reading = read_brief(args.brief, moves)
     _say_understood(reading)
-    brief = replace(reading.brief, title=args.title) if args.title else reading.brief
+    brief = reading.brief.for_people(read_people(args.people) if args.people else (), at_home=args.at_home)
+    brief = replace(brief, title=args.title) if args.title else brief
     number = 0
     for number, each in enumerate(propose(brief, moves, count=args.count, seed=args.seed, cache=default_cache()), 1):
         print("\n".join(_lines(number, each)), flush=True)

@@ -128,6 +128,7 @@ def _shape(text: _Text) -> None:
     """Rounds, how the moves follow each other, and the level."""
     text.take_number(rf"{COUNT} rounds?", "{} rounds", "rounds")
     text.take_as("in pairs|pairs of moves", "two moves take turns", style=Style.PAIRS)
+    text.take_as("(?:at |in )?stations|by the clock", "all sets equally long, by the clock", style=Style.STATIONS)
     text.take_as("straight sets", "all sets of a move on end", style=Style.STRAIGHT)
     words = {"gentle|gently|easy|light": Level.GENTLE, "moderate": Level.MODERATE, "hard|tough": Level.HARD}
     for pattern, level in words.items():

@@ -14,10 +14,11 @@ from everyrung.terms.enums import KitItem, LoadNeed, Mode, MoveKind, Pattern, Po
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever, Pause, TempoChange
 from everyrung.terms.move import Form, Move, Rung
-from everyrung.terms.session_brief import SessionBrief
+from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.terms.units import Dose, Load, Per
 
 MORE_REPS = 2  # a step of repetitions; chosen, because one more is within what anybody miscounts
+CLOCK_REP_MS = 4_000  # of a set by the clock; chosen: ten repetitions are the 40 s that stations commonly last
 ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
 COLUMNS_A_START = 4  # ways up from one rung; chosen, because more differ by their last step alone
 PAUSE, SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
@@ -36,17 +37,26 @@ MANY_REPS = -0.3  # each step of repetitions after the first: beyond the doses t
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Version:
-    """What is led in one round: a rung of the ladder, levers on top, the load, and repetitions over the dose."""
+    """What is led in one round: a rung of the ladder, levers on top, the load, and repetitions over the dose.
+
+    `by_clock`: every set lasts as long as every other, whatever is repeated in it.
+    """
 
     rung: Rung
     add: tuple[Lever, ...] = ()
     variant: Rung
     load: Load | None = None
     more: int = 0
+    by_clock: bool = False
 
     def dose(self, reps: int) -> Dose:
         """The dose where a plain set has `reps` repetitions."""
         form = self.variant.form
+        if self.by_clock:
+            lasting_ms = reps * CLOCK_REP_MS // HOLD_STEP_MS * HOLD_STEP_MS
+            if form.sides is Sidedness.BOTH:
+                return Dose(duration_ms=lasting_ms)
+            return Dose(duration_ms=lasting_ms // 2000 * 1000, per=Per.SIDE)
         if form.mode is Mode.HOLD:
             steps = reps * REP_MS // HOLD_STEP_MS + self.more // MORE_REPS
             return Dose(
@@ -97,18 +107,36 @@ class Column:
         return sum(each.work_ms(reps) for each in self.versions)
 
 
-def columns(brief: SessionBrief, library: Library, rounds: int) -> tuple[Column, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungsWithLevers:
+    """Rungs of a library with levers on top; one that was built is known, for many ways up ask for it."""
+
+    library: Library
+    cache: dict[tuple[str, str, tuple[Lever, ...]], Rung | None] = field(default_factory=dict)
+
+    def of(self, move: str, rung: str, levers: tuple[Lever, ...]) -> Rung | None:
+        """The rung with these levers; None where they contradict."""
+        key = move, rung, levers
+        if key not in self.cache:
+            try:
+                self.cache[key] = self.library.custom_rung(*key)
+            except Invalid:
+                self.cache[key] = None
+        return self.cache[key]
+
+
+def columns(brief: SessionBrief, rungs: RungsWithLevers, rounds: int) -> tuple[Column, ...]:
     """Every column that the brief leaves room for, those worth most first."""
     by_key: dict[tuple[object, ...], Column] = {}
-    for key in library.keys:
-        move = library.move(key)
+    for key in rungs.library.keys:
+        move = rungs.library.move(key)
         if move.kind is not MoveKind.STRENGTH or key in brief.exclude:
             continue
         for rung in move.ladder:
             if not _fits(brief, move, rung):
                 continue
             for start in _with_loads(brief, rung):
-                ways = sorted(_ways(brief, library, move, start, rounds), key=lambda way: -_sum(way))
+                ways = sorted(_ways(brief, rungs, move, start, rounds), key=lambda way: -_sum(way))
                 for way in ways[:COLUMNS_A_START]:
                     column = _column(brief, move, start, way)
                     by_key.setdefault(column.key, column)
@@ -135,7 +163,7 @@ def _fits(brief: SessionBrief, move: Move, rung: Rung) -> bool:
 def _with_loads(brief: SessionBrief, rung: Rung) -> Iterator[Version]:
     """A rung with each load of the kit that it can be done with."""
     for load in _loads(brief, rung.form):
-        yield Version(rung=rung, variant=rung, load=load)
+        yield Version(rung=rung, variant=rung, load=load, by_clock=brief.style is Style.STATIONS)
 
 
 def _loads(brief: SessionBrief, form: Form) -> tuple[Load | None, ...]:
@@ -148,27 +176,27 @@ def _loads(brief: SessionBrief, form: Form) -> tuple[Load | None, ...]:
     return tuple(Load(pieces=(mass,) * pieces) for mass in sorted(masses, key=lambda mass: mass.mass_kg))
 
 
-def _ways(brief: SessionBrief, library: Library, move: Move, start: Version, rounds: int) -> Iterator[_Way]:
+def _ways(brief: SessionBrief, rungs: RungsWithLevers, move: Move, start: Version, rounds: int) -> Iterator[_Way]:
     """Every way from a first version through the other rounds: one step a round, of the kinds that can be had."""
     if rounds == 1:
         yield ()
         return
     for kind in _WORTH:
-        after = _step(brief, library, move, start, kind)
+        after = _step(brief, rungs, move, start, kind)
         if after is not None:
-            yield from (((kind, after), *rest) for rest in _ways(brief, library, move, after, rounds - 1))
+            yield from (((kind, after), *rest) for rest in _ways(brief, rungs, move, after, rounds - 1))
 
 
-def _step(brief: SessionBrief, library: Library, move: Move, now: Version, kind: str) -> Version | None:
+def _step(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Version, kind: str) -> Version | None:
     """The version one step harder by a kind of step; None where there is none."""
     if kind == "reps":
-        return replace(now, more=now.more + MORE_REPS)
+        return None if now.by_clock else replace(now, more=now.more + MORE_REPS)
     if kind == "rung":
         return _rung_up(brief, move, now)
     if kind == "load":
         heavier = [load for load in _loads(brief, now.variant.form) if load and now.load and _next_up(now.load, load)]
         return replace(now, load=heavier[0]) if heavier else None
-    return _with_lever(brief, library, move, now, PAUSE if kind == "pause" else SLOW)
+    return _with_lever(brief, rungs, move, now, PAUSE if kind == "pause" else SLOW)
 
 
 def _next_up(before: Load, after: Load) -> bool:
@@ -197,7 +225,7 @@ def _rung_up(brief: SessionBrief, move: Move, now: Version) -> Version | None:
     return None
 
 
-def _with_lever(brief: SessionBrief, library: Library, move: Move, now: Version, lever: Lever) -> Version | None:
+def _with_lever(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Version, lever: Lever) -> Version | None:
     form = now.variant.form
     if form.mode is Mode.HOLD or any(each.word == lever.word for each in now.add):
         return None
@@ -206,11 +234,8 @@ def _with_lever(brief: SessionBrief, library: Library, move: Move, now: Version,
     if isinstance(lever, TempoChange) and form.tempo.lower_ms >= lever.lower_ms:
         return None
     add = (*now.add, lever)
-    try:
-        variant = library.custom_rung(move.key, now.rung.key, add)
-    except Invalid:
-        return None
-    if variant.grade > HIGHEST_GRADE[brief.level] or variant.form.move != move.key:
+    variant = rungs.of(move.key, now.rung.key, add)
+    if variant is None or variant.grade > HIGHEST_GRADE[brief.level] or variant.form.move != move.key:
         return None
     return replace(now, add=add, variant=variant)
 

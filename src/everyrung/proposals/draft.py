@@ -35,6 +35,7 @@ class Rests(NamedTuple):
 RESTS_S = {
     Style.ROUNDS: Rests(usual=30, least=20, most=75),
     Style.PAIRS: Rests(usual=30, least=20, most=75),
+    Style.STATIONS: Rests(usual=30, least=20, most=75),
     Style.STRAIGHT: Rests(usual=65, least=60, most=90),
 }
 

@@ -12,7 +12,7 @@ from everyrung.terms.enums import BlockKind, Caution, Mode, MoveKind, Pattern, S
 from everyrung.terms.errors import Where
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.plan import BlockText, CellText
-from everyrung.terms.session_brief import SessionBrief
+from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.terms.units import Dose, Per
 from everyrung.timing.cut_order import floor_ms
 
@@ -77,6 +77,11 @@ def announcement(brief: SessionBrief, main: Sequence[Column], rounds: int) -> Bl
         "Stop at once for pain, a tight chest or dizziness, and tell somebody.",
         "An arm's length clear on every side, nothing to trip over.",
     ]
+    if brief.style is Style.STATIONS:
+        place = (
+            "All sets are equally long: where kit is short, spread over the places and go on together at the signal."
+        )
+        say.insert(3, place)
     if brief.newcomers:
         say.insert(3, "First time here? Two rounds are plenty: rest in what comes after, or keep the easier version.")
     if any(Caution.HELD_BREATH in version.variant.cautions for column in main for version in column.versions):

@@ -2,15 +2,19 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
+from everyrung.body.mechanics import Job, is_in_table
+from everyrung.body.reference_grid import reference_grid
 from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
 from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.choose import Choice, Cuts, choose, quickest_ms, worth_of
-from everyrung.proposals.columns import Column, columns
+from everyrung.proposals.columns import Column, RungsWithLevers, columns
 from everyrung.proposals.draft import DOSES, RESTS_S, Draft, draft, main_block
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
 from everyrung.proposals.versions_beside import VersionsBeside
@@ -19,15 +23,18 @@ from everyrung.store.cache import Cache
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
+from everyrung.terms.move import Form
 from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session_brief import SessionBrief
+from everyrung.terms.units import Load
 from everyrung.timing.timeline import build_timeline
 
 MOST_TRIES = 60  # masters solved for one proposal; chosen, ten times what a brief takes
 ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open; chosen: three are common practice
 COLUMNS_ALIKE, LENGTH_MS = 2, 40_000  # in the programme at once; chosen: of one move one column is led
+NEARLY = 0.95  # of what can be had; chosen, because worth is itself chosen, and solving a new version takes seconds
 GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
-# What is said of a column by itself that only a whole session can be asked.
+# What is said of a column by itself that only a whole session can be pairs.
 _OF_SESSIONS = {"rest-short", "floor-changes", "level-label", "newcomer-knee-bends", "cut-floor", "kit-change-in-cell"}
 _GRAVE = (Severity.ERROR, Severity.WARNING)
 
@@ -63,7 +70,7 @@ class SearchStep:
 OnStep = Callable[[SearchStep], None]
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(kw_only=True)
 class _Search:
     """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves."""
 
@@ -85,12 +92,26 @@ class _Search:
     def library(self) -> Library:
         return self.beside.library
 
-    def left(self) -> list[int]:
+    @cached_property
+    def in_table(self) -> frozenset[int]:
+        """The places of the columns whose demands on every body are in the table that is shipped."""
+        is_there: dict[tuple[Form, Load | None], bool] = {}
+        pairs = [[(each.variant.form, each.load) for each in column.versions] for column in self.columns]
+        for form, load in {one for each in pairs for one in each}:
+            with suppress(Invalid):  # a move of hers without a pose
+                layer = self.library.pose(form)
+                job = Job(form=form, layer=layer, size=reference_grid()[0], load=load)
+                is_there[form, load] = is_in_table(job, reference_grid())
+        return frozenset(at for at, each in enumerate(pairs) if all(is_there.get(one) for one in each))
+
+    def left(self, *, in_table: bool = False) -> list[int]:
         """The places of the columns that may still be good: of each move the best few of about one length."""
         places: list[int] = []
         alike: Counter[tuple[str, int]] = Counter()
         for at, column in enumerate(self.columns):
             kind = (column.move.key, quickest_ms(column, self.brief.style) // LENGTH_MS)
+            if in_table and at not in self.in_table:
+                continue
             if at not in self.bad and alike[kind] < COLUMNS_ALIKE:
                 alike[kind] += 1
                 places.append(at)
@@ -127,7 +148,8 @@ def propose(
     for key in (*brief.include, *brief.exclude, *brief.lately):
         moves.move(key)
     earlier: list[tuple[Column, ...]] = []
-    beside = VersionsBeside(brief=brief, library=moves)
+    rungs = RungsWithLevers(library=moves)
+    beside = VersionsBeside(brief=brief, rungs=rungs)
     main_ms = _main_ms(beside)
     searches = [
         _Search(
@@ -135,7 +157,7 @@ def propose(
             cache=cache,
             seed=seed,
             main_ms=main_ms,
-            columns=columns(brief, moves, rounds),
+            columns=columns(brief, rungs, rounds),
             on_step=on_step or (lambda _: None),
         )
         for rounds in ((brief.rounds,) if brief.rounds else ROUNDS)
@@ -159,17 +181,25 @@ def _lacking(search: _Search) -> int:
 
 
 def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | None:
-    """The best clean session unlike those that are done."""
+    """The best clean session unlike those that are done. It is one of columns whose demands are shipped, where these
+    can be worth nearly as much, so that nobody waits for others to be solved.
+    """
     cuts = Cuts(main_ms=search.main_ms, earlier=list(earlier))
+    least = NEARLY * _most_worth(search, cuts)
+    return _clean(search, cuts, least, in_table=True) or _clean(search, cuts)
+
+
+def _clean(search: _Search, cuts: Cuts, least: float = 0.0, *, in_table: bool = False) -> Proposal | None:
+    """The best clean session, if it can be worth at least so much."""
     for count in range(MOST_TRIES):
-        left = search.left()
+        left = search.left(in_table=in_table)
         choice = choose(search.brief, [search.columns[at] for at in left], _by_place(cuts, left), search.seed)
-        if choice is None:
+        if choice is None or choice.worth < least:
             return None
         places = [left[at] for at in choice.places]
         search.go_on(SearchStep(count=count + 1, bound=choice.worth))
         if not set(places) <= search.good:
-            _try_columns(search, places)
+            _try_columns(search, places, left)
             continue
         session = _trial(search, [search.columns[at] for at in places], cuts, choice)
         if isinstance(session, Proposal):
@@ -193,10 +223,10 @@ def _by_place(cuts: Cuts, left: Sequence[int]) -> Cuts:
     return replace(cuts, sets=[each for each in sets if all(each)])
 
 
-def _try_columns(search: _Search, places: Sequence[int]) -> None:
-    """Tries columns by themselves: those chosen, and the next best of the same moves."""
+def _try_columns(search: _Search, places: Sequence[int], left: Sequence[int]) -> None:
+    """Tries columns by themselves: those chosen, and the next best of the same moves among those that are left."""
     moves = {search.columns[at].move.key for at in places}
-    unknown = [at for at in search.left() if at not in search.good]
+    unknown = [at for at in left if at not in search.good]
     near = [at for at in unknown if search.columns[at].move.key in moves and at not in places]
     candidates = [*(at for at in places if at in unknown), *near][: max(GALLERY, len(places))]
     faults = _faults(search, candidates)
@@ -264,17 +294,17 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
         run=run,
         columns=session.columns,
         worth=worth_of(search.brief, selection),
-        bound=_bound(search, cuts, choice),
+        bound=max(choice.worth, _most_worth(search, cuts)),
         reasons=tuple(_reasons(search.brief, session)),
         gives_up=tuple(_gives_up(search, session)),
     )
 
 
-def _bound(search: _Search, cuts: Cuts, choice: Choice) -> float:
+def _most_worth(search: _Search, cuts: Cuts) -> float:
     """The most that any set of columns is worth that was not found wanting, those left out of the programme too."""
     every = [at for at in range(len(search.columns)) if at not in search.bad]
     best = choose(search.brief, [search.columns[at] for at in every], _by_place(cuts, every), search.seed)
-    return max(choice.worth, best.worth if best else 0.0)
+    return best.worth if best else 0.0
 
 
 def _learn(search: _Search, cuts: Cuts, places: Sequence[int], verdict: int | list[Finding]) -> None:

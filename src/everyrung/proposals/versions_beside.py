@@ -9,9 +9,8 @@ from everyrung.moves.alternatives import other_moves
 from everyrung.moves.difference import difference
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
-from everyrung.proposals.columns import PAUSE, SLOW, Version
+from everyrung.proposals.columns import PAUSE, SLOW, RungsWithLevers, Version
 from everyrung.terms.enums import LoadNeed, OptionKind
-from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Reps
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.plan import OptionText
@@ -26,21 +25,25 @@ class VersionsBeside:
     """The options of led versions; what has been looked up once is known, for a column is drafted many times."""
 
     brief: SessionBrief
-    library: Library
+    rungs: RungsWithLevers
     cache: dict[tuple[object, ...], Options] = field(default_factory=dict)
+
+    @property
+    def library(self) -> Library:
+        return self.rungs.library
 
     def of(self, move: Move, base: Version) -> Options:
         """The three options of one cell; none where one of them cannot be had."""
         key = (move.key, base.rung.key, base.add, str(base.load))
         if key not in self.cache:
-            self.cache[key] = _three(self.brief, self.library, move, base) or {}
+            self.cache[key] = _three(self.brief, self.rungs, move, base) or {}
         return self.cache[key]
 
 
-def _three(brief: SessionBrief, library: Library, move: Move, base: Version) -> Options | None:
+def _three(brief: SessionBrief, rungs: RungsWithLevers, move: Move, base: Version) -> Options | None:
     options: Options = {}
     for kind in OptionKind:
-        option = next(_options(brief, library, move, base, kind), None)
+        option = next(_options(brief, rungs, move, base, kind), None)
         if option is None:
             return None
         options[kind] = option
@@ -48,21 +51,21 @@ def _three(brief: SessionBrief, library: Library, move: Move, base: Version) -> 
 
 
 def _options(
-    brief: SessionBrief, library: Library, move: Move, base: Version, kind: OptionKind
+    brief: SessionBrief, rungs: RungsWithLevers, move: Move, base: Version, kind: OptionKind
 ) -> Iterator[OptionText]:
     """Every version that keeps what its kind promises, those that ask people to change least first."""
     if kind is OptionKind.NO_KIT and not base.variant.needs_kit and not _to_avoid(brief, base.variant):
         yield OptionText(rung=base.rung.key, levers=base.add)
         return
     near = sorted(
-        (each for each in _pool(library, move) if _keeps(brief, move, base, kind, each)),
+        (each for each in _pool(rungs.library, move) if _keeps(brief, move, base, kind, each)),
         key=lambda each: _distance(base.variant, each),
     )
     if kind is not OptionKind.HARDER:
         yield from (_text(move, each) for each in near)
         return
     yield from (_text(move, each) for each in near if each.move == move.key)
-    yield from _harder_by_lever(library, move, base)
+    yield from _harder_by_lever(rungs, move, base)
     yield from (_text(move, each) for each in near if each.move != move.key)
 
 
@@ -111,16 +114,13 @@ def _text(move: Move, rung: Rung) -> OptionText:
     return OptionText(rung=rung.key if rung.move == move.key else f"{rung.move}/{rung.key}")
 
 
-def _harder_by_lever(library: Library, move: Move, base: Version) -> Iterator[OptionText]:
+def _harder_by_lever(rungs: RungsWithLevers, move: Move, base: Version) -> Iterator[OptionText]:
     for lever in _ADDED:
         if any(each.word == lever.word for each in base.add) or (
             lever.word == "pause" and base.variant.form.tempo.bottom_ms
         ):
             continue
         levers = (*base.add, lever)
-        try:
-            variant = library.custom_rung(move.key, base.rung.key, levers)
-        except Invalid:
-            continue
-        if variant.grade >= base.variant.grade:
+        variant = rungs.of(move.key, base.rung.key, levers)
+        if variant and variant.grade >= base.variant.grade:
             yield OptionText(rung=base.rung.key, levers=levers)

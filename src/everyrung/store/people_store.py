@@ -59,6 +59,12 @@ class PeopleStore:
         with Work(self._engine) as work:
             return _row_of(work, key).name
 
+    def names(self) -> tuple[tuple[int, str], ...]:
+        """The number and name of everyone, by name, whether or not answers can be opened."""
+        with Work(self._engine) as work:
+            query = select(PersonTable.id, PersonTable.name).order_by(PersonTable.folded)
+            return tuple((key, name) for key, name in work.execute(query))
+
     def with_answers(self) -> tuple[tuple[int, str], ...]:
         """The number and name of everyone who said something in confidence."""
         with Work(self._engine) as work:

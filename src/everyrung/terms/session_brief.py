@@ -1,11 +1,15 @@
 """A coach's brief: what she wants of a session before there is a plan."""
 
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from enum import StrEnum
+from typing import Self
 
 from everyrung.terms.brief import Brief
-from everyrung.terms.enums import Caution, Level, Pattern
+from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import Invalid, require
 from everyrung.terms.frozen import dataclass
+from everyrung.terms.person import Experience, Own, Person
 from everyrung.terms.plan import Stock, Who
 
 LEAST_MINUTES, MOST_MINUTES = 10, 120  # chosen: in less no warm-up is left, in more nobody is led without a break
@@ -19,11 +23,12 @@ class Style(StrEnum):
     ROUNDS = "rounds"
     PAIRS = "pairs of moves"
     STRAIGHT = "straight sets"
+    STATIONS = "stations"
 
     @property
     def moves_together(self) -> int:
         """How many moves take turns before the next are begun; 0 is all of them."""
-        return {Style.ROUNDS: 0, Style.PAIRS: 2, Style.STRAIGHT: 1}[self]
+        return {Style.PAIRS: 2, Style.STRAIGHT: 1}.get(self, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -62,10 +67,38 @@ class SessionBrief(Brief):
                 "exclude", "moves that are not wanted as well", ", ".join(both), remedy="Wish for one of the two."
             )
 
+    def for_people(self, people: Sequence[Person], *, at_home: bool) -> Self:
+        """The same for people who are known, among those who come: what one of them has to avoid, and whether one is
+        new. `at_home`: the kit that each of them has there is used as well.
+        """
+        if not people:
+            return self
+        limits = (*self.limits, *(limit for each in people for limit in each.health.limits))
+        return replace(
+            self,
+            in_room=self.in_room if at_home else max(self.in_room, len(people)),
+            at_home=max(self.at_home, len(people)) if at_home else self.at_home,
+            newcomers=self.newcomers or any(each.level is Experience.NEW for each in people),
+            limits=tuple(dict.fromkeys(limits)),
+            kit=(*self.kit, *_kit_of_all(people)) if at_home else self.kit,
+        )
+
     @property
     def who(self) -> Who:
         """Those who come, as a plan says it."""
         return Who(in_room=self.in_room, at_home=self.at_home, newcomers=self.newcomers, limits=self.limits)
+
+
+def _kit_of_all(people: Sequence[Person]) -> Iterator[Stock]:
+    """What every one of them has, but balls, whose size is a person's own: as many pieces as whoever has fewest."""
+    for own in people[0].kit:
+        pieces = [max((each.pieces for each in other.kit if _same_thing(each, own)), default=0) for other in people]
+        if min(pieces) and own.item is not KitItem.BALL and not own.word:
+            yield Stock(item=own.item, each=min(pieces), mass=own.mass, grade=own.grade, height_cm=own.height_cm)
+
+
+def _same_thing(one: Own, other: Own) -> bool:
+    return replace(one, pieces=other.pieces) == other
 
 
 def _within(field: str, value: int, least: int, most: int, expected: str) -> None:

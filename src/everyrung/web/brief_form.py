@@ -13,6 +13,7 @@ from everyrung.proposals.brief_text import Reading, read_brief
 from everyrung.proposals.kit_words import kit_in
 from everyrung.terms.enums import Caution, Level, Pattern
 from everyrung.terms.errors import Faults, Invalid, member
+from everyrung.terms.person import Person
 from everyrung.terms.plan import Stock
 from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.web.difference import stock_words
@@ -20,14 +21,18 @@ from everyrung.web.form_values import LIMIT, ticked_limits
 
 Form = Mapping[str, str]
 FOCUS, KIT = "focus.", "kit."  # before a pattern, and before an entry of kit, in the names of a form's boxes
+PERSON = "person."  # before the number of somebody on her list
+NOBODY: Mapping[str, Person] = {}
 PATTERNS = tuple(each for each in Pattern if each not in (Pattern.MOBILITY, Pattern.STRETCH))
 MOST_KIT = 30  # entries; chosen, because no boathouse lists more kinds of kit
 NUMBERS = ("minutes", "rounds", "in_room", "at_home")
 MOVES = ("include", "exclude", "lately")
 
 
-def read_form_brief(form: Form, library: Library) -> Reading:
-    """What a form asks for: its fields, and over them what its own words say. Raises Invalid or Faults."""
+def read_form_brief(form: Form, library: Library, people: Mapping[str, Person] = NOBODY) -> Reading:
+    """What a form asks for: its fields, over them what its own words say, and of the `people` on her list, by the
+    names of their boxes, those that are ticked. Raises Invalid or Faults.
+    """
     numbers: dict[str, Any] = {name: _whole(name, form[name]) for name in NUMBERS if form.get(name, "").strip()}
     moves: dict[str, Any] = {name: tuple(_moves(form.get(name, ""), name, library)) for name in MOVES}
     brief = SessionBrief(
@@ -43,7 +48,9 @@ def read_form_brief(form: Form, library: Library) -> Reading:
         title=form.get("title", "").strip()[:120],
     )
     brief = replace(brief, kit=(*brief.kit, *_more_kit(form, brief)))
-    return read_brief(form.get("say", ""), library, brief)
+    reading = read_brief(form.get("say", ""), library, brief)
+    those = [person for box, person in people.items() if form.get(box)]
+    return replace(reading, brief=reading.brief.for_people(those, at_home=form.get("their_kit") == "at home"))
 
 
 def _whole(name: str, text: str) -> int:

@@ -19,12 +19,13 @@ from everyrung.score.layout import NARROW
 from everyrung.terms.enums import Level
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.session_brief import LEAST_MINUTES, MOST_MINUTES, MOST_ROUNDS, SessionBrief, Style
-from everyrung.web.brief_form import FOCUS, KIT, PATTERNS, brief_fields, brief_words, read_form_brief
+from everyrung.web.brief_form import FOCUS, KIT, PATTERNS, PERSON, brief_fields, brief_words, read_form_brief
 from everyrung.web.difference import stock_words
 from everyrung.web.field_words import refusals
 from everyrung.web.form_values import LIMIT_WORDS
 from everyrung.web.jobs import Job
 from everyrung.web.pages import page, paper, say
+from everyrung.web.person_form import people_and_numbers
 from everyrung.web.proposing import COUNT, ProposalCard
 from everyrung.web.save import draft
 from everyrung.web.security import read_form
@@ -45,11 +46,23 @@ def _show(request: Request) -> Response:
     studio, fields = studio_of(request), request.query_params
     brief = read_form_brief(fields, studio.library).brief
     content = _proposals(request, studio, brief, later=False) if fields else {"searching": False}
-    return page(request, "propose.html", **_form(brief, dict(fields)), **content)
+    return page(request, "propose.html", **_form(studio, brief, dict(fields)), **content)
 
 
-def _form(brief: SessionBrief, words: Mapping[str, str], faults: list[str] | None = None) -> dict[str, Any]:
-    return {"brief": brief, "typed": words, "stocks": _stocks(brief), "faults": faults or [], **_CHOICES}
+def _form(
+    studio: Studio, brief: SessionBrief, words: Mapping[str, str], faults: list[str] | None = None
+) -> dict[str, Any]:
+    names = [(f"{PERSON}{key}", name) for key, name in studio.people.names()]
+    return {
+        "brief": brief, "typed": words, "stocks": _stocks(brief), "names": names, "faults": faults or [], **_CHOICES,
+    }  # fmt: skip
+
+
+def _read(studio: Studio, form: Mapping[str, str]) -> Reading:
+    """A brief for those of her list who are ticked too; what they may not do is in it, their names are not."""
+    some = any(name.startswith(PERSON) for name in form)
+    people, numbers = people_and_numbers(studio.people) if some else ((), {})
+    return read_form_brief(form, studio.library, {f"{PERSON}{numbers[each.name]}": each for each in people})
 
 
 def _stocks(brief: SessionBrief) -> list[tuple[str, str, str]]:
@@ -64,9 +77,9 @@ async def ask(request: Request) -> Response:
     if earlier := form.get("instead"):
         studio.jobs.cancel(_slot(earlier))
     try:
-        reading = await run_in_threadpool(read_form_brief, form, studio.library)
+        reading = await run_in_threadpool(_read, studio, form)
     except (Invalid, Faults) as problem:
-        content = _form(SessionBrief(), form, refusals(problem))
+        content = _form(studio, SessionBrief(), form, refusals(problem))
         return page(request, "propose.html", 422, searching=False, **content)
     if reading.unknown:
         say(request, f"Not understood, and left out: {unknown_words(reading)}")
@@ -77,7 +90,7 @@ async def read(request: Request) -> Response:
     """What was understood so far of the words that are being typed."""
     form, studio = await read_form(request), studio_of(request)
     try:
-        reading = await run_in_threadpool(read_form_brief, form, studio.library)
+        reading = await run_in_threadpool(_read, studio, form)
     except (Invalid, Faults) as problem:
         return page(request, "_understood.html", reading=None, faults=refusals(problem))
     return page(request, "_understood.html", reading=reading, faults=[], unknown=_unknown(reading))
