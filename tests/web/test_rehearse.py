@@ -41,7 +41,7 @@ def rehearsed(studio: Studio, session: str, forecast: Made) -> Callable[..., Non
 def test_nothing_is_shown_as_current_before_it_is_computed(client: TestClient, session: str) -> None:
     page = client.get(f"/session/{session}/rehearse").text
     assert "The audience is walking through it" in page
-    assert 'hx-trigger="load delay:300ms"' in page
+    assert 'hx-trigger="load delay:300ms, again"' in page
     assert "finish-table" not in page
 
 
@@ -55,7 +55,7 @@ def test_shares_of_the_forecast_stand_beside_their_sets(
     assert 'width="41.0"' in row
     assert "front of the thigh 60%" in row
     assert "feels 5 of 10 (3 to 7)" in row
-    assert '<span class="number">6</span> (4 to 8); times 30 min a session load of 180' in page
+    assert '<span class="number">6</span> (4 to 8) <span class="soft">times 30 minutes: session load 180' in page
     assert "have no rung in" in page
     assert "wrist load" in page
 

@@ -114,7 +114,7 @@ def _whole_lines(forecast: Forecast) -> list[str]:
     if forecast.sore.of:
         lines.append(f"  First-timers at risk of days of soreness: {forecast.sore} of {forecast.sore.of:,}.")
     if forecast.rating:
-        load = f"times its {forecast.minutes:.0f} minutes a session load of {forecast.session_load:.0f}"
+        load = f"times {forecast.minutes:.0f} minutes: session load {forecast.session_load:.0f}"
         lines.append(f"  How hard the session feels, 0 to 10: {forecast.rating}; {load}.")
     lines += [f"  Mean heart rate in the main part: {forecast.heart}", f"  Energy: {forecast.energy}"]
     if forecast.on_medicine.count:

@@ -40,7 +40,7 @@ class JobQueue:
         self.board: Board = board or OwnBoard()
         self._lock = threading.RLock()
         self._waiting: OrderedDict[str, Job] = OrderedDict()
-        self._asked_s: dict[str, float] = {}  # when a page asked last, by slot; never left: inf
+        self._asked_s: dict[str, float] = {}  # when a page asked last, by slot that waits or runs; never left: inf
         self._ended_s: dict[str, float] = {}  # when jobs were ended from outside, by key
         self._running: _Running | None = None
         self._is_closed = False
@@ -53,10 +53,10 @@ class JobQueue:
         """Asks for a job's result, and lets go of what this slot asked for before; of a job wanted only `while_asked`
         it is let go, too, when nobody asks for it any more."""
         with self._lock:
-            self._asked_s[slot] = time.monotonic() if while_asked else inf
             if self._is_done(job.key):
                 self._cancel(slot)
                 return
+            self._asked_s[slot] = time.monotonic() if while_asked else inf
             running = self._running
             if running and running.slot == slot:
                 if running.job.key == job.key and not running.is_cancelled:
@@ -74,6 +74,7 @@ class JobQueue:
 
     def _cancel(self, slot: str) -> None:
         self._waiting.pop(slot, None)
+        self._asked_s.pop(slot, None)
         if self._running and self._running.slot == slot:
             self._give_up(self._running)
 
@@ -130,7 +131,7 @@ class JobQueue:
 
     def _is_left(self, slot: str, job: Job) -> bool:
         """Whether it is for a page alone, and that was left: when somebody comes back, it is asked for anew."""
-        is_left = time.monotonic() - self._asked_s[slot] > LEFT_S
+        is_left = time.monotonic() - self._asked_s.get(slot, inf) > LEFT_S
         return is_left and not any(each.key == job.key for other, each in self._waiting.items() if other != slot)
 
     def _give_up(self, running: "_Running") -> None:
