@@ -7,6 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from everyrung.blocks.search import Block, propose_block
     from everyrung.compose.changes import Offers
     from everyrung.compose.mend_all import Mending
     from everyrung.compose.press import mend, offers
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from everyrung.results.analysis import Analysis
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
+    from everyrung.terms.block_brief import BlockBrief, WeeklyEvening
     from everyrung.terms.errors import Faults, Invalid, ProcessEnded
     from everyrung.terms.person import BodySize, Person
     from everyrung.terms.plan import Plan
@@ -25,6 +27,8 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 __all__ = [
     "Analysis",
+    "Block",
+    "BlockBrief",
     "BodyDemand",
     "BodySize",
     "Faults",
@@ -38,6 +42,7 @@ __all__ = [
     "Publication",
     "Rehearsal",
     "SessionBrief",
+    "WeeklyEvening",
     "analyze",
     "demand",
     "library",
@@ -45,6 +50,7 @@ __all__ = [
     "mend",
     "offers",
     "propose",
+    "propose_block",
     "publish",
     "rehearse",
     "save_plan",
@@ -64,9 +70,11 @@ _HOMES = {
     "Publication": "publish.folder.contents",
     "Rehearsal": "results.rehearsal",
     "SessionBrief": "terms.session_brief",
+    "WeeklyEvening": "terms.block_brief",
     "mend": "compose.press",
     "offers": "compose.press",
     "propose": "proposals.search",
+    "propose_block": "blocks.search",
 }
 
 

@@ -30,6 +30,7 @@ LAYERS = [
     {"interface"},
     {"runsheet"},
     {"compose", "proposals"},
+    {"blocks"},
     {"publish"},
     {"lookback"},
     {"web"},

@@ -57,6 +57,7 @@ CLEAN = (
     "body/demand_table",
     "body/engine_version",
     "body/figure_points",
+    "blocks",
     "body/mechanics",
     "body/reference_grid",
     "body/rung_motion",

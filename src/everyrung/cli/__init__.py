@@ -10,6 +10,7 @@ from types import ModuleType
 COMMANDS = {
     "studio": "write and rehearse sessions in the browser",
     "propose": "propose whole sessions from a brief in plain words",
+    "weeks": "plan a block of weeks: sessions that rise from week to week",
     "mend": "mend what can be mended, and say what stands in the way of the rest",
     "change": "change a plan by one step that was tried",
     "check": "time a plan and say what is wrong with it",

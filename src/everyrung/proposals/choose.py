@@ -48,7 +48,7 @@ class Choice:
 
 
 @dataclass(slots=True, kw_only=True)
-class _Rows:
+class Rows:
     """Conditions: each the factors of some variables, and between what their sum is to lie."""
 
     places: list[tuple[int, int]] = field(default_factory=list)
@@ -88,7 +88,7 @@ def choose(brief: SessionBrief, columns: Sequence[Column], cuts: Cuts, seed: int
     """
     if not columns or set(brief.include) - {column.move.key for column in columns}:
         return None
-    rows = _Rows()
+    rows = Rows()
     patterns = tuple(dict.fromkeys(column.move.pattern for column in columns))
     _of_time(rows, columns, cuts, brief.style)
     _of_moves(rows, brief, columns)
@@ -109,7 +109,7 @@ def choose(brief: SessionBrief, columns: Sequence[Column], cuts: Cuts, seed: int
     return Choice(places=places, worth=float(-solution.mip_dual_bound))
 
 
-def _of_time(rows: _Rows, columns: Sequence[Column], cuts: Cuts, style: Style) -> None:
+def _of_time(rows: Rows, columns: Sequence[Column], cuts: Cuts, style: Style) -> None:
     rows.add(dict.fromkeys(range(len(columns)), 1.0), FEWEST, MOST)
     for time_ms, least_s, most_s in (
         (quickest_ms, 0.0, cuts.most_ms / 1000),
@@ -118,7 +118,7 @@ def _of_time(rows: _Rows, columns: Sequence[Column], cuts: Cuts, style: Style) -
         rows.add({at: time_ms(column, style) / 1000 for at, column in enumerate(columns)}, least_s, most_s)
 
 
-def _of_moves(rows: _Rows, brief: SessionBrief, columns: Sequence[Column]) -> None:
+def _of_moves(rows: Rows, brief: SessionBrief, columns: Sequence[Column]) -> None:
     by_move: dict[str, list[int]] = {}
     for at, column in enumerate(columns):
         by_move.setdefault(column.move.key, []).append(at)
@@ -126,7 +126,7 @@ def _of_moves(rows: _Rows, brief: SessionBrief, columns: Sequence[Column]) -> No
         rows.add(dict.fromkeys(places, 1.0), float(key in brief.include), 1.0)
 
 
-def _of_patterns(rows: _Rows, brief: SessionBrief, columns: Sequence[Column], patterns: Sequence[Pattern]) -> None:
+def _of_patterns(rows: Rows, brief: SessionBrief, columns: Sequence[Column], patterns: Sequence[Pattern]) -> None:
     """The last variables say which patterns there are: each counts where a column has it."""
     for at, pattern in enumerate(patterns, len(columns)):
         places = [place for place, column in enumerate(columns) if column.move.pattern is pattern]
@@ -134,7 +134,7 @@ def _of_patterns(rows: _Rows, brief: SessionBrief, columns: Sequence[Column], pa
         rows.add({**dict.fromkeys(places, 1.0), at: -1.0}, 0.0, np.inf)
 
 
-def _of_cuts(rows: _Rows, columns: Sequence[Column], cuts: Cuts) -> None:
+def _of_cuts(rows: Rows, columns: Sequence[Column], cuts: Cuts) -> None:
     for groups in cuts.sets:
         rows.add(dict.fromkeys((at for group in groups for at in group), 1.0), 0.0, len(groups) - 1.0)
     for selection in cuts.earlier:

@@ -1,6 +1,6 @@
 """Columns: one move of the library with the version that is led in each round, a lever harder from round to round."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from everyrung.checks.rules.bodies import MOST_RISE
@@ -24,6 +24,7 @@ COLUMNS_A_START = 4  # ways up from one rung; chosen, because more differ by the
 PAUSE, SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
 # What a step is worth: a new rung or a load shows that one has come further, slowness and pauses cost time. Chosen.
 _WORTH = {"rung": 0.3, "load": 0.3, "reps": 0.15, "pause": 0.1, "tempo": 0.05}
+KINDS = tuple(_WORTH)
 ANOTHER_KIND = 0.1  # each further kind of step: a way that changes is more to look forward to
 # What a move is worth, beside 0 to 1 for its grades within the level: of a pattern in focus, of any where there is no
 # focus, of one outside it. All chosen, so that focus goes before grades, and grades before kinds of steps.
@@ -125,8 +126,10 @@ class RungsWithLevers:
         return self.cache[key]
 
 
-def columns(brief: SessionBrief, rungs: RungsWithLevers, rounds: int) -> tuple[Column, ...]:
-    """Every column that the brief leaves room for, those worth most first."""
+def columns(
+    brief: SessionBrief, rungs: RungsWithLevers, rounds: int, kinds: Sequence[str] = KINDS
+) -> tuple[Column, ...]:
+    """Every column that the brief leaves room for, its steps of some `kinds`; those worth most first."""
     by_key: dict[tuple[object, ...], Column] = {}
     for key in rungs.library.keys:
         move = rungs.library.move(key)
@@ -136,7 +139,7 @@ def columns(brief: SessionBrief, rungs: RungsWithLevers, rounds: int) -> tuple[C
             if not _fits(brief, move, rung):
                 continue
             for start in _with_loads(brief, rung):
-                ways = sorted(_ways(brief, rungs, move, start, rounds), key=lambda way: -_sum(way))
+                ways = sorted(_ways(brief, rungs, move, start, rounds, kinds), key=lambda way: -_sum(way))
                 for way in ways[:COLUMNS_A_START]:
                     column = _column(brief, move, start, way)
                     by_key.setdefault(column.key, column)
@@ -176,18 +179,20 @@ def _loads(brief: SessionBrief, form: Form) -> tuple[Load | None, ...]:
     return tuple(Load(pieces=(mass,) * pieces) for mass in sorted(masses, key=lambda mass: mass.mass_kg))
 
 
-def _ways(brief: SessionBrief, rungs: RungsWithLevers, move: Move, start: Version, rounds: int) -> Iterator[_Way]:
+def _ways(
+    brief: SessionBrief, rungs: RungsWithLevers, move: Move, start: Version, rounds: int, kinds: Sequence[str]
+) -> Iterator[_Way]:
     """Every way from a first version through the other rounds: one step a round, of the kinds that can be had."""
     if rounds == 1:
         yield ()
         return
-    for kind in _WORTH:
-        after = _step(brief, rungs, move, start, kind)
+    for kind in kinds:
+        after = step(brief, rungs, move, start, kind)
         if after is not None:
-            yield from (((kind, after), *rest) for rest in _ways(brief, rungs, move, after, rounds - 1))
+            yield from (((kind, after), *rest) for rest in _ways(brief, rungs, move, after, rounds - 1, kinds))
 
 
-def _step(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Version, kind: str) -> Version | None:
+def step(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Version, kind: str) -> Version | None:
     """The version one step harder by a kind of step; None where there is none."""
     if kind == "reps":
         return None if now.by_clock else replace(now, more=now.more + MORE_REPS)

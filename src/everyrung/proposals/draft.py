@@ -49,14 +49,16 @@ class Draft:
     total_ms: int
 
 
-def draft(beside: VersionsBeside, selection: Sequence[Column], spare: Sequence[Column]) -> Draft | int:
+def draft(
+    beside: VersionsBeside, selection: Sequence[Column], spare: Sequence[Column], doses: Sequence[int] = DOSES
+) -> Draft | int:
     """The columns as a session that fills the slot; else by how many ms it is too long (or, below 0, too short).
 
-    `spare` are columns for the reserve.
+    `spare` are columns for the reserve, `doses` the repetitions of a first plain set as they are tried.
     """
     sequence, rest = in_order(selection), RESTS_S[beside.brief.style]
     misses: list[int] = []
-    for reps in DOSES:
+    for reps in doses:
         plan = _plan(beside, sequence, spare, reps, rest.usual)
         total_ms = _total_ms(plan, beside.library)
         miss_ms = total_ms - plan.slot_ms

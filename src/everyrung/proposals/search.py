@@ -1,7 +1,7 @@
 """Proposals: columns chosen, tried by themselves, drafted, tried as a whole; what is not clean is cut off, again."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -34,8 +34,8 @@ ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open
 COLUMNS_ALIKE, LENGTH_MS = 2, 40_000  # in the programme at once; chosen: of one move one column is led
 NEARLY = 0.95  # of what can be had; chosen, because worth is itself chosen, and solving a new version takes seconds
 GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
-# What is said of a column by itself that only a whole session can be pairs.
-_OF_SESSIONS = {"rest-short", "floor-changes", "level-label", "newcomer-knee-bends", "cut-floor", "kit-change-in-cell"}
+# What is said of a column by itself that only a whole session can be asked.
+OF_SESSIONS = {"rest-short", "floor-changes", "level-label", "newcomer-knee-bends", "cut-floor", "kit-change-in-cell"}
 _GRAVE = (Severity.ERROR, Severity.WARNING)
 
 
@@ -150,13 +150,13 @@ def propose(
     earlier: list[tuple[Column, ...]] = []
     rungs = RungsWithLevers(library=moves)
     beside = VersionsBeside(brief=brief, rungs=rungs)
-    main_ms = _main_ms(beside)
+    free_ms = main_ms(beside)
     searches = [
         _Search(
             beside=beside,
             cache=cache,
             seed=seed,
-            main_ms=main_ms,
+            main_ms=free_ms,
             columns=columns(brief, rungs, rounds),
             on_step=on_step or (lambda _: None),
         )
@@ -208,11 +208,11 @@ def _clean(search: _Search, cuts: Cuts, least: float = 0.0, *, in_table: bool = 
     return None
 
 
-def _main_ms(beside: VersionsBeside) -> int:
+def main_ms(beside: VersionsBeside) -> int:
     """How long the main part may be: the slot, less what stands around any main part, by the clock."""
     brief = beside.brief
     around = (announcement(brief, (), 3), warm_up(brief, beside.library, ()), cool_down(brief, beside.library, ()))
-    plan = replace(_gallery(brief, ()), blocks=around)
+    plan = replace(gallery(brief, ()), blocks=around)
     return brief.minutes * 60_000 - build_timeline(resolve(plan, beside.library)).total_ms
 
 
@@ -238,21 +238,28 @@ def _try_columns(search: _Search, places: Sequence[int], left: Sequence[int]) ->
 
 
 def _faults(search: _Search, candidates: Sequence[int]) -> dict[int, str]:
-    """What is wrong with each column by itself, by rule: all of them led one after another."""
-    rest_s = RESTS_S[search.brief.style].usual
+    """What is wrong with each column by itself, by rule."""
+    return column_faults(search.beside, {at: search.columns[at] for at in candidates}, search.options())
+
+
+def column_faults(beside: VersionsBeside, candidates: Mapping[int, Column], options: Options) -> dict[int, str]:
+    """What is wrong with columns by themselves, by their numbers and by rule: all are led one after another."""
+    rest_s = RESTS_S[beside.brief.style].usual
     blocks = {
-        at: main_block(search.beside, f"Column {at}", [search.columns[at]], DOSES[0], rest_s) for at in candidates
+        at: main_block(beside, f"Column {at}", [column], DOSES[0], rest_s) for at, column in candidates.items()
     }  # fmt: skip
     faults = {at: "option-missing" for at, block in blocks.items() if not _has_options(block)}
     whole = {at: block for at, block in blocks.items() if at not in faults}
     try:
-        run = run_plan(_gallery(search.brief, whole.values()), library=search.library, options=search.options())
+        run = run_plan(gallery(beside.brief, whole.values()), library=beside.library, options=options)
     except (Invalid, Faults) as problem:
         if len(whole) == 1:
             return {**faults, next(iter(whole)): str(problem)}
-        return faults | {at: why for at in whole for why in _faults(search, [at]).values()}
-    for finding in _grave(run):
-        if finding.rule not in _OF_SESSIONS:
+        return faults | {
+            at: why for at in whole for why in column_faults(beside, {at: candidates[at]}, options).values()
+        }
+    for finding in grave_findings(run):
+        if finding.rule not in OF_SESSIONS:
             names = {place.block for place in finding.places if isinstance(place, Ref)}
             faults.update({int(name.split()[1]): finding.rule for name in names if name.startswith("Column ")})
     return faults
@@ -262,7 +269,7 @@ def _has_options(block: BlockText) -> bool:
     return all(cell.options for each in block.rounds for cell in each.cells.values())
 
 
-def _gallery(brief: SessionBrief, blocks: Iterable[BlockText]) -> Plan:
+def gallery(brief: SessionBrief, blocks: Iterable[BlockText]) -> Plan:
     """A plan of columns by themselves, and of an announcement so that there is one where no column is left."""
     return Plan(
         file=HERE.file,
@@ -275,7 +282,7 @@ def _gallery(brief: SessionBrief, blocks: Iterable[BlockText]) -> Plan:
     )
 
 
-def _grave(run: Analysis) -> list[Finding]:
+def grave_findings(run: Analysis) -> list[Finding]:
     return [finding for finding in run.findings if finding.severity in _GRAVE]
 
 
@@ -287,7 +294,7 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
     if isinstance(session, int):
         return session
     run = run_plan(session.plan, library=search.library, options=search.options())
-    if grave := _grave(run):
+    if grave := grave_findings(run):
         return grave
     return Proposal(
         text=write_plan(session.plan),
@@ -321,7 +328,7 @@ def _learn(search: _Search, cuts: Cuts, places: Sequence[int], verdict: int | li
     to_blame = [
         (by_move[place.cell], finding.rule)
         for finding in verdict
-        if finding.rule not in _OF_SESSIONS and len({each for each in finding.places if isinstance(each, Ref)}) == 1
+        if finding.rule not in OF_SESSIONS and len({each for each in finding.places if isinstance(each, Ref)}) == 1
         for place in finding.places
         if isinstance(place, Ref) and place.cell in by_move
     ]

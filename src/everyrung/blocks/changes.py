@@ -1,0 +1,71 @@
+"""What is new on an evening since its weekday was last there, in one line of plain words."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from everyrung.blocks.ladder import LEVERS
+from everyrung.blocks.search import Block
+from everyrung.blocks.whole_evening import EveningPlan
+from everyrung.checks.cells import and_list
+from everyrung.terms.block_brief import EveningKind
+
+
+def day_words(on: date) -> str:
+    """'Monday 11 January'."""
+    return f"{on:%A} {on.day} {on:%B}"
+
+
+def change_words(block: Block, plan: EveningPlan) -> str:
+    """What is new: 'Two repetitions more: squat and bent-over row.'"""
+    evening = plan.evening
+    if evening.kind is EveningKind.BY_HAND:
+        return "Changed by hand; it stays as it is."
+    if evening.kind is EveningKind.TEST:
+        return f"Test: the session of {day_words(plan.source)} again. How many are left now?"
+    if evening.kind is EveningKind.EASIER:
+        return "Easier: the same moves, one round fewer."
+    before = _before(block, plan)
+    if before is None:
+        return "The first evening: the moves are learned."
+    changes = _changes(before, plan)
+    if block.parts[before.evening.week] != block.parts[evening.week]:
+        new = [column.move.name.lower() for column in plan.columns if column.move.key not in _moves(before)]
+        return f"New moves of the same patterns: {and_list(new)}." if new else "The same moves, after the easier week."
+    if not changes:
+        return "As last time: the step of this week is on the other evening."
+    lever = LEVERS[block.steps.levers[evening.week]]
+    return f"{lever.capitalize()}: {and_list(changes)}."
+
+
+def _before(block: Block, plan: EveningPlan) -> EveningPlan | None:
+    """The last evening of the same weekday that built up."""
+    earlier = [
+        each
+        for each in block.evenings
+        if each.evening.weekly == plan.evening.weekly
+        and each.evening.kind is EveningKind.BUILD
+        and each.evening.on < plan.evening.on
+    ]
+    return earlier[-1] if earlier else None
+
+
+def _moves(plan: EveningPlan) -> set[str]:
+    return {column.move.key for column in plan.columns}
+
+
+def _changes(before: EveningPlan, plan: EveningPlan) -> list[str]:
+    """The moves that are not as they were."""
+    keys = {column.move.key: column.key for column in before.columns}
+    return [column.move.name.lower() for column in plan.columns if keys.get(column.move.key, column.key) != column.key]
+
+
+def block_lines(block: Block) -> Iterable[str]:
+    """The block in plain words, a line an evening."""
+    week = 0
+    for each in block.evenings:
+        if each.evening.week != week:
+            week = each.evening.week
+            growth = block.steps.growth.get(week, 0.0)
+            yield f"Week {week}{f': asks {growth - 1:.0%} more' if growth else ''}"
+        minutes = -(-each.run.timeline.total_ms // 60_000)
+        yield f"  {day_words(each.evening.on)}, {minutes} min. {change_words(block, each)}"

@@ -1,0 +1,101 @@
+"""Plan a block of weeks from a file: which evening trains what, and a whole session for each."""
+
+import argparse
+import sys
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from everyrung.cli.arg_types import add_own_cues, library
+
+if TYPE_CHECKING:
+    from everyrung.blocks.search import Block
+
+EPILOG = """\
+The file says what is wanted (docs/weeks.md); the plans of the evenings are written beside it. Planned again, evenings
+before --from stay, and so does every evening whose plan you changed by hand; the rest is planned around them.
+Exit 0: every evening passes every check. 1: something is given up, and said. Estimates, not medical advice."""
+NEW = """\
+title = "Winter block"
+first = {first}          # the first day of week 1
+weeks = 6                   # 4 to 12
+brief = "45 min whole body, dumbbells 4 to 12 kg"
+closed = []                 # holidays and away days: [2027-02-18]
+zone = "Europe/Helsinki"
+place = ""
+
+[[weekly]]
+day = "Monday"
+starts = "18:30"
+
+[[weekly]]
+day = "Thursday"
+starts = "18:30"
+"""
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `weeks`."""
+    parser.add_argument("block", type=Path, metavar="BLOCK", help="the block's file (TOML)")
+    parser.add_argument("--new", action="store_true", help="write an example of such a file there, and plan nothing")
+    parser.add_argument("--missed", type=_day, metavar="DAY", help="an evening that fell out: what must shift, shifts")
+    parser.add_argument("--from", dest="start", type=_day, metavar="DAY", help="evenings before it stay (today)")
+    add_own_cues(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plans the block, writes its file and its plans, and prints it in plain words."""
+    from everyrung.blocks.block_file import earlier_of, read_block, with_missed, write_block
+    from everyrung.blocks.search import propose_block
+    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.store.cache import default_cache
+
+    if args.new:
+        return _write_new(args.block)
+    moves = library(args)
+    block = read_block(args.block, moves)
+    if block.unknown:
+        print(f"Not understood: {block.unknown}", file=sys.stderr)
+    start = args.start or date.today()
+    if args.missed:
+        block, start = with_missed(block, args.missed), args.start or args.missed
+    earlier = earlier_of(block, args.block.parent, start)
+    result = propose_block(block.brief, moves, cache=default_cache(), earlier=earlier, on_step=_say)
+    write_block(result, block.head, args.block)
+    print("\n".join(_lines(result)))
+    return FINDINGS if result.gives_up else CLEAN
+
+
+def _lines(block: "Block") -> list[str]:
+    from everyrung.blocks.changes import block_lines
+
+    lines = list(block_lines(block))
+    if block.gives_up:
+        lines.append(f"It gives up: {'; '.join(block.gives_up)}.")
+    for name, part in (("moves", block.skeleton), ("steps", block.steps)):
+        gap = max(0.0, part.bound - part.worth) / max(abs(part.bound), 1.0)
+        lines.append(f"Its {name} are worth {part.worth:.1f}, at most {part.bound:.1f} can be had (gap {gap:.1%}).")
+    return lines
+
+
+def _say(words: str) -> None:
+    print(f"{words} ...", file=sys.stderr, flush=True)
+
+
+def _write_new(path: Path) -> int:
+    from everyrung.store.files import replace_text
+    from everyrung.terms.errors import Invalid
+
+    if path.exists():
+        raise Invalid("block", "the name of a file that is not there yet", str(path))
+    today = date.today()
+    replace_text(path, NEW.format(first=today + timedelta(days=7 - today.weekday())))
+    print(f"Written: {path}. Change it, then: everyrung weeks {path}")
+    return 0
+
+
+def _day(value: str) -> date:
+    try:
+        return date.fromisoformat(value)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"expected a day such as 2027-01-11, got {value!r}") from None
