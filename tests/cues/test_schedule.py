@@ -51,11 +51,11 @@ def test_no_other_placing_is_worth_more(cues: list[tuple[int, int, int, int]]) -
     asked = wanted(cues)
     found = schedule_cues(asked, {}, 2)
     worth = sum(
-        TENTHS_A_POINT * one.candidate.worth - abs(one.at_ms - one.candidate.best_ms) // STEP_MS for one in found.placed
+        TENTHS_A_POINT * one.candidate.worth - abs(one.at_ms - one.candidate.best_ms) // STEP_MS for one in found.cues
     )
     assert worth == best(asked)
     assert found.gap == 0
-    assert len(found.placed) + len(found.left) == len(asked)
+    assert len(found.cues) + len(found.left) == len(asked)
 
 
 def cue(length_ms: int, from_ms: int, until_ms: int, best_ms: int) -> CueCandidate:
@@ -68,14 +68,14 @@ def cue(length_ms: int, from_ms: int, until_ms: int, best_ms: int) -> CueCandida
 def test_a_cue_with_a_long_window_never_meets_one_whose_window_opens_late_in_it() -> None:
     # the short one between them ends early: the long window still reaches to the last one's moment
     asked = [cue(2000, 0, 60_000, 20_000), cue(500, 1000, 2000, 1000), cue(2000, 19_000, 24_000, 20_000)]
-    placed = schedule_cues(asked, {}, 2).placed
+    placed = schedule_cues(asked, {}, 2).cues
     assert len(placed) == 3
     assert all(before.end_ms + BREATH_MS <= after.at_ms for before, after in pairwise(placed))
 
 
 def test_a_cue_may_be_said_long_before_its_best_moment_where_that_is_taken() -> None:
     before, late, last = cue(500, 0, 1500, 0), cue(1000, 1000, 8000, 7000), cue(6000, 2600, 8900, 2600)
-    placed = {id(one.candidate): one for one in schedule_cues([before, late, last], {}, 2).placed}
+    placed = {id(one.candidate): one for one in schedule_cues([before, late, last], {}, 2).cues}
     assert len(placed) == 3
     assert placed[id(late)].end_ms + BREATH_MS <= placed[id(last)].at_ms < 7000
 

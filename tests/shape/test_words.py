@@ -64,6 +64,7 @@ CLEAN = (
     "checks",
     "cli",
     "compose",
+    "cues",
     "effort",
     "executors",
     "interface",

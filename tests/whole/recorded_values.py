@@ -198,7 +198,7 @@ def placed_lines() -> Iterator[str]:
         wish("second", 20000, 26000, 20000, 9, sequence=1, place=1),
     ]
     found = schedule_cues(wishes, {}, 1)
-    yield from (f"{one.candidate.text} at {one.at_ms}" for one in found.placed)
+    yield from (f"{one.candidate.text} at {one.at_ms}" for one in found.cues)
     yield from (f"{one.text} left" for one in found.left)
 
 

@@ -49,9 +49,9 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
         yield one.candidate(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
     if count_in < visit.work[0].at_ms:
         yield _count_in(one, count_in, visit.work[0].at_ms)
-    for place, said in enumerate(_sequence(one, name, until)):
-        made = one.candidate(said.kind, said.text, begin, until, best=begin, worth=said.worth, rungs=said.rungs)
-        yield replace(made, sequence=visit.before_ms, place=place, completes=said.completes)
+    for place, words in enumerate(_sequence(one, name, until)):
+        cue = one.candidate(words.kind, words.text, begin, until, best=begin, worth=words.worth, rungs=words.rungs)
+        yield replace(cue, sequence=visit.before_ms, place=place, completes=words.completes)
 
 
 class _Words(NamedTuple):
@@ -97,15 +97,15 @@ def _pause(one: SetToCue, until: int) -> Iterator[_Words]:
 
 def _changes(one: SetToCue) -> Iterator[_Words]:
     """What is asked more of than in the round before."""
-    for words in change_words(one.rotation.known, one.cell) if one.rotation.known else ():
+    for words in change_words(one.rotation.before, one.cell) if one.rotation.before else ():
         text = one.phrases.pick(NOW, what=words)
         yield _Words(CueKind.SET_UP, text, one.whom(lambda each: each is one.cell), WORTH[CueKind.SET_UP] + 1)
 
 
 def _dose(one: SetToCue) -> Iterator[_Words]:
     """How much, where it is new to somebody."""
-    known = one.rotation.known
-    if known is None or known.bouts != one.cell.bouts or one.track is Track.FIRST:
+    before = one.rotation.before
+    if before is None or before.bouts != one.cell.bouts or one.track is Track.FIRST:
         rungs = one.whom(lambda each: _amount(each) == _amount(one.cell))
         yield _Words(CueKind.SET_UP, _dose_text(one), rungs)
 
@@ -133,9 +133,9 @@ def is_counted(cell: Cell) -> bool:
     return bool(bout.reps) and cell.dose.duration_ms is None and bout.duration_ms == bout.reps * bout.rep_ms
 
 
-def _where(one: SetToCue, told: Sequence[str]) -> Iterator[_Words]:
+def _where(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
     """Kit before place, then side and hand; but whoever lies or sits gets up before fetching anything."""
-    kit, place = list(_kit(one)), list(_place(one, told))
+    kit, place = list(_kit(one)), list(_place(one, position_texts))
     after = one.cell.rung.form.position
     rises = one.visit.position.on_floor and not after.on_floor
     stands = one.visit.position is Position.SEATED and after is not Position.SEATED and not after.on_floor
@@ -148,12 +148,12 @@ def _where(one: SetToCue, told: Sequence[str]) -> Iterator[_Words]:
 def _kit(one: SetToCue) -> Iterator[_Words]:
     new = held_kit(one.cell, one.cell.bouts[0])
     rungs = one.whom(lambda each: held_kit(each, each.bouts[0]) == new)
-    return (_Words(CueKind.KIT, text, rungs) for text in kit_change_words(one.visit.held, new))
+    return (_Words(CueKind.KIT, text, rungs) for text in kit_change_words(one.visit.kit_before, new))
 
 
-def _place(one: SetToCue, told: Sequence[str]) -> Iterator[_Words]:
+def _place(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
     before = one.visit.position
-    place = place_words(before, one.cell, told)
+    place = place_words(before, one.cell, position_texts)
     if place:
         usual = place_words(before, one.cell)
         rungs = one.whom(lambda each: place_words(before, each) == usual)
@@ -166,16 +166,16 @@ def _position(one: SetToCue) -> Iterator[_Words]:
     if again and not one.is_first:
         return
     texts = _own(one, one.texts(CueKind.SET_UP))
-    chosen = texts[: 1 if again else 2] if one.is_first else one.phrases.fresh_first(texts)[:1]
-    for at, text in enumerate(chosen):
+    selection = texts[: 1 if again else 2] if one.is_first else one.phrases.fresh_first(texts)[:1]
+    for at, text in enumerate(selection):
         worth = WORTH[CueKind.SET_UP] - LESS * (1 + at)
         yield _Words(CueKind.SET_UP, with_side(text, one.cell.bouts[0].side), one.whom_text(text), worth)
 
 
 def _own(one: SetToCue, texts: tuple[str, ...]) -> tuple[str, ...]:
     """The version's own words where it has some: those of the whole move may be of another place."""
-    shared = {cue.text for cue in one.cell.move.cues}
-    return tuple(text for text in texts if text not in shared) or texts
+    move_texts = {cue.text for cue in one.cell.move.cues}
+    return tuple(text for text in texts if text not in move_texts) or texts
 
 
 def _cautions(one: SetToCue) -> Iterator[_Words]:
@@ -188,13 +188,13 @@ def _cautions(one: SetToCue) -> Iterator[_Words]:
         worth = WORTH[CueKind.SAFETY] if at == 0 else FURTHER
         yield _Words(CueKind.SAFETY, with_side(text, one.cell.bouts[0].side), one.whom_text(text), worth)
     for text in () if new else one.rotation.next(texts)[:1]:
-        said = with_side(text, one.cell.bouts[0].side)
-        yield _Words(CueKind.SAFETY, said, one.whom_text(text), WORTH[CueKind.FORM])
+        reminder = with_side(text, one.cell.bouts[0].side)
+        yield _Words(CueKind.SAFETY, reminder, one.whom_text(text), WORTH[CueKind.FORM])
 
 
 def _versions(one: SetToCue) -> Iterator[_Words]:
     """Every other version in every round; with its question for who hears it the first time."""
-    for each in versions(one.cell, one.session.who.limits, tried=not one.is_first):
+    for each in versions(one.cell, one.session.who.limits, after_first_set=not one.is_first):
         worth = WORTH[CueKind.VERSION] if each.must else HARDER
         yield _Words(CueKind.VERSION, each.text, each.rungs, worth)
         if one.is_first and one.track is Track.FIRST and each.question:
@@ -205,5 +205,5 @@ def _count_in(one: SetToCue, at_ms: int, end_ms: int) -> CueCandidate:
     """A number a second, whatever the words alone would take."""
     numbers = [number_words(number) for number in range(min(MOST_COUNTED, (end_ms - at_ms) // 1000), 0, -1)]
     text = f"{', '.join(numbers).capitalize() or 'And'}."
-    made = one.candidate(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
-    return replace(made, length_ms=end_ms - at_ms)
+    cue = one.candidate(CueKind.COUNT, text, at_ms, end_ms, best=at_ms)
+    return replace(cue, length_ms=end_ms - at_ms)

@@ -66,8 +66,8 @@ class CueRotation:
 
     def __init__(self, phrases: Phrases) -> None:
         self.phrases = phrases
-        self.known: Cell | None = None  # the set of the round before
-        self._told: Counter[str] = Counter()  # how often
+        self.before: Cell | None = None  # the set of the round before
+        self._counts: Counter[str] = Counter()  # how often
         self._when: dict[str, int] = {}
         self._last: dict[int, set[str]] = {}
         self.rounds = 0
@@ -81,18 +81,18 @@ class CueRotation:
         """
         last, fresh = self._last.get(place, set()), self.phrases.is_fresh
         order = sorted(
-            texts, key=lambda text: (text in last, not fresh(text), self._told[text], self._when.get(text, 0))
+            texts, key=lambda text: (text in last, not fresh(text), self._counts[text], self._when.get(text, 0))
         )
         for text in order[:1]:
-            self._told[text] += 1
-            self._when[text] = self._told.total()
+            self._counts[text] += 1
+            self._when[text] = self._counts.total()
             self._last[place] = (last - set(texts)) | {text}
         return tuple(order)
 
     def take_new(self, texts: Sequence[str]) -> tuple[str, ...]:
         """Those that were never said; they count as said from now on."""
-        result = tuple(text for text in texts if not self._told[text])
-        self._told.update(result)
+        result = tuple(text for text in texts if not self._counts[text])
+        self._counts.update(result)
         return result
 
 

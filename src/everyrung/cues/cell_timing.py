@@ -18,8 +18,8 @@ class CellTiming:
     begins.
 
     `after` is the work that ends right before it in the same block, None where talk, a round's rest or a block's start
-    lies between; `round_over` is that rest. `fetch` is the time for kit before it, `held` what is in use when it comes,
-    `position` what everyone is in; `round_place` counts its block's rounds from 0.
+    lies between; `round_over` is that rest. `fetch` is the time for kit before it, `kit_before` what is in use when it
+    comes, `position` what everyone is in; `round_place` counts its block's rounds from 0.
     """
 
     cell: Cell
@@ -31,7 +31,7 @@ class CellTiming:
     after: Span | None = None
     round_over: Span | None = None
     fetch: Span | None = None
-    held: tuple[KitInUse, ...] = ()
+    kit_before: tuple[KitInUse, ...] = ()
     position: Position = Position.STANDING
 
     @property
@@ -63,7 +63,7 @@ def cell_timings(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
             round_place=first.block.rounds.index(first.round) if first.round else 0,
             round_over=next((span for span in spans if span.kind is SpanKind.ROUND_REST), None),
             fetch=next((span for span in spans if span.kind is SpanKind.KIT and span.end_ms <= first.at_ms), None),
-            held=held_kit(result[-1].cell, result[-1].cell.bouts[-1]) if result else (),
+            kit_before=held_kit(result[-1].cell, result[-1].cell.bouts[-1]) if result else (),
             position=result[-1].cell.rung.form.position if result else Position.STANDING,
         )
         follows = bool(result) and result[-1].work[-1].end_ms == visit.before_ms and visit.round_over is None

@@ -76,15 +76,15 @@ def _breath(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
     begin, until = _window(span)
     until = min(until, span.at_ms + round(BREATH_BY * span.duration_ms))
     texts = one.texts(CueKind.BREATHING)
-    held = Caution.HELD_BREATH in one.cell.rung.cautions
-    if not texts or (one.track is Track.AGAIN and not held and not _breath_alone(one, number)):
+    holds_breath = Caution.HELD_BREATH in one.cell.rung.cautions
+    if not texts or (one.track is Track.AGAIN and not holds_breath and not _breath_alone(one, number)):
         return
     whole = texts[0]
     short = breath_out(whole)
     in_full = one.is_first and not number and span.duration_ms >= BREATH_WHOLE_MS
     wordings = (whole, short) if in_full else (short, whole)
     text = next(filter(one.phrases.is_fresh, wordings), "") or one.phrases.pick(BREATHE)
-    worth = BREATH_HELD if held else WORTH[CueKind.BREATHING] - (0 if one.is_first else 10)
+    worth = BREATH_HELD if holds_breath else WORTH[CueKind.BREATHING] - (0 if one.is_first else 10)
     rungs = one.whom_text(whole) if text in (whole, short) else ()
     yield one.candidate(CueKind.BREATHING, text, begin, until, best=begin, bout=span, worth=worth, rungs=rungs)
 
@@ -149,14 +149,14 @@ def _last(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
 def _ends_alike(each: Cell, cell: Cell, number: int) -> bool:
     if len(each.bouts) != len(cell.bouts):
         return False
-    own, led = each.bouts[number], cell.bouts[number]
-    return (own.reps, own.rep_ms, own.duration_ms) == (led.reps, led.rep_ms, led.duration_ms)
+    own, lead = each.bouts[number], cell.bouts[number]
+    return (own.reps, own.rep_ms, own.duration_ms) == (lead.reps, lead.rep_ms, lead.duration_ms)
 
 
 def _true_at(one: SetToCue, span: Span, at_ms: int, text: str, rungs: tuple[int, ...]) -> CueCandidate:
     """A count that is true at one moment only."""
-    made = one.candidate(CueKind.COUNT, text, at_ms - COUNT_OFF_MS, span.end_ms, best=at_ms, bout=span, rungs=rungs)
-    return replace(made, until_ms=at_ms + COUNT_OFF_MS + made.length_ms)
+    cue = one.candidate(CueKind.COUNT, text, at_ms - COUNT_OFF_MS, span.end_ms, best=at_ms, bout=span, rungs=rungs)
+    return replace(cue, until_ms=at_ms + COUNT_OFF_MS + cue.length_ms)
 
 
 def _swap(one: SetToCue, span: Span, then: Span) -> Iterator[CueCandidate]:

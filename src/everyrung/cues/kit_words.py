@@ -24,19 +24,19 @@ def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) 
 
     Nothing when all stays in hand; what stays while something else is put down is said to stay.
     """
-    new = [held for held in after if held not in before]
-    fetched = {held.item for held in new}  # what is exchanged need not be put down first
-    gone = [held.item for held in before if held not in after and held.item not in fetched]
-    if KitItem.BALL in fetched and any(held.item is KitItem.DUMBBELLS for held in after):
-        weights = next(held for held in after if held.item is KitItem.DUMBBELLS)
+    new = [kit for kit in after if kit not in before]
+    new_items = {kit.item for kit in new}  # what is exchanged need not be put down first
+    old_items = [kit.item for kit in before if kit not in after and kit.item not in new_items]
+    if KitItem.BALL in new_items and any(kit.item is KitItem.DUMBBELLS for kit in after):
+        weights = next(kit for kit in after if kit.item is KitItem.DUMBBELLS)
         down = "Weights down" if weights in before else _sentence([take_words(weights)])[:-1] + ", and down"
-        to = "ball to the wall" if any(held.item is KitItem.WALL for held in after) else "take the ball"
+        to = "ball to the wall" if any(kit.item is KitItem.WALL for kit in after) else "take the ball"
         return (f"{down}, {to}.", BALL_BEFORE_WEIGHTS)
-    hands = [*(_LEAVE[item] for item in gone if item in _LEAVE), *_stays(gone, before, after),
-             *(_exchange(before, held) for held in new if held.item is not KitItem.WALL)]  # fmt: skip
-    leaves = ["away from the wall"] if KitItem.WALL in gone else []
-    goes = ["go to the wall"] if KitItem.WALL in fetched else []
-    order = (hands, leaves, goes) if any(item in _LEAVE for item in gone) else (leaves, hands, goes)
+    hands = [*(_LEAVE[item] for item in old_items if item in _LEAVE), *_stays(old_items, before, after),
+             *(_exchange(before, kit) for kit in new if kit.item is not KitItem.WALL)]  # fmt: skip
+    leaves = ["away from the wall"] if KitItem.WALL in old_items else []
+    goes = ["go to the wall"] if KitItem.WALL in new_items else []
+    order = (hands, leaves, goes) if any(item in _LEAVE for item in old_items) else (leaves, hands, goes)
     whole = [part for each in order for part in each]
     if len(whole) <= MOST_JOBS:
         return (_sentence(whole),) if whole else ()
@@ -52,31 +52,31 @@ def kit_back_words(items: frozenset[KitItem]) -> str:
     ]
     if not names:
         return ""
-    joined = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
-    return f"{joined.capitalize()} go back where they were."
+    phrase = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
+    return f"{phrase.capitalize()} go back where they were."
 
 
-def take_words(held: KitInUse) -> str:
+def take_words(kit: KitInUse) -> str:
     """'take two dumbbells, 10 lb each'."""
-    if held.item is not KitItem.DUMBBELLS:
-        return _TAKE.get(held.item, f"take the {held.label}")
-    if " x " in held.label:
-        return f"take two dumbbells, {held.label.rpartition(' x ')[2]} each"
-    return f"take {'two dumbbells' if ' + ' in held.label else 'one dumbbell'}, {held.label}"
+    if kit.item is not KitItem.DUMBBELLS:
+        return _TAKE.get(kit.item, f"take the {kit.label}")
+    if " x " in kit.label:
+        return f"take two dumbbells, {kit.label.rpartition(' x ')[2]} each"
+    return f"take {'two dumbbells' if ' + ' in kit.label else 'one dumbbell'}, {kit.label}"
 
 
 def _exchange(before: tuple[KitInUse, ...], new: KitInUse) -> str:
     """One more or one less of the same weight, or another thing."""
-    old = next((held.label for held in before if held.item is new.item is KitItem.DUMBBELLS), "")
+    old = next((kit.label for kit in before if kit.item is new.item is KitItem.DUMBBELLS), "")
     if old and new.label == f"2 x {old}":
         return "take the second dumbbell"
     return "put one dumbbell down" if old and old == f"2 x {new.label}" else take_words(new)
 
 
-def _stays(gone: list[KitItem], before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> list[str]:
+def _stays(old_items: list[KitItem], before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> list[str]:
     """'keep the ball', where other things are put down."""
-    kept = [held.item for held in after if held in before and held.item in (KitItem.BALL, KitItem.BAND)]
-    return [f"keep the {item}" for item in kept] if any(item in _LEAVE for item in gone) else []
+    same_items = [kit.item for kit in after if kit in before and kit.item in (KitItem.BALL, KitItem.BAND)]
+    return [f"keep the {item}" for item in same_items] if any(item in _LEAVE for item in old_items) else []
 
 
 def _sentence(parts: list[str]) -> str:

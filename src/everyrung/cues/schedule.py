@@ -39,25 +39,25 @@ class Schedule:
     when it is the best.
     """
 
-    placed: tuple[ScheduledCue, ...]
+    cues: tuple[ScheduledCue, ...]
     left: tuple[CueCandidate, ...]
     gap: float
 
 
-def schedule_cues(wanted: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Schedule:
+def schedule_cues(candidates: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Schedule:
     """Who speaks when: the placing of candidates that is worth most in all. `budgets` has the words for each bout, by
     the start of its span in ms; `points` is how many things to attend to may be said in one.
 
     Cues whose windows do not touch have nothing to do with each other, so each run of touching ones is solved alone.
     """
-    fitting = [one for one in wanted if one.from_ms + one.length_ms <= one.until_ms]
-    found = [_place_run(run, budgets, points) for run in _runs(fitting)]
-    placed = sorted((one for each, _, _ in found for one in each), key=lambda one: one.at_ms)
-    known = {id(one.candidate) for one in placed}
-    value, bound = sum(value for _, value, _ in found), sum(bound for _, _, bound in found)
+    fitting = [one for one in candidates if one.from_ms + one.length_ms <= one.until_ms]
+    placings = [_place_run(run, budgets, points) for run in _runs(fitting)]
+    cues = sorted((one for each, _, _ in placings for one in each), key=lambda one: one.at_ms)
+    ids = {id(one.candidate) for one in cues}
+    value, bound = sum(value for _, value, _ in placings), sum(bound for _, _, bound in placings)
     return Schedule(
-        placed=tuple(placed),
-        left=tuple(one for one in wanted if id(one) not in known),
+        cues=tuple(cues),
+        left=tuple(one for one in candidates if id(one) not in ids),
         gap=max(0.0, bound - value) / max(1.0, abs(bound)),
     )
 
@@ -84,12 +84,12 @@ def _place_run(
     sequences = list(dict.fromkeys(one.sequence for one in run if one.sequence is not None))
     rows = tuple(_row(one, begin, bouts, sequences) for one in run)
     starts, value, bound = _solve(rows, tuple(budgets[at_ms] for at_ms in bouts), points)
-    placed = [
+    cues = [
         ScheduledCue(candidate=one, at_ms=(begin + start) * STEP_MS)
         for one, start in zip(run, starts, strict=True)
         if start is not None
     ]
-    return placed, value, bound
+    return cues, value, bound
 
 
 class _Row(NamedTuple):
@@ -101,7 +101,7 @@ class _Row(NamedTuple):
     best: int
     worth: int
     words: int
-    attended: bool
+    is_point: bool
     bout: int
     sequence: int
     place: int
@@ -119,7 +119,7 @@ def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) 
         best=best - begin,
         worth=one.worth,
         words=one.words,
-        attended=one.kind in ATTENDED,
+        is_point=one.kind in ATTENDED,
         bout=-1 if one.bout is None else bouts.index(one.bout.at_ms),
         sequence=-1 if one.sequence is None else sequences.index(one.sequence),
         place=one.place,
@@ -156,10 +156,10 @@ def _solve(
     solver.parameters.catch_sigint_signal = False  # or Ctrl+C would end all of Python from then on, without a word
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise AssertionError("leaving everything out is always a placing")
-    found = tuple(
+    placing = tuple(
         solver.value(start) if solver.value(present) else None for start, present in zip(starts, there, strict=True)
     )
-    return found, solver.objective_value, solver.best_objective_bound
+    return placing, solver.objective_value, solver.best_objective_bound
 
 
 def _order_pairs(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
@@ -179,5 +179,5 @@ def _within_budget(
 ) -> None:
     for bout, budget in enumerate(budgets):
         numbers = [number for number, row in enumerate(rows) if row.bout == bout]
-        model.add(sum(there[number] for number in numbers if rows[number].attended) <= points)
+        model.add(sum(there[number] for number in numbers if rows[number].is_point) <= points)
         model.add(sum(rows[number].words * there[number] for number in numbers) <= budget)

@@ -25,17 +25,17 @@ def speech_text(text: str) -> str:
     >>> speech_text("3x10 with 10 lb")
     '3 times 10 with 10 pounds'
     """
-    said = _RANGE.sub(r"\1 to \2", text)
-    said = _TIMES.sub(r"\1 times ", said)
-    said = _MEASURE.sub(_in_full, said)
+    speech = _RANGE.sub(r"\1 to \2", text)
+    speech = _TIMES.sub(r"\1 times ", speech)
+    speech = _MEASURE.sub(_in_full, speech)
     for sign, word in _SIGNS.items():
-        said = said.replace(sign, word)
-    return " ".join(said.split())
+        speech = speech.replace(sign, word)
+    return " ".join(speech.split())
 
 
-def _in_full(found: re.Match[str]) -> str:
-    one, several = _UNITS[found[3]]
-    return f"{found[1]} {one if found[1] == '1' or found[2] == '-' else several}"  # a 10-pound ball
+def _in_full(measure: re.Match[str]) -> str:
+    one, several = _UNITS[measure[3]]
+    return f"{measure[1]} {one if measure[1] == '1' or measure[2] == '-' else several}"  # a 10-pound ball
 
 
 # Syllables of English words in running speech: 1.4 to 1.5 (from memory; dossier section 8); the middle.
@@ -59,9 +59,9 @@ def speech_ms(text: str, talk_wpm: int) -> int:
     >>> speech_ms("Lower slowly", talk_wpm=120)
     1379
     """
-    found = sum(map(syllables, _WORD.findall(speech_text(text))))
+    total = sum(map(syllables, _WORD.findall(speech_text(text))))
     rate = talk_wpm * SYLLABLES_A_WORD / 60_000
-    return max(LEAST_MS, round(found / rate)) if found else 0
+    return max(LEAST_MS, round(total / rate)) if total else 0
 
 
 def words(text: str) -> int:

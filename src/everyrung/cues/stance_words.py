@@ -27,9 +27,9 @@ _FLOOR = {
 _FOREARMS = (Support.FOREARMS_AND_FEET, Support.FOREARMS_AND_KNEES, Support.FOREARM_AND_FEET, Support.FOREARM_AND_KNEES)
 
 
-def place_words(before: Position, cell: Cell, told: Sequence[str] = ()) -> str:
+def place_words(before: Position, cell: Cell, position_texts: Sequence[str] = ()) -> str:
     """How to get to a set's position: 'Down on your back.', 'Stand up.'; '' where nobody has to sit, lie or rise.
-    `told`: words of the position that follow; where they name it, 'Down to the floor.' is enough.
+    `position_texts`: words of the position that follow; where they name it, 'Down to the floor.' is enough.
 
     >>> from everyrung import analyze
     >>> curl = next(cell for cell in analyze("examples/boathouse-30.toml").session.cells if cell.ref.cell == "curl")
@@ -42,10 +42,10 @@ def place_words(before: Position, cell: Cell, told: Sequence[str] = ()) -> str:
         if before is after:
             return ""
         floor = _floor(form)
-        named = any(floor in text.casefold() for text in told)
+        says_where = any(floor in text.casefold() for text in position_texts)
         if before.on_floor:
-            return "Turn over." if named else f"Turn over, {floor}."
-        return "Down to the floor." if named else f"Down {floor}."
+            return "Turn over." if says_where else f"Turn over, {floor}."
+        return "Down to the floor." if says_where else f"Down {floor}."
     seat = f"on the {'ball' if form.surface is Surface.BALL_SEAT else 'chair'}"
     if after is Position.SEATED:
         return "" if before is after else f"{'Up, and sit' if before.on_floor else 'Sit down'} {seat}."
@@ -179,8 +179,8 @@ def _forward(entry: tuple[str, Offset | None]) -> Span | None:
     span = offset.forward.span
     if first.endswith("_other") and second.endswith("_working"):
         return span
-    turned = first.endswith("_working") and second.endswith("_other")
-    return Span(rest=-span.rest, full=-span.full) if turned else None
+    reverse = first.endswith("_working") and second.endswith("_other")
+    return Span(rest=-span.rest, full=-span.full) if reverse else None
 
 
 def _sideways(pose: Layer, side: Side) -> str:

@@ -48,8 +48,8 @@ def cue_tracks(
     efforts = efforts or {}
     budgets, length = _budgets(along, wpm, efforts), length_ms or partial(speech_ms, talk_wpm=wpm)
     moves = library or standard_library()
-    asked = {track: cue_candidates(session, along, track, length, moves, felt or efforts) for track in Track}
-    return tuple(_track(track, asked[track], timeline, budgets, length) for track in Track)
+    candidates = {track: cue_candidates(session, along, track, length, moves, felt or efforts) for track in Track}
+    return tuple(_track(track, candidates[track], timeline, budgets, length) for track in Track)
 
 
 def cue_texts(session: Session, timeline: Timeline, library: Library | None = None) -> tuple[str, ...]:
@@ -57,9 +57,9 @@ def cue_texts(session: Session, timeline: Timeline, library: Library | None = No
     placed.
     """
     along, moves = cell_timings(timeline, session.clock), library or standard_library()
-    found = {one.text for track in Track for one in cue_candidates(session, along, track, len, moves, {})}
-    found |= {text for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for text in span.block.say}
-    return tuple(sorted(found))
+    texts = {one.text for track in Track for one in cue_candidates(session, along, track, len, moves, {})}
+    texts |= {text for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for text in span.block.say}
+    return tuple(sorted(texts))
 
 
 def cue_candidates(
@@ -71,7 +71,7 @@ def cue_candidates(
     efforts: Mapping[Ref, float],
 ) -> tuple[CueCandidate, ...]:
     """Everything that might be said on a track, in order of time; `length_ms`: how long some words take."""
-    found: list[CueCandidate] = []
+    candidates: list[CueCandidate] = []
     phrases, rotations, resting = Phrases(), dict[tuple[str, str], CueRotation](), set[tuple[str, int]]()
     for visit in visits:
         rotation = rotations.setdefault(visit.column, CueRotation(phrases))
@@ -82,12 +82,12 @@ def cue_candidates(
             session=session, visit=visit, track=track, length_ms=length_ms, rotation=rotation, library=library,
             effort=_effort(visit, efforts), rest=rest,
         )  # fmt: skip
-        found += [*before_set(one), *during_set(one)]
+        candidates += [*before_set(one), *during_set(one)]
         resting |= {here} if rest else set()
-        rotation.rounds, rotation.known = rotation.rounds + 1, visit.cell
+        rotation.rounds, rotation.before = rotation.rounds + 1, visit.cell
     if visits:
-        found += closing(session, visits[-1], length_ms)
-    return tuple(sorted(found, key=lambda one: (one.from_ms, -one.worth)))
+        candidates += closing(session, visits[-1], length_ms)
+    return tuple(sorted(candidates, key=lambda one: (one.from_ms, -one.worth)))
 
 
 def _are_over(session: Session, visit: CellTiming) -> bool:
@@ -102,13 +102,13 @@ def _effort(visit: CellTiming, efforts: Mapping[Ref, float]) -> float:
 
 def _track(
     track: Track,
-    asked: Sequence[CueCandidate],
+    candidates: Sequence[CueCandidate],
     timeline: Timeline,
     budgets: Mapping[int, int],
     length_ms: Callable[[str], int],
 ) -> tuple[CueTrack, float]:
-    found = schedule_cues(asked, budgets, POINTS[track])
-    said = [
+    schedule = schedule_cues(candidates, budgets, POINTS[track])
+    cues = [
         SaidCue(
             at_ms=one.at_ms,
             end_ms=one.end_ms,
@@ -117,17 +117,17 @@ def _track(
             ref=one.candidate.ref,
             rungs=one.candidate.rungs,
         )
-        for one in found.placed
+        for one in schedule.cues
     ]
-    said += [
+    cues += [
         cue for span in timeline.spans if span.kind is SpanKind.ANNOUNCE for cue in _announcement_cues(span, length_ms)
     ]
-    reasons = [reason(one, found, budgets, POINTS[track]) for one in found.left]
+    reasons = [reason(one, schedule, budgets, POINTS[track]) for one in schedule.left]
     unsaid = tuple(
         UnsaidCue(kind=one.kind, text=one.text, ref=one.ref, reason=why)
-        for one, why in zip(found.left, reasons, strict=True)
+        for one, why in zip(schedule.left, reasons, strict=True)
     )
-    return CueTrack(track=track, said=tuple(sorted(said, key=lambda cue: cue.at_ms)), unsaid=unsaid), found.gap
+    return CueTrack(track=track, said=tuple(sorted(cues, key=lambda cue: cue.at_ms)), unsaid=unsaid), schedule.gap
 
 
 def _budgets(along: tuple[CellTiming, ...], talk_wpm: int, efforts: Mapping[Ref, float]) -> dict[int, int]:
@@ -153,16 +153,16 @@ def _announcement_cues(span: Span, length_ms: Callable[[str], int]) -> list[Said
     return result
 
 
-def reason(one: CueCandidate, found: Schedule, budgets: Mapping[int, int], points: int) -> str:
+def reason(one: CueCandidate, schedule: Schedule, budgets: Mapping[int, int], points: int) -> str:
     """Why a candidate was left out of a schedule, in a sentence; `budgets` and `points` are those it was made with."""
     room_ms = one.until_ms - one.from_ms
     if one.length_ms > room_ms:
         return f"It takes {one.length_ms / 1000:.1f} s to say, and there are {max(0, room_ms) / 1000:.1f} s for it."
     if one.bout is not None:
-        here = [each.candidate for each in found.placed if each.candidate.bout is one.bout]
+        here = [each.candidate for each in schedule.cues if each.candidate.bout is one.bout]
         if one.kind in ATTENDED and sum(each.kind in ATTENDED for each in here) >= points:
             return f"{'Two points are' if points == 2 else 'One point is'} enough for one set."
-        spent = sum(each.words for each in here)
-        if spent + one.words > budgets[one.bout.at_ms]:
-            return f"The leader has breath for {budgets[one.bout.at_ms]} words in this set, and {spent} are spoken for."
+        words = sum(each.words for each in here)
+        if words + one.words > budgets[one.bout.at_ms]:
+            return f"The leader has breath for {budgets[one.bout.at_ms]} words in this set, and {words} are spoken for."
     return "What matters more is said in that time."

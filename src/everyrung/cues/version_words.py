@@ -37,30 +37,30 @@ class Version:
     must: bool
 
 
-def versions(cell: Cell, limits: tuple[Caution, ...], *, tried: bool) -> tuple[Version, ...]:
+def versions(cell: Cell, limits: tuple[Caution, ...], *, after_first_set: bool) -> tuple[Version, ...]:
     """Each other rung once, with all that it is good for: 'No ball: Wall slide, half depth.'
 
-    `limits`: what somebody present avoids; `tried`: a set of this move was done, which questions may ask about.
+    `limits`: what somebody present avoids; `after_first_set`: one of this move was done, which questions may ask about.
 
     >>> from everyrung import analyze
     >>> session = analyze("examples/boathouse-30.toml").session
     >>> curl = next(cell for cell in session.cells if cell.ref.cell == "curl")
-    >>> [each.text for each in versions(curl, session.who.limits, tried=False)]
+    >>> [each.text for each in versions(curl, session.who.limits, after_first_set=False)]
     ['No ball: Bridge on the heels.', 'Not on your back: Standing hinge to the wall.', 'Harder: full depth.']
     """
-    found: dict[str, list[tuple[int, Option, str]]] = {}
+    by_name: dict[str, list[tuple[int, Option, str]]] = {}
     for kind in ORDER:
         option = cell.option(kind)
         if option and (option.rung.form, option.rung.name) != (cell.rung.form, cell.rung.name):
             place = 1 + cell.options.index(option)
-            found.setdefault(short_name(cell, option), []).append((place, option, _label(cell, option, limits)))
-    return tuple(_version(name, each, tried=tried) for name, each in found.items())
+            by_name.setdefault(short_name(cell, option), []).append((place, option, _label(cell, option, limits)))
+    return tuple(_version(name, each, after_first_set=after_first_set) for name, each in by_name.items())
 
 
-def _version(name: str, each: list[tuple[int, Option, str]], *, tried: bool) -> Version:
+def _version(name: str, each: list[tuple[int, Option, str]], *, after_first_set: bool) -> Version:
     labels = list(dict.fromkeys(label for _, _, label in each))
     option = each[0][1]
-    test = option.rung.entry_test if tried else first_question(option.rung.entry_test, option.rung.form)
+    test = option.rung.entry_test if after_first_set else first_question(option.rung.entry_test, option.rung.form)
     return Version(
         text=f"{' or '.join(labels).capitalize()}: {name}.",
         question=test,
@@ -90,25 +90,25 @@ def short_name(cell: Cell, option: Option) -> str:
     Of 'Split squat, hand on the wall' beside 'Split squat, one dumbbell' only 'hand on the wall' is left.
     """
     name = _EMPTY.sub("", option.rung.name)
-    led, own = cell.rung.name.split(", "), name.split(", ")
-    if option.rung.form.move == cell.rung.form.move and own[0] == led[0]:
+    lead, own = cell.rung.name.split(", "), name.split(", ")
+    if option.rung.form.move == cell.rung.form.move and own[0] == lead[0]:
         return ", ".join(own[1:]) or _plain(cell, option) or name
-    stem = min(led[0], own[0], key=len)
+    stem = min(lead[0], own[0], key=len)
     if option.rung.form.move == cell.rung.form.move and own[0].startswith(f"{stem} with "):
-        return ", ".join([own[0].removeprefix(f"{stem} "), *(part for part in own[1:] if part not in led)])
+        return ", ".join([own[0].removeprefix(f"{stem} "), *(part for part in own[1:] if part not in lead)])
     return name
 
 
 def _plain(cell: Cell, option: Option) -> str:
     """What differs where a name says no more: 'full depth', 'hands free'; '' where no rule knows."""
-    led, own = cell.rung.form, option.rung.form
+    lead, own = cell.rung.form, option.rung.form
     empty = cell.bouts[0].load is not None and option.load is None
     differences = {
-        "full depth": own.range_share > led.range_share,
-        "less far": own.range_share < led.range_share,
-        "hands free": own.hold is Hold.NONE and led.hold is not Hold.NONE,
+        "full depth": own.range_share > lead.range_share,
+        "less far": own.range_share < lead.range_share,
+        "hands free": own.hold is Hold.NONE and lead.hold is not Hold.NONE,
         "empty hands": empty,
-        "without the pause": own.tempo.bottom_ms + own.tempo.top_ms < led.tempo.bottom_ms + led.tempo.top_ms,
-        "a little quicker": own.tempo.rep_ms < led.tempo.rep_ms,
+        "without the pause": own.tempo.bottom_ms + own.tempo.top_ms < lead.tempo.bottom_ms + lead.tempo.top_ms,
+        "a little quicker": own.tempo.rep_ms < lead.tempo.rep_ms,
     }
     return next((words for words, differ in differences.items() if differ), "")
