@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from everyrung.blocks.search import Block, propose_block
     from everyrung.compose.changes import Offers
     from everyrung.compose.mend_all import Mending
-    from everyrung.compose.press import mend, offers
+    from everyrung.compose.press import lengths, mend, offers
     from everyrung.interface import analyze, demand, library, load_plan, rehearse, save_plan
     from everyrung.proposals.search import Proposal, propose
     from everyrung.publish.folder.bundle import publish
@@ -45,6 +45,7 @@ __all__ = [
     "WeeklyEvening",
     "analyze",
     "demand",
+    "lengths",
     "library",
     "load_plan",
     "mend",
@@ -71,6 +72,7 @@ _HOMES = {
     "Rehearsal": "results.rehearsal",
     "SessionBrief": "terms.session_brief",
     "WeeklyEvening": "terms.block_brief",
+    "lengths": "compose.press",
     "mend": "compose.press",
     "offers": "compose.press",
     "propose": "proposals.search",

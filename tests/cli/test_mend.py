@@ -57,3 +57,11 @@ def test_a_place_or_a_number_that_is_not_there_is_refused(tmp_path: Path, capsys
     assert "Nearest: Main/One" in capsys.readouterr().err
     assert main(["change", plan, "--one-more", "--take", "4", "--out", str(tmp_path / "no.toml")]) == 2
     assert "one of the 1 ways" in capsys.readouterr().err
+
+
+def test_lengths_are_written_and_what_cannot_be_had_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan, out = EXAMPLES / "boathouse-30.toml", tmp_path / "lengths"
+    assert main(["lengths", str(plan), "--minutes", "20", "--out", str(out)]) == 0
+    assert main(["check", str(out / "boathouse-30-20.toml")]) == 0
+    assert main(["lengths", str(plan), "--minutes", "8"]) == 1
+    assert "Not to be had: 8 minutes: " in capsys.readouterr().out

@@ -150,3 +150,17 @@ def test_locks_are_put_and_seen(client: Any, post: Any, studio: Any, office: str
     assert re.search(r'-lock"[^>]* checked', panel)
     post(f"/session/{office}/edit", base=head.number, edit="cell", ref="Main/Two/march", field="lock")
     assert "lock = true" not in studio.sessions.head(office).text.split('name = "Two"')[1].split("cool-down")[0]
+
+
+def test_a_shorter_length_is_kept_beside_the_longer_one(client: Any, post: Any, studio: Any) -> None:
+    whole = str(studio.sessions.create(draft(OFFICE.with_stem("boathouse-30").read_text(encoding="utf-8"), "Demo")).id)
+    computed(studio, whole, ChangeRequest(kind=ChangeKind.LENGTHS))
+    address = f"/session/{whole}/offers"
+    assert "Keep as a session beside this one" in client.get(f"{address}?kind=shorter+lengths").text
+    answer = post(f"{address}/keep?kind=shorter+lengths", part=False, number=1)
+    shorter = answer.headers["location"].rpartition("/")[2]
+    assert shorter != whole
+    assert "slot_minutes = 20" in studio.sessions.head(shorter).text
+    assert "slot_minutes = 30" in studio.sessions.head(whole).text
+    again = post(f"{address}/keep?kind=shorter+lengths", part=False, number=7)
+    assert again.headers["location"] == f"/session/{whole}"

@@ -13,6 +13,7 @@ COMMANDS = {
     "weeks": "plan a block of weeks: sessions that rise from week to week",
     "mend": "mend what can be mended, and say what stands in the way of the rest",
     "change": "change a plan by one step that was tried",
+    "lengths": "write a plan in shorter lengths, each a part of the longer",
     "check": "time a plan and say what is wrong with it",
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",

@@ -8,6 +8,7 @@ from itertools import islice
 
 from everyrung.checks.cells import every_cell
 from everyrung.compose.case import PlanRun, Remedy
+from everyrung.compose.lengths import USUAL, is_part, parts
 from everyrung.compose.mend_all import mend_all
 from everyrung.compose.round_step import is_step, round_steps
 from everyrung.compose.swap import swaps
@@ -35,6 +36,7 @@ class ChangeKind(StrEnum):
     HARDER = "a step harder"
     EASIER = "a step easier"
     FIT = "fit to minutes"
+    LENGTHS = "shorter lengths"
     FEWER_KIT_CHANGES = "fewer kit changes"
     OFF_THE_FLOOR = "nobody on the floor"
     ONE_MORE = "one person more"
@@ -48,7 +50,9 @@ class ChangeKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeRequest:
-    """`ref`: a set, for another move; a round, for a step. `minutes`: the slot to fit."""
+    """`ref`: a set, for another move; a round, for a step. `minutes`: the slot to fit; of shorter lengths the only one
+    that is wanted, 0 for the usual ones.
+    """
 
     kind: ChangeKind
     ref: Ref | None = None
@@ -92,6 +96,8 @@ def change_offers(text: str, start: PlanRun, request: ChangeRequest, again: Agai
     """
     if request.kind is ChangeKind.MEND:
         return _mend(text, start, again)
+    if request.kind is ChangeKind.LENGTHS:
+        return shorter_lengths(text, start, again, (request.minutes,) if request.minutes else USUAL)
     offers: list[Offer] = []
     refusals: Counter[str] = Counter()
     families: set[str] = set()
@@ -143,6 +149,38 @@ def _goal(before: Session, request: ChangeRequest) -> Callable[[Session], bool]:
             return lambda after: not any(cell.rung.form.position.on_floor for cell in after.cells)
         case _:
             return lambda _: True
+
+
+def shorter_lengths(text: str, start: PlanRun, again: Again, minutes: Sequence[int]) -> Offers:
+    """The session in shorter lengths, each a part of the one before; each as it is made from the session itself."""
+    offers: list[Offer] = []
+    stays: list[str] = []
+    edits: tuple[OneEdit, ...] = ()
+    longer, longer_text = start, text
+    for each in sorted((one for one in minutes if one * 60_000 < start.session.slot_ms), reverse=True):
+        verdict = _first_part(longer_text, longer, each, again)
+        if isinstance(verdict, str):
+            stays.append(f"{each} minutes: {verdict}")
+            continue
+        edits = (*edits, *verdict.edit.edits)
+        whole = try_edit(text, start, Several(edits=edits, words=""), again)
+        assert isinstance(whole, Outcome)  # the same edits, one after the other, held just now
+        offers.append(_as_offer(start.run, (verdict.words, *verdict.also), edits, whole))
+        longer, longer_text = PlanRun(run=whole.run, library=start.library), whole.text
+    if not offers and not stays:
+        stays.append(f"it is {start.session.slot_ms // 60_000} minutes long, and no shorter length is asked for")
+    return Offers(offers=tuple(offers), stays=tuple(stays))
+
+
+def _first_part(text: str, longer: PlanRun, minutes: int, again: Again) -> Offer | str:
+    """The best part of a session that holds in a shorter slot; or why none does."""
+    refusals: Counter[str] = Counter()
+    for way in parts(longer, minutes):
+        verdict = _offer(text, longer, way, again, lambda after: is_part(longer.session, after))
+        if isinstance(verdict, Offer):
+            return verdict
+        refusals[verdict] += 1
+    return next((why for why, _ in refusals.most_common()), "no part of it is so long")
 
 
 def _new_sets(before: Session, after: Session, block: str) -> int:

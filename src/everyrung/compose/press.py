@@ -4,7 +4,8 @@ from os import PathLike
 from pathlib import Path
 
 from everyrung.compose.case import PlanRun
-from everyrung.compose.changes import ChangeKind, ChangeRequest, Offers, change_offers
+from everyrung.compose.changes import ChangeKind, ChangeRequest, Offers, change_offers, shorter_lengths
+from everyrung.compose.lengths import USUAL
 from everyrung.compose.mend_all import Mending, mend_all
 from everyrung.compose.trial import Again
 from everyrung.interface import PlanSource, load_plan
@@ -49,6 +50,21 @@ def offers(
     request = ChangeRequest(kind=member(ChangeKind, "kind", kind), ref=ref(at) if at else None, minutes=minutes)
     text, start, again = _ready(plan, library)
     return change_offers(text, start, request, again)
+
+
+def lengths(plan: PlanSource, *minutes: int, library: Library | None = None) -> Offers:
+    """A plan in shorter lengths (45, 30 and 20 minutes where none are named): each is a true part of the next longer
+    one, its sets unchanged and in their order, and passes every check that the plan passes. Where one cannot be had,
+    `.stays` says why. Raises Faults for a plan that cannot be led, Invalid for a slot that no session has.
+
+    >>> twenty = lengths("examples/boathouse-30.toml", 20).offers[0]
+    >>> twenty.words, twenty.run.timeline.total_ms <= 20 * 60_000
+    ('20 minutes: two rounds; without ball wall squat and ball leg curl', True)
+    """
+    for each in minutes:
+        ChangeRequest(kind=ChangeKind.FIT, minutes=each)
+    text, start, again = _ready(plan, library)
+    return shorter_lengths(text, start, again, minutes or USUAL)
 
 
 def _ready(source: PlanSource, library: Library | None) -> tuple[str, PlanRun, Again]:

@@ -181,20 +181,21 @@ def _lacking(search: _Search) -> int:
 
 
 def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | None:
-    """The best clean session unlike those that are done. It is one of columns whose demands are shipped, where these
-    can be worth nearly as much, so that nobody waits for others to be solved.
+    """The best clean session unlike those that are done. It is one of columns whose demands are shipped, where one of
+    these is worth nearly as much, so that nobody waits for others to be solved.
     """
     cuts = Cuts(main_ms=search.main_ms, earlier=list(earlier))
-    least = NEARLY * _most_worth(search, cuts)
-    return _clean(search, cuts, least, in_table=True) or _clean(search, cuts)
+    quick = _clean(search, cuts, in_table=True)
+    if quick and quick.worth >= NEARLY * quick.bound:
+        return quick
+    return max(filter(None, (_clean(search, cuts), quick)), key=lambda each: each.worth, default=None)
 
 
-def _clean(search: _Search, cuts: Cuts, least: float = 0.0, *, in_table: bool = False) -> Proposal | None:
-    """The best clean session, if it can be worth at least so much."""
+def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal | None:
     for count in range(MOST_TRIES):
         left = search.left(in_table=in_table)
         choice = choose(search.brief, [search.columns[at] for at in left], _by_place(cuts, left), search.seed)
-        if choice is None or choice.worth < least:
+        if choice is None:
             return None
         places = [left[at] for at in choice.places]
         search.go_on(SearchStep(count=count + 1, bound=choice.worth))

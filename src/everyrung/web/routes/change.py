@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.compose.changes import ChangeKind, ChangeRequest
@@ -17,7 +17,8 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.edit_form import form_of
 from everyrung.web.jobs import Job
 from everyrung.web.offering import PressOffers
-from everyrung.web.pages import page
+from everyrung.web.pages import page, say
+from everyrung.web.save import draft
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
@@ -43,8 +44,8 @@ def _section(request: Request, studio: Studio, head: Revision) -> Response:
     query = {"kind": str(change.kind), "ref": str(change.ref or ""), "minutes": change.minutes or "", "at": head.number}
     return page(
         request, "_offers.html",
-        head=head, open=True, title=_title(change), query=urlencode(query), result=result, offers=offers, ways=ways,
-        before=_share(studio, _forecast_job(studio, head.text)),
+        head=head, open=True, beside=change.kind is ChangeKind.LENGTHS, title=_title(change), query=urlencode(query),
+        result=result, offers=offers, ways=ways, before=_share(studio, _forecast_job(studio, head.text)),
         progress=studio.trials.progress(job.key), pending=not (result and result.finished and complete),
     )  # fmt: skip
 
@@ -91,6 +92,22 @@ def _share(studio: Studio, job: Job) -> str:
     return str(result.forecast.whole) if result and result.forecast else ""
 
 
+async def keep(request: Request) -> Response:
+    """One length as a session of its own, beside the one that it is a part of."""
+    form, studio = await read_form(request), studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+    number = form.get("number", "")
+    job = studio.job(head.text, AudienceSpec(), change=_change(request))
+    result = studio.trials.result(job.key)
+    offers = result.offers.offers if result and result.offers else ()
+    if not number.isdecimal() or len(number) > 2 or not 0 < int(number) <= len(offers):
+        say(request, "That length is not here any more: ask for it again")
+        return RedirectResponse(f"/session/{head.session}", 303)
+    offer = offers[int(number) - 1]
+    session = await run_in_threadpool(studio.sessions.create, draft(offer.text, offer.words[:300]))
+    return RedirectResponse(f"/session/{session.id}", 303)
+
+
 async def stop(request: Request) -> Response:
     """Nothing more is tried, and nothing offered."""
     await read_form(request)
@@ -103,4 +120,8 @@ async def stop(request: Request) -> Response:
 
 
 PATH = "/session/{session}/offers"
-ROUTES = [Route(PATH, show), Route(f"{PATH}/stop", stop, methods=["POST"])]
+ROUTES = [
+    Route(PATH, show),
+    Route(f"{PATH}/stop", stop, methods=["POST"]),
+    Route(f"{PATH}/keep", keep, methods=["POST"]),
+]
