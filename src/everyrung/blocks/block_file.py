@@ -84,6 +84,7 @@ def block_from_text(content: str, file: str, library: Library) -> BlockFile:
             balance=table.take("balance", flag, False),
             zone=table.take("zone", text, ""),
             place=table.take("place", text, ""),
+            link=table.take("link", text, ""),
             people=table.many("people", words),
         )
     except Skip:

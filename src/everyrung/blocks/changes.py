@@ -8,6 +8,7 @@ from everyrung.blocks.search import Block
 from everyrung.blocks.whole_evening import EveningPlan
 from everyrung.checks.cells import and_list
 from everyrung.terms.block_brief import EveningKind
+from everyrung.terms.enums import BlockKind
 
 
 def day_words(on: date) -> str:
@@ -57,6 +58,13 @@ def _changes(before: EveningPlan, plan: EveningPlan) -> list[str]:
     """The moves that are not as they were."""
     keys = {column.move.key: column.key for column in before.columns}
     return [column.move.name.lower() for column in plan.columns if keys.get(column.move.key, column.key) != column.key]
+
+
+def kit_words(plan: EveningPlan) -> str:
+    """What is needed on an evening, in a few words: 'dumbbells and chair', 'nothing but some floor'."""
+    cells = plan.run.session.cells_of(BlockKind.MAIN)
+    items = {str(need.item) for cell in cells for need in cell.rung.kit if need.item.counts_as_kit}
+    return and_list(sorted(items)) if items else "nothing but some floor"
 
 
 def block_lines(block: Block) -> Iterable[str]:

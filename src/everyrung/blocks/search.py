@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from everyrung.blocks.clashes import check_clock, kit_that_helps
 from everyrung.blocks.evenings import evenings_of, parts_of
 from everyrung.blocks.ladder import Ladder, ladder_of
 from everyrung.blocks.middle import DEMAND_REPS, demands
@@ -161,7 +162,7 @@ def propose_block(
         )  # fmt: skip
         plans = _try(search, ladders, result)
         if plans is not None:
-            gives_up = (*bones.gives_up, *result.gives_up)
+            gives_up = (*_with_kit(search, bones.gives_up), *result.gives_up)
             return Block(
                 brief=brief,
                 evenings=plans,
@@ -175,6 +176,7 @@ def propose_block(
 
 
 def _begin(brief: BlockBrief, library: Library, cache: Cache | None, earlier: Earlier, on_step: OnStep) -> _Search:
+    check_clock(brief)
     evenings = evenings_of(brief, {day: each.kind for day, each in earlier.evenings.items()})
     rungs = RungsWithLevers(library=library)
     beside = [VersionsBeside(brief=each, rungs=rungs) for each in _session_briefs(brief)]
@@ -319,6 +321,14 @@ def _try(
             room_s = min(search.room_s[place], work_s - plan.over_ms / 1000)
             search.room_s[place] = max(room_s, search.first_s[place])
     return tuple(plans) if clean else None
+
+
+def _with_kit(search: _Search, gives_up: Sequence[str]) -> Iterator[str]:
+    """What is given up, with the kit that would help where a pattern has no version."""
+    for words in gives_up:
+        pattern = words.removeprefix("nothing for ").split(":")[0]
+        helps = pattern in tuple(Pattern) and kit_that_helps(search.beside[0].brief, search.library, Pattern(pattern))
+        yield f"{words}; with {helps} there would be one" if helps else words
 
 
 def _places(evening: Evening, result: Steps) -> dict[str, int]:

@@ -21,7 +21,9 @@ EPILOG = (
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `card`."""
-    parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
+    parser.add_argument(
+        "plans", type=Path, nargs="+", metavar="PLAN", help="a plan file (TOML); of several, each has its own folder"
+    )
     parser.add_argument("--people", type=Path, metavar="FILE", help="a card for each of these people (.toml or .csv)")
     parser.add_argument("--name", metavar="NAME", help="only this one of them")
     parser.add_argument("--stature", type=stature, metavar="LENGTH", help="a card for people about so tall")
@@ -47,9 +49,12 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.store.paths import home
 
     audience = _audience_spec(args)
-    analysis = run_plan(args.plan, minutes=args.minutes, options=options(drawings=True, audience=audience))
-    for path in _write_cards(analysis, args, args.out or home() / "cards"):
-        print(path)
+    folder = args.out or home() / "cards"
+    for plan in args.plans:
+        analysis = run_plan(plan, minutes=args.minutes, options=options(drawings=True, audience=audience))
+        own_folder = folder / plan.stem if len(args.plans) > 1 else folder
+        for path in _write_cards(analysis, args, own_folder):
+            print(path)
     return 0
 
 

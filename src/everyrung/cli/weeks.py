@@ -2,7 +2,7 @@
 
 import argparse
 import sys
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -40,14 +40,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--new", action="store_true", help="write an example of such a file there, and plan nothing")
     parser.add_argument("--missed", type=_day, metavar="DAY", help="an evening that fell out: what must shift, shifts")
     parser.add_argument("--from", dest="start", type=_day, metavar="DAY", help="evenings before it stay (today)")
+    parser.add_argument("--beside", type=Path, nargs="+", default=[], metavar="BLOCK", help="other blocks, for clashes")
     add_own_cues(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Plans the block, writes its file and its plans, and prints it in plain words."""
     from everyrung.blocks.block_file import earlier_of, read_block, with_missed, write_block
+    from everyrung.blocks.clashes import clashes
     from everyrung.blocks.search import propose_block
-    from everyrung.cli import CLEAN, FINDINGS
+    from everyrung.cli import CLEAN, FINDINGS, UNUSABLE
     from everyrung.store.cache import default_cache
 
     if args.new:
@@ -56,12 +58,18 @@ def run(args: argparse.Namespace) -> int:
     block = read_block(args.block, moves)
     if block.unknown:
         print(f"Not understood: {block.unknown}", file=sys.stderr)
+    sentences = list(clashes(block.brief, [read_block(path, moves).brief for path in args.beside]))
+    if sentences:
+        print("\n".join(sentences), file=sys.stderr)
+        return UNUSABLE
     start = args.start or date.today()
     if args.missed:
         block, start = with_missed(block, args.missed), args.start or args.missed
     earlier = earlier_of(block, args.block.parent, start)
     result = propose_block(block.brief, moves, cache=default_cache(), earlier=earlier, on_step=_say)
     write_block(result, block.head, args.block)
+    if block.brief.zone:
+        _write_calendar(result, args.block.with_suffix(".ics"))
     print("\n".join(_lines(result)))
     return FINDINGS if result.gives_up else CLEAN
 
@@ -76,6 +84,15 @@ def _lines(block: "Block") -> list[str]:
         gap = max(0.0, part.bound - part.worth) / max(abs(part.bound), 1.0)
         lines.append(f"Its {name} are worth {part.worth:.1f}, at most {part.bound:.1f} can be had (gap {gap:.1%}).")
     return lines
+
+
+def _write_calendar(block: "Block", path: Path) -> None:
+    """The calendar beside the block; one that is there already is brought up to date."""
+    from everyrung.publish.block_calendar import block_calendar
+    from everyrung.store.files import replace_bytes
+
+    before = path.read_bytes() if path.exists() else b""
+    replace_bytes(path, block_calendar(block, datetime.now(UTC), before))
 
 
 def _say(words: str) -> None:

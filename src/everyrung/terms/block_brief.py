@@ -70,6 +70,7 @@ class BlockBrief(Brief):
     balance: bool = False
     zone: str = ""
     place: str = ""
+    link: str = ""
     people: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
