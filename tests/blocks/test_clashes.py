@@ -4,9 +4,9 @@ from datetime import date, time
 
 import pytest
 
-from everyrung.blocks.clashes import check_clock, clashes, kit_that_helps
+from everyrung.blocks.clashes import check_clock, clashes, wish_that_helps
 from everyrung.moves.library import standard_library
-from everyrung.proposals.brief_text import read_brief
+from everyrung.proposals.columns import RungsWithLevers
 from everyrung.terms.block_brief import BlockBrief, Weekday, WeeklyEvening
 from everyrung.terms.enums import Pattern
 from everyrung.terms.errors import Invalid
@@ -59,9 +59,9 @@ def test_a_person_in_two_groups() -> None:
     assert not list(clashes(one, [apart]))
 
 
-def test_kit_that_a_pattern_lacks_is_named() -> None:
-    library = standard_library()
-    assert kit_that_helps(SessionBrief(), library, Pattern.PUSH) == ""
-    assert kit_that_helps(SessionBrief(), library, Pattern.CARRY) == "dumbbells"
-    loads = read_brief("two 4 kg").brief
-    assert kit_that_helps(loads, library, Pattern.CARRY) == ""
+def test_the_wish_that_leaves_a_pattern_without_versions_is_named() -> None:
+    rungs = RungsWithLevers(library=standard_library())
+    bridges = ("bridge", "ball-leg-curl", "band-bridge", "sliding-leg-curl")
+    without = SessionBrief(exclude=bridges)
+    assert wish_that_helps(without, rungs, Pattern.BRIDGE) == "the moves that are not wanted"
+    assert wish_that_helps(SessionBrief(floor=False), rungs, Pattern.BRIDGE).startswith("people getting down")

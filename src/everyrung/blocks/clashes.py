@@ -1,14 +1,16 @@
 """What a block clashes with: a clock that changes, another block at its place, a person in two groups."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo, available_timezones
 
 from everyrung.blocks.evenings import evenings_of
-from everyrung.moves.library import Library
-from everyrung.plan.bouts import lacking
+from everyrung.checks.rules.whole_session import HIGHEST_GRADE
+from everyrung.proposals.brief_text import read_brief
+from everyrung.proposals.columns import RungsWithLevers, columns
 from everyrung.terms.block_brief import BlockBrief, Evening
-from everyrung.terms.enums import KitItem, MoveKind, Pattern
+from everyrung.terms.enums import Level, Pattern
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.person import same_name
 from everyrung.terms.session_brief import SessionBrief
@@ -91,16 +93,16 @@ def _free(brief: BlockBrief, evening: Evening, other: BlockBrief, beside: Evenin
     return "another day"
 
 
-def kit_that_helps(brief: SessionBrief, library: Library, pattern: Pattern) -> str:
-    """The least kit with which there would be a version of a pattern; '' where kit is not what is lacking."""
-    moves = [library.move(key) for key in library.keys]
-    rungs = [
-        rung for move in moves if move.kind is MoveKind.STRENGTH and move.pattern is pattern for rung in move.ladder
-    ]  # fmt: skip
-    needs: set[tuple[KitItem, ...]] = {
-        lacking(rung, brief.kit) for rung in rungs if brief.floor or not rung.form.position.on_floor
+def wish_that_helps(brief: SessionBrief, rungs: RungsWithLevers, pattern: Pattern) -> str:
+    """The one wish less with which there would be a version of a pattern; '' where no single one helps."""
+    harder = [level for level in Level if HIGHEST_GRADE[level] > HIGHEST_GRADE[brief.level]]
+    easier_briefs = {
+        "people getting down to the floor": replace(brief, floor=True),
+        "the moves that are not wanted": replace(brief, exclude=()),
+        **{f"{level} versions": replace(brief, level=level) for level in harder},
+        "a pair of dumbbells": replace(brief, kit=(*brief.kit, *read_brief("two 4 kg").brief.kit)),
     }
-    if not needs or () in needs:
-        return ""
-    least = min(needs, key=lambda items: (len(items), str(items)))
-    return " and ".join(str(item) for item in least)
+    for words, other in easier_briefs.items():
+        if other != brief and any(each.move.pattern is pattern for each in columns(other, rungs, 1)):
+            return words
+    return ""

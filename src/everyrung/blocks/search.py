@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from everyrung.blocks.clashes import check_clock, kit_that_helps
+from everyrung.blocks.clashes import check_clock, wish_that_helps
 from everyrung.blocks.evenings import evenings_of, parts_of
 from everyrung.blocks.ladder import Ladder, ladder_of
 from everyrung.blocks.middle import DEMAND_REPS, demands
@@ -162,7 +162,7 @@ def propose_block(
         )  # fmt: skip
         plans = _try(search, ladders, result)
         if plans is not None:
-            gives_up = (*_with_kit(search, bones.gives_up), *result.gives_up)
+            gives_up = (*_with_nearest(search, bones.gives_up), *result.gives_up)
             return Block(
                 brief=brief,
                 evenings=plans,
@@ -323,11 +323,13 @@ def _try(
     return tuple(plans) if clean else None
 
 
-def _with_kit(search: _Search, gives_up: Sequence[str]) -> Iterator[str]:
-    """What is given up, with the kit that would help where a pattern has no version."""
+def _with_nearest(search: _Search, gives_up: Sequence[str]) -> Iterator[str]:
+    """What is given up, with the wish less that would help where a pattern has no version."""
     for words in gives_up:
         pattern = words.removeprefix("nothing for ").split(":")[0]
-        helps = pattern in tuple(Pattern) and kit_that_helps(search.beside[0].brief, search.library, Pattern(pattern))
+        helps = ""
+        if pattern in tuple(Pattern):
+            helps = wish_that_helps(search.beside[0].brief, search.rungs, Pattern(pattern))
         yield f"{words}; with {helps} there would be one" if helps else words
 
 
