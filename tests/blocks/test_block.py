@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from everyrung.blocks.block_file import earlier_of, plan_name, read_block, with_missed
+from everyrung.blocks.block_view import block_view
 from everyrung.blocks.changes import block_lines, change_words
 from everyrung.blocks.ladder import ladder_of
 from everyrung.blocks.middle import session_parts
@@ -20,6 +21,7 @@ from everyrung.proposals.columns import RungsWithLevers
 from everyrung.store.cache import default_cache
 from everyrung.terms.block_brief import EveningKind
 from everyrung.terms.enums import BlockKind, Pattern, Severity
+from everyrung.terms.history import History
 from everyrung.terms.session import Session
 
 pytestmark = pytest.mark.slow
@@ -182,3 +184,16 @@ def test_a_missed_evening_shifts_what_comes_and_leaves_what_was(folder: Path, bl
     moved = [column for column in following.columns if column.key != was[column.move.key].key]
     assert len(moved) < len(following.columns)
     assert all(1.019 <= growth <= 1.101 for week, growth in again.steps.growth.items() if week > 3), again.steps
+
+
+def test_the_view_of_its_files_is_the_block(folder: Path, block: Block) -> None:
+    written = read_block(folder / "block.toml", LIBRARY)
+    view = block_view(written, folder, History(), LIBRARY, default_cache())
+    assert [(each.on, each.week, each.kind) for each in view.evenings] == [
+        (each.evening.on, each.evening.week, each.evening.kind) for each in block.evenings
+    ]
+    every = sessions(block)
+    assert [sum(each.sets.values()) for each in view.evenings] == [
+        len(every[each.on].cells_of(BlockKind.MAIN)) for each in view.evenings
+    ]
+    assert [each.change for each in view.evenings] == [change_words(block, each) for each in block.evenings]

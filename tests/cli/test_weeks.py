@@ -28,3 +28,10 @@ def test_a_missed_day_that_was_closed_anyway(tmp_path: Path, capsys: pytest.Capt
     assert main(["weeks", str(path), "--missed", "2027-01-11"]) == 2
     assert "not closed anyway" in capsys.readouterr().err
     assert path.read_text() == before
+
+
+def test_a_sheet_of_what_is_not_planned_yet(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "block.toml"
+    main(["weeks", str(path), "--new"])
+    assert main(["weeks", str(path), "--sheet"]) == 2
+    assert "Plan it first" in capsys.readouterr().err

@@ -44,6 +44,7 @@ class WrittenEvening:
 
     on: date
     kind: EveningKind
+    change: str
     file: str
     digest: str
     places: Mapping[str, int]
@@ -114,11 +115,11 @@ def _part(table: Table, days: list[Weekday]) -> tuple[tuple[int, int], tuple[str
 
 def _evening(table: Table) -> WrittenEvening:
     places = {name: value for name, value in _plain(table.take("at", dict, {})).items() if isinstance(value, int)}
-    table.take("change", text, "")
     return table.build(
         WrittenEvening,
         on=table.take("on", day),
         kind=table.take("kind", one_of(EveningKind)),
+        change=table.take("change", text, ""),
         file=table.take("file", words),
         digest=table.take("digest", words),
         places=places,

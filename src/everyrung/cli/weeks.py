@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 from everyrung.cli.arg_types import add_own_cues, library
 
 if TYPE_CHECKING:
+    from everyrung.blocks.block_file import BlockFile
     from everyrung.blocks.search import Block
+    from everyrung.moves.library import Library
 
 EPILOG = """\
 The file says what is wanted (docs/weeks.md); the plans of the evenings are written beside it. Planned again, evenings
@@ -38,6 +40,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `weeks`."""
     parser.add_argument("block", type=Path, metavar="BLOCK", help="the block's file (TOML)")
     parser.add_argument("--new", action="store_true", help="write an example of such a file there, and plan nothing")
+    parser.add_argument("--sheet", action="store_true", help="only write its sheet: HTML, PDF, and in plain words")
+    parser.add_argument("--history", type=Path, metavar="FILE", help="what people did, for the sheet (.csv)")
     parser.add_argument("--missed", type=_day, metavar="DAY", help="an evening that fell out: what must shift, shifts")
     parser.add_argument("--from", dest="start", type=_day, metavar="DAY", help="evenings before it stay (today)")
     parser.add_argument("--beside", type=Path, nargs="+", default=[], metavar="BLOCK", help="other blocks, for clashes")
@@ -56,6 +60,8 @@ def run(args: argparse.Namespace) -> int:
         return _write_new(args.block)
     moves = library(args)
     block = read_block(args.block, moves)
+    if args.sheet:
+        return _write_sheet(block, args, moves)
     if block.unknown:
         print(f"Not understood: {block.unknown}", file=sys.stderr)
     sentences = list(clashes(block.brief, [read_block(path, moves).brief for path in args.beside]))
@@ -93,6 +99,28 @@ def _write_calendar(block: "Block", path: Path) -> None:
 
     before = path.read_bytes() if path.exists() else b""
     replace_bytes(path, block_calendar(block, datetime.now(UTC), before))
+
+
+def _write_sheet(block: "BlockFile", args: argparse.Namespace, moves: "Library") -> int:
+    """The sheet beside the block, as screen, paper and plain words."""
+    from everyrung.blocks.block_view import block_view
+    from everyrung.people.history import read_history
+    from everyrung.publish.block_sheet import block_html, block_pdf, block_words
+    from everyrung.store.cache import default_cache
+    from everyrung.store.files import replace_bytes
+    from everyrung.terms.history import History
+
+    history = read_history(args.history, moves) if args.history else History()
+    view = block_view(block, args.block.parent, history, moves, default_cache())
+    for ending, content in (
+        (".html", block_html(view).encode()),
+        (".pdf", block_pdf(view)),
+        (".txt", block_words(view).encode()),
+    ):
+        path = args.block.with_suffix(ending)
+        replace_bytes(path, content)
+        print(path)
+    return 0
 
 
 def _say(words: str) -> None:

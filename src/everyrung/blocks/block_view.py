@@ -1,0 +1,134 @@
+"""A block as it stands in its files, with what people did in it: what its sheet shows, without planning anything."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+from everyrung.blocks.block_file import BlockFile
+from everyrung.blocks.middle import session_parts
+from everyrung.moves.library import Library
+from everyrung.parsing.document import read_text
+from everyrung.plan.read import plan_from_text
+from everyrung.plan.resolve import resolve
+from everyrung.store.cache import Cache
+from everyrung.terms.block_brief import EveningKind
+from everyrung.terms.enums import BlockKind, Pattern
+from everyrung.terms.errors import Invalid
+from everyrung.terms.history import History, SetRecord
+from everyrung.terms.session import Session
+from everyrung.timing.timeline import build_timeline
+from everyrung.weeks.week_load import WeekLoad, evening_loads, week_load
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningView:
+    """One evening: its sets by pattern, its demand on the middle person, its length, and how many came (None for an
+    evening of which nothing is written down).
+    """
+
+    on: date
+    week: int
+    kind: EveningKind
+    change: str
+    minutes: float
+    sets: Mapping[Pattern, int]
+    demand: float
+    heads: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonEvening:
+    """What one person did on an evening: the heaviest that they held, kg, and the fewest that they said were left."""
+
+    on: date
+    kg: float
+    left: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockView:
+    """A block to be shown: evenings in the order of time, people with what they did, the load of each week."""
+
+    title: str
+    place: str
+    weeks: int
+    evenings: tuple[EveningView, ...]
+    people: Mapping[str, tuple[PersonEvening, ...]]
+    loads: Mapping[int, WeekLoad]
+
+    @property
+    def patterns(self) -> tuple[Pattern, ...]:
+        """Those that are there, in the library's order."""
+        there = {pattern for each in self.evenings for pattern in each.sets}
+        return tuple(pattern for pattern in Pattern if pattern in there)
+
+
+def block_view(block: BlockFile, folder: Path, history: History, library: Library, cache: Cache | None) -> BlockView:
+    """The view of a planned block. Raises Invalid for one that is not planned yet, Faults for a plan with a fault."""
+    if not block.evenings:
+        raise Invalid("block", "a block that is planned", "none", remedy="Plan it first: everyrung weeks BLOCK.")
+    sessions = {each.on: _session(folder / each.file, library) for each in block.evenings}
+    minutes = {on: build_timeline(session).total_ms / 60_000 for on, session in sessions.items()}
+    by_day = history.evenings()
+    evenings = tuple(
+        EveningView(
+            on=each.on,
+            week=_week(block, each.on),
+            kind=each.kind,
+            change=each.change,
+            minutes=minutes[each.on],
+            sets=_sets(sessions[each.on]),
+            demand=_demand(sessions[each.on], library, cache),
+            heads=_heads(by_day[each.on]) if each.on in by_day else None,
+        )
+        for each in block.evenings
+    )
+    loads = evening_loads(history, minutes)
+    first = {week: block.brief.first + timedelta(days=7 * (week - 1)) for week in range(1, block.brief.weeks + 1)}
+    with_effort = {_week(block, on) for on in loads}
+    return BlockView(
+        title=block.brief.title,
+        place=block.brief.place,
+        weeks=block.brief.weeks,
+        evenings=evenings,
+        people=_people(by_day, {each.on for each in block.evenings}),
+        loads={week: week_load(loads, first[week]) for week in sorted(with_effort)},
+    )
+
+
+def _session(path: Path, library: Library) -> Session:
+    return resolve(plan_from_text(read_text(path), str(path)), library)
+
+
+def _week(block: BlockFile, on: date) -> int:
+    return (on - block.brief.first).days // 7 + 1
+
+
+def _sets(session: Session) -> dict[Pattern, int]:
+    sets: dict[Pattern, int] = {}
+    for cell in session.cells_of(BlockKind.MAIN):
+        sets[cell.move.pattern] = sets.get(cell.move.pattern, 0) + 1
+    return sets
+
+
+def _demand(session: Session, library: Library, cache: Cache | None) -> float:
+    mains = {each.name for each in session.of_kind(BlockKind.MAIN)}
+    return sum(part for name, part in session_parts(session, library, cache) if name in mains)
+
+
+def _heads(records: Sequence[SetRecord]) -> int:
+    """People by name, or as many as answered together, whichever is more."""
+    names = {each.person for each in records if each.person}
+    return max([len(names), *(each.heads for each in records if not each.person)])
+
+
+def _people(by_day: Mapping[date, Sequence[SetRecord]], days: set[date]) -> dict[str, tuple[PersonEvening, ...]]:
+    people: dict[str, list[PersonEvening]] = {}
+    for on in sorted(days & by_day.keys()):
+        for name in dict.fromkeys(each.person for each in by_day[on] if each.person):
+            own = [each for each in by_day[on] if each.person == name]
+            left = [each.left for each in own if each.left is not None]
+            kg = max(each.load.total_kg if each.load else 0.0 for each in own)
+            people.setdefault(name, []).append(PersonEvening(on=on, kg=kg, left=min(left, default=None)))
+    return {name: tuple(evenings) for name, evenings in sorted(people.items())}
