@@ -1,9 +1,10 @@
-"""Frozen dataclasses with slots that cost a quarter of the usual to declare.
+"""Frozen dataclasses with slots that cost less than half of the usual to declare.
 
-The standard library writes and compiles six functions for each such class, 0.7 ms in all (Python 3.11), and a check
-needs a hundred of them before it reads a line: benchmarks/check.py. Here `__init__` alone is compiled; the other five
-are written once, below, for every class. To a type checker, and to `fields`, `replace`, `asdict` and `pickle`, a class
-is as the standard library makes it: tests/terms/test_frozen.py compares the two.
+The standard library writes and compiles six functions for each such class, and a check needs a hundred of them before
+it reads a line: benchmarks/check.py; docs/dependencies.md has what that costs, here and with other libraries. Here
+`__init__` alone is compiled; the other five are written once, below, for every class. To a type checker, and to
+`fields`, `replace`, `asdict` and `pickle`, a class is as the standard library makes it: tests/terms/test_frozen.py
+compares the two.
 """
 
 import dataclasses
