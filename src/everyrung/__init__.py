@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from everyrung.compose.changes import Offers
     from everyrung.compose.mend_all import Mending
     from everyrung.compose.press import lengths, mend, offers
-    from everyrung.interface import analyze, demand, library, load_plan, rehearse, save_plan
+    from everyrung.interface import analyze, demand, library, load_plan, place, rehearse, save_plan
     from everyrung.proposals.search import Proposal, propose
     from everyrung.publish.folder.bundle import publish
     from everyrung.publish.folder.contents import Publication
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
     from everyrung.terms.block_brief import BlockBrief, WeeklyEvening
+    from everyrung.room.capacity import RoomUse
     from everyrung.terms.errors import Faults, Invalid, ProcessEnded
     from everyrung.terms.person import BodySize, Person
     from everyrung.terms.plan import Plan
@@ -41,6 +42,7 @@ __all__ = [
     "Proposal",
     "Publication",
     "Rehearsal",
+    "RoomUse",
     "SessionBrief",
     "WeeklyEvening",
     "analyze",
@@ -50,6 +52,7 @@ __all__ = [
     "load_plan",
     "mend",
     "offers",
+    "place",
     "propose",
     "propose_block",
     "publish",
@@ -70,6 +73,7 @@ _HOMES = {
     "Proposal": "proposals.search",
     "Publication": "publish.folder.contents",
     "Rehearsal": "results.rehearsal",
+    "RoomUse": "room.capacity",
     "SessionBrief": "terms.session_brief",
     "WeeklyEvening": "terms.block_brief",
     "lengths": "compose.press",

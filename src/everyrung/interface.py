@@ -17,11 +17,13 @@ from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.move import Rung
 from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan
+from everyrung.terms.room import MAX_PEOPLE as MAX_ROOM_PEOPLE
 from everyrung.terms.units import Load
 
 if TYPE_CHECKING:
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
+    from everyrung.room.capacity import RoomUse
 
 PathName = str | PathLike[str]
 PlanSource = Plan | PathName | Mapping[str, Any]
@@ -189,6 +191,40 @@ def demand(
     job = Job(form=rung.form, layer=moves.pose(rung.form), size=body, load=_held_load(rung, load))
     (curve,) = in_job_order(curves([job], default_cache() if cache else None))
     return BodyDemand(rung=rung, curve=curve)
+
+
+def place(
+    plan: PlanSource,
+    room: PathName,
+    *,
+    people: int | None = None,
+    body: BodySize | None = None,
+    library: Library | None = None,
+    cache: bool = True,
+) -> "RoomUse":
+    """A session in a room: how many it holds round by round, and who stands where.
+
+    `plan`: what `load_plan` takes. `room`: a room file (docs/room.md). `people`: how many come into it (None: as the
+    plan says); `body`: on whom each rung's sweep is measured (None: the largest reference body). The result's
+    `.people`, `.rounds`, `.worst` and `.layout` say how many and where; `everyrung.room.findings.room_findings` says
+    what stands in the way, `everyrung.room.draw.room_svg` draws it. Lengths are in m.
+
+    Raises Faults for a file that cannot be used, Invalid for another wrong value.
+
+    >>> use = place("examples/boathouse-30.toml", "examples/rooms/boat-bay.toml", people=8)
+    >>> use.people < use.by_area, len(use.layout.places)
+    (True, 8)
+    """
+    from everyrung.plan.resolve import resolve
+    from everyrung.room.capacity import room_use  # shapely: only when asked for
+    from everyrung.room.read import read_room
+
+    if people is not None:
+        whole_number("people", people, 1, MAX_ROOM_PEOPLE)
+    moves = _library(library)
+    session = resolve(load_plan(plan), moves)
+    floor = read_room(path_of(room, "room", "'boat-bay.toml'"))
+    return room_use(session, floor, moves, people=people, body=body, cache=default_cache() if cache else None)
 
 
 def people_of(people: PeopleSource) -> tuple[Person, ...]:

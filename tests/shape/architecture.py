@@ -23,7 +23,7 @@ LAYERS = [
     {"moves", "voice"},
     {"plan", "body", "people"},
     {"timing"},
-    {"effort", "cues", "score"},
+    {"effort", "cues", "score", "room"},
     {"checks", "weeks"},
     {"results"},
     {"pipeline"},

@@ -14,7 +14,7 @@ ONLY_IN = {
     "mujoco": {"body"},
     "musclemimic_models": {"body"},
     "espeakng_loader": {"voice"},
-    "numpy": {"blocks", "body", "effort", "lookback", "publish", "voice", "proposals", "weeks"},
+    "numpy": {"blocks", "body", "effort", "lookback", "publish", "voice", "proposals", "room", "weeks"},
     "ortools": {"cues"},
     "av": {"publish"},
     "pyloudnorm": {"publish"},
@@ -22,7 +22,8 @@ ONLY_IN = {
     "msgspec": {"body", "runsheet"},
     "pandas": {"results"},
     "numba": {"body"},
-    "scipy": {"blocks", "body", "proposals", "voice"},
+    "scipy": {"blocks", "body", "proposals", "room", "voice"},
+    "shapely": {"room"},
     "typst": {"publish"},
     "jinja2": {"publish", "web"},
     "starlette": {"web"},
@@ -40,7 +41,8 @@ ONLY_IN = {
 }
 # Of the standard library and ours, what takes a millisecond or more to import and a check has no use for.
 SLOW = ("json", "sqlite3", "difflib", "msgspec", "importlib.metadata", "everyrung.timing.branches")
-HEAVY = ("numpy", "numba", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy", "distributed")
+HEAVY = ("numpy", "shapely", "numba", "typst", "jinja2", "tomlkit", "mujoco", "ortools", "starlette", "sqlalchemy")
+HEAVY += ("distributed",)
 
 
 def imports_of(path: Path) -> set[str]:

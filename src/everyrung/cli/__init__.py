@@ -17,6 +17,7 @@ COMMANDS = {
     "check": "time a plan and say what is wrong with it",
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",
+    "room": "put a session in a room: who fits, where, and what stands in the way",
     "people": "list the people of a file, health answers kept apart",
     "rehearse": "rehearse a plan before a simulated audience and known people",
     "learn": "learn people's strength and endurance from their answers",

@@ -52,7 +52,7 @@ def help_files() -> dict[str, Path]:
     """What pages show or name besides, by its address below /help/file: pictures, the schema, the examples."""
     root, endings = docs(), {*PICTURES, *TEXTS}
     paths = {path.relative_to(root).as_posix(): path for path in [*root.glob("*"), *root.glob("pictures/*")]}
-    paths |= {f"examples/{path.name}": path for path in examples().glob("*")}
+    paths |= {path.relative_to(examples().parent).as_posix(): path for path in examples().rglob("*")}
     return {name: path for name, path in sorted(paths.items()) if path.suffix in endings and path.is_file()}
 
 

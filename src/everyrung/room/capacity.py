@@ -1,0 +1,210 @@
+"""How many people a room holds for a session: each round by what its rungs sweep, the worst round decides."""
+
+from collections.abc import Iterator, Mapping
+
+from everyrung.body.mechanics import Failure
+from everyrung.moves.library import Library
+from everyrung.room.envelope import Envelope, envelopes, largest_body
+from everyrung.room.places import Floor, Layout, floor_of, layout, usable_area_m2, wall_places
+from everyrung.store.cache import Cache
+from everyrung.terms.brief import Brief
+from everyrung.terms.errors import Invalid
+from everyrung.terms.frozen import dataclass
+from everyrung.terms.move import Rung
+from everyrung.terms.person import BodySize
+from everyrung.terms.room import MAX_PEOPLE, Room
+from everyrung.terms.session import Block, Cell, Round, Session
+from everyrung.terms.units import Load
+
+FLAT_M2 = 3.25  # a person, 35 square feet; common practice, no source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class CellSpace(Brief):
+    """What one cell takes of the room: its widest box over the led rung and its options that need no wall (`side_m`,
+    `depth_m`, turned where that saves floor), the highest point, and how many people have room for it, on the floor
+    or, when the led rung needs one, along the walls. `at_wall` are options that need a wall, and how many it holds.
+    """
+
+    cell: Cell
+    side_m: float
+    depth_m: float
+    height_m: float
+    widest: str
+    highest: str
+    people: int
+    led_wall_m: float
+    at_wall: tuple[tuple[str, int], ...]
+    roll_m: float
+    falls: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RoundSpace(Brief):
+    """One round: a place for each person that is enough for all its cells, and the cell that lets the fewest in."""
+
+    block: Block
+    round: Round
+    cells: tuple[CellSpace, ...]
+    layout: Layout
+    people: int
+    worst: CellSpace
+
+    @property
+    def name(self) -> str:
+        same = self.round.name in ("", self.block.name)
+        return self.block.name if same else f"{self.block.name} / {self.round.name}"
+
+    @property
+    def decided_by(self) -> str:
+        """The wall that a led rung needs, or the rungs that are widest and deepest on the floor."""
+        if self.worst.led_wall_m and self.people == self.worst.people:
+            return f"wall for {self.worst.cell.rung.address}"
+        wide = max(self.cells, key=lambda one: one.side_m).widest
+        deep = max(self.cells, key=lambda one: one.depth_m).widest
+        return f"floor for {wide}" if wide == deep else f"floor for {wide} and {deep}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RoomUse(Brief):
+    """A session in a room: `people` is how many it holds when places may change from round to round, `by_area` what
+    the flat rule says. `layout` has a place for each of the `asked` people, or as many as there are, in the round that
+    takes the most floor (`tightest`).
+    """
+
+    session: Session
+    room: Room
+    body: BodySize
+    asked: int
+    rounds: tuple[RoundSpace, ...]
+    people: int
+    by_area: int
+    area_m2: float
+    layout: Layout
+    without_pose: tuple[str, ...]
+    envelopes: Mapping[str, Envelope]
+
+    @property
+    def worst(self) -> RoundSpace:
+        """The round that lets the fewest in."""
+        return min(self.rounds, key=lambda each: each.people)
+
+    @property
+    def tightest(self) -> RoundSpace:
+        """The round with the fewest places on the floor."""
+        return min(self.rounds, key=lambda each: len(each.layout.places))
+
+
+def room_use(
+    session: Session,
+    room: Room,
+    library: Library,
+    *,
+    people: int | None = None,
+    body: BodySize | None = None,
+    cache: Cache | None = None,
+) -> RoomUse:
+    """The session in the room for `people` (None: those the plan expects there), by default on the largest reference
+    body. Raises Invalid for more than one person can lead, and for a session without rounds.
+    """
+    asked = session.who.in_room if people is None else people
+    if not 1 <= asked <= MAX_PEOPLE:
+        raise Invalid("people", f"1 to {MAX_PEOPLE:,} people in one room", asked)
+    size = body or largest_body()
+    known = envelopes(_rungs(session), library, size, cache)
+    boxes = {address: one for address, one in known.items() if isinstance(one, Envelope)}
+    floor = floor_of(room)
+    layouts = _Layouts(floor=floor, known={})
+    rounds = tuple(_round(block, each, room, boxes, layouts) for block, each in _rounds(session, boxes))
+    if not rounds:
+        raise Invalid("plan", "at least one round with a rung that can be posed", "none")
+    tightest = min(rounds, key=lambda each: len(each.layout.places))
+    area_m2 = usable_area_m2(room)
+    return RoomUse(
+        session=session,
+        room=room,
+        body=size,
+        asked=asked,
+        rounds=rounds,
+        people=min(each.people for each in rounds),
+        by_area=int(area_m2 / FLAT_M2),
+        area_m2=area_m2,
+        layout=layout(floor, tightest.layout.side_m, tightest.layout.depth_m, asked),
+        without_pose=tuple(address for address, one in known.items() if isinstance(one, Failure)),
+        envelopes=boxes,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Layouts:
+    """Layouts by size of box, each computed once; sizes rounded up to a centimetre."""
+
+    floor: Floor
+    known: dict[tuple[int, int], Layout]
+
+    def of(self, side_m: float, depth_m: float) -> Layout:
+        key = _centimetres(side_m), _centimetres(depth_m)
+        if key not in self.known:
+            self.known[key] = layout(self.floor, key[0] / 100, key[1] / 100)
+        return self.known[key]
+
+
+def _centimetres(length_m: float) -> int:
+    return int(-(-length_m * 100 // 1))
+
+
+def _rungs(session: Session) -> Iterator[tuple[Rung, Load | None]]:
+    for cell in session.cells:
+        yield cell.rung, cell.bouts[0].load
+        yield from ((option.rung, option.load) for option in cell.options)
+
+
+def _rounds(session: Session, boxes: Mapping[str, Envelope]) -> Iterator[tuple[Block, Round]]:
+    for block in session.blocks:
+        yield from ((block, each) for each in block.rounds if any(cell.rung.address in boxes for cell in each.cells))
+
+
+def _round(block: Block, each: Round, room: Room, boxes: Mapping[str, Envelope], layouts: _Layouts) -> RoundSpace:
+    cells = tuple(_cell(cell, room, boxes, layouts) for cell in each.cells if cell.rung.address in boxes)
+    place = layouts.of(max(one.side_m for one in cells), max(one.depth_m for one in cells))
+    worst = min(cells, key=lambda one: one.people)
+    return RoundSpace(
+        block=block,
+        round=each,
+        cells=cells,
+        layout=place,
+        people=min(len(place.places), worst.people),
+        worst=worst,
+    )
+
+
+def _cell(cell: Cell, room: Room, boxes: Mapping[str, Envelope], layouts: _Layouts) -> CellSpace:
+    addresses = [cell.rung.address, *(option.rung.address for option in cell.options)]
+    mine = [boxes[address] for address in dict.fromkeys(addresses) if address in boxes]
+    led = mine[0]
+    on_floor = [one for one in mine if not one.wall_m] or [led]
+    side_m, depth_m = _box(on_floor)
+    return CellSpace(
+        cell=cell,
+        side_m=side_m,
+        depth_m=depth_m,
+        height_m=max(one.height_m for one in mine),
+        widest=max(on_floor, key=lambda one: one.side_m * one.depth_m).address,
+        highest=max(mine, key=lambda one: one.height_m).address,
+        people=wall_places(room.usable_walls, led.wall_m) if led.wall_m else len(layouts.of(side_m, depth_m).places),
+        led_wall_m=led.wall_m,
+        at_wall=tuple((one.address, wall_places(room.usable_walls, one.wall_m)) for one in mine if one.wall_m),
+        roll_m=max(one.roll_m for one in mine),
+        falls=tuple(dict.fromkeys(one.falls for one in mine if one.falls)),
+    )
+
+
+def _box(on_floor: list[Envelope]) -> tuple[float, float]:
+    """Wide and deep enough for all of them. Whoever works on the floor may lie along the row or across it: the way that
+    takes less floor beside the others.
+    """
+    upright = [(one.side_m, one.depth_m) for one in on_floor if not one.on_floor]
+    lying = [(one.side_m, one.depth_m) for one in on_floor if one.on_floor]
+    ways = ([*upright, *lying], [*upright, *((depth, side) for side, depth in lying)])
+    boxes = [(max(side for side, _ in way), max(depth for _, depth in way)) for way in ways]
+    return min(boxes, key=lambda each: each[0] * each[1])

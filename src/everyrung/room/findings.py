@@ -1,0 +1,172 @@
+"""What the room says against a session: too many people, too low, too little wall, a floor or a light that matters."""
+
+from collections.abc import Iterator
+
+from everyrung.room.capacity import FLAT_M2, CellSpace, RoomUse, RoundSpace
+from everyrung.room.envelope import CATCH_M, FLESH_M, MARGIN_M, OVERHEAD_M
+from everyrung.room.places import AISLE_M, seats_in_aisle
+from everyrung.terms.enums import Caution, Severity
+from everyrung.terms.finding import Finding, Location, WholeSession, name_list
+from everyrung.terms.plan import Ref
+from everyrung.terms.room import FloorKind, Light
+
+SWEPT = f"swept by the figure, with {100 * FLESH_M:.0f} cm for flesh and {100 * MARGIN_M:.0f} cm free on each side"
+HARD_FLOORS = (FloorKind.TILES, FloorKind.CONCRETE)
+ON_HARD = (Caution.KNEELING, Caution.IMPACT)
+COMMON = "common practice, no source"
+
+
+def room_findings(use: RoomUse) -> tuple[Finding, ...]:
+    """All that the room forbids or makes harder, the gravest first."""
+    rules = (_full, _ceiling, _way_out, _wall, _options_at_wall, _floor, _light, _no_pose)
+    each = (one for rule in rules for one in rule(use))
+    return tuple(sorted(each, key=lambda one: list(Severity).index(one.severity)))
+
+
+def _full(use: RoomUse) -> Iterator[Finding]:
+    """Rounds in which the floor is too small; the wall has a finding of its own."""
+    worst = use.tightest
+    small = [each for each in use.rounds if len(each.layout.places) < use.asked]
+    if not small:
+        return
+    count = len(worst.layout.places)
+    wide, deep = max(worst.cells, key=lambda one: one.side_m), max(worst.cells, key=lambda one: one.depth_m)
+    yield Finding(
+        rule="room-full",
+        severity=Severity.ERROR,
+        where=use.session.place("who"),
+        places=tuple(Ref(block=one.block.name, round=one.round.name) for one in small),
+        measured=f"{use.asked} people, and places for {count} in {worst.name}: {_size(worst)} each",
+        limit=f"{count} places, at most {worst.layout.bound} in any arrangement; by area alone {use.by_area}",
+        source=f"{SWEPT} (chosen), {100 * CATCH_M:.0f} cm to catch a fall; the rule by area is {FLAT_M2:g} m2 a person",
+        remedy=(
+            f"Let {count} in, or change what takes the floor: {wide.widest} is {wide.side_m:.2f} m from side to side, "
+            f"{deep.widest} {deep.depth_m:.2f} m from front to back."
+        ),
+    )
+
+
+def _size(one: RoundSpace) -> str:
+    return f"{one.layout.side_m:.2f} by {one.layout.depth_m:.2f} m"
+
+
+def _ceiling(use: RoomUse) -> Iterator[Finding]:
+    low = [one for one in _cells(use) if one.height_m + OVERHEAD_M > use.room.ceiling_m]
+    if low:
+        most = max(low, key=lambda one: one.height_m)
+        yield Finding(
+            rule="room-ceiling",
+            severity=Severity.ERROR,
+            where=most.cell.where,
+            places=_refs(low),
+            measured=f"{most.highest} reaches {most.height_m:.2f} m on a body of {100 * use.body.stature_m:.0f} cm",
+            limit=f"{use.room.ceiling_m - OVERHEAD_M:.2f} m under a ceiling of {use.room.ceiling_m:.2f} m",
+            source=f"the figure's highest point; {100 * OVERHEAD_M:.0f} cm free above it (chosen)",
+            remedy="Choose a rung with the arms lower, or a seated one.",
+        )
+
+
+def _wall(use: RoomUse) -> Iterator[Finding]:
+    short = [one for one in _cells(use) if one.led_wall_m and one.people < use.asked]
+    if short:
+        worst = min(short, key=lambda one: one.people)
+        length_m = sum(one.length_m for one in use.room.usable_walls)
+        yield Finding(
+            rule="room-wall",
+            severity=Severity.WARNING,
+            where=worst.cell.where,
+            places=_refs(short),
+            measured=f"{use.asked} people at the wall at once for {worst.cell.rung.address}",
+            limit=f"{worst.people} at {worst.led_wall_m:.2f} m each along {length_m:.1f} m of usable wall",
+            source=SWEPT,
+            remedy="Lead it in waves, or lead the version that needs no wall and offer this one.",
+        )
+
+
+def _options_at_wall(use: RoomUse) -> Iterator[Finding]:
+    """Versions that only some take: how many the wall holds is for the coach to know."""
+    few = [
+        (one, address, count)
+        for one in _cells(use)
+        for address, count in one.at_wall
+        if count < use.asked and address != one.cell.rung.address
+    ]
+    if few:
+        least = min(few, key=lambda each: each[2])
+        yield Finding(
+            rule="room-wall-options",
+            severity=Severity.NOTE,
+            where=least[0].cell.where,
+            places=_refs([each[0] for each in few]),
+            measured=f"offered versions need a wall: {name_list(f'{address} ({count})' for _, address, count in few)}",
+            limit=f"in brackets how many of {use.asked} people the wall holds",
+            source=SWEPT,
+            remedy="Keep the wall free for those who ask for it, and offer a chair's back to the others.",
+        )
+
+
+def _way_out(use: RoomUse) -> Iterator[Finding]:
+    count = seats_in_aisle(use.room, use.layout)
+    if count:
+        yield Finding(
+            rule="room-way-out",
+            severity=Severity.ERROR,
+            where=use.session.where,
+            places=(WholeSession(),),
+            measured=f"{count} of {len(use.room.seats)} seats stand in the aisle",
+            limit=f"{AISLE_M:g} m free from front to back at the way out",
+            source="chosen: one person with a ball walks through; local rules come first",
+            remedy="Move them in the room file's seats, or write another door as the first that leads out.",
+        )
+
+
+def _floor(use: RoomUse) -> Iterator[Finding]:
+    hard = [one.kind for one in use.room.floors if one.kind in HARD_FLOORS]
+    cells = [one for one in _cells(use) if set(one.cell.rung.cautions) & set(ON_HARD)]
+    if hard and cells:
+        yield Finding(
+            rule="room-floor",
+            severity=Severity.NOTE,
+            where=cells[0].cell.where,
+            places=_refs(cells),
+            measured=f"kneeling or landing on {hard[0]}",
+            limit="a mat under knees, no landing on a hard floor",
+            source=COMMON,
+            remedy="Lay mats out before they come, and lead the version without a jump.",
+        )
+
+
+def _light(use: RoomUse) -> Iterator[Finding]:
+    if use.room.light is not Light.BRIGHT:
+        yield Finding(
+            rule="room-light",
+            severity=Severity.NOTE,
+            where=use.session.where,
+            places=(WholeSession(),),
+            measured=f"the light is {use.room.light}",
+            limit="lips, feet and hand signs seen from each place",
+            source=COMMON,
+            remedy="Light the leader's face, and give start and stop by hand and by light as well as by voice.",
+        )
+
+
+def _no_pose(use: RoomUse) -> Iterator[Finding]:
+    if use.without_pose:
+        yield Finding(
+            rule="room-no-figure",
+            severity=Severity.NOTE,
+            where=use.session.where,
+            places=(WholeSession(),),
+            measured=f"no figure for {name_list(use.without_pose)}",
+            limit="a solved pose for each rung",
+            source="the body engine",
+            remedy="Measure the room for these by eye: they are not in any number here.",
+        )
+
+
+def _cells(use: RoomUse) -> list[CellSpace]:
+    return [one for each in use.rounds for one in each.cells]
+
+
+def _refs(cells: list[CellSpace]) -> tuple[Location, ...]:
+    return tuple(dict.fromkeys(one.cell.ref for one in cells))
