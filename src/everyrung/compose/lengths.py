@@ -74,12 +74,12 @@ def _fit(
     start: PlanRun, moves: Sequence[_Column], rounds: int, around: Sequence[_Column], minutes: int
 ) -> _Part | None:
     """A part with the rest that makes it fill the slot, by the sums of the longer session; None where none does."""
-    gone = {*moves, *around}
+    losses = {*moves, *around}
     last = {block.name: _last_rounds(block, rounds) for block in start.session.of_kind(BlockKind.MAIN)}
     left = [
         cell
         for cell in start.session.cells
-        if (cell.ref.block, cell.ref.cell) not in gone and cell.ref.round not in last.get(cell.ref.block, [])
+        if (cell.ref.block, cell.ref.cell) not in losses and cell.ref.round not in last.get(cell.ref.block, [])
     ]
     refs = {cell.ref for cell in left}
     lasting_ms = sum(
@@ -111,7 +111,7 @@ def _around(start: PlanRun, slot_ms: int) -> tuple[_Column, ...]:
     """Moves of warm-up and cool-down that a shorter slot does not ask for: the last ones, as long as the floor holds,
     and the warm-up prepares what it prepared.
     """
-    gone: list[_Column] = []
+    losses: list[_Column] = []
     for kind in (BlockKind.WARM_UP, BlockKind.COOL_DOWN):
         spare_ms = moving_ms(start.session, start.run.timeline, kind) - floor_ms(slot_ms)
         for block in start.session.of_kind(kind):
@@ -122,15 +122,15 @@ def _around(start: PlanRun, slot_ms: int) -> tuple[_Column, ...]:
                     for span in start.run.timeline.spans
                     if span.cell and (span.cell.ref.block, span.cell.ref.cell) == column
                 )
-                if takes_ms <= spare_ms and not _needed(start.session, (*gone, column)):
+                if takes_ms <= spare_ms and not _is_colder(start.session, (*losses, column)):
                     spare_ms -= takes_ms
-                    gone.append(column)
-    return tuple(gone)
+                    losses.append(column)
+    return tuple(losses)
 
 
-def _needed(session: Session, gone: Sequence[_Column]) -> bool:
+def _is_colder(session: Session, losses: Sequence[_Column]) -> bool:
     """Whether the main part is less well prepared without these."""
-    refs = [cell.ref for cell in session.cells if (cell.ref.block, cell.ref.cell) in gone]
+    refs = [cell.ref for cell in session.cells if (cell.ref.block, cell.ref.cell) in losses]
     return len(list(patterns_left_cold(without(session, refs)))) > len(list(patterns_left_cold(session)))
 
 
@@ -188,7 +188,7 @@ def _words(session: Session, part: _Part, minutes: int) -> str:
     """'20 minutes: two rounds; without plank and row'."""
     names = {(cell.ref.block, cell.ref.cell): cell.move.name.lower() for cell in session.cells}
     rounds = max(len(block.rounds) for block in session.of_kind(BlockKind.MAIN))
-    gone = [names[each] for each in (*part.moves, *part.around)]
+    losses = [names[each] for each in (*part.moves, *part.around)]
     shape = [f"{number_words(rounds - part.rounds)} rounds"] if part.rounds else []
-    shape += [f"without {and_list(gone)}"] if gone else []
+    shape += [f"without {and_list(losses)}"] if losses else []
     return f"{minutes} minutes: {'; '.join(shape) or 'shorter rests'}"
