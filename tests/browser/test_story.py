@@ -74,9 +74,8 @@ def saved(page: Any, number: int) -> None:
 
 def add(page: Any, block: str, move: str) -> None:
     part = page.locator("section.block", has=page.get_by_role("heading", name=block, exact=True))
-    menu = part.locator("summary").first
-    if part.locator("details[open]").count() == 0:
-        menu.click()
+    if part.locator(".part[open]").count() == 0:
+        part.locator(".part > summary").click()
     part.get_by_label("Add a move").select_option(label=move)
 
 
@@ -131,8 +130,8 @@ def write(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.wait_for_selector("ol.ladder")
     page.wait_for_selector("text=can finish every set", timeout=180_000)
     page.locator("section.block", has=page.get_by_role("heading", name="Main", exact=True)).locator(
-        "summary"
-    ).first.click()
+        ".part > summary"
+    ).click()
     page.evaluate("scrollTo(0, document.querySelector('.grids').offsetTop - 80)")
     taken(page, "2-write")
 

@@ -1,10 +1,11 @@
 """The Write screen in a real browser: by pointer, by keys, by two people, without its server, on a telephone."""
 
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
 import pytest
-from waits import until_there
+from waits import live, until, until_there
 
 ROOT = Path(__file__).parents[2]
 SQUAT = "button.cell[data-ref='Main/Two/squat']"
@@ -86,7 +87,7 @@ def test_an_open_menu_above_does_not_cost_the_click_below(page: Any) -> None:
     """Closing it moves up what is below; the press has to reach what it was meant for."""
     opened(page)
     part = page.locator("section.block", has=page.get_by_role("heading", name="Main", exact=True))
-    part.locator("summary").first.click()
+    part.get_by_text("Change this part").click()
     page.wait_for_selector(".menu[open]")
     page.get_by_label("Change round Two").click()
     assert page.locator("th .menu[open]").count() == 1
@@ -233,3 +234,42 @@ def test_a_server_that_was_killed_loses_nothing_that_was_saved(own_page: Any, se
     page.locator("#again").click()
     saved(page, 3)
     assert "15 reps" in page.locator(SQUAT).inner_text()
+
+
+BOXES = """() => Object.fromEntries(["sums", "findings", "panel", "score"].map((name) => {
+  const box = document.getElementById(name).getBoundingClientRect();
+  return [name, [box.left, box.top, box.right, Math.min(box.bottom, innerHeight)]];
+}))"""
+
+
+def test_score_findings_and_one_set_stand_in_sight_together(page: Any) -> None:
+    """While a set is open nothing of them is pushed away, and none lies over another."""
+    page.set_viewport_size({"width": 1280, "height": 800})
+    opened(page)
+    live(page)
+    page.locator("button.cell").nth(9).click()
+    page.wait_for_selector("#panel-head:focus")
+    boxes = page.evaluate(BOXES)
+    for name, (left, top, right, bottom) in boxes.items():
+        assert 0 <= top < bottom <= 800, name
+        assert bottom - top >= (30 if name == "sums" else 150), name
+        assert 0 <= left < right <= 1280, name
+    for one, other in combinations(boxes, 2):
+        (left, top, right, bottom), (left2, top2, right2, bottom2) = boxes[one], boxes[other]
+        assert min(right, right2) <= max(left, left2) + 1 or min(bottom, bottom2) <= max(top, top2) + 1, (one, other)
+
+
+def test_on_a_telephone_the_demo_is_three_screens_at_most(chromium: Any, shared: Any) -> None:
+    context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce")
+    page = context.new_page()
+    page.goto(shared.address)
+    opened(page)
+    until(page, "!!document.querySelector('#score > details:not([open])')")  # the page came anew, for a narrow screen
+    live(page)
+    assert page.evaluate("document.documentElement.scrollHeight") <= 3 * 844
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    part = page.locator("section.block", has=page.get_by_role("heading", name="Warm-up", exact=True))
+    assert not part.locator("button.cell").first.is_visible()
+    part.get_by_role("heading").click()
+    part.locator("button.cell").first.wait_for()
+    context.close()

@@ -27,7 +27,7 @@ ORDER = [Severity.ERROR, Severity.WARNING, Severity.NOTE]
 FEW, MANY = range(4), range(200)
 # Rules whose remedy is none of the plan's: it is for information, or asks for words or another move file.
 NO_REMEDY = {"limit-rung", "held-breath"}
-FULL = {"side-by-round", "side-owed"}  # both sides take longer than the slot of those plans
+FULL = {"side-by-round", "side-owed", "rest-short", "warm-up-gap"}  # what mends them is longer than those plans' slot
 
 
 def hold(finding: Finding, remedy: Remedy, before: Analysis, after: Analysis) -> None:

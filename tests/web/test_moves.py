@@ -11,6 +11,8 @@ from everyrung.terms.errors import Invalid
 from everyrung.web import render_tasks
 from everyrung.web.lever_choices import lever_choices
 from everyrung.web.move_library_view import MoveFilter, body, choices, compare, draft_rung, filter_moves, step
+from everyrung.web.plan_templates import DEMO, start
+from everyrung.web.save import draft
 from everyrung.web.studio import Studio
 
 LIBRARY = standard_library()
@@ -143,3 +145,19 @@ def test_levers_that_lead_to_another_position_are_not_offered() -> None:
     words = [words for words, _ in offered["base"]]
     assert "feet together" in words
     assert "hands and knees" not in words
+
+
+def test_a_move_is_put_into_a_session_in_a_version_that_fits(client: Any, post: Any, studio: Any) -> None:
+    text = start(DEMO).replace('limits = ["lying on the back", "overhead"]', 'limits = ["getting down to the floor"]')
+    session = studio.sessions.create(draft(text, "Office")).id
+    page = client.get("/moves/push-up").text
+    assert "Put it into this session" in page
+    answer = post("/moves/push-up/put", part=False, session=session)
+    assert answer.headers["location"] == f"/session/{session}"
+    run = studio.run(studio.sessions.head(session).text)
+    rungs = [cell.rung for cell in run.session.cells if cell.move.key == "push-up"]
+    assert rungs
+    assert not any(rung.form.position.on_floor for rung in rungs)
+    post("/moves/push-up/put", part=False, session=session, rung="knees")
+    run = studio.run(studio.sessions.head(session).text)
+    assert "knees" in {cell.rung.key for cell in run.session.cells}

@@ -23,6 +23,9 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "rest-short": prepare.rest_short,
     "cool-down-floor": missing_parts.floor,
     "reserve-missing": missing_parts.reserve,
+    "stop-signs-unsaid": missing_parts.unsaid,
+    "screening-unsaid": missing_parts.unsaid,
+    "stretch-short": missing_parts.stretch_short,
     "pattern-balance": missing_parts.pattern_balance,
     "floor-changes": slot.floor_changes,
     "cut-order-missing": sides.cut_order,
@@ -68,8 +71,8 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "rung-for-nobody": led_rungs.rung_for_nobody,
     "same-muscle": led_rungs.lower_rungs,
 }
-# Rules without a remedy: limit-rung only informs; held-breath and focus-differs ask for another move file; what is to
-# be said, stretched or made heavier enough is the coach's to choose.
+# Rules without a remedy: limit-rung only informs; held-breath and focus-differs ask for another move file; what is made
+# heavier enough is the coach's to choose.
 
 
 @dataclass(slots=True, kw_only=True)

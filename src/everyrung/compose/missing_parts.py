@@ -1,17 +1,20 @@
 """Candidates for a part that is missing or too small: a warm-up, a cool-down, a reserve, a pattern."""
 
+from collections import Counter
 from collections.abc import Iterator
 
-from everyrung.checks.rules.training import TRAINED, patterns_left_cold, prepares
+from everyrung.checks.rules.announcement import SCREENING_LINE, STOP_LINE
+from everyrung.checks.rules.training import STRETCH_MS, TRAINED, patterns_left_cold, prepares
 from everyrung.checks.rules.whole_session import HIGHEST_GRADE
-from everyrung.compose.case import Case, Remedy
+from everyrung.compose.case import Case, PlanRun, Remedy
 from everyrung.compose.slot import longer
 from everyrung.plan.bouts import lacking
-from everyrung.terms.edit import AddBlock, AddMove, OneEdit, SetCell
+from everyrung.terms.edit import AddBlock, AddMove, OneEdit, SetCell, SetPart, Several
 from everyrung.terms.enums import BlockKind, Mode, MoveKind, Sidedness
 from everyrung.terms.finding import OfKind
 from everyrung.terms.move import Move
 from everyrung.terms.plan import Ref
+from everyrung.terms.units import Dose
 from everyrung.timing.cut_order import floor_ms, moving_ms
 
 MOVE_MS = 60_000  # what a move that is added takes
@@ -42,9 +45,23 @@ def floor(case: Case) -> Iterator[Remedy]:
             yield Remedy(words=words, edits=tuple(edits), family="moves")
 
 
-def _most_useful(case: Case, kind: BlockKind) -> list[Move]:
-    """The moves that may be added; before a main part first those that prepare what nothing yet prepares."""
+def whole_part(start: PlanRun, kind: BlockKind) -> Several | None:
+    """A warm-up or cool-down as long as the slot asks for, of moves that fit what is trained; None where none fits."""
+    moves = _most_useful(start, kind)[: -(-floor_ms(start.session.slot_ms) // MOVE_MS)]
+    name = str(kind).capitalize()
+    edits = [edit for at, move in enumerate(moves) for edit in _add_move(name, kind, move, first=not at)]
+    words = f"Add a {kind}: {', '.join(move.name.lower() for move in moves)}"
+    return Several(edits=tuple(edits), words=words) if edits else None
+
+
+def _most_useful(case: PlanRun, kind: BlockKind) -> list[Move]:
+    """The moves that may be added; before a main part first those that prepare what nothing yet prepares, after it
+    those that stretch what worked most.
+    """
     moves = list(new_moves(case, kind))
+    if kind is BlockKind.COOL_DOWN:
+        muscles = Counter(word for cell in case.session.cells_of(BlockKind.MAIN) for word in cell.move.focus)
+        return sorted(moves, key=lambda move: -sum(muscles[word] for word in move.focus))
     if kind is not BlockKind.WARM_UP:
         return moves
     useful: list[Move] = []
@@ -64,7 +81,7 @@ def _add_move(block: str, kind: BlockKind, move: Move, *, first: bool) -> tuple[
     return start, SetCell(ref=Ref(block=block, round=block, cell=move.key), field="dose", value=dose)
 
 
-def new_moves(case: Case, kind: BlockKind) -> Iterator[Move]:
+def new_moves(case: PlanRun, kind: BlockKind) -> Iterator[Move]:
     """Moves for a block of this kind that are not in it, without cautions in question, with the kit that there is."""
     keys = {cell.move.key for block in case.session.of_kind(kind) for cell in block.cells}
     for key in case.library.keys:
@@ -74,6 +91,23 @@ def new_moves(case: Case, kind: BlockKind) -> Iterator[Move]:
         fit = gentle and not set(base.cautions) & case.cautions and not lacking(base, case.session.kit)
         if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in keys and fit:
             yield move
+
+
+def unsaid(case: Case) -> Iterator[Remedy]:
+    """What is to be said before anyone moves, as the last sentence of the announcement."""
+    line = {"stop-signs-unsaid": STOP_LINE, "screening-unsaid": SCREENING_LINE}[case.finding.rule]
+    for block in case.session.of_kind(BlockKind.ANNOUNCEMENT)[:1]:
+        say = SetPart(ref=Ref(block=block.name), field="say", value=[*block.say, line])
+        yield Remedy(words=f"Say: {line}", edits=(say,))
+
+
+def stretch_short(case: Case) -> Iterator[Remedy]:
+    """Each stretch held as long as a muscle asks for."""
+    edits = tuple(
+        SetCell(ref=cell.ref, field="dose", value=str(Dose(duration_ms=STRETCH_MS, per=cell.dose.per)))
+        for cell in case.cells
+    )
+    yield Remedy(words=f"Hold each stretch {STRETCH_MS // 1000} s", edits=edits)
 
 
 def reserve(case: Case) -> Iterator[Remedy]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from everyrung.checks.rules.announcement import SCREENING_LINE, STOP_LINE
 from everyrung.checks.rules.cautions import FIRST_GRADE
 from everyrung.checks.rules.training import ON_HANDS, STRETCH_MS, prepares
 from everyrung.cues.speech import number_words
@@ -73,8 +74,8 @@ def announcement(brief: SessionBrief, main: Sequence[Column], rounds: int) -> Bl
         f"{moves}: the moves stay, each round is a step harder.",
         f"You need: {', '.join(kit)}." if kit else "You need nothing but some floor and a bit of wall.",
         "Every move has a harder, an easier and a no-kit version: choose yours, and change it at any moment.",
-        "New to this, or something with heart, kidneys or sugar? Ask your doctor first, and choose the easier version.",
-        "Stop at once for pain, a tight chest or dizziness, and tell somebody.",
+        SCREENING_LINE,
+        STOP_LINE,
         "An arm's length clear on every side, nothing to trip over.",
     ]
     if brief.style is Style.STATIONS:

@@ -369,11 +369,20 @@ onHtmx("htmx:afterSettle", ({ target, requestConfig: asked }) => {
   if (unsaved(document.activeElement)) return;
   const clash = $("#clash:not([hidden])");
   if (clash && target?.id === "work") clash.focus();
-  if (asked?.verb === "get" && asked.path.endsWith("/cell")) $("#panel-head[tabindex]")?.focus();
+  if (asked?.verb === "get" && asked.path.endsWith("/cell")) {
+    $("#panel-head[tabindex]")?.focus();
+    showInScore(Number($("#open-cell")?.dataset.share));
+  }
 });
 onHtmx("htmx:beforeRequest", ({ requestConfig: asked }) => {
   if (asked?.verb === "post" && !asked.path.endsWith("/parts")) $("#trouble")?.replaceChildren();
 });
+
+/** The score, where it stands in a low frame, shows the set that is open. @param {number} share of the session before it */
+function showInScore(share) {
+  const frame = $("#score .score-figure");
+  if (frame && share >= 0) frame.scrollTop = share * frame.scrollHeight - frame.clientHeight / 2;
+}
 
 // ---- What others change in the same session comes here too: a number is asked for, and the parts when it is another.
 const NEWS_MS = 3000; // chosen, because who writes together looks up about as often

@@ -49,7 +49,9 @@ class RungView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellPanel:
-    """The panel; `values` are fields as the plan has them, `defaults` what stands for those left open."""
+    """The panel; `values` are fields as the plan has them, `defaults` what stands for those left open. `at_share` is
+    where in the session the set is, from 0 to 1.
+    """
 
     ref: Ref
     id: str
@@ -65,6 +67,7 @@ class CellPanel:
     cues: tuple[str, ...]
     lock: bool
     lock_move: bool
+    at_share: float
 
 
 def cell_panel(studio: Studio, run: Analysis, at: Ref) -> CellPanel:
@@ -109,7 +112,14 @@ def cell_panel(studio: Studio, run: Analysis, at: Ref) -> CellPanel:
         cues=tuple(cue.text for cue in cell.rung.cues),
         lock=full.own.lock,
         lock_move=any(block.name == at.block and block.columns[at.cell].lock for block in run.plan.blocks),
+        at_share=_share_before(run, at),
     )
+
+
+def _share_before(run: Analysis, at: Ref) -> float:
+    """How much of the session is over when a set begins; 1 for one of the reserve."""
+    starts = (span.at_ms for span in run.timeline.spans if span.cell and span.cell.ref == at)
+    return next(starts, run.timeline.total_ms) / max(1, run.timeline.total_ms)
 
 
 def panel_of(studio: Studio, run: Analysis, place: str) -> CellPanel | None:

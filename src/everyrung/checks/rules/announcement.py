@@ -10,6 +10,10 @@ from everyrung.terms.finding import Finding, OfKind
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Timeline
 
+STOP_LINE = "Stop at once for pain, a tight chest or dizziness, and tell somebody."
+SCREENING_LINE = (
+    "New to this, or something with heart, kidneys or sugar? Ask your doctor first, and choose the easier version."
+)
 # Each by what it is, and the words by which it is known to be said.
 _STOP_WORDS = {
     "pain": re.compile(r"\b(pain|hurts?|hurting|painful)\b", re.IGNORECASE),
@@ -37,7 +41,7 @@ def stop_signs_unsaid(session: Session, timeline: Timeline) -> Iterator[Finding]
     """
     yield from _unsaid(
         session, stop_signs_unsaid, _STOP_WORDS, "3 signs to stop",
-        "Say: 'Stop at once for pain, a tight chest or dizziness, and tell somebody.'",
+        f"Say: '{STOP_LINE}'",
     )  # fmt: skip
 
 
@@ -51,8 +55,7 @@ def screening_unsaid(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """
     yield from _unsaid(
         session, screening_unsaid, _SCREENING_WORDS, "3 things to be said",
-        "Say: 'New to this, or something with heart, kidneys or sugar? Ask your doctor first, and choose the easier "
-        "version.'",
+        f"Say: '{SCREENING_LINE}'",
     )  # fmt: skip
 
 

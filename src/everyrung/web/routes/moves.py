@@ -11,6 +11,8 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from everyrung.compose.add_move import into_session
+from everyrung.compose.case import PlanRun
 from everyrung.moves.alternatives import alternatives
 from everyrung.store.own_things import OwnRung
 from everyrung.terms.errors import Invalid
@@ -33,6 +35,7 @@ from everyrung.web.move_library_view import (
     step,
 )
 from everyrung.web.pages import page, say
+from everyrung.web.save import NewVersion, change
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
@@ -72,12 +75,30 @@ def _show(request: Request, studio: Studio, key: str) -> Response:
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
         yours=key in studio.library.own_keys,
         instead=alternatives(studio.library, bench.start)[:MOST_INSTEAD],
-        own=studio.own_rungs.of(key), query=_query(query), rung_names={rung.key: rung.name for rung in move.ladder},
+        sessions=studio.sessions.all(most=MOST_SESSIONS), own=studio.own_rungs.of(key), query=_query(query),
+        rung_names={rung.key: rung.name for rung in move.ladder},
         **_words(request, studio, key),
     )  # fmt: skip
 
 
+async def put(request: Request) -> Response:
+    """The version on the bench, or the one that fits, into one of the sessions; which is shown then."""
+    form, studio = await read_form(request), studio_of(request)
+    return await run_in_threadpool(_put, request, studio, form)
+
+
+def _put(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
+    head = studio.sessions.head(form.get("session", ""))
+    start = PlanRun(run=studio.run(head.text), library=studio.library)
+    edit = into_session(start, request.path_params["move"], form.get("rung", ""))
+    version = change(studio.sessions, head.session, head.number, edit)
+    if isinstance(version, NewVersion):
+        say(request, f"{studio.library.move(request.path_params['move']).name} is in it, version {version.head.number}")
+    return RedirectResponse(f"/session/{head.session}", 303)
+
+
 MOST_INSTEAD = 4  # chosen, because more are not compared
+MOST_SESSIONS = 12  # to put a move into, the latest first; chosen, because others are opened from the list
 NOTHING_WRITTEN = {"text": "", "kind": "", "rung": "", "problem": ""}
 
 
@@ -195,6 +216,7 @@ ROUTES = [
     Route(PATH, show),
     Route(f"{PATH}/ladder", ladder),
     Route(f"{PATH}/weighed", weigh),
+    Route(f"{PATH}/put", put, methods=["POST"]),
     Route(f"{PATH}/own", keep, methods=["POST"]),
     Route(f"{PATH}/own/remove", let_go, methods=["POST"]),
 ]

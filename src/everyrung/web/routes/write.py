@@ -10,11 +10,16 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from everyrung.checks.cells import every_cell
+from everyrung.compose.add_move import with_fitting_rung
+from everyrung.compose.case import PlanRun
+from everyrung.compose.missing_parts import whole_part
 from everyrung.moves.library import LIBRARIES_KEPT, Library
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
+from everyrung.score.layout import NARROW
 from everyrung.store.sessions import Conflict, Revision
+from everyrung.terms.edit import AddBlock, AddMove, Edit
 from everyrung.terms.enums import BandGrade, BlockKind, KitItem, Level, MoveKind, View
 from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
@@ -75,6 +80,7 @@ def _work(
         "round_levers": round_levers(),
         "moves": _moves(studio.library),
         "words": _WORDS,
+        "narrow": paper(request) is NARROW,
     }
 
 
@@ -134,12 +140,26 @@ async def edit(request: Request) -> Response:
 def _edit(request: Request, studio: Studio, form: Mapping[str, str]) -> Response:
     session = request.path_params["session"]
     with studio.turns(session).save():
-        version = change(studio.sessions, session, base_of(form), edit_from(form))
+        version = change(studio.sessions, session, base_of(form), _as_fits(studio, session, edit_from(form)))
     with studio.turns(session).answer():
         later = _with_later(studio, version)
         if form.get("first") and isinstance(later, NewVersion) and not later.theirs:
             return _score_first(request, studio, later.head, form)
         return _answer(request, later, form)
+
+
+def _as_fits(studio: Studio, session: str, edit: Edit) -> Edit:
+    """A move that is added comes in a version that people here can do with the kit that is there; a warm-up and a
+    cool-down come whole, of moves that fit what is trained.
+    """
+    if not isinstance(edit, AddMove | AddBlock):
+        return edit
+    start = PlanRun(run=studio.run(studio.sessions.head(session).text), library=studio.library)
+    if isinstance(edit, AddMove):
+        return with_fitting_rung(start, edit)
+    is_new = not any(block.kind is edit.kind for block in start.run.plan.blocks)
+    around = edit.kind in (BlockKind.WARM_UP, BlockKind.COOL_DOWN)
+    return (whole_part(start, edit.kind) if around and is_new else None) or edit
 
 
 def _score_first(request: Request, studio: Studio, head: Revision, form: Mapping[str, str]) -> Response:
@@ -153,7 +173,7 @@ def _score_first(request: Request, studio: Studio, head: Revision, form: Mapping
         request, "_score_first.html", "work", digests_by_id(form.get("holds", "")),
         head=head, run=run, score=score, score_text=score_text,
         cells=[cell for row in rows for cell in row.cells if cell.ref.cell == place.cell and not cell.left_out],
-        can_redo=studio.sessions.can_redo(head.session, head.number),
+        can_redo=studio.sessions.can_redo(head.session, head.number), narrow=paper(request) is NARROW,
     )  # fmt: skip
     answer.headers["HX-Trigger-After-Swap"] = "more-parts"
     return answer

@@ -1,0 +1,67 @@
+"""A move that comes into a session: in the version that people here can do, with the kit that is there."""
+
+from everyrung.checks.rules.whole_session import HIGHEST_GRADE
+from everyrung.compose.case import PlanRun
+from everyrung.plan.bouts import lacking
+from everyrung.terms.edit import AddBlock, AddMove, OneEdit, Several, TakeRung
+from everyrung.terms.enums import BlockKind, MoveKind
+from everyrung.terms.move import Move, Rung
+from everyrung.terms.plan import Ref
+
+_BLOCKS = {MoveKind.WARM_UP: BlockKind.WARM_UP, MoveKind.COOL_DOWN: BlockKind.COOL_DOWN}
+
+
+def fitting_rung(start: PlanRun, move: Move) -> Rung:
+    """The move's base, if the kit is there, the level allows it, and nobody who comes has to avoid it; else the nearest
+    version of its ladder that is so, an easier one first; else the base all the same.
+    """
+    keys = [rung.key for rung in move.ladder]
+    base = keys.index("base")
+    fits = [
+        rung
+        for rung in move.ladder
+        if rung.form.move == move.key
+        and not lacking(rung, start.session.kit)
+        and rung.grade <= HIGHEST_GRADE[start.session.level]
+        and not set(rung.cautions) & start.cautions
+    ]
+    return min(
+        fits,
+        key=lambda rung: (abs(keys.index(rung.key) - base), keys.index(rung.key) > base),
+        default=move.ladder[base],
+    )
+
+
+def with_fitting_rung(start: PlanRun, edit: AddMove, rung: str = "") -> OneEdit | Several:
+    """A move added in the version that fits, or in the `rung` that was chosen. Raises Invalid for one that there is
+    not.
+    """
+    move = start.library.move(edit.move)
+    version = move.rung(rung) if rung else fitting_rung(start, move)
+    block = next((each for each in start.run.plan.blocks if each.name == edit.block), None)
+    if version.key == "base" or block is None:
+        return edit
+    keys = block.columns
+    key = next(name for at in range(1, 999) if (name := f"{edit.move} {at}" if at > 1 else edit.move) not in keys)
+    ref = Ref(block=block.name, round=block.rounds[0].name if block.rounds else block.name, cell=key)
+    take = TakeRung(ref=ref, rung=version.key, column=True)
+    return Several(edits=(edit, take), words=f"Add {version.name}")
+
+
+def into_session(start: PlanRun, key: str, rung: str = "") -> OneEdit | Several:
+    """A move put where moves of its kind belong: the last part of that kind, or a new one. Raises Invalid for a name
+    that there is not.
+    """
+    move = start.library.move(key)
+    kind = _BLOCKS.get(move.kind, BlockKind.MAIN)
+    names = [block.name for block in start.run.plan.blocks if block.kind is kind]
+    if names:
+        return with_fitting_rung(start, AddMove(block=names[-1], move=key), rung)
+    version = move.rung(rung) if rung else fitting_rung(start, move)
+    name = str(kind).capitalize()
+    first = AddBlock(kind=kind, move=key)
+    if version.key == "base":
+        return first
+    round_name = "One" if kind is BlockKind.MAIN else name
+    take = TakeRung(ref=Ref(block=name, round=round_name, cell=key), rung=version.key, column=True)
+    return Several(edits=(first, take), words=f"Add {version.name}")
