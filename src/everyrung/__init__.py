@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from everyrung.results.analysis import Analysis
     from everyrung.results.body_demand import BodyDemand
     from everyrung.results.rehearsal import Rehearsal
-    from everyrung.terms.block_brief import BlockBrief, WeeklyEvening
     from everyrung.room.capacity import RoomUse
+    from everyrung.terms.block_brief import BlockBrief, WeeklyEvening
     from everyrung.terms.errors import Faults, Invalid, ProcessEnded
     from everyrung.terms.person import BodySize, Person
     from everyrung.terms.plan import Plan

@@ -85,6 +85,12 @@ class RoomUse(Brief):
     envelopes: Mapping[str, Envelope]
 
     @property
+    def wall_people(self) -> dict[str, int]:
+        """For each rung that needs a wall, led or offered, how many people the usable walls hold, by its address."""
+        boxes = self.envelopes.items()
+        return {address: wall_places(self.room.usable_walls, one.wall_m) for address, one in boxes if one.wall_m}
+
+    @property
     def worst(self) -> RoundSpace:
         """The round that lets the fewest in."""
         return min(self.rounds, key=lambda each: each.people)

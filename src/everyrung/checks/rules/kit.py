@@ -96,16 +96,16 @@ def people_without(session: Session, cell: Cell) -> int:
     """How many people in the room and at home lack something that the cell's rung asks for."""
     needs = [need for need in wanted_by(cell) if need.item.counts_as_kit]
     in_room = max((session.who.in_room - served_in_room(session, need) for need in needs), default=0)
-    everyone = all(_each_pieces(session, need) >= need.pieces for need in needs)
+    everyone = all(each_pieces(session, need) >= need.pieces for need in needs)
     return in_room + (0 if everyone else session.who.at_home)
 
 
 def served_in_room(session: Session, need: ItemNeed) -> int:
     """How many people in the room can have what is wanted; counted pieces fill up what each brings."""
-    short = need.pieces - _each_pieces(session, need)
+    short = need.pieces - each_pieces(session, need)
     if short <= 0:
         return session.who.in_room
-    return min(session.who.in_room, _counted_pieces(session, need) // short)
+    return min(session.who.in_room, counted_pieces(session, need) // short)
 
 
 def wanted_by(cell: Cell) -> tuple[ItemNeed, ...]:
@@ -149,11 +149,11 @@ def _stocks(session: Session, need: ItemNeed) -> tuple[Stock, ...]:
     return tuple(stock for stock in session.kit if need.met_by(stock))
 
 
-def _each_pieces(session: Session, need: ItemNeed) -> int:
+def each_pieces(session: Session, need: ItemNeed) -> int:
     return sum(stock.pieces for stock in _stocks(session, need) if stock.each)
 
 
-def _counted_pieces(session: Session, need: ItemNeed) -> int:
+def counted_pieces(session: Session, need: ItemNeed) -> int:
     return sum(stock.pieces for stock in _stocks(session, need) if stock.count)
 
 
@@ -173,7 +173,7 @@ def _instead(session: Session, need: ItemNeed, cells: list[Cell]) -> str:
 
 def _others_do(session: Session, need: ItemNeed, cells: list[Cell], people: int) -> str:
     """What to do when there is too little: bring more, or say beforehand who takes which rung."""
-    short = (need.pieces - _each_pieces(session, need)) * session.who.in_room - _counted_pieces(session, need)
+    short = (need.pieces - each_pieces(session, need)) * session.who.in_room - counted_pieces(session, need)
     more = f"Bring {short} more" if need.item is not KitItem.WALL else "Lead it in turns"
     whom = f"{people} people" if people > 1 else "1 person"
     return f"{more}, or tell {whom} before: {_rungs_without(need.item, cells)}."
