@@ -16,7 +16,7 @@ from everyrung.store.sessions import Sessions
 from everyrung.terms.errors import Invalid
 from everyrung.web.app import app
 from everyrung.web.passphrase import hash_passphrase
-from everyrung.web.plan_templates import starts
+from everyrung.web.plan_templates import DEMO, start, starts
 from everyrung.web.routes import files
 from everyrung.web.routes.sessions import A_PAGE
 from everyrung.web.save import draft
@@ -371,3 +371,13 @@ def test_a_picture_that_is_still_being_drawn_is_asked_for_again(
     assert answer.headers["cache-control"] == "no-store"
     studio._pictures[second].set_result("<svg/>")
     assert len(client.get("/figures", params={"names": f"{first}.{second}"}).json()) == 2
+
+
+def test_a_new_session_may_be_like_one_of_hers(client: Any, post: Any, studio: Any) -> None:
+    first = studio.sessions.create(draft(start(DEMO), "Demo")).id
+    assert 'label="Like one of yours"' in client.get("/").text
+    answer = post("/new", part=False, **{"from": f"like {first}"})
+    second = answer.headers["location"].rpartition("/")[2]
+    assert second != first
+    assert studio.sessions.head(second).text == studio.sessions.head(first).text
+    assert post("/new", part=False, **{"from": "like nonsuch"}).status_code == 404

@@ -2,6 +2,7 @@
 
 import os
 import re
+import shlex
 import subprocess
 import sys
 from collections.abc import Callable
@@ -15,7 +16,7 @@ BLOCKS = re.findall(r"^```(toml append|toml top|diff|console)\n(.*?)^```$", PAGE
 
 def everyrung(command: str, folder: Path) -> tuple[int, list[str]]:
     """Exit code and all lines of a command, those on stderr last."""
-    words = [sys.executable, "-m", "everyrung.cli", *command.split()[1:]]
+    words = [sys.executable, "-m", "everyrung.cli", *shlex.split(command)[1:]]
     home = {**os.environ, "EVERYRUNG_HOME": str(folder / "home")}
     done = subprocess.run(words, cwd=folder, env=home, capture_output=True, text=True, check=False)
     return done.returncode, [line.rstrip() for line in (done.stdout + done.stderr).splitlines()]

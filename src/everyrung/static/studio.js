@@ -44,6 +44,7 @@ document.addEventListener("click", (event) => {
     if (box.id === "trouble") box.replaceChildren();
     else Object.assign(box, { hidden: true }).removeAttribute("data-digest");
   }
+  if (near(event.target, "[data-prints]")) print();
   const back = near(event.target, "[data-back]");
   if (back) document.getElementById(back.dataset.back)?.focus();
   const opens = near(event.target, "[data-opens]");

@@ -15,6 +15,8 @@ from everyrung.web.save import FILE, draft
 from everyrung.web.security import decode_text, read_form, read_form_and_file
 from everyrung.web.studio import studio_of
 
+LIKE = "like "  # before the number of a session of hers that a new one is to be like
+MOST_ALIKE = 20  # of hers to start from, the latest; chosen, because older ones are copied from the list
 A_PAGE = 50  # sessions; chosen, because a club's year fits a page, and twenty years are 40 of them
 
 
@@ -25,7 +27,10 @@ async def index(request: Request) -> Response:
     number = min(_page_number(request), pages)
     rows = store.all(in_archive=away, first=(number - 1) * A_PAGE, most=A_PAGE)
     titles = {name: plan_from_text(text, FILE).title for name, text in starts().items()}
-    return page(request, "sessions.html", rows=rows, away=away, number=number, pages=pages, starts=titles, demo=DEMO)
+    return page(
+        request, "sessions.html", rows=rows, away=away, number=number, pages=pages, starts=titles, demo=DEMO,
+        like=LIKE, most_alike=MOST_ALIKE,
+    )  # fmt: skip
 
 
 def _page_number(request: Request) -> int:
@@ -35,9 +40,11 @@ def _page_number(request: Request) -> int:
 
 
 async def new(request: Request) -> Response:
-    """A session from a start."""
+    """A session from a start, or like one of hers."""
     form = await read_form(request)
     name = form.get("from", "empty")
+    if name.startswith(LIKE):
+        return _to(studio_of(request).sessions.copy(name.removeprefix(LIKE)).id)
     text = start(name)
     session = studio_of(request).sessions.create(draft(text, "New" if name == "empty" else f"New from {name}"))
     return _to(session.id)
