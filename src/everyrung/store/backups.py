@@ -174,8 +174,10 @@ def _erase(path: Path, deletions: Sequence[Deletion]) -> bool:
         with closing(sqlite3.connect(path, isolation_level=None)) as file:
             file.execute("PRAGMA journal_mode=MEMORY")  # or the pages before would be written once more
             file.execute("PRAGMA secure_delete=ON")  # overwritten where it lies; VACUUM then gives the place back
+            tables = {name for (name,) in file.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
             for line, values in deletions:
-                file.execute(line, values)
+                if line.split()[2] in tables:  # an older form lacks those that came later
+                    file.execute(line, values)
             file.execute("VACUUM")
     except sqlite3.DatabaseError:
         return False

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session as Work
 
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotFound
-from everyrung.store.tables import HealthTable, PersonTable
+from everyrung.store.tables import HealthTable, HistoryTable, PersonTable
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import same_name
 
@@ -90,9 +90,10 @@ class PeopleStore:
             return tuple(row.id for row in table_rows)
 
     def remove(self, key: int) -> None:
-        """A person and their answers; nothing of them is left in the file. Raises NotFound."""
+        """A person, their answers and what they did; nothing of it is left in the file. Raises NotFound."""
         with self._writing() as work:
             work.execute(delete(HealthTable).where(HealthTable.person_id == key))
+            work.execute(delete(HistoryTable).where(HistoryTable.person_id == key))
             work.delete(_row_of(work, key))
         self._wipe()
 
@@ -111,7 +112,11 @@ class PeopleStore:
         PostgreSQL's write-ahead log is the server's own, and keeps it until the server clears that.
         """
         sqlite = self._engine.dialect.name == "sqlite"
-        lines = ("PRAGMA wal_checkpoint(TRUNCATE)",) if sqlite else ("VACUUM FULL health", "VACUUM FULL person")
+        lines = (
+            ("PRAGMA wal_checkpoint(TRUNCATE)",)
+            if sqlite
+            else ("VACUUM FULL health", "VACUUM FULL history", "VACUUM FULL person")
+        )
         with self._engine.execution_options(isolation_level="AUTOCOMMIT").connect() as connection:
             for line in lines:
                 connection.execute(text(line))

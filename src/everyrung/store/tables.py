@@ -160,6 +160,16 @@ class StageTable(Base):
     studio_id: Mapped[str] = mapped_column(String(32))
 
 
+class HistoryTable(Base):
+    """A set that somebody did, or that a whole room answered for: a row of a history file without the name."""
+
+    __tablename__ = "history"
+    id: Mapped[int] = mapped_column(COUNTER, primary_key=True)
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
+    day: Mapped[str] = mapped_column(String(10))
+    record: Mapped[str] = mapped_column(Text)
+
+
 class WrongTryTable(Base):
     """A wrong code or passphrase, by the address that it came from."""
 

@@ -15,6 +15,7 @@ from starlette.routing import Route
 from everyrung.terms.errors import Faults
 from everyrung.web.log import log_line
 from everyrung.web.routes import (
+    answers,
     cards,
     change,
     entry,
@@ -49,6 +50,7 @@ ROUTES: list[Route] = [
     *lead.ROUTES,
     *publish.ROUTES,
     *people.ROUTES,
+    *answers.ROUTES,
     *cards.ROUTES,
     *moves.ROUTES,
     *own_cues.ROUTES,

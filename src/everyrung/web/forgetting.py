@@ -9,11 +9,15 @@ from everyrung.web.studio import Studio
 
 
 def forget_person(studio: Studio, key: int) -> int:
-    """Somebody, with their answers and cards; how many files went. Raises NotFound; OSError, then they stay listed."""
+    """Somebody, with their answers, what they did, and cards; how many files went. Raises NotFound; OSError, then they
+    stay listed.
+    """
     people_store = studio.people
     owner = Owner(name=people_store.name(key), person=key)
+    theirs = "WHERE person_id IN (SELECT id FROM person WHERE id = ? OR name = ?)"
     lines: list[Deletion] = [
-        ("DELETE FROM health WHERE person_id IN (SELECT id FROM person WHERE id = ? OR name = ?)", (key, owner.name)),
+        (f"DELETE FROM health {theirs}", (key, owner.name)),
+        (f"DELETE FROM history {theirs}", (key, owner.name)),
         ("DELETE FROM person WHERE id = ? OR name = ?", (key, owner.name)),
     ]
     with studio.backups.alone if studio.backups else nullcontext():

@@ -21,6 +21,7 @@ from everyrung.score.lanes import score_lanes
 from everyrung.score.layout import Paper
 from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
+from everyrung.store.history_store import HistoryStore
 from everyrung.store.own_things import OwnCues, OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.people_store import PeopleStore
@@ -85,6 +86,10 @@ class Studio:
     @property
     def people(self) -> PeopleStore:
         return PeopleStore(self.engine, self.settings.folder / "health.key")
+
+    @property
+    def history(self) -> HistoryStore:
+        return HistoryStore(self.engine)
 
     @property
     def session_logs(self) -> SessionLogs:

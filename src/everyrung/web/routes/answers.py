@@ -1,0 +1,106 @@
+"""Answers: the quick entry after class, and everything that was written down as a spreadsheet."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from everyrung.people.history import history_text
+from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.history import SetRecord
+from everyrung.terms.session import Cell
+from everyrung.web.field_words import refusals
+from everyrung.web.history_rows import history_rows, studio_history
+from everyrung.web.pages import page, say, unreadable
+from everyrung.web.person_form import participant
+from everyrung.web.quick_entry import TAPS, entry_cells, entry_lines, offers, records_of
+from everyrung.web.security import read_form
+from everyrung.web.studio import Studio, studio_of
+
+
+async def show(request: Request) -> Response:
+    """The list to tap, for one set on one day."""
+    query = request.query_params
+    return await run_in_threadpool(_show, request, query.get("cell", ""), query.get("on", ""), "")
+
+
+def _show(request: Request, ref: str, day: str, fault: str) -> Response:
+    studio = studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+    try:
+        session = studio.on_clock(head.text).session
+    except Faults as faults:
+        return unreadable(request, head, faults)
+    cells, on = entry_cells(session), _day(day)
+    if not cells:
+        raise HTTPException(422, "This session has no set of strength yet, so there is nothing to ask about.")
+    cell = _cell(cells, ref)
+    people = [(row.id, participant(row)) for row in studio.people.all()]
+    lines = entry_lines(people, cell, studio_history(studio), on, session.title)
+    return page(
+        request, "answers.html", 422 if fault else 200, head=head, cells=cells, cell=cell, on=on.isoformat(),
+        lines=lines, offers=offers(cell), taps=TAPS, fault=fault,
+    )  # fmt: skip
+
+
+async def keep(request: Request) -> Response:
+    """What was tapped, added to the history; a later answer corrects an earlier one, and both stay."""
+    form = await read_form(request)
+    return await run_in_threadpool(_keep, request, dict(form))
+
+
+def _keep(request: Request, form: dict[str, str]) -> Response:
+    studio, key = studio_of(request), request.path_params["session"]
+    ref, day = form.get("cell", ""), form.get("on", "")
+    head = studio.sessions.head(key)
+    try:
+        session = studio.on_clock(head.text).session
+        cells = entry_cells(session)
+        if not cells:
+            raise HTTPException(422, "This session has no set of strength yet, so there is nothing to ask about.")
+        people = [(row.id, participant(row)) for row in studio.people.all()]
+        records = records_of(form, people, _cell(cells, ref), _day(day), session.title)
+        before = studio_history(studio).current
+        new = [each for each in records if each not in before]
+        studio.history.add(history_rows(studio, new))
+    except (Faults, Invalid) as problem:
+        return _show(request, ref, day, " ".join(refusals(problem)))
+    say(request, f"{_count(new)} kept" if new else "Nothing new was tapped, so nothing was kept")
+    return RedirectResponse(f"/session/{key}/answers", 303)
+
+
+def _count(records: Sequence[SetRecord]) -> str:
+    return f"{len(records)} {'answer' if len(records) == 1 else 'answers'}"
+
+
+def _cell(cells: tuple[Cell, ...], ref: str) -> Cell:
+    return next((each for each in cells if str(each.ref) == ref), cells[0])
+
+
+def _day(words: str) -> date:
+    try:
+        return date.fromisoformat(words)
+    except ValueError:
+        return date.today()
+
+
+async def take_out(request: Request) -> Response:
+    """Everything as a history file."""
+
+    def text(studio: Studio) -> str:
+        return history_text(studio_history(studio))
+
+    content = await run_in_threadpool(text, studio_of(request))
+    headers = {"Content-Disposition": 'attachment; filename="history.csv"'}
+    return Response(content.encode(), media_type="text/csv", headers=headers)
+
+
+ROUTES = [
+    Route("/session/{session}/answers", show),
+    Route("/session/{session}/answers", keep, methods=["POST"]),
+    Route("/people/history.csv", take_out),
+]

@@ -1,0 +1,118 @@
+"""The quick entry: what is tapped becomes history, is corrected and taken out, and goes with the person."""
+
+import re
+from datetime import date
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from everyrung.people.history import history_from_text
+from everyrung.store.backups import Backups
+from everyrung.terms.history import Source
+from everyrung.terms.person import Person
+from everyrung.web.history_rows import studio_history
+from everyrung.web.person_form import add
+from everyrung.web.studio import Studio
+
+DAY = "2027-01-11"
+
+
+@pytest.fixture
+def people(studio: Studio) -> dict[str, int]:
+    return {name: add(studio.people, Person(name=name, stature_m=1.7)) for name in ("Aino", "Otto")}
+
+
+def fields(page: str) -> dict[str, str]:
+    """What the form would send untouched."""
+    hidden = dict(re.findall(r'<input type="hidden" name="(cell|on)" value="([^"]*)"', page))
+    loads = dict(re.findall(r'<input name="(load-\d+)" value="([^"]*)"', page))
+    took = {}
+    for name, options in re.findall(r'<select name="(took-\d+)".*?>(.*?)</select>', page, re.DOTALL):
+        took[name] = re.findall(r'<option value="([^"]*)" selected>', options)[0]
+    return {**hidden, **loads, **took}
+
+
+def tap(client: TestClient, token: str, session: str, **more: str) -> Any:
+    page = client.get(f"/session/{session}/answers?on={DAY}").text
+    return client.post(f"/session/{session}/answers", data={**fields(page), **more}, headers={"X-Token": token})
+
+
+def test_a_tap_becomes_a_record_of_who_came(
+    client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    answer = tap(client, token, session, **{f"left-{people['Aino']}": "3"})
+    assert answer.status_code == 303
+    (record,) = studio_history(studio).records
+    assert (record.person, record.left, record.on, record.source) == ("Aino", 3, date(2027, 1, 11), Source.ENTRY)
+    assert record.cell
+    assert record.move
+    assert "1 answer kept" in client.get(f"/session/{session}/answers").text
+
+
+def test_an_answer_is_corrected_and_both_stay(
+    client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    aino = f"left-{people['Aino']}"
+    for left in ("3", "3", "1"):  # the second says nothing new
+        tap(client, token, session, **{aino: left})
+    history = studio_history(studio)
+    assert [each.left for each in history.records] == [3, 1]
+    assert [each.left for each in history.current] == [1]
+    page = client.get(f"/session/{session}/answers?on={DAY}").text
+    assert re.search(rf'name="{aino}" value="1" checked', page)
+
+
+def test_the_room_answers_without_names(client: TestClient, token: str, session: str, studio: Studio) -> None:
+    tap(client, token, session, heads="12", **{"left-room": "4"})
+    (record,) = studio_history(studio).records
+    assert (record.person, record.heads, record.left) == ("", 12, 4)
+
+
+def test_what_was_taken_last_stands_there_the_next_time(
+    client: TestClient, token: str, session: str, people: dict[str, int]
+) -> None:
+    page = client.get(f"/session/{session}/answers?on={DAY}").text
+    number = people["Otto"]
+    options = re.findall(r'<option value="([^"/]+/[^"]+)"', page.split(f"took-{number}")[1].split("</select>")[0])
+    other = {f"took-{number}": options[-1], f"load-{number}": "2 x 3 kg", f"left-{number}": "2"}
+    tap(client, token, session, **other)
+    later = fields(client.get(f"/session/{session}/answers?on=2027-01-18").text)
+    assert (later[f"took-{number}"], later[f"load-{number}"]) == (options[-1], "2 x 3 kg")
+
+
+@pytest.mark.parametrize("wrong", [{"left": "9"}, {"load": "heavy"}])
+def test_what_cannot_be_is_refused_in_words_and_nothing_is_kept(
+    wrong: dict[str, str], client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    number = people["Aino"]
+    answer = tap(
+        client, token, session, **{f"left-{number}": "2"}, **{f"{name}-{number}": it for name, it in wrong.items()}
+    ) if "left" not in wrong else tap(client, token, session, **{f"left-{number}": wrong["left"]})  # fmt: skip
+    assert answer.status_code == 422
+    assert 'role="alert"' in answer.text
+    assert not studio.history.all()
+
+
+def test_everything_can_be_taken_out_and_reads_back(
+    client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    tap(client, token, session, heads="5", **{f"left-{people['Otto']}": "2", "left-room": "3"})
+    text = client.get("/people/history.csv").text
+    assert history_from_text(text, "history.csv", studio.library).records == studio_history(studio).records
+
+
+def test_it_goes_with_the_person_from_the_database_its_file_and_its_backups(
+    client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    number = people["Aino"]
+    tap(client, token, session, **{f"left-{number}": "3", f"load-{number}": "17.25 kg"})
+    tap(client, token, session, **{f"left-{people['Otto']}": "1"})
+    database = studio.settings.folder / "studio.sqlite"
+    studio.backups = Backups(database=database)
+    studio.backups.take()
+    client.post(f"/people/{number}/remove", headers={"X-Token": token})
+    assert [each.person for each in studio_history(studio).records] == ["Otto"]
+    files = [path for path in studio.settings.folder.rglob("*") if path.is_file()]
+    assert len(studio.backups.all()) == 1
+    assert not [path for path in files if b"17.25 kg" in path.read_bytes()]
