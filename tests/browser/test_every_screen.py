@@ -25,7 +25,8 @@ def screens(shared_page: Any) -> dict[str, str]:
     shared_page.wait_for_selector("text=Edda is on your list")
     within = {
         "write": f"{session}?open=Main%2FTwo%2Fsquat", "rehearse": f"{session}/rehearse",
-        "answers": f"{session}/answers", "publish": f"{session}/publish", "text": f"{session}/text", "versions": f"{session}/versions",
+        "answers": f"{session}/answers", "publish": f"{session}/publish", "text": f"{session}/text",
+        "versions": f"{session}/versions",
         "compare": f"{session}/versions/compare?from=1&to=1",
     }  # fmt: skip
     others = {
