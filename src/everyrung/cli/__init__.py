@@ -18,6 +18,7 @@ COMMANDS = {
     "sheet": "write the run sheet of a plan as HTML and PDF",
     "moves": "list the move library",
     "room": "put a session in a room: who fits, where, and what stands in the way",
+    "door": "write the door card: what to ask, who does what instead, and help in this room",
     "people": "list the people of a file, health answers kept apart",
     "rehearse": "rehearse a plan before a simulated audience and known people",
     "learn": "learn people's strength and endurance from their answers",

@@ -61,7 +61,7 @@ def _waves(use: "RoomUse") -> "tuple[Sequence[RoundWaves], Mapping[str, Sequence
 
     timeline = build_timeline(use.session)
     rounds = session_waves(use.session, timeline, use.asked, use.wall_people)
-    return rounds, {one.name: changes(use.session, timeline, one, use.wall_people) for one in rounds if one.needed}
+    return rounds, {one.name: changes(use.session, timeline, one, use.wall_people) for one in rounds if one.in_waves}
 
 
 def room_lines(use: "RoomUse") -> list[str]:
@@ -110,7 +110,7 @@ def wave_lines(rounds: "Sequence[RoundWaves]", changes: "Mapping[str, Sequence[C
     """Each round that needs waves: what every wave does when, who is in it, and what single change would save."""
     lines = []
     for one in rounds:
-        if one.needed:
+        if one.in_waves:
             longer = one.total_ms - one.together_ms
             lines += [
                 "",

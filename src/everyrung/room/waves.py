@@ -78,7 +78,7 @@ class RoundWaves(Brief):
         return sum(each.idle_ms for each in self.groups)
 
     @property
-    def needed(self) -> bool:
+    def in_waves(self) -> bool:
         """Whether any of it is in waves."""
         return any(each.waves > 1 for each in self.groups) or bool(self.too_few)
 

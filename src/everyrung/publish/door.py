@@ -1,0 +1,211 @@
+"""The door: a card for the minute before the class, and a page of ticks that shows each person's way through it.
+
+Ticks are answers to questions about movements; no illness is written down, and the page keeps and sends nothing.
+"""
+
+import json
+from base64 import b64encode
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, fields
+from hashlib import sha256
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from markupsafe import Markup
+
+from everyrung.moves.library import Library
+from everyrung.moves.limit_words import limit_phrase, questions
+from everyrung.publish.pages import page
+from everyrung.publish.sheet.content import STOP_SIGNS
+from everyrung.publish.typeset import pdf
+from everyrung.room.paths import Source, Step, choices, path
+from everyrung.store.files import replace_bytes
+from everyrung.terms.enums import Caution
+from everyrung.terms.move import Rung
+from everyrung.terms.room import Emergency
+from everyrung.terms.session import Session
+
+# What people say at a door, in the order of the card; the questions for each are those of tables/limit_words.csv.
+SAID = (
+    "Pregnant",
+    "High blood pressure",
+    "Thin bones",
+    "Sore knee",
+    "Bad shoulder",
+    "Bad back",
+    "Sore wrist",
+    "Fall",
+    "Cannot get to the floor",
+)
+# Three factors and who asks a professional first: Riebe 2015 (CN40; the bounds of each from memory).
+SCREENING = (
+    "Active now? Half an hour of it on three days a week, for three months.",
+    "Heart, circulation, kidneys or diabetes: known, or signs such as chest pain, faintness, breathlessness at rest?",
+    "How hard do you want it today: gentle, moderate or hard?",
+)
+ANSWERS = (
+    "Signs: not today. A doctor first.",
+    "Known and not active: a doctor first.",
+    "Known and active: gentle or moderate today; a doctor before anything hard.",
+    "Neither: come in. Who is not active begins gently.",
+)
+# Two sources differ (Mottola 2019: change position when unwell; older advice: not after the first third).
+PREGNANT = (
+    "Lying on the back: one guideline says turn over when you feel unwell, older advice says not after the first "
+    "third. The version without it is there either way."
+)
+MEDICINE = "Medicine that keeps the pulse low: go by how hard it feels, not by the pulse. No names, no doses."
+KEEPS = "What you tick stays on this page until it is closed: nothing is kept, nothing is sent."
+LABELS = {
+    "number": "Call",
+    "address": "We are at",
+    "phone": "Telephone",
+    "defibrillator": "Defibrillator",
+    "first_aid": "First aid",
+    "door": "Way out",
+    "calls": "Who calls",
+    "fetches": "Who fetches the defibrillator",
+    "meets": "Who meets the ambulance",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """One question that can be ticked: the caution that it means, and its words."""
+
+    caution: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Topic:
+    """What somebody says, whom to ask when they are not sure, what to know, and the questions that it opens."""
+
+    name: str
+    ask: str
+    note: str
+    ticks: tuple[Tick, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A cell on the page: its versions by order, each with its cautions and where it comes from."""
+
+    round: str
+    move: str
+    versions: tuple[dict[str, Any], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instead:
+    """On paper: one caution, and the moves that change with what is done in their place."""
+
+    caution: str
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Door:
+    """All that stands on the card and on the page."""
+
+    title: str
+    newcomers: str
+    screening: tuple[str, ...]
+    answers: tuple[str, ...]
+    topics: tuple[Topic, ...]
+    medicine: str
+    keeps: str
+    ways: tuple[Way, ...]
+    instead: tuple[Instead, ...]
+    stop_signs: tuple[str, ...]
+    emergency: tuple[tuple[str, str], ...]
+
+
+def door(session: Session, library: Library, emergency: Emergency | None) -> Door:
+    """The door of a session: `emergency` as the room file has it, else lines to fill in."""
+    return Door(
+        title=session.title,
+        newcomers=_newcomers(session),
+        screening=SCREENING,
+        answers=ANSWERS,
+        topics=tuple(_topic(name) for name in SAID),
+        medicine=MEDICINE,
+        keeps=KEEPS,
+        ways=tuple(_ways(session, library)),
+        instead=tuple(_instead(session, library)),
+        stop_signs=STOP_SIGNS[:4],
+        emergency=_emergency_rows(emergency or Emergency()),
+    )
+
+
+def _newcomers(session: Session) -> str:
+    count = session.newcomer_rounds
+    rounds = "as many rounds as feel easy" if not count else "one round" if count == 1 else f"{count} rounds"
+    return (
+        f"First time: the easier version, a hand on the wall, {rounds}, then watch or hold. Tell the leader your name."
+    )
+
+
+def _topic(name: str) -> Topic:
+    about = questions(name)
+    return Topic(
+        name=name,
+        ask=about[0].ask,
+        note=PREGNANT if name == "Pregnant" else "",
+        ticks=tuple(Tick(caution=str(one.limit), words=limit_phrase(one.limit).rstrip(",")) for one in about),
+    )
+
+
+def _ways(session: Session, library: Library) -> Iterator[Way]:
+    for block in session.blocks:
+        for each in block.rounds:
+            name = block.name if each.name in ("", block.name) else f"{block.name}, {each.name}"
+            for cell in each.cells:
+                versions = tuple(
+                    {
+                        "name": _version_words(one, source, library),
+                        "avoid": [str(caution) for caution in one.cautions],
+                        "source": str(source),
+                    }
+                    for source, one in choices(session, library, cell)
+                )
+                yield Way(round=name, move=cell.move.name, versions=versions)
+
+
+def _instead(session: Session, library: Library) -> Iterator[Instead]:
+    """For each caution alone: the moves that change, each once."""
+    for caution in Caution:
+        steps = [step for step in path(session, library, (caution,)) if step.source is not Source.LED]
+        words = tuple(dict.fromkeys(_step_words(step, library) for step in steps))
+        if words:
+            yield Instead(caution=str(caution), steps=words)
+
+
+def _step_words(step: Step, library: Library) -> str:
+    if step.rung is None:
+        return f"{step.cell.move.name}: nothing; march or rest"
+    return f"{step.cell.move.name}: {_version_words(step.rung, step.source, library)}"
+
+
+def _version_words(rung: Rung, source: Source | None, library: Library) -> str:
+    """A rung's name, with its move's where that is another and not in it already."""
+    move = library.move(rung.move).name
+    return f"{move}: {rung.name}" if source is Source.OTHER_MOVE and move not in rung.name else rung.name
+
+
+def _emergency_rows(emergency: Emergency) -> tuple[tuple[str, str], ...]:
+    return tuple((LABELS[each.name], getattr(emergency, each.name)) for each in fields(Emergency))
+
+
+def write_door(content: Door, folder: Path) -> tuple[Path, Path]:
+    """door.html and door.pdf in a folder. Raises OSError where it can't be written."""
+    values = asdict(content)
+    html, paper = folder / "door.html", folder / "door.pdf"
+    script = (files("everyrung.publish") / "templates" / "door.js").read_text(encoding="utf-8")
+    digest = b64encode(sha256(script.encode()).digest()).decode()
+    ways = Markup(json.dumps(values["ways"]).replace("<", "\\u003c"))  # data, and no tag can begin in it
+    text = page("door.html", door=values, ways_json=ways, script=Markup(script), script_digest=f"sha256-{digest}")
+    replace_bytes(html, text.encode())
+    replace_bytes(paper, pdf("door.typ", "door", values))
+    return html, paper

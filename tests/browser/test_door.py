@@ -1,0 +1,25 @@
+"""The door's page in a browser: ticks lead to another version, one caution is one tick, and clearing brings it back."""
+
+from pathlib import Path
+from typing import Any
+
+from everyrung import load_plan
+from everyrung.moves.library import standard_library
+from everyrung.plan.resolve import resolve
+from everyrung.publish.door import door, write_door
+
+PLAN = Path(__file__).parents[2] / "examples" / "bare-floor-30.toml"
+
+
+def test_a_tick_shows_another_way_and_clearing_takes_it_back(chromium: Any, tmp_path: Path) -> None:
+    html, _ = write_door(door(resolve(load_plan(PLAN), standard_library()), standard_library(), None), tmp_path)
+    page = chromium.new_context().new_page()
+    page.goto(html.as_uri())
+    page.get_by_text("All as it is led.").wait_for()  # the script has run
+    boxes = page.locator("input[value='lying on the back']")
+    boxes.first.check()
+    page.get_by_text("3 of 23 sets in another version.").wait_for()
+    assert all(each.is_checked() for each in boxes.all())
+    page.get_by_role("button", name="Clear all ticks").click()
+    page.get_by_text("All as it is led.").wait_for()
+    assert not page.locator("input:checked").count()

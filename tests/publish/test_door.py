@@ -1,0 +1,92 @@
+"""The door: all questions on one page, help in this room, and a page of ticks that keeps and sends nothing."""
+
+import json
+import re
+from base64 import b64encode
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from everyrung import load_plan
+from everyrung.cli import main
+from everyrung.moves.library import standard_library
+from everyrung.moves.limit_words import questions
+from everyrung.plan.resolve import resolve
+from everyrung.publish.door import SAID, door, write_door
+from everyrung.room.paths import path
+from everyrung.room.read import read_room
+from everyrung.terms.enums import Caution
+from everyrung.terms.session import Session
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+PLANS = sorted(EXAMPLES.glob("*-[0-9][0-9].toml"))
+LIBRARY = standard_library()
+
+
+def session_of(plan: Path) -> Session:
+    return resolve(load_plan(plan), LIBRARY)
+
+
+@pytest.mark.parametrize("plan", PLANS, ids=lambda each: each.stem)
+def test_the_card_is_one_page_with_every_question(plan: Path, tmp_path: Path) -> None:
+    emergency = read_room(EXAMPLES / "rooms" / "boat-bay.toml").emergency
+    _, paper = write_door(door(session_of(plan), LIBRARY, emergency), tmp_path)
+    reader = PdfReader(paper)
+    assert len(reader.pages) == 1
+    text = " ".join(reader.pages[0].extract_text().split())
+    for words in (*SAID, "112", "left of the stairs", "Medicine that keeps the pulse low", "First time"):
+        assert words in text
+
+
+def test_the_page_chooses_what_the_path_chooses(tmp_path: Path) -> None:
+    """What the script does, done here over the page's own data: the first version without what is ticked."""
+    session = session_of(EXAMPLES / "bare-floor-30.toml")
+    page, _ = write_door(door(session, LIBRARY, None), tmp_path)
+    data = re.search(r'<script type="application/json" id="ways">(.*?)</script>', page.read_text(), re.DOTALL)
+    assert data
+    ways = json.loads(data[1])
+    for avoid in (
+        (),
+        (Caution.LYING_BACK,),
+        (Caution.FALL_RISK, Caution.TO_FLOOR),
+        (Caution.OVERHEAD, Caution.WRIST_LOAD),
+    ):
+        steps = path(session, LIBRARY, avoid)
+        assert len(ways) == len(steps)
+        for way, step in zip(ways, steps, strict=True):
+            first = next(each for each in way["versions"] if not set(each["avoid"]) & set(map(str, avoid)))
+            assert step.rung
+            assert first["name"].endswith(step.rung.name)
+            assert first["source"] == str(step.source)
+
+
+def test_the_page_keeps_and_sends_nothing(tmp_path: Path) -> None:
+    page, _ = write_door(door(session_of(PLANS[0]), LIBRARY, None), tmp_path)
+    text = page.read_text()
+    script = re.findall(r"<script>(.*?)</script>", text, re.DOTALL)[0]
+    assert f"sha256-{b64encode(sha256(script.encode()).digest()).decode()}" in text  # or the browser refuses to run it
+    assert "default-src 'none'" in text
+    assert "form-action 'none'" in text
+    assert not re.search(r"localStorage|sessionStorage|fetch\(|XMLHttp|cookie|https?://", text)
+    assert "<a " not in text
+
+
+def test_every_word_at_the_door_opens_questions() -> None:
+    assert all(questions(name) for name in SAID)
+    assert {one.limit for one in questions("Pregnant")} >= {Caution.LYING_BACK, Caution.FALL_RISK, Caution.HELD_BREATH}
+
+
+def test_a_plan_cannot_break_out_of_the_page(tmp_path: Path) -> None:
+    session = session_of(PLANS[0])
+    object.__setattr__(session, "title", "</script><img src=x>")
+    page, _ = write_door(door(session, LIBRARY, None), tmp_path)
+    assert "<img src=x>" not in page.read_text()
+
+
+def test_the_command_writes_both(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan, room = EXAMPLES / "boathouse-30.toml", EXAMPLES / "rooms" / "boat-bay.toml"
+    assert main(["door", str(plan), "--room", str(room), "--out", str(tmp_path)]) == 0
+    assert "286 have a way through all 24" in capsys.readouterr().out
+    assert (tmp_path / "door.pdf").exists()
