@@ -171,6 +171,8 @@ def test_a_missed_evening_shifts_what_comes_and_leaves_what_was(folder: Path, bl
     again = propose_block(written.brief, cache=default_cache(), earlier=earlier_of(written, folder, missed))
     texts = {each.evening.on: each.text for each in again.evenings}
     assert missed not in texts
+    words = {each.evening.on: change_words(again, each) for each in again.evenings if each.evening.on < missed}
+    assert words == {each.evening.on: change_words(block, each) for each in block.evenings if each.evening.on < missed}
     for each in block.evenings:
         if each.evening.on < missed:
             assert texts[each.evening.on] == each.text

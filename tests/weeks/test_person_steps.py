@@ -56,6 +56,15 @@ def test_one_good_evening_keeps_two_earn_a_step_with_its_reason_and_a_way_to_kee
     assert twice.take.endswith("2 x 10 lb")  # no heavier piece is there: a harder version with the same load
 
 
+def test_two_sensible_answers_in_one_evening_move_a_card_by_at_most_one_step(along: Any) -> None:
+    """Whatever is said after two sets of one evening: as last time, or the nearest that is easier."""
+    kept = wilma(along, hinge(23, 3))[HINGE]
+    easier = wilma(along, hinge(16, 0), hinge(23, 0))[HINGE]
+    for one, other in ((2, 5), (5, 2), (3, 3), (5, 5), (4, 1), (1, 3)):
+        step = wilma(along, *(hinge(23, left).replace(HINGE, "") for left in (one, other)))[HINGE]
+        assert step.take in (kept.take, easier.take), (one, other, step)
+
+
 def test_nothing_left_twice_is_one_step_down_and_never_heavier(along: Any) -> None:
     step = wilma(along, hinge(16, 0), hinge(23, 0))[HINGE]
     assert step.why is Why.BELOW

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 
-from everyrung.blocks.ladder import LEVERS
+from everyrung.blocks.ladder import LEVERS, lever_between
 from everyrung.blocks.search import Block
 from everyrung.blocks.whole_evening import EveningPlan
 from everyrung.checks.cells import and_list
@@ -34,8 +34,8 @@ def change_words(block: Block, plan: EveningPlan) -> str:
         return f"New moves of the same patterns: {and_list(new)}." if new else "The same moves, after the easier week."
     if not changes:
         return "As last time: the step of this week is on the other evening."
-    lever = LEVERS[block.steps.levers[evening.week]]
-    return f"{lever.capitalize()}: {and_list(changes)}."
+    by_lever = {lever: and_list(moves) for lever, moves in changes.items()}
+    return " ".join(f"{LEVERS[lever].capitalize()}: {moves}." for lever, moves in by_lever.items())
 
 
 def _before(block: Block, plan: EveningPlan) -> EveningPlan | None:
@@ -54,10 +54,15 @@ def _moves(plan: EveningPlan) -> set[str]:
     return {column.move.key for column in plan.columns}
 
 
-def _changes(before: EveningPlan, plan: EveningPlan) -> list[str]:
-    """The moves that are not as they were."""
-    keys = {column.move.key: column.key for column in before.columns}
-    return [column.move.name.lower() for column in plan.columns if keys.get(column.move.key, column.key) != column.key]
+def _changes(before: EveningPlan, plan: EveningPlan) -> dict[str, list[str]]:
+    """The moves that are not as they were, by the lever."""
+    earlier = {column.move.key: column for column in before.columns}
+    changes: dict[str, list[str]] = {}
+    for column in plan.columns:
+        lever = lever_between(earlier.get(column.move.key, column), column)
+        if lever:
+            changes.setdefault(lever, []).append(column.move.name.lower())
+    return changes
 
 
 def kit_words(plan: EveningPlan) -> str:

@@ -65,14 +65,19 @@ def _trains(version: Version) -> bool:
     return (DEMAND_REPS + version.more if plain else version.dose(DEMAND_REPS).reps or 0) <= most
 
 
+def lever_between(before: Column, after: Column) -> str:
+    """By which lever one column of a move differs from another: a key of LEVERS, '' where it does not.
+
+    After a heavier load or a harder version repetitions may be fewer, so these go first.
+    """
+    pairs = list(zip(before.versions, after.versions, strict=False))
+    if any(one.rung.key != other.rung.key for one, other in pairs):
+        return "rung"
+    if any(one.load != other.load for one, other in pairs):
+        return "load"
+    return "reps" if any(one.more != other.more for one, other in pairs) else ""
+
+
 def with_fewer_rounds(column: Column) -> Column:
     """The column of an easier week: without its last round, which is the hardest."""
     return replace(column, versions=column.versions[:-1] or column.versions, steps=column.steps[:-1])
-
-
-def version_words(column: Column) -> tuple[str, ...]:
-    """What each round asks, in words: 'Goblet squat, 6 kg, 8 reps'."""
-    return tuple(
-        ", ".join(filter(None, (each.variant.name, str(each.load or ""), str(each.dose(DEMAND_REPS)))))
-        for each in column.versions
-    )
