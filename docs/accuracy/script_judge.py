@@ -26,7 +26,7 @@ HARD = 0.5  # of all that the leader could do
 OFF_MS = 450  # by which a count may be off; a third of a second, and the grid
 KIT = re.compile(
     r"\b(?:(?:take|fetch) (?!the (?:easier|harder))|step into the mini|go to the|away from the wall"
-    r"|(?:weights|kettlebell|medicine ball) down"
+    r"|(?:weights?|kettlebell|medicine ball) down"
     r"|(?:ball|band|chair|sliders) away|put one dumbbell)",
     re.IGNORECASE,
 )
@@ -35,7 +35,7 @@ SWAP = re.compile(r"\b(?:swap hands|change hands|weight across)\b", re.IGNORECAS
 WAYS = {
     "down": re.compile(r"\bdown (?:on|to)\b", re.IGNORECASE),
     "up": re.compile(r"\b(?:stand up|up to standing|up, and sit)\b", re.IGNORECASE),
-    "over": re.compile(r"\bturn over\b", re.IGNORECASE),
+    "over": re.compile(r"\b(?:turn over|sit up|sit back|lie back)\b", re.IGNORECASE),
     "seat": re.compile(r"\bsit (?:down|on)\b", re.IGNORECASE),
 }
 COUNT_IN = re.compile(r"^(?:(?:five|four|three|two|one)(?:, )?)+\.$", re.IGNORECASE)

@@ -155,7 +155,7 @@ def _session_offers(session: Session, moves: Library, options: Options) -> Sessi
 def _voice(session: Session, options: Options) -> Clips | None:
     if not options.voice:
         return None
-    from everyrung.voice.clips import Clips  # heavy: only when asked for
+    from everyrung.voice.clips import Clips, best_voice  # heavy: only when asked for
     from everyrung.voice.engine import SLOWEST_WPM
 
     rate = session.clock.talk_wpm
@@ -164,7 +164,7 @@ def _voice(session: Session, options: Options) -> Clips | None:
         raise Invalid("talk_wpm", f"{SLOWEST_WPM} words a minute or more for a voice", rate, remedy=remedy)
     from everyrung.store.paths import home
 
-    return Clips(home() / "voice", rate)
+    return Clips(home() / "voice", rate, best_voice())
 
 
 def _cues(

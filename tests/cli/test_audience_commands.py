@@ -114,9 +114,9 @@ def test_cards_are_written_for_everyone_in_the_folder_that_was_named(capsys, peo
     code, out, _ = everyrung(capsys, "card", PLAN, "--people", people, "--poster", "--out", tmp_path / "cards")
     assert code == 0
     paths = [Path(line) for line in out.splitlines()]
-    assert len(paths) == len(set(paths)) == 8
+    assert len(paths) == len(set(paths)) == 16
     assert all(path.parent == tmp_path / "cards" and path.stat().st_size > 1000 for path in paths)
-    assert {path.suffix for path in paths} == {".html", ".pdf"}
+    assert {path.suffix for path in paths} == {".html", ".pdf", ".txt"}
 
 
 def test_a_card_for_a_kind_of_person(capsys, tmp_path: Path) -> None:

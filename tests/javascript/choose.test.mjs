@@ -3,6 +3,7 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 
+import { backText } from "../../src/everyrung/static/player/back.js";
 import { ballFor, Choices, REST, statureCm } from "../../src/everyrung/static/player/choose.js";
 import { setsOf } from "../../src/everyrung/static/player/sets.js";
 import { makeShow } from "../../src/everyrung/static/show/show.js";
@@ -35,14 +36,55 @@ test("nobody is sent to a rung whose kit they lack", () => {
   }
 });
 
-test("first-timers rest through the rounds that are not theirs, unless they choose", () => {
+test("nobody is told to rest whose kit allows a version, not even first-timers in a late round", () => {
   const choices = new Choices(sets());
   choices.level = "new";
   const late = choices.sets.findIndex((set) => set.late);
   assert.ok(late >= 0);
-  assert.equal(choices.of(late), REST);
+  assert.notEqual(choices.of(late), REST);
+  assert.ok(choices.rung(late)?.kinds.some((kind) => kind === "easier" || kind === "no kit"));
   choices.choose(late, 0);
   assert.equal(choices.of(late), 0);
+});
+
+/** A move's sets, in the order of its rounds. @param {Choices} choices */
+const rounds = (choices) => {
+  const first = choices.sets.findIndex((set) => set.main && !set.late);
+  const { move, block } = choices.sets[first];
+  return choices.sets.flatMap((set, place) => (set.move === move && set.block === block ? [place] : []));
+};
+
+test("four left or more is a step up in the next round, none or one a step down, and nobody leaves the ladder", () => {
+  const choices = new Choices(sets());
+  choices.level = "regular";
+  const [one, two] = rounds(choices);
+  assert.equal(choices.height(two), 1);
+  for (const [left, height] of [[4, 2], [2, 1], [1, 0]]) {
+    choices.answer(one, left);
+    assert.equal(choices.height(two), height, `${left} left`);
+  }
+  choices.level = "strong";
+  choices.answers.clear();
+  choices.answer(one, 4);
+  assert.equal(choices.height(two), 2);
+});
+
+test("in a round that is not led for first-timers nobody new goes up", () => {
+  const choices = new Choices(sets());
+  choices.level = "new";
+  const [one, , three] = rounds(choices);
+  choices.answer(one, 4);
+  assert.ok(choices.late(three));
+  assert.equal(choices.height(three), 0);
+});
+
+test("what goes back to the coach is rows of a history file", () => {
+  const choices = new Choices(sets()), [one] = rounds(choices);
+  choices.answer(one, 4);
+  const [heads, row] = backText('Legs, "slow"', "Ilka", new Date(2026, 10, 30), choices).split("\n").map((line) => line.split(","));
+  const rung = choices.rung(one), [move, version] = rung.address.split("/");
+  assert.deepEqual(heads, ["date", "session", "person", "cell", "move", "version", "load", "reps", "left", "source"]);
+  assert.deepEqual(row, ["2026-11-30", '"Legs', ' ""slow"""', "Ilka", choices.sets[one].ref, move, version, "", String(rung.bouts[0].reps), "4", "player"]);
 });
 
 test("a stature is read as people write it", () => {

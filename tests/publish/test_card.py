@@ -11,14 +11,26 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from everyrung.effort.balls import chart_lines
+from everyrung.effort.balls import ball_lines, chart_lines
 from everyrung.moves.kit import kit_of
 from everyrung.people.read import read_people
 from everyrung.pipeline import AudienceSpec, Options, run
-from everyrung.publish.card import Card, card_html, card_pdf, file_names, person_card, poster, write_card
+from everyrung.publish.card import (
+    Card,
+    card_html,
+    card_pdf,
+    card_text,
+    file_names,
+    large_card_pdf,
+    person_card,
+    poster,
+    write_card,
+)
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import Caution, KitItem
+from everyrung.terms.errors import Where
+from everyrung.terms.person import Own, Person
 
 ROOT = Path(__file__).parents[2]
 SMALL = ROOT / "tests" / "cli" / "small.toml"
@@ -79,6 +91,39 @@ def test_every_word_of_a_card_is_on_its_page_and_on_its_sheet(
             assert html.escape(said).replace("&#x27;", "&#39;").replace("&quot;", "&#34;") in page, said
 
 
+def test_large_print_and_plain_text_say_all_of_it(
+    cards: list[Card], tmp_path: Path, page_words: Callable[[Path], list[str]]
+) -> None:
+    """18 points in print: large print begins at 16 (RNIB, clear print guidelines, from memory)."""
+    path = tmp_path / "large.pdf"
+    for card in cards:
+        path.write_bytes(large_card_pdf(card))
+        large, text = plain("".join(page_words(path))), plain(card_text(card))
+        for said in words(card):
+            assert plain(said) in large, said
+            assert plain(said) in text, said
+        assert min(sizes_of(PdfReader(path))) >= 18
+
+
+def test_a_ball_of_one_s_own_is_spoken_of_once() -> None:
+    one = Person(
+        where=Where(file="", line=0, field=""), name="Odd", stature_m=1.7, mass_kg=70.0,
+        kit=(Own(item=KitItem.BALL, diameter_cm=55.0, rated_kg=250.0),),
+    )  # fmt: skip
+    session = run(ROOT / "examples" / "boathouse-30.toml").session
+    forms = [cell.rung.form for cell in session.cells]
+    lines = ball_lines(session, one, forms, in_room=False)
+    assert [line for line in lines if "our 55 cm ball" in line] == ["Your 55 cm ball is of the right size."]
+    small_one = replace(one, stature_m=1.95)
+    said = [line for line in ball_lines(session, small_one, forms, in_room=False) if "our 55 cm ball" in line]
+    assert len(said) == 1
+    weak = replace(one, kit=(Own(item=KitItem.BALL, diameter_cm=55.0, rated_kg=50.0),))
+    said = [line for line in ball_lines(session, weak, forms, in_room=False) if "our 55 cm ball" in line]
+    assert len(said) == 2  # no body weight comes on it overhead
+    assert said[0].startswith("Wall, heels: your 55 cm ball")
+    assert "too little" in said[0]
+
+
 def test_a_card_holds_what_the_advice_says_for_each_round(small: Analysis, cards: list[Card]) -> None:
     for advice, card in zip(small.advice, cards, strict=False):
         entries = [entry for block in card.blocks for row in block.rows for entry in row.entries]
@@ -91,16 +136,21 @@ def test_a_card_holds_what_the_advice_says_for_each_round(small: Analysis, cards
         assert all(any(load in line for line in card.kit) for load in loads)
 
 
+def sizes_of(sheet: PdfReader) -> set[float]:
+    """The sizes of all letters, in points."""
+    sizes: set[float] = set()
+    for page in sheet.pages:
+        page.extract_text(
+            visitor_text=lambda text, _cm, matrix, _font, size: (
+                sizes.add(round(abs(size * matrix[3]), 1)) if text.strip() else None
+            )
+        )
+    return sizes
+
+
 def test_a_card_is_set_in_11_points_or_more(cards: list[Card], tmp_path: Path) -> None:
     for card in cards[:2]:
-        sizes: set[float] = set()
-        for page in printed(card, tmp_path).pages:
-            page.extract_text(
-                visitor_text=lambda text, _cm, matrix, _font, size, sizes=sizes: (
-                    sizes.add(round(abs(size * matrix[3]), 1)) if text.strip() else None
-                )
-            )
-        assert min(sizes) >= 11
+        assert min(sizes_of(printed(card, tmp_path))) >= 11
 
 
 def test_each_version_of_one_s_own_is_drawn_from_start_to_end_where_it_is_new(cards: list[Card]) -> None:
@@ -181,7 +231,9 @@ def test_cards_are_written_whole_or_not_at_all(
     small: Analysis, cards: list[Card], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     old = {path: path.read_bytes() for path in write_card(small, cards[0], tmp_path, "ase", None)}
-    assert sorted(path.name for path in old) == ["small-ase.html", "small-ase.pdf"]
+    assert sorted(path.name for path in old) == [
+        "small-ase-large.pdf", "small-ase.html", "small-ase.pdf", "small-ase.txt",
+    ]  # fmt: skip
 
     def fail(*_: object) -> bytes:
         raise OSError("no room")

@@ -10,6 +10,7 @@ import webvtt
 from everyrung.pipeline import run
 from everyrung.publish.chapters import Chapter, chapters, chapters_text, chapters_vtt, check_chapters
 from everyrung.results.analysis import Analysis
+from everyrung.terms.enums import BlockKind, SpanKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.timeline import Span, Timeline
 
@@ -50,36 +51,43 @@ def told(content: str, length_ms: int | None = None) -> list[tuple[int, str]]:
 
 
 def test_chapters_follow_each_other_from_0_to_the_end(done: Analysis) -> None:
-    made = chapters(done.session, done.timeline)
+    made = chapters(done.timeline)
     assert made[0].at_ms == 0
     assert made[-1].end_ms == done.timeline.total_ms
     assert all(before.end_ms == after.at_ms for before, after in pairwise(made))
 
 
-def test_each_round_has_a_chapter_and_each_other_block(done: Analysis) -> None:
-    titles = [each.title for each in chapters(done.session, done.timeline)]
+def test_each_set_of_the_main_part_has_a_chapter_and_each_other_block(done: Analysis) -> None:
+    made = chapters(done.timeline)
+    titles = [each.title for each in made]
     for block in done.session.blocks:
-        if len(block.rounds) > 1:
-            assert [f"{block.name}: {each.name}" in titles for each in block.rounds] == [True] * len(block.rounds)
+        if block.kind is BlockKind.MAIN:
+            for cell in block.cells:
+                name = cell.rung.name if len(block.rounds) == 1 else f"{cell.ref.round}: {cell.rung.name}"
+                assert titles.count(name) == 1
         else:
             assert block.name in titles
 
 
-def test_a_round_begins_where_its_first_span_does(done: Analysis) -> None:
-    starts = {each.at_ms for each in chapters(done.session, done.timeline)}
-    rounds = [span for span in done.timeline.spans if span.round and span.round is span.block.rounds[-1]]
-    assert rounds[0].at_ms in starts or rounds[0].block.talk_ms
+def test_within_its_chapter_a_set_is_worked(done: Analysis) -> None:
+    made = {each.title: each for each in chapters(done.timeline)}
+    works = [span for span in done.timeline.spans if span.kind is SpanKind.WORK and span.block.kind is BlockKind.MAIN]
+    assert works
+    for span in works:
+        assert span.cell is not None
+        chapter = made.get(f"{span.cell.ref.round}: {span.cell.rung.name}") or made[span.cell.rung.name]
+        assert chapter.at_ms <= span.at_ms < span.end_ms <= chapter.end_ms
 
 
 def test_a_host_finds_nothing_wrong_in_either_form(done: Analysis) -> None:
-    made = chapters(done.session, done.timeline)
+    made = chapters(done.timeline)
     assert not told(chapters_text(made), done.timeline.total_ms)
     assert not told(chapters_vtt(made), done.timeline.total_ms)
 
 
 def test_another_reader_sees_the_chapter_file_as_written(done: Analysis) -> None:
     """webvtt-py is the outside reader."""
-    made = chapters(done.session, done.timeline)
+    made = chapters(done.timeline)
     read = webvtt.from_string(chapters_vtt(made))
     assert [each.text for each in read] == [each.title for each in made]
 
@@ -89,7 +97,7 @@ def test_a_short_part_joins_its_neighbour_under_the_longer_title(done: Analysis)
     first = [span for span in spans if span.block is spans[0].block]
     rest = [span for span in spans if span.block is not spans[0].block]
     cut = Timeline(spans=tuple(_moved([first[0]], first[0].end_ms - 4_000) + _moved(rest, rest[0].at_ms - 4_000)))
-    made = chapters(done.session, cut)
+    made = chapters(cut)
     assert made[0].title == done.session.blocks[1].name
     assert made[0].at_ms == 0
 
@@ -102,15 +110,15 @@ def _moved(spans: list[Span], by_ms: int) -> list[Span]:
 def test_a_session_of_one_block_has_a_chapter_for_each_move(done: Analysis) -> None:
     block = done.session.blocks[1]
     spans = [span for span in done.timeline.spans if span.block is block]
-    made = chapters(done.session, Timeline(spans=tuple(_moved(spans, spans[0].at_ms))))
+    made = chapters(Timeline(spans=tuple(_moved(spans, spans[0].at_ms))))
     assert len(made) >= 3
     assert {each.title for each in made} <= {cell.rung.name for cell in block.cells} | {block.name}
 
 
 def test_a_timeline_too_short_for_3_chapters_has_none(done: Analysis) -> None:
     span = done.timeline.spans[0]
-    assert chapters(done.session, Timeline(spans=(span,))) == ()
-    assert chapters(done.session, Timeline(spans=())) == ()
+    assert chapters(Timeline(spans=(span,))) == ()
+    assert chapters(Timeline(spans=())) == ()
 
 
 def test_titles_are_plain_and_escaped() -> None:

@@ -11,9 +11,11 @@ from typing import Any
 
 import pytest
 
+from everyrung.moves.limit_words import limit_phrase
 from everyrung.pipeline import Options, run
 from everyrung.plugins import instances_in
 from everyrung.publish import outputs
+from everyrung.publish.chapters import chapters, chapters_text
 from everyrung.publish.folder.bundle import NOTES_FILE, build_bundle
 from everyrung.publish.folder.contents import Publication
 from everyrung.publish.folder.texts import GENTLE, MODERATE, LevelLabel, description, kit_list, level_label
@@ -23,7 +25,7 @@ from everyrung.publish.outputs.filming import filming_html, units
 from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.enums import Level, Side, SpanKind
+from everyrung.terms.enums import BlockKind, Level, Side, SpanKind
 from everyrung.terms.errors import Invalid
 from everyrung.terms.units import clock_text
 
@@ -61,7 +63,15 @@ def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[An
 
 def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Analysis, Publication, Path]) -> None:
     _, made, _ = published
-    assert [name for name, _ in made.steps_ms] == ["run sheet", "texts", "captions", "filming", "player page", "audio"]
+    assert [name for name, _ in made.steps_ms] == [
+        "run sheet",
+        "texts",
+        "stills",
+        "captions",
+        "filming",
+        "player page",
+        "audio",
+    ]
     assert any("LUFS" in note for note in made.notes)
 
 
@@ -176,7 +186,6 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     import numpy as np
 
     from everyrung.publish.audio.files import read_audio
-    from everyrung.publish.chapters import chapters
 
     options = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
     done = run(PLAN, options=options)
@@ -191,7 +200,7 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     assert np.corrcoef(film[:size], spoken[:size])[0, 1] > 0.98
     with av.open(str(tmp_path / "session.mp4")) as container:
         titles = [each["metadata"]["title"] for each in container.chapters()]
-    assert titles == [each.title for each in chapters(done.session, done.timeline)]
+    assert titles == [each.title for each in chapters(done.timeline)]
 
 
 def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() -> None:
@@ -204,7 +213,21 @@ def test_the_kit_list_has_what_each_person_needs_and_nothing_that_is_not_used() 
     assert "\n175 cm  45 to 55  45 to 55  45 to 55\n" in found
     assert "not used" not in found
     label = LevelLabel(level=Level.HARD, by_coach=Level.HARD, by_strength=Level.HARD, part=0.65)
-    assert "Dumbbell, 10 lb / 4.5 kg (2)" in description(done, label)
+    said = description(done, label)
+    for words in (
+        "- Dumbbell, 10 lb / 4.5 kg: 2\n",
+        "\n175 cm  45 to 55",
+        "Who it is for: people who train each week.",
+    ):
+        assert words in said
+    for cell in done.session.cells_of(BlockKind.MAIN):
+        for caution in cell.rung.cautions:
+            line = next(
+                line for line in said.splitlines() if line.startswith(f"- {limit_phrase(caution).rstrip(',')}: ")
+            )
+            assert cell.move.name in line
+        assert cell.move.name.lower() in said.partition("Tags: ")[2]
+    assert chapters_text(chapters(done.timeline)) in said
 
 
 def test_each_output_writes_the_files_that_it_names_and_no_other(

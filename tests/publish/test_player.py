@@ -188,7 +188,7 @@ def test_a_hostile_plan_stays_text(hostile: Analysis) -> None:
 
 def test_without_drawings_and_cues_the_page_still_plays(evening: Analysis) -> None:
     html = player_html(evening)
-    assert 'name="track"' not in html.partition("<script>")[0]
+    assert 'id="track"' not in html.partition("<script>")[0]
     assert "<symbol" not in html
     assert data_of(html)["sheet"]["variants"][0]["script"] == {}
 

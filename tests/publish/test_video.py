@@ -119,7 +119,7 @@ def test_the_count_is_the_repetition_that_is_done(said: Analysis, found: tuple[S
 
 def test_chapters_are_in_the_file(tmp_path: Path, said: Analysis) -> None:
     """Read back by FFmpeg's own demuxer."""
-    path, wanted = tmp_path / "chapters.mp4", chapters(said.session, said.timeline)
+    path, wanted = tmp_path / "chapters.mp4", chapters(said.timeline)
     with encoder(tmp_path / "piece.mp4") as into:
         canvas = Canvas()
         into.picture(canvas.frame, 0)
@@ -283,7 +283,7 @@ def test_paper_and_ink_have_the_publications_colours() -> None:
     assert np.abs(shown[4, 13].astype(int) - (0x1E, 0x1A, 0x15)).max() <= 3
 
 
-def test_every_word_is_inside_its_part_of_the_picture(said: Analysis, found: tuple[Scene, ...]) -> None:
+def test_every_word_is_inside_its_part_of_the_picture(found: tuple[Scene, ...]) -> None:
     lines = LineSprites()
     puts = [
         (box, put)
@@ -292,13 +292,39 @@ def test_every_word_is_inside_its_part_of_the_picture(said: Analysis, found: tup
         for put in part(scene)
         if put.line.words and put.anchor == "left"
     ]
-    puts += [(layout.CAPTION, put) for each in captions(said.cues[0]).captions for put in layout.caption(each.lines)]
+    puts += [(layout.VERSIONS, put) for scene in found for put in layout.versions(scene)]
     lines.make(put.line for _, put in puts)
     for box, put in puts:
         made = lines.of(put.line)
         assert made.sprite.wide <= box.wide, put
         assert box.y <= put.y + made.top, put
         assert put.y + made.top + made.sprite.high <= box.y + box.high, put
+
+
+def test_other_versions_stand_beside_one_another_each_once(said: Analysis, found: tuple[Scene, ...]) -> None:
+    cells = {cell.rung.name: cell for cell in said.session.cells if cell.options}
+    working = [scene for scene in found if scene.working and scene.title in cells]
+    assert working
+    for scene in working:
+        names = [name for _, name in scene.versions]
+        assert len(set(names)) == len(names)
+        assert scene.title not in names
+        for option in cells[scene.title].options:
+            if option.rung.name != scene.title:
+                assert any(name.startswith(option.rung.name) for name in names)
+
+
+def test_captions_lie_beside_the_picture_and_can_be_switched_off(said: Analysis, video: Path, tmp_path: Path) -> None:
+    """Read back from the file: each packet has its length before its words (3GPP TS 26.245, 5.17)."""
+    wanted = captions(said.cues[0]).captions
+    path = tmp_path / "soft.mp4"
+    join([(video, (END_MS - BEGIN_MS) // FRAME_MS)], path, captions=wanted)
+    with av.open(str(path)) as container:
+        (stream,) = container.streams.subtitles
+        assert stream.codec_context.name == "mov_text"
+        packets = [bytes(each) for each in container.demux(stream) if each.size]
+    words = [packet[2:].decode() for packet in packets if len(packet) > 2]
+    assert words == ["\n".join(each.lines) for each in wanted]
 
 
 def test_signs_that_the_family_lacks_are_no_error() -> None:

@@ -14,6 +14,7 @@ ONLY_IN = {
     "mujoco": {"body"},
     "musclemimic_models": {"body"},
     "espeakng_loader": {"voice"},
+    "hibari": {"voice"},
     "numpy": {"blocks", "body", "effort", "lookback", "publish", "voice", "proposals", "room", "weeks"},
     "ortools": {"cues"},
     "av": {"publish"},

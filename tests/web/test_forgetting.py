@@ -31,6 +31,8 @@ def cheap_cards(studio: Studio, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setenv("EVERYRUNG_HOME", str(tmp_path))
     monkeypatch.setattr("everyrung.publish.card.card_html", lambda card: f"<p>{card}</p>")
     monkeypatch.setattr("everyrung.publish.card.card_pdf", lambda card: f"%PDF {card}".encode())
+    monkeypatch.setattr("everyrung.publish.card.large_card_pdf", lambda card: f"%PDF {card}".encode())
+    monkeypatch.setattr("everyrung.publish.card.card_text", str)
     monkeypatch.setattr("everyrung.publish.card.person_card", lambda _, one: one.name)
     studio.backups = Backups(database=tmp_path / "studio.sqlite")
 
@@ -116,11 +118,11 @@ def test_a_deleted_person_is_in_no_file_of_the_home_any_more(
         naming(tmp_path / "cards", "Odd"),
         naming(tmp_path / "published" / "evening", "Odd"),
     )
-    assert len(others[2]) == 3
-    assert "One person was deleted, with 6 files made with them, in the backups too." in client.get("/people").text
+    assert len(others[2]) == 5
+    assert "One person was deleted, with 12 files made with them, in the backups too." in client.get("/people").text
     left = [each["name"] for each in json.loads(manifest.read_text(encoding="utf-8"))["files"]]
     assert "kit.txt" in left
-    assert len(left) == 5
+    assert len(left) == 9
 
 
 def test_a_renamed_person_s_old_card_goes_with_them_and_a_namesake_s_stays(
@@ -164,11 +166,13 @@ def test_deleted_health_answers_take_the_cards_that_were_chosen_by_them(
     studio.backups.take()
     post("/people/health/remove", part=False)
     assert [path.name for path in sorted((tmp_path / "cards" / "evening-own" / "1").iterdir())] == [
+        "plan-odd-large.pdf",
         "plan-odd.html",
         "plan-odd.pdf",
+        "plan-odd.txt",
     ]
     assert (
-        "The health answers of 2 people were deleted, with 4 files made with them, in the backups too"
+        "The health answers of 2 people were deleted, with 8 files made with them, in the backups too"
         in client.get("/people").text
     )
     for path in studio.backups.all():
@@ -188,7 +192,8 @@ def test_other_answers_take_the_card_that_was_made_with_the_ones_before(
         assert "make them anew" in client.get("/people").text
     else:
         brought(client, token, b"name,stature,limits\nSunniva,165 cm,fall risk\n")
-    assert {path.stem for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()} == {"plan-odd", "plan-bo"}
+    stems = {path.stem.removesuffix("-large") for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()}
+    assert stems == {"plan-odd", "plan-bo"}
 
 
 def test_nothing_computed_with_a_deleted_person_waits_or_is_kept(

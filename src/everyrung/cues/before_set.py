@@ -196,9 +196,10 @@ def _versions(one: SetToCue) -> Iterator[_Words]:
     """Every other version in every round; with its question for who hears it the first time."""
     for each in versions(one.cell, one.session.who.limits, after_first_set=not one.is_first):
         worth = WORTH[CueKind.VERSION] if each.must else HARDER
-        yield _Words(CueKind.VERSION, each.text, each.rungs, worth)
+        side = one.cell.bouts[0].side
+        yield _Words(CueKind.VERSION, with_side(each.text, side), each.rungs, worth)
         if one.is_first and one.track is Track.FIRST and each.question:
-            yield _Words(CueKind.VERSION, each.question, each.rungs, QUESTION, completes=True)
+            yield _Words(CueKind.VERSION, with_side(each.question, side), each.rungs, QUESTION, completes=True)
 
 
 def _count_in(one: SetToCue, at_ms: int, end_ms: int) -> CueCandidate:

@@ -1,4 +1,4 @@
-"""The end of a session: thanks, what may be felt, where the kit goes; said while the last set is still on."""
+"""The end of a session: thanks, what may be felt, where the kit goes, what next time brings; within the last set."""
 
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -11,8 +11,11 @@ from everyrung.terms.plan import Who
 from everyrung.terms.session import Session
 
 FROM = 0.45  # of the last set; chosen, so that it is settled first
-WORTHS = (95, 90, 85, 80)  # of the closing words, in their order; chosen, above any point on form
+WORTHS = (95, 90, 85, 80, 75)  # of the closing words, in their order; chosen, above any point on form
 ALARM = "A sharp pain is another thing: ask about it."
+NEXT_TIME = (
+    "Six or more left in every set? Next time, one step up."  # the rule of docs/history.md for one evening alone
+)
 FELT = 2  # muscle groups that are named; chosen, because more is a list
 
 
@@ -30,9 +33,9 @@ def closing(session: Session, last: CellTiming, length_ms: Callable[[str], int])
 
 
 def closing_words(session: Session) -> tuple[str, ...]:
-    """Thanks, what to feel, what is no good sign, where the kit goes."""
+    """Thanks, what to feel, what is no good sign, where the kit goes, what next time brings."""
     items = frozenset(need.item for cell in session.cells for need in cell.rung.kit)
-    return tuple(filter(None, (_thanks(session.who), _felt(session), ALARM, kit_back_words(items))))
+    return tuple(filter(None, (_thanks(session.who), _felt(session), ALARM, kit_back_words(items), NEXT_TIME)))
 
 
 def _thanks(who: Who) -> str:

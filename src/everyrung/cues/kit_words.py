@@ -15,6 +15,7 @@ _LEAVE = {
     KitItem.CHAIR: "chair away", KitItem.SLIDERS: "sliders away",
 }  # fmt: skip
 # Nobody places a ball with full hands.
+FETCHES = ("take", "fetch", "go to", "step into")
 MOST_JOBS = 2  # in one sentence; chosen, because a third is forgotten
 BALL_BEFORE_WEIGHTS = "Lift the weights last, once you lean."
 
@@ -26,13 +27,14 @@ def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) 
     """
     new = [kit for kit in after if kit not in before]
     new_items = {kit.item for kit in new}  # what is exchanged need not be put down first
-    old_items = [kit.item for kit in before if kit not in after and kit.item not in new_items]
+    old = [kit for kit in before if kit not in after and kit.item not in new_items]
+    old_items = [kit.item for kit in old]
     if KitItem.BALL in new_items and any(kit.item is KitItem.DUMBBELLS for kit in after):
         weights = next(kit for kit in after if kit.item is KitItem.DUMBBELLS)
-        down = "Weights down" if weights in before else _sentence([take_words(weights)])[:-1] + ", and down"
+        down = _leave(weights).capitalize() if weights in before else f"{take_words(weights).capitalize()}, and down"
         to = "ball to the wall" if any(kit.item is KitItem.WALL for kit in after) else "take the ball"
         return (f"{down}, {to}.", BALL_BEFORE_WEIGHTS)
-    hands = [*(_LEAVE[item] for item in old_items if item in _LEAVE), *_stays(old_items, before, after),
+    hands = [*(_leave(kit) for kit in old if kit.item in _LEAVE), *_stays(old_items, before, after),
              *(_exchange(before, kit) for kit in new if kit.item is not KitItem.WALL)]  # fmt: skip
     leaves = ["away from the wall"] if KitItem.WALL in old_items else []
     goes = ["go to the wall"] if KitItem.WALL in new_items else []
@@ -54,6 +56,12 @@ def kit_back_words(items: frozenset[KitItem]) -> str:
         return ""
     phrase = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
     return f"{phrase.capitalize()} go back where they were."
+
+
+def _leave(kit: KitInUse) -> str:
+    """'weights down', or of one alone 'weight down'."""
+    alone = kit.item is KitItem.DUMBBELLS and " x " not in kit.label and " + " not in kit.label
+    return "weight down" if alone else _LEAVE[kit.item]
 
 
 def take_words(kit: KitInUse) -> str:
@@ -80,4 +88,7 @@ def _stays(old_items: list[KitItem], before: tuple[KitInUse, ...], after: tuple[
 
 
 def _sentence(parts: list[str]) -> str:
-    return f"{', '.join(parts).capitalize()}."
+    """A comma parts what is put away from what is fetched, 'and' two things that are fetched."""
+    fetch = [part.startswith(FETCHES) for part in parts]
+    joined = " and ".join(parts) if len(parts) == MOST_JOBS and all(fetch) else ", ".join(parts)
+    return f"{joined.capitalize()}."

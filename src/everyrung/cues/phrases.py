@@ -23,7 +23,7 @@ A_SIDE = (" a side", " on each side", " each side", " a side")
 NOW = ("{what} this time.", "{what} now.", "{what} in this round.")
 STAND_UP = ("Stand up.", "Up to standing.", "Come up to standing.")
 BREATHE = (
-    "Keep the breath going.", "Breathe on, easily.", "Let the breath flow.", "Still breathing?",
+    "Keep the breath going.", "Breathe on, easily.", "Let the breath flow.", "Keep breathing, slowly.",
     "Soft jaw, easy breath.", "Hear your breath.",
 )  # fmt: skip
 REPS_ENCOURAGED = (

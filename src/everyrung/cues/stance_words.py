@@ -41,6 +41,8 @@ def place_words(before: Position, cell: Cell, position_texts: Sequence[str] = ()
     if after.on_floor:
         if before is after:
             return ""
+        if way := _sit_or_lie(before, after):
+            return way
         floor = _floor(form)
         says_where = any(floor in text.casefold() for text in position_texts)
         if before.on_floor:
@@ -52,7 +54,18 @@ def place_words(before: Position, cell: Cell, position_texts: Sequence[str] = ()
     return "Stand up." if before.on_floor or before is Position.SEATED else ""
 
 
+def _sit_or_lie(before: Position, after: Position) -> str:
+    """Between lying and sitting on the floor nobody turns over."""
+    if before is Position.FLOOR_SEATED and after is Position.BACK:
+        return "Lie back."
+    if after is not Position.FLOOR_SEATED or not before.on_floor:
+        return ""
+    return "Sit up." if before in (Position.BACK, Position.SIDE, Position.SIDE_SUPPORT) else "Sit back on the floor."
+
+
 def _floor(form: Form) -> str:
+    if form.position is Position.FRONT_SUPPORT and form.support is Support.HANDS_AND_KNEES:
+        return "on hands and knees"
     if form.position is Position.FRONT_SUPPORT and form.support in _FOREARMS:
         return "on your forearms"
     return _FLOOR[form.position]

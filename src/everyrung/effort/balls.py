@@ -12,7 +12,7 @@ The lines about balls on a card: for one person by the moves that use one, for e
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -171,12 +171,18 @@ def ball_lines(session: Session, one: Person, forms: Iterable[Form], *, in_room:
     kit = room_kit(session.kit) if in_room else one.kit
     balls = [own for own in kit if own.item is KitItem.BALL]
     held_kg = max((bout.load.total_kg for cell in session.cells for bout in cell.bouts if bout.load), default=0.0)
-    lines = []
-    for purpose in purposes:
-        advice = ball_advice(purpose, one.stature_m, known_person(one).mass_kg, held_kg)
-        lines.append(f"{advice}.")
-        lines += [f"{own_ball(advice, own)}." for own in balls]
-    return (*lines, NEVER)
+    advice = [ball_advice(purpose, one.stature_m, known_person(one).mass_kg, held_kg) for purpose in purposes]
+    return (*(f"{each}." for each in advice), *(line for own in balls for line in _own_lines(advice, own)), NEVER)
+
+
+def _own_lines(advice: Sequence[BallAdvice], own: Own) -> list[str]:
+    """What one ball of their own is worth: once where it is the same for all, else for what it is so."""
+    purposes: dict[str, list[str]] = {}
+    for each in advice:
+        purposes.setdefault(own_ball(each, own), []).append(str(each.purpose))
+    if len(purposes) == 1:
+        return [f"{words}." for words in purposes]
+    return [f"{', '.join(names).capitalize()}: {words[0].lower()}{words[1:]}." for words, names in purposes.items()]
 
 
 def chart_lines(session: Session) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from itertools import count
 from pathlib import Path
@@ -88,6 +88,7 @@ HOW = (
     "Easier, harder, no kit, or a rest: swap at any moment. Warm-up and cool-down as they are led.",
 )
 PICTURE_MM = 14.0  # high; chosen, because two poses at that height fit a third of a page's width
+WORDS_OF_NEW = {"rung": "the version", "dose": "how many", "load": "the load"}
 MOST_CHECKS = 2  # for each move; chosen, because a card is read in passing
 
 
@@ -285,14 +286,50 @@ def card_pdf(card: Card) -> bytes:
     return pdf("card.typ", "card", asdict(card))
 
 
+def large_card_pdf(card: Card) -> bytes:
+    """The same in large print, 18 points and one thing under the other, on as many pages as that takes."""
+    return pdf("card.typ", "card", asdict(card) | {"large": True})
+
+
+def card_text(card: Card) -> str:
+    """The same as plain text: everything that the page says, a line for each thing to do."""
+    lines = [f"{card.kind}: {card.title}", card.whom, *card.taken, ""]
+    lines += [f"Have at hand: {', '.join(card.kit)}", *card.balls]
+    lines += ["", "How to use it", *(f"- {line}" for line in (*card.how, *filter(None, [card.heart])))]
+    for block in card.blocks:
+        lines += ["", f"== {block.name} =="]
+        for row in block.rows:
+            lines += ["", row.name, *(f"  {check}" for check in row.checks)]
+            for name, entry in zip(block.rounds, row.entries, strict=True):
+                lines += [f"  {name}: {words}" for words in _entry_texts(entry)]
+    return "\n".join([*lines, "", "Stop signs", *(f"- {sign}" for sign in card.stop)]) + "\n"
+
+
+def _entry_texts(entry: Entry) -> Iterator[str]:
+    if entry.skip:
+        yield entry.skip
+    for choice in entry.choices:
+        new = " New: " + ", ".join(WORDS_OF_NEW[name] for name in choice.new) + "." if choice.new else ""
+        what = ", ".join(filter(None, (choice.rung, choice.dose, choice.load)))
+        when = f"{choice.when}: " if choice.when else ""
+        yield f"{when}{what}.{new}{f' Ask yourself: {choice.test}' if choice.test else ''}"
+    if entry.effort:
+        yield f"You should feel {entry.effort}."
+
+
 def write_card(run: Analysis, card: Card, folder: Path, name: str, owner: Owner | None) -> tuple[Path, ...]:
-    """Writes <plan>-<name>.html and .pdf, made whole before either is written; returns their paths.
+    """Writes <plan>-<name>.html, .pdf, -large.pdf and .txt, made whole before any is written; returns their paths.
 
     `name` is one of `file_names`; `owner` whose card it is, noted first, so that it goes when they go. Only the coach's
     own account can open them.
     """
     stem = f"{Path(run.plan.file).stem}-{name}"
-    contents = {folder / f"{stem}.html": card_html(card).encode(), folder / f"{stem}.pdf": card_pdf(card)}
+    contents = {
+        folder / f"{stem}.html": card_html(card).encode(),
+        folder / f"{stem}.pdf": card_pdf(card),
+        folder / f"{stem}-large.pdf": large_card_pdf(card),
+        folder / f"{stem}.txt": card_text(card).encode(),
+    }
     owners().note(contents, owner)
     for path, content in contents.items():
         replace_bytes(path, content, mode=FOR_THE_COACH_ALONE)

@@ -1,6 +1,6 @@
 """Chapters as they stand in a file from elsewhere: a plain list, a WebVTT chapter file, or ffmpeg's metadata.
 
-Chapters of a recording: from blocks and rounds, as a WebVTT chapter file or as a list for a video's text.
+Chapters of a recording: from blocks and sets, as a WebVTT chapter file or as a list for a video's text.
 """
 
 import re
@@ -12,8 +12,8 @@ from itertools import pairwise
 from everyrung.publish.captions.format import ARROW, escape, stamp, stamp_ms
 from everyrung.publish.captions.parse import blocks, plain_line
 from everyrung.publish.problem import Problem
+from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import require
-from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
 
 _LISTED = re.compile(r"\s*[\[(]?((?:\d{1,4}:)?\d{1,3}:\d{2})[\])]?(?=\s|$)\s*[-–—:]?\s*(.*?)\s*")
@@ -119,25 +119,28 @@ class Chapter:
         return self.end_ms - self.at_ms
 
 
-def chapters(session: Session, timeline: Timeline) -> tuple[Chapter, ...]:
-    """One for each block, or for each round where a block has several; for each move where that makes fewer than 3.
+def chapters(timeline: Timeline) -> tuple[Chapter, ...]:
+    """One for each set of the main part, so that any move is found, and one for each other block; for each set
+    everywhere where that makes fewer than 3.
 
     They follow each other from 0 to the end. Nothing when the session is too short for 3 of 10 s.
     """
-    for parts in (_rounds(session, timeline.spans), _moves(timeline.spans)):
+    for parts in (_main_sets(timeline.spans), _moves(timeline.spans)):
         if len(result := _long_enough(list(parts))) >= LEAST_COUNT:
             return result
     return ()
 
 
-def _rounds(session: Session, spans: Sequence[Span]) -> Iterator[Chapter]:
-    """A block's talk belongs to its first round."""
-    firsts = {id(block): block.rounds[0] for block in session.blocks if block.rounds}
-    keys = [(span.block, span.round or firsts.get(id(span.block))) for span in spans]
-    titles = [
-        block.name if each is None or len(block.rounds) == 1 else f"{block.name}: {each.name}" for block, each in keys
-    ]
-    yield from _cut(spans, [(id(block), id(each)) for block, each in keys], titles)
+def _main_sets(spans: Sequence[Span]) -> Iterator[Chapter]:
+    """A block's talk belongs to its first set."""
+    keys, titles = [], []
+    for span in spans:
+        is_main = span.block.kind is BlockKind.MAIN and bool(span.block.rounds)
+        cell = (span.cell or next(iter(span.block.cells), None)) if is_main else None
+        round_name = f"{cell.ref.round}: " if cell and len(span.block.rounds) > 1 else ""
+        keys.append((id(span.block), id(cell)))
+        titles.append(f"{round_name}{cell.rung.name}" if cell else span.block.name)
+    yield from _cut(spans, keys, titles)
 
 
 def _moves(spans: Sequence[Span]) -> Iterator[Chapter]:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from everyrung.store.digest import digest, versions
 from everyrung.store.files import replace_bytes
 from everyrung.terms.errors import require
+from everyrung.voice import natural
 from everyrung.voice.engine import FASTEST_WPM, SLOWEST_WPM, VOICE, plain, synthesise
 
 SAMPLE_RATE_HZ = 48_000  # the audio track's; a ms is a whole number of samples
@@ -74,15 +75,26 @@ class Clips:
     def _kept_or_made(self, words: str) -> NDArray[np.int16]:
         if not any(map(str.isalnum, words)):  # no words
             return np.zeros(0, dtype=np.int16)
-        key = digest(words, self.words_a_minute, self.voice, versions("espeakng-loader"), MAKING)
+        made_by = "hibari-tts" if self.voice == natural.VOICE else "espeakng-loader"
+        key = digest(words, self.words_a_minute, self.voice, versions(made_by), MAKING)
         path = self.folder / f"{key}.wav"
         pcm = _read(path)
         if pcm is not None:
             return pcm
-        result = _to_pcm(*synthesise(words, self.words_a_minute, self.voice))
+        result = _to_pcm(*self._speech(words))
         with suppress(OSError):  # full, or nothing can be written here: it is result again the next time
             replace_bytes(path, _wav(result))
         return result
+
+    def _speech(self, words: str) -> tuple[NDArray[np.float32], int]:
+        if self.voice == natural.VOICE:
+            return natural.synthesise(words, self.words_a_minute)
+        return synthesise(words, self.words_a_minute, self.voice)
+
+
+def best_voice() -> str:
+    """The natural voice where its extra is installed, else the small one."""
+    return natural.VOICE if natural.available() else VOICE
 
 
 def _to_pcm(samples: NDArray[np.float32], rate_hz: int) -> NDArray[np.int16]:

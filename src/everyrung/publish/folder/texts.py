@@ -8,17 +8,24 @@ from dataclasses import dataclass
 from statistics import median
 
 from everyrung.effort.balls import ball_table
+from everyrung.moves.limit_words import limit_phrase
 from everyrung.publish.chapters import chapters, chapters_text
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import KitLine
 from everyrung.results.analysis import Analysis
-from everyrung.terms.enums import BlockKind, Level
+from everyrung.terms.enums import BlockKind, Caution, KitItem, Level
+from everyrung.terms.session import Session
 from everyrung.terms.units import clock_text
 
 # Parts of the hardest joint's strength up to which a main set counts as gentle or moderate; chosen, because sets of
 # ten at under two fifths leave most people plenty, and at three fifths few have more than a handful left.
 GENTLE, MODERATE = 0.4, 0.6
+FOR_WHOM = {
+    Level.GENTLE: "anybody who can stand, sit and get about, also after a long break.",
+    Level.MODERATE: "people who move now and then and want more of it.",
+    Level.HARD: "people who train each week.",
+}
 HARD_TENTH = 0.9  # the level is that of the hardest tenth of the sets; chosen, because a label is trusted at its worst
 
 
@@ -59,26 +66,66 @@ def level_label(run: Analysis) -> LevelLabel:
 
 
 def description(run: Analysis, label: LevelLabel) -> str:
-    """What a channel says under the picture, all of it for everyone to read: what it is, for whom, with what, when to
-    stop; chapters at the end.
+    """What a channel says under the picture, all of it for everyone to read: what it is, for whom, with what, what to
+    mind, when to stop; chapters move by move, and words to find it by.
     """
-    session, marks = run.session, chapters(run.session, run.timeline)
+    session, marks = run.session, chapters(run.timeline)
     moves = dict.fromkeys(cell.move.name for cell in session.cells_of(BlockKind.MAIN))
     rounds = max((len(block.rounds) for block in session.of_kind(BlockKind.MAIN)), default=0)
     how_many = "1 round" if rounds == 1 else f"{rounds} rounds"
-    things = [f"{line.what} ({line.each})" for line in kit_lines(session) if line.cells]
     parts = [
         session.title,
-        f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. Level: {label.level}.",
-        f"{how_many} of {', '.join(moves)}. Every set has an easier version, a harder one and one without kit; the "
-        "question before each tells you which is yours.",
-        f"For each person: {'; '.join(things) or 'nothing'}.",
+        f"{clock_text(run.timeline.total_ms)} with warm-up and cool-down. {how_many} of {', '.join(moves)}.",
+        _whom(session, label),
+        "\n".join(("What you need, for each person:", *_things(run))),
         *kit_notes(session),
+        *_cautions(session),
         "\n".join(("When to stop, and when not to start:", *(f"- {sign}" for sign in STOP_SIGNS))),
     ]
     if marks:
-        parts.append(chapters_text(marks).rstrip())
+        parts.append(f"Chapters:\n{chapters_text(marks).rstrip()}")
+    parts.append(f"Tags: {', '.join(tags(session, label))}")
     return "\n\n".join(parts) + "\n"
+
+
+def _whom(session: Session, label: LevelLabel) -> str:
+    new = " First-timers take the easier versions." if session.who.newcomers else ""
+    return (
+        f"Who it is for: {FOR_WHOM[label.level]} Level: {label.level}.{new} Every set has an easier version, a harder "
+        "one and one without kit; the question before each tells you which is yours."
+    )
+
+
+def _things(run: Analysis) -> list[str]:
+    """Kit as a list with the sizes that the plan has, and which ball for whom."""
+    things = [_kit_line(run, line) for line in kit_lines(run.session) if line.cells]
+    balls = ball_table(run.session)
+    chart = ["", "Your ball, its diameter in cm by how tall you are:", "", *balls] if balls else []
+    return [*(things or ["- Nothing."]), *chart]
+
+
+def _cautions(session: Session) -> list[str]:
+    """What somebody may have to avoid, and the moves that ask for it as they are led."""
+    moves: dict[Caution, dict[str, None]] = {}
+    for cell in session.cells_of(BlockKind.MAIN):
+        for caution in cell.rung.cautions:
+            moves.setdefault(caution, {})[cell.move.name] = None
+    lines = [f"- {limit_phrase(each).rstrip(',')}: {', '.join(moves[each])}" for each in Caution if each in moves]
+    return ["\n".join(("Mind, and take another version where that is not for you:", *lines))] if lines else []
+
+
+def tags(session: Session, label: LevelLabel) -> tuple[str, ...]:
+    """Words by which it is found: length, level, what is moved, what is used."""
+    cells = list(session.cells_of(BlockKind.MAIN))
+    kit = {need.item for cell in cells for need in cell.rung.kit if need.item.counts_as_kit}
+    words = [
+        "strength", "follow along", f"{round(session.slot_ms / 60_000)} minutes", str(label.level),
+        *(str(item) for item in KitItem if item in kit),
+        *([] if kit else ["no equipment"]),
+        *dict.fromkeys(str(cell.move.pattern) for cell in cells),
+        *dict.fromkeys(cell.move.name.lower() for cell in cells),
+    ]  # fmt: skip
+    return tuple(dict.fromkeys(words))
 
 
 def kit_list(run: Analysis) -> str:

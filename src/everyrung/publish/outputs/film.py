@@ -9,7 +9,7 @@ from everyrung.terms.timeline import Track
 @output(
     "film",
     ("session.mp4",),
-    "the session as an animated film, captions in it",
+    "the session as an animated film, with captions to switch on and off",
     on_request="An animated film too: it takes the longest",
     place=200,
 )
@@ -30,4 +30,4 @@ def film(order: Order) -> Files:
         run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, order.progress,
         pieces=folder / FILM, cache=default_cache(),
     )  # fmt: skip
-    yield folder / "session.mp4", "the session as an animated film, captions in it"
+    yield folder / "session.mp4", "the session as an animated film, with captions to switch on and off"

@@ -16,7 +16,7 @@ def texts(order: Order) -> Files:
     """A file each; a session with too few parts has no chapters."""
     run, label = order.run, level_label(order.run)
     order.notes.append(str(label))
-    parts = chapters(run.session, run.timeline)
+    parts = chapters(run.timeline)
     if not parts:
         order.notes.append("No chapters: it takes three of ten seconds or more.")
     yield order.text("description.txt", description(run, label)), "what it is, for a channel or a notice"

@@ -13,19 +13,29 @@ MOST_LOOKS = 2  # as on the page
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
-    """Something that happens or is said, with its time on the session's clock."""
+    """Something that happens or is said, with its time on the session's clock; `kinds`: for which versions."""
 
     time: str
+    text: str
+    kinds: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Version:
+    """What there is to do of a set, and as what it serves: 'as led, no kit'."""
+
+    kinds: str
     text: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Passage:
-    """A set or an announcement; an announcement has no rungs."""
+    """A set, by its place, or an announcement, which has no place and no versions."""
 
     time: str
     name: str
-    rungs: tuple[Event, ...]
+    place: int | None
+    rungs: tuple[Version, ...]
     events: tuple[Event, ...]
 
 
@@ -40,6 +50,7 @@ def _passage(sheet: RunSheet, spans: list[SpanEntry]) -> Passage:
     return Passage(
         time=clock_text(spans[0].at_ms),
         name="Said to everyone" if place is None else set_words(sheet, place),
+        place=place,
         rungs=() if place is None else tuple(_rungs(sheet.cells[place])),
         events=_events(sheet, spans),
     )
@@ -52,12 +63,12 @@ def set_words(sheet: RunSheet, place: int) -> str:
     return f"Set {place + 1}: {cell.rungs[0].name}, {f'{block}, round {cell.round}' if cell.round else block}"
 
 
-def _rungs(cell: CellEntry) -> Iterator[Event]:
+def _rungs(cell: CellEntry) -> Iterator[Version]:
     """One that serves several ends stands once."""
     kinds: dict[str, list[str]] = {}
     for rung in cell.rungs:
         kinds.setdefault(_rung(rung), []).append(_kind(rung))
-    return (Event(time=", ".join(names), text=text) for text, names in kinds.items())
+    return (Version(kinds=", ".join(names), text=text) for text, names in kinds.items())
 
 
 def _rung(rung: RungEntry) -> str:
@@ -72,18 +83,21 @@ def _events(sheet: RunSheet, spans: list[SpanEntry]) -> tuple[Event, ...]:
     """What is said stands after what happens at the same time."""
     cues = next(iter(sheet.variants[0].script.values()), ())
     start_ms, end_ms = spans[0].at_ms, spans[-1].end_ms
-    events = [(span.at_ms, 0, _span(sheet, span, with_cues=bool(cues))) for span in spans]
-    events += [(cue.at_ms, 1, _cue_words(sheet, cue)) for cue in cues if start_ms <= cue.at_ms < end_ms]
-    return tuple(Event(time=clock_text(at_ms // 1000 * 1000), text=text) for at_ms, _, text in sorted(events))
+    events = [(span.at_ms, 0, _span(sheet, span, with_cues=bool(cues)), "") for span in spans]
+    events += [(cue.at_ms, 1, *_cue_words(sheet, cue)) for cue in cues if start_ms <= cue.at_ms < end_ms]
+    return tuple(
+        Event(time=clock_text(at_ms // 1000 * 1000), text=text, kinds=kinds) for at_ms, _, text, kinds in sorted(events)
+    )
 
 
-def _cue_words(sheet: RunSheet, cue: CueEntry) -> str:
-    """The words, and for which versions they are where not for all: '“Take the ball.” (as led, harder)'."""
+def _cue_words(sheet: RunSheet, cue: CueEntry) -> tuple[str, str]:
+    """The words, and for which versions they are where not for all: '“Take the ball.” (as led, harder)'; and these."""
     words = f"“{sheet.words[cue.words]}”"
     if cue.cell is None or not cue.rungs:
-        return words
+        return words, ""
     rungs = [sheet.cells[cue.cell].rungs[place] for place in cue.rungs]
-    return f"{words} ({', '.join(dict.fromkeys(_kind(rung) for rung in rungs))})"
+    kinds = ", ".join(dict.fromkeys(_kind(rung) for rung in rungs))
+    return f"{words} ({kinds})", kinds
 
 
 def _kind(rung: RungEntry) -> str:

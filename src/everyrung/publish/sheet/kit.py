@@ -45,7 +45,7 @@ def kit_notes(session: Session) -> tuple[str, ...]:
         )
     extras = sorted(_option_kit(session) - {need.item for cell in _all_cells(session) for need in cell.rung.kit})
     if extras:
-        notes.append(f"Only for harder or easier rungs: {', '.join(extras)}.")
+        notes.append(f"Only for harder or easier versions: {', '.join(extras)}.")
     if any(stock.item is KitItem.BALL for stock in session.kit):
         notes.append(
             "Balls: the rated load must exceed body and dumbbells together; measure the diameter; throw a worn or "

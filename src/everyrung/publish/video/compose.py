@@ -1,13 +1,11 @@
 """Frames from scenes: a picture in which only what changed is painted anew."""
 
-from bisect import bisect_right
 from collections.abc import Hashable, Sequence
 
 import av
 import numpy as np
 from av.video.plane import VideoPlane
 
-from everyrung.publish.captions.format import Caption
 from everyrung.publish.video import layout
 from everyrung.publish.video.figures import Figures, Film
 from everyrung.publish.video.layout import HIGH, WIDE, Box, LineSprites, Put
@@ -52,13 +50,12 @@ class Composer:
     def __init__(
         self,
         scenes: Sequence[Scene],
-        captions: Sequence[Caption],
         marks_ms: Sequence[int],
         figures: Figures,
         lines: LineSprites,
     ) -> None:
         self.canvas = Canvas()
-        self._scenes, self._captions, self._marks_ms = scenes, captions, marks_ms
+        self._scenes, self._marks_ms = scenes, marks_ms
         self._figures, self._lines = figures, lines
         self._total_ms = scenes[-1].end_ms
         self._scene: Scene | None = None
@@ -74,6 +71,7 @@ class Composer:
             changes.append(self._words("above", layout.ABOVE, layout.above(scene)))
             changes.append(self._words("title", layout.TITLE, layout.title(scene)))
             changes.append(self._words("aside", layout.ASIDE, layout.aside(scene)))
+            changes.append(self._words("versions", layout.VERSIONS, layout.versions(scene)))
             if self._film is None:
                 changes.append(self._words("figure", layout.FIGURE, layout.agenda(scene)))
         if self._film is not None and scene.view is not None:
@@ -81,9 +79,6 @@ class Composer:
         left_s = -(-max(0, self._total_ms - at_ms) // 1_000)
         if self._new("left", left_s):
             changes.append(self._words("clock", layout.CLOCK, layout.clock(left_s)))
-        caption = caption_at(self._captions, at_ms)
-        if self._new("said", caption):
-            changes.append(self._words("caption", layout.CAPTION, layout.caption(caption.lines if caption else ())))
         changes.append(self._progress(min(1.0, at_ms / self._total_ms)))
         return any(changes)
 
@@ -138,15 +133,8 @@ class Composer:
         return True
 
 
-def lines_of(scenes: Sequence[Scene], captions: Sequence[Caption]) -> list[layout.Line]:
-    """Every line of words that the scenes and captions will need."""
-    parts = (layout.above, layout.title, layout.aside, layout.agenda)
+def lines_of(scenes: Sequence[Scene]) -> list[layout.Line]:
+    """Every line of words that the scenes will need."""
+    parts = (layout.above, layout.title, layout.aside, layout.agenda, layout.versions)
     puts = [put for scene in scenes for part in parts for put in part(scene)]
-    puts += [put for each in captions for put in layout.caption(each.lines)]
     return [put.line for put in puts] + layout.clock_lines()
-
-
-def caption_at(captions: Sequence[Caption], at_ms: int) -> Caption | None:
-    """The caption on screen; captions are in order of time, no two at once."""
-    after = bisect_right(captions, at_ms, key=lambda each: each.at_ms)
-    return captions[after - 1] if after and at_ms < captions[after - 1].end_ms else None

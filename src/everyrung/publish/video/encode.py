@@ -12,6 +12,7 @@ from av.container import OutputContainer
 from av.video.frame import PictureType
 from numpy.typing import NDArray
 
+from everyrung.publish.captions.format import Caption
 from everyrung.publish.chapters import Chapter
 from everyrung.publish.video.layout import HIGH, WIDE
 from everyrung.terms.errors import require
@@ -27,6 +28,17 @@ OPTIONS = {
     "x264-params": "ref=1:subme=1:me=dia:weightp=0:bframes=0",
 }
 AUDIO_BIT_S = 96_000  # chosen, because beeps and a voice in one channel are clean at it
+# What the encoder of timed text asks for before its first packet, a style of another format; players take their own.
+STYLES = b"""[Script Info]
+ScriptType: v4.00+
+
+[V4+ Styles]
+Format: Name, Fontname, Fontsize, PrimaryColour, Bold, Alignment
+Style: Default,Sans,18,&Hffffff,0,2
+
+[Events]
+Format: Start, End, Style, Text
+"""
 BT_709, VIDEO_RANGE = 1, 1  # ITU-T H.273: primaries, transfer and matrix; and 16 to 235
 
 
@@ -80,15 +92,17 @@ def join(
     audio: NDArray[np.float32] | None = None,
     sample_rate_hz: int = 48_000,
     chapters: Sequence[Chapter] = (),
+    captions: Sequence[Caption] = (),
 ) -> None:
     """Puts pieces, each with its number of frames, one after another into one MP4, as they were encoded, with one
-    channel of sound (sample); its index comes first, so that it plays while it is loaded.
+    channel of sound (sample), and captions as a track that players switch on and off; its index comes first, so that
+    it plays while it is loaded.
     """
     options = {"fflags": "+bitexact", "movflags": "+faststart"}
     with av.open(str(into), "w", format="mp4", options=options) as container:
         with av.open(str(pieces[0][0])) as first:
             video = container.add_stream_from_template(first.streams.video[0])
-        sound = _Sound(container, audio, sample_rate_hz)
+        sound, words = _Sound(container, audio, sample_rate_hz), _Words(container, captions)
         container.set_chapters(
             [
                 {"id": number, "start": each.at_ms, "end": each.end_ms, "time_base": Fraction(1, 1_000),
@@ -100,10 +114,12 @@ def join(
         for path, frames in pieces:
             for packet in _packets(path, begin):
                 sound.up_to(float((packet.dts or 0) * packet.time_base))
+                words.up_to(float((packet.dts or 0) * packet.time_base))
                 packet.stream = video
                 container.mux(packet)
             begin += frames
         sound.finish()
+        words.up_to(float("inf"))
 
 
 def _packets(path: Path, begin: int) -> Iterator["av.Packet[Any]"]:
@@ -142,3 +158,28 @@ class _Sound:
         if self._stream is not None:
             self.up_to(float("inf"))
             self._container.mux(self._stream.encode(None))
+
+
+class _Words:
+    """Captions as timed text (3GPP TS 26.245): each packet is its length and the words in UTF-8."""
+
+    def __init__(self, container: OutputContainer, captions: Sequence[Caption]) -> None:
+        self._container, self._captions, self._at = container, captions, 0
+        self._stream = container.add_stream("mov_text") if captions else None
+        if self._stream is not None:
+            self._stream.codec_context.subtitle_header = STYLES
+            self._stream.metadata["language"] = "eng"
+
+    def up_to(self, at_s: float) -> None:
+        """Those that begin by then, so that they lie beside their pictures in the file."""
+        while self._stream is not None and self._at < len(self._captions):
+            each = self._captions[self._at]
+            if each.at_ms > 1_000 * at_s:
+                return
+            words = "\n".join(each.lines).encode()
+            packet = av.Packet(len(words).to_bytes(2, "big") + words)
+            packet.stream, packet.time_base = self._stream, Fraction(1, 1_000)
+            packet.pts = packet.dts = each.at_ms
+            packet.duration = each.end_ms - each.at_ms
+            self._container.mux(packet)
+            self._at += 1

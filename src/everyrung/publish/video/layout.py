@@ -17,7 +17,9 @@ LEFT, RIGHT = 40, 1_240  # chosen: 3 % of the breadth stays bare at either side,
 COLUMN = 872  # from here on the count and what goes with it; chosen, because a figure needs two thirds
 COLUMN_WIDE = RIGHT - COLUMN
 TITLE_SIZES = (46, 38, 32)  # chosen: read across a room, and the longest name of the examples fits
-CAPTION_SIZE, CAPTION_LINE = 36, 44  # chosen: 37 signs take about 60 % of the breadth; subtitles take up to 68
+MOST_VERSIONS = 3  # harder, easier, without kit
+VERSION_GAP = 30
+VERSION_WIDE = (RIGHT - LEFT - 2 * VERSION_GAP) // MOST_VERSIONS
 MARK_HIGH = 14
 
 
@@ -35,7 +37,7 @@ ABOVE = Box(x=LEFT, y=20, wide=RIGHT - LEFT - 190, high=38)
 TITLE = Box(x=LEFT, y=58, wide=RIGHT - LEFT, high=66)
 FIGURE = Box(x=LEFT, y=136, wide=808, high=454)
 ASIDE = Box(x=COLUMN, y=128, wide=COLUMN_WIDE, high=466)
-CAPTION = Box(x=LEFT, y=596, wide=RIGHT - LEFT, high=94)
+VERSIONS = Box(x=LEFT, y=596, wide=RIGHT - LEFT, high=94)
 CLOCK = Box(x=RIGHT - 190, y=20, wide=190, high=38)
 PROGRESS = Box(x=LEFT, y=700, wide=RIGHT - LEFT, high=MARK_HIGH)
 
@@ -116,18 +118,18 @@ def agenda(scene: Scene) -> tuple[Put, ...]:
     return tuple(result)
 
 
-def caption(lines: Sequence[str]) -> tuple[Put, ...]:
-    """At most two lines of what is said, in the middle; one line alone stands between the two."""
-    begin = CAPTION.y + 2 + (CAPTION_LINE // 2 if len(lines) == 1 else 0)
-    return tuple(
-        Put(
-            line=Line(words=line, size=CAPTION_SIZE, bold=True),
-            x=WIDE // 2,
-            y=begin + CAPTION_LINE * at,
-            anchor="middle",
-        )
-        for at, line in enumerate(lines)
-    )
+def versions(scene: Scene) -> tuple[Put, ...]:
+    """The other versions side by side: as what each serves, and its name in two rows at most."""
+    result = []
+    for at, (kinds, name) in enumerate(scene.versions[:MOST_VERSIONS]):
+        x = LEFT + at * (VERSION_WIDE + VERSION_GAP)
+        kind = Line(words=cut(kinds, VERSION_WIDE, 24), size=24, bold=True, colour="now")
+        result.append(Put(line=kind, x=x, y=VERSIONS.y))
+        rows = wrap(name, VERSION_WIDE, 26, 2) or (cut(name, VERSION_WIDE, 26),)
+        result += [
+            Put(line=Line(words=row, size=26), x=x, y=VERSIONS.y + 30 + 31 * row_at) for row_at, row in enumerate(rows)
+        ]
+    return tuple(result)
 
 
 def clock(left_s: int) -> tuple[Put, ...]:

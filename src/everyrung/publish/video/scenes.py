@@ -15,10 +15,10 @@ from itertools import pairwise
 from threading import Lock, local
 from time import perf_counter
 
-from everyrung.terms.enums import BlockKind, Side, Sidedness, SpanKind
+from everyrung.terms.enums import BlockKind, OptionKind, Side, Sidedness, SpanKind
 from everyrung.terms.errors import require
 from everyrung.terms.move import Rung
-from everyrung.terms.session import Session
+from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.units import Load, Tempo
 
@@ -77,7 +77,8 @@ class Scene:
     """Words and figure that stay the same from `at_ms` until `end_ms`; only the figure moves.
 
     `above` stands over the title, `label` over the count ('3', 'of 8'); `working`: now everyone works. `coming` is the
-    next move, named early. `agenda` are rows of name and length, where there is no figure yet.
+    next move, named early. `agenda` are rows of name and length, where there is no figure yet. `versions`
+    are the others of the set: what each serves as, and its name.
     """
 
     at_ms: int
@@ -93,6 +94,7 @@ class Scene:
     working: bool = False
     view: SceneView | None = None
     agenda: tuple[tuple[str, str], ...] = ()
+    versions: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
         require(0 <= self.at_ms < self.end_ms, "end_ms", f"more than {self.at_ms} ms", self.end_ms)
@@ -141,8 +143,19 @@ def notes(span: Span, *, dose: bool) -> tuple[str, ...]:
     """Of a work span: how much where asked, and the kit that is held."""
     bout = span.bout
     amount = "" if bout is None else f"{bout.reps} repetitions" if bout.reps else f"{bout.duration_ms // 1000} seconds"
-    kit = _capital(", ".join(each.label for each in span.kit))
+    hand = f"{bout.load_side} hand" if bout and bout.load_side in (Side.LEFT, Side.RIGHT) else ""
+    kit = _capital(", ".join([*(each.label for each in span.kit), *filter(None, [hand])]))
     return tuple(filter(None, (amount if dose else "", kit)))
+
+
+def versions(cell: Cell) -> tuple[tuple[str, str], ...]:
+    """The other versions of a set, the harder first, each once; one that is led serves as nothing else here."""
+    order = [OptionKind.HARDER, OptionKind.EASIER, OptionKind.NO_KIT]
+    by_words: dict[str, list[str]] = {}
+    for option in sorted(cell.options, key=lambda each: order.index(each.kind)):
+        words = ", ".join([option.rung.name, *([str(option.load)] if option.load else [])])
+        by_words.setdefault(words, []).append(str(option.kind).replace("-", " "))
+    return tuple((", ".join(kinds), words) for words, kinds in by_words.items() if words != cell.rung.name)
 
 
 def coming(span: Span, following: Span | None) -> str:
@@ -250,6 +263,7 @@ def _work(span: Span, following: Span | None) -> Iterator[Scene]:
             coming=coming(span, following) if at_ms >= early_ms else "",
             working=True,
             view=view,
+            versions=versions(cell),
         )
 
 
@@ -276,6 +290,7 @@ def _between(span: Span, following: Span) -> Iterator[Scene]:
             side=side_words(bout.side),
             notes=notes(following, dose=True),
             view=view,
+            versions=versions(cell),
         )
 
 

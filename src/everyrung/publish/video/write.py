@@ -53,13 +53,14 @@ def write_video(
     """Writes the session, or the part of it from one time to another, and returns the result.
 
     `audio` is one channel (sample) of the whole session from its start; the last picture stays until the last sound is
-    over. `progress` is called now and then: frames done, of how many; what it raises stops the work. Captions are those
-    of the run's `track`, if it has it; a rung without a pose has no figure.
+    over. `progress` is called now and then: frames done, of how many; what it raises stops the work. A rung
+    without a pose has no figure.
     The film is encoded in pieces of a minute, as many beside one another as there are cores here, or on the cluster
     where there is one (executors/tasks.py). With a folder `pieces`
     they are kept there: a film that was stopped continues with those that are missing. Whoever gives it empties it when
     the session is another one.
-    A film of the whole session has its chapters in it. Raises Invalid for a part that is not within the session.
+    A film of the whole session has its chapters in it, and captions of the run's `track` beside the picture, to be
+    switched on and off. Raises Invalid for a part that is not within the session.
     """
     total_ms = run.timeline.total_ms
     sounding_ms = 0 if audio is None else ceil(len(audio) * 1_000 / sample_rate_hz)
@@ -67,10 +68,10 @@ def write_video(
     require(0 <= begin_ms < min(end_ms, total_ms), "part_ms", f"a start before its end and {total_ms} ms", part_ms)
     stopwatch = Stopwatch()
     with stopwatch.on("scenes"):
-        film = _Film(scenes(run.session, run.timeline), _captions(run, track), round_marks_ms(run.timeline), begin_ms)
+        film = _Film(scenes(run.session, run.timeline), round_marks_ms(run.timeline), begin_ms)
     moves, tell = library or standard_library(), progress or (lambda _count, _total: None)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
-    parts = () if part_ms else chapters(run.session, run.timeline)
+    parts = () if part_ms else chapters(run.timeline)
     with _folder(pieces) as folder:
         there = [
             _Piece(folder / f"piece-{number:04}.mp4", range(first, min(frames, first + PIECE_FRAMES)), begin_ms)
@@ -82,7 +83,8 @@ def write_video(
             _encode(there, film.composers(Figures(moves, cache, stopwatch), stopwatch), stopwatch, tell)
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
         with stopwatch.on("join"), _replacement(path) as part:
-            join([(each.path, len(each.frames)) for each in there], part, sound, sample_rate_hz, parts)
+            words = () if part_ms else _captions(run, track)
+            join([(each.path, len(each.frames)) for each in there], part, sound, sample_rate_hz, parts, words)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(stopwatch.by_part)
     )
@@ -93,7 +95,6 @@ class _Film:
     """What all pieces have in common, as it is sent to other machines."""
 
     scenes: tuple[Scene, ...]
-    captions: tuple[Caption, ...]
     marks_ms: tuple[int, ...]
     begin_ms: int
 
@@ -101,8 +102,8 @@ class _Film:
         """What makes a composer for each piece; words and figures are those of all."""
         lines = LineSprites()
         with stopwatch.on("text"):
-            lines.make(lines_of(self.scenes, self.captions))
-        return partial(Composer, self.scenes, self.captions, self.marks_ms, figures, lines)
+            lines.make(lines_of(self.scenes))
+        return partial(Composer, self.scenes, self.marks_ms, figures, lines)
 
 
 class _Stop(Exception):

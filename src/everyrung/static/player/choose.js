@@ -6,12 +6,10 @@
 /** @typedef {{to_cm: number, sizes: string, words: string}} BallRow */
 
 export const REST = -1;
-/** @type {Record<string, string[]>} best first; "no kit" comes before what was asked for is given up */
-const WISHES = {
-  new: ["easier", "no kit", "as led"],
-  regular: ["as led", "no kit", "easier"],
-  strong: ["harder", "as led", "no kit", "easier"],
-};
+/** @type {string[][]} by height on the ladder, best first; "no kit" comes before what was asked for is given up */
+const WISHES = [["easier", "no kit", "as led"], ["as led", "no kit", "easier"], ["harder", "as led", "no kit", "easier"]];
+const LEVELS = ["new", "regular", "strong"]; // where each begins on the ladder
+const UP_LEFT = 4, DOWN_LEFT = 1; // repetitions: as the questions on a card, and a set that was nearly broken off
 const CM_PER_IN = 2.54; // exact by definition (international inch)
 
 export class Choices {
@@ -23,6 +21,8 @@ export class Choices {
     this.pieces = {};
     /** @type {Map<number, number>} */
     this.own = new Map();
+    /** @type {Map<number, {left: number, height: number}>} how many were left in a set, and where on the ladder it was done */
+    this.answers = new Map();
   }
 
   /** What a rung asks for and they don't have, in words. @param {SetRung} rung */
@@ -31,18 +31,39 @@ export class Choices {
       .map(([item, pieces]) => (item === "dumbbells" ? (pieces > 1 ? "a pair of dumbbells" : "a dumbbell") : `a ${item}`));
   }
 
-  /** Whether first-timers rest through it and they are one. @param {number} set */
+  /** Whether first-timers are not led through it and they are one. @param {number} set */
   late(set) { return this.level === "new" && this.sets[set].late; }
 
-  /** The place of the rung that suits them; REST where they have the kit for none, or are to rest. @param {number} set */
+  /**
+   * How high on the ladder they stand in a set: where their answers put them in the rounds before, a step a round. In a
+   * round that is not led for first-timers, none goes up.
+   * @param {number} set
+   */
+  height(set) {
+    const { move, block } = this.sets[set];
+    let height = LEVELS.indexOf(this.level);
+    for (let place = 0; place < set; place++) {
+      const answer = this.sets[place].move === move && this.sets[place].block === block ? this.answers.get(place) : undefined;
+      if (answer) height = answer.height + (answer.left >= UP_LEFT && !this.late(set) ? 1 : answer.left <= DOWN_LEFT ? -1 : 0);
+    }
+    return Math.min(Math.max(height, 0), WISHES.length - 1);
+  }
+
+  /** The place of the rung that suits them; REST where they have the kit for none. @param {number} set */
   suits(set) {
     const { rungs } = this.sets[set];
-    if (this.late(set)) return REST;
-    for (const kind of WISHES[this.level]) {
+    for (const kind of WISHES[this.height(set)]) {
       const at = rungs.findIndex((rung) => rung.kinds.includes(kind) && !this.missing(rung).length);
       if (at >= 0) return at;
     }
     return REST;
+  }
+
+  /** How many more they could have done after a set. @param {number} set @param {number} left */
+  answer(set, left) {
+    const kinds = this.rung(set)?.kinds ?? [], at = ["easier", "as led", "harder"].findIndex((kind) => kinds.includes(kind));
+    const asWished = at < 0 || kinds.includes("no kit"); // what is taken for want of kit says nothing of the height
+    this.answers.set(set, { left, height: asWished ? this.height(set) : at });
   }
 
   /** @param {number} set */

@@ -4,16 +4,20 @@ import { makeBeeper } from "../show/beeper.js";
 import { makeClock } from "../show/clock.js";
 import { $, put } from "../show/page.js";
 import { makeShow } from "../show/show.js";
+import { makeSides } from "../show/sides.js";
 import { clockWords, countWords } from "../show/words.js";
+import { backText } from "./back.js";
 import { ballFor, Choices, statureCm } from "./choose.js";
 import { makeMoving, readMotions } from "./motions.js";
 import { card, chooser, kitWords, made, picture, sideWords } from "./page.js";
 import { kindOf, setsOf } from "./sets.js";
+import { markTwin } from "./twin.js";
+import { makeVoice } from "./voice.js";
 
 const TICK_MS = 60;
 
 const { sheet, extras } = JSON.parse($("data").textContent);
-const show = makeShow(sheet), sets = setsOf(show, extras.kit), choices = new Choices(sets);
+const show = makeShow(sheet), sets = setsOf(show, extras.kit), choices = new Choices(sets), sides = makeSides(show);
 const stops = show.spans.filter((span, at) => !at || span.cell !== show.spans[at - 1].cell);
 /** @type {AudioContext | null} */
 let audio = null;
@@ -29,6 +33,9 @@ let shownBout = null;
 let moving = makeMoving({}, extras.turned), shownSide = "";
 /** @type {WakeLockSentinel | null} */
 let lock = null;
+/** @type {number | null} the set that was done last and may be asked about */
+let asked = null;
+const voice = makeVoice((there) => { $("speak-label").hidden = !there; });
 
 /** @param {string} name */
 const chosen = (name) => /** @type {HTMLInputElement | null} */ (document.querySelector(`input[name="${name}"]:checked`))?.value ?? "";
@@ -37,6 +44,7 @@ const chosen = (name) => /** @type {HTMLInputElement | null} */ (document.queryS
 function changed(set, at) {
   choices.choose(set, at);
   listSets();
+  markTwin(choices);
   shownSet = undefined;
   showNow();
 }
@@ -61,13 +69,12 @@ function listSets() {
 /** What speaks against the rung that is shown: kit that isn't there, and a round that first-timers rest through. @param {number} at */
 function warned(at) {
   const rung = choices.rung(at), missing = rung ? choices.missing(rung) : [];
-  const late = choices.late(at) ? "First time here? Rest or stretch through this round." : "";
+  const late = choices.late(at) ? "First time here? Half as many will do, or walk on the spot." : "";
   return [missing.length ? `Needs ${missing.join(" and ")}.` : "", late].filter(Boolean).join(" ");
 }
 /** Why a set is rested through. @param {number} at */
 function unled(at) {
-  if (choices.own.has(at)) return "You chose to rest.";
-  return choices.late(at) ? "Take any version if you have plenty left." : "None of its versions goes with what you have.";
+  return choices.own.has(at) ? "You chose to rest." : "None of its versions goes with what you have.";
 }
 /** @param {number} at */
 function row(at) {
@@ -80,7 +87,7 @@ function row(at) {
   part(".test").textContent = rung ? rung.entry_test : "";
   part(".missing").textContent = warned(at);
   for (const kind of [".test", ".missing"]) if (!part(kind).textContent) part(kind).remove();
-  part(".label").textContent = `Rung for set ${set.number}`;
+  part(".label").textContent = `Version for set ${set.number}`;
   const select = chooser(at, choices, changed);
   select.dataset.set = String(at);
   part("select").replaceWith(select);
@@ -104,6 +111,7 @@ function answered() {
   }
   showBalls();
   listSets();
+  markTwin(choices);
   shownSet = undefined;
 }
 
@@ -164,9 +172,12 @@ function showNow() {
   put("side", side);
   put("phase", same ? phase : "");
   put("left", clockWords(show.totalMs - ms));
-  const cue = show.cueAt(chosen("track"), ms, isForMe), said = cue?.words ?? "";
+  const cue = show.cueAt($("track")?.value ?? "", ms, isForMe), said = cue?.words ?? "";
+  if (clock.runs && $("speak").checked) voice.say(cue);
   put("said", cue?.kind === "change" && led && !same ? `The leader: ${said}` : said); // it names her version, not theirs
   put("next", nextWords(ms));
+  for (const { cell, bout: turn } of sides.upTo(ms)) if (cell !== null && turn === show.cells[cell].bouts.length - 1) asked = cell;
+  ask(over || !span.work);
   put("pause", over ? "Start again" : clock.runs ? "Pause" : "Go on");
   $("way").value = Math.floor(ms / 1000) * 1000;
   $("play").dataset.ms = String(Math.round(ms));
@@ -178,6 +189,28 @@ function showNow() {
   shownSet = at;
   shownBout = turn;
   shownSide = works;
+}
+/** Sets of the main part that were counted are asked about, while nobody works. @param {boolean} free */
+function ask(free) {
+  const rung = asked === null ? null : choices.rung(asked);
+  const open = free && asked !== null && sets[asked].main && Boolean(rung?.bouts[0].reps) && !choices.answers.has(asked);
+  if ($("ask").hidden === !open) return;
+  $("ask").hidden = !open;
+  if (open) put("asked", `${rung?.name}: how many more could you have done?`);
+}
+/** @param {number} left */
+function answerLeft(left) {
+  if (asked === null) return;
+  choices.answer(asked, left);
+  shownSet = undefined;
+  listSets();
+  markTwin(choices);
+  giveBack();
+  showNow();
+}
+function giveBack() {
+  $("back-box").hidden = !choices.answers.size;
+  $("back-text").value = backText(sheet.title, $("person").value.trim(), new Date(), choices);
 }
 function everyFrame() {
   if (!$("play").hidden) showNow();
@@ -213,11 +246,13 @@ async function play() {
 function pause() {
   clock.pause();
   beeper?.take([]);
+  voice.hush();
   awake(false);
   showNow();
 }
 /** @param {number} ms */
 function jump(ms) {
+  sides.jumped(clock.nowMs(), ms);
   clock.seek(ms);
   if (clock.playing) beeper?.take(show.beeps);
   showNow();
@@ -235,13 +270,23 @@ const stopNow = () => stops.findLastIndex((stop) => stop.at_ms <= clock.nowMs())
 $("start").addEventListener("click", () => { seen(true); play(); });
 $("stop").addEventListener("click", () => { pause(); put("start", "Go on"); seen(false); });
 $("pause").addEventListener("click", () => {
-  if (clock.nowMs() >= show.totalMs) clock.seek(0);
+  if (clock.nowMs() >= show.totalMs) jump(0);
   else if (clock.runs) return pause();
   return play();
 });
 $("again").addEventListener("click", () => jump(show.readyOf(clock.nowMs())));
 $("back").addEventListener("click", () => jump(stops[Math.max(0, stopNow() - 1)].at_ms));
 $("on").addEventListener("click", () => jump(stops[stopNow() + 1]?.at_ms ?? show.totalMs));
+for (const button of $("ask").querySelectorAll("button")) button.addEventListener("click", () => answerLeft(Number(button.dataset.left)));
+$("person").addEventListener("input", giveBack);
+$("keep").addEventListener("click", () => {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([$("back-text").value], { type: "text/csv" }));
+  link.download = "for-my-coach.csv";
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+});
+$("speak").addEventListener("change", () => voice.hush());
 $("beeps").addEventListener("change", () => { if (beeper) beeper.loud = $("beeps").checked; });
 $("to-read").addEventListener("click", () => { $("read").open = true; });
 document.addEventListener("visibilitychange", () => { if (!document.hidden && clock.runs) { lock = null; awake(true); } });

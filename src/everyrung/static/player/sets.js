@@ -6,7 +6,7 @@
  * A rung of a set, with all that it serves as: 'as led', 'harder', 'easier', 'no kit'.
  * @typedef {RungEntry & {kinds: string[], needs: [item: string, pieces: number][], looks: string[]}} SetRung
  */
-/** @typedef {{number: number, block: string, round: string, late: boolean, rungs: SetRung[]}} SessionSet */
+/** @typedef {{number: number, ref: string, move: string, block: string, main: boolean, round: string, late: boolean, rungs: SetRung[]}} SessionSet */
 
 const MOST_LOOKS = 2; // chosen, because more is not looked at during a set
 
@@ -17,9 +17,13 @@ const MOST_LOOKS = 2; // chosen, because more is not looked at during a set
  */
 export function setsOf(show, counted) {
   return show.cells.map((cell, place) => ({
-    number: place + 1, block: cell.block, round: cell.round, late: cell.newcomers_rest, rungs: rungsOf(cell.rungs, counted),
+    number: place + 1, ref: cell.ref, move: cell.move, block: cell.block, main: isMain(show, place), round: cell.round,
+    late: cell.newcomers_rest, rungs: rungsOf(cell.rungs, counted),
   }));
 }
+
+/** @param {import("../show/show.js").Show} show @param {number} place */
+const isMain = (show, place) => show.sheet.blocks[show.sheet.cells[place].block].kind === "main";
 
 /** What a rung serves as: 'as led', 'no kit'. @param {RungEntry} rung */
 export const kindOf = (rung) => (rung.kind ? rung.kind.replace("-", " ") : "as led");

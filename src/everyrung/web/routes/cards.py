@@ -19,7 +19,11 @@ from everyrung.web.person_form import people_and_numbers
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
-TYPES = {"pdf": "application/pdf", "html": "text/html"}
+# Each kind of card: how its file's name ends, and what it is.
+KINDS = {
+    "pdf": (".pdf", "application/pdf"), "large.pdf": ("-large.pdf", "application/pdf"), "html": (".html", "text/html"),
+    "txt": (".txt", "text/plain"),
+}  # fmt: skip
 
 
 def cards_job(studio: Studio, head: Revision, *, in_room: bool) -> Job:
@@ -58,14 +62,15 @@ async def stop(request: Request) -> Response:
 
 
 async def one(request: Request) -> Response:
-    """One card, to print (PDF) or to send (a page)."""
+    """One card: to print, in large print too, to send (a page), or as plain text."""
     studio, at, kind = studio_of(request), request.path_params["at"], request.path_params["kind"]
     folder, result = await run_in_threadpool(_cards_now, studio, request)
-    if kind not in TYPES or at >= len(result.cards):
+    if kind not in KINDS or at >= len(result.cards):
         raise HTTPException(404, "There is no such card.")
-    path = folder / f"{result.cards[at]}.{kind}"
-    how = "inline" if kind == "pdf" else "attachment"  # its own style sheet is inside it, which the studio forbids
-    return FileResponse(path, media_type=TYPES[kind], filename=path.name, content_disposition_type=how)
+    ending, media_type = KINDS[kind]
+    path = folder / f"{result.cards[at]}{ending}"
+    how = "attachment" if kind == "html" else "inline"  # its own style sheet is inside it, which the studio forbids
+    return FileResponse(path, media_type=media_type, filename=path.name, content_disposition_type=how)
 
 
 async def every(request: Request) -> Response:

@@ -19,7 +19,7 @@ from everyrung.publish.registry import registry
 from everyrung.store.files import latest_edition
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults, Invalid
-from everyrung.voice.engine import available
+from everyrung.voice import engine, natural
 from everyrung.web.field_words import refusals
 from everyrung.web.jobs import Job, WeeklySeries
 from everyrung.web.pages import is_part, page, unreadable
@@ -59,7 +59,7 @@ def _show(request: Request, studio: Studio, head: Revision, fields: dict[str, st
         "head": head, "wanted": fields, "listed": studio.people.count(), "computed": None, "progress": None,
         "pending": False, "problem": "", "query": urlencode(fields),
         "usual_weeks": USUAL_WEEKS, "standing": _standing(studio, head.session),
-        "can_speak": available(), "outputs": registry(), "also": _also(fields),
+        "can_speak": engine.available() or natural.available(), "outputs": registry(), "also": _also(fields),
     }  # fmt: skip
     try:
         job = _job(studio, head, fields)
