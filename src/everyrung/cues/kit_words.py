@@ -90,5 +90,5 @@ def _stays(old_items: list[KitItem], before: tuple[KitInUse, ...], after: tuple[
 def _sentence(parts: list[str]) -> str:
     """A comma parts what is put away from what is fetched, 'and' two things that are fetched."""
     fetch = [part.startswith(FETCHES) for part in parts]
-    joined = " and ".join(parts) if len(parts) == MOST_JOBS and all(fetch) else ", ".join(parts)
-    return f"{joined.capitalize()}."
+    phrase = " and ".join(parts) if len(parts) == MOST_JOBS and all(fetch) else ", ".join(parts)
+    return f"{phrase.capitalize()}."
