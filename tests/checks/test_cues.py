@@ -1,5 +1,6 @@
 """Words that mislead people who cannot be seen, and cues without a place; each silent where nothing is wrong."""
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -13,6 +14,7 @@ from everyrung.checks.rules.cues import (
     words_shown,
     words_urging,
 )
+from everyrung.moves.library import standard_library
 from everyrung.terms.enums import CueKind
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
@@ -36,7 +38,7 @@ def findings(rule: Any, plan: Session) -> list[Finding]:
     ("rule", "wrong", "right"),
     [
         (words_shown, "Do it like this, elbows in.", "Elbows to the ribs; anyone unlike this leader is welcome."),
-        (words_urging, "Faster, come on!", "Your own pace, fast or slow; breakfast after."),
+        (words_urging, "Faster, come on!", "Quick up, slow down, at your own pace; breakfast after."),
         (side_not_theirs, "Follow my left hand.", "Your left hand, the one nearer the lake."),
         (countdown_rises, "Five, four, three, two, one, nine, eight.", "Five, four, three, two, one, and rest."),
         (countdown_rises, "5 4 3 2 1 and 6 more", "Three rounds of five moves, eight each, one more in two."),
@@ -85,3 +87,12 @@ def test_a_safety_cue_without_a_place_is_told_with_its_reason(session: Callable[
     assert "It takes 3 s" in found.measured
     assert not list(cue_unsaid(plan, [CueTrack(track=Track.FIRST, said=(), unsaid=(point,))]))
     assert not list(cue_unsaid(plan, [CueTrack(track=Track.AGAIN, said=(), unsaid=(lost,))]))
+
+
+def test_no_cue_of_the_library_breaks_the_rules_on_words() -> None:
+    """Else whoever leads that move would be warned of words that are not hers."""
+    library = standard_library()
+    words = re.compile(r"\b(like (this|that|so)|watch me|faster|hurry|quicker|quickly|come on|my (left|right))\b", re.I)
+    for key in library.keys:
+        for rung in library.move(key).ladder:
+            assert not [cue.text for cue in rung.cues if words.search(cue.text)], f"{key}/{rung.key}"

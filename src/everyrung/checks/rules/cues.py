@@ -15,7 +15,7 @@ from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import CueTrack, Timeline, Track
 
 _SHOWN = re.compile(r"\b(?:like (?:this|that|so)|this way|over here|watch me|as i do)\b", re.IGNORECASE)
-_HURRIED = "faster|hurry|quick(?:er|ly)?|speed up|push through|no pain|don't stop|come on"
+_HURRIED = "faster|hurry|quick(?:er|ly)|speed up|push through|no pain|don't stop|come on"
 _URGING = re.compile(rf"\b(?:{_HURRIED})\b", re.IGNORECASE)
 _HER_OWN = re.compile(r"\bmy (?:own )?(?:left|right)\b", re.IGNORECASE)
 _NUMBERS = {number_words(number): number for number in range(13)}
