@@ -10,7 +10,7 @@ from scipy.sparse import lil_array
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from everyrung.room.places import Floor, floor_of, layout, wall_places
+from everyrung.room.places import Floor, first_places, floor_of, layout, wall_places
 from everyrung.room.read import room_from_text
 from everyrung.terms.room import Room, Stretch
 
@@ -112,7 +112,8 @@ def test_everybody_stands_before_the_leader_and_off_the_aisle(leader: str) -> No
 
 
 def test_three_hundred_people_in_a_hall() -> None:
-    one = layout(floor_of(hall(40, 30, "[20, 29]")), 1.6, 1.7, most=300)
+    floor = floor_of(hall(40, 30, "[20, 29]"))
+    one = first_places(layout(floor, 1.6, 1.7), floor, 300)
     assert len(one.places) == 300
     assert one.bound >= 300
 
@@ -120,3 +121,8 @@ def test_three_hundred_people_in_a_hall() -> None:
 def test_a_wall_holds_whole_people_only() -> None:
     walls = (Stretch(start=(0, 0), end=(2.9, 0)), Stretch(start=(5, 0), end=(5, 1.9)))
     assert wall_places(walls, 1.0) == 3  # 2 and 1, never 4 over a corner
+
+
+def test_a_floor_too_small_for_one_has_no_place() -> None:
+    none = layout(bare(box(0, 0, 1, 1)), 1.5, 1.2)
+    assert (none.places, none.bound, none.farthest_m) == ((), 0, 0.0)

@@ -5,7 +5,16 @@ from collections.abc import Iterator, Mapping
 from everyrung.body.mechanics import Failure
 from everyrung.moves.library import Library
 from everyrung.room.envelope import Envelope, envelopes, largest_body
-from everyrung.room.places import Floor, Layout, floor_of, layout, usable_area_m2, wall_places
+from everyrung.room.places import (
+    Floor,
+    Layout,
+    count_places,
+    first_places,
+    floor_of,
+    layout,
+    usable_area_m2,
+    wall_places,
+)
 from everyrung.store.cache import Cache
 from everyrung.terms.brief import Brief
 from everyrung.terms.errors import Invalid
@@ -120,7 +129,7 @@ def room_use(
     known = envelopes(_rungs(session), library, size, cache)
     boxes = {address: one for address, one in known.items() if isinstance(one, Envelope)}
     floor = floor_of(room)
-    layouts = _Layouts(floor=floor, known={})
+    layouts = _Layouts(floor=floor, known={}, counts={})
     rounds = tuple(_round(block, each, room, boxes, layouts) for block, each in _rounds(session, boxes))
     if not rounds:
         raise Invalid("plan", "at least one round with a rung that can be posed", "none")
@@ -135,7 +144,7 @@ def room_use(
         people=min(each.people for each in rounds),
         by_area=int(area_m2 / FLAT_M2),
         area_m2=area_m2,
-        layout=layout(floor, tightest.layout.side_m, tightest.layout.depth_m, asked),
+        layout=first_places(tightest.layout, floor, asked),
         without_pose=tuple(address for address, one in known.items() if isinstance(one, Failure)),
         envelopes=boxes,
     )
@@ -147,12 +156,20 @@ class _Layouts:
 
     floor: Floor
     known: dict[tuple[int, int], Layout]
+    counts: dict[tuple[int, int], int]
 
     def of(self, side_m: float, depth_m: float) -> Layout:
         key = _centimetres(side_m), _centimetres(depth_m)
         if key not in self.known:
             self.known[key] = layout(self.floor, key[0] / 100, key[1] / 100)
         return self.known[key]
+
+    def count(self, side_m: float, depth_m: float) -> int:
+        """How many places, without where they are."""
+        key = _centimetres(side_m), _centimetres(depth_m)
+        if key not in self.counts:
+            self.counts[key] = count_places(self.floor, key[0] / 100, key[1] / 100)
+        return self.counts[key]
 
 
 def _centimetres(length_m: float) -> int:
@@ -197,7 +214,7 @@ def _cell(cell: Cell, room: Room, boxes: Mapping[str, Envelope], layouts: _Layou
         height_m=max(one.height_m for one in mine),
         widest=max(on_floor, key=lambda one: one.side_m * one.depth_m).address,
         highest=max(mine, key=lambda one: one.height_m).address,
-        people=wall_places(room.usable_walls, led.wall_m) if led.wall_m else len(layouts.of(side_m, depth_m).places),
+        people=wall_places(room.usable_walls, led.wall_m) if led.wall_m else layouts.count(side_m, depth_m),
         led_wall_m=led.wall_m,
         at_wall=tuple((one.address, wall_places(room.usable_walls, one.wall_m)) for one in mine if one.wall_m),
         roll_m=max(one.roll_m for one in mine),

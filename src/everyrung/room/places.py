@@ -8,8 +8,11 @@ allows.
 """
 
 from bisect import bisect_left
+from dataclasses import replace
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 from shapely import intersects_xy, prepare
 from shapely.affinity import rotate
 from shapely.geometry import LineString, Point, Polygon, box
@@ -27,6 +30,8 @@ LEADER_M = 1.0  # before the leader and round the demonstrator; chosen, because 
 SEAT_M, CAMERA_M = 0.5, 0.3  # round a seat and a camera; chosen, because a chair is half as wide, and so is a tripod
 STEP_M = 0.05  # between heights at which a row may begin; chosen, because nobody marks a floor more closely
 SHIFTS = 8  # of the lattice each way; chosen, because more lower no bound of the examples by one
+Array = NDArray[np.float64]
+Interval = tuple[float, float]
 TINY, EDGE_M = 1e-9, 1e-6
 
 
@@ -121,23 +126,41 @@ def _aisle(floor: BaseGeometry, door: BaseGeometry) -> BaseGeometry:
     return box(left, low, right, high).intersection(floor)
 
 
-def layout(floor: Floor, side_m: float, depth_m: float, most: int | None = None) -> Layout:
-    """The most places of this size, in rows; the first `most` of them from the front."""
+def layout(floor: Floor, side_m: float, depth_m: float) -> Layout:
+    """The most places of this size, in rows."""
     rows = _best_rows(floor.free, side_m, depth_m)
-    at = [(x, y) for y, row in sorted(rows.items(), reverse=True) for x in row]
-    bound = _bound(floor.free, side_m, depth_m)
-    at = at[:most]
-    farthest = max((_way_m(x, y, floor) for x, y in at), default=0.0)
-    return Layout(
-        places=tuple(_back(x, y, floor.turn_deg) for x, y in at),
+    places = [_back(x, y, floor.turn_deg) for y, row in sorted(rows.items(), reverse=True) for x in row]
+    one = Layout(
+        places=(),
         side_m=side_m,
         depth_m=depth_m,
-        bound=bound,
-        rows=len({y for _, y in at}),
+        bound=_bound(floor.free, side_m, depth_m),
+        rows=0,
         aisle=_corners_back(floor),
         turn_deg=floor.turn_deg,
-        farthest_m=farthest,
+        farthest_m=0.0,
     )
+    return _with_places(one, floor, tuple(places))
+
+
+def first_places(one: Layout, floor: Floor, most: int) -> Layout:
+    """The same with its first places only, from the front."""
+    return _with_places(one, floor, one.places[:most])
+
+
+def _with_places(one: Layout, floor: Floor, places: tuple[Place, ...]) -> Layout:
+    at = [_turn(Point(place), floor.turn_deg) for place in places]
+    return replace(
+        one,
+        places=places,
+        rows=len({round(each.y, 2) for each in at}),
+        farthest_m=max((_way_m(each.x, each.y, floor) for each in at), default=0.0),
+    )
+
+
+def count_places(floor: Floor, side_m: float, depth_m: float) -> int:
+    """How many places of this size there are at most in rows."""
+    return sum(len(row) for row in _best_rows(floor.free, side_m, depth_m).values())
 
 
 def _best_rows(free: BaseGeometry, side_m: float, depth_m: float) -> dict[float, list[float]]:
@@ -146,7 +169,7 @@ def _best_rows(free: BaseGeometry, side_m: float, depth_m: float) -> dict[float,
         return {}
     _, low, _, high = free.bounds
     heights = np.arange(low, high - depth_m + TINY, STEP_M)
-    rows = [_row(free, y, side_m, depth_m) for y in heights]
+    rows = [_row(each, side_m) for each in _intervals(free, heights, depth_m)]
     most = [0] * (len(heights) + 1)
     uses = [False] * len(heights)
     after = [bisect_left(heights, y + depth_m - TINY) for y in heights]
@@ -163,31 +186,38 @@ def _best_rows(free: BaseGeometry, side_m: float, depth_m: float) -> dict[float,
     return best
 
 
-def _row(free: BaseGeometry, y: float, side_m: float, depth_m: float) -> list[float]:
+def _row(intervals: list[Interval], side_m: float) -> list[float]:
     """Middles of boxes from left to right, where the whole strip is free; what is over is left at both ends."""
     middles: list[float] = []
-    for start, end in _intervals(free, y, depth_m):
+    for start, end in intervals:
         count = int((end - start + TINY) / side_m)
         spare = (end - start - count * side_m) / 2
         middles += [start + spare + side_m * (place + 0.5) for place in range(count)]
     return middles
 
 
-def _intervals(free: BaseGeometry, y: float, depth_m: float) -> list[tuple[float, float]]:
-    """Where a strip of the floor is free over all of its depth, by its shadow on the line across."""
+def _intervals(free: BaseGeometry, heights: Array, depth_m: float) -> list[list[Interval]]:
+    """For a strip of the floor from each height on (axis: height, m): where it is free over all of its depth, by the
+    shadow on the line across of what is not.
+    """
     left, _, right, _ = free.bounds
-    strip = box(left, y, right, y + depth_m)
-    blocked = sorted(_spans(strip.difference(free)))
+    strips = shapely.box(left, heights, right, heights + depth_m)
+    parts, strip_of = shapely.get_parts(shapely.difference(strips, free), return_index=True)
+    blocked: list[list[Interval]] = [[] for _ in heights]
+    for at, (low, _, high, _), area in zip(strip_of, shapely.bounds(parts), shapely.area(parts), strict=True):
+        if area > TINY:
+            blocked[at].append((float(low), float(high)))
+    return [_between(sorted(each), left, right) for each in blocked]
+
+
+def _between(blocked: list[Interval], left: float, right: float) -> list[Interval]:
+    """What is left of the line between its ends."""
     intervals, start = [], left
     for low, high in blocked:
         if low > start:
             intervals.append((start, low))
         start = max(start, high)
     return [*intervals, (start, right)] if start < right else intervals
-
-
-def _spans(shape: BaseGeometry) -> list[tuple[float, float]]:
-    return [(one.bounds[0], one.bounds[2]) for one in _parts(shape) if one.area > TINY]
 
 
 def seats_in_aisle(room: Room, one: Layout) -> int:
@@ -220,12 +250,14 @@ def _bound(free: BaseGeometry, side_m: float, depth_m: float) -> int:
 def _coverable(free: BaseGeometry, side_m: float, depth_m: float) -> BaseGeometry:
     """At least all the floor that some box covers: the strips of rows, at every height; a hair wider for the steps."""
     _, low, _, high = free.bounds
-    strips = []
-    for y in np.arange(low, high - depth_m + STEP_M, STEP_M):
-        inner = max(depth_m - STEP_M, TINY)  # a box between two heights covers this part of the strip from y on
-        for start, end in _intervals(free, y, inner):
-            if end - start >= side_m - TINY:
-                strips.append(box(start, y - STEP_M, end, y + depth_m))
+    heights = np.arange(low, high - depth_m + STEP_M, STEP_M)
+    inner_m = max(depth_m - STEP_M, TINY)  # a box between two heights covers this part of the strip from the upper on
+    strips = [
+        box(start, y - STEP_M, end, y + depth_m)
+        for y, intervals in zip(heights, _intervals(free, heights, inner_m), strict=True)
+        for start, end in intervals
+        if end - start >= side_m - TINY
+    ]
     return unary_union(strips).intersection(free.buffer(TINY)) if strips else Polygon()
 
 
