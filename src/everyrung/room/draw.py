@@ -120,8 +120,8 @@ def _door_name(paper: _Paper, door: Stretch, room: Room) -> str:
     aside = 34 if x > inside else -24
     half = len(words) * LETTER_CM * 0.28
     plate = f'<rect x="{-half:g}" y="-20" width="{2 * half:g}" height="26" fill="#ffffff" opacity="0.85"/>'
-    turned = f"translate({x + aside:g} {y:g}) rotate(-90)"
-    return f'<g transform="{turned}">{plate}<text class="middle">{escape(words)}</text></g>'
+    transform = f"translate({x + aside:g} {y:g}) rotate(-90)"
+    return f'<g transform="{transform}">{plate}<text class="middle">{escape(words)}</text></g>'
 
 
 def _people(paper: _Paper, room: Room) -> Iterator[str]:

@@ -26,7 +26,7 @@ def changes(
     """
     times = [each for group in now.groups for each in group.cells]
     times += [cell_time(session, timeline, cell, wall_people) for cell in now.too_few]
-    tried = [
+    candidates = [
         Change(words=words, after=round_waves(now.name, anew, now.people))
         for words, anew in (
             *_other_rungs(session, timeline, times, now.people, wall_people),
@@ -34,7 +34,7 @@ def changes(
         )
     ]
     before = _cost(now)
-    better = [each for each in tried if _cost(each.after) < before]
+    better = [each for each in candidates if _cost(each.after) < before]
     return tuple(sorted(better, key=lambda each: _cost(each.after)))
 
 
@@ -52,9 +52,9 @@ def _other_rungs(
             continue
         for option in each.cell.options:
             other = replace(each.cell, rung=option.rung, bouts=option.bouts, dose=option.dose)
-            timed = cell_time(session, timeline, other, wall_people)
+            time = cell_time(session, timeline, other, wall_people)
             longer_ms = sum(one.duration_ms for one in other.bouts) - sum(one.duration_ms for one in each.cell.bouts)
-            anew = replace(timed, work_ms=timed.work_ms + longer_ms)  # the timeline has the led rung's own bouts
+            anew = replace(time, work_ms=time.work_ms + longer_ms)  # the timeline has the led rung's own bouts
             words = f"lead {option.rung.address}, the {option.kind} version, in {each.cell.move.name}"
             yield words, [*times[:at], anew, *times[at + 1 :]]
 

@@ -71,17 +71,17 @@ def choices(session: Session, library: Library, cell: Cell) -> tuple[tuple[Sourc
     those that have all the cautions of a nearer one, for they are never taken.
     """
     kit = _kit(session)
-    offered = [option.rung for kind in _ORDER for option in cell.options if option.kind is kind]
-    near = [(Source.LED, cell.rung), *((Source.OFFERED, one) for one in offered)]
+    options = [option.rung for kind in _ORDER for option in cell.options if option.kind is kind]
+    near = [(Source.LED, cell.rung), *((Source.OFFERED, one) for one in options)]
     near += [(Source.LADDER, one) for one in _nearest(cell.rung, cell.move.ladder) if has_kit(one, kit)]
     for _, move in sorted(other_moves(library, cell.move), key=lambda each: each[0]):
         own = [one for one in move.ladder if one.form.move == move.key and has_kit(one, kit)]
         near += [(Source.OTHER_MOVE, one) for one in _nearest(cell.rung, own)]
-    kept: list[tuple[Source, Rung]] = []
+    nearest: list[tuple[Source, Rung]] = []
     for source, one in near:
-        if not any(set(nearer.cautions) <= set(one.cautions) for _, nearer in kept):
-            kept.append((source, one))
-    return tuple(kept)
+        if not any(set(nearer.cautions) <= set(one.cautions) for _, nearer in nearest):
+            nearest.append((source, one))
+    return tuple(nearest)
 
 
 def _nearest(rung: Rung, others: Iterable[Rung]) -> list[Rung]:

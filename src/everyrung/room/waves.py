@@ -163,15 +163,15 @@ def _best_groups(times: list[CellTime], people: int) -> list[Choice]:
     every = (1 << len(times)) - 1
     best: dict[int, tuple[int, int, list[Choice]]] = {every: (0, 0, [])}
     ways = list(_ways(times, people))
-    for done in range(every - 1, -1, -1):
-        first = next(at for at in range(len(times)) if not done >> at & 1)
+    for so_far in range(every - 1, -1, -1):
+        first = next(at for at in range(len(times)) if not so_far >> at & 1)
         options = []
         for mask, choice, idle_ms in ways:
-            if mask >> first & 1 and not mask & done and mask | done in best:
-                idle_after, waves_after, after = best[mask | done]
+            if mask >> first & 1 and not mask & so_far and mask | so_far in best:
+                idle_after, waves_after, after = best[mask | so_far]
                 options.append((idle_ms + idle_after, choice[1] + waves_after, [choice, *after]))
         if options:
-            best[done] = min(options, key=lambda each: each[:2])
+            best[so_far] = min(options, key=lambda each: each[:2])
     return best[0][2] if 0 in best else []
 
 
@@ -188,11 +188,11 @@ def _ways(times: list[CellTime], people: int) -> Iterator[tuple[int, Choice, int
 def _fits(cells: tuple[CellTime, ...], waves: int, people: int) -> bool:
     """Whether what is there is enough when the largest wave works at each of these cells at once."""
     largest = wave_sizes(people, waves)[0]
-    used: dict[str, float] = {}
+    parts: dict[str, float] = {}
     for each in cells:
         for thing, share in each.shares.items():
-            used[thing] = used.get(thing, 0.0) + share * largest
-    return all(part <= 1 + 1e-9 for part in used.values())
+            parts[thing] = parts.get(thing, 0.0) + share * largest
+    return all(part <= 1 + 1e-9 for part in parts.values())
 
 
 def _idle_ms(cells: tuple[CellTime, ...], waves: int) -> int:
