@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from everyrung.room.capacity import FLAT_M2, CellSpace, RoomUse, RoundSpace
 from everyrung.room.envelope import CATCH_M, FLESH_M, MARGIN_M, OVERHEAD_M
 from everyrung.room.places import AISLE_M, seats_in_aisle
+from everyrung.room.sight import frame, sight
 from everyrung.terms.enums import Caution, Severity
 from everyrung.terms.finding import Finding, Location, WholeSession, name_list
 from everyrung.terms.plan import Ref
@@ -18,7 +19,7 @@ COMMON = "common practice, no source"
 
 def room_findings(use: RoomUse) -> tuple[Finding, ...]:
     """All that the room forbids or makes harder, the gravest first."""
-    rules = (_full, _ceiling, _way_out, _wall, _options_at_wall, _floor, _light, _no_pose)
+    rules = (_full, _ceiling, _way_out, _wall, _options_at_wall, _sight, _seats, _camera, _floor, _light, _no_pose)
     each = (one for rule in rules for one in rule(use))
     return tuple(sorted(each, key=lambda one: list(Severity).index(one.severity)))
 
@@ -118,6 +119,82 @@ def _way_out(use: RoomUse) -> Iterator[Finding]:
             source="chosen: one person with a ball walks through; local rules come first",
             remedy="Move them in the room file's seats, or write another door as the first that leads out.",
         )
+
+
+def _sight(use: RoomUse) -> Iterator[Finding]:
+    """Places from which a pillar hides somebody who shows, and those behind another person's back."""
+    lines = sight(use)
+    if lines.behind_pillar:
+        places = [f"{number} ({', '.join(names)})" for number, names in lines.behind_pillar.items()]
+        yield _of_room(
+            use,
+            "room-blind",
+            Severity.WARNING,
+            f"a pillar hides what is in brackets from places {name_list(places)}",
+            "the leader, the demonstrator and the screen seen from each place",
+            "Leave these places free, or have the leader walk a step aside for them.",
+        )
+    if lines.behind_person:
+        names = [f"{number} behind {others[0]}" for number, others in lines.behind_person.items()]
+        yield _of_room(
+            use,
+            "room-behind",
+            Severity.NOTE,
+            f"straight behind another: {name_list(names)}",
+            "a line to the leader that passes no one nearer than half a shoulder",
+            "Let every second row stand half a place aside.",
+        )
+
+
+def _seats(use: RoomUse) -> Iterator[Finding]:
+    hidden = sight(use).seats_hidden
+    if hidden:
+        names = [f"seat {number} behind place {others[0]}" for number, others in hidden.items()]
+        yield _of_room(
+            use,
+            "room-seat-hidden",
+            Severity.WARNING,
+            f"somebody stands before those who sit: {name_list(names)}",
+            "a free line from each seat to the leader",
+            "Put the seats at the front sides.",
+        )
+
+
+def _camera(use: RoomUse) -> Iterator[Finding]:
+    view = frame(use)
+    if view and not view.leader_in:
+        yield _of_room(
+            use,
+            "room-frame",
+            Severity.WARNING,
+            f"the leader is {view.leader_off_deg:.0f} degrees off the camera's way",
+            f"{use.room.camera.angle_deg / 2:.0f} degrees to each side" if use.room.camera else "",
+            "Turn the camera, or take a wider lens.",
+        )
+    if view and (view.pillars_before or view.places_before):
+        what = [f"place {number}" for number in view.places_before] + ["a pillar"] * bool(view.pillars_before)
+        yield _of_room(
+            use,
+            "room-lens",
+            Severity.WARNING,
+            f"between the camera and the leader: {name_list(what)}",
+            "nothing before the lens",
+            "Move the camera forward or aside, or leave that place free.",
+        )
+
+
+def _of_room(use: RoomUse, rule: str, severity: Severity, measured: str, limit: str, remedy: str) -> Finding:
+    """A finding about the room as a whole, measured on its plan."""
+    return Finding(
+        rule=rule,
+        severity=severity,
+        where=use.session.where,
+        places=(WholeSession(),),
+        measured=measured,
+        limit=limit,
+        source="straight lines on the floor plan",
+        remedy=remedy,
+    )
 
 
 def _floor(use: RoomUse) -> Iterator[Finding]:
