@@ -39,7 +39,7 @@ def jobs_of(form: Form) -> list[list[Job]]:
 
 def main() -> None:
     library = standard_library()
-    forms = dict.fromkeys(rung.form for key in library.keys for rung in library.move(key).ladder)
+    forms = dict.fromkeys(rung.form for key in library.keys for rung in library.move(key).versions)
     asked = {rows[0][0].shape(): rows for form in forms for rows in [jobs_of(form)] if rows}
     engine = engine_digest()
     found = {key: entry.form for key, entry in package_table(engine).find(asked).items()}
@@ -64,15 +64,17 @@ def main() -> None:
 
 
 def write_grades() -> None:
-    """Of every rung whose file leaves its grade to the bodies; along a ladder no grade is less than the one before."""
+    """Of every version whose file leaves its grade to the bodies; along a ladder none is less than the one before."""
     library, rows = standard_library(), []
     for key in library.keys:
         left_open = {rung.key for rung in library.source(key)[1].rungs if rung.grade is None}
-        rungs = [rung for rung in library.move(key).ladder if rung.key in left_open]
-        least, found = 1, rung_demands(library, rungs)
-        for rung in rungs:
-            least = max(least, grade_of(rung, found.get(rung.address, ())))
-            rows.append((rung.address, least))
+        versions = [rung for rung in library.move(key).versions if rung.key in left_open]
+        least, found = 1, rung_demands(library, versions)
+        for rung in versions:
+            grade = grade_of(rung, found.get(rung.address, ()))
+            if rung.form.move == key:
+                grade = least = max(least, grade)
+            rows.append((rung.address, grade))
     GRADES.write_text("rung,grade\n" + "".join(f"{address},{grade}\n" for address, grade in rows), encoding="utf-8")
 
 

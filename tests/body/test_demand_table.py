@@ -38,7 +38,7 @@ LIBRARY = standard_library()
 RUNGS = {
     f"{move}/{rung.key}": rung.form
     for move in LIBRARY.keys
-    for rung in LIBRARY.move(move).ladder
+    for rung in LIBRARY.move(move).versions
     if LIBRARY.takes(rung.form)
 }
 LOADED = sorted(name for name, form in RUNGS.items() if form.load.pieces)

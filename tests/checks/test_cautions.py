@@ -93,10 +93,10 @@ def test_with_a_breathing_cue_a_held_breath_tag_is_no_finding(findings: Find, li
 @pytest.mark.parametrize("key", standard_library().keys)
 def test_the_library_has_a_way_round_every_tag_and_a_breathing_cue_where_it_asks_for_one(key: str) -> None:
     move = standard_library().move(key)
-    for rung in move.ladder:
+    for rung in move.versions:
         for caution in rung.cautions:
             if caution is Caution.HELD_BREATH:
                 assert any(cue.kind is CueKind.BREATHING for cue in (*rung.cues, *move.cues)), rung.address
             elif caution is not Caution.BACK_LOAD:  # a turn is none without turning: another move stands in
-                lower = any(caution not in other.cautions for other in move.ladder)
+                lower = any(caution not in other.cautions for other in move.versions)
                 assert lower or alternatives(standard_library(), rung, avoid=[caution]), (rung.address, caution)

@@ -52,4 +52,4 @@ def test_where_a_column_changes_its_move_the_way_out_is_on_the_first_move_s_ladd
     assert [str(place) for place in found.places] == ["Main/One/bug", "Main/Two/bug", "Main/Three/bug"]
     assert "for the dead bug" in found.remedy
     keys = found.hint.removeprefix("Set options.easier of bug to ").rstrip(".").split(", ")
-    assert set(keys) <= {rung.key for rung in standard_library().move("dead-bug").ladder}
+    assert set(keys) <= {rung.key for rung in standard_library().move("dead-bug").versions}

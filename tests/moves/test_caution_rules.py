@@ -12,10 +12,11 @@ from everyrung.terms.move import Rung
 from everyrung.terms.units import Load, Mass, MassUnit
 
 LIBRARY = standard_library()
-RUNGS = {rung.address: rung for key in LIBRARY.keys for rung in LIBRARY.move(key).ladder}
+RUNGS = {rung.address: rung for key in LIBRARY.keys for rung in LIBRARY.move(key).versions}
 # The kinds that the rules see. What a file adds to them needs a reason here; fall risk is a coach's judgement, by hand.
 BY_RULE = set(Caution) - {Caution.FALL_RISK, Caution.IMPACT}
 ADDED_BY_HAND = {
+    ("wide-squat", "press", Caution.HELD_BREATH): "two weights go overhead as one stands up from low",
     ("floor-press", "hover", Caution.HELD_BREATH): "the weights hang from first to last, never put down",
 }
 # Giangregorio 2014 table 5 (V): the end of bending forward, the end of turning, turning on planted feet; and what a

@@ -10,7 +10,7 @@ from everyrung.terms.enums import MoveKind, Pattern
 from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Move, Rung
 
 MOVES = [standard_library().move(key) for key in standard_library().keys]
-RUNGS = [rung for move in MOVES for rung in move.ladder]
+RUNGS = [rung for move in MOVES for rung in move.versions]
 # A count that no plan of 6 to 8 repetitions holds, or a trial of more than two seconds.
 COUNT = re.compile(
     r"\d|\b(five|six|seven|eight|nine|ten|twelve|fifteen|twenty|thirty|forty|minute|minutes)\b|(?<!two )\bseconds\b",
@@ -32,8 +32,8 @@ def test_none_asks_a_count_that_the_plan_does_not_hold(rung: Rung) -> None:
 )
 def test_the_first_questions_of_knee_shoulder_and_back_moves_ask_about_pain(move: Move) -> None:
     """Of the rungs of the lowest grade, one or more: whoever starts at the bottom meets it."""
-    lowest = min(rung.grade for rung in move.ladder)
-    first = [before_any_set(rung).entry_test for rung in move.ladder if rung.grade == lowest]
+    lowest = min(rung.grade for rung in move.versions)
+    first = [before_any_set(rung).entry_test for rung in move.versions if rung.grade == lowest]
     assert any(PAIN.search(test) for test in first), first
 
 

@@ -17,6 +17,7 @@ ON_BALLS = {
     Surface.BALL_HEELS: Ground.BALL_UNDER,
     Surface.BALL_FOOT: Ground.BALL_UNDER,
     Surface.BALL_HANDS: Ground.BALL_UNDER,
+    Surface.BALL_BELLY: Ground.BALL_UNDER,
     Surface.BALL_SEAT: Ground.BALL_UNDER,
 }
 IN_HANDS = {Surface.BALL_FRONT, Surface.BALL_OVERHEAD}
@@ -113,7 +114,7 @@ def test_a_refusal_names_the_moves_that_can_take_the_lever() -> None:
 
 def test_every_rung_of_the_library_is_posed_as_its_levers_say() -> None:
     for key in LIBRARY.keys:
-        for rung in LIBRARY.move(key).ladder:
+        for rung in LIBRARY.move(key).versions:
             LIBRARY.require_pose(rung.form)
 
 

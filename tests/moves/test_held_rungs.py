@@ -37,5 +37,5 @@ def test_a_rung_that_no_body_held_is_held_by_a_light_and_a_heavy_one(address: st
 @pytest.mark.slow
 @pytest.mark.parametrize("move", LIBRARY.keys)
 def test_every_rung_is_posed_on_all_twelve_bodies_and_held_by_one(move: str) -> None:
-    addresses = [f"{move}/{rung.key}" for rung in LIBRARY.move(move).ladder]
+    addresses = [f"{move}/{rung.key}" for rung in LIBRARY.move(move).versions]
     assert [line for address in addresses for line in unheld(address, reference_grid())] == []

@@ -29,7 +29,7 @@ def test_own_words_stand_before_the_library_s_the_most_particular_first_and_none
 
 
 def test_words_for_one_rung_or_one_move_are_said_there_alone() -> None:
-    ladder = [rung.key for rung in standard_library().move("squat").ladder]
+    ladder = [rung.key for rung in standard_library().move("squat").versions]
     assert all((DEEP.text in said((DEEP,), "squat", key)) == (key == "base") for key in ladder)
     assert HIPS.text not in said((HIPS,), "split-squat", "base")
     assert WELL.text in said((WELL,), "split-squat", "base")
@@ -41,7 +41,7 @@ def test_a_rung_borrowed_from_another_move_takes_only_what_names_it() -> None:
     move, rung, home = next(
         (key, rung.key, rung.levers[0].move)
         for key in library.keys
-        for rung in library.move(key).ladder
+        for rung in library.move(key).versions
         if rung.levers and rung.levers[0].word == "swap"
     )
     on_move = OwnCue(move=move, kind=CueKind.FORM, text="For this move.")

@@ -14,7 +14,7 @@ from everyrung.terms.errors import Faults, Invalid
 
 LIBRARY = Path(__file__).parents[2] / "src/everyrung/moves/library"
 SQUAT = (LIBRARY / "squat.toml").read_text(encoding="utf-8")
-LAKE = SQUAT.replace('name = "Squat"', 'name = "Lake squat"')
+LAKE = SQUAT.replace('name = "Squat"', 'name = "Lake squat"').replace("[[rung]]", "[[rung]]\ngrade = 2")
 PLAN = {
     "title": "By the lake", "slot_minutes": 5, "who": {"in_room": 2},
     "block": [{"kind": "main", "move": [{"move": "lake-squat", "rung": "goblet", "dose": "8 reps"}]}],

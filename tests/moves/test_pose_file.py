@@ -118,7 +118,7 @@ def strength_rungs() -> list[tuple[str, str]]:
     return [
         (move.key, rung.key)
         for move in moves
-        for rung in move.ladder
+        for rung in move.versions
         if move.kind is MoveKind.STRENGTH or rung.form.move == move.key
     ]
 

@@ -28,7 +28,7 @@ from everyrung.terms.units import Load, Mass, MassUnit
 MOST_MM = 5.0
 LEAST_SEEN, GRID = 0.2, 20  # of an area; chosen, because a fifth of a hand is still read as one
 VIEWS = (SIDE, FRONT, THREE_QUARTER)
-ADDRESSES = [rung.address for key in standard_library().keys for rung in standard_library().move(key).ladder]
+ADDRESSES = [rung.address for key in standard_library().keys for rung in standard_library().move(key).versions]
 # Those that were wrong once: far hands and feet, a lost ball, an arm in one, shoulders in the floor, a hand in a wall.
 KNOWN = [
     "bird-dog/half", "bird-dog/base", "ball-turn/base", "ball-squeeze-press/base", "ball-leg-curl/base",

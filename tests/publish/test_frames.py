@@ -238,7 +238,7 @@ def test_every_strength_rung_of_the_library_moves() -> None:
     seen = 0
     for key in LIBRARY.keys:
         move = LIBRARY.move(key)
-        for one in move.ladder if move.kind is MoveKind.STRENGTH else ():
+        for one in move.versions if move.kind is MoveKind.STRENGTH else ():
             motion = rung_frames(one, LIBRARY)
             if not one.form.tempo.is_hold:
                 check_tempo(one, motion)

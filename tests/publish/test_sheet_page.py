@@ -129,7 +129,7 @@ def test_every_caution_names_a_rung_without_it(evening: Analysis) -> None:
         for caution in cell.rung.cautions:
             (said,) = [line for line in parts[cell.move.name].cautions if line.lower().startswith(f"{caution}:")]
             named = re.findall("“([^”]+)”", said)
-            free = {rung.name for rung in cell.move.ladder if caution not in rung.cautions}
+            free = {rung.name for rung in cell.move.versions if caution not in rung.cautions}
             assert set(named) <= free
             assert bool(named) is bool(free)
             seen += 1

@@ -42,7 +42,7 @@ def test_spelling_is_british(path: Path) -> None:
 def heard() -> list[str]:
     """What participants hear or read: the library's cues and questions, the examples' words, the card's own lines."""
     library = standard_library()
-    rungs = [rung for key in library.keys for rung in library.move(key).ladder]
+    rungs = [rung for key in library.keys for rung in library.move(key).versions]
     said = [text for rung in rungs for text in (rung.name, rung.entry_test, *(cue.text for cue in rung.cues))]
     blocks = [block for path in PLANS for block in read_plan(path).blocks]
     return [*said, *(line for block in blocks for line in block.say), *HOW, *STOP_SIGNS]

@@ -16,7 +16,7 @@ RATE = 140
 
 def cue_texts() -> list[str]:
     library = standard_library()
-    return sorted({cue.text for key in library.keys for rung in library.move(key).ladder for cue in rung.cues})
+    return sorted({cue.text for key in library.keys for rung in library.move(key).versions for cue in rung.cues})
 
 
 def compared(texts: list[str], folder: Path) -> tuple[np.ndarray, np.ndarray, float]:

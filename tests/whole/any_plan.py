@@ -91,9 +91,9 @@ def _main(seed: random.Random) -> dict[str, Any]:
     keys = [key for key in LIBRARY.keys if LIBRARY.move(key).kind is MoveKind.STRENGTH]
     moves = []
     for key in seed.sample(keys, seed.randint(2, 5)):
-        move = {"move": key, "rung": seed.choice(LIBRARY.move(key).ladder).key}
+        move = {"move": key, "rung": seed.choice(LIBRARY.move(key).versions).key}
         if seed.random() < 0.4:
-            move["options"] = {seed.choice(["harder", "easier", "no_kit"]): seed.choice(LIBRARY.move(key).ladder).key}
+            move["options"] = {seed.choice(["harder", "easier", "no_kit"]): seed.choice(LIBRARY.move(key).versions).key}
         moves.append(move)
     rounds = []
     for number in range(seed.randint(1, 3)):
@@ -111,10 +111,10 @@ def _changed(seed: random.Random, move: str) -> dict[str, Any]:
     return seed.choice(
         [
             {"dose": f"{seed.randint(5, 20)} a side"},
-            {"rung": seed.choice(LIBRARY.move(move).ladder).key},
+            {"rung": seed.choice(LIBRARY.move(move).versions).key},
             {"add": [{"pause": "2 s"}]},
             {"sides": "left only"},
-            {"options": {"easier": seed.choice(LIBRARY.move(move).ladder).key}},
+            {"options": {"easier": seed.choice(LIBRARY.move(move).versions).key}},
         ]
     )
 

@@ -212,7 +212,7 @@ def beside_lines() -> Iterator[str]:
     session, _ = plan_of(FORECAST)
     for number, each in enumerate(session.blocks[2].rounds, start=1):
         for cell, kit in product(each.cells, (session.kit, ())):
-            for rung in cell.move.ladder:
+            for rung in cell.move.versions:
                 yield f"{cell.ref} {rung.key}, {len(kit)} of kit"
                 try:
                     yield from outline("  option", beside(cell, rung, kit, number))

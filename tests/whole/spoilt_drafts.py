@@ -83,13 +83,13 @@ def _block(run: Analysis, seed: random.Random) -> OneEdit:
 
 def _rung(run: Analysis, seed: random.Random) -> OneEdit:
     cell = _cell(run, seed)
-    return TakeRung(ref=cell.ref, rung=seed.choice(cell.move.ladder).key)
+    return TakeRung(ref=cell.ref, rung=seed.choice(cell.move.versions).key)
 
 
 def _option(run: Analysis, seed: random.Random) -> OneEdit:
     cell = _cell(run, seed)
     field = seed.choice(("options.easier", "options.no_kit", "options.harder"))
-    return SetCell(ref=cell.ref, field=field, value=seed.choice(cell.move.ladder).key)
+    return SetCell(ref=cell.ref, field=field, value=seed.choice(cell.move.versions).key)
 
 
 def _new_move(run: Analysis, seed: random.Random) -> OneEdit:

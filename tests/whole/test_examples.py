@@ -22,7 +22,7 @@ from everyrung.terms.session import Block, Cell, Session
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = [
     "boathouse-30", "bare-floor-30", "one-dumbbell-30", "whole-body-45", "seated-30", "first-evening-30", "office-20",
-    "upper-body-30",
+    "upper-body-30", "mini-bands-30", "steady-30", "conditioning-30", "one-kettlebell-45",
 ]  # fmt: skip
 REFITS = [
     ("whole-body-45", 30),

@@ -21,7 +21,6 @@ from everyrung.store.cache import Cache
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import Caution, Hold, MoveKind, Support
 from everyrung.terms.frozen import dataclass
-from everyrung.terms.lever import Swap
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.units import Load
 
@@ -54,16 +53,11 @@ class PairRise:
         return f"the hardest joint has to do {self.most_joint:.1f} times as much" if self.most_joint > MOST_RISE else ""
 
 
-def own_rungs(library: Library, move: str) -> tuple[Rung, ...]:
-    """A ladder without the rungs that are another move's."""
-    return tuple(rung for rung in library.move(move).ladder if not any(isinstance(each, Swap) for each in rung.levers))
-
-
 def pair_rises(library: Library, moves: Sequence[str], cache: Cache | None = None) -> tuple[PairRise, ...]:
-    """Every pair of neighbours of these moves' own rungs, of strength moves alone. Raises Invalid for a move that the
+    """Every pair of neighbours on these moves' ladders, of strength moves alone. Raises Invalid for a move that the
     library has not.
     """
-    ladders = [own_rungs(library, move) for move in moves if library.move(move).kind is MoveKind.STRENGTH]
+    ladders = [library.move(move).ladder for move in moves if library.move(move).kind is MoveKind.STRENGTH]
     rungs = [rung for ladder in ladders for rung in ladder]
     usual = rung_demands(library, rungs, cache)
     light = rung_demands(library, rungs, cache, lightest=True)

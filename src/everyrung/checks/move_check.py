@@ -45,7 +45,7 @@ def ladder_notes(library: Library, key: str) -> tuple[MoveNote, ...]:
     ()
     """
     move = library.move(key)
-    return (*_whole(move), *(note for rung in move.ladder for note in _rung_notes(library, move, rung)))
+    return (*_whole(move), *(note for rung in move.versions for note in _rung_notes(library, move, rung)))
 
 
 def body_notes(
@@ -61,7 +61,7 @@ def body_notes(
     """
     sizes, rungs = (
         sizes or reference_grid(),
-        [each for each in rungs or library.move(key).ladder if _has_pose(library, each)],
+        [each for each in rungs or library.move(key).versions if _has_pose(library, each)],
     )
     jobs = [Job(form=rung.form, layer=library.pose(rung.form), size=size) for rung in rungs for size in sizes]
     answers: dict[int, RungDemand | str] = {}
@@ -117,22 +117,22 @@ def _has_pose(library: Library, rung: Rung) -> bool:
 
 
 def _whole(move: Move) -> list[MoveNote]:
-    keys, grades = [rung.key for rung in move.ladder], [rung.grade for rung in move.ladder]
+    keys, grades = [rung.key for rung in move.versions], [rung.grade for rung in move.versions]
     wrong: list[str] = []
     if not 0 < keys.index("base") < len(keys) - 1:
         wrong.append("a rung easier than its own form, and one that is harder, belong on the ladder")
     if grades != sorted(grades):
         wrong.append(f"rungs are written from the easiest to the hardest; their grades are {grades}")
-    if all(rung.needs_kit for rung in move.ladder):
+    if all(rung.needs_kit for rung in move.versions):
         wrong.append("no rung does without kit")
-    if len({rung.form for rung in move.ladder}) < len(keys):
+    if len({rung.form for rung in move.versions}) < len(keys):
         wrong.append("two rungs are the same")
-    tests = [rung.entry_test for rung in move.ladder]
+    tests = [rung.entry_test for rung in move.versions]
     if len(set(tests)) < len(tests):
         wrong.append("two rungs ask the same entry test")
     stuck = [
         str(tag) for tag in Caution
-        if tag not in _ANSWERED_OTHERWISE and all(tag in rung.cautions for rung in move.ladder)
+        if tag not in _ANSWERED_OTHERWISE and all(tag in rung.cautions for rung in move.versions)
     ]  # fmt: skip
     wrong += [f"every rung has the caution {tag}: people who have to avoid it have none" for tag in stuck]
     return [MoveNote(severity=Severity.WARNING, rung="", words=each) for each in wrong]

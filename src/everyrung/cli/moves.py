@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from everyrung.moves.library import Library
 
 EPILOG = (
-    "Grades: 1 supported, 2 easy, 3 standard, 4 strong, 5 practised and strong. Declared, not yet computed. "
+    "Grades: 1 supported, 2 easy, 3 standard, 4 strong, 5 practised and strong. "
+    "Of strength moves they go by what the hardest joint of twelve reference bodies has to do; of warm-ups and stretches by range. "
     "--check puts every rung of a file on the 12 reference bodies; exit 1: it is no move to lead yet. "
     "--keep checks it, and keeps it for plans under the file's name when nothing is an error."
 )
@@ -49,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
         for move in of_pattern:
             yours = " (yours)" if move.key in library.own_keys else ""
             print(f"\n  {move.key}: {move.name}{yours} ({move.base.position}, {', '.join(move.focus)})")
-            for rung in move.ladder:
+            for rung in move.versions:
                 kit = ", ".join(str(need.item) for need in rung.kit) or "nothing"
                 print(f"    {rung.grade}  {rung.key:<16} {rung.name} [{kit}] {rung.entry_test}")
     return 0
@@ -87,8 +88,8 @@ def _check(path: Path, *, keep: bool) -> int:
 
 def _list(library: "Library", key: str) -> None:
     move = library.move(key)
-    print(f"{move.name}: {len(move.ladder)} rungs on 12 reference bodies. A planning aid, not medical advice.")
-    for rung in move.ladder:
+    print(f"{move.name}: {len(move.versions)} rungs on 12 reference bodies. A planning aid, not medical advice.")
+    for rung in move.versions:
         cautions = f" Caution: {', '.join(map(str, rung.cautions))}." if rung.cautions else ""
         print(f"  {rung.grade}  {rung.key:<16} {rung.name}. {rung.entry_test}{cautions}")
 
@@ -119,6 +120,6 @@ def _values(move: Any) -> dict[str, Any]:
                 "cautions": [str(caution) for caution in rung.cautions],
                 "cues": [{"kind": str(cue.kind), "text": cue.text} for cue in rung.cues],
             }
-            for rung in move.ladder
+            for rung in move.versions
         ],
     }

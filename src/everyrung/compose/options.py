@@ -71,7 +71,7 @@ def _ways(case: Case, cell: Cell, kind: OptionKind) -> Iterator[tuple[str, Any]]
     if kind in _OWN and not own:
         lever, words, test = _OWN[kind]
         name = f"{cell.rung.name}, {words}"
-        yield name, {"rung": cell.move.ladder[place].key, "levers": [lever], "name": name, "entry_test": test}
+        yield name, {"rung": cell.move.versions[place].key, "levers": [lever], "name": name, "entry_test": test}
     yield from ((each.rung.name, each.address) for each in others if each.move)
 
 

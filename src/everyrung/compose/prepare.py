@@ -55,7 +55,6 @@ def _easy_on_hands(case: Case) -> list[Rung]:
         if move.kind is MoveKind.STRENGTH
         for rung in move.ladder
         if rung.form.support in ON_HANDS
-        and rung.form.move == move.key
         and rung.grade <= EASY_GRADE
         and not set(rung.cautions) & away
         and not lacking(rung, case.session.kit)

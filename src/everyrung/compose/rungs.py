@@ -72,19 +72,19 @@ def _now(cell: Cell, kind: OptionKind | None) -> str:
 def _pool(case: PlanRun, cell: Cell, kind: OptionKind | None) -> Iterator[tuple[tuple[int, ...], StandIn]]:
     """Every rung on the right side of the led one, with how far it is from it."""
     place, above = place_on_ladder(cell)
-    for at, rung in enumerate(cell.move.ladder):
+    for at, rung in enumerate(cell.move.versions):
         step = at - place
         if _right_way(kind, cell.rung, rung, step or (-1 if above else 0)):
             yield _distance(cell.rung, rung, 0, step), StandIn(move="", rung=rung)
     for far, move in other_moves(case.library, cell.move):
-        for rung in move.ladder:
+        for rung in move.versions:
             if _right_way(kind, cell.rung, rung, rung.grade - cell.rung.grade):
                 yield _distance(cell.rung, rung, far, 0), StandIn(move=move.key, rung=rung)
 
 
 def place_on_ladder(cell: Cell) -> tuple[int, bool]:
     """Where the led rung stands on its move's ladder, and whether it is one of the coach's own above that place."""
-    keys = [rung.key for rung in cell.move.ladder]
+    keys = [rung.key for rung in cell.move.versions]
     key = cell.rung.key if cell.rung.key in keys else cell.rung.key.partition("+")[0]
     return (keys.index(key) if key in keys else 0), cell.rung.key not in keys
 

@@ -6,7 +6,8 @@ from everyrung.terms.timeline import KitInUse
 _TAKE = {
     KitItem.BALL: "take the ball", KitItem.BAND: "take the band",
     KitItem.MINI_BAND: "step into the mini band", KitItem.CHAIR: "fetch the chair",
-    KitItem.STEP: "go to the step", KitItem.SLIDERS: "take the sliders", KitItem.WALL: "go to the wall",
+    KitItem.STEP: "go to the step", KitItem.TABLE: "go to the table", KitItem.SLIDERS: "take the sliders",
+    KitItem.WALL: "go to the wall",
 }  # fmt: skip
 _LEAVE = {
     KitItem.DUMBBELLS: "weights down", KitItem.BALL: "ball away", KitItem.BAND: "band away",

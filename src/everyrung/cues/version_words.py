@@ -14,6 +14,7 @@ _WITHOUT = {
     KitItem.BALL: "no ball", KitItem.BAND: "no band", KitItem.MINI_BAND: "no band", KitItem.CHAIR: "no chair",
     KitItem.STEP: "no step", KitItem.SLIDERS: "no sliders", KitItem.KETTLEBELL: "no kettlebell",
     KitItem.MEDICINE_BALL: "no medicine ball", KitItem.DUMBBELLS: "no weights", KitItem.BENCH: "no bench",
+    KitItem.TABLE: "no table",
 }  # fmt: skip
 _AVOIDS = {
     Caution.LYING_BACK: "not on your back", Caution.LYING_FRONT: "not on your front", Caution.OVERHEAD: "arms kept low",

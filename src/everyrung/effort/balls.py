@@ -45,6 +45,7 @@ _PURPOSES = {
     Surface.BALL_HEELS: Purpose.HEELS,
     Surface.BALL_FOOT: Purpose.HEELS,
     Surface.BALL_HANDS: Purpose.HEELS,
+    Surface.BALL_BELLY: Purpose.SITTING,
     Surface.BALL_BETWEEN: Purpose.OVERHEAD,
     Surface.BALL_FRONT: Purpose.OVERHEAD,
     Surface.BALL_OVERHEAD: Purpose.OVERHEAD,

@@ -80,7 +80,7 @@ def _needs(step: CellOutcome, crowd: People, row: int) -> set[OptionKind]:
 
 def _ladder(slot: ScheduledCell, session: Session) -> Iterator[Offer]:
     """The rungs of the cell's ladder as offers; those that its dose does not fit are passed over."""
-    for rung in slot.cell.move.ladder:
+    for rung in slot.cell.move.versions:
         try:
             option = beside(slot.cell, rung, session.kit, slot.number + 1)
         except Invalid:

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from everyrung.cues.speech import number_words
 from everyrung.lookback.transcript import TimedWord
+from everyrung.moves.spoken import is_measure
 
 MOST_REPS = 40  # chosen, because a larger number is a weight, a time or an age
 FEWEST_REPS = 3  # chosen, because "one of these" counts nothing
@@ -61,11 +63,11 @@ def announced_reps(words: Sequence[TimedWord]) -> tuple[int, int] | None:
 
 
 def counts(words: Sequence[TimedWord]) -> Iterator[Count]:
-    """Every run of numbers in order of time; a number that fits no run begins the next."""
+    """Every run of numbers in order of time; a number that fits no run begins the next. "Ten pounds" is none."""
     run: list[tuple[int, TimedWord]] = []
-    for word in words:
+    for word, after in zip_longest(words, words[1:]):
         value = number(word.text)
-        if value is None:
+        if value is None or (after is not None and is_measure(after.text)):
             continue
         if run and not _goes_on(run, value, word):
             yield _count(run)

@@ -11,6 +11,7 @@ from everyrung.cues.speech import number_words
 from everyrung.lookback.plan_sets import PlanSet
 from everyrung.lookback.transcript import plain_words
 from everyrung.moves.library import Library
+from everyrung.moves.spoken import side_names
 from everyrung.terms.enums import BlockKind, Side
 from everyrung.terms.move import Move
 
@@ -132,7 +133,7 @@ def _before_comma(name: str) -> str:
 
 def _version_names(move: Move) -> Iterator[str]:
     """Other versions of the move itself: a leader may show one that the plan has elsewhere."""
-    names = (_before_comma(rung.name) for rung in move.ladder if rung.form.move == move.key)
+    names = (_before_comma(rung.name) for rung in move.ladder)
     yield from (name for name in names if " " in name)
 
 
@@ -143,7 +144,8 @@ def _switches(sets: Sequence[PlanSet]) -> Iterator[Fit]:
             yield from ((Role.NAME, words, place, 0.0) for words in _SWITCH)
             yield from ((Role.NAME, words.format(side), place, 0.0) for words in ("then {}", "now {}", "to the {}"))
             limbs = ("side", "leg", "foot", "arm", "hand", "knee")
-            yield from ((Role.NAME, f"{side} {limb}", place, SHORT_NAME) for limb in limbs)
+            names = (*(f"{side} {limb}" for limb in limbs), *side_names(side)[1:])
+            yield from ((Role.NAME, words, place, SHORT_NAME) for words in names)
         if each.part or not each.is_last_part:
             yield from ((Role.AGAIN, words.format(each.bout.side), place, 0.0) for words in _AGAIN)
 

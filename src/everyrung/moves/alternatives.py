@@ -41,7 +41,7 @@ def alternatives(
     nearest: list[tuple[tuple[int, ...], Rung]] = []
     own = library.move(rung.move)
     for far, move in other_moves(library, own):
-        fit = [one for one in move.ladder if one.form.move == move.key and _fits(one, avoid, kit)]
+        fit = [one for one in move.ladder if _fits(one, avoid, kit)]
         ranks = [((far, *_distance(rung, one), -len({*own.focus} & {*move.focus})), one) for one in fit]
         nearest += sorted(ranks, key=lambda each: each[0])[:1]
     return tuple(one for _, one in sorted(nearest, key=lambda each: (each[0], each[1].address)))

@@ -34,6 +34,7 @@ _SURFACES = {
     Surface.BALL_HEELS: "Heels on the ball, hips up: steady?",
     Surface.BALL_FOOT: "Wall beside you: roll the ball back, steady?",
     Surface.BALL_HANDS: "Hands on the ball, lean in: steady?",
+    Surface.BALL_BELLY: "Belly on the ball, toes down: back calm?",
     Surface.BALL_SEAT: "Sit tall on the ball: steady, feet flat?",
     Surface.BALL_BETWEEN: "Squeeze the ball: knees and hips calm?",
     Surface.BALL_FRONT: "Ball at your chest: shoulders low, breathing free?",
@@ -41,6 +42,7 @@ _SURFACES = {
     Surface.SLIDERS: "Wall beside you: slide out and back, steady?",
     Surface.STEP: "One foot on the step: is it firm?",
     Surface.CHAIR: "Lean on the chair: does it stay put?",
+    Surface.TABLE: "Lean on the table: does it stay put?",
     Surface.WALL: "Lean on the wall: do your feet hold?",
     Surface.BAND: "Stretch the band once: shoulders and hands calm?",
 }

@@ -13,6 +13,7 @@ _ORDER = tuple(KitItem)
 _SURFACE_KIT = {
     Surface.WALL: (KitItem.WALL,),
     Surface.CHAIR: (KitItem.CHAIR,),
+    Surface.TABLE: (KitItem.TABLE,),
     Surface.STEP: (KitItem.STEP,),
     Surface.SLIDERS: (KitItem.SLIDERS,),
     Surface.BAND: (KitItem.BAND,),

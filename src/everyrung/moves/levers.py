@@ -27,6 +27,8 @@ from everyrung.terms.lever import Lever
 from everyrung.terms.move import Form
 
 _AT_THE_BODY = (Carry.SIDES, Carry.SHOULDERS, Carry.GOBLET)  # where the arms keep a load in its place
+# With these one is down on the floor, whatever the hands are on.
+_DOWN = (Support.FEET_RAISED, Support.HANDS_AND_KNEES, Support.FOREARMS_AND_KNEES, Support.FOREARM_AND_KNEES)
 _BALL_PLACES = {
     Surface.BALL_HEELS: "lying on the back",
     Surface.BALL_SEAT: "seated",
@@ -77,8 +79,8 @@ def _sum(under: tuple[Lever, ...], change: Lever) -> Iterator[Lever]:
 def _upright(form: Form) -> Form:
     """Hands or forearms on a wall or a chair: leaning, not down on the floor."""
     on_arms = form.position in (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT)
-    off_floor = form.surface in (Surface.WALL, Surface.CHAIR) and form.support is not Support.FEET_RAISED
-    return replace(form, position=Position.LEANING) if on_arms and off_floor else form
+    raised = form.surface in (Surface.WALL, Surface.CHAIR, Surface.TABLE)
+    return replace(form, position=Position.LEANING) if on_arms and raised and form.support not in _DOWN else form
 
 
 def _in_turn(form: Form) -> Form:
@@ -265,7 +267,7 @@ def hardens(change: Lever, base: Form) -> bool:
         case levers.Base():
             return change.hold is None and change.support not in _STEADIER
         case levers.SurfaceChange():
-            return change.surface not in (Surface.FLOOR, Surface.WALL, Surface.CHAIR, Surface.BALL_WALL)
+            return change.surface not in (Surface.FLOOR, Surface.WALL, Surface.TABLE, Surface.CHAIR, Surface.BALL_WALL)
         case levers.Swap():
             return False
         case (

@@ -21,11 +21,12 @@ from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_le
 from everyrung.parsing.document import read_text
 from everyrung.terms.enums import Caution, MoveKind
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
-from everyrung.terms.lever import Lever, Swap
+from everyrung.terms.lever import Lever, Pause, Pulse, Reps, Swap, TempoChange
 from everyrung.terms.move import Cue, Form, KitNeed, Move, Rung
 from everyrung.terms.pose import Layer
 from everyrung.terms.timeline import OwnCue
 
+_OF_TIME = (Pause, Pulse, Reps, TempoChange)
 SHOWN = 5  # moves named in a refusal; chosen, because more are not read
 _CAUTIONS = tuple(Caution)
 _shape = attrgetter(*(each.name for each in fields(Form) if each.name not in ("amount", "band", "reps_added")))
@@ -115,8 +116,8 @@ class Library:
         """The move called `key`. Raises Invalid with the nearest name."""
         if key not in self._moves:
             source = self._source(key)
-            ladder = tuple(self.rung(key, rung.key) for rung in source.rungs)
-            self._moves[key] = replace(source.move, ladder=ladder)
+            versions = tuple(self.rung(key, rung.key) for rung in source.rungs)
+            self._moves[key] = replace(source.move, versions=versions)
         return self._moves[key]
 
     def pose(self, form: Form) -> Layer:
@@ -227,7 +228,7 @@ class Library:
         form = compose(base, rest)
         require_change(levers, base if by_swap else below.form)
         self.require_pose(form)
-        for same in self.move(move).ladder:
+        for same in self.move(move).versions:
             if _same_shape(same.form, form):
                 return replace(same, form=form)
         kit, grade = kit_of(form), self._own_grade(below, changes)
@@ -246,11 +247,13 @@ class Library:
         )
 
     def _own_grade(self, below: Rung, changes: tuple[Lever, ...]) -> int:
-        """One above the highest rung of the ladder that the new one is a harder form of."""
+        """That of the highest rung of the ladder that the new one is a harder form of, or one above it where more than
+        its time is harder: a grade goes by what a joint has to do at most, which slowness and pauses leave as it is.
+        """
         ladder = self.move(below.move).ladder
         place = highest_within(ladder, changes)
         within = below if place is None else ladder[place]
-        more = set(changes) - set(within.levers)
+        more = [lever for lever in set(changes) - set(within.levers) if not isinstance(lever, _OF_TIME)]
         return min(5, within.grade + any(hardens(lever, within.form) for lever in more))
 
     def _tags(self, file_tags: tuple[Caution, ...], form: Form, kind: MoveKind, grade: int) -> tuple[Caution, ...]:

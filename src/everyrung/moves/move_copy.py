@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
+from everyrung.moves.computed_grades import computed_grades
 from everyrung.moves.levers import compose
 from everyrung.moves.move_file import MoveText
 from everyrung.moves.poses import in_hand
@@ -68,6 +69,9 @@ def copy_text(
     document: Any = tomlkit.parse(text)
     document["name"] = name
     document["rung"][[rung.key for rung in source.rungs].index("base")]["name"] = name
+    for rung in document["rung"]:  # those of the bodies go along, for the copy's address has none
+        if "grade" not in rung and (grade := computed_grades().get(f"{source.move.key}/{rung['key']}")):
+            rung["grade"] = grade
     for slider in sliders(document.unwrap()):
         if slider.name in degrees and degrees[slider.name] != slider.degrees:
             _set(document["pose"], slider, degrees[slider.name])

@@ -55,7 +55,7 @@ class RungText:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoveText:
-    """A move as written; `move.ladder` is still empty."""
+    """A move as written; `move.versions` is still empty."""
 
     file: str
     move: Move
@@ -92,7 +92,7 @@ def _move(table: Table, key: str, file: str) -> MoveText:
         pattern=table.take("pattern", one_of(Pattern)),
         focus=table.many("focus", words),
         base=base,
-        ladder=(),
+        versions=(),
         cues=_cues(table.table("cues")),
         cautions=table.many("cautions", one_of(Caution)),
         also=table.many("also", words),

@@ -40,8 +40,10 @@ GROUNDS = {
     Surface.BALL_HEELS: (Ground.BALL_UNDER,),
     Surface.BALL_FOOT: (Ground.BALL_UNDER,),
     Surface.BALL_HANDS: (Ground.BALL_UNDER,),
+    Surface.BALL_BELLY: (Ground.BALL_UNDER,),
     Surface.BALL_SEAT: (Ground.BALL_UNDER,),
     Surface.STEP: (Ground.STEP,),
+    Surface.TABLE: (Ground.STEP,),  # a firm edge: only a chair has a back
 }
 TURNS = ("trunk_turn", "trunk_bend")  # towards the working side
 

@@ -171,5 +171,5 @@ def _version(value: Any, move: Any, library: Library) -> str:
     word = str(value).strip()
     if move not in library.keys:
         return word
-    names = {name.casefold(): rung.key for rung in library.move(move).ladder for name in (rung.key, rung.name)}
+    names = {name.casefold(): rung.key for rung in library.move(move).versions for name in (rung.key, rung.name)}
     return names.get(word.casefold(), word)

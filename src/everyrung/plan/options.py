@@ -85,7 +85,7 @@ def beside(cell: Cell, rung: Rung, kit: Kit, round_number: int) -> Option:
     form = holding(rung.form, load, 0)
     dose = option_dose(cell.bouts, cell.rung.form.sides, form, by_time=cell.dose.duration_ms is not None)
     bouts = make_bouts(form, dose, load, cell.side_rule, round_number)
-    at = next(place for place, each in enumerate(cell.move.ladder) if each.key == rung.key)
+    at = next(place for place, each in enumerate(cell.move.versions) if each.key == rung.key)
     above = at > _place(cell.move, cell.rung) or rung.grade > cell.rung.grade
     kind = OptionKind.HARDER if above else OptionKind.EASIER
     return Option(kind=kind, rung=replace(rung, form=form), dose=dose, bouts=bouts, given=False)
@@ -125,9 +125,9 @@ def _least_change(
     """The ladder's rung for an option, the one that asks least beyond its purpose; without kit also another
     move beside it. None when there is none."""
     move = library.move(key)
-    own = all(each.key != rung.key for each in move.ladder)  # made by the coach on top of the ladder
+    own = all(each.key != rung.key for each in move.versions)  # made by the coach on top of the ladder
     place = _place(move, rung)
-    steps = [(at - place, each) for at, each in enumerate(move.ladder)]
+    steps = [(at - place, each) for at, each in enumerate(move.versions)]
     if kind is OptionKind.HARDER:
         steps = [(step, each) for step, each in steps if step > 0 and each.grade >= rung.grade]
     elif kind is OptionKind.EASIER:
@@ -175,8 +175,8 @@ def _only_harder(low: Rung, high: Rung) -> bool:
 
 def _place(move: Move, rung: Rung) -> int:
     """Where a rung stands on the ladder; a coach's own stands just above the highest rung that it contains."""
-    keys = [each.key for each in move.ladder]
-    within = [at for at, each in enumerate(move.ladder) if each.key == rung.key]
-    if not within and (place := highest_within(move.ladder, rung.levers)) is not None:
+    keys = [each.key for each in move.versions]
+    within = [at for at, each in enumerate(move.versions) if each.key == rung.key]
+    if not within and (place := highest_within(move.versions, rung.levers)) is not None:
         return place
     return within[0] if within else keys.index(rung.key.partition("+")[0])

@@ -40,6 +40,9 @@ _SILENT = re.compile(
     "the|and|or|of|with|at|in|on|for|to|some|them|who|comes?|everyone|each|any|none|an?|one|two|session|evening|morning"
     "|class|please|want|like|is|are|be|it|they|shall|as|same|not|but|mostly|only|season|wall"
 )
+_OTHERWISE = re.compile(
+    "|".join([*FOCUS, *(re.escape(item) for item in KitItem), "pack", "balance", "crawl", "bear", "slam"])
+)
 _Meaning = tuple[dict[str, Any], str]  # what changes in the brief, and how that is said
 
 
@@ -192,8 +195,15 @@ def _limits(text: _Text) -> None:
 
 
 def _moves(text: _Text, library: Library) -> None:
-    for key in sorted(library.keys, key=lambda each: -len(each)):
+    """Moves by their key, and by what else the trade calls them; the longest name first."""
+    names = [(words, key) for key in library.keys for words in (key_words(key), *_other_names(library, key))]
+    for words, key in sorted(names, key=lambda each: -len(each[0])):
+        pattern = re.escape(words).replace(r"\ ", "[ -]").replace(r"\-", "[ -]?") + "s?"
         name = key_words(key)
-        pattern = re.escape(name).replace(r"\ ", "[ -]") + "s?"
         text.take_more(rf"(?:no|without|not) {pattern}", f"without {name}", "exclude", (key,))
         text.take_more(pattern, f"with {name}", "include", (key,))
+
+
+def _other_names(library: Library, key: str) -> tuple[str, ...]:
+    """Those that say a move and nothing else: of two words, or one that is a brief's for nothing else."""
+    return tuple(name for name in library.move(key).also if not _OTHERWISE.fullmatch(name.casefold()))

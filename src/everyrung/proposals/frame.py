@@ -96,7 +96,7 @@ def _pool(brief: SessionBrief, library: Library, kind: MoveKind) -> list[tuple[M
     for key in library.keys:
         move = library.move(key)
         if move.kind is kind and key not in brief.exclude:
-            rungs = [rung for rung in move.ladder if _for_everyone(brief, rung) and rung.form.move == key]
+            rungs = [rung for rung in move.ladder if _for_everyone(brief, rung)]
             standing = [rung for rung in rungs if rung.key != "seated"] or rungs
             if standing:
                 pool.append((move, standing[-1]))

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 
+from everyrung.moves.spoken import kit_pattern
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock
@@ -18,22 +19,15 @@ NUMBERS = {
 COUNT = rf"(\d{{1,5}}|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})"
 _NUMBER = COUNT.replace("(", "(?P<n>", 1)
 _TENS = {"fives": 5, "eights": 8, "tens": 10, "twelves": 12, "fifteens": 15, "twenties": 20}
-_PLAIN = {
-    KitItem.CHAIR: "chairs?",
-    KitItem.BENCH: "bench(?:es)?",
-    KitItem.STEP: "steps?",
-    KitItem.SLIDERS: "sliders",
-    KitItem.TOWEL: "towels?",
-    KitItem.PILLOW: "pillows?",
-    KitItem.MAT: "mats?",
-}
-_LIFTED = {
-    KitItem.KETTLEBELL: "kettlebells?",
-    KitItem.MEDICINE_BALL: "medicine balls?",
-    KitItem.RUCKSACK: "rucksacks?|backpacks?",
-    KitItem.WATER_CAN: "water cans?|cans? of water",
-}
-_MASS = r"(?P<low>\d{1,2}(?:\.\d)?)(?:(?: to | ?- ?)(?P<high>\d{1,2}(?:\.\d)?))? ?(?P<unit>kg|lbs?)"
+_PLAIN = (
+    KitItem.CHAIR, KitItem.BENCH, KitItem.TABLE, KitItem.STEP, KitItem.SLIDERS, KitItem.TOWEL, KitItem.PILLOW,
+    KitItem.MAT,
+)  # fmt: skip
+_LIFTED = (KitItem.KETTLEBELL, KitItem.MEDICINE_BALL, KitItem.RUCKSACK, KitItem.WATER_CAN)
+_HAND_WEIGHT = f"(?:{kit_pattern(KitItem.DUMBBELLS)})"
+_VALUE = rf"(?:\d{{1,2}}(?:\.\d)?|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})(?: and a half)?"
+_UNIT = r"(?P<unit>kg|kilo(?:gram)?s?|lbs?|pounds?)"
+_MASS = rf"(?P<low>{_VALUE})(?:(?: to | ?- ?)(?P<high>{_VALUE}))?[ -]?{_UNIT}"
 
 
 def kit_in(sentence: str) -> Iterator[tuple[str, tuple[Stock, ...]]]:
@@ -84,11 +78,18 @@ def _weights(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
 
 def _masses(match: re.Match[str]) -> Iterator[Mass]:
     """The mass that is named, or those of a range."""
-    unit = MassUnit(match["unit"].casefold().removesuffix("s"))
-    low = float(match["low"])
-    high = float(match["high"] or low)
+    unit = MassUnit.KG if match["unit"].casefold().startswith("k") else MassUnit.LB
+    low = _value(match["low"])
+    high = _value(match["high"]) if match["high"] else low
     for step in range(int((high - low) / STEP_KG) + 1):
         yield Mass(amount=low + step * STEP_KG, unit=unit)
+
+
+def _value(words: str) -> float:
+    """2.5 for '2.5' and for 'two and a half'."""
+    whole = words.casefold().removesuffix(" and a half")
+    half = 0.5 if whole != words.casefold() else 0.0
+    return (float(whole) if whole[0].isdigit() else number(whole)) + half
 
 
 def _tens(match: re.Match[str]) -> Iterator[Stock]:
@@ -105,9 +106,10 @@ def _balls(match: re.Match[str]) -> Iterator[Stock]:
 
 
 def _bands(match: re.Match[str]) -> Iterator[Stock]:
-    kind = "mini band" if match["mini"] else "band"
+    kind = KitItem.MINI_BAND if match["mini"] else KitItem.BAND
     grade = BandGrade(f"{(match['grade'] or 'medium').casefold()} {kind}")
-    yield Stock(item=grade.item, grade=grade, each=1)
+    count = _count(match["n"])
+    yield Stock(item=kind, grade=grade, count=count, each=0 if count else 1)
 
 
 def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
@@ -119,14 +121,19 @@ def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
 
 
 _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
-    *((rf"(?:{_NUMBER} )?(?:{words}) of {_MASS}(?: each)?\b", _weights(item)) for item, words in _LIFTED.items()),
-    *((rf"(?:{_NUMBER} )?{_MASS} (?:{words})(?: each)?\b", _weights(item)) for item, words in _LIFTED.items()),
+    *((rf"(?:{_NUMBER} )?(?:{kit_pattern(item)}) of {_MASS}(?: each)?\b", _weights(item)) for item in _LIFTED),
+    *((rf"(?:{_NUMBER} )?{_MASS} (?:{kit_pattern(item)})(?: each)?\b", _weights(item)) for item in _LIFTED),
     (
-        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×])? )?(?:dumbbells?(?: of)? )?{_MASS}(?: dumbbells?)?(?: each)?\b",
+        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×]| times)? )?(?:{_HAND_WEIGHT}(?: of)? )?{_MASS}"
+        rf"(?: {_HAND_WEIGHT})?(?: each)?\b",
         _dumbbells,
     ),
     (rf"(?:{_NUMBER} )?pairs? of (?P<tens>{'|'.join(_TENS)})\b", _tens),
-    (rf"(?:{_NUMBER} )?(?:(?P<cm>\d\d) ?cm )?(?:gym |exercise )?balls?\b", _balls),
-    (r"(?:(?P<grade>light|medium|heavy) )?(?:long |(?P<mini>mini[ -]))?bands?(?: only)?\b", _bands),
-    *((rf"(?:{_NUMBER} )?{words}(?: each| only)?\b", _plain(item)) for item, words in _PLAIN.items()),
+    (rf"(?:{_NUMBER} )?(?:(?P<cm>\d\d) ?cm )?(?:{kit_pattern(KitItem.BALL)})\b", _balls),
+    (
+        rf"(?:{_NUMBER} )?(?:(?P<grade>light|medium|heavy) )?"
+        rf"(?:(?P<mini>{kit_pattern(KitItem.MINI_BAND)})|{kit_pattern(KitItem.BAND)})(?: each| only)?\b",
+        _bands,
+    ),
+    *((rf"(?:{_NUMBER} )?(?:{kit_pattern(item)})(?: each| only)?\b", _plain(item)) for item in _PLAIN),
 )

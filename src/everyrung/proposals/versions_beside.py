@@ -71,7 +71,7 @@ def _options(
 
 def _pool(library: Library, move: Move) -> Iterable[Rung]:
     alike = (other for far, other in other_moves(library, move) if far == 1)
-    return chain(move.ladder, (rung for other in alike for rung in other.ladder))
+    return chain(move.versions, (rung for other in alike for rung in other.versions))
 
 
 def _keeps(brief: SessionBrief, move: Move, base: Version, kind: OptionKind, other: Rung) -> bool:
@@ -101,7 +101,7 @@ def _to_avoid(brief: SessionBrief, rung: Rung) -> bool:
 
 
 def _place(move: Move, rung: Rung) -> int:
-    return [each.key for each in move.ladder].index(rung.key)
+    return [each.key for each in move.versions].index(rung.key)
 
 
 def _distance(base: Rung, other: Rung) -> tuple[int, ...]:

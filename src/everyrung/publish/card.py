@@ -137,7 +137,7 @@ class _Pictures:
         self._drawings = {shape(form): drawing for form, drawing in run.drawings.items()}
         cells = run.session.cells
         rungs = [
-            rung for cell in cells for rung in (cell.rung, *(each.rung for each in cell.options), *cell.move.ladder)
+            rung for cell in cells for rung in (cell.rung, *(each.rung for each in cell.options), *cell.move.versions)
         ]
         self._rungs = {shape(rung.form): rung for rung in reversed(rungs)}
 

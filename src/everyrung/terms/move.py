@@ -140,7 +140,9 @@ class Form(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Rung(Brief):
-    """One version of a move. `grade` 1 (supported) to 5 (strong, practised) is declared by the library."""
+    """One version of a move. `grade` 1 (supported) to 5 (strong, practised): of a strength move of the library by demand,
+    else as its file says.
+    """
 
     key: str
     name: str
@@ -168,7 +170,7 @@ class Rung(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Move(Brief):
-    """A move with its ladder, easiest rung first; `also` is what else the trade calls it."""
+    """A move with all its versions, easiest first; `also` is what else the trade calls it."""
 
     key: str
     name: str
@@ -176,14 +178,24 @@ class Move(Brief):
     pattern: Pattern
     focus: tuple[str, ...]
     base: Form
-    ladder: tuple[Rung, ...]
+    versions: tuple[Rung, ...]
     cues: tuple[Cue, ...]
     cautions: tuple[Caution, ...]
     also: tuple[str, ...] = ()
 
+    @property
+    def ladder(self) -> tuple[Rung, ...]:
+        """Its own rungs, easiest first: what people go up."""
+        return tuple(rung for rung in self.versions if rung.form.move == self.key)
+
+    @property
+    def stand_ins(self) -> tuple[Rung, ...]:
+        """Versions that are another move's, for who can't do this one: beside the ladder, and no step of it."""
+        return tuple(rung for rung in self.versions if rung.form.move != self.key)
+
     def rung(self, key: str) -> Rung:
-        """The rung called `key`. KeyError when there is none."""
-        for rung in self.ladder:
+        """The version called `key`. KeyError when there is none."""
+        for rung in self.versions:
             if rung.key == key:
                 return rung
         raise KeyError(key)

@@ -11,6 +11,7 @@ _LABELS = {
     KitItem.MINI_BAND: "mini band",
     KitItem.CHAIR: "chair",
     KitItem.STEP: "step",
+    KitItem.TABLE: "table",
     KitItem.SLIDERS: "sliders",
     KitItem.WALL: "wall",
 }

@@ -191,11 +191,11 @@ def _option_choices(
 
 
 def _choices(cell: Cell, key: str, own: tuple[OwnRung, ...]) -> tuple[Choice, ...]:
-    """The ladder from its top down, then the coach's own."""
-    ladder = (
-        Choice(value=each.key, words=_rung_words(each), current=each.key == key) for each in cell.move.ladder[::-1]
-    )
-    return (*ladder, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
+    """The ladder from its top down, what stands in for it, then the coach's own."""
+    rungs = ((each, _rung_words(each)) for each in cell.move.ladder[::-1])
+    others = ((each, f"Instead: {_rung_words(each)}") for each in cell.move.stand_ins)
+    known = (Choice(value=each.key, words=words, current=each.key == key) for each, words in (*rungs, *others))
+    return (*known, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
 
 
 def _rung_words(rung: Rung) -> str:

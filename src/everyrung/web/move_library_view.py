@@ -47,7 +47,7 @@ def filter_moves(library: Library, choice: MoveFilter) -> tuple[Move, ...]:
 def _fits(move: Move, choice: MoveFilter) -> bool:
     if choice.focus and choice.focus not in move.focus:
         return False
-    return any(_stands(rung, choice) and _with(rung, choice.kit) for rung in move.ladder)
+    return any(_stands(rung, choice) and _with(rung, choice.kit) for rung in move.versions)
 
 
 def _stands(rung: Rung, choice: MoveFilter) -> bool:
@@ -63,7 +63,7 @@ def _with(rung: Rung, kit: str) -> bool:
 def choices(library: Library) -> dict[str, list[str]]:
     """All that can be looked for."""
     moves = [library.move(key) for key in library.keys]
-    rungs = [rung for move in moves for rung in move.ladder]
+    rungs = [rung for move in moves for rung in move.versions]
     kit = {need.item for rung in rungs for need in rung.kit if need.item.counts_as_kit}
     return {
         "focus": sorted({focus for move in moves for focus in move.focus}),

@@ -98,7 +98,7 @@ class _Past:
 
     def name(self, record: SetRecord) -> str:
         """What the version of a record is called; one that a coach made is written by its name."""
-        names = {rung.key: rung.name for rung in self._library.move(record.move).ladder}
+        names = {rung.key: rung.name for rung in self._library.move(record.move).versions}
         return names.get(record.version, record.version)
 
 

@@ -120,7 +120,7 @@ def _way_round(cell: Cell, caution: Caution) -> Rung | None:
     """
     on_sheet = [cell.option(kind) for kind in (OptionKind.EASIER, OptionKind.NO_KIT, OptionKind.HARDER)]
     options = [option.rung for option in on_sheet if option]
-    ladder = sorted(cell.move.ladder, key=lambda rung: abs(rung.grade - cell.rung.grade))
+    ladder = sorted(cell.move.versions, key=lambda rung: abs(rung.grade - cell.rung.grade))
     rungs = sorted((*options, *ladder), key=lambda rung: rung.grade > cell.rung.grade)  # stable: only harder ones last
     free = [rung for rung in rungs if caution not in rung.cautions]
     calm = [rung for rung in free if set(rung.cautions) <= set(cell.rung.cautions)]  # no new caution for the old one
@@ -185,7 +185,7 @@ def newcomer_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for cells, grade in group_by_column(troubles):
         easier = cells[0].option(OptionKind.EASIER)
         option = f"{easier.rung.name!r}, grade {easier.rung.grade}" if easier else "missing"
-        low = [rung for rung in cells[0].move.ladder if rung.grade <= FIRST_GRADE]
+        low = [rung for rung in cells[0].move.versions if rung.grade <= FIRST_GRADE]
         yield Finding(
             rule=newcomer_rung.id,
             severity=Severity.WARNING,

@@ -78,7 +78,7 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         if (option := cell.option(OptionKind.NO_KIT)) and option.rung.needs_kit
     )
     for cells, (name, items) in group_by_column((cell, (rung.name, _items(rung))) for cell, rung in troubles):
-        free = [rung for rung in cells[0].move.ladder if not rung.needs_kit]
+        free = [rung for rung in cells[0].move.versions if not rung.needs_kit]
         yield Finding(
             rule=no_kit_needs_kit.id,
             severity=Severity.ERROR,
@@ -172,7 +172,9 @@ def option_limit(session: Session, timeline: Timeline) -> Iterator[Finding]:
         and caution not in cell.rung.cautions
     )
     for cells, (kind, name, caution) in group_by_column(troubles):
-        free = [rung for rung in cells[0].move.ladder if caution not in rung.cautions and _may_be(kind, rung, cells[0])]
+        free = [
+            rung for rung in cells[0].move.versions if caution not in rung.cautions and _may_be(kind, rung, cells[0])
+        ]
         yield Finding(
             rule=option_limit.id,
             what=f"{kind}, {caution}",

@@ -70,7 +70,7 @@ def _have_caution(rungs: list[Rung], caution: Caution) -> bool:
 def _caution(move: Move, caution: Caution, rungs: list[Rung]) -> str:
     """'Deep knee bend: avoided by ...': the two free rungs nearest to the easiest one used, easier ones first."""
     least = min(rung.grade for rung in rungs if caution in rung.cautions)
-    free = [rung for rung in move.ladder if caution not in rung.cautions]
+    free = [rung for rung in move.versions if caution not in rung.cautions]
     free.sort(key=lambda rung: (rung.grade > least, abs(rung.grade - least)))
     words = str(caution).capitalize()
     if not free:

@@ -74,9 +74,9 @@ def _show(request: Request, studio: Studio, key: str) -> Response:
         given={name: query.get(name, "") for name in USUAL}, usual=USUAL, sexes=list(Sex), size=size,
         figure=studio.figure(bench.rung, None, size), levers=lever_choices(bench.rung.form),
         yours=key in studio.library.own_keys,
-        instead=alternatives(studio.library, bench.start)[:MOST_INSTEAD],
+        instead=(*move.stand_ins, *alternatives(studio.library, bench.start)[:MOST_INSTEAD]),
         sessions=studio.sessions.all(most=MOST_SESSIONS), own=studio.own_rungs.of(key), query=_query(query),
-        rung_names={rung.key: rung.name for rung in move.ladder},
+        rung_names={rung.key: rung.name for rung in move.versions},
         **_words(request, studio, key),
     )  # fmt: skip
 
