@@ -75,11 +75,12 @@ def save_plan(plan: Plan, path: PathName) -> Path:
 def library(own_cues: PathName | None = None) -> Library:
     """The moves with their ladders of rungs; with the coach's own cues from a file where one is named.
 
-    `library().keys` are the moves, `.move(key).ladder` is one's rungs, easiest first, `.rung(move, key)` one of them.
+    `library().keys` are the moves, `.move(key).ladder` is one's rungs, easiest first, `.stand_ins` what
+    other moves lend it, `.rung(move, key)` one of both.
     Raises Faults for a file of cues that cannot be used; its methods raise Invalid with the nearest name.
 
     >>> [rung.key for rung in library().move("squat").ladder][:3]
-    ['seated', 'half-wall', 'chair']
+    ['half-wall', 'chair', 'base']
     """
     moves = standard_library()
     if own_cues is None:

@@ -17,6 +17,7 @@ LUNGE = '  as = "lunge"\n'
 SHORTER = ("slot_minutes = 38", "slot_minutes = 37")  # to stay within the slot when the change takes time away
 LONGER = ("slot_minutes = 38", "slot_minutes = 39")  # or adds some
 PUSH = '  move = "push-up"\n  as = "push"\n  rung = "knees"\n  dose = "8 reps"\n'
+CLOSE = PUSH.replace('"push-up"', '"close-push-up"').replace('"knees"', '"base"')
 HINGE = '  move = "hip-hinge"\n  as = "hinge"\n  dose = "10 reps"\n'
 TWO = "  cell.hinge = "
 THREE = '  cell.bridge = { dose = "12 reps" }'
@@ -270,7 +271,7 @@ CASES = (
         severity="error",
         place="Main / One, Two, Three / row",
         measured="band: asked for 3 times, 0 in the plan's kit",
-        remedy="lead the no-kit rung: bent-over row: Elbow press off the wall",
+        remedy="lead the no-kit rung: bent-over row: Bent-over row, empty hands, held",
         edits=(('[[kit]]\nitem = "band"\ngrade = "light band"\ncount = 12\n', ""),),
     ),
     Broken(
@@ -286,7 +287,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / row",
         measured="band: enough for 8 of 12 in the room, not for 4",
-        remedy="Bring 4 more, or tell 4 people before: bent-over row: Elbow press off the wall",
+        remedy="Bring 4 more, or tell 4 people before: bent-over row: Bent-over row, empty hands, held",
         edits=(('grade = "light band"\ncount = 12', 'grade = "light band"\ncount = 8'),),
     ),
     Broken(
@@ -356,18 +357,18 @@ CASES = (
         rule="option-order",
         severity="error",
         place="Main / One, Two, Three / push",
-        measured="the easier option 'Push-up' is grade 4 and the rung led is grade 3",
+        measured="the easier option 'Close push-up' is grade 4 and the rung led is grade 3",
         remedy="Choose an easier option of grade 3 or lower for the push-up",
-        edits=(('rung = "knees"', 'rung = "knees"\n  options = { easier = "base" }'),),
+        edits=(('rung = "knees"', 'rung = "knees"\n  options = { easier = "close-push-up/base" }'),),
     ),
     Broken(
         rule="option-order",
         severity="error",
         place="Main / Two / push",
-        measured="the harder option 'Push-up, hands on a chair' is grade 2 and the rung led is grade 3",
+        measured="the harder option 'Wall push-up' is grade 1 and the rung led is grade 3",
         remedy="Choose a harder option of grade 3 or higher for the push-up",
         edits=(
-            (TWO, '  cell.push = { options = { harder = "chair" } }\n  cell.hinge = '),
+            (TWO, '  cell.push = { options = { harder = "wall" } }\n  cell.hinge = '),
             (THREE, f'{THREE}\n  cell.push = {{ options = {{ harder = "base" }} }}'),
         ),
     ),
@@ -382,9 +383,9 @@ CASES = (
     Broken(
         rule="option-kit",
         severity="note",
-        place="Main / One, Two, Three / press",
-        measured="the easier option 'Seated reach up, palms together' needs 1 not listed: chair",
-        remedy="List chair among the kit, or choose another easier option for the overhead press",
+        place="Main / One, Two, Three / bug",
+        measured="the easier option 'Seated march' needs 1 not listed: chair",
+        remedy="List chair among the kit, or choose another easier option for the dead bug",
         edits=(('[[kit]]\nitem = "chair"\neach = 1\n', ""),),
     ),
     Broken(
@@ -399,13 +400,13 @@ CASES = (
         rule="option-limit",
         severity="warning",
         place="Main / One, Two, Three / bug",
-        measured="the easier option 'Bird dog, half reach' is wrist load, which someone present has to avoid",
+        measured="the easier option 'Push-up from the knees, hands on a chair' is wrist load, which someone present",
         remedy="Choose another easier option for the dead bug: Seated",
         edits=(
             LONGER,
             NO_WRISTS,
             ('rung = "knees"', 'rung = "wall"'),
-            ('rung = "half"\n', 'rung = "half"\n  options = { easier = "bird-dog/half" }\n'),
+            ('rung = "half"\n', 'rung = "half"\n  options = { easier = "push-up/knees-chair" }\n'),
         ),
     ),
     Broken(
@@ -456,9 +457,9 @@ CASES = (
         rule="newcomer-rung",
         severity="warning",
         place="Main / One, Two / push",
-        measured="'Push-up' is grade 4 and its easier option is 'Push-up from the knees', grade 3",
-        remedy="Choose Push-up, hands on a chair as its easier option",
-        edits=(('level = "moderate"', 'level = "hard"'), ('rung = "knees"', 'rung = "base"')),
+        measured="'Close push-up' is grade 4 and its easier option is 'Close push-up from the knees', grade 3",
+        remedy="Choose Close push-up, hands on a high table as its easier option",
+        edits=(('level = "moderate"', 'level = "hard"'), (PUSH, CLOSE)),
     ),
     Broken(
         rule="cut-order-missing",
@@ -510,7 +511,7 @@ CASES = (
         measured="4 of 21 main sets above grade 3, the top one grade 4",
         remedy="offer it as hard",
         edits=(
-            ('rung = "knees"', 'rung = "base"\n  options = { easier = "chair" }'),
+            (PUSH, f'{CLOSE}  options = {{ easier = "push-up/wall" }}\n'),
             (THREE, f'{THREE}\n  cell.lunge = {{ rung = "pair" }}'),
             BALL,  # what is harder than the pair asks for one
         ),
@@ -518,12 +519,13 @@ CASES = (
     Broken(
         rule="level-label",
         severity="error",
-        place="Main / One, Two, Three / push",
-        measured="3 of 21 main sets above grade 3, the top one grade 5",
+        place="Main / One, Two, Three / lunge; Main / One, Two, Three / push",
+        measured="6 of 21 main sets above grade 3, the top one grade 4",
         remedy="offer it as hard",
         edits=(
-            ("slot_minutes = 38", "slot_minutes = 40"),
-            ('rung = "knees"', f'rung = "feet-raised"\n  options = {{ {STILL_HARDER}, easier = "wall" }}'),
+            (PUSH, f'{CLOSE}  options = {{ easier = "push-up/wall" }}\n'),
+            (LUNGE, f'{LUNGE}  rung = "pair"\n  options = {{ easier = "wall-shallow" }}\n'),
+            BALL,  # what is harder than the pair asks for one
         ),
     ),
     Broken(

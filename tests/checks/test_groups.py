@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from spoilt_drafts import draft_number, run_of
 
 from everyrung.checks.groups import MOST_GROUPS, Group, first_groups, group_findings
 from everyrung.checks.registry import check
@@ -61,10 +62,18 @@ def test_an_ordinary_draft_shows_seven_kinds_at_most_each_finding_once_and_the_g
 
 
 def test_the_findings_of_one_draft_come_to_few_kinds_of_warning() -> None:
-    """Of fifty drafts built at random about half show every warning among the seven: what waits is notes."""
+    """Of fifty plans built at random, of which nothing fits, a quarter still show every warning among the seven."""
 
     def hides_a_warning(groups: tuple[Group, ...]) -> bool:
         return any(group.severity is Severity.WARNING for group in first_groups(groups)[1])
 
     hiding = sum(hides_a_warning(group_findings(findings(text))) for text in DRAFTS)
-    assert hiding <= 0.55 * len(DRAFTS)
+    assert hiding <= 0.75 * len(DRAFTS)
+
+
+@pytest.mark.parametrize("number", range(1, 9))
+def test_an_ordinary_draft_has_at_most_seven_kinds_of_findings_and_none_is_cut(number: int) -> None:
+    """An example with one to four changes that nobody thought through; of fifty the most were seven."""
+    shown, waiting = first_groups(group_findings(run_of(draft_number(number)).findings))
+    assert 0 < len(shown) <= MOST_GROUPS
+    assert waiting == ()

@@ -111,10 +111,7 @@ def test_a_missing_mass_is_answered_with_the_nearest_there_is(findings: Find) ->
 def test_a_missing_ball_is_answered_with_the_no_kit_rung_and_not_with_a_band(findings: Find) -> None:
     found = findings(('  move = "bridge"\n', '  move = "bridge"\n  rung = "heels-ball"\n'))
     (missing,) = [each for each in found if each.rule == "kit-missing"]
-    assert (
-        missing.remedy
-        == "List ball among the kit, or lead the no-kit rung: bridge: Bridge with a long pause at the top."
-    )
+    assert missing.remedy == "List ball among the kit, or lead the no-kit rung: bridge: Bridge on the heels."
 
 
 def test_nobody_in_the_room_means_nobody_goes_without_there(findings: Find) -> None:
@@ -140,6 +137,7 @@ def test_people_without_kit_and_without_a_no_kit_option_are_counted(
     monkeypatch.setattr("everyrung.plan.options.alternatives", lambda *_, **__: ())  # no other move stands beside
     kit_everywhere = [("levers = [{ swap = \"band-pull-apart/open-arms\" }]", 'levers = [{ pulse = 1 }]'),
                       ('levers = [{ surface = "wall" }]', 'levers = [{ pulse = 2 }]'),
+                      ('levers = [{ surface = "floor" }, { pause = "2 s", at = "top" }]', 'levers = [{ pulse = 4 }]'),
                       ('levers = [{ swap = "prone-pull/pause" }]', 'levers = [{ pulse = 3 }]')]  # fmt: skip
     found = findings(library=library_with("bent-row", *kit_everywhere))
     (missing,) = [each for each in found if each.rule == "option-missing"]

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 
 EPILOG = (
     "Grades: 1 supported, 2 easy, 3 standard, 4 strong, 5 practised and strong. "
-    "Of strength moves they go by what the hardest joint of twelve reference bodies has to do; of warm-ups and stretches by range. "
+    "Of strength moves they go by what the hardest joint of twelve reference bodies has to do; of warm-ups and "
+    "stretches by range. "
     "--check puts every rung of a file on the 12 reference bodies; exit 1: it is no move to lead yet. "
     "--keep checks it, and keeps it for plans under the file's name when nothing is an error."
 )
@@ -21,6 +22,7 @@ EPILOG = (
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `moves`."""
+    parser.add_argument("words", nargs="*", help="only moves of this name, or what else the trade calls them")
     parser.add_argument("--json", action="store_true", help="print the library as JSON")
     own = parser.add_mutually_exclusive_group()
     own.add_argument("--check", type=Path, metavar="FILE", help="check a move of your own (.toml)")
@@ -33,12 +35,17 @@ def run(args: argparse.Namespace) -> int:
     if args.check or args.keep:
         return _check(args.check or args.keep, keep=bool(args.keep))
     from everyrung.moves.library import standard_library
+    from everyrung.moves.spoken import moves_called
     from everyrung.terms.enums import Pattern
+    from everyrung.terms.errors import Invalid
 
     library = standard_library()
     for problem in library.problems:
         print(f"Your own move is left out. {problem}", file=sys.stderr)
-    moves = [library.move(key) for key in library.keys]
+    words = " ".join(args.words)
+    moves = list(moves_called(library, words)) if words else [library.move(key) for key in library.keys]
+    if not moves:
+        raise Invalid("words", "the name of a move, or a word of one", words, remedy="`everyrung moves` lists them.")
     if args.json:
         print(json.dumps([_values(move) for move in moves], indent=2, ensure_ascii=False))
         return 0

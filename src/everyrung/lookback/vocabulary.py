@@ -11,7 +11,6 @@ from everyrung.cues.speech import number_words
 from everyrung.lookback.plan_sets import PlanSet
 from everyrung.lookback.transcript import plain_words
 from everyrung.moves.library import Library
-from everyrung.moves.spoken import side_names
 from everyrung.terms.enums import BlockKind, Side
 from everyrung.terms.move import Move
 
@@ -144,8 +143,7 @@ def _switches(sets: Sequence[PlanSet]) -> Iterator[Fit]:
             yield from ((Role.NAME, words, place, 0.0) for words in _SWITCH)
             yield from ((Role.NAME, words.format(side), place, 0.0) for words in ("then {}", "now {}", "to the {}"))
             limbs = ("side", "leg", "foot", "arm", "hand", "knee")
-            names = (*(f"{side} {limb}" for limb in limbs), *side_names(side)[1:])
-            yield from ((Role.NAME, words, place, SHORT_NAME) for words in names)
+            yield from ((Role.NAME, f"{side} {limb}", place, SHORT_NAME) for limb in limbs)
         if each.part or not each.is_last_part:
             yield from ((Role.AGAIN, words.format(each.bout.side), place, 0.0) for words in _AGAIN)
 

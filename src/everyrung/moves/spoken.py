@@ -1,4 +1,4 @@
-"""What the trade calls kit and sides when it speaks, what a number measures that is no count, and moves by any name.
+"""What the trade calls kit when it speaks, what a number measures that is no count, and moves by any name.
 
 Common practice, no source; only words that are nobody's mark.
 """
@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 
 from everyrung.moves.library import Library, plain_words
-from everyrung.terms.enums import KitItem, Side
+from everyrung.terms.enums import KitItem
 from everyrung.terms.move import Move
 
 # Singular, small letters; the item's own name comes first, and need not be written.
@@ -35,11 +35,6 @@ _MEASURES = re.compile(
     r"s(?:ec(?:ond)?)?s?|min(?:ute)?s?|hours?|kilo(?:gram)?s?|kgs?|grams?|pounds?|lbs?|(?:centi|milli)?metres?|[cm]?m"
     r"|inch(?:es)?|foot|feet|degrees?|percent|per|beats?|breaths?|steps?|rounds?|sets?|years?|people|o'clock"
 )
-_SIDES = {
-    Side.LEFT: ("left", "left-hand side", "on the left", "lefts", "your left"),
-    Side.RIGHT: ("right", "right-hand side", "on the right", "rights", "your right"),
-    Side.BOTH: ("both", "each side", "either side", "both sides", "left and right", "a side"),
-}
 
 
 def kit_names(item: KitItem) -> tuple[str, ...]:
@@ -69,11 +64,6 @@ def kit_pattern(item: KitItem) -> str:
     """
     names = sorted(kit_names(item), key=len, reverse=True)
     return "|".join(re.escape(name).replace(r"\ ", "[ -]").removesuffix("s") + "(?:e?s)?" for name in names)
-
-
-def side_names(side: Side) -> tuple[str, ...]:
-    """How a side is spoken of, the plain word first."""
-    return _SIDES[side]
 
 
 def is_measure(word: str) -> bool:

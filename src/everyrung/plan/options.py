@@ -13,7 +13,7 @@ from everyrung.plan.resolve_context import CellContext, CellSetting
 from everyrung.terms.enums import Caution, LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
 from everyrung.terms.frozen import dataclass
-from everyrung.terms.move import Form, Move, Rung
+from everyrung.terms.move import EASY_GRADE, Form, Move, Rung
 from everyrung.terms.plan import CellText, OptionText
 from everyrung.terms.session import Bout, Cell, Option
 from everyrung.terms.units import Dose, Load, Mass, MassUnit
@@ -131,7 +131,8 @@ def _least_change(
     if kind is OptionKind.HARDER:
         steps = [(step, each) for step, each in steps if step > 0 and each.grade >= rung.grade]
     elif kind is OptionKind.EASIER:
-        steps = [(step, each) for step, each in steps if step < own and each.grade <= rung.grade]
+        highest = max(rung.grade, EASY_GRADE)  # what is easy is no harder than anything
+        steps = [(step, each) for step, each in steps if step < own and each.grade <= highest]
     else:
         steps = [(step, each) for step, each in steps if not each.needs_kit]
     least = min(steps, key=lambda each: _change(limits, kit, kind, rung, *each), default=(0, None))[1]

@@ -29,6 +29,7 @@ from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever
 from everyrung.terms.units import Load, Tempo
 
+EASY_GRADE = 2  # the highest that is called easy; chosen, as in the names of the grades
 MAX_ENTRY_TEST_WORDS = 9  # "under ten words"
 PULSE_MS = 500  # one small bend, chosen, because two a second is the quickest that is still led safely
 # Of an extra, there and back; chosen, because a leg goes up in a second, and a seat and two feet down in two.
@@ -140,8 +141,8 @@ class Form(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Rung(Brief):
-    """One version of a move. `grade` 1 (supported) to 5 (strong, practised): of a strength move of the library by demand,
-    else as its file says.
+    """One version of a move. `grade` 1 (supported) to 5 (strong, practised) goes by demand, of strength moves of the
+    library; else as a file says.
     """
 
     key: str

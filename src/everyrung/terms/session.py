@@ -39,6 +39,7 @@ class Clock(Brief):
     band_ms: int
     mini_band_ms: int
     chair_ms: int
+    table_ms: int
     step_ms: int
     sliders_ms: int
     wall_ms: int

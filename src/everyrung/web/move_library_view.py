@@ -9,6 +9,7 @@ from everyrung.checks.focus import efforts
 from everyrung.effort.uncertainty import effort_between, from_memory, part_between
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
+from everyrung.moves.spoken import moves_called
 from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import KitItem, Pattern, Position
@@ -20,14 +21,16 @@ from everyrung.web.form_values import with_unit
 
 NO_KIT = "none"
 MOST_LEVERS = 6  # on one rung; chosen, because more than two changes at once is no step any more, and six is a spree
+MOST_LETTERS = 60  # of what is looked for; chosen, because no name is longer
 MOST_WORDS = 3  # of what works; chosen, because a coach names no more
 USUAL = {"sex": "female", "stature": "165 cm", "mass": "62 kg"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoveFilter:
-    """What is looked for; '' for anything."""
+    """What is looked for; '' for anything. `words`: a name, or part of one, as the trade or a coach says it."""
 
+    words: str = ""
     focus: str = ""
     kit: str = ""
     position: str = ""
@@ -35,12 +38,16 @@ class MoveFilter:
 
 def read_filter(fields: Mapping[str, str]) -> MoveFilter:
     """From an address; words that are none count as nothing said."""
-    return MoveFilter(focus=fields.get("focus", ""), kit=fields.get("kit", ""), position=fields.get("position", ""))
+    words = fields.get("words", "")[:MOST_LETTERS]
+    return MoveFilter(
+        words=words, focus=fields.get("focus", ""), kit=fields.get("kit", ""), position=fields.get("position", "")
+    )
 
 
 def filter_moves(library: Library, choice: MoveFilter) -> tuple[Move, ...]:
     """The moves with a rung that fits, in the library's order of patterns."""
-    moves = [library.move(key) for key in library.keys]
+    every = [library.move(key) for key in library.keys]
+    moves = moves_called(library, choice.words) if choice.words.strip() else every
     return tuple(move for move in moves if _fits(move, choice))
 
 

@@ -9,7 +9,7 @@ from everyrung.moves.library import standard_library
 from everyrung.plan.doses import NOVICE_REPS
 from everyrung.terms.enums import BlockKind, Caution, CueKind, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding, name_list
-from everyrung.terms.move import Rung
+from everyrung.terms.move import EASY_GRADE, Rung
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.timing.side_totals import sides_of
@@ -120,11 +120,16 @@ def _way_round(cell: Cell, caution: Caution) -> Rung | None:
     """
     on_sheet = [cell.option(kind) for kind in (OptionKind.EASIER, OptionKind.NO_KIT, OptionKind.HARDER)]
     options = [option.rung for option in on_sheet if option]
-    ladder = sorted(cell.move.versions, key=lambda rung: abs(rung.grade - cell.rung.grade))
+    ladder = sorted(cell.move.versions, key=lambda rung: _nearness(cell, rung))
     rungs = sorted((*options, *ladder), key=lambda rung: rung.grade > cell.rung.grade)  # stable: only harder ones last
     free = [rung for rung in rungs if caution not in rung.cautions]
     calm = [rung for rung in free if set(rung.cautions) <= set(cell.rung.cautions)]  # no new caution for the old one
     return next(iter(calm or free), None) or _beside(cell, caution)
+
+
+def _nearness(cell: Cell, rung: Rung) -> tuple[int, bool, int]:
+    """How far a version is in grade, its own move's first, the higher of two on the ladder first."""
+    return abs(rung.grade - cell.rung.grade), rung.form.move != cell.move.key, -cell.move.versions.index(rung)
 
 
 def _beside(cell: Cell, caution: Caution) -> Rung | None:
@@ -142,7 +147,7 @@ def _breathless(cell: Cell) -> bool:
 
 
 STRONG_GRADE = 4  # chosen, because the library calls grade 4 strong work
-FIRST_GRADE = 2  # chosen, because grade 2 is the highest that the library calls easy
+FIRST_GRADE = EASY_GRADE
 
 
 @rule(TIMELINE)

@@ -9,8 +9,8 @@ from everyrung.plan.bouts import lacking
 from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import or_list
 from everyrung.terms.finding import Finding, name_list
-from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Rung
-from everyrung.terms.session import Cell, Session
+from everyrung.terms.move import EASY_GRADE, MAX_ENTRY_TEST_WORDS, Rung
+from everyrung.terms.session import Cell, Option, Session
 from everyrung.terms.timeline import Timeline
 
 
@@ -94,7 +94,7 @@ def no_kit_needs_kit(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 @rule(TIMELINE)
 def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """An easier option is no higher than the rung that is led, a harder one no lower.
+    """An easier option is no higher than the rung that is led, or easy anyhow; a harder one is no lower.
 
     Severity: error
     Limit: 0 grades the wrong way
@@ -104,7 +104,7 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
         (cell, (option.kind, option.rung.name, option.rung.grade, cell.rung.grade))
         for cell in strength_cells(session)
         for option in cell.options
-        if wrong_way(option.kind, option.rung.grade - cell.rung.grade)
+        if wrong_way(option.kind, option.rung.grade - cell.rung.grade) and not _is_easy(option)
     )
     for cells, (kind, name, grade, led_grade) in group_by_column(troubles):
         yield Finding(
@@ -121,6 +121,10 @@ def option_order(session: Session, timeline: Timeline) -> Iterator[Finding]:
             "ladder.",
             hint=f"It is {kind.field} of {cells[0].ref.cell}.",
         )
+
+
+def _is_easy(option: Option) -> bool:
+    return option.kind is OptionKind.EASIER and option.rung.grade <= EASY_GRADE
 
 
 @rule(TIMELINE)

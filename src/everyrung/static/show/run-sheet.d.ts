@@ -69,14 +69,14 @@ export type OptionKind = "easier" | "harder" | "no-kit";
 export type Position = "front support" | "half-kneeling" | "hands and knees" | "kneeling" | "leaning" | "lying on the back" | "lying on the front" | "lying on the side" | "seated" | "side support" | "sitting on the floor" | "standing";
 
 /** What the body stands on, leans on or works against, other than the floor. */
-export type Surface = "ball at the wall" | "ball between the knees" | "ball held in front" | "ball held overhead" | "ball under the foot" | "ball under the hands" | "ball under the heels" | "band" | "chair" | "floor" | "sitting on the ball" | "sliders" | "step" | "wall";
+export type Surface = "ball at the wall" | "ball between the knees" | "ball held in front" | "ball held overhead" | "ball under the belly" | "ball under the foot" | "ball under the hands" | "ball under the heels" | "band" | "chair" | "floor" | "sitting on the ball" | "sliders" | "step" | "table" | "wall";
 
 export type Sidedness = "alternating" | "both" | "one side";
 
 /** Pieces of one item that one person needs. */
 export type KitEntry = [KitItem, number];
 
-export type KitItem = "ball" | "band" | "bench" | "chair" | "dumbbells" | "kettlebell" | "mat" | "medicine ball" | "mini band" | "pillow" | "rucksack" | "sliders" | "step" | "towel" | "wall" | "water can";
+export type KitItem = "ball" | "band" | "bench" | "chair" | "dumbbells" | "kettlebell" | "mat" | "medicine ball" | "mini band" | "pillow" | "rucksack" | "sliders" | "step" | "table" | "towel" | "wall" | "water can";
 
 /** One stretch of work. `reps` is 0 in a hold; `timed` when the clock ends it and not the count. `moves` is the leader's own side in the session's view; `load` is '' for none, `hand` what carries it. `phases` are those of one repetition, in the order of time; none in a hold. */
 export interface BoutEntry {
