@@ -41,7 +41,8 @@ kind = "main"
   [[block.move]]
   move = "bird-dog"
   [[block.move]]
-  move = "push-up"
+  move = "close-push-up"
+  as = "push-up"
   [[block.move]]
   move = "bent-row"
 
@@ -51,14 +52,14 @@ kind = "main"
   cell.overhead-press = { rung = "base" }
   cell.bird-dog = { rung = "base" }
   cell.push-up = { rung = "base" }
-  cell.bent-row = { rung = "pair" }
+  cell.bent-row = { rung = "pair", levers = [{ base = "feet together" }] }
 
   [[block.round]]
   name = "Two"
   cell.overhead-press = { rung = "wall-slide" }
   cell.bird-dog = { rung = "pause" }
-  cell.push-up = { rung = "pulse" }
-  cell.bent-row = { rung = "pair", dose = "12 reps" }
+  cell.push-up = { rung = "slow" }
+  cell.bent-row = { rung = "pair", levers = [{ base = "feet together" }], dose = "12 reps" }
 """
 
 

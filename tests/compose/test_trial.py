@@ -41,11 +41,11 @@ kind = "main"
 
   [[block.round]]
   name = "One"
-  cell.bent-row = { rung = "pair" }
+  cell.bent-row = { rung = "pair", levers = [{ base = "feet together" }] }
 
   [[block.round]]
   name = "Two"
-  cell.bent-row = { rung = "pair", dose = "12 reps" }
+  cell.bent-row = { rung = "pair", levers = [{ base = "feet together" }], dose = "12 reps" }
 """
 ROWS = [Ref(block="Main", round=name, cell="bent-row") for name in ("One", "Two")]
 PRESS = Ref(block="Main", round="One", cell="overhead-press")

@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     if args.check or args.keep:
         return _check(args.check or args.keep, keep=bool(args.keep))
     from everyrung.moves.library import standard_library
-    from everyrung.moves.spoken import moves_called
+    from everyrung.moves.trade_names import moves_by_name
     from everyrung.terms.enums import Pattern
     from everyrung.terms.errors import Invalid
 
@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
     for problem in library.problems:
         print(f"Your own move is left out. {problem}", file=sys.stderr)
     words = " ".join(args.words)
-    moves = list(moves_called(library, words)) if words else [library.move(key) for key in library.keys]
+    moves = list(moves_by_name(library, words)) if words else [library.move(key) for key in library.keys]
     if not moves:
         raise Invalid("words", "the name of a move, or a word of one", words, remedy="`everyrung moves` lists them.")
     if args.json:

@@ -6,7 +6,7 @@ from itertools import zip_longest
 
 from everyrung.cues.speech import number_words
 from everyrung.lookback.transcript import TimedWord
-from everyrung.moves.spoken import is_measure
+from everyrung.moves.trade_names import is_measure
 
 MOST_REPS = 40  # chosen, because a larger number is a weight, a time or an age
 FEWEST_REPS = 3  # chosen, because "one of these" counts nothing

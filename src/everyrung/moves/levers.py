@@ -79,8 +79,8 @@ def _sum(under: tuple[Lever, ...], change: Lever) -> Iterator[Lever]:
 def _upright(form: Form) -> Form:
     """Hands or forearms on a wall or a chair: leaning, not down on the floor."""
     on_arms = form.position in (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT)
-    raised = form.surface in (Surface.WALL, Surface.CHAIR, Surface.TABLE)
-    return replace(form, position=Position.LEANING) if on_arms and raised and form.support not in _DOWN else form
+    on_edge = form.surface in (Surface.WALL, Surface.CHAIR, Surface.TABLE)
+    return replace(form, position=Position.LEANING) if on_arms and on_edge and form.support not in _DOWN else form
 
 
 def _in_turn(form: Form) -> Form:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 
-from everyrung.moves.spoken import kit_pattern
+from everyrung.moves.trade_names import kit_pattern
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock

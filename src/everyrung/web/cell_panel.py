@@ -194,8 +194,8 @@ def _choices(cell: Cell, key: str, own: tuple[OwnRung, ...]) -> tuple[Choice, ..
     """The ladder from its top down, what stands in for it, then the coach's own."""
     rungs = ((each, _rung_words(each)) for each in cell.move.ladder[::-1])
     others = ((each, f"Instead: {_rung_words(each)}") for each in cell.move.stand_ins)
-    known = (Choice(value=each.key, words=words, current=each.key == key) for each, words in (*rungs, *others))
-    return (*known, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
+    versions = (Choice(value=each.key, words=words, current=each.key == key) for each, words in (*rungs, *others))
+    return (*versions, *(Choice(value=own_value(each), words=f"Yours: {each.name}") for each in own))
 
 
 def _rung_words(rung: Rung) -> str:

@@ -9,7 +9,7 @@ from everyrung.checks.focus import efforts
 from everyrung.effort.uncertainty import effort_between, from_memory, part_between
 from everyrung.moves.lever_words import lever_phrase, read_lever
 from everyrung.moves.library import Library
-from everyrung.moves.spoken import moves_called
+from everyrung.moves.trade_names import moves_by_name
 from everyrung.parsing.body_size import body_mass, stature
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.enums import KitItem, Pattern, Position
@@ -47,7 +47,7 @@ def read_filter(fields: Mapping[str, str]) -> MoveFilter:
 def filter_moves(library: Library, choice: MoveFilter) -> tuple[Move, ...]:
     """The moves with a rung that fits, in the library's order of patterns."""
     every = [library.move(key) for key in library.keys]
-    moves = moves_called(library, choice.words) if choice.words.strip() else every
+    moves = moves_by_name(library, choice.words) if choice.words.strip() else every
     return tuple(move for move in moves if _fits(move, choice))
 
 

@@ -86,7 +86,7 @@ def library_lines(
     """Lines of library moves: every version that is counted, works both sides together and needs no band, with every
     piece of a rack. Raises Invalid for a move that is not in the library, or a version that can't be posed.
     """
-    ladders = [tuple(offer_of(None, rung, (_bout(rung),)) for rung in library.move(move).ladder if _counts(rung))
+    ladders = [tuple(offer_of(None, rung, (_bout(rung),)) for rung in library.move(move).versions if _counts(rung))
                for move in moves]  # fmt: skip
     bodies = demands_of([offer for ladder in ladders for offer in ladder], library, cache)
     motions = session_motions(list(bodies.values()))

@@ -46,10 +46,10 @@ def kit_names(item: KitItem) -> tuple[str, ...]:
     return (item.value, *_KIT[item])
 
 
-def kit_called(words: str) -> KitItem | None:
+def kit_by_name(words: str) -> KitItem | None:
     """The item of these very words, in singular or plural; None for none.
 
-    >>> kit_called("Swiss balls"), kit_called("swan")
+    >>> kit_by_name("Swiss balls"), kit_by_name("swan")
     (<KitItem.BALL: 'ball'>, None)
     """
     name = plain_words(words)
@@ -75,31 +75,31 @@ def is_measure(word: str) -> bool:
     return _MEASURES.fullmatch(word.casefold()) is not None
 
 
-def moves_called(library: Library, words: str) -> tuple[Move, ...]:
+def moves_by_name(library: Library, words: str) -> tuple[Move, ...]:
     """The moves that somebody may mean: by name and by what else the trade says first, then by a version's name, by
     what it works and its pattern. Every word has to be there; () for none.
 
     >>> from everyrung.moves.library import standard_library
-    >>> [move.key for move in moves_called(standard_library(), "press-ups")][:1]
+    >>> [move.key for move in moves_by_name(standard_library(), "press-ups")][:1]
     ['push-up']
     """
-    asked = plain_words(words).split()
-    if not asked:
+    query = plain_words(words).split()
+    if not query:
         return ()
     moves = [library.move(key) for key in library.keys]
-    ranks = [(_rank(move, asked), move) for move in moves]
+    ranks = [(_rank(move, query), move) for move in moves]
     return tuple(move for rank, move in sorted(ranks, key=lambda each: each[0]) if rank < _NOWHERE)
 
 
 _NOWHERE = 9
 
 
-def _rank(move: Move, asked: list[str]) -> int:
+def _rank(move: Move, query: list[str]) -> int:
     for place, texts in enumerate(_texts(move)):
         lists = [plain_words(each).split() for each in texts]
-        if asked in lists:
+        if query in lists:
             return 2 * place
-        if any(all(any(word.startswith(part) for word in words) for part in asked) for words in lists):
+        if any(all(any(word.startswith(part) for word in words) for part in query) for words in lists):
             return 2 * place + 1
     return _NOWHERE
 
