@@ -69,7 +69,7 @@ def verdict(press: Any, edits: tuple[OneEdit, ...], rule: str = "newcomer-rung")
         (easier("nonsense"), Refusal.IMPOSSIBLE),
         (easier("wall", column=True), Refusal.STAYS),  # dropped there, because the cells name a rung
         (easier("wall")[:1], Refusal.STAYS),  # one of two rounds: a merged finding has to go whole
-        (easier("base"), Refusal.KIT),  # a band that is not there
+        (easier("band-pull-apart/base"), Refusal.KIT),  # a band that is not there
         (easier("seated"), Refusal.KIT),  # nor is a chair
         ((*easier("wall"), SetCell(ref=PRESS, field="load", value="10 kg")), Refusal.AS_SEVERE),
         (easier("prone-pull/half"), Refusal.CAUTION),
