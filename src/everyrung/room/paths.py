@@ -73,7 +73,7 @@ def choices(session: Session, library: Library, cell: Cell) -> tuple[tuple[Sourc
     kit = _kit(session)
     options = [option.rung for kind in _ORDER for option in cell.options if option.kind is kind]
     near = [(Source.LED, cell.rung), *((Source.OFFERED, one) for one in options)]
-    near += [(Source.LADDER, one) for one in _nearest(cell.rung, cell.move.ladder) if has_kit(one, kit)]
+    near += [(Source.LADDER, one) for one in _nearest(cell.rung, cell.move.versions) if has_kit(one, kit)]
     for _, move in sorted(other_moves(library, cell.move), key=lambda each: each[0]):
         own = [one for one in move.ladder if one.form.move == move.key and has_kit(one, kit)]
         near += [(Source.OTHER_MOVE, one) for one in _nearest(cell.rung, own)]
@@ -185,7 +185,7 @@ def _left_out(library: Library, cell: Cell, sets: list[Limits]) -> Finding:
 
 def _kit_words(library: Library, cell: Cell, avoid: Limits) -> str:
     """The kit of the nearest version that would do if all kit were there; '' where none would."""
-    own = [one for one in cell.move.ladder if not avoid & set(one.cautions)]
+    own = [one for one in cell.move.versions if not avoid & set(one.cautions)]
     others = own or list(alternatives(library, cell.rung, avoid=avoid))
     return " and ".join(str(need.item) for need in others[0].kit if need.item.counts_as_kit) if others else ""
 
