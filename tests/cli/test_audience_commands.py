@@ -66,7 +66,7 @@ def test_a_rehearsal_says_who_finishes_and_what_moves_it(capsys) -> None:
                   "beats a minute for the middle person", "kcal", "Main/Two/squat: ", "stopped by 10/50/90%",
                   "hold or skip"):  # fmt: skip
         assert words in out
-    session = re.search(r"How hard the session feels, 0 to 10: (\d+) of 10 \((\d+) to (\d+)\); times its", out)
+    session = re.search(r"How hard the session feels, 0 to 10: (\d+) of 10 \((\d+) to (\d+)\); times ", out)
     assert session
     middle, low, high = (int(each) for each in session.groups())
     assert 0 <= low < middle < high <= 10
