@@ -53,8 +53,8 @@ def cpu_s(work: Callable[[], object]) -> float:
 
 def print_parts(parts: dict[str, tuple[Callable[[], object], int]]) -> None:
     """Each part's time and its median ratio to the baseline, which is measured around it."""
-    data = mujoco.MjData(body_model(SIZE).compiled)
-    bare = lambda: [mujoco.mj_kinematics(body_model(SIZE).compiled, data) for _ in range(KINEMATICS)]  # noqa: E731
+    data = mujoco.MjData(body_model(SIZE).mj_model)
+    bare = lambda: [mujoco.mj_kinematics(body_model(SIZE).mj_model, data) for _ in range(KINEMATICS)]  # noqa: E731
     for name, (work, times) in parts.items():
         work()
         ratios, least_s = [], float("inf")

@@ -34,7 +34,7 @@ def cpu_s(work: Callable[[], object]) -> float:
 def muscles_on(model: Any, last: dict[int, Any], posed_body: Posed) -> int:
     """Our muscles as actuators between their points, and a dear one for each coordinate; how many muscles."""
     body = posed_body.configuration.body
-    compiled, muscles = body.compiled, body.muscles
+    compiled, muscles = body.mj_model, body.muscles
     for row, force_n in enumerate(muscles.force_n.tolist()):
         pull = osim.PathActuator()
         pull.setName(f"muscle_{row}")

@@ -24,7 +24,7 @@ def test_the_jacobian_is_the_slope(woman: Any, any_poses: Callable) -> None:
             ahead = woman.couplings.positions(integrate(q_ind, step))
             behind = woman.couplings.positions(integrate(q_ind, -step))
             slope = np.zeros(g.shape[0])
-            mujoco.mj_differentiatePos(woman.compiled, slope, 2 * STEP, behind, ahead)
+            mujoco.mj_differentiatePos(woman.mj_model, slope, 2 * STEP, behind, ahead)
             assert np.abs(slope - g[:, row]).max() < 1e-8
 
 
@@ -54,7 +54,7 @@ def test_mujocos_own_constraints_find_nothing_to_correct(woman: Any, any_poses: 
 )
 def test_the_spine_adds_its_vertebrae_up(woman: Any, joint: str, share: float) -> None:
     """Source: the sums of the upstream model's own coupling coefficients, added up by hand."""
-    assert spine_share(woman.compiled, joint) == pytest.approx(share, abs=1e-5)
+    assert spine_share(woman.mj_model, joint) == pytest.approx(share, abs=1e-5)
 
 
 @pytest.mark.parametrize(
@@ -71,7 +71,7 @@ def test_a_trunk_angle_is_the_turn_of_the_chest(woman: Any, coordinate: str, axi
 
 
 def test_every_joint_is_driven_once(woman: Any) -> None:
-    assert sorted(woman.couplings.place) == list(range(ROOT, woman.compiled.nq))
+    assert sorted(woman.couplings.place) == list(range(ROOT, woman.mj_model.nq))
     assert len(COORDINATES) == 28
     assert set(SPINE_SUFFIX) < {one.joint for one in COORDINATES}
 

@@ -208,7 +208,7 @@ def test_a_group_works_as_its_muscles_do_each_counted_by_the_force_it_can_make(w
     configuration = Configuration(woman, squatting(woman).q_ind)
     found = demand(configuration, FEET)
     muscles, stretched = woman.muscles, configuration.stretched_load()
-    weight_n = float(woman.compiled.body_mass.sum()) * G
+    weight_n = float(woman.mj_model.body_mass.sum()) * G
     needed = inverse_dynamics(configuration) @ configuration.coupling_jacobian - stretched
     each = solve(build_problem(configuration, FEET, friction_cones(configuration, FEET), needed, weight_n)).x
     names = np.array(muscles.groups)
@@ -263,7 +263,7 @@ def test_power_is_what_energy_gains(woman: Any, any_poses: Callable[..., list[An
 
     def energy(q_ind: Any, velocity: Any) -> float:
         configuration.set_q(q_ind)
-        model, data = woman.compiled, configuration.data
+        model, data = woman.mj_model, configuration.data
         mujoco.mj_makeM(model, data)
         mass = np.zeros((model.nv, model.nv))
         mujoco.mj_fullM(model, data, mass)
@@ -324,7 +324,7 @@ def test_a_body_that_moved_is_at_rest_again(woman: Any) -> None:
 def test_trunk_moment_of_a_lean(man: Any) -> None:
     """Weights above the lowest lumbar joint times lever, plus the load's; the spine straight and square."""
     configuration = squatting(man)
-    model = man.compiled
+    model = man.mj_model
     joint = configuration.data.xpos[model.body("lumbar5").id]
     above = [row for row in range(model.nbody) if _hangs_on(model, row, model.body("lumbar5").id)]
     mass, places = model.body_mass[above], configuration.data.xipos[above]
@@ -336,7 +336,7 @@ def test_trunk_moment_of_a_lean(man: Any) -> None:
 
 def test_a_load_at_one_side_bends_the_trunk_to_the_other(man: Any) -> None:
     configuration = Configuration(man, standing(man))
-    aside = configuration.point("grip_left")[0] - configuration.data.xpos[man.compiled.body("lumbar5").id][0]
+    aside = configuration.point("grip_left")[0] - configuration.data.xpos[man.mj_model.body("lumbar5").id][0]
     none, left = (demand(configuration, FEET, load).trunk for load in ((), (in_hand(10.0, "left"),)))
     assert aside > 0.1, "the participant's left is +x"
     assert left.bend_right_nm - none.bend_right_nm == pytest.approx(10 * G * aside, rel=0.01)

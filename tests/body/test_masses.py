@@ -21,8 +21,8 @@ FOOT = ["calcn_l", "talus_l", "toes_l"]
 
 
 def mass_and_centre(configuration: Configuration, bones: list[str]) -> tuple[float, Any]:
-    ids = [configuration.body.compiled.body(bone).id for bone in bones]
-    kg = configuration.body.compiled.body_mass[ids]
+    ids = [configuration.body.mj_model.body(bone).id for bone in bones]
+    kg = configuration.body.mj_model.body_mass[ids]
     return kg.sum(), kg @ configuration.data.xipos[ids] / kg.sum()
 
 
@@ -66,7 +66,7 @@ def test_a_limb_turns_as_hard_as_published(man: Any, name: str) -> None:
     configuration = Configuration(man)
     length = np.linalg.norm(configuration.point(last) - configuration.point(first))
     kg = share.mass * man.size.mass_kg
-    found = man.compiled.body_inertia[man.compiled.body(bones[0]).id]
+    found = man.mj_model.body_inertia[man.mj_model.body(bones[0]).id]
     radii = np.array([share.rg_sagittal, share.rg_transverse, share.rg_longitudinal]) * length
     assert sorted(found) == pytest.approx(sorted(kg * radii**2), rel=0.015)  # the knee cap's hundredth is elsewhere
 
@@ -85,7 +85,7 @@ def test_the_whole_bodys_centre_of_mass(woman: Any, man: Any) -> None:
 
 
 def test_no_bone_is_weightless_or_turns_impossibly(woman: Any) -> None:
-    model = woman.compiled
+    model = woman.mj_model
     for bone in range(1, model.nbody):
         if model.body(bone).name not in ("root", "sacrum"):
             assert model.body_mass[bone] > 0

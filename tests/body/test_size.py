@@ -23,7 +23,7 @@ def test_a_body_has_its_size(size: BodySize) -> None:
     floor = soles[0][2]
     assert all(abs(sole[2] - floor) < 1e-6 for sole in soles)
     assert configuration.point("head_top")[2] - floor == pytest.approx(size.stature_m, abs=1e-6)
-    assert sum(body.compiled.body_mass) == pytest.approx(size.mass_kg, rel=1e-12)
+    assert sum(body.mj_model.body_mass) == pytest.approx(size.mass_kg, rel=1e-12)
     lengths = body.proportions
     for name, height in [("hip", lengths.hip_m), ("knee", lengths.knee_m), ("ankle", lengths.ankle_m)]:
         assert configuration.point(f"{name}_right")[2] - floor == pytest.approx(height, abs=1e-5)
@@ -94,5 +94,5 @@ def test_the_extremes_still_stand() -> None:
                 assert configuration.point("head_top")[2] - configuration.point("heel_left")[2] == pytest.approx(
                     stature_m
                 )
-                assert (configuration.body.compiled.body_mass[3:] > 0).all()
+                assert (configuration.body.mj_model.body_mass[3:] > 0).all()
                 assert np.isfinite(configuration.passive_load()).all()

@@ -26,16 +26,16 @@ def test_no_arm_muscle_of_the_wheel_is_loaded() -> None:
     assert len(arm) > 100, "the upstream model's arm files were not seen"
     assert {"BRA", "TRIlong"} <= {name.split("_")[0] for name in arm}
     assert not arm & set(BODY.muscles.names)
-    tendons = {BODY.compiled.tendon(row).name for row in range(BODY.compiled.ntendon)}
+    tendons = {BODY.mj_model.tendon(row).name for row in range(BODY.mj_model.ntendon)}
     assert not names_in(ARM_FILES, "spatial") & tendons
-    assert BODY.compiled.nu == 0
+    assert BODY.mj_model.nu == 0
 
 
 def test_no_arm_or_head_bone_of_the_wheel_is_loaded() -> None:
-    sites = {BODY.compiled.site(row).name for row in range(BODY.compiled.nsite)}
+    sites = {BODY.mj_model.site(row).name for row in range(BODY.mj_model.nsite)}
     assert len(names_in(ARM_FILES, "site")) > 500
     assert not names_in(ARM_FILES, "site") & sites
-    bones = {BODY.compiled.body(row).name for row in range(BODY.compiled.nbody)}
+    bones = {BODY.mj_model.body(row).name for row in range(BODY.mj_model.nbody)}
     assert not bones & {"clavicle_r", "scapula_r", "radius_r", "ulna_r", "neck", "bimanual_attachment"}
 
 
@@ -48,7 +48,7 @@ def test_every_leg_and_trunk_muscle_but_the_replaced_ones_is_kept() -> None:
 
 
 def test_nothing_is_drawn_and_nothing_is_constrained() -> None:
-    model = BODY.compiled
+    model = BODY.mj_model
     assert model.nmesh == 0
     assert model.ntex == 0
     import mujoco
@@ -77,5 +77,5 @@ def test_lengths_read_off_the_wheels_meshes() -> None:
 
 
 def test_the_muscles_stand_in_the_order_of_the_tendons() -> None:
-    tendons = [BODY.compiled.tendon(row).name for row in range(BODY.compiled.ntendon)]
+    tendons = [BODY.mj_model.tendon(row).name for row in range(BODY.mj_model.ntendon)]
     assert [f"{name}_tendon" for name in upstream_muscles().names] == tendons

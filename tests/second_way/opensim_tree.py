@@ -30,7 +30,7 @@ def joint_forces(osim: Any, configuration: Configuration, forces: Sequence[Point
     state = posed(model, configuration)
     places = _places(model, state)
     solved = osim.InverseDynamicsSolver(model).solve(state, osim.Vector(len(places), 0.0))
-    compiled = configuration.body.compiled
+    compiled = configuration.body.mj_model
     found = np.zeros(compiled.nv)
     for name, place in places.items():
         found[compiled.joint(name).dofadr[0]] = solved[place]
@@ -39,7 +39,7 @@ def joint_forces(osim: Any, configuration: Configuration, forces: Sequence[Point
 
 def tree(osim: Any, configuration: Configuration, forces: Sequence[PointForce]) -> tuple[Any, dict[int, Any]]:
     """The model, and its segment for each body of ours."""
-    compiled, data = configuration.body.compiled, configuration.data
+    compiled, data = configuration.body.mj_model, configuration.data
     model = osim.Model()
     model.setGravity(osim.Vec3(0, 0, -GRAVITY))
     last = {0: model.getGround()}
@@ -56,7 +56,7 @@ def posed(model: Any, configuration: Configuration) -> Any:
     state = model.initSystem()
     coordinates = model.updCoordinateSet()
     for name in names_of(model):
-        place = configuration.body.compiled.joint(name).qposadr[0]
+        place = configuration.body.mj_model.joint(name).qposadr[0]
         coordinates.get(name).setValue(state, float(configuration.data.qpos[place]), False)
     return state
 

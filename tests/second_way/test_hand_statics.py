@@ -75,7 +75,7 @@ def test_shin_held_level_from_a_seat(configuration: Configuration) -> None:
 
 
 def centre(configuration: Configuration, bones: list[str]) -> Any:
-    model = configuration.body.compiled
+    model = configuration.body.mj_model
     ids = [model.body(bone).id for bone in bones]
     return model.body_mass[ids] @ configuration.data.xipos[ids] / model.body_mass[ids].sum()
 
@@ -119,7 +119,7 @@ def test_trunk_held_level(configuration: Configuration) -> None:
     shares = dict(
         zip(["lumbar5", "lumbar4", "lumbar3", "lumbar2", "lumbar1"], [1, 0.185, 0.204, 0.231, 0.255], strict=True)
     )
-    model, by_hand = configuration.body.compiled, 0.0
+    model, by_hand = configuration.body.mj_model, 0.0
     above = ["torso", "head", *(f"{bone}_{tag}" for bone in ("humerus", "forearm", "hand") for tag in "lr")]
     for bone in reversed(shares):
         above.append(bone)

@@ -63,7 +63,7 @@ def to_world(q: Any, size: int) -> Any:
 @pytest.mark.parametrize("who", ["woman", "man"])
 def test_gravity_agrees(who: str, request: pytest.FixtureRequest, any_poses: Callable) -> None:
     body = request.getfixturevalue(who)
-    built = pinocchio_model(body.compiled)
+    built = pinocchio_model(body.mj_model)
     assert pin.computeTotalMass(built) == pytest.approx(body.size.mass_kg, rel=1e-12)
     data, configuration = built.createData(), Configuration(body)
     for q_ind in any_poses(body, 20):
@@ -77,13 +77,13 @@ def test_gravity_agrees(who: str, request: pytest.FixtureRequest, any_poses: Cal
 
 def test_the_mass_matrix_agrees(man: Any, any_poses: Callable) -> None:
     """Inertias too, though statics does not need them: MuJoCo's composite-body matrix against Pinocchio's."""
-    built = pinocchio_model(man.compiled)
+    built = pinocchio_model(man.mj_model)
     data, configuration = built.createData(), Configuration(man)
     for q_ind in any_poses(man, 5):
         configuration.set_q(q_ind)
-        mujoco.mj_makeM(man.compiled, configuration.data)
-        ours = np.zeros((man.compiled.nv, man.compiled.nv))
-        mujoco.mj_fullM(man.compiled, configuration.data, ours)
+        mujoco.mj_makeM(man.mj_model, configuration.data)
+        ours = np.zeros((man.mj_model.nv, man.mj_model.nv))
+        mujoco.mj_fullM(man.mj_model, configuration.data, ours)
         q = man.couplings.positions(q_ind)
         theirs = pin.crba(built, data, pinocchio_q(q))
         theirs = np.triu(theirs) + np.triu(theirs, 1).T
@@ -92,7 +92,7 @@ def test_the_mass_matrix_agrees(man: Any, any_poses: Callable) -> None:
 
 
 def test_points_agree(man: Any, any_poses: Callable) -> None:
-    built = pinocchio_model(man.compiled)
+    built = pinocchio_model(man.mj_model)
     data, configuration = built.createData(), Configuration(man)
     for q_ind in any_poses(man, 5):
         configuration.set_q(q_ind)

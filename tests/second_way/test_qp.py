@@ -32,7 +32,7 @@ SUPPORTS: list[list[Contact]] = [
 
 def by_clarabel(asked: Problem) -> float:
     """The least cost of the same programme: equalities as a zero cone, bounds as a non-negative one."""
-    rows = np.hstack([asked.rows(), np.eye(len(asked.wanted))])
+    rows = np.hstack([asked.rows(), np.eye(len(asked.target))])
     size, bounded = rows.shape[1], len(asked.weight)
     ended = np.flatnonzero(np.isfinite(asked.most))
     below = -np.eye(size)[:bounded]
@@ -44,8 +44,8 @@ def by_clarabel(asked: Problem) -> float:
         sparse.csc_matrix(sparse.diags_array(np.concatenate([asked.weight, asked.dear]))),
         np.zeros(size),
         sparse.csc_matrix(np.vstack([rows, below, above])),
-        np.concatenate([asked.wanted, -asked.least, asked.most[ended]]),
-        [clarabel.ZeroConeT(len(asked.wanted)), clarabel.NonnegativeConeT(bounded + len(ended))],
+        np.concatenate([asked.target, -asked.least, asked.most[ended]]),
+        [clarabel.ZeroConeT(len(asked.target)), clarabel.NonnegativeConeT(bounded + len(ended))],
         settings,
     ).solve()
     assert str(found.status) == "Solved"
@@ -69,7 +69,7 @@ def test_least_cost_is_that_of_a_second_solver(
         asked = replace(plain, least=np.minimum(plain.most, np.where(np.arange(len(plain.least)) % 7 == 0, floor, 0.0)))
         answer = solve(asked)
         assert asked.rows() @ answer.x + answer.slacks == pytest.approx(
-            asked.wanted, abs=1e-7 * np.abs(asked.wanted).max()
+            asked.target, abs=1e-7 * np.abs(asked.target).max()
         )
         assert (answer.x >= asked.least).all()
         assert (answer.x <= asked.most).all()

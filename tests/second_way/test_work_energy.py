@@ -23,7 +23,7 @@ LASTING_S = 1.5
 
 def energy(configuration: Configuration, velocity: np.ndarray, held: list[HeldLoad]) -> float:
     """Kinetic and potential energy of body and load, J."""
-    model, data = configuration.body.compiled, configuration.data
+    model, data = configuration.body.mj_model, configuration.data
     speed = configuration.coupling_jacobian @ velocity
     pushed = np.zeros(model.nv)
     mujoco.mj_crb(model, data)

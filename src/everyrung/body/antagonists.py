@@ -33,17 +33,17 @@ def floors(pull: Array, parts: Array, share: float) -> Array:
     arms = pull[:, ROOT_FREEDOMS:]
     strong = np.abs(arms) >= ARM * np.abs(arms).max(axis=1, keepdims=True, initial=1e-9)
     against = strong & (arms * np.sign(parts) < 0)
-    found: Array = share * np.where(against, np.abs(parts), 0.0).max(axis=1, initial=0.0)
-    return np.minimum(found, 1.0)
+    least: Array = share * np.where(against, np.abs(parts), 0.0).max(axis=1, initial=0.0)
+    return np.minimum(least, 1.0)
 
 
-def co_contracted(asked: Problem, answer: Answer, parts: Array) -> Array:
+def co_contracted(problem: Problem, answer: Answer, parts: Array) -> Array:
     """The activations (axis: muscle) with antagonists at their floors, supports and the ends of joints as in `answer`;
     `parts` as for `floors`. Raises NoSolution when the search does not converge.
     """
-    muscles = len(asked.pull)
-    least, most = asked.least.copy(), asked.most.copy()
-    least[:muscles] = floors(asked.pull, parts, SHARE)
-    for place in (slice(muscles, muscles + asked.tissues), slice(asked.first_ray, None)):
+    muscles = len(problem.pull)
+    least, most = problem.least.copy(), problem.most.copy()
+    least[:muscles] = floors(problem.pull, parts, SHARE)
+    for place in (slice(muscles, muscles + problem.tissues), slice(problem.first_ray, None)):
         least[place] = most[place] = answer.x[place]
-    return solve(replace(asked, least=least, most=most)).x[:muscles]
+    return solve(replace(problem, least=least, most=most)).x[:muscles]

@@ -36,12 +36,12 @@ def postures() -> dict[str, Array]:
     """The dynamometer's posture for each motion, both sides alike, as coordinates (one axis, laid out as in
     coordinates.py; m, quaternion, rad). Read from tables/joint_strength.csv.
     """
-    found: dict[str, Array] = {}
+    by_motion: dict[str, Array] = {}
     for row in strength_rows():
         angles = {name: np.radians(deg) for each, deg in row.posture.items() for name in body_coordinates(each)}
         motions = (row.motion + name.removeprefix(row.coordinate) for name in body_coordinates(row.coordinate))
-        found |= dict.fromkeys(motions, upright(**angles))
-    return found
+        by_motion |= dict.fromkeys(motions, upright(**angles))
+    return by_motion
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,16 +61,16 @@ def pulls(body: BodyModel) -> Pulls:
     configuration, posture, strengths = Configuration(body), postures(), body.strengths
     groups = tuple(sorted({without_side(group) for group in body.muscles.groups}))
     member = np.array([[without_side(group) == name for group in body.muscles.groups] for name in groups], dtype=float)
-    fitted = np.flatnonzero(strengths.fitted)
-    rows, measured = [], []
-    for motion in fitted:
+    entries = np.flatnonzero(strengths.for_fit)
+    rows, strength_nm = [], []
+    for motion in entries:
         configuration.set_q(posture[strengths.motions[motion]])
         pull = body.muscles.active_force(configuration.muscle_lengths())
         turn = strengths.sign[motion] * configuration.moment_arms()[strengths.freedom[motion]] * pull
         rows.append(member @ np.maximum(turn, 0.0))
-        measured.append(strengths.at(configuration.q_ind)[motion])
-    names = tuple(strengths.motions[motion] for motion in fitted)
-    return Pulls(motions=names, groups=groups, moments_nm=np.array(rows), measured_nm=np.array(measured))
+        strength_nm.append(strengths.at(configuration.q_ind)[motion])
+    names = tuple(strengths.motions[motion] for motion in entries)
+    return Pulls(motions=names, groups=groups, moments_nm=np.array(rows), measured_nm=np.array(strength_nm))
 
 
 def without_side(group: str) -> str:
@@ -82,19 +82,19 @@ def without_side(group: str) -> str:
     return group.rsplit("_", 1)[0]
 
 
-def factors(moments: Array, measured: Array) -> Array:
-    """One factor a group such that the rows of `moments` (axes: motion, group; N m) add up to `measured` (axis: motion)
-    as nearly as can be, by iterative proportional fitting.
+def factors(moments: Array, strength_nm: Array) -> Array:
+    """One factor a group such that the rows of `moments` (axes: motion, group; N m) add up to `strength_nm` (axis:
+    motion) as nearly as can be, by iterative proportional fitting.
     """
     from everyrung.body.muscle_pull import proportional_factors  # late, for numba takes a third of a second
 
-    return proportional_factors(moments, measured, ROUNDS)
+    return proportional_factors(moments, strength_nm, ROUNDS)
 
 
 def calibrate(body: BodyModel) -> BodyModel:
     """The body with its muscles' forces fitted to its strengths, left and right alike."""
-    found = pulls(body)
-    factor = dict(zip(found.groups, factors(found.moments_nm, found.measured_nm), strict=True))
+    dynamometry = pulls(body)
+    factor = dict(zip(dynamometry.groups, factors(dynamometry.moments_nm, dynamometry.measured_nm), strict=True))
     scale = np.array([factor[without_side(group)] for group in body.muscles.groups])
     return replace(body, muscles=replace(body.muscles, force_n=body.muscles.force_n * scale))
 
@@ -106,8 +106,8 @@ def pose_factors(body: BodyModel, arms: Array, force_n: Array, q_ind: Array) -> 
     from everyrung.body.muscle_pull import fit_factors  # late, for numba takes a third of a second
 
     strengths, muscles = body.strengths, body.muscles
-    motions = strengths.freedom[strengths.fitted], strengths.sign[strengths.fitted]
-    measured_nm = strengths.at(q_ind)[strengths.fitted]
+    motions = strengths.freedom[strengths.for_fit], strengths.sign[strengths.for_fit]
+    measured_nm = strengths.at(q_ind)[strengths.for_fit]
     fit = arms.T, force_n, muscles.group, len(muscles.group_names), *motions, measured_nm
     factors: Array = fit_factors(*fit, POSE_ROUNDS, LEAST_NM, LEAST, MOST)[muscles.group]
     return factors

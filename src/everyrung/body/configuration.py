@@ -66,12 +66,12 @@ class Configuration:
 
     def __init__(self, body: BodyModel, q_ind: Array | None = None) -> None:
         self.body = body
-        self.data = mujoco.MjData(body.compiled)
+        self.data = mujoco.MjData(body.mj_model)
         self.set_q(upright() if q_ind is None else q_ind)
 
     def set_q(self, q_ind: Array) -> None:
         """Take the pose `q_ind` (one axis, laid out as in coordinates.py: m, quaternion, rad)."""
-        model, data = self.body.compiled, self.data
+        model, data = self.body.mj_model, self.data
         self.q_ind = q_ind
         data.qpos[:] = self.body.couplings.positions(q_ind)
         self.coupling_jacobian = self.body.couplings.jacobian(q_ind)
@@ -90,8 +90,8 @@ class Configuration:
         """How the landmark moves with the independent velocities, m per m or rad (axes: xyz, freedom). Raises KeyError
         for an unknown name.
         """
-        full = np.zeros((3, self.body.compiled.nv))
-        mujoco.mj_jacSite(self.body.compiled, self.data, full, None, self.body.landmarks[name])
+        full = np.zeros((3, self.body.mj_model.nv))
+        mujoco.mj_jacSite(self.body.mj_model, self.data, full, None, self.body.landmarks[name])
         return full @ self.coupling_jacobian
 
     def axes(self, name: str) -> Array:
@@ -102,8 +102,8 @@ class Configuration:
         """Angular velocity of the landmark's bone in world axes, rad/s, by independent velocities (axes: xyz, freedom).
         Raises KeyError for an unknown name.
         """
-        full = np.zeros((3, self.body.compiled.nv))
-        mujoco.mj_jacSite(self.body.compiled, self.data, None, full, self.body.landmarks[name])
+        full = np.zeros((3, self.body.mj_model.nv))
+        mujoco.mj_jacSite(self.body.mj_model, self.data, None, full, self.body.landmarks[name])
         return full @ self.coupling_jacobian
 
     def centre_of_mass(self) -> Array:
@@ -112,14 +112,14 @@ class Configuration:
 
     def centre_of_mass_jacobian(self) -> Array:
         """How that point moves with the independent velocities, m per m or rad (axes: xyz, freedom)."""
-        full = np.zeros((3, self.body.compiled.nv))
-        mujoco.mj_jacSubtreeCom(self.body.compiled, self.data, full, 1)
+        full = np.zeros((3, self.body.mj_model.nv))
+        mujoco.mj_jacSubtreeCom(self.body.mj_model, self.data, full, 1)
         return full @ self.coupling_jacobian
 
     def gravity_load(self) -> Array:
         """The generalised forces, N and N m (axis: freedom), that hold the pose when only its weight acts."""
-        full = np.zeros(self.body.compiled.nv)
-        mujoco.mj_rne(self.body.compiled, self.data, 0, full)
+        full = np.zeros(self.body.mj_model.nv)
+        mujoco.mj_rne(self.body.mj_model, self.data, 0, full)
         return full @ self.coupling_jacobian
 
     def muscle_lengths(self) -> Array:
@@ -132,7 +132,7 @@ class Configuration:
         from everyrung.body.muscle_pull import arms_of  # late, for numba takes a third of a second
 
         if self._arms is None:
-            model, data, by = self.body.compiled, self.data, self.body.couplings
+            model, data, by = self.body.mj_model, self.data, self.body.couplings
             mujoco.mj_tendon(model, data)
             rate = self.coupling_jacobian[by.own, by.driving]
             rows = model.ten_J_rownnz, model.ten_J_rowadr, model.ten_J_colind

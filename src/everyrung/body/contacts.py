@@ -89,9 +89,9 @@ def _rays(normal: Vector3, friction: float) -> Array:
     across = np.cross(way, np.eye(3)[np.argmin(np.abs(way))])
     across /= np.linalg.norm(across)
     along = np.cross(way, across)
-    found = np.array([way, *(way + friction * side for side in (across, -across, along, -along))])
-    found.flags.writeable = False  # it is handed out again
-    return found
+    rays = np.array([way, *(way + friction * side for side in (across, -across, along, -along))])
+    rays.flags.writeable = False  # it is handed out again
+    return rays
 
 
 @cache
@@ -138,8 +138,8 @@ class Pull:
         landmark, and for two at one place.
         """
         if self.way is not None:
-            found: Array = self.newtons * np.array(self.way) @ reach(configuration, self.start)
-            return found
+            force: Array = self.newtons * np.array(self.way) @ reach(configuration, self.start)
+            return force
         way = configuration.point(self.end) - configuration.point(self.start)
         length = float(np.linalg.norm(way))
         if length == 0:
@@ -148,13 +148,13 @@ class Pull:
         return apart
 
 
-def centre_with(configuration: Configuration, held: Sequence[HeldLoad]) -> tuple[Array, Array]:
+def centre_with(configuration: Configuration, loads: Sequence[HeldLoad]) -> tuple[Array, Array]:
     """Centre of mass of body and load, m (axis: xyz), and its Jacobian, m per m or rad (axes: xyz, freedom). Raises
     KeyError for an unknown landmark.
     """
     mass = configuration.body.mass_kg
     place, slope = mass * configuration.centre_of_mass(), mass * configuration.centre_of_mass_jacobian()
-    for load in held:
+    for load in loads:
         for point in load.points:
             part = load.mass_kg / len(load.points)
             place, slope = place + part * configuration.point(point), slope + part * configuration.point_jacobian(point)
@@ -166,9 +166,9 @@ def reach(configuration: Configuration, point: str) -> Array:
     """How a landmark moves with the model's own velocities, before the couplings, m per m or rad (axes: xyz, velocity).
     Raises Invalid for an unknown point.
     """
-    known = configuration.body.landmarks
-    if point not in known:
-        raise Invalid("landmark", "one of " + ", ".join(sorted(known)), point)
-    full = np.zeros((3, configuration.body.compiled.nv))
-    mujoco.mj_jacSite(configuration.body.compiled, configuration.data, full, None, known[point])
+    sites = configuration.body.landmarks
+    if point not in sites:
+        raise Invalid("landmark", "one of " + ", ".join(sorted(sites)), point)
+    full = np.zeros((3, configuration.body.mj_model.nv))
+    mujoco.mj_jacSite(configuration.body.mj_model, configuration.data, full, None, sites[point])
     return full

@@ -121,9 +121,9 @@ class Couplings:
         x, inside = self.driving_angles(q_ind)
         c = self.coefficients
         curvature = np.where(x == inside, (12 * c[:, 4] * x + 6 * c[:, 3]) * x + 2 * c[:, 2], 0.0)
-        found = np.zeros(self.size[1])
-        found[self.freedom] = curvature * velocity[ROOT_FREEDOMS + self.drives] ** 2
-        return found
+        acceleration = np.zeros(self.size[1])
+        acceleration[self.freedom] = curvature * velocity[ROOT_FREEDOMS + self.drives] ** 2
+        return acceleration
 
     def driving_angles(self, q_ind: Array) -> tuple[Array, Array]:
         """The driving angle of each joint, rad (axis: joint), as it is and held within the fitted range."""
@@ -153,10 +153,10 @@ def couplings(model: Any) -> Couplings:
     rows = []
     for joint, (driver, coefficients) in polynomials.items():
         powers = factors[driver] ** np.arange(5)
-        fitted = KNEE_FITTED if driver.startswith("knee") and driver != joint else (-np.inf, np.inf)
+        domain = KNEE_FITTED if driver.startswith("knee") and driver != joint else (-np.inf, np.inf)
         at = model.joint(joint).id
         rows.append(
-            (model.jnt_qposadr[at], model.jnt_dofadr[at], index[driver], coefficients * powers, fitted[0], fitted[1])
+            (model.jnt_qposadr[at], model.jnt_dofadr[at], index[driver], coefficients * powers, domain[0], domain[1])
         )
     place, freedom, drives, coefficients, low, high = (np.array(column) for column in zip(*rows, strict=True))
     driving = np.arange(model.nv)  # the pelvis' own first
@@ -180,14 +180,14 @@ def equalities(model: Any) -> dict[str, tuple[str, Array]]:
     """
     import mujoco  # late, for who only reads demands needs none of it
 
-    found = {}
+    by_joint = {}
     for row in range(model.neq):
         assert model.eq_type[row] == mujoco.mjtEq.mjEQ_JOINT
         driver = model.eq_obj2id[row]
         name = model.joint(driver).name if driver >= 0 else COORDINATES[0].joint
         coefficients = model.eq_data[row, :5].copy() if driver >= 0 else np.zeros(5)
-        found[model.joint(model.eq_obj1id[row]).name] = (name, coefficients)
-    return found
+        by_joint[model.joint(model.eq_obj1id[row]).name] = (name, coefficients)
+    return by_joint
 
 
 def spine_share(model: Any, joint: str) -> float:
@@ -195,5 +195,5 @@ def spine_share(model: Any, joint: str) -> float:
     suffix = SPINE_SUFFIX.get(joint)
     if suffix is None:
         return 1.0
-    coupled = (c[1] for name, (driver, c) in equalities(model).items() if driver == joint and name.endswith(suffix))
-    return float(1.0 + sum(coupled))
+    shares = (c[1] for name, (driver, c) in equalities(model).items() if driver == joint and name.endswith(suffix))
+    return float(1.0 + sum(shares))

@@ -30,7 +30,7 @@ BEARING = 0.7  # chosen, because what pushes up at more than about 45 degrees be
 
 
 def balance(
-    configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], velocity: Array
+    configuration: Configuration, contacts: Sequence[Contact], loads: Sequence[HeldLoad], velocity: Array
 ) -> Balance | None:
     """The margins, m, of a pose whose independent coordinates move at `velocity` (axis: freedom; m/s, rad/s); None when
     nothing bears from below.
@@ -41,7 +41,7 @@ def balance(
     bearing = [configuration.point(point) for one in contacts if one.normal[2] > BEARING for point in one.points]
     if not bearing:
         return None
-    centre, slope = centre_with(configuration, held)
+    centre, slope = centre_with(configuration, loads)
     moves = slope @ velocity
     edge = convex_hull(np.array(bearing)[:, :2])
     height = max(centre[2] - min(point[2] for point in bearing), 0.0)
@@ -77,16 +77,16 @@ def convex_hull(points: Array) -> Array:
     >>> convex_hull(np.array([(0, 0), (1, 0), (0.5, 0.5), (1, 1), (0, 1)])).tolist()
     [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]
     """
-    ordered = sorted({(float(x), float(y)) for x, y in points})
-    if len(ordered) < 3:
-        return np.array(ordered)
-    lower, upper = _chain(ordered), _chain(ordered[::-1])
+    sequence = sorted({(float(x), float(y)) for x, y in points})
+    if len(sequence) < 3:
+        return np.array(sequence)
+    lower, upper = _chain(sequence), _chain(sequence[::-1])
     return np.array(lower[:-1] + upper[:-1])
 
 
-def _chain(ordered: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def _chain(sequence: list[tuple[float, float]]) -> list[tuple[float, float]]:
     chain: list[tuple[float, float]] = []
-    for point in ordered:
+    for point in sequence:
         while len(chain) > 1 and _turn(chain[-2], chain[-1], point) <= 0:
             chain.pop()
         chain.append(point)
@@ -112,8 +112,8 @@ def signed_distance(point: Array, corners: Array) -> float:
     distance, inside = inf, len(ends) > 2
     for (start_x, start_y), (end_x, end_y) in zip(ends, ends[1:] + ends[:1], strict=True):
         along_x, along_y, off_x, off_y = end_x - start_x, end_y - start_y, x - start_x, y - start_y
-        squared = max(along_x**2 + along_y**2, 1e-18)  # one lone corner: no division by zero
-        way = min(max((off_x * along_x + off_y * along_y) / squared, 0.0), 1.0)
+        square = max(along_x**2 + along_y**2, 1e-18)  # one lone corner: no division by zero
+        way = min(max((off_x * along_x + off_y * along_y) / square, 0.0), 1.0)
         distance = min(distance, hypot(off_x - way * along_x, off_y - way * along_y))
         inside = inside and along_x * off_y - along_y * off_x > 0
     return distance if inside else -distance
@@ -134,7 +134,7 @@ class _LoadSharing:
     passive: Array
     cones: FrictionCones
     newtons: Array
-    asked: Problem
+    problem: Problem
     answer: Answer
     slacks: Array
     weight_n: float
@@ -149,7 +149,7 @@ class _LoadSharing:
 def demand(
     configuration: Configuration,
     contacts: Sequence[Contact],
-    held: Sequence[HeldLoad] = (),
+    loads: Sequence[HeldLoad] = (),
     motion: Motion | None = None,
     pulls: Sequence[Pull] = (),
 ) -> Demand:
@@ -157,18 +157,18 @@ def demand(
 
     Raises Invalid for an unknown landmark, NoSolution when the solver does not converge.
     """
-    sharing = _share_load(configuration, contacts, held, inverse_dynamics(configuration, held, motion, pulls))
+    sharing = _share_load(configuration, contacts, loads, inverse_dynamics(configuration, loads, motion, pulls))
     shares = tuple(_shares(contacts, sharing))
     still = np.zeros(configuration.coupling_jacobian.shape[1])
     parts = _parts(configuration, _net(configuration, sharing), sharing.passive)
-    activations = co_contracted(sharing.asked, sharing.answer, parts)
+    activations = co_contracted(sharing.problem, sharing.answer, parts)
     return Demand(
         moments=tuple(_moments(configuration, sharing)),
         efforts=tuple(_efforts(configuration.body, activations)),
         reactions=tuple(_reaction(one, sharing.pushes(row)) for row, one in enumerate(contacts)),
         shares=shares,
         trunk=_trunk(configuration.body, sharing.full - sharing.cones.columns @ sharing.newtons),
-        balance=balance(configuration, contacts, held, still if motion is None else motion.velocity),
+        balance=balance(configuration, contacts, loads, still if motion is None else motion.velocity),
         greatest_reserve_nm=float(np.abs(sharing.slacks[ROOT_FREEDOMS:]).max()),
         root_residual_n=float(np.linalg.norm(sharing.slacks[:3])),
         root_residual_nm=float(np.linalg.norm(sharing.slacks[3:ROOT_FREEDOMS])),
@@ -177,13 +177,13 @@ def demand(
 
 
 def effort_parts(
-    configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], pulls: Sequence[Pull]
+    configuration: Configuration, contacts: Sequence[Contact], loads: Sequence[HeldLoad], pulls: Sequence[Pull]
 ) -> Array:
     """The moment at each joint as a part of its strength (axis: coordinate), and behind these what nobody gives, in
     parts of what is a shortfall (axis: freedom). Here the ends of joints spare no effort: to lean on one is no comfort,
     and it would be sought. Raises Invalid and NoSolution as `demand` does.
     """
-    sharing = _share_load(configuration, contacts, held, inverse_dynamics(configuration, held, None, pulls))
+    sharing = _share_load(configuration, contacts, loads, inverse_dynamics(configuration, loads, None, pulls))
     net = _net(configuration, sharing)
     return np.concatenate([_parts(configuration, net, np.zeros(len(net))), sharing.slacks / MOST_RESERVE_NM])
 
@@ -195,27 +195,27 @@ def _parts(configuration: Configuration, net: Array, passive: Array) -> Array:
     way, strength_nm = np.sign(net[ROOT_FREEDOMS:]), configuration.body.strengths.at(configuration.q_ind)
     up, down = configuration.body.strengths.entries
     active = np.maximum(way * (net - passive)[ROOT_FREEDOMS:], 0.0)
-    found: Array = way * active / np.append(strength_nm, np.inf)[np.where(way >= 0, up, down)]
-    return found
+    parts: Array = way * active / np.append(strength_nm, np.inf)[np.where(way >= 0, up, down)]
+    return parts
 
 
 def _share_load(
-    configuration: Configuration, contacts: Sequence[Contact], held: Sequence[HeldLoad], full: Array
+    configuration: Configuration, contacts: Sequence[Contact], loads: Sequence[HeldLoad], full: Array
 ) -> _LoadSharing:
-    tissues, stretched = tissue_ends(configuration), configuration.stretched_load()
-    weight_n = (configuration.body.mass_kg + sum(load.mass_kg for load in held)) * GRAVITY
+    tissues, stretch_load = tissue_ends(configuration), configuration.stretched_load()
+    weight_n = (configuration.body.mass_kg + sum(load.mass_kg for load in loads)) * GRAVITY
     cones = friction_cones(configuration, contacts)
-    wanted = full @ configuration.coupling_jacobian - stretched
-    asked = build_problem(configuration, contacts, cones, wanted, weight_n)
-    answer, muscles = solve(asked), len(configuration.body.muscles.names)
+    target = full @ configuration.coupling_jacobian - stretch_load
+    problem = build_problem(configuration, contacts, cones, target, weight_n)
+    answer, muscles = solve(problem), len(configuration.body.muscles.names)
     return _LoadSharing(
         full=full,
-        passive=stretched + tissues @ answer.x[muscles : muscles + tissues.shape[1]],
+        passive=stretch_load + tissues @ answer.x[muscles : muscles + tissues.shape[1]],
         cones=cones,
-        newtons=weight_n * answer.x[asked.first_ray :],
-        asked=asked,
+        newtons=weight_n * answer.x[problem.first_ray :],
+        problem=problem,
         answer=answer,
-        slacks=answer.slacks[: len(stretched)],
+        slacks=answer.slacks[: len(stretch_load)],
         weight_n=weight_n,
     )
 
@@ -232,12 +232,12 @@ def _moments(configuration: Configuration, sharing: _LoadSharing) -> list[JointM
     strengths = configuration.body.strengths
     strength_nm = strengths.at(configuration.q_ind).tolist()
     net = _net(configuration, sharing)
-    found = []
+    moments = []
     for (up, down), net_nm, passive_nm in zip(
         strengths.ways, net[ROOT_FREEDOMS:].tolist(), sharing.passive[ROOT_FREEDOMS:].tolist(), strict=True
     ):
         motion, entry = up if net_nm >= 0 else down
-        found.append(
+        moments.append(
             JointMoment(
                 motion=motion,
                 moment_nm=abs(net_nm),
@@ -245,7 +245,7 @@ def _moments(configuration: Configuration, sharing: _LoadSharing) -> list[JointM
                 strength_nm=None if entry is None else strength_nm[entry],
             )
         )
-    return found
+    return moments
 
 
 def _efforts(body: BodyModel, activations: Array) -> list[Effort]:
@@ -289,14 +289,14 @@ def _trunk(body: BodyModel, net: Array) -> TrunkMoment:
     that of this one joint. Bending forward is negative there.
     """
     back, right, left = (
-        float(net[body.compiled.joint(name).dofadr[0]]) for name in ("flex_extension", "lat_bending", "axial_rotation")
+        float(net[body.mj_model.joint(name).dofadr[0]]) for name in ("flex_extension", "lat_bending", "axial_rotation")
     )
     return TrunkMoment(extension_nm=back, bend_right_nm=right, turn_left_nm=left)
 
 
 def _shortfalls(body: BodyModel, slacks: Array) -> list[Shortfall]:
     """Why the pose can't be held as described, if it can't."""
-    found = [
+    shortfalls = [
         Shortfall(what=ROOT_NEEDS[at], amount=float(abs(slacks[at])), unit="N" if at < 3 else "N m")
         for at in range(ROOT_FREEDOMS)
         if abs(slacks[at]) > MOST_RESIDUAL
@@ -305,5 +305,5 @@ def _shortfalls(body: BodyModel, slacks: Array) -> list[Shortfall]:
         slack_nm = float(slacks[ROOT_FREEDOMS + at])
         motion, entry = body.strengths.ways[at][0 if slack_nm > 0 else 1]
         what = (COORDINATES[at].name if entry is None else motion).replace("_", " ")
-        found.append(Shortfall(what=what, amount=abs(slack_nm), unit="N m"))
-    return found
+        shortfalls.append(Shortfall(what=what, amount=abs(slack_nm), unit="N m"))
+    return shortfalls

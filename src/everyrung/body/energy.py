@@ -71,8 +71,8 @@ def activity(name: str) -> str:
     for row in read_table("compendium").rows:
         if (row["code"], row["edition"]) == (code, edition):
             return f"{row['activity']}: {row['met']} MET"
-    known = [f"{row['code']} {row['edition']}" for row in read_table("compendium").rows]
-    raise Invalid("energy", "a code and an edition of tables/compendium.csv", name, nearest=nearest(name, known))
+    codes = [f"{row['code']} {row['edition']}" for row in read_table("compendium").rows]
+    raise Invalid("energy", "a code and an edition of tables/compendium.csv", name, nearest=nearest(name, codes))
 
 
 def activity_w(name: str, mass_kg: float) -> float:
@@ -154,23 +154,23 @@ def joint_power(active_nm: Array, speed_rad_s: Array, upkeep: Array) -> Array:
     return cost
 
 
-def speeds(body: "BodyModel", asked: Demand, motion: "Motion | None") -> Array:
-    """How fast each joint of `asked.moments` turns the way of its moment, rad/s (axis: joint, in that order); all zero
+def speeds(body: "BodyModel", demand: Demand, motion: "Motion | None") -> Array:
+    """How fast each joint of `demand.moments` turns the way of its moment, rad/s (axis: joint, in that order); all zero
     without motion.
     """
     if motion is None:
-        return np.zeros(len(asked.moments))
-    ups = zip(asked.moments, body.strengths.ways, strict=True)
+        return np.zeros(len(demand.moments))
+    ups = zip(demand.moments, body.strengths.ways, strict=True)
     signs = np.array([1.0 if one.motion == up else -1.0 for one, ((up, _), _) in ups])
     turning: Array = signs * motion.velocity[ROOT_FREEDOMS:]
     return turning
 
 
-def muscle_power(body: "BodyModel", asked: Demand, motion: "Motion | None" = None) -> float:
+def muscle_power(body: "BodyModel", demand: Demand, motion: "Motion | None" = None) -> float:
     """Metabolic power above rest, W, of one instant; without motion that of holding the pose."""
-    active = np.array([one.moment_nm - one.passive_nm for one in asked.moments])
-    upkeep = np.array([upkeep_w_per_nm(one.motion) for one in asked.moments])
-    return float(joint_power(active, speeds(body, asked, motion), upkeep).sum())
+    active = np.array([one.moment_nm - one.passive_nm for one in demand.moments])
+    upkeep = np.array([upkeep_w_per_nm(one.motion) for one in demand.moments])
+    return float(joint_power(active, speeds(body, demand, motion), upkeep).sum())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -269,7 +269,7 @@ class BalanceTask(LengthTask):
     """The centre of mass of body and load stands over the middle of some landmarks, each with its share."""
 
     shares: tuple[tuple[str, float], ...]
-    held: tuple[HeldLoad, ...] = ()
+    loads: tuple[HeldLoad, ...] = ()
     weight: float = 1.0
 
     @property
@@ -282,9 +282,9 @@ class BalanceTask(LengthTask):
         for a point that no body has.
         """
         total = sum(share for _, share in self.shares)
-        whole_kg = rows.body.mass_kg + sum(load.mass_kg for load in self.held)
+        whole_kg = rows.body.mass_kg + sum(load.mass_kg for load in self.loads)
         parts = [(CENTRE, rows.body.mass_kg / whole_kg)]
-        parts += [(point, load.mass_kg / len(load.points) / whole_kg) for load in self.held for point in load.points]
+        parts += [(point, load.mass_kg / len(load.points) / whole_kg) for load in self.loads for point in load.points]
         parts += [(name, -share / total) for name, share in self.shares]
         rows.row([(name, part, 0.0, 0.0) for name, part in parts], 0.0, self.weight)
         rows.row([(name, 0.0, part, 0.0) for name, part in parts], 0.0, self.weight)

@@ -45,7 +45,7 @@ def difference(start: Array, end: Array) -> Array:
 
 def inverse_dynamics(
     configuration: Configuration,
-    held: Sequence[HeldLoad] = (),
+    loads: Sequence[HeldLoad] = (),
     motion: Motion | None = None,
     pulls: Sequence[Pull] = (),
 ) -> Array:
@@ -54,22 +54,22 @@ def inverse_dynamics(
     Without motion: weight and pulls only. Times `coupling_jacobian` they are those of the independent coordinates.
     Raises Invalid for an unknown landmark.
     """
-    pulled: Array = sum((one.forces(configuration) for one in pulls), np.zeros(configuration.body.compiled.nv))
-    return _weight(configuration, held, motion) - pulled
+    pull_forces: Array = sum((one.forces(configuration) for one in pulls), np.zeros(configuration.body.mj_model.nv))
+    return _weight(configuration, loads, motion) - pull_forces
 
 
-def _weight(configuration: Configuration, held: Sequence[HeldLoad], motion: Motion | None) -> Array:
+def _weight(configuration: Configuration, loads: Sequence[HeldLoad], motion: Motion | None) -> Array:
     if motion is None:
         total = _rnea(configuration, None)
-        for load in held:
+        for load in loads:
             for point in load.points:
                 total += load.mass_kg / len(load.points) * UPWARD @ reach(configuration, point)
         return total
-    return _moving(configuration, held, motion)
+    return _moving(configuration, loads, motion)
 
 
-def _moving(configuration: Configuration, held: Sequence[HeldLoad], motion: Motion) -> Array:
-    model, data = configuration.body.compiled, configuration.data
+def _moving(configuration: Configuration, loads: Sequence[HeldLoad], motion: Motion) -> Array:
+    model, data = configuration.body.mj_model, configuration.data
     speed = configuration.coupling_jacobian @ motion.velocity
     acceleration = configuration.coupling_jacobian @ motion.acceleration
     acceleration += configuration.body.couplings.bending(configuration.q_ind, motion.velocity)
@@ -77,7 +77,7 @@ def _moving(configuration: Configuration, held: Sequence[HeldLoad], motion: Moti
     mujoco.mj_comVel(model, data)
     try:
         total = _rnea(configuration, acceleration)
-        for load in held:
+        for load in loads:
             for point in load.points:
                 path = reach(configuration, point)
                 rate = np.zeros_like(path)
@@ -92,8 +92,8 @@ def _moving(configuration: Configuration, held: Sequence[HeldLoad], motion: Moti
 
 
 def _rnea(configuration: Configuration, acceleration: Array | None) -> Array:
-    full = np.zeros(configuration.body.compiled.nv)
+    full = np.zeros(configuration.body.mj_model.nv)
     if acceleration is not None:
         configuration.data.qacc[:] = acceleration
-    mujoco.mj_rne(configuration.body.compiled, configuration.data, 0 if acceleration is None else 1, full)
+    mujoco.mj_rne(configuration.body.mj_model, configuration.data, 0 if acceleration is None else 1, full)
     return full

@@ -52,13 +52,13 @@ class PoseSolution:
     @property
     def misfits(self) -> tuple[Misfit, ...]:
         """Those that matter, in the order of the tasks."""
-        found = (
+        every = (
             Misfit(task=task.words, amount=amount, unit=unit)
             for place, task in enumerate(self.tasks)
             if task.weight >= FIRM
             for amount, unit in [task.misfit(self.off[self.task_of == place])]
         )
-        return tuple(each for each in found if each.worth_showing)
+        return tuple(each for each in every if each.worth_showing)
 
     @property
     def firmly_off(self) -> Array:
@@ -81,19 +81,19 @@ def solve_pose(
     """
     from everyrung.body.pose_search import search, weights  # late, for numba takes a third of a second
 
-    begun = upright() if start is None else start
+    guess = upright() if start is None else start
     rows = Rows(body)
     for task in tasks:
         rows.add(task)
-    asked = rows.arrays()
-    q_ind, off, fall, steps = search(body.tree, asked, begun, begun if toward is None else toward, ease)
+    arrays = rows.arrays()
+    q_ind, off, fall, steps = search(body.tree, arrays, guess, guess if toward is None else toward, ease)
     return PoseSolution(
         q_ind=q_ind,
         has_converged=bool(fall <= STILL),
         steps=steps,
         tasks=tasks,
         off=off,
-        weight=weights(asked),
+        weight=weights(arrays),
         task_of=rows.task_of(),
     )
 

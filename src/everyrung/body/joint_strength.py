@@ -31,8 +31,8 @@ class Strengths:
     it turns, `peak` (rad) and `width` (a factor of the angle) how its strength falls with the angle, `first` and `last`
     (rad) between which angles it was measured: beyond them it stays as it is there.
 
-    `fitted` motions are those that muscle forces are scaled to; `generated` ones have no muscles, only a torque. `ways`
-    has, of each coordinate, the motion that turns it up and the one that turns it down, with its entry here.
+    Muscle forces are scaled to the motions `for_fit`; those `by_generator` have no muscles, only a torque. `ways` has,
+    of each coordinate, the motion that turns it up and the one that turns it down, with its entry here.
     """
 
     motions: tuple[str, ...]
@@ -43,8 +43,8 @@ class Strengths:
     width: Array
     first: Array
     last: Array
-    fitted: Flags
-    generated: Flags
+    for_fit: Flags
+    by_generator: Flags
     from_memory: Flags
     ways: tuple[tuple[Way, Way], ...]
 
@@ -108,8 +108,8 @@ def strengths(size: BodySize) -> Strengths:
         width=np.array([curve.width for curve in curves]),
         first=np.radians([row.from_deg for row, _ in rows]),
         last=np.radians([row.to_deg for row, _ in rows]),
-        fitted=np.array([row.by == "fitted" for row, _ in rows]),
-        generated=np.array([row.by == "generator" for row, _ in rows]),
+        for_fit=np.array([row.by == "fitted" for row, _ in rows]),
+        by_generator=np.array([row.by == "generator" for row, _ in rows]),
         from_memory=np.array([row.flag.startswith("M") for row, _ in rows]),
         ways=tuple((_way(entries, name, 1.0), _way(entries, name, -1.0)) for name in names),
     )
@@ -161,18 +161,18 @@ def tightening(past: Array, per_rad: Array) -> Array:
 def limits(size: BodySize) -> Limits:
     """The joint ranges of a body, from tables/joint_range.csv and tables/joint_ends.csv; the moments go with mass."""
     rows = {name: row for row in read_table("joint_range").rows for name in body_coordinates(row["coordinate"])}
-    ordered = [rows[one.name] for one in COORDINATES]
+    ranges = [rows[one.name] for one in COORDINATES]
     part = size.mass_kg / (MEASURED_BMI * measure(size.sex, "stature").mean ** 2)  # of the body that was measured
     moments, steep = {}, {}
     for end in ("low", "high"):
-        measured = [tight_ends().get((row["coordinate"], end)) for row in ordered]
-        chosen_nm = [float(row["end_nm_per_kg"]) * size.mass_kg for row in ordered]
-        both = zip(measured, chosen_nm, strict=True)
+        ends = [tight_ends().get((row["coordinate"], end)) for row in ranges]
+        chosen_nm = [float(row["end_nm_per_kg"]) * size.mass_kg for row in ranges]
+        both = zip(ends, chosen_nm, strict=True)
         moments[end] = np.array([one.nm[size.sex] * part if one else nm for one, nm in both])
-        steep[end] = np.array([one.per_rad[size.sex] if one else STEEP for one in measured])
+        steep[end] = np.array([one.per_rad[size.sex] if one else STEEP for one in ends])
     return Limits(
-        low=np.radians([float(row["low_deg"]) for row in ordered]),
-        high=np.radians([float(row["high_deg"]) for row in ordered]),
+        low=np.radians([float(row["low_deg"]) for row in ranges]),
+        high=np.radians([float(row["high_deg"]) for row in ranges]),
         low_nm=moments["low"],
         high_nm=moments["high"],
         low_per_rad=steep["low"],

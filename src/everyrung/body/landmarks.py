@@ -21,12 +21,12 @@ def landmarks(body: Proportions, by: Scales, at: dict[str, Vector]) -> dict[str,
     """Every named point of this body, with its bone and place in it, m (axis: forward, up, right). `at` holds the
     frames of the neutral stand.
     """
-    found = middle_points(body, by, at)
+    all_points = middle_points(body, by, at)
     for tag, (side, right) in SIDES.items():
         points = leg_points(body, by, right) | trunk_side_points(body, at, right) | arm_points(body, right)
         for name, (bone, where) in points.items():
-            found[f"{name}_{side}"] = (f"{bone}_{tag}" if bone in SIDED else bone, where)
-    return found
+            all_points[f"{name}_{side}"] = (f"{bone}_{tag}" if bone in SIDED else bone, where)
+    return all_points
 
 
 SIDED = {"femur", "tibia", "talus", "calcn", "toes", "humerus", "forearm", "hand"}
@@ -115,8 +115,8 @@ def middle_points(body: Proportions, by: Scales, at: dict[str, Vector]) -> dict[
     }
 
 
-def add_landmarks(tree: Element, found: dict[str, Point]) -> None:
+def add_landmarks(tree: Element, points: dict[str, Point]) -> None:
     """Write the points into the tree as sites named after them. Raises KeyError for a bone that the tree has not."""
     by_name = {body.get("name", ""): body for body in tree.iter("body")}
-    for name, (bone, where) in found.items():
+    for name, (bone, where) in points.items():
         by_name[bone].append(Element("site", name=f"at {name}", pos=words(list(where))))

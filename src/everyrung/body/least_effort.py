@@ -87,9 +87,9 @@ def put_best(columns: Columns, weight: Array, least: Array, most: Array, y: Arra
 
 
 @machine_code
-def left_over(columns: Columns, x: Array, y: Array, slack: Array, wanted: Array) -> Array:
-    """What of `wanted` is not met, in its units (axis: row): the slope of the dual."""
-    left = wanted - y / slack
+def left_over(columns: Columns, x: Array, y: Array, slack: Array, target: Array) -> Array:
+    """What of `target` is not met, in its units (axis: row): the slope of the dual."""
+    left = target - y / slack
     for column in range(len(x)):
         if x[column] != 0.0:
             for entry in range(columns.begins[column], columns.begins[column + 1]):
@@ -101,37 +101,37 @@ def left_over(columns: Columns, x: Array, y: Array, slack: Array, wanted: Array)
 def curvature(columns: Columns, weight: Array, least: Array, most: Array, x: Array, slack: Array) -> Array:
     """Minus the dual's second derivative (axes: row, row): of those x that are between their ends."""
     size = len(slack)
-    found = np.zeros((size, size))
+    matrix = np.zeros((size, size))
     for row in range(size):
-        found[row, row] = 1.0 / slack[row]
+        matrix[row, row] = 1.0 / slack[row]
     for column in range(len(x)):
         if least[column] < x[column] < most[column]:
             for one in range(columns.begins[column], columns.begins[column + 1]):
                 by = columns.value[one] / weight[column]
                 for other in range(columns.begins[column], columns.begins[column + 1]):
-                    found[columns.row[one], columns.row[other]] += by * columns.value[other]
-    return found
+                    matrix[columns.row[one], columns.row[other]] += by * columns.value[other]
+    return matrix
 
 
 @machine_code
 def length_of(
-    columns: Columns, weight: Array, least: Array, most: Array, slack: Array, wanted: Array,
-    y: Array, step: Array, begun: float,
+    columns: Columns, weight: Array, least: Array, most: Array, slack: Array, target: Array,
+    y: Array, step: Array, first_slope: float,
 ) -> float:  # fmt: skip
     """How far along a step (axis: row) to go, as a share of it: all, or to where the dual is flat enough (false
-    position, Illinois). `begun` is the slope where the step begins.
+    position, Illinois). `first_slope` is the slope where the step begins.
     """
     x = np.empty(len(weight))
-    low, low_slope, high, share = 0.0, begun, 1.0, 1.0
+    low, low_slope, high, share = 0.0, first_slope, 1.0, 1.0
     put_best(columns, weight, least, most, y + step, x)
-    high_slope, last = float(step @ left_over(columns, x, y + step, slack, wanted)), 0
-    if high_slope >= -DOWNHILL * begun:
+    high_slope, last = float(step @ left_over(columns, x, y + step, slack, target)), 0
+    if high_slope >= -DOWNHILL * first_slope:
         return 1.0
     for _ in range(MOST_TRIES):
         share = (high * low_slope - low * high_slope) / (low_slope - high_slope)
         put_best(columns, weight, least, most, y + share * step, x)
-        slope = float(step @ left_over(columns, x, y + share * step, slack, wanted))
-        if -DOWNHILL * begun <= slope <= FLATTER * begun:
+        slope = float(step @ left_over(columns, x, y + share * step, slack, target))
+        if -DOWNHILL * first_slope <= slope <= FLATTER * first_slope:
             break
         if slope > 0.0:
             low, low_slope = share, slope
@@ -146,27 +146,27 @@ def length_of(
 
 @machine_code
 def least_effort(
-    columns: Columns, weight: Array, least: Array, most: Array, slack: Array, wanted: Array
+    columns: Columns, weight: Array, least: Array, most: Array, slack: Array, target: Array
 ) -> tuple[Array, Array, bool]:
-    """The answer x (axis: column), the slacks (axis: row), and whether it has converged. `wanted` and `slack`: a number
+    """The answer x (axis: column), the slacks (axis: row), and whether it has converged. `target` and `slack`: a number
     a row; `weight`, `least` and `most`: a number a column.
 
     The first multipliers are those of numbers without ends: from there three or four steps suffice.
     """
     x = (least + np.minimum(most, least + 1.0)) / 2  # all of them between their ends
-    y: Array = np.linalg.solve(curvature(columns, weight, least, most, x, slack), wanted).astype(np.float64)
+    y: Array = np.linalg.solve(curvature(columns, weight, least, most, x, slack), target).astype(np.float64)
     put_best(columns, weight, least, most, y, x)
-    scale = max(1.0, np.abs(wanted).max())
-    left = left_over(columns, x, y, slack, wanted)
+    scale = max(1.0, np.abs(target).max())
+    left = left_over(columns, x, y, slack, target)
     best, nearest, idle = y, np.abs(left).max(), 0
     for _ in range(MOST_STEPS):
         if nearest <= NEAR * scale:
             break
         step: Array = np.linalg.solve(curvature(columns, weight, least, most, x, slack), left).astype(np.float64)
-        share = length_of(columns, weight, least, most, slack, wanted, y, step, float(left @ step))
+        share = length_of(columns, weight, least, most, slack, target, y, step, float(left @ step))
         y = y + share * step
         put_best(columns, weight, least, most, y, x)
-        left = left_over(columns, x, y, slack, wanted)
+        left = left_over(columns, x, y, slack, target)
         if np.abs(left).max() < nearest:
             best, nearest, idle = y, np.abs(left).max(), 0
         elif nearest <= NEAR_ENOUGH * scale:

@@ -33,17 +33,17 @@ def origins(tree: Element) -> dict[str, Vector]:
     """Each bone's frame in the neutral stand, m from the pelvis frame (axis: forward, up, right); all frames are
     parallel.
     """
-    found: dict[str, Vector] = {}
+    frames: dict[str, Vector] = {}
 
     def walk(parent: Element, at: Vector) -> None:
         for child in parent.findall("body"):
             here = at + np.array(numbers(child.get("pos", "0 0 0")))
-            found[child.get("name", "")] = here
+            frames[child.get("name", "")] = here
             walk(child, here)
 
     for world in tree.findall("worldbody"):
         walk(world, np.zeros(3))
-    return found
+    return frames
 
 
 def inertials(size: BodySize, body: Proportions, at: dict[str, Vector]) -> list[Inertial]:
@@ -51,13 +51,13 @@ def inertials(size: BodySize, body: Proportions, at: dict[str, Vector]) -> list[
     forward, up, right); the masses add up to size.mass_kg.
     """
     shares = segment_shares(size.sex)
-    paired = ("upper_arm", "forearm", "hand", "thigh", "shank", "foot")
-    whole = sum(share.mass * (2 if name in paired else 1) for name, share in shares.items())
+    pairs = ("upper_arm", "forearm", "hand", "thigh", "shank", "foot")
+    whole = sum(share.mass * (2 if name in pairs else 1) for name, share in shares.items())
     kg = {name: share.mass / whole * size.mass_kg for name, share in shares.items()}
-    found = axial(body, at, shares, kg)
+    bones = axial(body, at, shares, kg)
     for tag in SIDES:
-        found += side(tag, body, at, shares, kg)
-    return found
+        bones += side(tag, body, at, shares, kg)
+    return bones
 
 
 def segment(bone: str, kg: float, share: SegmentShare, first: Vector, last: Vector, long_axis: int = 1) -> Inertial:
@@ -164,13 +164,13 @@ def slabs(middle: Inertial, top: Vector, bottom: Vector, at: dict[str, Vector]) 
     shift = middle.centre - sum((part * centre for part, centre in zip(parts, centres, strict=True)), np.zeros(3))
     plane = middle.moments_kgm2[[0, 2]] - middle.mass_kg * height**2 / 12  # of a thin slab, about forward and right
     bones = (*VERTEBRAE, "torso", "Abdomen")
-    found = []
+    pieces = []
     for bone, part, centre in zip(bones, parts, centres, strict=True):
         across = part * (plane + middle.mass_kg * (part * height) ** 2 / 12)
         about_up = min(part * middle.moments_kgm2[1], across.sum())  # no body turns harder than its two others together
         moments = np.array([across[0], about_up, across[1]])
-        found.append(Inertial(bone=bone, mass_kg=middle.mass_kg * part, centre=centre + shift, moments_kgm2=moments))
-    return [*(one for one in found if one.bone != "torso"), *(one for one in found if one.bone == "torso")]
+        pieces.append(Inertial(bone=bone, mass_kg=middle.mass_kg * part, centre=centre + shift, moments_kgm2=moments))
+    return [*(one for one in pieces if one.bone != "torso"), *(one for one in pieces if one.bone == "torso")]
 
 
 def joint_inertial(one: Inertial, other: Inertial) -> Inertial:
@@ -184,11 +184,11 @@ def joint_inertial(one: Inertial, other: Inertial) -> Inertial:
     return Inertial(bone=one.bone, mass_kg=kg, centre=centre, moments_kgm2=moments)
 
 
-def add_inertials(tree: Element, found: list[Inertial], at: dict[str, Vector]) -> None:
+def add_inertials(tree: Element, masses: list[Inertial], at: dict[str, Vector]) -> None:
     """Write the masses into the tree, each from its bone's frame in `at` (m; axis: forward, up, right); bones without
     any (root, sacrum) stay massless.
     """
-    by_bone = {one.bone: one for one in found}
+    by_bone = {one.bone: one for one in masses}
     for bone in tree.iter("body"):
         name = bone.get("name", "")
         if name in by_bone:

@@ -54,7 +54,7 @@ class KinematicTree(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BodyModel:
-    """A body ready to be posed. `compiled` is MuJoCo's model; nothing in it is changed after building.
+    """A body ready to be posed. `mj_model` is MuJoCo's model; nothing in it is changed after building.
 
     `landmarks` are rows of its sites, `places` rows of the points of `tree`; `mass_kg` is what its bones weigh.
     """
@@ -62,7 +62,7 @@ class BodyModel:
     size: BodySize
     proportions: Proportions
     scales: Scales
-    compiled: Any
+    mj_model: Any
     couplings: Couplings
     muscles: Muscles
     strengths: Strengths
@@ -94,28 +94,28 @@ def bare_body(size: BodySize) -> BodyModel:
     """The body with the upstream model's own muscle forces, before they are fitted to its strength (bodies.py).
 
     >>> woman = bare_body(BodySize(sex="female", stature_m=1.65, mass_kg=62))
-    >>> round(woman.mass_kg, 6), woman.compiled.nbody == len(woman.tree.parent)
+    >>> round(woman.mass_kg, 6), woman.mj_model.nbody == len(woman.tree.parent)
     (62.0, True)
     """
     tree, lengths, by = body_tree(size)
-    compiled = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
-    named = {compiled.site(row).name: row for row in range(compiled.nsite)}
-    known = {name.removeprefix("at "): row for name, row in named.items() if name.startswith("at ")}
-    by_angle, ends = couplings(compiled), limits(size)
+    model = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
+    sites = {model.site(row).name: row for row in range(model.nsite)}
+    points = {name.removeprefix("at "): row for name, row in sites.items() if name.startswith("at ")}
+    by_angle, ends = couplings(model), limits(size)
     return BodyModel(
         size=size,
         proportions=lengths,
         scales=by,
-        compiled=compiled,
+        mj_model=model,
         couplings=by_angle,
-        muscles=muscles_of(compiled),
+        muscles=muscles_of(model),
         strengths=strengths(size),
         limits=ends,
-        landmarks=known,
-        point_names=frozenset(known),
-        places={name: place for place, name in enumerate(known)},
-        tree=kinematic_tree(compiled, by_angle, ends, known),
-        mass_kg=float(compiled.body_mass.sum()),
+        landmarks=points,
+        point_names=frozenset(points),
+        places={name: place for place, name in enumerate(points)},
+        tree=kinematic_tree(model, by_angle, ends, points),
+        mass_kg=float(model.body_mass.sum()),
     )
 
 

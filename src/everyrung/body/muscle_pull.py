@@ -18,12 +18,12 @@ def arms_of(
     `count`, `first`, `column` and `slope` are the sparse rows of d(length)/dt by the model's own velocities (axis:
     muscle, the last two entry); each of those goes with one independent one, `driving`, at a `rate`.
     """
-    found = np.zeros((len(count), freedoms))
+    arms = np.zeros((len(count), freedoms))
     for muscle in range(len(count)):
         for entry in range(first[muscle], first[muscle] + count[muscle]):
             own = column[entry]
-            found[muscle, driving[own]] -= rate[own] * slope[entry]
-    return found
+            arms[muscle, driving[own]] -= rate[own] * slope[entry]
+    return arms
 
 
 @machine_code
@@ -31,21 +31,21 @@ def force_length(stretch: Array, shortest: Array, longest: Array) -> Array:
     """Active force by normalised length, a part of the greatest (axis of all: muscle): MuJoCo's piecewise quadratic,
     half-way knots.
     """
-    found = np.zeros(len(stretch))
+    force = np.zeros(len(stretch))
     for muscle in range(len(stretch)):
         x, start, end = stretch[muscle], shortest[muscle], longest[muscle]
         low, high = (1 + start) / 2, (1 + end) / 2
         if x < start or x > end:
             continue
         if x <= low:
-            found[muscle] = ((x - start) / (low - start)) ** 2 / 2
+            force[muscle] = ((x - start) / (low - start)) ** 2 / 2
         elif x <= 1:
-            found[muscle] = 1 - ((1 - x) / (1 - low)) ** 2 / 2
+            force[muscle] = 1 - ((1 - x) / (1 - low)) ** 2 / 2
         elif x <= high:
-            found[muscle] = 1 - ((x - 1) / (high - 1)) ** 2 / 2
+            force[muscle] = 1 - ((x - 1) / (high - 1)) ** 2 / 2
         else:
-            found[muscle] = ((end - x) / (end - high)) ** 2 / 2
-    return found
+            force[muscle] = ((end - x) / (end - high)) ** 2 / 2
+    return force
 
 
 @machine_code
@@ -53,15 +53,15 @@ def passive_stretch(stretch: Array, longest: Array, passive: Array) -> Array:
     """Passive force by normalised length, a part of the greatest active force (axis of all: muscle): MuJoCo's curve,
     quadratic and then straight.
     """
-    found = np.zeros(len(stretch))
+    force = np.zeros(len(stretch))
     for muscle in range(len(stretch)):
         knot = (1 + longest[muscle]) / 2
         x = max((stretch[muscle] - 1) / (knot - 1), 0.0)
         if stretch[muscle] <= knot:
-            found[muscle] = passive[muscle] * x**2 / 2
+            force[muscle] = passive[muscle] * x**2 / 2
         else:
-            found[muscle] = passive[muscle] * (0.5 + (stretch[muscle] - knot) / (knot - 1))
-    return found
+            force[muscle] = passive[muscle] * (0.5 + (stretch[muscle] - knot) / (knot - 1))
+    return force
 
 
 @machine_code
@@ -80,14 +80,14 @@ def fit_factors(
     for muscle in range(len(group)):
         for motion in range(motions):
             moments[motion, group[muscle]] += max(sign[motion] * arms[muscle, freedom[motion]] * force_n[muscle], 0.0)
-    found, now = np.ones(groups), np.empty(groups)
+    factors, now = np.ones(groups), np.empty(groups)
     step, weight = np.empty(groups), np.empty(groups)
     for _ in range(rounds):
         step[:], weight[:] = 0.0, 0.0
         for motion in range(motions):
             total = 0.0
             for one in range(groups):
-                now[one] = moments[motion, one] * found[one]
+                now[one] = moments[motion, one] * factors[one]
                 total += now[one]
             total = max(total, least_nm)
             off = np.log(measured_nm[motion] / total)
@@ -98,23 +98,23 @@ def fit_factors(
                     weight[one] += part
         for one in range(groups):
             by = np.exp(step[one] / max(weight[one], 1.0))
-            found[one] = min(max(found[one] * by, least), most)
-    return found
+            factors[one] = min(max(factors[one] * by, least), most)
+    return factors
 
 
 @machine_code
-def proportional_factors(moments: Array, measured: Array, rounds: int) -> Array:
+def proportional_factors(moments: Array, strength_nm: Array, rounds: int) -> Array:
     """Iterative proportional fitting: one factor a group, so that each motion is as measured (axes of `moments`:
     motion, group; N m).
     """
     motions, groups = moments.shape
-    found = np.ones(groups)
+    factors = np.ones(groups)
     for _ in range(rounds):
         for motion in range(motions):
             total = 0.0
             for group in range(groups):
-                total += moments[motion, group] * found[group]
+                total += moments[motion, group] * factors[group]
             for group in range(groups):
-                part = moments[motion, group] * found[group] / total
-                found[group] *= (measured[motion] / total) ** part
-    return found
+                part = moments[motion, group] * factors[group] / total
+                factors[group] *= (strength_nm[motion] / total) ** part
+    return factors

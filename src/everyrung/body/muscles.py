@@ -40,8 +40,8 @@ class Muscles:
         """Fibre lengths, as multiples of the one at which a fibre pulls hardest, at these path lengths, m (axis:
         muscle).
         """
-        normalised: Array = self.neutral + (lengths_m - self.neutral_m) / self.fibre_m
-        return normalised
+        length: Array = self.neutral + (lengths_m - self.neutral_m) / self.fibre_m
+        return length
 
     def active_force(self, lengths_m: Array) -> Array:
         """The greatest isometric pull at these path lengths, N (axis: muscle)."""
@@ -84,12 +84,12 @@ def upstream_muscles() -> Muscles:
     for holder in tree.findall("actuator"):
         tree.remove(holder)
     model = mujoco.MjModel.from_xml_string(ElementTree.tostring(tree, encoding="unicode"))
-    found = [actuators[model.tendon(row).name] for row in range(model.ntendon)]
-    gain = np.array([numbers(one.get("gainprm", "")) for one in found])
-    ends = np.array([numbers(one.get("lengthrange", "")) for one in found])
+    elements = [actuators[model.tendon(row).name] for row in range(model.ntendon)]
+    gain = np.array([numbers(one.get("gainprm", "")) for one in elements])
+    ends = np.array([numbers(one.get("lengthrange", "")) for one in elements])
     fibre = (ends[:, 1] - ends[:, 0]) / (gain[:, 1] - gain[:, 0])
     neutral_m = neutral_lengths(model)
-    names = tuple(one.get("name", "") for one in found)
+    names = tuple(one.get("name", "") for one in elements)
     groups = tuple(group_of(name) for name in names)
     group_names = tuple(dict.fromkeys(groups))
     return Muscles(

@@ -107,61 +107,61 @@ class PoseProblem:
         """How far either way each value that is left open may be from what is written, in its unit (degrees, or a
         share). Raises Invalid for one that the pose does not name.
         """
-        known = [name for entry in OPENED for name in getattr(self.layer, entry)] + [BALANCE]
+        names = [name for entry in OPENED for name in getattr(self.layer, entry)] + [BALANCE]
         for name in self.layer.open:
-            if name not in known:
+            if name not in names:
                 raise Invalid("open", "a line, an angle or an 'apart' of this pose, or balance", name)
-        found = {name: value.at(depth * self.range_share) for name, value in self.layer.open.items() if value}
+        room = {name: value.at(depth * self.range_share) for name, value in self.layer.open.items() if value}
         stands = any(bare(name) == SOLE for name in self.layer.over)
-        return {name: most for name, most in sorted(found.items()) if most > 0 and (stands or name != BALANCE)}
+        return {name: most for name, most in sorted(room.items()) if most > 0 and (stands or name != BALANCE)}
 
     def tasks(self, depth: float) -> list[Task]:
         """Everything that the pose asks for at this depth. Raises Invalid for a part, line, angle or point that no body
         has.
         """
         at = depth * self.range_share
-        moved = {name: self.posture.get(name, 0.0) * most for name, most in self.room(depth).items()}
-        found: list[Task] = [*self._touching(depth), *self._angles(self.layer.angles, at, 1.0, moved)]
-        found += self._angles(self.layer.loose, at, LOOSE, {})
+        shifts = {name: self.posture.get(name, 0.0) * most for name, most in self.room(depth).items()}
+        tasks: list[Task] = [*self._touching(depth), *self._angles(self.layer.angles, at, 1.0, shifts)]
+        tasks += self._angles(self.layer.loose, at, LOOSE, {})
         for name, line in {"hips": SIDEWAYS, **self.layer.lines}.items():
             for start, end, side in lines(name, self.working):
                 if line is not None:
-                    way = direction(line, side, at, moved.get(name, 0.0))
-                    found.append(DirectionTask(start=start, end=end, direction=vector(way), weight=POINTING))
+                    way = direction(line, side, at, shifts.get(name, 0.0))
+                    tasks.append(DirectionTask(start=start, end=end, direction=vector(way), weight=POINTING))
         for name, offset in self.layer.apart.items():
-            found += self._apart(name, offset, at, moved.get(name, 0.0)) if offset else []
+            tasks += self._apart(name, offset, at, shifts.get(name, 0.0)) if offset else []
         for name, height in self.layer.height.items():
             if height:
                 metres = height.metres(at, self.stature_m)
-                found += [
+                tasks += [
                     PointTask(point=point, place_m=(None, None, metres), weight=APART)
                     for point, _ in points(name, self.body.point_names, self.working)
                 ]
-        over = self._over(at, moved.get(BALANCE, 0.0))
+        over = self._over(at, shifts.get(BALANCE, 0.0))
         if over:
-            found.append(BalanceTask(shares=over, held=tuple(self.held_loads(depth)), weight=OVER))
-        return found
+            tasks.append(BalanceTask(shares=over, loads=tuple(self.held_loads(depth)), weight=OVER))
+        return tasks
 
     def _angles(
-        self, wanted: Mapping[str, Span | None], depth: float, weight: float, moved: Mapping[str, float]
+        self, spans: Mapping[str, Span | None], depth: float, weight: float, shifts: Mapping[str, float]
     ) -> Iterator[Task]:
-        for name, value in wanted.items():
+        for name, value in spans.items():
             if value is not None:
-                angle_rad = np.radians(value.at(depth) + moved.get(name, 0.0))
+                angle_rad = np.radians(value.at(depth) + shifts.get(name, 0.0))
                 for coordinate, sign in angles(name, self.working):
                     yield AngleTask(name=coordinate, angle_rad=sign * angle_rad, weight=weight)
 
     def _touching(self, depth: float) -> Iterator[Task]:
-        anchored = False
+        has_anchor = False
         for name, touch in self.touching(depth):
             for _, one, _ in parts(name, self.working):
                 for point, _ in one.points:
                     if touch.push is Push.UP and (touch.height or touch.on in LEVEL):
                         height = self.height_m(touch) + one.pad_m
                         yield PlaneTask(point=point, normal=(0.0, 0.0, 1.0), offset_m=height, weight=TOUCHING)
-                    if not anchored and touch.when is When.ALWAYS:
+                    if not has_anchor and touch.when is When.ALWAYS:
                         yield PointTask(point=point, place_m=(0.0, 0.0, None), weight=TOUCHING)
-                        anchored = True
+                        has_anchor = True
 
     def height_m(self, touch: Touch) -> float:
         """How high a support is: a step or seat stays where the full depth needs it."""
@@ -175,11 +175,11 @@ class PoseProblem:
 
     def _apart(self, name: str, offset: Offset, depth: float, ahead: float) -> Iterator[Task]:
         for one, other, side in self._pairs(name):
-            named = ((Push.FORWARD, offset.forward, ahead), (Push.UP, offset.up, 0.0), (Push.IN, offset.out, 0.0))
-            for push, length, moved in named:
+            lengths = ((Push.FORWARD, offset.forward, ahead), (Push.UP, offset.up, 0.0), (Push.IN, offset.out, 0.0))
+            for push, length, shift in lengths:
                 if isinstance(length, Length):
                     way = push_direction(push, side) * (-1 if push is Push.IN else 1)
-                    metres = length.metres(depth, self.stature_m) + moved * self.stature_m
+                    metres = length.metres(depth, self.stature_m) + shift * self.stature_m
                     yield OffsetTask(start=one, end=other, along=vector(way), distance_m=metres, weight=APART)
 
     def _pairs(self, name: str) -> list[tuple[str, str, Side]]:
@@ -195,11 +195,11 @@ class PoseProblem:
     def _over(self, depth: float, ahead: float) -> tuple[tuple[str, float], ...]:
         """The points to stand over, with their shares; `ahead` of what is on a sole lies on its ball, not its heel."""
         return tuple(
-            (point, share.at(depth) * part / len(found))
+            (point, share.at(depth) * part / len(members))
             for name, share in self.layer.over.items()
             if share and share.at(depth) > 0
-            for found in [parts(name, self.working)]
-            for _, one, _ in found
+            for members in [parts(name, self.working)]
+            for _, one, _ in members
             for point, part in (sole_at(one, ahead) if bare(name) == SOLE else one).points
         )
 
@@ -209,25 +209,25 @@ class PoseProblem:
         """
         return [
             self._contact(name, one, touch, side, depth)
-            for written, touch in self.touching(depth)
-            for name, one, side in parts(written, self.working)
+            for entry, touch in self.touching(depth)
+            for name, one, side in parts(entry, self.working)
         ]
 
     def _contact(self, name: str, one: Part, touch: Touch, side: Side, depth: float) -> Contact:
         names = tuple(point for point, _ in one.points)
-        made = contact(name.replace("_", " "), names, KINDS[touch.on], vector(push_direction(touch.push, side)))
-        return made.taking(touch.share.at(depth * self.range_share)) if touch.share else made
+        support = contact(name.replace("_", " "), names, KINDS[touch.on], vector(push_direction(touch.push, side)))
+        return support.taking(touch.share.at(depth * self.range_share)) if touch.share else support
 
     def held_loads(self, depth: float) -> list[HeldLoad]:
         """Where the load hangs, and how much of it, kg. Raises Invalid for a point that no body has."""
-        wanted = {name: share.at(depth * self.range_share) for name, share in self.layer.hangs.items() if share}
-        total = sum(wanted.values())
+        shares = {name: share.at(depth * self.range_share) for name, share in self.layer.hangs.items() if share}
+        total = sum(shares.values())
         return [
             HeldLoad(
                 mass_kg=self.load_kg * share / total,
                 points=tuple(point for point, _ in points(name, self.body.point_names, self.working)),
             )
-            for name, share in wanted.items()
+            for name, share in shares.items()
             if self.load_kg and total > 0
         ]
 
@@ -237,22 +237,22 @@ class PoseProblem:
         """
         at = depth * self.range_share
         weight_n = self.body.mass_kg * GRAVITY
-        found = []
+        pulls = []
         for name, share in self.layer.squeeze.items():
             ends = [point for point, _ in points(name, self.body.point_names, self.working)]
             if len(ends) != 2:
                 raise Invalid(f"squeeze {name}", "a point of both sides, such as palm", name)
-            found.append(Pull(start=ends[0], end=ends[1], newtons=-weight_n * share.at(at) if share else 0.0))
+            pulls.append(Pull(start=ends[0], end=ends[1], newtons=-weight_n * share.at(at) if share else 0.0))
         for name, stretch in self.layer.stretched.items():
             newtons = self.band_n * stretch.at(at) if stretch else 0.0
-            found += [Pull(start=one, end=other, newtons=newtons) for one, other, _ in self._pairs(name)]
+            pulls += [Pull(start=one, end=other, newtons=newtons) for one, other, _ in self._pairs(name)]
         for name, tether in self.layer.tethered.items():
             if tether:
                 newtons = self.band_n * tether.stretch.at(at)
                 for point, side in points(name, self.body.point_names, self.working):
                     way = vector(direction(tether.line, side, at))
-                    found.append(Pull(start=point, end=point, newtons=newtons, way=way))
-        return found
+                    pulls.append(Pull(start=point, end=point, newtons=newtons, way=way))
+        return pulls
 
 
 def touches(when: When, depth: float) -> bool:
@@ -279,7 +279,7 @@ def pose_problem(
     form: Form, layer: Layer, size: BodySize, load: Load | None = None, working: Side = Side.RIGHT
 ) -> PoseProblem:
     """The pose of `form` for a body of this size with this load; without one, with the form's own or the usual."""
-    taken = load or form.amount
+    amount = load or form.amount
     return PoseProblem(
         layer=layer,
         body=body_model(size),
@@ -288,6 +288,6 @@ def pose_problem(
         working=working,
         surface=form.surface,
         load=form.load,
-        load_kg=held_kg(form, taken),
-        band_n=BAND_N[band_grade(form, taken)] if has_band(form) else 0.0,
+        load_kg=held_kg(form, amount),
+        band_n=BAND_N[band_grade(form, amount)] if has_band(form) else 0.0,
     )

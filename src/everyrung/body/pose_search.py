@@ -147,11 +147,11 @@ def add_joint(place: Place, joint: int, turns: bool, freedom: int, at: Array, sh
 
 
 @machine_code
-def put_moves(tree: KinematicTree, place: Place, used: Flags) -> None:
-    """d(point)/dt by independent velocities, of the points that are used."""
+def put_moves(tree: KinematicTree, place: Place, in_use: Flags) -> None:
+    """d(point)/dt by independent velocities, of the points that are `in_use`."""
     unit, axis = np.zeros(3), np.empty(3)
-    for point in range(len(used)):
-        if not used[point]:
+    for point in range(len(in_use)):
+        if not in_use[point]:
             continue
         moves, at = place.moves[point], place.point_m[point]
         moves[:] = 0.0
@@ -182,33 +182,33 @@ def put_moves(tree: KinematicTree, place: Place, used: Flags) -> None:
 def residuals(rows: TaskRows, place: Place, q_ind: Array) -> Array:
     """What is off, unweighted (axis: residual): lengths in METRE, differences of unit vectors, rad."""
     count, lines = len(rows.weight), len(rows.line_weight)
-    found = np.empty(count + 3 * lines + len(rows.angle_weight))
+    off = np.empty(count + 3 * lines + len(rows.angle_weight))
     for row in range(count):
         total = -rows.constant[row]
         for entry in range(rows.begins[row], rows.begins[row + 1]):
             at, by = place.point_m[rows.point[entry]], rows.coefficient[entry]
             total += by[0] * at[0] + by[1] * at[1] + by[2] * at[2]
-        found[row] = total
+        off[row] = total
     for line in range(lines):
         way = place.point_m[rows.end[line]] - place.point_m[rows.start[line]]
         length = np.sqrt(way[0] ** 2 + way[1] ** 2 + way[2] ** 2)
         first = count + 3 * line
-        found[first : first + 3] = way / length - rows.direction[line]
+        off[first : first + 3] = way / length - rows.direction[line]
     for angle in range(len(rows.angle_weight)):
-        found[count + 3 * lines + angle] = q_ind[ROOT + rows.coordinate[angle]] - rows.angle_rad[angle]
-    return found
+        off[count + 3 * lines + angle] = q_ind[ROOT + rows.coordinate[angle]] - rows.angle_rad[angle]
+    return off
 
 
 @machine_code
 def weights(rows: TaskRows) -> Array:
     """The factor of each number that is off (axis: residual)."""
     count, lines = len(rows.weight), len(rows.line_weight)
-    found = np.empty(count + 3 * lines + len(rows.angle_weight))
-    found[:count] = rows.weight
+    factors = np.empty(count + 3 * lines + len(rows.angle_weight))
+    factors[:count] = rows.weight
     for line in range(lines):
-        found[count + 3 * line : count + 3 * line + 3] = rows.line_weight[line]
-    found[count + 3 * lines :] = rows.angle_weight
-    return found
+        factors[count + 3 * line : count + 3 * line + 3] = rows.line_weight[line]
+    factors[count + 3 * lines :] = rows.angle_weight
+    return factors
 
 
 @machine_code
@@ -216,7 +216,7 @@ def slopes(rows: TaskRows, place: Place) -> Array:
     """The Jacobian (axes: residual, freedom), METRE or rad per m or rad; `place` has the moves of all points used."""
     count, lines = len(rows.weight), len(rows.line_weight)
     freedoms = place.moves.shape[2]
-    found = np.zeros((count + 3 * lines + len(rows.angle_weight), freedoms))
+    jacobian = np.zeros((count + 3 * lines + len(rows.angle_weight), freedoms))
     for row in range(count):
         for entry in range(rows.begins[row], rows.begins[row + 1]):
             moves = place.moves[rows.point[entry]]
@@ -224,7 +224,7 @@ def slopes(rows: TaskRows, place: Place) -> Array:
                 by = rows.coefficient[entry, axis]
                 if by != 0.0:
                     for freedom in range(freedoms):
-                        found[row, freedom] += by * moves[axis, freedom]
+                        jacobian[row, freedom] += by * moves[axis, freedom]
     for line in range(lines):
         way = place.point_m[rows.end[line]] - place.point_m[rows.start[line]]
         length = np.sqrt(way[0] ** 2 + way[1] ** 2 + way[2] ** 2)
@@ -233,24 +233,24 @@ def slopes(rows: TaskRows, place: Place) -> Array:
         for freedom in range(freedoms):
             u, v, w = (end[:, freedom] - start[:, freedom]) / length
             along = x * u + y * v + z * w
-            found[first, freedom] = u - x * along
-            found[first + 1, freedom] = v - y * along
-            found[first + 2, freedom] = w - z * along
+            jacobian[first, freedom] = u - x * along
+            jacobian[first + 1, freedom] = v - y * along
+            jacobian[first + 2, freedom] = w - z * along
     for angle in range(len(rows.angle_weight)):
-        found[count + 3 * lines + angle, FREEDOMS + rows.coordinate[angle]] = 1.0
-    return found
+        jacobian[count + 3 * lines + angle, FREEDOMS + rows.coordinate[angle]] = 1.0
+    return jacobian
 
 
 @machine_code
 def used_points(tree: KinematicTree, rows: TaskRows) -> Flags:
     """Whether any row or line speaks of it (axis: point)."""
-    found = np.zeros(len(tree.bone) + 1, dtype=np.bool_)
+    in_use = np.zeros(len(tree.bone) + 1, dtype=np.bool_)
     for point in rows.point:
-        found[point] = True
+        in_use[point] = True
     for line in range(len(rows.start)):
-        found[rows.start[line]] = True
-        found[rows.end[line]] = True
-    return found
+        in_use[rows.start[line]] = True
+        in_use[rows.end[line]] = True
+    return in_use
 
 
 @machine_code
@@ -277,13 +277,13 @@ def normal_equations(
     normal, slope = np.zeros((freedoms, freedoms)), np.zeros(freedoms)
     some = np.empty(freedoms, dtype=np.int64)
     for row in range(len(off)):
-        count, squared = 0, weight[row] ** 2
+        count, square = 0, weight[row] ** 2
         for freedom in range(freedoms):
             if jacobian[row, freedom] != 0.0:
                 some[count] = freedom
                 count += 1
         for one in range(count):
-            by = squared * jacobian[row, some[one]]
+            by = square * jacobian[row, some[one]]
             slope[some[one]] += by * off[row]
             for other in range(count):
                 normal[some[one], some[other]] += by * jacobian[row, some[other]]
@@ -336,7 +336,7 @@ def search(
     """From `start` to where the cost no longer falls: coordinates (axis: as in coordinates.py; m, quaternion, rad),
     residuals (axis: residual), the last fall of the cost as a part of it, steps.
     """
-    place, used, weight = make_place(tree), used_points(tree, rows), weights(rows)
+    place, in_use, weight = make_place(tree), used_points(tree, rows), weights(rows)
     q_ind, damping, fall, steps = start.copy(), FIRST_DAMPING, np.inf, 0
     put(tree, q_ind, place)
     off = residuals(rows, place, q_ind)
@@ -344,15 +344,15 @@ def search(
     while steps < MOST_STEPS and fall > SETTLED:
         steps += 1
         before = cost
-        put_moves(tree, place, used)
+        put_moves(tree, place, in_use)
         normal, slope = normal_equations(off, weight, slopes(rows, place), q_ind, toward, ease)
         while damping < MOST_DAMPING:
-            tried = step_to(tree, q_ind, step_from(tree, q_ind, normal, slope, damping))
-            put(tree, tried, place)
-            off_there = residuals(rows, place, tried)
-            cost_there = cost_at(off_there, weight, tried, toward, ease)
+            trial = step_to(tree, q_ind, step_from(tree, q_ind, normal, slope, damping))
+            put(tree, trial, place)
+            off_there = residuals(rows, place, trial)
+            cost_there = cost_at(off_there, weight, trial, toward, ease)
             if cost_there < cost:
-                q_ind, off, cost = tried, off_there, cost_there
+                q_ind, off, cost = trial, off_there, cost_there
                 damping = max(damping / DAMPING_BY, LEAST_DAMPING)
                 break
             damping *= DAMPING_BY

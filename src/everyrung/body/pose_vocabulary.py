@@ -79,7 +79,7 @@ ACROSS_LINES = {"hips": "hip", "shoulders": "shoulder"}  # from the other side t
 TURNS = {"trunk_turn": ("trunk_turn_left", Side.LEFT), "trunk_bend": ("trunk_bend_right", Side.RIGHT)}
 
 
-def sides(name: str, known: Iterable[str], working: Side) -> tuple[tuple[str, Side], ...]:
+def sides(name: str, names: Iterable[str], working: Side) -> tuple[tuple[str, Side], ...]:
     """A written name as its bare name and the sides it means; nothing for one that is not known.
 
     >>> sides("foot_working", ["foot"], Side.LEFT)
@@ -87,11 +87,11 @@ def sides(name: str, known: Iterable[str], working: Side) -> tuple[tuple[str, Si
     >>> [bare for bare, _ in sides("foot", ["foot"], Side.LEFT)], sides("fin", ["foot"], Side.LEFT)
     (['foot', 'foot'], ())
     """
-    known = set(known)
+    names = set(names)
     for tag, side in (("_working", working), ("_other", working.other)):
-        if name.endswith(tag) and name.removesuffix(tag) in known:
+        if name.endswith(tag) and name.removesuffix(tag) in names:
             return ((name.removesuffix(tag), side),)
-    return tuple((name, side) for side in (Side.LEFT, Side.RIGHT)) if name in known else ()
+    return tuple((name, side) for side in (Side.LEFT, Side.RIGHT)) if name in names else ()
 
 
 @cache
@@ -104,10 +104,10 @@ def parts(name: str, working: Side) -> tuple[tuple[str, Part, Side], ...]:
     """
     if name in MIDDLE_PARTS:
         return ((name, MIDDLE_PARTS[name], Side.BOTH),)
-    found = tuple(
+    sided_parts = tuple(
         (f"{bare}_{side}", _sided(SIDED_PARTS[bare], side), side) for bare, side in sides(name, SIDED_PARTS, working)
     )
-    return found or _refuse("part of the body", name, (*MIDDLE_PARTS, *_names(SIDED_PARTS)))
+    return sided_parts or _refuse("part of the body", name, (*MIDDLE_PARTS, *_names(SIDED_PARTS)))
 
 
 def _sided(one: Part, side: Side) -> Part:
@@ -127,12 +127,12 @@ def lines(name: str, working: Side) -> tuple[tuple[str, str, Side], ...]:
     if name in ACROSS_LINES:
         point = ACROSS_LINES[name]
         return ((f"{point}_{working.other}", f"{point}_{working}", working),)
-    found = tuple(
+    sided_lines = tuple(
         (f"{start}_{side}", f"{end}_{side}", side)
         for bare, side in sides(name, SIDED_LINES, working)
         for start, end in [SIDED_LINES[bare]]
     )
-    return found or _refuse("line of the body", name, (*MIDDLE_LINES, *ACROSS_LINES, *_names(SIDED_LINES)))
+    return sided_lines or _refuse("line of the body", name, (*MIDDLE_LINES, *ACROSS_LINES, *_names(SIDED_LINES)))
 
 
 @cache
@@ -146,12 +146,12 @@ def angles(name: str, working: Side) -> tuple[tuple[str, float], ...]:
     if name in TURNS:
         coordinate, positive = TURNS[name]
         return ((coordinate, 1.0 if working is positive else -1.0),)
-    known = coordinate_names()
-    bare = {each.rsplit("_", 1)[0] for each in known if each.endswith("_left")} - {"trunk_turn"}
-    if name in known and name.rsplit("_", 1)[0] not in bare:
+    names = coordinate_names()
+    bare = {each.rsplit("_", 1)[0] for each in names if each.endswith("_left")} - {"trunk_turn"}
+    if name in names and name.rsplit("_", 1)[0] not in bare:
         return ((name, 1.0),)
-    found = tuple((f"{each}_{side}", 1.0) for each, side in sides(name, bare, working))
-    return found or _refuse("angle", name, (*TURNS, "trunk_flexion", "neck_flexion", *_names(bare)))
+    coordinates = tuple((f"{each}_{side}", 1.0) for each, side in sides(name, bare, working))
+    return coordinates or _refuse("angle", name, (*TURNS, "trunk_flexion", "neck_flexion", *_names(bare)))
 
 
 @cache
@@ -162,9 +162,9 @@ def points(name: str, landmarks: frozenset[str], working: Side) -> tuple[tuple[s
     if name in landmarks:
         return ((name, working),)
     bare = {each.rsplit("_", 1)[0] for each in landmarks if each.endswith("_left")}
-    found = tuple((f"{each}_{side}", side) for each, side in sides(name, bare, working))
+    sided_points = tuple((f"{each}_{side}", side) for each, side in sides(name, bare, working))
     middle = [each for each in sorted(landmarks) if not each.endswith(("_left", "_right"))]
-    return found or _refuse("point of the body", name, (*middle, *_names(bare)))
+    return sided_points or _refuse("point of the body", name, (*middle, *_names(bare)))
 
 
 def sole_at(one: Part, ahead: float) -> Part:
@@ -186,8 +186,8 @@ def direction(line: Line, side: Side, depth: float, pitched_deg: float = 0.0) ->
     [0.0, -1.0, 0.0]
     """
     pitch, out = np.radians(line.pitch.at(depth) + pitched_deg), np.radians(line.out.at(depth))
-    found: Array = np.cos(out) * (np.sin(pitch) * FORWARD + np.cos(pitch) * UP) + np.sin(out) * OUT[side]
-    return found
+    vector: Array = np.cos(out) * (np.sin(pitch) * FORWARD + np.cos(pitch) * UP) + np.sin(out) * OUT[side]
+    return vector
 
 
 def push_direction(push: Push, side: Side) -> Array:
@@ -201,9 +201,9 @@ def push_direction(push: Push, side: Side) -> Array:
     return {Push.UP: UP, Push.FORWARD: FORWARD, Push.BACK: -FORWARD}[push]
 
 
-def _names(known: Iterable[str]) -> tuple[str, ...]:
-    return tuple(f"{name}{tag}" for name in sorted(known) for tag in ("", "_working", "_other"))
+def _names(bare_names: Iterable[str]) -> tuple[str, ...]:
+    return tuple(f"{name}{tag}" for name in sorted(bare_names) for tag in ("", "_working", "_other"))
 
 
-def _refuse(what: str, name: str, known: tuple[str, ...]) -> NoReturn:
-    raise Invalid(what, f"a known {what}", name, nearest=nearest(name, known), remedy="See docs/pose-file.md.")
+def _refuse(what: str, name: str, names: tuple[str, ...]) -> NoReturn:
+    raise Invalid(what, f"a known {what}", name, nearest=nearest(name, names), remedy="See docs/pose-file.md.")

@@ -32,24 +32,24 @@ def least_effort_posture(problem: PoseProblem, start: Array, toward: Array) -> d
     `start` (axis of both poses: as in coordinates.py; m, quaternion, rad). Raises Invalid and NoSolution as `demand`.
     """
     names, here, configuration = list(problem.room(FULL)), start, Configuration(problem.body)
-    contacts, held, pulls = problem.contacts(FULL), problem.held_loads(FULL), problem.pulls(FULL)
+    contacts, loads, pulls = problem.contacts(FULL), problem.held_loads(FULL), problem.pulls(FULL)
 
     def parts(share: Array) -> tuple[Array, Array]:
         there = replace(problem, posture=dict(zip(names, share.tolist(), strict=True)))
-        posed = solve_pose(problem.body, there.tasks(FULL), start=here, toward=toward)
-        configuration.set_q(posed.q_ind)
-        asked = effort_parts(configuration, contacts, held, pulls)
-        return np.concatenate([asked, MISFIT * posed.firmly_off, PREFERENCE * share]), posed.q_ind
+        pose = solve_pose(problem.body, there.tasks(FULL), start=here, toward=toward)
+        configuration.set_q(pose.q_ind)
+        efforts = effort_parts(configuration, contacts, loads, pulls)
+        return np.concatenate([efforts, MISFIT * pose.firmly_off, PREFERENCE * share]), pose.q_ind
 
     share = np.zeros(len(names))
     if not names:
         return {}
     now, here = parts(share)
     for _ in range(ROUNDS):
-        found = _step(parts, share, now)
-        if found is None:
+        step = _step(parts, share, now)
+        if step is None:
             break
-        share, now, here = found
+        share, now, here = step
     return dict(zip(names, share.tolist(), strict=True))
 
 
@@ -76,13 +76,13 @@ def bounded_least_squares(slopes: Array, now: Array, share: Array) -> Array:
     >>> bounded_least_squares(np.eye(2), np.array([3.0, 0.5]), np.zeros(2)).tolist()
     [-1.0, -0.5]
     """
-    found, free = share.copy(), np.ones(len(share), dtype=bool)
+    x, free = share.copy(), np.ones(len(share), dtype=bool)
     while free.any():
-        left = now + slopes @ (found - share)
-        found[free] -= np.linalg.lstsq(slopes[:, free], left, rcond=None)[0]
-        beyond = np.where(free, np.abs(found) - 1, 0.0)
+        left = now + slopes @ (x - share)
+        x[free] -= np.linalg.lstsq(slopes[:, free], left, rcond=None)[0]
+        beyond = np.where(free, np.abs(x) - 1, 0.0)
         worst = int(np.argmax(beyond))
         if beyond[worst] <= 0:
             break
-        found[worst], free[worst] = np.sign(found[worst]), False
-    return np.clip(found, -1, 1)
+        x[worst], free[worst] = np.sign(x[worst]), False
+    return np.clip(x, -1, 1)

@@ -58,32 +58,32 @@ def rung_curve(problem: PoseProblem, size: BodySize, tempo: Tempo, pulses_ms: in
     """The same with every instant that it was computed from, in the order of time. Raises Invalid and NoSolution as
     rung_demand does.
     """
-    solved = solve_depths(problem, hold=tempo.is_hold)
+    poses = solve_depths(problem, hold=tempo.is_hold)
     configuration = Configuration(problem.body)
     instants = [
         _instant_demand(configuration, problem, moment)
-        for moment in moments(problem, solved, tempo, pulses_ms, extra_ms)
+        for moment in moments(problem, poses, tempo, pulses_ms, extra_ms)
     ]
     return RungCurve(
-        demand=_repetition_demand(configuration, problem, size, solved, instants), instants=_in_time(instants)
+        demand=_repetition_demand(configuration, problem, size, poses, instants), instants=_in_time(instants)
     )
 
 
 def _in_time(instants: Sequence[_InstantDemand]) -> tuple[DemandAt, ...]:
     """The instants in the order of time: a pause comes after the way there."""
-    found = []
+    curve = []
     for one in sorted(instants, key=lambda one: one.at.at_ms):
         directions = [(each.motion, each.moment_nm, each.fraction) for each in one.demand.moments]
         moments = tuple((motion, nm, fraction) for motion, nm, fraction in directions if fraction is not None)
-        found.append(DemandAt(at_ms=one.at.at_ms, depth=one.at.depth, moments=moments))
-    return tuple(found)
+        curve.append(DemandAt(at_ms=one.at.at_ms, depth=one.at.depth, moments=moments))
+    return tuple(curve)
 
 
 def _repetition_demand(
     configuration: Configuration,
     problem: PoseProblem,
     size: BodySize,
-    solved: Sequence[PoseAtDepth],
+    poses: Sequence[PoseAtDepth],
     instants: Sequence[_InstantDemand],
 ) -> RungDemand:
     return RungDemand(
@@ -94,50 +94,50 @@ def _repetition_demand(
         motions=_motions(instants),
         groups=_groups(instants),
         bearings=_bearings(problem, instants),
-        joints=_joints(solved),
+        joints=_joints(poses),
         trunk_nm=max(_trunk_nm(one.demand) for one in instants),
         balance_m=min((one.demand.balance.moving_m for one in instants if one.demand.balance), default=None),
         sideways_m=min((one.demand.balance.sideways_m for one in instants if one.demand.balance), default=None),
         work_j=_lifted_j(instants),
         above_rest_w=_above_rest_w(problem, size, instants),
-        self_checks=_self_checks(configuration, problem, solved, instants),
-        misfits=misfit_lines(solved),
-        farthest_mm=_farthest(solved, "mm"),
-        farthest_deg=_farthest(solved, "deg"),
+        self_checks=_self_checks(configuration, problem, poses, instants),
+        misfits=misfit_lines(poses),
+        farthest_mm=_farthest(poses, "mm"),
+        farthest_deg=_farthest(poses, "deg"),
         shortfalls=_shortfalls(instants),
-        has_converged=all(one.has_converged for one in solved),
+        has_converged=all(one.has_converged for one in poses),
         from_memory=_from_memory(problem),
     )
 
 
 def moments(
-    problem: PoseProblem, solved: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int
+    problem: PoseProblem, poses: Sequence[PoseAtDepth], tempo: Tempo, pulses_ms: int, extra_ms: int
 ) -> list[Sample]:
     """The instants of a repetition, or the one of a hold; without motion where the move is too quick for poses, and
     names an activity. Raises Invalid for a move that is counted and says not where
     it rests.
     """
     if tempo.is_hold:
-        return [Sample(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=solved[-1].q_ind, motion=None)]
+        return [Sample(depth=1.0, weight_ms=HOLD_MS, phase=1, at_ms=HOLD_MS, q_ind=poses[-1].q_ind, motion=None)]
     if problem.layer.rests is None:
         raise Invalid("pose.rests", "'top' or 'bottom' for a move that is counted", "nothing")
-    path = Trajectory([one.depth for one in solved], [one.q_ind for one in solved])
-    found = path.repetition(tempo, problem.layer.rests, pulses_ms, extra_ms)
-    return [replace(one, motion=None) for one in found] if problem.layer.energy else found
+    path = Trajectory([one.depth for one in poses], [one.q_ind for one in poses])
+    samples = path.repetition(tempo, problem.layer.rests, pulses_ms, extra_ms)
+    return [replace(one, motion=None) for one in samples] if problem.layer.energy else samples
 
 
 def _instant_demand(configuration: Configuration, problem: PoseProblem, moment: Sample) -> _InstantDemand:
     configuration.set_q(moment.q_ind)
-    given, depth = problem.step(moment.depth)
-    contacts, held = given.contacts(depth), given.held_loads(depth)
-    found = demand(configuration, contacts, held, moment.motion, given.pulls(depth))
-    centre, _ = centre_with(configuration, held)
-    mass = configuration.body.mass_kg + sum(load.mass_kg for load in held)
+    setting, depth = problem.step(moment.depth)
+    contacts, loads = setting.contacts(depth), setting.held_loads(depth)
+    answer = demand(configuration, contacts, loads, moment.motion, setting.pulls(depth))
+    centre, _ = centre_with(configuration, loads)
+    mass = configuration.body.mass_kg + sum(load.mass_kg for load in loads)
     return _InstantDemand(
         at=moment,
-        demand=found,
+        demand=answer,
         energy_j=mass * GRAVITY * float(centre[2]),
-        power_w=muscle_power(configuration.body, found, moment.motion),
+        power_w=muscle_power(configuration.body, answer, moment.motion),
     )
 
 
@@ -156,20 +156,20 @@ def _motions(instants: Sequence[_InstantDemand]) -> tuple[MotionDemand, ...]:
         for each in one.demand.moments:
             if each.fraction is not None:
                 rows.setdefault(each.motion, []).append((each.fraction, each.moment_nm, one.at))
-    return tuple(_motion(motion, found, lasting) for motion, found in rows.items())
+    return tuple(_motion(motion, entries, lasting) for motion, entries in rows.items())
 
 
-def _motion(motion: str, found: Sequence[tuple[float, float, Sample]], lasting: Sequence[float]) -> MotionDemand:
-    greatest, _, at = max(found, key=lambda each: (each[0], each[2].at_ms))
-    loaded = [0.0] * len(lasting)
-    for fraction, _, moment in found:
-        loaded[moment.phase] += fraction * moment.weight_ms
+def _motion(motion: str, entries: Sequence[tuple[float, float, Sample]], lasting: Sequence[float]) -> MotionDemand:
+    greatest, _, at = max(entries, key=lambda each: (each[0], each[2].at_ms))
+    sums = [0.0] * len(lasting)
+    for fraction, _, moment in entries:
+        sums[moment.phase] += fraction * moment.weight_ms
     return MotionDemand(
         motion=motion,
-        moment_nm=max(nm for _, nm, _ in found),
+        moment_nm=max(nm for _, nm, _ in entries),
         fraction=greatest,
-        mean_fraction=sum(loaded) / sum(lasting),
-        phases=tuple(load / ms if ms else 0.0 for load, ms in zip(loaded, lasting, strict=True)),
+        mean_fraction=sum(sums) / sum(lasting),
+        phases=tuple(load / ms if ms else 0.0 for load, ms in zip(sums, lasting, strict=True)),
         at_ms=at.at_ms,
         depth=at.depth,
     )
@@ -202,8 +202,8 @@ def _bearings(problem: PoseProblem, instants: Sequence[_InstantDemand]) -> tuple
     return tuple(Bearing(contact=name, rest_n=at_rest.get(name), full_n=at_full.get(name)) for name in names)
 
 
-def _joints(solved: Sequence[PoseAtDepth]) -> tuple[Joint, ...]:
-    rest, full = (np.degrees(one.q_ind[ROOT:]) for one in (solved[0], full_of(solved)))
+def _joints(poses: Sequence[PoseAtDepth]) -> tuple[Joint, ...]:
+    rest, full = (np.degrees(one.q_ind[ROOT:]) for one in (poses[0], full_of(poses)))
     return tuple(
         Joint(name=name, rest_deg=float(rest[row]), full_deg=float(full[row]))
         for row, name in enumerate(coordinate_names())
@@ -213,15 +213,15 @@ def _joints(solved: Sequence[PoseAtDepth]) -> tuple[Joint, ...]:
 def _self_checks(
     configuration: Configuration,
     problem: PoseProblem,
-    solved: Sequence[PoseAtDepth],
+    poses: Sequence[PoseAtDepth],
     instants: Sequence[_InstantDemand],
 ) -> tuple[SelfCheckResult, ...]:
-    configuration.set_q(full_of(solved).q_ind)
+    configuration.set_q(full_of(poses).q_ind)
     return measure_self_checks(configuration, problem, [one.demand for one in instants])
 
 
-def _trunk_nm(found: Demand) -> float:
-    trunk = found.trunk
+def _trunk_nm(one: Demand) -> float:
+    trunk = one.trunk
     return float(np.hypot(np.hypot(trunk.extension_nm, trunk.bend_right_nm), trunk.turn_left_nm))
 
 
@@ -231,10 +231,10 @@ def _lifted_j(instants: Sequence[_InstantDemand]) -> float:
     return float(sum(max(after - before, 0.0) for before, after in pairwise(heights)))
 
 
-def misfit_lines(solved: Sequence[PoseAtDepth]) -> tuple[str, ...]:
+def misfit_lines(poses: Sequence[PoseAtDepth]) -> tuple[str, ...]:
     """The worst of each task, with where in the movement it is."""
     worst: dict[str, tuple[float, str]] = {}
-    for one in solved:
+    for one in poses:
         for misfit in one.misfits:
             text = f"{misfit} {_where(one.depth)}"
             name = misfit.task.split(" at ")[0]
@@ -247,8 +247,8 @@ def _where(depth: float) -> str:
     return f"at {depth:.0%} of the depth" if depth <= 1 else "in the extra"
 
 
-def _farthest(solved: Sequence[PoseAtDepth], unit: str) -> float:
-    return max((each.amount for one in solved for each in one.misfits if each.unit == unit), default=0.0)
+def _farthest(poses: Sequence[PoseAtDepth], unit: str) -> float:
+    return max((each.amount for one in poses for each in one.misfits if each.unit == unit), default=0.0)
 
 
 def _shortfalls(instants: Sequence[_InstantDemand]) -> tuple[str, ...]:

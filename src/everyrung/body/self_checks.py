@@ -24,8 +24,8 @@ def measure_self_checks(
 
     Raises Invalid for a point or part that no body has.
     """
-    asked = self_checks(problem)
-    return tuple(_one(configuration, problem, demands, check) for check in asked)
+    checks = self_checks(problem)
+    return tuple(_one(configuration, problem, demands, check) for check in checks)
 
 
 def self_checks(problem: PoseProblem) -> tuple[SelfCheck, ...]:
@@ -50,10 +50,10 @@ def _one(
             say=check.say, measured=f"{off:.0f} degrees", limit=f"at most {check.within:g}", met=off <= check.within
         )
     angle = corner(*(_at(configuration, problem, name) for name in check.angle or check.straight))
-    wanted = 180.0 if check.straight else check.degrees
-    limit = f"{wanted:g} within {check.within:g}"
+    target_deg = 180.0 if check.straight else check.degrees
+    limit = f"{target_deg:g} within {check.within:g}"
     return SelfCheckResult(
-        say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - wanted) <= check.within
+        say=check.say, measured=f"{angle:.0f} degrees", limit=limit, met=abs(angle - target_deg) <= check.within
     )
 
 
@@ -64,8 +64,8 @@ def _least(demands: Sequence[Demand], contact: str) -> float:
 
 def _at(configuration: Configuration, problem: PoseProblem, name: str) -> Array:
     """The middle of the points that a name means."""
-    found = points(name, configuration.body.point_names, problem.working)
-    middle: Array = np.mean([configuration.point(point) for point, _ in found], axis=0)
+    landmarks = points(name, configuration.body.point_names, problem.working)
+    middle: Array = np.mean([configuration.point(point) for point, _ in landmarks], axis=0)
     return middle
 
 

@@ -47,10 +47,10 @@ class NoSolution(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """min 1/2 sum weight x^2 + 1/2 sum dear s^2 such that columns x + s = wanted and least <= x <= most (inf: no end).
+    """min 1/2 sum weight x^2 + 1/2 sum dear s^2 such that columns x + s = target and least <= x <= most (inf: no end).
 
     The numbers x (axis of `weight`, `least` and `most`): muscles, `tissues` at the ends of joints, generators, and from
-    `first_ray` on rays; the slacks s (axis of `dear` and `wanted`): root, reserves, shares. `pull`: what each muscle
+    `first_ray` on rays; the slacks s (axis of `dear` and `target`): root, reserves, shares. `pull`: what each muscle
     gives at full activation (axes: muscle, freedom; N m).
     """
 
@@ -60,15 +60,15 @@ class Problem:
     least: Array
     most: Array
     dear: Array
-    wanted: Array
+    target: Array
     tissues: int
     first_ray: int
 
     def rows(self) -> Array:
         """The columns as one array (axes: slack, number), N m or N for each whole activation or weight."""
         begins, row, value = self.columns
-        found: Array = sparse.csc_array((value, row, begins), shape=(len(self.wanted), len(self.weight))).toarray()
-        return found
+        matrix: Array = sparse.csc_array((value, row, begins), shape=(len(self.target), len(self.weight))).toarray()
+        return matrix
 
     def cost(self, answer: "Answer") -> float:
         """What is made least, in squares of activations: that of an answer's numbers and of its slacks."""
@@ -101,7 +101,7 @@ def friction_cones(configuration: Configuration, contacts: Sequence[Contact]) ->
     """The rays of every point; columns are generalised forces (model's own velocities) for one newton along a ray.
     Raises Invalid for an unknown landmark.
     """
-    directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((configuration.body.compiled.nv, 0))], [], []
+    directions, columns, owner, weights = [np.zeros((0, 3))], [np.zeros((configuration.body.mj_model.nv, 0))], [], []
     for row, one in enumerate(contacts):
         each = one.rays()
         for point in one.points:
@@ -118,9 +118,9 @@ def friction_cones(configuration: Configuration, contacts: Sequence[Contact]) ->
 
 
 def build_problem(
-    configuration: Configuration, contacts: Sequence[Contact], found: FrictionCones, wanted: Array, weight_n: float
+    configuration: Configuration, contacts: Sequence[Contact], cones: FrictionCones, target: Array, weight_n: float
 ) -> Problem:
-    """The programme of a pose. `wanted`, N and N m (axis: freedom), is left to carry once stretched muscles have done
+    """The programme of a pose. `target`, N and N m (axis: freedom), is left to carry once stretched muscles have done
     their part; rays are measured in `weight_n`, the weight of body and load.
 
     A joint without muscles has a torque generator, and each other motion one for what its muscles cannot give in this
@@ -129,24 +129,24 @@ def build_problem(
     from everyrung.body.least_effort import gather, generators  # late, for numba takes a third of a second
 
     strengths, muscles = configuration.body.strengths, max_muscle_torques(configuration).T
-    motions = strengths.at(configuration.q_ind), strengths.freedom, strengths.sign, strengths.generated
+    motions = strengths.at(configuration.q_ind), strengths.freedom, strengths.sign, strengths.by_generator
     torque_nm, tissue_nm = generators(muscles, *motions, LEAST_GENERATOR_NM), configuration.tissue_load()
     near, which = np.flatnonzero(tissue_nm), np.flatnonzero(torque_nm)
     single = np.concatenate([near, strengths.freedom[which]]), np.concatenate([tissue_nm[near], torque_nm[which]])
-    push = weight_n * configuration.coupling_jacobian.T @ found.columns
-    declared = [row for row, one in enumerate(contacts) if one.share is not None]
-    rays = np.vstack([push, _share_rows(contacts, found, declared)])
+    push = weight_n * configuration.coupling_jacobian.T @ cones.columns
+    with_share = [row for row, one in enumerate(contacts) if one.share is not None]
+    rays = np.vstack([push, _share_rows(contacts, cones, with_share)])
     share = torque_nm[which] / motions[0][which] * strengths.sign[which]
     cheap = np.concatenate([np.full(len(near), TISSUE_WEIGHT), GENERATOR_WEIGHT * share])
     first_ray = len(muscles) + len(cheap)
     return Problem(
         columns=gather(muscles, *single, np.ascontiguousarray(rays.T)),
         pull=muscles,
-        weight=np.concatenate([muscle_weights(configuration.body), cheap, found.weights]),
-        least=np.zeros(first_ray + len(found.owner)),
-        most=np.repeat([1.0, np.inf], [first_ray, len(found.owner)]),
-        dear=np.concatenate([DEAR, np.full(len(declared), SHARE_WEIGHT)]),
-        wanted=np.concatenate([wanted, [contacts[row].share or 0.0 for row in declared]]),
+        weight=np.concatenate([muscle_weights(configuration.body), cheap, cones.weights]),
+        least=np.zeros(first_ray + len(cones.owner)),
+        most=np.repeat([1.0, np.inf], [first_ray, len(cones.owner)]),
+        dear=np.concatenate([DEAR, np.full(len(with_share), SHARE_WEIGHT)]),
+        target=np.concatenate([target, [contacts[row].share or 0.0 for row in with_share]]),
         tissues=len(near),
         first_ray=first_ray,
     )
@@ -176,21 +176,21 @@ def max_muscle_torques(configuration: Configuration) -> Array:
     return pull
 
 
-def _share_rows(contacts: Sequence[Contact], found: FrictionCones, declared: list[int]) -> Array:
+def _share_rows(contacts: Sequence[Contact], cones: FrictionCones, with_share: list[int]) -> Array:
     """What each ray adds to the normal force of the contacts with a declared share."""
-    rows = np.zeros((len(declared), len(found.owner)))
-    for at, row in enumerate(declared):
-        mine = found.owner == row
-        rows[at, mine] = found.directions[mine] @ np.array(contacts[row].normal)
+    rows = np.zeros((len(with_share), len(cones.owner)))
+    for at, row in enumerate(with_share):
+        mine = cones.owner == row
+        rows[at, mine] = cones.directions[mine] @ np.array(contacts[row].normal)
     return rows
 
 
-def solve(asked: Problem) -> Answer:
+def solve(problem: Problem) -> Answer:
     """The least effort. Raises NoSolution when the search does not converge."""
     from everyrung.body.least_effort import least_effort  # late, for numba takes a third of a second
 
     x, slacks, has_converged = least_effort(
-        asked.columns, asked.weight, asked.least, asked.most, asked.dear, asked.wanted
+        problem.columns, problem.weight, problem.least, problem.most, problem.dear, problem.target
     )
     if not has_converged:
         raise NoSolution("muscles and supports of this pose: no least effort was found")

@@ -44,36 +44,36 @@ def solve_depths(problem: PoseProblem, *, hold: bool = False) -> tuple[PoseAtDep
     A hold is sought in one go and may take as many steps as the poses of a movement together. Raises Invalid for a pose
     that names what no body has, NoSolution when its effort is not found.
     """
-    begun = problem.initial_guess()
-    settled, here = settle(problem, begun, hold=hold)
-    found = []
+    guess = problem.initial_guess()
+    full_problem, here = settle(problem, guess, hold=hold)
+    poses = []
     for depth in [1.0] if hold else _depths(len(problem.layer.steps)):
-        given, share = settled.step(depth)
-        posed = _solve(given, share, here, begun, DEPTHS if hold else 1)
-        here = posed.q_ind
-        found.append(PoseAtDepth(depth=depth, q_ind=here, misfits=posed.misfits, has_converged=posed.has_converged))
-    return tuple(found)
+        setting, share = full_problem.step(depth)
+        pose = _solve(setting, share, here, guess, DEPTHS if hold else 1)
+        here = pose.q_ind
+        poses.append(PoseAtDepth(depth=depth, q_ind=here, misfits=pose.misfits, has_converged=pose.has_converged))
+    return tuple(poses)
 
 
 def _solve(problem: PoseProblem, depth: float, start: Array, toward: Array, times: int = 1) -> PoseSolution:
     for _ in range(times):
-        posed = solve_pose(problem.body, problem.tasks(depth), start=start, toward=toward)
-        start = posed.q_ind
-        if posed.has_converged:
+        pose = solve_pose(problem.body, problem.tasks(depth), start=start, toward=toward)
+        start = pose.q_ind
+        if pose.has_converged:
             break
-    return posed
+    return pose
 
 
-def settle(problem: PoseProblem, begun: Array, *, hold: bool = False) -> tuple[PoseProblem, Array]:
-    """The problem with what it leaves open chosen, and the pose where its search is to begin; `begun` is its first
+def settle(problem: PoseProblem, guess: Array, *, hold: bool = False) -> tuple[PoseProblem, Array]:
+    """The problem with what it leaves open chosen, and the pose where its search is to begin; `guess` is its first
     guess (axis of both: as in coordinates.py; m, quaternion, rad). Raises Invalid and NoSolution as `solve_depths`.
     """
     if not problem.layer.open:
-        return problem, begun
-    here = first = _solve(problem, 1.0 if hold else 0.0, begun, begun, DEPTHS if hold else 1).q_ind
+        return problem, guess
+    here = first = _solve(problem, 1.0 if hold else 0.0, guess, guess, DEPTHS if hold else 1).q_ind
     for depth in () if hold else WAY_THERE:
-        here = _solve(problem, depth, here, begun).q_ind
-    return replace(problem, posture=least_effort_posture(problem, here, begun)), first
+        here = _solve(problem, depth, here, guess).q_ind
+    return replace(problem, posture=least_effort_posture(problem, here, guess)), first
 
 
 def _depths(steps: int) -> list[float]:
@@ -81,9 +81,9 @@ def _depths(steps: int) -> list[float]:
     return [*np.linspace(0.0, 1.0, DEPTHS).tolist(), *(1.0 + beyond).tolist()]
 
 
-def full_of(solved: Sequence[PoseAtDepth]) -> PoseAtDepth:
+def full_of(poses: Sequence[PoseAtDepth]) -> PoseAtDepth:
     """The one at depth 1, beyond which an extra may go on. Raises StopIteration where none is."""
-    return next(one for one in solved if one.depth == 1.0)
+    return next(one for one in poses if one.depth == 1.0)
 
 
 POSES = 20  # a repetition; chosen, because every pause and the middle of every movement then has its own
@@ -113,7 +113,7 @@ class Trajectory:
     `q_ind`, layout: coordinates.py)."""
 
     def __init__(self, depths: Sequence[float], poses: Sequence[Array]) -> None:
-        self.begun = poses[0]
+        self.first_pose = poses[0]
         self.steps = ceil(depths[-1]) - 1
         ways_there = [difference(poses[0], pose) for pose in poses]
         self.splines = [
@@ -129,7 +129,7 @@ class Trajectory:
     def _along(self, depths: Sequence[float]) -> list[Array]:
         """The poses at depths that lie on one spline."""
         spline = self.splines[max(ceil(max(depths)) - 1, 0)]
-        return [integrate(self.begun, way) for way in spline(depths)]
+        return [integrate(self.first_pose, way) for way in spline(depths)]
 
     def repetition(self, tempo: Tempo, rests: End, pulses_ms: int = 0, extra_ms: int = 0) -> list[Sample]:
         """Instants spread over one repetition, pulses held at full depth, then the extra; pauses last.
@@ -145,10 +145,10 @@ class Trajectory:
             if weight_ms
         ]
         moving = (POSES - len(pauses)) // 2
-        found = self._swing((0.0, 1.0), 0, there_ms, moving, 0.0)
-        found += self._extra(extra_ms, full_ms)
-        found += self._swing((1.0, 0.0), 2, back_ms, moving, back_at_ms)
-        return found + [
+        samples = self._swing((0.0, 1.0), 0, there_ms, moving, 0.0)
+        samples += self._extra(extra_ms, full_ms)
+        samples += self._swing((1.0, 0.0), 2, back_ms, moving, back_at_ms)
+        return samples + [
             Sample(depth=depth, weight_ms=weight_ms, phase=phase, at_ms=at_ms, q_ind=self.at(depth), motion=None)
             for phase, depth, weight_ms, at_ms in pauses
         ]

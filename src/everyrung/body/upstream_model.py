@@ -69,8 +69,8 @@ def prune(element: Element) -> Element:
             continue
         if child.tag == "geom" and child.get("name"):
             child.set("type", wrap_type(child))
-        kept = KEPT_ATTRIBUTES.get(child.tag, set())
-        for attribute in set(child.attrib) - kept:
+        attributes = KEPT_ATTRIBUTES.get(child.tag, set())
+        for attribute in set(child.attrib) - attributes:
             del child.attrib[attribute]
         prune(child)
     return element
