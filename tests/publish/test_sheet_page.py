@@ -217,7 +217,7 @@ def test_a_move_without_a_way_round_is_rested_through(
     monkeypatch.setattr("everyrung.checks.rules.cautions.alternatives", lambda *_, **__: ())  # no other move beside
     done = plan('[[block]]\nkind = "main"\n  [[block.move]]\n  move = "bridge"\n  dose = "8 reps"\n')
     (cell,) = done.session.cells
-    alone = replace(cell, options=(), move=replace(cell.move, ladder=(cell.rung,)))
+    alone = replace(cell, options=(), move=replace(cell.move, versions=(cell.rung,)))
     (block,) = done.session.blocks
     block = replace(block, rounds=(replace(block.rounds[0], cells=(alone,)),))
     who = replace(done.session.who, limits=(Caution.LYING_BACK, Caution.OVERHEAD))
