@@ -60,7 +60,7 @@ def _waves(use: "RoomUse") -> "tuple[Sequence[RoundWaves], Mapping[str, Sequence
     from everyrung.timing.timeline import build_timeline
 
     timeline = build_timeline(use.session)
-    rounds = session_waves(use.session, timeline, use.asked, use.wall_people)
+    rounds = session_waves(use.session, timeline, use.in_room, use.wall_people)
     return rounds, {one.name: changes(use.session, timeline, one, use.wall_people) for one in rounds if one.in_waves}
 
 
@@ -81,7 +81,7 @@ def room_lines(use: "RoomUse") -> list[str]:
         f"The room holds {use.people}: {worst.name} decides, by {worst.decided_by}.",
         f"On the floor alone it holds {floor}, in {use.tightest.name}.",
         f"A rule by area alone (3.25 m2 a person) would let {use.by_area} in: {use.by_area - use.people:+d}.",
-        f"{use.asked} asked, {len(use.layout.places)} placed in {use.layout.rows} rows; "
+        f"{use.in_room} asked, {len(use.layout.places)} placed in {use.layout.rows} rows; "
         f"the farthest walks {use.layout.farthest_m:.1f} m to the door.",
     ]
     return lines

@@ -77,14 +77,14 @@ class RoundSpace(Brief):
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class RoomUse(Brief):
     """A session in a room: `people` is how many it holds when places may change from round to round, `by_area` what
-    the flat rule says. `layout` has a place for each of the `asked` people, or as many as there are, in the round that
-    takes the most floor (`tightest`).
+    the flat rule says. `layout` has a place for each of the people `in_room`, or as many as there are, in the round
+    that takes the most floor (`tightest`).
     """
 
     session: Session
     room: Room
     body: BodySize
-    asked: int
+    in_room: int
     rounds: tuple[RoundSpace, ...]
     people: int
     by_area: int
@@ -122,14 +122,14 @@ def room_use(
     """The session in the room for `people` (None: those the plan expects there), by default on the largest reference
     body. Raises Invalid for more than one person can lead, and for a session without rounds.
     """
-    asked = session.who.in_room if people is None else people
-    if not 1 <= asked <= MAX_PEOPLE:
-        raise Invalid("people", f"1 to {MAX_PEOPLE:,} people in one room", asked)
+    in_room = session.who.in_room if people is None else people
+    if not 1 <= in_room <= MAX_PEOPLE:
+        raise Invalid("people", f"1 to {MAX_PEOPLE:,} people in one room", in_room)
     size = body or largest_body()
-    known = envelopes(_rungs(session), library, size, cache)
-    boxes = {address: one for address, one in known.items() if isinstance(one, Envelope)}
+    by_address = envelopes(_rungs(session), library, size, cache)
+    boxes = {address: one for address, one in by_address.items() if isinstance(one, Envelope)}
     floor = floor_of(room)
-    layouts = _Layouts(floor=floor, known={}, counts={})
+    layouts = _Layouts(floor=floor, by_size={}, counts={})
     rounds = tuple(_round(block, each, room, boxes, layouts) for block, each in _rounds(session, boxes))
     if not rounds:
         raise Invalid("plan", "at least one round with a rung that can be posed", "none")
@@ -139,13 +139,13 @@ def room_use(
         session=session,
         room=room,
         body=size,
-        asked=asked,
+        in_room=in_room,
         rounds=rounds,
         people=min(each.people for each in rounds),
         by_area=int(area_m2 / FLAT_M2),
         area_m2=area_m2,
-        layout=first_places(tightest.layout, floor, asked),
-        without_pose=tuple(address for address, one in known.items() if isinstance(one, Failure)),
+        layout=first_places(tightest.layout, floor, in_room),
+        without_pose=tuple(address for address, one in by_address.items() if isinstance(one, Failure)),
         envelopes=boxes,
     )
 
@@ -155,14 +155,14 @@ class _Layouts:
     """Layouts by size of box, each computed once; sizes rounded up to a centimetre."""
 
     floor: Floor
-    known: dict[tuple[int, int], Layout]
+    by_size: dict[tuple[int, int], Layout]
     counts: dict[tuple[int, int], int]
 
     def of(self, side_m: float, depth_m: float) -> Layout:
         key = _centimetres(side_m), _centimetres(depth_m)
-        if key not in self.known:
-            self.known[key] = layout(self.floor, key[0] / 100, key[1] / 100)
-        return self.known[key]
+        if key not in self.by_size:
+            self.by_size[key] = layout(self.floor, key[0] / 100, key[1] / 100)
+        return self.by_size[key]
 
     def count(self, side_m: float, depth_m: float) -> int:
         """How many places, without where they are."""
@@ -204,8 +204,8 @@ def _round(block: Block, each: Round, room: Room, boxes: Mapping[str, Envelope],
 def _cell(cell: Cell, room: Room, boxes: Mapping[str, Envelope], layouts: _Layouts) -> CellSpace:
     addresses = [cell.rung.address, *(option.rung.address for option in cell.options)]
     mine = [boxes[address] for address in dict.fromkeys(addresses) if address in boxes]
-    led = mine[0]
-    on_floor = [one for one in mine if not one.wall_m] or [led]
+    lead = mine[0]
+    on_floor = [one for one in mine if not one.wall_m] or [lead]
     side_m, depth_m = _box(on_floor)
     return CellSpace(
         cell=cell,
@@ -214,8 +214,8 @@ def _cell(cell: Cell, room: Room, boxes: Mapping[str, Envelope], layouts: _Layou
         height_m=max(one.height_m for one in mine),
         widest=max(on_floor, key=lambda one: one.side_m * one.depth_m).address,
         highest=max(mine, key=lambda one: one.height_m).address,
-        people=wall_places(room.usable_walls, led.wall_m) if led.wall_m else layouts.count(side_m, depth_m),
-        led_wall_m=led.wall_m,
+        people=wall_places(room.usable_walls, lead.wall_m) if lead.wall_m else layouts.count(side_m, depth_m),
+        led_wall_m=lead.wall_m,
         at_wall=tuple((one.address, wall_places(room.usable_walls, one.wall_m)) for one in mine if one.wall_m),
         roll_m=max(one.roll_m for one in mine),
         falls=tuple(dict.fromkeys(one.falls for one in mine if one.falls)),

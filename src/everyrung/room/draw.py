@@ -157,7 +157,7 @@ def _key(use: RoomUse) -> list[str]:
     """What the drawing shows, in words."""
     one, room = use.layout, use.room
     size = f"{one.side_m:.2f} m from side to side, {one.depth_m:.2f} m from front to back"
-    short = "" if len(one.places) == use.asked else f" of {use.asked} people"
+    short = "" if len(one.places) == use.in_room else f" of {use.in_room} people"
     return [
         f"{room.name}, {use.area_m2:.0f} m2 free of things, ceiling {room.ceiling_m:.2f} m. {use.session.title}",
         f"{len(one.places)} places{short}, each {size}: {use.tightest.name}, on {use.body}.",

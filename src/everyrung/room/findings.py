@@ -27,7 +27,7 @@ def room_findings(use: RoomUse) -> tuple[Finding, ...]:
 def _full(use: RoomUse) -> Iterator[Finding]:
     """Rounds in which the floor is too small; the wall has a finding of its own."""
     worst = use.tightest
-    small = [each for each in use.rounds if len(each.layout.places) < use.asked]
+    small = [each for each in use.rounds if len(each.layout.places) < use.in_room]
     if not small:
         return
     count = len(worst.layout.places)
@@ -37,7 +37,7 @@ def _full(use: RoomUse) -> Iterator[Finding]:
         severity=Severity.ERROR,
         where=use.session.place("who"),
         places=tuple(Ref(block=one.block.name, round=one.round.name) for one in small),
-        measured=f"{use.asked} people, and places for {count} in {worst.name}: {_size(worst)} each",
+        measured=f"{use.in_room} people, and places for {count} in {worst.name}: {_size(worst)} each",
         limit=f"{count} places, at most {worst.layout.bound} in any arrangement; by area alone {use.by_area}",
         source=f"{SWEPT} (chosen), {100 * CATCH_M:.0f} cm to catch a fall; the rule by area is {FLAT_M2:g} m2 a person",
         remedy=(
@@ -68,7 +68,7 @@ def _ceiling(use: RoomUse) -> Iterator[Finding]:
 
 
 def _wall(use: RoomUse) -> Iterator[Finding]:
-    short = [one for one in _cells(use) if one.led_wall_m and one.people < use.asked]
+    short = [one for one in _cells(use) if one.led_wall_m and one.people < use.in_room]
     if short:
         worst = min(short, key=lambda one: one.people)
         length_m = sum(one.length_m for one in use.room.usable_walls)
@@ -77,7 +77,7 @@ def _wall(use: RoomUse) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=worst.cell.where,
             places=_refs(short),
-            measured=f"{use.asked} people at the wall at once for {worst.cell.rung.address}",
+            measured=f"{use.in_room} people at the wall at once for {worst.cell.rung.address}",
             limit=f"{worst.people} at {worst.led_wall_m:.2f} m each along {length_m:.1f} m of usable wall",
             source=SWEPT,
             remedy="Lead it in waves, or lead the version that needs no wall and offer this one.",
@@ -90,7 +90,7 @@ def _options_at_wall(use: RoomUse) -> Iterator[Finding]:
         (one, address, count)
         for one in _cells(use)
         for address, count in one.at_wall
-        if count < use.asked and address != one.cell.rung.address
+        if count < use.in_room and address != one.cell.rung.address
     ]
     if few:
         least = min(few, key=lambda each: each[2])
@@ -100,7 +100,7 @@ def _options_at_wall(use: RoomUse) -> Iterator[Finding]:
             where=least[0].cell.where,
             places=_refs([each[0] for each in few]),
             measured=f"offered versions need a wall: {name_list(f'{address} ({count})' for _, address, count in few)}",
-            limit=f"in brackets how many of {use.asked} people the wall holds",
+            limit=f"in brackets how many of {use.in_room} people the wall holds",
             source=SWEPT,
             remedy="Keep the wall free for those who ask for it, and offer a chair's back to the others.",
         )
@@ -183,14 +183,14 @@ def _camera(use: RoomUse) -> Iterator[Finding]:
         )
 
 
-def _of_room(use: RoomUse, rule: str, severity: Severity, measured: str, limit: str, remedy: str) -> Finding:
+def _of_room(use: RoomUse, rule: str, severity: Severity, value: str, limit: str, remedy: str) -> Finding:
     """A finding about the room as a whole, measured on its plan."""
     return Finding(
         rule=rule,
         severity=severity,
         where=use.session.where,
         places=(WholeSession(),),
-        measured=measured,
+        measured=value,
         limit=limit,
         source="straight lines on the floor plan",
         remedy=remedy,

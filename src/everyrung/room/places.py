@@ -87,10 +87,10 @@ def floor_of(room: Room) -> Floor:
 
 def _stands(room: Room) -> list[BaseGeometry]:
     """Who and what keeps a place of its own."""
-    shown = [Point(room.demonstrator).buffer(LEADER_M)] if room.demonstrator else []
+    demonstrator = [Point(room.demonstrator).buffer(LEADER_M)] if room.demonstrator else []
     seats = [Point(at).buffer(SEAT_M, cap_style="square") for at in room.seats]
     camera = [Point(room.camera.at).buffer(CAMERA_M)] if room.camera else []
-    return [*shown, *seats, *camera]
+    return [*demonstrator, *seats, *camera]
 
 
 def _beside_leader(leader: Point, free: BaseGeometry) -> BaseGeometry:
@@ -203,17 +203,17 @@ def _intervals(free: BaseGeometry, heights: Array, depth_m: float) -> list[list[
     left, _, right, _ = free.bounds
     strips = shapely.box(left, heights, right, heights + depth_m)
     parts, strip_of = shapely.get_parts(shapely.difference(strips, free), return_index=True)
-    blocked: list[list[Interval]] = [[] for _ in heights]
+    obstacles: list[list[Interval]] = [[] for _ in heights]
     for at, (low, _, high, _), area in zip(strip_of, shapely.bounds(parts), shapely.area(parts), strict=True):
         if area > TINY:
-            blocked[at].append((float(low), float(high)))
-    return [_between(sorted(each), left, right) for each in blocked]
+            obstacles[at].append((float(low), float(high)))
+    return [_between(sorted(each), left, right) for each in obstacles]
 
 
-def _between(blocked: list[Interval], left: float, right: float) -> list[Interval]:
+def _between(obstacles: list[Interval], left: float, right: float) -> list[Interval]:
     """What is left of the line between its ends."""
     intervals, start = [], left
-    for low, high in blocked:
+    for low, high in obstacles:
         if low > start:
             intervals.append((start, low))
         start = max(start, high)
@@ -236,14 +236,14 @@ def _bound(free: BaseGeometry, side_m: float, depth_m: float) -> int:
     if reach.is_empty:
         return 0
     left, low, right, high = reach.bounds
-    edged = reach.buffer(EDGE_M)  # a point on the edge counts, or the bound would be none
-    prepare(edged)
+    wide = reach.buffer(EDGE_M)  # a point on the edge counts, or the bound would be none
+    prepare(wide)
     counts = []
     for shift in np.ndindex(SHIFTS, SHIFTS):
         x = np.arange(left + side_m * (shift[0] / SHIFTS - 1), right + side_m, side_m)
         y = np.arange(low + depth_m * (shift[1] / SHIFTS - 1), high + depth_m, depth_m)
         across, along = np.meshgrid(x, y)
-        counts.append(int(intersects_xy(edged, across, along).sum()))
+        counts.append(int(intersects_xy(wide, across, along).sum()))
     return min(min(counts), int(reach.area / (side_m * depth_m) + TINY))
 
 
