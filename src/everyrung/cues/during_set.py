@@ -31,6 +31,7 @@ HARD = (
 )
 HARDEST_LEFT = 4  # repetitions in reserve from which each one is hard; chosen, as effort/forecast shows no more of them
 ENCOURAGED = 55  # what the first encouragement of a hard set is worth; chosen, more than one point on form
+FIRST_POINT = 60  # of a hard set's first point where the move is new; chosen, as how comes before a good word for it
 AGAIN_FROM_MS = 40_000  # a hard set so long is encouraged twice; chosen, because one word does not carry it
 
 
@@ -59,7 +60,8 @@ def _points(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
     forms = one.rotation.next(one.texts(CueKind.FORM), number)[: POINTS[one.track]]
     for place, text in enumerate(forms):
         best = begin + (until - begin) * place // max(1, len(forms))
-        worth = WORTH[CueKind.FORM] // (place + 1)
+        first = one.is_first and not number and not place and one.effort >= HARD
+        worth = FIRST_POINT if first else WORTH[CueKind.FORM] // (place + 1)
         yield one.candidate(
             CueKind.FORM, with_side(text, span.side), begin, until, best=best, bout=span, worth=worth,
             rungs=one.whom_text(text),
@@ -82,7 +84,8 @@ def _breath(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
     whole = texts[0]
     short = breath_out(whole)
     in_full = one.is_first and not number and span.duration_ms >= BREATH_WHOLE_MS
-    wordings = (whole, short) if in_full else (short, whole)
+    few = one.effort >= HARD  # so that there is breath left for a good word
+    wordings = (whole, short) if in_full else (short,) if few else (short, whole)
     text = next(filter(one.phrases.is_fresh, wordings), "") or one.phrases.pick(BREATHE)
     worth = BREATH_HELD if holds_breath else WORTH[CueKind.BREATHING] - (0 if one.is_first else 10)
     rungs = one.whom_text(whole) if text in (whole, short) else ()
