@@ -15,7 +15,7 @@ from everyrung.proposals.columns import Column, RungsWithLevers, columns
 from everyrung.proposals.draft import FULL, in_order
 from everyrung.proposals.search import Proposal, propose
 from everyrung.store.cache import default_cache
-from everyrung.terms.enums import BlockKind, Caution, KitItem, Level, OptionKind, Pattern, Severity
+from everyrung.terms.enums import BlockKind, Caution, KitItem, Level, OptionKind, Pattern, Severity, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock
 from everyrung.terms.session_brief import SessionBrief, Style
@@ -90,6 +90,17 @@ def test_nothing_has_to_be_solved_where_the_table_has_nearly_the_best(monkeypatc
     assert made.gap <= 1 - search.NEARLY
 
 
+@pytest.mark.parametrize("reps", [8, 10, 12])
+def test_every_column_of_stations_is_equally_long(reps: int) -> None:
+    every = columns(replace(BRIEF, style=Style.STATIONS), RungsWithLevers(library=standard_library()), 3)
+    assert {version.variant.form.sides for each in every for version in each.versions} >= {
+        Sidedness.BOTH, Sidedness.ONE_SIDE,
+    }  # fmt: skip
+    # a whole second a side
+    assert len({version.work_ms(reps) // 2_000 for each in every for version in each.versions}) == 1
+
+
+@pytest.mark.slow
 def test_stations_are_equally_long() -> None:
     made = next(propose("30 minutes whole body in stations, two 2.5 kg", count=1, cache=default_cache()))
     cells = [cell for block in made.run.session.of_kind(BlockKind.MAIN) for cell in block.cells]
