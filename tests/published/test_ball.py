@@ -89,6 +89,6 @@ def test_charts_presume_a_squashed_ball(stature_mm: int, popliteal_mm: int) -> N
 
 def test_every_surface_with_a_ball_has_a_purpose() -> None:
     balls = [surface for surface in Surface if "ball" in surface.value]
-    assert len(balls) == 8
+    assert len(balls) == 9
     assert all(purpose_of(surface) for surface in balls)
     assert purpose_of(Surface.WALL) is None

@@ -35,6 +35,12 @@ class Idle(JobQueue):
         self.board.tell(job.key, result)
 
 
+@pytest.fixture(autouse=True)
+def own_moves_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A move that a test keeps is not kept in the home of whoever runs the tests."""
+    monkeypatch.setattr("everyrung.moves.own_moves.home", lambda: tmp_path)
+
+
 @pytest.fixture
 def studio(tmp_path: Path) -> Iterator[Studio]:
     engine = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))

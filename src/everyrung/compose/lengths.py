@@ -22,7 +22,7 @@ MOST_MOVES = (
 )
 FEWEST_MOVES, FEWEST_ROUNDS = 2, 2  # that are left; chosen, because one move or one round is another kind of session
 _Column = tuple[str, str]  # a block, and a move of it in every round
-MOST_PARTS = 10  # tried; chosen, because each takes a run of the plan
+MOST_PARTS = 60  # tried; chosen, as sums are a minute short where moves begin to follow others; 15 ms each
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
