@@ -112,7 +112,8 @@ def named(one: Limit) -> str:
         return "yes"
     if not one.unnamed_near:
         return f"no, but beyond {FAR[one.unit]} {one.unit}"
-    return "; ".join(f"**no**: {reasons()[one.rung, motion]}" for motion in one.unnamed_near)
+    why = dict.fromkeys(reasons()[one.rung, motion] for motion in one.unnamed_near)  # one reason is said once
+    return "; ".join(f"**no**: {each}" for each in why)
 
 
 def _cell(one: Stop) -> str:
