@@ -61,6 +61,8 @@ __all__ = [
 ]
 _HOMES = {
     "Analysis": "results.analysis",
+    "Block": "blocks.search",
+    "BlockBrief": "terms.block_brief",
     "BodyDemand": "results.body_demand",
     "BodySize": "terms.person",
     "Faults": "terms.errors",

@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -117,9 +118,22 @@ def test_both_sides_in_one_cell_owe_nothing(plan: Callable[[str], Analysis], lan
 
 def test_the_rung_stands_where_the_move_file_puts_it(evening: Analysis) -> None:
     for cell in evening.session.cells:
-        written = tomllib.loads((LIBRARY / f"{cell.move.key}.toml").read_text(encoding="utf-8"))
-        keys = [rung["key"] for rung in written["rung"]]
+        keys = own_keys(cell.move.key)
         assert ladder_place(cell) == keys.index(cell.rung.key)
+        assert len(cell.move.ladder) == len(keys)  # as many as are drawn
+
+
+def test_a_stand_in_stands_on_no_rung(evening: Analysis) -> None:
+    cell = next(each for each in evening.session.cells if each.move.key == "march")
+    (seated,) = cell.move.stand_ins
+    assert seated.key == "seated"
+    assert ladder_place(replace(cell, rung=seated)) is None
+
+
+def own_keys(move: str) -> list[str]:
+    """The keys of a move's own rungs in the order of its file: those that start with no other move."""
+    written = tomllib.loads((LIBRARY / f"{move}.toml").read_text(encoding="utf-8"))
+    return [rung["key"] for rung in written["rung"] if not any("swap" in lever for lever in rung["levers"])]
 
 
 PAPERS = [WIDE, NARROW, Paper(name="tiny", width=200.0, left=20.0, line_ms=1, margin=0.0)]

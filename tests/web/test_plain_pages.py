@@ -29,7 +29,7 @@ FAULTY = (EXAMPLES / "faulty.toml").read_text(encoding="utf-8")
 # for the passphrase (tests/web/test_doors.py).
 NO_SCREENS = (
     r"/static/|/figures?|/motion/|/head$|\.toml$|/all\.zip|/stage/|/publish/file/"
-    r"|/enter$|^/help|/ladder$|/weighed$|/computed$"
+    r"|/enter$|^/help|/ladder$|/weighed$|/computed$|\.csv$|/who\.json$"
 )
 SAID_ALOUD = ("aria-label", "placeholder", "alt", "title")
 EXEMPT = ("/text",)  # shows the plan file's own text on purpose
@@ -109,6 +109,7 @@ def screens(session: str) -> Iterator[str]:
     )
     yield "/moves/squat/copy"
     parts = ("", "/rehearse", "/lead", "/publish", "/versions", "/prompter", "/remote", "/versions/compare?from=1&to=1")
+    yield f"/session/{session}/answers"
     yield from (f"/session/{session}{part}" for part in parts)
     yield from (f"/session/{session}/cell?ref=Main/Two/{cell}" for cell in ("squat", "lift", "curl", "lunge", "hinge"))
     yield from ("/session/none", "/cards?session=none", "/nowhere", f"/session/{session}/cell?ref=Main/Two/nothing")

@@ -21,12 +21,11 @@ from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_le
 from everyrung.parsing.document import read_text
 from everyrung.terms.enums import Caution, MoveKind
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
-from everyrung.terms.lever import Lever, Pause, Pulse, Reps, Swap, TempoChange
+from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, KitNeed, Move, Rung
 from everyrung.terms.pose import Layer
 from everyrung.terms.timeline import OwnCue
 
-_OF_TIME = (Pause, Pulse, Reps, TempoChange)
 SHOWN = 5  # moves named in a refusal; chosen, because more are not read
 _CAUTIONS = tuple(Caution)
 _shape = attrgetter(*(each.name for each in fields(Form) if each.name not in ("amount", "band", "reps_added")))
@@ -253,7 +252,7 @@ class Library:
         ladder = self.move(below.move).ladder
         place = highest_within(ladder, changes)
         within = below if place is None else ladder[place]
-        more = [lever for lever in set(changes) - set(within.levers) if not isinstance(lever, _OF_TIME)]
+        more = [lever for lever in set(changes) - set(within.levers) if not lever.only_time]
         return min(5, within.grade + any(hardens(lever, within.form) for lever in more))
 
     def _tags(self, file_tags: tuple[Caution, ...], form: Form, kind: MoveKind, grade: int) -> tuple[Caution, ...]:

@@ -215,13 +215,13 @@ class Frame:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CellFrame:
-    """One cell with its number in the session and its rung's place on the ladder (0 is the easiest)."""
+    """One cell with its number in the session and its rung's place on the ladder (0: the easiest; None: beside it)."""
 
     at_ms: int
     end_ms: int
     number: int
     cell: Cell
-    place: float
+    place: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -282,8 +282,12 @@ def kit_words(kit: tuple[KitInUse, ...]) -> str:
     return " + ".join(each.label.replace(" x ", " × ") for each in kit)
 
 
-def ladder_place(cell: Cell) -> float:
-    """Where the rung stands on its ladder; a coach's own stands half a step above the highest that it contains."""
+def ladder_place(cell: Cell) -> float | None:
+    """Where the rung stands on its move's ladder; a coach's own stands half a step above the highest that it contains.
+    None for a stand-in, which is another move's and no step of this ladder.
+    """
+    if cell.rung.form.move != cell.move.key:
+        return None
     keys = [rung.key for rung in cell.move.ladder]
     if cell.rung.key in keys:
         return float(keys.index(cell.rung.key))

@@ -167,7 +167,7 @@ def _words(number: int, name_lines: tuple[str, ...], x: float, top: float) -> st
 
 
 def _ladder(frame: CellFrame, x: float, top: float) -> str:
-    """Two rails and the rungs of the move; the rung in use is heavy, as if a foot stood on it."""
+    """Two rails and the move's own rungs; the one in use is heavy, as if a foot stood on it. A stand-in is on none."""
     rungs = len(frame.cell.move.ladder)
     step = _LADDER_HEIGHT / (rungs + 1)
 
@@ -176,13 +176,9 @@ def _ladder(frame: CellFrame, x: float, top: float) -> str:
 
     rails = "".join(f"M{num(x + at)} {num(top + 1)}v{num(_LADDER_HEIGHT)}" for at in (0.0, _LADDER))
     bars = "".join(f"M{num(x)} {num(y(place))}h{num(_LADDER)}" for place in range(rungs))
-    rung_y = y(frame.place)
-    return group(
-        [
-            tag("path", d=rails + bars, stroke="currentColor", stroke_width="0.5", fill="none"),
-            line(x - 1.5, rung_y, x + _LADDER + 1.5, rung_y, stroke="currentColor", stroke_width="2.4"),
-        ],
-        class_="ladder",
-        data_place=f"{frame.place:g}",
-        data_rungs=rungs,
-    )
+    thin = tag("path", d=rails + bars, stroke="currentColor", stroke_width="0.5", fill="none")
+    if frame.place is None:
+        return group([thin], class_="ladder", data_rungs=rungs)
+    foot_y = y(frame.place)
+    foot = line(x - 1.5, foot_y, x + _LADDER + 1.5, foot_y, stroke="currentColor", stroke_width="2.4")
+    return group([thin, foot], class_="ladder", data_place=f"{frame.place:g}", data_rungs=rungs)

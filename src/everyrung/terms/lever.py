@@ -1,4 +1,7 @@
-"""The closed set of levers: each one typed change that makes a rung harder or easier."""
+"""The closed set of levers: each one typed change that makes a rung harder or easier.
+
+`only_time` is true of those that change how long a rung lasts, and not what a joint has to do at most.
+"""
 
 from typing import ClassVar
 
@@ -25,6 +28,7 @@ class Range:
     """Share of the base move's depth: 0.5 is half way, 1.25 goes a quarter further."""
 
     word: ClassVar[str] = "range"
+    only_time: ClassVar[bool] = False
     share: float
 
     def __post_init__(self) -> None:
@@ -37,6 +41,7 @@ class Pause:
     """A stop at the bottom or the top of every repetition."""
 
     word: ClassVar[str] = "pause"
+    only_time: ClassVar[bool] = True
     pause_ms: int
     at_top: bool = False
 
@@ -50,6 +55,7 @@ class TempoChange:
     """New lowering and rising times; pauses are the pause lever's."""
 
     word: ClassVar[str] = "tempo"
+    only_time: ClassVar[bool] = True
     lower_ms: int
     rise_ms: int
 
@@ -63,6 +69,7 @@ class Reps:
     """Repetitions added to (or, negative, taken from) the dose; a side where the dose is a side."""
 
     word: ClassVar[str] = "reps"
+    only_time: ClassVar[bool] = True
     added: int
 
     def __post_init__(self) -> None:
@@ -75,6 +82,7 @@ class LoadChange:
     """Something to hold. A move file says how many pieces; a plan may say how heavy."""
 
     word: ClassVar[str] = "load"
+    only_time: ClassVar[bool] = False
     need: LoadNeed
     amount: LoadAmount | None = None
     band: BandGrade | None = None
@@ -92,6 +100,7 @@ class CarryChange:
     """A load carried another way."""
 
     word: ClassVar[str] = "carry"
+    only_time: ClassVar[bool] = False
     carry: CarryWord
 
 
@@ -100,6 +109,7 @@ class ReachChange:
     """The arms held elsewhere."""
 
     word: ClassVar[str] = "reach"
+    only_time: ClassVar[bool] = False
     reach: ReachWord
 
 
@@ -108,6 +118,7 @@ class PressChange:
     """A press joined to every repetition."""
 
     word: ClassVar[str] = "press"
+    only_time: ClassVar[bool] = False
     press: PressWord
 
 
@@ -116,6 +127,7 @@ class RotationChange:
     """A turn of the trunk joined to every repetition."""
 
     word: ClassVar[str] = "rotation"
+    only_time: ClassVar[bool] = False
     rotation: RotationWord
 
 
@@ -124,6 +136,7 @@ class Base:
     """Base of support: another stance, or a hand-hold."""
 
     word: ClassVar[str] = "base"
+    only_time: ClassVar[bool] = False
     support: Support | None = None
     hold: Hold | None = None
 
@@ -137,6 +150,7 @@ class Unilateral:
     """From both sides at once to one side at a time (or alternating)."""
 
     word: ClassVar[str] = "unilateral"
+    only_time: ClassVar[bool] = False
     sides: Sidedness
 
     def __post_init__(self) -> None:
@@ -149,6 +163,7 @@ class Pulse:
     """Small extra bends at full depth of every repetition, half a second each."""
 
     word: ClassVar[str] = "pulse"
+    only_time: ClassVar[bool] = True
     count: int
 
     def __post_init__(self) -> None:
@@ -161,6 +176,7 @@ class ExtraChange:
     """Something more at full depth of every repetition, before the way back."""
 
     word: ClassVar[str] = "extra"
+    only_time: ClassVar[bool] = False
     extra: ExtraWord
 
 
@@ -169,6 +185,7 @@ class SurfaceChange:
     """Another surface, or a ball somewhere."""
 
     word: ClassVar[str] = "surface"
+    only_time: ClassVar[bool] = False
     surface: SurfaceWord
 
 
@@ -177,6 +194,7 @@ class Swap:
     """Another move's rung in this one's place: 'move-name' or 'move-name/rung'."""
 
     word: ClassVar[str] = "swap"
+    only_time: ClassVar[bool] = False
     move: str
     rung: str = "base"
 
