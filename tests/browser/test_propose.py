@@ -20,7 +20,9 @@ def test_a_search_is_begun_and_stopped_by_keys_alone(shared_page: Any) -> None:
     page.wait_for_url("**/propose?**")
     live(page)
     assert "45 minutes, hard; for " in page.locator("#proposals").inner_text()
-    page.locator("#stop").focus()
+    with page.expect_request("**/propose/progress?**"):  # an answer is on its way while Stop is pressed
+        pass
+    page.evaluate("document.querySelector('#stop').focus()")
     page.keyboard.press("Enter")
     page.get_by_text("Stopped.").wait_for()
     page.get_by_role("link", name="Look on").wait_for()

@@ -326,10 +326,10 @@ const closeMenus = (but) => { for (const each of all("details.menu[open]")) if (
 let down = false;
 document.addEventListener("pointerdown", () => { down = true; }, true);
 for (const each of ["pointerup", "pointercancel"]) document.addEventListener(each, () => { down = false; }, true);
-// A press is answered into the part that stands there now, if the background brought it anew meanwhile.
-onHtmx("htmx:beforeSwap", (detail) => {
-  const { target, requestConfig } = detail;
-  if (requestConfig?.verb === "post" && target.id && !target.isConnected) detail.target = document.getElementById(target.id) ?? target;
+// A press that had waited is answered into the part that stands there now, if the background brought it anew meanwhile.
+onHtmx("htmx:beforeRequest", (detail) => {
+  const { target } = detail;
+  if (target?.id && !target.isConnected) detail.target = document.getElementById(target.id) ?? target;
 });
 // Nor does what the background brings then take the button from under it: it is asked for again once the press is over.
 onHtmx("htmx:beforeSwap", (detail) => {
