@@ -11,6 +11,8 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.units import Mass
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from everyrung.moves.library import Library
 
 
@@ -45,6 +47,16 @@ def cluster(text: str) -> str:
         return check_address(text)
     except Invalid as problem:
         raise argparse.ArgumentTypeError(f"expected {problem.expected}, got {text!r}. {problem.remedy}") from None
+
+
+def day(text: str) -> "date":
+    """A day such as 2026-11-30."""
+    from datetime import date
+
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"expected a day such as 2026-11-30, got {text!r}") from None
 
 
 def minutes(text: str) -> int:

@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import add_cluster
+from everyrung.cli.arg_types import add_cluster, day
 
 if TYPE_CHECKING:
     from everyrung.terms.history import History
@@ -23,7 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", type=Path, metavar="PLAN", help="the plan of the evening to come (TOML)")
     parser.add_argument("--people", type=Path, metavar="FILE", required=True, help="the people (.toml or .csv)")
     parser.add_argument("--history", type=Path, metavar="FILE", required=True, help="what they did before (.csv)")
-    parser.add_argument("--on", type=_day, metavar="DAY", help="the day of the evening (default: today)")
+    parser.add_argument("--on", type=day, metavar="DAY", help="the day of the evening (default: today)")
     parser.add_argument("--in-room", action="store_true", help="they use the room's kit, not their own")
     add_cluster(parser)
 
@@ -41,21 +41,14 @@ def run(args: argparse.Namespace) -> int:
     people, history = read_people(args.people), read_history(args.history, library)
     _check_names(history, people)
     along = ready_course(args.plan, options(bodies=True), library)
-    day = args.on or date.today()
+    evening = args.on or date.today()
     for one, steps in zip(
-        people, person_steps(along, people, history, library, day, in_room=args.in_room), strict=True
+        people, person_steps(along, people, history, library, evening, in_room=args.in_room), strict=True
     ):
         print(one.name)
         for line in step_lines(steps):
             print(f"  {line}")
     return 0
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"expected a day such as 2026-11-30, got {text!r}") from None
 
 
 def _check_names(history: "History", people: "tuple[Person, ...]") -> None:

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import add_own_cues, library
+from everyrung.cli.arg_types import add_own_cues, day, library
 
 if TYPE_CHECKING:
     from everyrung.blocks.block_file import BlockFile
@@ -42,8 +42,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--new", action="store_true", help="write an example of such a file there, and plan nothing")
     parser.add_argument("--sheet", action="store_true", help="only write its sheet: HTML, PDF, and in plain words")
     parser.add_argument("--history", type=Path, metavar="FILE", help="what people did, for the sheet (.csv)")
-    parser.add_argument("--missed", type=_day, metavar="DAY", help="an evening that fell out: what must shift, shifts")
-    parser.add_argument("--from", dest="start", type=_day, metavar="DAY", help="evenings before it stay (today)")
+    parser.add_argument("--missed", type=day, metavar="DAY", help="an evening that fell out: what must shift, shifts")
+    parser.add_argument("--from", dest="start", type=day, metavar="DAY", help="evenings before it stay (today)")
     parser.add_argument("--beside", type=Path, nargs="+", default=[], metavar="BLOCK", help="other blocks, for clashes")
     add_own_cues(parser)
 
@@ -137,10 +137,3 @@ def _write_new(path: Path) -> int:
     replace_text(path, NEW.format(first=today + timedelta(days=7 - today.weekday())))
     print(f"Written: {path}. Change it, then: everyrung weeks {path}")
     return 0
-
-
-def _day(value: str) -> date:
-    try:
-        return date.fromisoformat(value)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"expected a day such as 2027-01-11, got {value!r}") from None

@@ -14,7 +14,7 @@ from everyrung.terms.room import FloorKind, Light
 SWEPT = f"swept by the figure, with {100 * FLESH_M:.0f} cm for flesh and {100 * MARGIN_M:.0f} cm free on each side"
 HARD_FLOORS = (FloorKind.TILES, FloorKind.CONCRETE)
 ON_HARD = (Caution.KNEELING, Caution.IMPACT)
-COMMON = "common practice, no source"
+COMMON, ON_PLAN = "common practice, no source", "straight lines on the floor plan"
 
 
 def room_findings(use: RoomUse) -> tuple[Finding, ...]:
@@ -109,15 +109,14 @@ def _options_at_wall(use: RoomUse) -> Iterator[Finding]:
 def _way_out(use: RoomUse) -> Iterator[Finding]:
     count = seats_in_aisle(use.room, use.layout)
     if count:
-        yield Finding(
-            rule="room-way-out",
-            severity=Severity.ERROR,
-            where=use.session.where,
-            places=(WholeSession(),),
-            measured=f"{count} of {len(use.room.seats)} seats stand in the aisle",
-            limit=f"{AISLE_M:g} m free from front to back at the way out",
+        yield _of_room(
+            use,
+            "room-way-out",
+            Severity.ERROR,
+            f"{count} of {len(use.room.seats)} seats stand in the aisle",
+            f"{AISLE_M:g} m free from front to back at the way out",
+            "Move them in the room file's seats, or write another door as the first that leads out.",
             source="chosen: one person with a ball walks through; local rules come first",
-            remedy="Move them in the room file's seats, or write another door as the first that leads out.",
         )
 
 
@@ -183,8 +182,10 @@ def _camera(use: RoomUse) -> Iterator[Finding]:
         )
 
 
-def _of_room(use: RoomUse, rule: str, severity: Severity, value: str, limit: str, remedy: str) -> Finding:
-    """A finding about the room as a whole, measured on its plan."""
+def _of_room(
+    use: RoomUse, rule: str, severity: Severity, value: str, limit: str, remedy: str, *, source: str = ON_PLAN
+) -> Finding:
+    """A finding about the room as a whole; without another source it is measured on its plan."""
     return Finding(
         rule=rule,
         severity=severity,
@@ -192,7 +193,7 @@ def _of_room(use: RoomUse, rule: str, severity: Severity, value: str, limit: str
         places=(WholeSession(),),
         measured=value,
         limit=limit,
-        source="straight lines on the floor plan",
+        source=source,
         remedy=remedy,
     )
 
@@ -215,29 +216,27 @@ def _floor(use: RoomUse) -> Iterator[Finding]:
 
 def _light(use: RoomUse) -> Iterator[Finding]:
     if use.room.light is not Light.BRIGHT:
-        yield Finding(
-            rule="room-light",
-            severity=Severity.NOTE,
-            where=use.session.where,
-            places=(WholeSession(),),
-            measured=f"the light is {use.room.light}",
-            limit="lips, feet and hand signs seen from each place",
+        yield _of_room(
+            use,
+            "room-light",
+            Severity.NOTE,
+            f"the light is {use.room.light}",
+            "lips, feet and hand signs seen from each place",
+            "Light the leader's face, and give start and stop by hand and by light as well as by voice.",
             source=COMMON,
-            remedy="Light the leader's face, and give start and stop by hand and by light as well as by voice.",
         )
 
 
 def _no_pose(use: RoomUse) -> Iterator[Finding]:
     if use.without_pose:
-        yield Finding(
-            rule="room-no-figure",
-            severity=Severity.NOTE,
-            where=use.session.where,
-            places=(WholeSession(),),
-            measured=f"no figure for {name_list(use.without_pose)}",
-            limit="a solved pose for each rung",
+        yield _of_room(
+            use,
+            "room-no-figure",
+            Severity.NOTE,
+            f"no figure for {name_list(use.without_pose)}",
+            "a solved pose for each rung",
+            "Measure the room for these by eye: they are not in any number here.",
             source="the body engine",
-            remedy="Measure the room for these by eye: they are not in any number here.",
         )
 
 
