@@ -6,7 +6,7 @@ from itertools import count
 from typing import Any
 
 import pytest
-from waits import live
+from waits import live, until
 
 TEXT = "The quick heron lifts one foot, waits, and sets it down without a sound; nobody in the boathouse looks up. "
 FIELDS = "input:not([type=hidden], [type=checkbox], [type=radio], [type=file], [type=datetime-local]), textarea"
@@ -14,6 +14,14 @@ SQUAT = "button.cell[data-ref='Main/Two/squat']"
 PENDING = """`<div id="status" aria-live="polite" hx-get="${location.pathname}/computed?base=${
     document.querySelector('#base').value}&amp;seen=" hx-trigger="load delay:700ms, again" hx-swap="outerHTML">
 </div>`"""
+# Not while the one that is there is being answered: its answer would look for the page's parts from outside the page.
+SET_PENDING = """html => {
+    const status = document.querySelector('#status');
+    if (status.matches('.htmx-request')) return false;
+    status.outerHTML = html;
+    htmx.process(document.querySelector('#status'));
+    return true;
+}"""
 KEY_MS = 30  # a fast typist's keys; the brief's pace
 
 
@@ -27,13 +35,7 @@ def write(shared_page: Any, shared: Any) -> Iterator[Any]:
     page.wait_for_selector("#desk")
     live(page)
     pending = page.evaluate(PENDING)  # its own, for a background that another test began may have ended by now
-    page.evaluate(
-        """html => {
-        document.querySelector('#status').outerHTML = html;
-        htmx.process(document.querySelector('#status'));
-    }""",
-        pending,
-    )
+    until(page, SET_PENDING, pending)
     asked = count()
 
     def answer(route: Any) -> None:
