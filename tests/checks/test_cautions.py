@@ -4,10 +4,13 @@ from collections.abc import Callable
 
 import pytest
 
+from everyrung.checks.rules.cautions import instead_words
 from everyrung.moves.alternatives import alternatives
 from everyrung.moves.library import Library, standard_library
+from everyrung.room.paths import has_kit
 from everyrung.terms.enums import Caution, CueKind
 from everyrung.terms.finding import Finding
+from everyrung.terms.session import Session
 
 Find = Callable[..., tuple[Finding, ...]]
 With = Callable[..., Library]
@@ -78,6 +81,24 @@ def test_without_an_option_it_is_the_nearest_lower_rung_of_the_ladder(findings: 
     squat = ('  move = "bent-row"\n', f'  move = "squat"\n  rung = "goblet"\n  load = "10 lb"\n{as_deep}')
     (found,) = [each for each in findings(limits, squat) if each.rule == "limit-rung"]
     assert f"squat: {standard_library().rung('squat', 'chair').name}" in found.remedy
+
+
+NO_CHAIRS = ('[[kit]]\nitem = "chair"\neach = 1\n', "")
+
+
+@pytest.mark.parametrize(("edits", "is_there"), [((), True), ((NO_CHAIRS,), False)])
+def test_what_is_named_instead_needs_no_kit_that_is_not_there(
+    session: Callable[..., Session], edits: tuple[tuple[str, str], ...], is_there: bool
+) -> None:
+    """The dead bug's ladder is all on the back; a seated march beside it takes a chair (by the library's files)."""
+    words = instead_words(session(*edits), Caution.LYING_BACK)
+    assert ("dead bug: Seated march" in words) == is_there
+    assert "dead bug: " in words
+    kit = [stock.item for stock in session(*edits).kit]
+    names = [one.split(": ")[1].removesuffix(".") for one in words.split("; ")]
+    library = standard_library()
+    rungs = {rung.name: rung for key in library.keys for rung in library.move(key).versions}
+    assert all(has_kit(rungs[name], kit) for name in names)
 
 
 def test_a_rung_on_which_breath_is_held_needs_a_breathing_cue(findings: Find, library_with: With) -> None:

@@ -6,6 +6,7 @@ from everyrung.checks.cells import count_words, every_cell, group_by_column, mov
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.moves.alternatives import alternatives
 from everyrung.moves.library import standard_library
+from everyrung.plan.bouts import Kit, lacking
 from everyrung.plan.doses import NOVICE_REPS
 from everyrung.terms.enums import BlockKind, Caution, CueKind, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding, name_list
@@ -27,7 +28,9 @@ def caution_unanswered(session: Session, timeline: Timeline) -> Iterator[Finding
     Limit: 1 rung without the caution
     Source: common practice, no source: offer it before anyone asks; what a licensed person advised comes first
     """
-    troubles = ((cell, caution) for cell, caution in _cell_cautions(session) if _way_round(cell, caution) is None)
+    troubles = (
+        (cell, caution) for cell, caution in _cell_cautions(session) if _way_round(cell, caution, session.kit) is None
+    )
     for cells, caution in group_by_column(troubles):
         present = caution in session.who.limits
         yield Finding(
@@ -55,7 +58,7 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """
     for caution in session.who.limits:
         cells = [cell for cell, tag in _cell_cautions(session) if tag is caution and not _option_without(cell, caution)]
-        ways = {move_words(cell): way for cell in cells if (way := _way_round(cell, caution))}
+        ways = {move_words(cell): way for cell in cells if (way := _way_round(cell, caution, session.kit))}
         if ways:
             yield Finding(
                 rule=limit_rung.id,
@@ -74,7 +77,8 @@ def limit_rung(session: Session, timeline: Timeline) -> Iterator[Finding]:
 def instead_words(session: Session, caution: Caution) -> str:
     """'bridge: Standing hinge to the wall; …': what people take instead who avoid it; empty where nothing has it."""
     cells = [cell for cell, tag in _cell_cautions(session) if tag is caution]
-    return _ways_words({move_words(cell): way for cell in cells if (way := _way_round(cell, caution))})
+    ways = ((cell, _way_round(cell, caution, session.kit)) for cell in cells)
+    return _ways_words({move_words(cell): way for cell, way in ways if way})
 
 
 def _ways_words(ways: Mapping[str, Rung]) -> str:
@@ -114,17 +118,17 @@ def _option_without(cell: Cell, caution: Caution) -> bool:
     return any(option and caution not in option.rung.cautions for option in map(cell.option, OptionKind))
 
 
-def _way_round(cell: Cell, caution: Caution) -> Rung | None:
-    """The rung to take instead: an option shown on the sheet, then the ladder's nearest, a lower one first; else of
-    another move of the pattern.
+def _way_round(cell: Cell, caution: Caution, kit: Kit) -> Rung | None:
+    """The rung to take instead with the kit that is there: an option shown on the sheet, then the ladder's nearest, a
+    lower one first; else of another move of the pattern.
     """
     on_sheet = [cell.option(kind) for kind in (OptionKind.EASIER, OptionKind.NO_KIT, OptionKind.HARDER)]
     options = [option.rung for option in on_sheet if option]
     ladder = sorted(cell.move.versions, key=lambda rung: _nearness(cell, rung))
     rungs = sorted((*options, *ladder), key=lambda rung: rung.grade > cell.rung.grade)  # stable: only harder ones last
-    free = [rung for rung in rungs if caution not in rung.cautions]
+    free = [rung for rung in rungs if caution not in rung.cautions and not lacking(rung, kit)]
     calm = [rung for rung in free if set(rung.cautions) <= set(cell.rung.cautions)]  # no new caution for the old one
-    return next(iter(calm or free), None) or _beside(cell, caution)
+    return next(iter(calm or free), None) or _beside(cell, caution, kit)
 
 
 def _nearness(cell: Cell, rung: Rung) -> tuple[int, bool, int]:
@@ -132,13 +136,15 @@ def _nearness(cell: Cell, rung: Rung) -> tuple[int, bool, int]:
     return abs(rung.grade - cell.rung.grade), rung.form.move != cell.move.key, -cell.move.versions.index(rung)
 
 
-def _beside(cell: Cell, caution: Caution) -> Rung | None:
-    """The nearest rung of another move in the library that comes with Everyrung, no harder and without the caution."""
+def _beside(cell: Cell, caution: Caution, kit: Kit) -> Rung | None:
+    """The nearest rung of another move in the library that comes with Everyrung, no harder and without the caution,
+    that the kit is enough for.
+    """
     library = standard_library()
     if cell.rung.move not in library.keys:
         return None
-    others = alternatives(library, cell.rung, avoid=[caution])
-    return next((rung for rung in others if rung.grade <= cell.rung.grade), None)
+    others = alternatives(library, cell.rung, avoid=[caution], kit=[stock.item for stock in kit])
+    return next((rung for rung in others if rung.grade <= cell.rung.grade and not lacking(rung, kit)), None)
 
 
 def _breathless(cell: Cell) -> bool:
