@@ -169,3 +169,13 @@ def test_a_third_number_is_where_a_value_ends_however_deep_a_rung_goes(several: 
     value = span(several)
     assert (value.at(0), value.at(1)) == tuple(several[:2])
     assert value.at(1.25) == deep
+
+
+def test_a_kept_layer_is_the_one_that_the_form_asks_for() -> None:
+    """The library keeps one for all forms alike in what layers go by; each is compared with its own, made anew."""
+    library = standard_library()
+    for key in library.keys:
+        text = library.source(key)[1].pose
+        for rung in library.move(key).ladder:
+            assert text
+            assert library.pose(rung.form) == pose_layer(text, rung.form), rung.name

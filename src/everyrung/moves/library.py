@@ -17,7 +17,7 @@ from everyrung.moves.levers import compose, hardens, on_top, require_change
 from everyrung.moves.move_file import MoveText, RungText, move_from_text, read_move
 from everyrung.moves.own_cues import with_own
 from everyrung.moves.own_moves import Files, own_files, require_own_key
-from everyrung.moves.poses import SHAPE, in_hand, pose_layer, refusal, silent_levers
+from everyrung.moves.poses import SHAPE, asked_of, in_hand, pose_layer, refusal, silent_levers
 from everyrung.parsing.document import read_text
 from everyrung.terms.enums import Caution, MoveKind
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
@@ -46,7 +46,7 @@ class Library:
         self._moves: dict[str, Move] = {}
         self._rungs: dict[tuple[str, str], Rung] = {}
         self._answers: dict[Form, bool] = {}
-        self._layers: dict[Form, Layer] = {}
+        self._layers: dict[tuple[Any, ...], Layer] = {}
         self._takes: dict[tuple[str, str], list[str]] = {}
         for path in own_moves:
             self._try(path, self._add)
@@ -121,12 +121,13 @@ class Library:
 
     def pose(self, form: Form) -> Layer:
         """What the pose of this form asks for, always the same layer. Raises Invalid when the move has no pose."""
-        if form not in self._layers:
+        words = asked_of(form)
+        if words not in self._layers:
             source = self._source(form.move)
             if source.pose is None:
                 raise Invalid("pose", "a [pose] table in the move's file", f"none in {source.file}")
-            self._layers[form] = pose_layer(source.pose, form)
-        return self._layers[form]
+            self._layers[words] = pose_layer(source.pose, form)
+        return self._layers[words]
 
     def takes(self, form: Form) -> bool:
         """Whether the pose of a form's move answers to every lever in it; True where the move has no pose at all."""
@@ -134,7 +135,7 @@ class Library:
             source, form_in_hand = self._source(form.move), in_hand(form)
             pose, base = source.pose, source.move.base
             self._answers[form] = pose is None or not (
-                refusal(pose, base, form_in_hand) or any(silent_levers(pose, base, form_in_hand))
+                refusal(pose, base, form_in_hand) or any(silent_levers(pose, base, form_in_hand, self.pose))
             )
         return self._answers[form]
 
@@ -147,7 +148,7 @@ class Library:
         if objection:
             words = " and ".join(f"{getattr(form, name)}" for name in objection.words)
             raise Invalid("levers", "what can be posed", f"{words} in {source.move.name!r}", remedy=objection.because)
-        lever, value = next(silent_levers(source.pose, source.move.base, form))
+        lever, value = next(silent_levers(source.pose, source.move.base, form, self.pose))
         raise Invalid(
             lever,
             f"a lever that the pose of {source.move.name!r} answers to",

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from everyrung.parsing.document import parse, read_text
-from everyrung.parsing.table_reader import FileFaults, Skip, Table, attempt, number, one_of, words
+from everyrung.parsing.table_reader import FileFaults, Skip, Table, as_table, attempt, number, one_of, words
 from everyrung.terms.enums import (
     Carry,
     Depth,
@@ -173,9 +173,9 @@ def _names(value: Any) -> tuple[str, ...]:
 
 def _entries(table: Table, key: str, parser: Callable[[Any], T]) -> dict[str, T | None]:
     """Named values; `false` takes away what an earlier layer asked for."""
-    inner = table.table(key)
-    if not inner.names:
+    if not table.take(key, as_table, None):
         return {}  # as most are
+    inner = table.table(key)
     for name in inner.names if key in JOINED else ():
         if " to " not in name:
             table.reading.fault((*inner.path, name), Invalid(name, "two points, such as 'heel to knee'", name))

@@ -2,12 +2,14 @@
 that a pose answers to.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import cache, reduce
+from operator import attrgetter
 from typing import Any
 
 from everyrung.moves.levers import usual_carry
-from everyrung.moves.pose_file import shared_rules
+from everyrung.moves.pose_file import WORDS, shared_rules
 from everyrung.terms.enums import Extra, Hold, LoadNeed, Mode, Press, Reach, Rotation, Sidedness, Support, Surface
 from everyrung.terms.move import Form
 from everyrung.terms.pose import (
@@ -45,21 +47,27 @@ GROUNDS = {
     Surface.STEP: (Ground.STEP,),
     Surface.TABLE: (Ground.STEP,),  # a firm edge: only a chair has a back
 }
+asked_of = attrgetter("move", "range_share", *WORDS)  # all of a form that its layers go by
 TURNS = ("trunk_turn", "trunk_bend")  # towards the working side
 
 
 def pose_layer(text: PoseText, form: Form) -> Layer:
     """Shared rules for stance and surface, the move's own layer, shared rules for hands and trunk, the move's cases;
     and the steps of an extra."""
-    layer = Layer()
-    for case in shared_rules().below:
-        layer = layer.under(case.layer) if case.holds(form) else layer
-    layer = layer.under(text.layer)
+    below = tuple(place for place, case in enumerate(shared_rules().below) if case.holds(form))
+    layer = _below(below).under(text.layer)
     for case in _over(text):
         layer = layer.under(case.layer) if case.holds(form) else layer
     layer = layer.without_removals()
     steps = [case.layer for case in text.steps if case.holds(form)]
-    return replace(layer, steps=steps_from(layer, form.range_share, steps))
+    return replace(layer, steps=steps_from(layer, form.range_share, steps)) if steps else layer
+
+
+@cache
+def _below(places: tuple[int, ...]) -> Layer:
+    """Those of the shared rules for stance and surface, one over the other: few ways serve all moves."""
+    rules = shared_rules().below
+    return reduce(Layer.under, (rules[place].layer for place in places), Layer())
 
 
 def _over(text: PoseText) -> tuple[Case, ...]:
@@ -76,20 +84,21 @@ def _differ(rule: Refusal, base: Form, form: Form) -> bool:
     return any(getattr(form, name) != getattr(base, name) for name in rule.words)
 
 
-def silent_levers(text: PoseText, base: Form, form: Form) -> Iterator[tuple[str, str]]:
-    """The levers, each with its value, between a move's own form and this one that the pose knows nothing of.
+def silent_levers(text: PoseText, base: Form, form: Form, pose: Callable[[Form], Layer]) -> Iterator[tuple[str, str]]:
+    """The levers, each with its value, between a move's own form and this one that the pose knows nothing of; `pose`
+    gives the layer of a form.
 
     A pose answers to a word when a case for it holds and changes something, to a load when it hangs somewhere, to a
     range when something moves with the depth, and to a side when the two sides do not do the same.
     """
     form = in_hand(form)
-    layer = pose_layer(text, form)
+    layer = pose(form)
     for name, lever in SHAPE.items():
         value = getattr(form, name)
         if value in (None, getattr(base, name)) or (name == "carry" and value is usual_carry(form)[0]):
             continue  # as it was; or a load that hangs somewhere is carried as the move has it
         without = replace(form, **{name: getattr(base, name)})
-        if not _has_case(text, base, form, name) or pose_layer(text, without) == layer:
+        if not _has_case(text, base, form, name) or pose(without) == layer:
             yield lever, str(value)
     if form.surface is not base.surface and not _grounds(layer) <= set(GROUNDS.get(form.surface, ())):
         yield "surface", str(form.surface)  # what the move itself works on is still there
